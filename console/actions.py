@@ -1,0 +1,60 @@
+"""What the watch does at the console. Each is plain data; `by` is the initials of who did it, or ""."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Acknowledge:
+    """Acknowledge one alert."""
+
+    cause: str
+    subject: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """Silence all sound for a while."""
+
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TendLine:
+    """A line was tended: exactly one of metres paid out (negative = hove in) or the tension it carries."""
+
+    line: str
+    paid_out: float | None = None
+    to_tension_kn: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    text: str
+    by: str = ""
+
+
+Action = Acknowledge | Silence | TendLine | Note
+
+
+@dataclass(frozen=True, slots=True)
+class Speed:
+    """Replay at this many times real time."""
+
+    times: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Seek:
+    """Replay from this instant (UNIX seconds) on."""
+
+    time: float
+
+
+ReplayControl = Speed | Pause | Seek

@@ -1,0 +1,98 @@
+"""Alerts as data: what stands, what happened, what the watch did. All frozen, all plain."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from console.assessment import Stage
+
+Key = tuple[str, str]
+"""(cause, subject)."""
+
+
+class Standing(Enum):
+    """States of IMO bridge alert management; normal is the absence of an alert."""
+
+    UNACKNOWLEDGED = "active unacknowledged"
+    SILENCED = "active silenced"
+    ACKNOWLEDGED = "active acknowledged"
+    RECTIFIED = "rectified unacknowledged"
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    """One cause on one subject that stands now."""
+
+    cause: str
+    subject: str
+    line: str | None
+    stage: Stage
+    standing: Standing
+    raised_at: float
+    changed_at: float
+    """When stage or standing last changed."""
+    value: float
+    limit: float
+    unit: str
+    text: str
+    silenced_until: float | None = None
+    escalated: bool = False
+    suspended: bool = False
+    """Its input is lost: it neither sounds nor clears until the input is back."""
+    held: bool = False
+    """Chatters: held active."""
+
+    @property
+    def key(self) -> Key:
+        return self.cause, self.subject
+
+    @property
+    def flashes(self) -> bool:
+        unanswered = self.standing in (Standing.UNACKNOWLEDGED, Standing.SILENCED, Standing.RECTIFIED)
+        return unanswered and self.stage > Stage.CAUTION and not self.suspended
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One line of the event output. `event` is one of the words of the output format."""
+
+    time: float
+    event: str
+    alert: str | None = None
+    subject: str | None = None
+    stage: Stage | None = None
+    line: str | None = None
+    value: float | None = None
+    limit: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """A stage that a rule has reached but whose delay has not run out."""
+
+    stage: Stage
+    since: float
+
+
+@dataclass(frozen=True, slots=True)
+class Watchlist:
+    """Everything that alerting remembers between two steps."""
+
+    alerts: Mapping[Key, Alert] = field(default_factory=dict)
+    rising: Mapping[Key, Pending] = field(default_factory=dict)
+    easing: Mapping[Key, Pending] = field(default_factory=dict)
+    raises: Mapping[Key, tuple[float, ...]] = field(default_factory=dict)
+    """Times of the latest raises of each key, for chatter."""
+    new_times: tuple[float, ...] = ()
+    """Times of new alerts in the last ten minutes, for flood."""
+    flood: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """In a flood, alerts of one cause stand as one row."""
+
+    cause: str
+    stage: Stage
+    alerts: tuple[Alert, ...]

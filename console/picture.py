@@ -1,0 +1,127 @@
+"""The Picture: everything known at one instant, frozen. Screens, record and JSON see only this."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from console.alerts.model import Alert, Event, Group
+from console.assessment import Stage
+from console.readings import Floats, Quality, Reason
+from console.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """One line at this instant; names and units as in the output of states, NaN where not known."""
+
+    id: str
+    role: str
+    vertical_deg: float
+    horizontal_deg: float
+    outboard_m: float
+    path_m: float
+    unstretched_m: float
+    elongation_pct: float
+    stretch_share: float
+    load_share: float
+    tension_kn: float
+    ahead_kn: float
+    in_kn: float
+    down_kn: float
+    stage: Stage
+    """By the limits now."""
+    trend_per_h: float
+    """Change of stretch share an hour over the last quarter of an hour; NaN where too little is known."""
+    measured_kn: float = float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class FenderRow:
+    x: float
+    deflection: float
+    reaction_kn: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelRow:
+    """One fitted channel: its value now and how far it can be believed."""
+
+    channel: str
+    feed: str
+    value: float
+    quality: Quality
+    reason: Reason
+    age: float
+
+
+@dataclass(frozen=True, slots=True)
+class FeedRow:
+    """One feed as its reader sees it."""
+
+    name: str
+    port: str
+    open: bool
+    note: str = ""
+    """Why it is not open, when it is tried again; or "" ."""
+    sentences: int = 0
+    faults: int = 0
+    """Sentences counted and not used: checksum, garbage, over-long, unknown time."""
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Thinned past for strip charts: `series[name]` is (m,), NaN where not known; `time` (m,) rising.
+
+    Names: a channel (`tide`), or `<quantity>.<line id>` with quantity one of vertical_deg, stretch_share,
+    load_share, tension_kn.
+    """
+
+    time: Floats
+    series: Mapping[str, Floats]
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """The sentence always in sight: what must be done, in plain words, and how urgent it is."""
+
+    text: str
+    stage: Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
+
+    time: float
+    stay: Stay
+    tide: float
+    tide_rate: float
+    """m/h, over the last ten minutes."""
+    draught_fwd: float
+    draught_aft: float
+    heel_deg: float
+    """NaN where not measured."""
+    trim: float
+    surge: float
+    sway: float
+    yaw_deg: float
+    wind_ms: float
+    wind_gust_ms: float
+    wind_from_deg: float
+    quality: Quality
+    lines: tuple[LineRow, ...]
+    fenders: tuple[FenderRow, ...]
+    channels: tuple[ChannelRow, ...]
+    feeds: tuple[FeedRow, ...]
+    alerts: tuple[Alert, ...]
+    """Worst first, newest first within a stage."""
+    groups: tuple[Group, ...]
+    """Not empty only in a flood: the same alerts by cause."""
+    log: tuple[Event, ...]
+    """History of events of the last 24 h, newest last."""
+    history: History
+    advice: Advice
+    sound: Stage
+    """Which pattern is due to sound at this instant; NORMAL for none."""
+    replay: bool = False
+    speed: float = 1.0
+    paused: bool = False

@@ -1,0 +1,80 @@
+"""Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from console.readings import Codes, Floats, Readings, worst_quality
+from console.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """Arrays (n,); NaN is not known. Speeds m/s, directions deg true; heel starboard down +."""
+
+    time: Floats
+    tide: Floats
+    draught_fwd: Floats
+    draught_aft: Floats
+    heel_deg: Floats
+    """0 where no inclinometer or midship gauge is fitted; NaN where one is fitted and lost."""
+    heel_measured: bool
+    wind_speed: Floats
+    """30 s mean, at the gauge's height brought to 10 m."""
+    wind_gust: Floats
+    """Highest 3 s mean of the last 10 min (the newest value where the feed is slower)."""
+    wind_from: Floats
+    current_speed: Floats
+    current_to: Floats
+    quality: Codes
+    """(n,) worst Quality of tide, draughts and heel: what the geometry rests on."""
+
+    def __len__(self) -> int:
+        return int(self.time.size)
+
+
+def ship_heading(stay: Stay) -> float:
+    """True heading, deg, of the ship lying in place: berth +x starboard side to, opposite port side to."""
+    turn = 0.0 if stay.alongside == "starboard" else 180.0
+    return (stay.berth.bearing_of_x + turn) % 360.0
+
+
+def heel_from_midship(draught_port: Floats, draught_stbd: Floats, breadth: float) -> Floats:
+    """Heel in deg (starboard down +) from midship draughts: tan(heel) = (starboard - port) / breadth."""
+    return np.degrees(np.arctan2(draught_stbd - draught_port, breadth))
+
+
+def situation_of(stay: Stay, readings: Readings) -> Situation:
+    """The situation that the readings tell of. An inclinometer goes before midship draughts."""
+    fitted = set(readings.channels)
+    n = len(readings)
+    midship = {"draught_mid_port", "draught_mid_stbd"} <= fitted
+    heel = readings.column("heel")
+    if midship:
+        by_draught = heel_from_midship(
+            readings.column("draught_mid_port"), readings.column("draught_mid_stbd"), stay.ship.breadth
+        )
+        heel = np.where(np.isnan(heel), by_draught, heel)
+    heel_measured = midship or "heel" in fitted
+    if not heel_measured:
+        heel = np.zeros(n)
+    rests_on = ["tide", "draught_fwd", "draught_aft"]
+    if "heel" in fitted:
+        rests_on.append("heel")
+    elif midship:
+        rests_on += ["draught_mid_port", "draught_mid_stbd"]
+    wind = readings.column("wind_speed")
+    return Situation(
+        time=readings.time,
+        tide=readings.column("tide"),
+        draught_fwd=readings.column("draught_fwd"),
+        draught_aft=readings.column("draught_aft"),
+        heel_deg=heel,
+        heel_measured=heel_measured,
+        wind_speed=wind,
+        wind_gust=readings.column("wind_gust") if "wind_gust" in fitted else wind,
+        wind_from=readings.column("wind_from"),
+        current_speed=readings.column("current_speed"),
+        current_to=readings.column("current_to"),
+        quality=worst_quality(readings, rests_on),
+    )

@@ -1,0 +1,47 @@
+"""Units. Inside the program everything is metres, kilonewtons, seconds and radians unless a name says
+otherwise (`_deg`, `_pct`, `_kn` for kilonewtons, `_knots`); conversion happens only at the edges."""
+
+from datetime import UTC, datetime
+from typing import Final
+
+G: Final = 9.80665
+"""Standard acceleration of gravity, m/s2 (ISO 80000-3); also kN in one tonne-force."""
+
+KNOT: Final = 1852.0 / 3600.0
+"""Metres per second in one knot (international nautical mile)."""
+
+SEA_WATER: Final = 1025.0
+"""Density of sea water, kg/m3, as mooring guidelines take it."""
+
+AIR: Final = 1.224
+"""Density of air, kg/m3, at 15 degC and sea level."""
+
+
+def tonnes_force(kn: float) -> float:
+    """Kilonewtons to tonnes-force."""
+    return kn / G
+
+
+def knots(ms: float) -> float:
+    """Metres per second to knots."""
+    return ms / KNOT
+
+
+def unix_time(text: str) -> float:
+    """Seconds since 1970-01-01 of an ISO 8601 time that bears its own zone (`Z` or `+02:00`).
+
+    Raises ValueError for anything else, a time without a zone included: a stay is kept in UTC, and a
+    time of unstated zone cannot be placed in it.
+    """
+    moment = datetime.fromisoformat(text)
+    if moment.tzinfo is None:
+        raise ValueError(f"time without a zone: {text!r}")
+    return moment.timestamp()
+
+
+def iso_time(seconds: float) -> str:
+    """ISO 8601 UTC of UNIX seconds, `2026-03-02T04:10:00Z`; milliseconds only where there are any."""
+    millis = round(seconds * 1000.0)
+    moment = datetime.fromtimestamp(millis // 1000, UTC)
+    fraction = f".{millis % 1000:03d}" if millis % 1000 else ""
+    return f"{moment:%Y-%m-%dT%H:%M:%S}{fraction}Z"
