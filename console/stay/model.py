@@ -150,7 +150,8 @@ class MadeFast:
     tide: float | None = None
     draught_fwd: float | None = None
     draught_aft: float | None = None
-    heel_deg: float = 0.0
+    heel_deg: float | None = 0.0
+    """None: as measured at that moment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,7 +323,8 @@ class Scenario:
     """Section `simulate:`, what a simulated log of the stay shows beyond tide and cargo plan.
 
     Draughts at `start` are at the marks, m; swell is the significant height and period at the gauges;
-    `surge_m` is a slow departure of the tide from its table; `noise_m` the gauges' own noise.
+    `surge_m` is a slow departure of the tide from its table; `noise_m` the gauges' own noise;
+    `gm` the metacentric height that the heel by cargo off the centreline is reckoned with, m.
     """
 
     start: float
@@ -335,6 +337,7 @@ class Scenario:
     noise_m: float = 0.01
     surge_m: float = 0.0
     interval_s: float = 1.0
+    gm: float = 2.0
     wind: tuple[WindChange, ...] = ()
     faults: tuple[GaugeFault, ...] = ()
 
