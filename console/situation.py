@@ -1,6 +1,6 @@
 """Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -31,6 +31,15 @@ class Situation:
 
     def __len__(self) -> int:
         return int(self.time.size)
+
+    def rows(self, start: int, stop: int) -> "Situation":
+        """The instants start..stop-1 as views."""
+        arrays = {
+            item.name: getattr(self, item.name)[start:stop]
+            for item in fields(self)
+            if item.name != "heel_measured"
+        }
+        return Situation(**arrays, heel_measured=self.heel_measured)
 
 
 def ship_heading(stay: Stay) -> float:

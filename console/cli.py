@@ -1,0 +1,216 @@
+"""The commands and their exit statuses.
+
+0 done; 1 a fault of ours, its trace in the log file; 2 wrong use or input, nothing done; 3 a feed could
+not be opened; 10, 11, 12 with `--stage-status`: the worst stage was caution, warning, alarm;
+130 interrupted, all written so far is whole.
+
+Every command imports only what it needs: `check` answers without numpy, a headless replay without the
+screen.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from console import __version__
+from console.errors import AlongsideError, WrongInput
+from console.units import unix_time
+
+INTERRUPTED = 130
+STAGE_STATUS = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
+PALETTES = ("day", "dusk", "night", "plain")
+DEMO = "coal_berth"
+DEMO_SPEED = 60.0
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit status."""
+    options = _parser().parse_args(arguments)
+    command: Callable[[argparse.Namespace], int] = options.command
+    try:
+        return command(options)
+    except AlongsideError as error:
+        print(error, file=sys.stderr)
+        return error.exit_status
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The reader of our output has gone (`| head`): nothing is wrong, and nobody is left to tell.
+        sys.stderr.close()
+        return 0
+    except Exception as error:
+        # The outermost guard: whatever we did not foresee is told in one line, its trace kept for repair.
+        from console.faultlog import keep_trace
+
+        print(f"alongside: a fault of ours: {error!r}; trace in {keep_trace()}", file=sys.stderr)
+        return 1
+
+
+def _check(options: argparse.Namespace) -> int:
+    from console.stay.read import describe, read_stay
+
+    worst = 0
+    for path in options.stays:
+        try:
+            print(f"{path}: {describe(read_stay(path))}")
+        except WrongInput as error:
+            print(error, file=sys.stderr)
+            worst = error.exit_status
+    return worst
+
+
+def _watch(options: argparse.Namespace) -> int:
+    from console.stay.read import read_stay
+
+    stay = read_stay(options.stay)
+    _need_terminal("watch")
+    from console.screens.app import run_console
+    from console.watch import LiveDesk
+
+    return run_console(LiveDesk(stay, record=options.record), stay, palette=options.palette)
+
+
+def _replay(options: argparse.Namespace) -> int:
+    from console.stay.read import read_stay
+
+    stay = read_stay(options.stay)
+    if options.headless:
+        from console.headless import replay_headless
+
+        stage = replay_headless(
+            stay,
+            options.log,
+            states=options.states,
+            events=options.events,
+            every=options.every,
+            start=options.start,
+        )
+        return STAGE_STATUS[stage.word] if options.stage_status else 0
+    _need_terminal("replay", "or give --headless")
+    from console.screens.app import run_console
+    from console.watch import ReplayDesk
+
+    desk = ReplayDesk(stay, options.log, speed=options.speed, start=options.start)
+    return run_console(desk, stay, palette=options.palette)
+
+
+def _demo(options: argparse.Namespace) -> int:
+    from console.examples import example_log, example_stay
+
+    options.stay, options.log = example_stay(DEMO), example_log(DEMO)
+    options.headless = not (sys.stdin.isatty() and sys.stdout.isatty())
+    return _replay(options)
+
+
+def _simulate(options: argparse.Namespace) -> int:
+    from console.simulate import write_log
+    from console.stay.read import read_stay
+
+    stay = read_stay(options.stay)
+    count = write_log(stay, options.out, seed=options.seed, hours=options.hours)
+    print(f"{options.out}: {count} sentences")
+    return 0
+
+
+def _listen(options: argparse.Namespace) -> int:
+    from console.listening import listen
+    from console.stay.read import read_stay
+
+    return listen(read_stay(options.stay), seconds=options.seconds)
+
+
+def _need_terminal(command: str, otherwise: str = "") -> None:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        hint = f", {otherwise}" if otherwise else ""
+        raise WrongInput(f"alongside {command}: needs a terminal on standard input and output{hint}")
+
+
+def _time(text: str) -> float:
+    try:
+        return unix_time(text)
+    except ValueError as error:
+        expected = "expected ISO 8601 with a zone, such as 2026-03-02T04:10:00Z"
+        raise argparse.ArgumentTypeError(f"{text!r} is no time: {expected}") from error
+
+
+def _positive(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number") from error
+    if not 0.0 < value < float("inf"):
+        raise argparse.ArgumentTypeError(f"{text} is not above 0")
+    return value
+
+
+def _speed(text: str) -> float:
+    value = _positive(text)
+    if value > 3600.0:
+        raise argparse.ArgumentTypeError(f"{text} is too fast to see, at most 3600")
+    return value
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="alongside",
+        description="Keeps watch over a moored ship's lines through a port stay. It advises; the master's "
+        "judgement, the ship's line management plan, port rules and the makers' data stand above it.",
+    )
+    parser.add_argument("--version", action="version", version=f"alongside {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    def add(name: str, does: str, run: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
+        command = commands.add_parser(name, help=does, description=does)
+        command.set_defaults(command=run)
+        return command
+
+    watch = add("watch", "the live console on the stay's feeds", _watch)
+    watch.add_argument("stay", type=Path, metavar="STAY", help="the stay file")
+    watch.add_argument("--record", type=Path, metavar="LOG", help="record the feeds into this feed log")
+    _add_palette(watch)
+
+    replay = add("replay", "the same console on a recorded feed log", _replay)
+    replay.add_argument("stay", type=Path, metavar="STAY")
+    replay.add_argument("log", type=Path, metavar="LOG", help="a feed log, plain or .gz")
+    replay.add_argument("--speed", type=_speed, default=1.0, metavar="X", help="times real time (default 1)")
+    replay.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
+    _add_headless(replay)
+    _add_palette(replay)
+
+    demo = add("demo", "replay the example that ships with the program", _demo)
+    demo.add_argument("--speed", type=_speed, default=DEMO_SPEED, metavar="X")
+    _add_headless(demo)
+    _add_palette(demo)
+
+    check = add("check", "every fault of a stay file, or one line saying what it holds", _check)
+    check.add_argument("stays", nargs="+", type=Path, metavar="STAY")
+
+    simulate = add("simulate", "a seeded feed log of a stay", _simulate)
+    simulate.add_argument("stay", type=Path, metavar="STAY")
+    simulate.add_argument("--out", type=Path, required=True, metavar="LOG", help="where to; .gz compresses")
+    simulate.add_argument("--seed", type=int, metavar="N", help="instead of the stay file's")
+    simulate.add_argument("--hours", type=_positive, metavar="H", help="instead of the stay file's")
+
+    listen = add("listen", "what each feed really says: rates, channels, faults", _listen)
+    listen.add_argument("stay", type=Path, metavar="STAY")
+    listen.add_argument("--seconds", type=_positive, metavar="S", help="stop after so long (default: Ctrl-C)")
+    return parser
+
+
+def _add_palette(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--palette", choices=PALETTES, default="day", help="colours of the screen")
+
+
+def _add_headless(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--states", type=Path, metavar="FILE", help="states as JSON lines (headless)")
+    command.add_argument("--events", type=Path, metavar="FILE", help="events as JSON lines (headless)")
+    every = "seconds of log time between states (default: every cycle)"
+    command.add_argument("--every", type=_positive, default=1.0, metavar="SECONDS", help=every)
+    command.add_argument("--from", dest="start", type=_time, metavar="T", help="begin at this time")
+    stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
+    command.add_argument("--stage-status", action="store_true", help=stages)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,136 @@
+"""From the last instant of a block to the Picture, and from blocks to the thinned past behind it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from console.advice import advise
+from console.alerts.model import Event, Watchlist
+from console.alerts.order import groups_of, worst_first
+from console.alerts.step import sounding
+from console.assessment import Stage
+from console.cycle import Block, Plan
+from console.mechanics.state import LineStates
+from console.past import Past
+from console.picture import ChannelRow, FeedRow, FenderRow, LineRow, Picture
+from console.readings import Floats, Quality, Readings, Reason
+
+CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
+"""Quantities of every line that charts can show."""
+TREND_S = 900.0
+TIDE_RATE_S = 600.0
+LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
+
+
+def series_names(plan: Plan, channels: Sequence[str]) -> tuple[str, ...]:
+    """Names of the series of the past: channels, then quantities of each line."""
+    lines = [f"{quantity}.{line}" for quantity in CHARTED for line in plan.arrangement.ids]
+    return (*channels, *lines)
+
+
+def series_values(block: Block) -> Floats:
+    """(n, k) values in the order of `series_names`."""
+    return np.hstack([block.readings.value, *(getattr(block.hold.lines, name) for name in CHARTED)])
+
+
+def line_stages(plan: Plan, block: Block, row: int) -> list[Stage]:
+    """Worst stage by the limits of each line at one instant."""
+    worst = dict.fromkeys(plan.arrangement.ids, Stage.NORMAL)
+    for rule, level in zip(plan.rules, block.assessment.level[row].tolist(), strict=True):
+        if rule.line is not None and level > worst[rule.line]:
+            worst[rule.line] = Stage(level)
+    return list(worst.values())
+
+
+def picture_of(
+    plan: Plan,
+    block: Block,
+    watchlist: Watchlist,
+    past: Past,
+    feeds: Sequence[FeedRow],
+    log: Sequence[Event],
+) -> Picture:
+    """The Picture at the last instant of a block."""
+    situation, states, row = block.situation, block.hold, len(block.readings) - 1
+    now = float(situation.time[row])
+    trim = situation.draught_aft[row] - situation.draught_fwd[row]
+    lines = _line_rows(plan, block, past, row)
+    tide_rate = past.rate_per_h("tide", TIDE_RATE_S) if "tide" in block.readings.channels else float("nan")
+    alerts = worst_first(watchlist)
+    channels = _channel_rows(plan, block.readings, row)
+    return Picture(
+        time=now,
+        stay=plan.stay,
+        tide=float(situation.tide[row]),
+        tide_rate=tide_rate,
+        draught_fwd=float(situation.draught_fwd[row]),
+        draught_aft=float(situation.draught_aft[row]),
+        heel_deg=float(situation.heel_deg[row]) if situation.heel_measured else float("nan"),
+        trim=float(trim),
+        surge=float(states.pose.surge[row]),
+        sway=float(states.pose.sway[row]),
+        yaw_deg=float(np.degrees(states.pose.yaw[row])),
+        wind_ms=float(situation.wind_speed[row]),
+        wind_gust_ms=float(situation.wind_gust[row]),
+        wind_from_deg=float(situation.wind_from[row]),
+        quality=Quality(int(situation.quality[row])),
+        lines=lines,
+        fenders=_fender_rows(plan, block, row),
+        channels=channels,
+        feeds=tuple(feeds),
+        alerts=alerts,
+        groups=groups_of(watchlist),
+        log=tuple(log),
+        history=past.history(),
+        advice=advise(plan.stay, now, lines, alerts, channels, tide_rate, _draught_rate(past, block)),
+        sound=sounding(watchlist, now),
+    )
+
+
+def _draught_rate(past: Past, block: Block) -> float:
+    """Mean of the rates of the draughts, m/h, + deeper; NaN where not known."""
+    names = [name for name in ("draught_fwd", "draught_aft") if name in block.readings.channels]
+    rates = [past.rate_per_h(name, TREND_S) for name in names]
+    return float(np.mean(rates)) if rates else float("nan")
+
+
+def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
+    numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
+    stages = line_stages(plan, block, row)
+    measured = [
+        float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids
+    ]
+    return tuple(
+        LineRow(
+            id=line.id,
+            role=line.role,
+            stage=stages[index],
+            trend_per_h=past.rate_per_h(f"stretch_share.{line.id}", TREND_S),
+            measured_kn=measured[index],
+            **{name: values[index] for name, values in numbers.items()},
+        )
+        for index, line in enumerate(plan.stay.lines)
+    )
+
+
+def _fender_rows(plan: Plan, block: Block, row: int) -> tuple[FenderRow, ...]:
+    fenders = block.hold.fenders
+    return tuple(
+        FenderRow(fender.x, float(fenders.deflection[row, index]), float(fenders.reaction_kn[row, index]))
+        for index, fender in enumerate(plan.stay.berth.fenders)
+    )
+
+
+def _channel_rows(plan: Plan, readings: Readings, row: int) -> tuple[ChannelRow, ...]:
+    feed_of = {source.channel: feed.name for feed in plan.stay.feeds for source in feed.channels}
+    return tuple(
+        ChannelRow(
+            channel=channel,
+            feed=feed_of.get(channel, ""),
+            value=float(readings.value[row, column]),
+            quality=Quality(int(readings.quality[row, column])),
+            reason=Reason(int(readings.reason[row, column])),
+            age=float(readings.age[row, column]),
+        )
+        for column, channel in enumerate(readings.channels)
+    )
