@@ -11,25 +11,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from console.stay.channels import CHANNELS as CHANNELS
+
 Floats = NDArray[np.float64]
 Codes = NDArray[np.int8]
-
-CHANNELS: Final = (
-    "tide",
-    "draught_fwd",
-    "draught_aft",
-    "draught_mid_port",
-    "draught_mid_stbd",
-    "heel",
-    "heading",
-    "wind_speed",
-    "wind_from",
-    "current_speed",
-    "current_to",
-    "depth",
-)
-"""Every channel but the line tensions, which are `tension.<line id>`. Units: m, deg, m/s; `wind_from` and
-`current_to` are degrees true by the time they are readings."""
 
 
 class Quality(IntEnum):

@@ -1,0 +1,88 @@
+"""The stay file as a whole: read, or refused with all of its faults at once."""
+
+from collections import Counter
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from console.errors import Fault, StayFaults, WrongInput
+from console.stay.berth import BERTH
+from console.stay.cargo import CARGO
+from console.stay.display import DISPLAY
+from console.stay.document import elsewhere, read_document
+from console.stay.feeds import feeds_of
+from console.stay.fields import SWITCH, TEXT, Field, choice, number, optional, record, required
+from console.stay.limits import LIMITS
+from console.stay.lines import lines_of
+from console.stay.model import Place, Stay
+from console.stay.ropes import ROPES
+from console.stay.ship import SHIP
+from console.stay.simulate import scenario_of
+from console.stay.tide import TIDE
+
+
+def read_stay(path: str | Path) -> Stay:
+    """The stay that a file describes, with the files it names beside it.
+
+    Raises StayFaults with every fault, in the order they stand, or WrongInput when there is no such file.
+    """
+    faults: list[Fault] = []
+    try:
+        root = read_document(Path(path), faults)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else error
+        raise WrongInput(f"{path}: cannot be read ({reason}), expected a stay file") from error
+    stay = stay_of(str(path)).read(root)
+    if faults:
+        raise StayFaults(faults)
+    return stay
+
+
+def stay_of(file: str) -> Field[Stay]:
+    return record(
+        partial(_stay, file),
+        format=required(choice("1")),
+        name=required(TEXT),
+        alongside=required(choice("starboard", "port")),
+        place=required(record(Place, ship_x=required(number("m")), berth_x=required(number("m")))),
+        ship=required(elsewhere(SHIP)),
+        berth=required(elsewhere(BERTH)),
+        ropes=required(elsewhere(ROPES)),
+        lines=required(lines_of, knowing=("ship", "berth", "ropes")),
+        feeds=optional(feeds_of, knowing=("lines",)),
+        limits=optional(LIMITS),
+        balance=optional(SWITCH),
+        display=optional(DISPLAY),
+        tide=optional(TIDE),
+        cargo=optional(CARGO),
+        simulate=optional(scenario_of, knowing=("feeds",)),
+    )
+
+
+def _stay(file: str, *, format: str, **parts: Any) -> Stay:  # noqa: A002 - the file's own word
+    return Stay(file=file, **parts)
+
+
+def describe(stay: Stay) -> str:
+    """In one line, what a stay file holds."""
+    roles = Counter(line.role for line in stay.lines)
+    by_role = ", ".join(
+        f"{roles[role]} {role}" for role in ("head", "breast", "spring", "stern") if role in roles
+    )
+    channels = sum(len(feed.channels) for feed in stay.feeds)
+    parts = [
+        f"{stay.ship.name}, {stay.alongside} side to {stay.berth.name}",
+        f"{_count(len(stay.lines), 'line')} ({by_role}) of {_count(len(stay.ropes), 'rope')}",
+        _count(len(stay.berth.fenders), "fender"),
+        f"{_count(channels, 'channel')} from {_count(len(stay.feeds), 'feed')}",
+    ]
+    if stay.tide is not None:
+        known = len(stay.tide.high_low), len(stay.tide.constituents)
+        parts.append(f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent"))
+    if stay.cargo:
+        parts.append(_count(len(stay.cargo), "cargo operation"))
+    return f"{stay.name}: " + "; ".join(parts)
+
+
+def _count(number_of: int, what: str) -> str:
+    return f"{number_of or 'no'} {what}{'' if number_of == 1 else 's'}"
