@@ -40,7 +40,13 @@ class Alert:
     suspended: bool = False
     """Its input is lost: it neither sounds nor clears until the input is back."""
     held: bool = False
-    """Chatters: held active."""
+    """Comes and goes: held active."""
+    owed: Stage = Stage.NORMAL
+    """Worst stage that nobody has acknowledged yet, warning or alarm; normal where nothing is owed."""
+    escalates_at: float | None = None
+    """When it becomes an alarm if nobody acknowledges it before."""
+    suspended_at: float | None = None
+    held_until: float | None = None
 
     @property
     def key(self) -> Key:
@@ -49,7 +55,12 @@ class Alert:
     @property
     def flashes(self) -> bool:
         unanswered = self.standing in (Standing.UNACKNOWLEDGED, Standing.SILENCED, Standing.RECTIFIED)
-        return unanswered and self.stage > Stage.CAUTION and not self.suspended
+        return unanswered and max(self.stage, self.owed) > Stage.CAUTION and not self.suspended
+
+    @property
+    def active_stage(self) -> Stage:
+        """The stage that its condition holds it at: normal once rectified."""
+        return Stage.NORMAL if self.standing is Standing.RECTIFIED else self.stage
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +79,12 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
-class Pending:
-    """A stage that a rule has reached but whose delay has not run out."""
+class Condition:
+    """Which stages a rule calls for by itself, the deadband applied but no delay, and since when each of
+    them does or does not; (caution, warning, alarm)."""
 
-    stage: Stage
-    since: float
+    on: tuple[bool, bool, bool]
+    since: tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +92,10 @@ class Watchlist:
     """Everything that alerting remembers between two steps."""
 
     alerts: Mapping[Key, Alert] = field(default_factory=dict)
-    rising: Mapping[Key, Pending] = field(default_factory=dict)
-    easing: Mapping[Key, Pending] = field(default_factory=dict)
-    raises: Mapping[Key, tuple[float, ...]] = field(default_factory=dict)
-    """Times of the latest raises of each key, for chatter."""
+    conditions: Mapping[Key, Condition] = field(default_factory=dict)
+    """Of every rule that has an alert or calls for a stage."""
+    rises: Mapping[Key, tuple[tuple[Stage, float], ...]] = field(default_factory=dict)
+    """Latest times at which a rule came to call for a stage, for chatter."""
     new_times: tuple[float, ...] = ()
     """Times of new alerts in the last ten minutes, for flood."""
     flood: bool = False

@@ -1,8 +1,10 @@
-"""Assessment: every cause on every subject held against its limits, at n instants. Stateless; deadband,
-delays and all that remembers live in `console.alerts`."""
+"""Stages, rules and what an assessment holds."""
 
 from dataclasses import dataclass
 from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
 
 from console.readings import Codes, Floats
 
@@ -25,7 +27,8 @@ class Rule:
     """One cause on one subject. `subject` is a line id, bollard id, feed name or "" for the ship.
 
     `limits` are (caution, warning, alarm) in `unit`, NaN where a stage is not used; `sense` +1 when more is
-    worse, -1 when less is. `slow` values get the long on-delay for every stage.
+    worse, -1 when less is. Values that are `slow` (what follows from three-minute means) wait longer before
+    they raise a caution than others; a warning and an alarm wait the same for all.
     """
 
     cause: str
@@ -43,7 +46,7 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """n instants of k rules."""
+    """n instants of k rules. Where the value is NaN and the level normal, the rule's input is not known."""
 
     time: Floats
     """(n,)"""
@@ -54,3 +57,10 @@ class Assessment:
     """(n, k) Stage by the limits as they stand."""
     keep: Codes
     """(n, k) Stage that may still be held: by limits eased by the deadband. `level <= keep`."""
+
+    @property
+    def known(self) -> NDArray[np.bool_]:
+        """(n, k) bool: what can be said of the rule at all. A level may be stated without a value (a feed
+        never heard has no age); a value not known with a normal level says nothing."""
+        known: NDArray[np.bool_] = ~np.isnan(self.value) | (self.level > 0)
+        return known

@@ -1,0 +1,80 @@
+"""Values against limits, all rules at all instants in a few passes over the arrays."""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.assessment.causes import CAUSES
+from console.assessment.findings import Findings
+from console.assessment.model import Assessment, Rule, Stage
+from console.readings import Codes, Floats
+
+DEADBAND = 0.05
+"""A stage once reached is kept until the value is better than its limit by this part of the limit."""
+
+_CAUSE = {cause.name: cause for cause in CAUSES}
+
+
+def assess(rules: tuple[Rule, ...], findings: Findings) -> Assessment:
+    """Hold every rule against what was found. `rules` are those of `rules_of`, or any of them, each cause's
+    rules side by side.
+
+    A value that is not known is NaN with level and keep normal.
+    """
+    n, k = len(findings), len(rules)
+    value = np.empty((n, k))
+    level = np.zeros((n, k), dtype=np.int8)
+    keep = np.zeros((n, k), dtype=np.int8)
+    start = 0
+    for name, together in groupby(rules, key=lambda rule: rule.cause):
+        part = tuple(together)
+        here = slice(start, start + len(part))
+        cause = _CAUSE[name]
+        value[:, here] = cause.measure(part, findings)
+        if cause.grade is None:
+            _by_limits(part, value[:, here], level[:, here], keep[:, here])
+        else:
+            level[:, here] = cause.grade(part, findings)
+            keep[:, here] = level[:, here]
+        start += len(part)
+    return Assessment(findings.situation.time, rules, value, level, keep)
+
+
+def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) -> None:
+    """Fill in level and keep (n, rules) of the rules of one cause, which share a sense.
+
+    A stage is reached at its limit, not beyond it. Since limits never ease from caution to alarm, the level
+    is the number of limits reached; a stage not used counts with the next one that is.
+    """
+    sense = rules[0].sense
+    limits = np.array([rule.limits for rule in rules]).T
+    for stage in (Stage.WARNING, Stage.CAUTION):
+        unused = np.isnan(limits[stage - 1])
+        limits[stage - 1][unused] = limits[stage][unused]
+    eased = limits - sense * DEADBAND * np.abs(limits)
+    reach = np.greater_equal if sense > 0 else np.less_equal
+    for limit, kept in zip(limits, eased, strict=True):
+        level += reach(value, limit).view(np.int8)
+        keep += reach(value, kept).view(np.int8)
+
+
+def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
+    """Rows, rising, at which any level, or whether it is known, differs from the row before; row 0 is none
+    of them. Between them nothing but time passes for the alerts."""
+    differs = np.zeros(max(0, assessment.time.size - 1), dtype=bool)
+    for column in (assessment.level, assessment.keep, assessment.known):
+        differs |= (column[1:] != column[:-1]).any(axis=1)
+    return np.flatnonzero(differs) + 1
+
+
+def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
+    """(n, lines) worst Stage of each line by the limits as they stand."""
+    worst = np.zeros((assessment.time.size, len(lines)), dtype=np.int8)
+    place = {line: column for column, line in enumerate(lines)}
+    for at, rule in enumerate(assessment.rules):
+        if rule.line in place:
+            column = place[rule.line]
+            np.maximum(worst[:, column], assessment.level[:, at], out=worst[:, column])
+    return worst

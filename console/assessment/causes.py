@@ -1,0 +1,171 @@
+"""The causes of alerts: which rules a stay gives, and what each is measured by.
+
+A cause is its name, the rules it makes of a stay (fixed for that stay) and a function that measures all of
+them at n instants at once from the `Findings`.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import isnan
+
+import numpy as np
+
+from console.assessment.feeds import feed_ages, feed_levels, feed_rules
+from console.assessment.findings import Findings
+from console.assessment.model import Rule
+from console.readings import Codes, Floats
+from console.stay.model import Line, StageLimits, Stay
+
+NAN = float("nan")
+
+
+Measure = Callable[[Sequence[Rule], Findings], Floats]
+"""Values (n, rules) of the rules of one cause, NaN where not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One cause. `grade` gives levels (n, rules) of Stage where they do not follow from value and limits."""
+
+    name: str
+    rules: Callable[[Stay], tuple[Rule, ...]]
+    measure: Measure
+    grade: Callable[[Sequence[Rule], Findings], Codes] | None = None
+
+
+def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Steepness in deg, up or down alike."""
+    return np.abs(findings.lines.vertical_deg[:, findings.columns(rules)])
+
+
+def stretch(rules: Sequence[Rule], findings: Findings) -> Floats:
+    return findings.lines.stretch_share[:, findings.columns(rules)]
+
+
+def load(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Tension over the smallest working load limit of the line's parts."""
+    return findings.lines.load_share[:, findings.columns(rules)]
+
+
+def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Tension over what the winch brake holds."""
+    columns = findings.columns(rules)
+    holding = findings.brake_kn
+    if holding is None:
+        holding = np.array([brake_of(findings.stay, line) for line in findings.stay.lines])
+    return findings.lines.tension_kn[:, columns] / holding[..., columns]
+
+
+def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Vector sum of the lines on a bollard over its safe working load."""
+    columns = [findings.bollards.index(rule.subject) for rule in rules]
+    swl = np.array([findings.stay.berth.bollards[rule.subject].swl_kn for rule in rules], dtype=np.float64)
+    return findings.bollard_kn[:, columns] / swl
+
+
+def under_keel(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Water under the deeper of the two draught marks, m; squat, swell and heel are not in it."""
+    depth = findings.stay.berth.charted_depth
+    assert depth is not None, "no rule without a charted depth"
+    here = findings.situation
+    return (depth + here.tide - np.maximum(here.draught_fwd, here.draught_aft))[:, np.newaxis]
+
+
+def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """1 where the calculation failed, else 0."""
+    if findings.fault is None:
+        return np.zeros((len(findings), 1))
+    return findings.fault.astype(np.float64)[:, np.newaxis]
+
+
+def brake_of(stay: Stay, line: Line) -> float:
+    """Holding of the line's winch brake as set, kN; NaN where there is none."""
+    winch = None if line.winch is None else stay.ship.winches.get(line.winch)
+    return NAN if winch is None or winch.brake_kn is None else winch.brake_kn
+
+
+def _used(limits: StageLimits) -> bool:
+    return not all(isnan(limit) for limit in limits.as_tuple())
+
+
+def _line_rules(
+    cause: str, stay: Stay, limits: StageLimits, unit: str = "", sense: int = 1
+) -> tuple[Rule, ...]:
+    if not _used(limits):
+        return ()
+    return tuple(
+        Rule(cause, line.id, limits.as_tuple(), sense=sense, unit=unit, line=line.id) for line in stay.lines
+    )
+
+
+def _steep_rules(stay: Stay) -> tuple[Rule, ...]:
+    return _line_rules("steep", stay, stay.limits.steep_deg, unit="deg")
+
+
+def _stretch_rules(stay: Stay) -> tuple[Rule, ...]:
+    return _line_rules("stretch", stay, stay.limits.stretch_share)
+
+
+def _load_rules(stay: Stay) -> tuple[Rule, ...]:
+    """Only lines of which a part has a stretch allowance of its own. For all others the allowance is the
+    elongation at the working load limit: stretch says the same, and one situation is one alert."""
+    own = {line.id for line in stay.lines if _has_own_allowance(line)}
+    return tuple(rule for rule in _line_rules("load", stay, stay.limits.load_share) if rule.subject in own)
+
+
+def _has_own_allowance(line: Line) -> bool:
+    ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
+    return any(rope.allowance_percent is not None for rope in ropes)
+
+
+def _slack_rules(stay: Stay) -> tuple[Rule, ...]:
+    return _line_rules("slack", stay, stay.limits.slack_share, sense=-1)
+
+
+def _brake_rules(stay: Stay) -> tuple[Rule, ...]:
+    braked = {line.id for line in stay.lines if not isnan(brake_of(stay, line))}
+    return tuple(
+        rule for rule in _line_rules("brake", stay, stay.limits.brake_share) if rule.subject in braked
+    )
+
+
+def _bollard_rules(stay: Stay) -> tuple[Rule, ...]:
+    limits = stay.limits.bollard_share
+    used = {line.bollard for line in stay.lines}
+    return tuple(
+        Rule("bollard", name, limits.as_tuple())
+        for name, bollard in stay.berth.bollards.items()
+        if name in used and bollard.swl_kn is not None and _used(limits)
+    )
+
+
+def _under_keel_rules(stay: Stay) -> tuple[Rule, ...]:
+    limits = stay.limits.under_keel_m
+    if stay.berth.charted_depth is None or not _used(limits):
+        return ()
+    return (Rule("under_keel", "", limits.as_tuple(), sense=-1, unit="m"),)
+
+
+def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
+    """An alarm: while the calculation fails every alert derived from it is suspended, so nothing else can
+    call the watch, and only their own eyes are left."""
+    return (Rule("calculation", "", (NAN, NAN, 1.0), slow=False),)
+
+
+CAUSES: tuple[Cause, ...] = (
+    Cause("steep", _steep_rules, steepness),
+    Cause("stretch", _stretch_rules, stretch),
+    Cause("load", _load_rules, load),
+    Cause("slack", _slack_rules, load),
+    Cause("brake", _brake_rules, brake),
+    Cause("bollard", _bollard_rules, bollard),
+    Cause("under_keel", _under_keel_rules, under_keel),
+    Cause("feed", feed_rules, feed_ages, feed_levels),
+    Cause("calculation", _calculation_rules, failing),
+)
+"""Every cause, in the order in which their rules stand."""
+
+
+def rules_of(stay: Stay) -> tuple[Rule, ...]:
+    """The rules that a stay gives, cause by cause; fixed for that stay."""
+    return tuple(rule for cause in CAUSES for rule in cause.rules(stay))

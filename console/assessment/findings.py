@@ -1,0 +1,40 @@
+"""What rules rest on: plain arrays of what the gauges and the mechanics found. A new cause that needs more
+adds a field here, with a default."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.assessment.model import Rule
+from console.mechanics.state import LineStates
+from console.readings import Floats, Readings
+from console.situation import Situation
+from console.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What is known at n instants. Columns of lines stand in the order of `stay.lines`."""
+
+    stay: Stay
+    situation: Situation
+    lines: LineStates
+    readings: Readings
+    bollard_kn: Floats
+    """(n, b) pull of all lines on each bollard, as vectors summed, kN."""
+    bollards: tuple[str, ...]
+    """Ids of the b columns of `bollard_kn`."""
+    brake_kn: Floats | None = None
+    """(lines,) or (n, lines) what each line's winch brake holds, kN; None: as the stay file sets them."""
+    fault: NDArray[np.bool_] | None = None
+    """(n,) where the calculation failed although its inputs were known; None: nowhere."""
+
+    def __len__(self) -> int:
+        return len(self.situation)
+
+    def columns(self, rules: Sequence[Rule]) -> list[int]:
+        """Columns of the lines that rules are about."""
+        place = {line.id: column for column, line in enumerate(self.stay.lines)}
+        return [place[rule.subject] for rule in rules]
