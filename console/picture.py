@@ -84,7 +84,10 @@ class Advice:
     """The sentence always in sight: what must be done, in plain words, and how urgent it is."""
 
     text: str
+    """At most about 110 characters."""
     stage: Stage
+    short: str = ""
+    """The same in at most 70 characters, for narrow screens."""
 
 
 @dataclass(frozen=True, slots=True)

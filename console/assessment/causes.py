@@ -34,8 +34,11 @@ class Cause:
 
 
 def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Steepness in deg, up or down alike."""
-    return np.abs(findings.lines.vertical_deg[:, findings.columns(rules)])
+    """Steepness in deg, up or down alike; a line not made fast leads nowhere yet."""
+    columns = findings.columns(rules)
+    steep: Floats = np.abs(findings.lines.vertical_deg[:, columns])
+    steep[np.isnan(findings.lines.unstretched_m[:, columns])] = np.nan
+    return steep
 
 
 def stretch(rules: Sequence[Rule], findings: Findings) -> Floats:
@@ -50,10 +53,7 @@ def load(rules: Sequence[Rule], findings: Findings) -> Floats:
 def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
     """Tension over what the winch brake holds."""
     columns = findings.columns(rules)
-    holding = findings.brake_kn
-    if holding is None:
-        holding = np.array([brake_of(findings.stay, line) for line in findings.stay.lines])
-    return findings.lines.tension_kn[:, columns] / holding[..., columns]
+    return findings.lines.tension_kn[:, columns] / findings.brake_kn[..., columns]
 
 
 def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
@@ -76,12 +76,6 @@ def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
     if findings.fault is None:
         return np.zeros((len(findings), 1))
     return findings.fault.astype(np.float64)[:, np.newaxis]
-
-
-def brake_of(stay: Stay, line: Line) -> float:
-    """Holding of the line's winch brake as set, kN; NaN where there is none."""
-    winch = None if line.winch is None else stay.ship.winches.get(line.winch)
-    return NAN if winch is None or winch.brake_kn is None else winch.brake_kn
 
 
 def _used(limits: StageLimits) -> bool:
@@ -123,10 +117,16 @@ def _slack_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def _brake_rules(stay: Stay) -> tuple[Rule, ...]:
-    braked = {line.id for line in stay.lines if not isnan(brake_of(stay, line))}
+    braked = {line.id for line in stay.lines if not isnan(_brake_kn(stay, line))}
     return tuple(
         rule for rule in _line_rules("brake", stay, stay.limits.brake_share) if rule.subject in braked
     )
+
+
+def _brake_kn(stay: Stay, line: Line) -> float:
+    """Holding of the line's winch brake as set, kN; NaN where there is none."""
+    winch = None if line.winch is None else stay.ship.winches.get(line.winch)
+    return NAN if winch is None or winch.brake_kn is None else winch.brake_kn
 
 
 def _bollard_rules(stay: Stay) -> tuple[Rule, ...]:

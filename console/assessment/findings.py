@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.assessment.model import Rule
-from console.mechanics.state import LineStates
+from console.mechanics.arrangement import Arrangement
+from console.mechanics.bollards import bollard_states
+from console.mechanics.state import Hold, LineStates
 from console.readings import Floats, Readings
 from console.situation import Situation
 from console.stay.model import Stay
@@ -26,8 +28,8 @@ class Findings:
     """(n, b) pull of all lines on each bollard, as vectors summed, kN."""
     bollards: tuple[str, ...]
     """Ids of the b columns of `bollard_kn`."""
-    brake_kn: Floats | None = None
-    """(lines,) or (n, lines) what each line's winch brake holds, kN; None: as the stay file sets them."""
+    brake_kn: Floats
+    """(lines,) or (n, lines) what each line's winch brake holds, kN; NaN where there is none."""
     fault: NDArray[np.bool_] | None = None
     """(n,) where the calculation failed although its inputs were known; None: nowhere."""
 
@@ -38,3 +40,25 @@ class Findings:
         """Columns of the lines that rules are about."""
         place = {line.id: column for column, line in enumerate(self.stay.lines)}
         return [place[rule.subject] for rule in rules]
+
+
+def findings_of(
+    stay: Stay,
+    arrangement: Arrangement,
+    situation: Situation,
+    hold: Hold,
+    readings: Readings,
+    fault: NDArray[np.bool_] | None = None,
+) -> Findings:
+    """What the mechanics and the gauges found over a block. A line not made fast loads no bollard."""
+    fast = ~np.isnan(hold.lines.unstretched_m)
+    return Findings(
+        stay=stay,
+        situation=situation,
+        lines=hold.lines,
+        readings=readings,
+        bollard_kn=bollard_states(arrangement, hold.lines, fast).load_kn,
+        bollards=arrangement.bollard_ids,
+        brake_kn=arrangement.brake_kn,
+        fault=fault,
+    )

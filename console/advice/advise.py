@@ -1,0 +1,172 @@
+"""Which of all that stands is worth the one sentence."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import inf, isfinite, isnan
+
+from console.advice.deeds import Scene, saying_of
+from console.advice.motion import Motion
+from console.advice.saying import Saying, clock
+from console.alerts.hearing import blind_without, channel_words
+from console.alerts.model import Alert, Standing
+from console.alerts.text import percent
+from console.assessment import Stage
+from console.picture import Advice, ChannelRow, LineRow
+from console.readings import REASON_TEXT, Quality, Reason
+from console.stay.model import Stay
+
+FIRST = (
+    "calculation",
+    "under_keel",
+    "stretch",
+    "load",
+    "brake",
+    "bollard",
+    "drift",
+    "off_fenders",
+    "holding",
+)
+"""Causes that go before others of their stage: what can part, run out or ground."""
+LAST = frozenset({"slack", "soon", "feed"})
+
+
+def advise(
+    stay: Stay,
+    now: float,
+    lines: Sequence[LineRow],
+    alerts: Sequence[Alert],
+    channels: Sequence[ChannelRow],
+    tide_rate: float,
+    draught_rate: float,
+) -> Advice:
+    """The sentence for one instant. Rates in m/h, tide + making, draught + deeper, NaN where not known.
+
+    Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
+    by how near it is to its limit, is said, and how many more there are.
+    """
+    scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate))
+    active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
+    lost = [row for row in channels if _lost(row) and _bears_lines(stay, row)]
+    if lost:
+        feeds = {row.feed for row in lost}
+        active = [alert for alert in active if alert.cause != "feed" or alert.subject not in feeds]
+    active.sort(key=_urgency)
+    if active and (not lost or active[0].stage is Stage.ALARM):
+        return _worst(active, channels, scene, now, others=len(active) - 1 + bool(lost)).advice()
+    if lost:
+        return _blind(lost, alerts, stay, now, others=len(active)).advice()
+    return _quiet(stay, lines, alerts, channels).advice()
+
+
+def _worst(
+    active: Sequence[Alert], channels: Sequence[ChannelRow], scene: Scene, now: float, others: int
+) -> Saying:
+    worst = active[0]
+    if worst.cause == "feed":
+        waiting = _waiting(scene.stay, channels) if worst.stage is Stage.CAUTION else None
+        saying = waiting or _check_feed(worst, channels, scene.stay, now)
+    else:
+        saying = saying_of(worst, scene)
+    return replace(saying, more=_more(others))
+
+
+def _check_feed(alert: Alert, channels: Sequence[ChannelRow], stay: Stay, now: float) -> Saying:
+    """A feed that is doubtful or lost, but without which the lines are still known."""
+    bad = [row for row in channels if row.feed == alert.subject and row.quality is not Quality.GOOD]
+    if not bad:
+        return Saying(alert.stage, f"Check {alert.subject}: heard again")
+    blind = blind_without(stay, [row.channel for row in bad if _lost(row)])
+    then = f"; blind: {', '.join(blind)}" if blind else ""
+    return Saying(alert.stage, f"Check {alert.subject}: {_trouble(bad, stay, now)}", "", then)
+
+
+def _blind(
+    lost: Sequence[ChannelRow], alerts: Sequence[Alert], stay: Stay, now: float, others: int
+) -> Saying:
+    stood = [alert for alert in alerts if alert.suspended and alert.stage > Stage.CAUTION and alert.line]
+    was = f"; line {stood[0].line} was in {stood[0].stage.word}" if stood else ""
+    do = f"Blind: {_trouble(lost, stay, now)}; look over the side"
+    return Saying(Stage.WARNING, do, was, "", _more(others))
+
+
+def _waiting(stay: Stay, channels: Sequence[ChannelRow]) -> Saying | None:
+    """Inputs of the lines that have not been heard since the start."""
+    names = [
+        channel_words(row.channel)
+        for row in channels
+        if row.reason is Reason.WAITING and _bears_lines(stay, row)
+    ]
+    return Saying(Stage.CAUTION, f"Waiting for {_listed(names)}") if names else None
+
+
+def _quiet(
+    stay: Stay, lines: Sequence[LineRow], alerts: Sequence[Alert], channels: Sequence[ChannelRow]
+) -> Saying:
+    """No alert asks for a deed: say that, and how far it is to the next."""
+    waiting = _waiting(stay, channels)
+    if waiting is not None:
+        return waiting
+    fast = [line for line in lines if not isnan(line.unstretched_m)]
+    known = [line for line in fast if isfinite(line.tension_kn)]
+    if not fast:
+        return Saying(Stage.NORMAL, "No line is made fast yet")
+    if not known:
+        return Saying(Stage.CAUTION, "No load is known: the feeds give no tide or no draughts")
+    owed = sum(alert.standing is Standing.RECTIFIED for alert in alerts)
+    if owed:
+        count = f"{owed} alert{'s' if owed > 1 else ''}"
+        return Saying(Stage.CAUTION, f"Acknowledge {count}: nothing else to do", _band(lines, fast, known))
+    waits = any(line.stage for line in known)
+    return Saying(Stage.NORMAL, f"Nothing to do{' yet' if waits else ''}", _band(lines, fast, known))
+
+
+def _band(lines: Sequence[LineRow], fast: Sequence[LineRow], known: Sequence[LineRow]) -> str:
+    """`: 16 lines in band, worst line 3 at 54 % of its stretch`."""
+    fine = sum(not line.stage for line in known)
+    of = "" if fine == len(fast) else f" of {len(fast)}"
+    plural = "s" if len(fast) != 1 else ""
+    loose = len(lines) - len(fast)
+    rest = f", {loose} not made fast" if loose else ""
+    worst = max(known, key=lambda line: line.stretch_share if isfinite(line.stretch_share) else -inf)
+    share = f", worst line {worst.id} at {percent(worst.stretch_share)} of its stretch"
+    return f": {fine}{of} line{plural} in band{rest}{share}"
+
+
+def _urgency(alert: Alert) -> tuple[int, int, float]:
+    kind = 0 if alert.cause in FIRST else 2 if alert.cause in LAST else 1
+    less_is_worse = alert.cause in ("slack", "under_keel")
+    over, under = (alert.limit, alert.value) if less_is_worse else (alert.value, alert.limit)
+    near = over / under if isfinite(over) and isfinite(under) and under > 0.0 else 0.0
+    return -alert.stage, kind, -near
+
+
+def _lost(row: ChannelRow) -> bool:
+    return row.quality is Quality.LOST and row.reason not in (Reason.WAITING, Reason.NOT_FITTED)
+
+
+def _bears_lines(stay: Stay, row: ChannelRow) -> bool:
+    return "all lines" in blind_without(stay, [row.channel])
+
+
+def _trouble(rows: Sequence[ChannelRow], stay: Stay, now: float) -> str:
+    """`tide silent since 03:10`; those of one reason together, since the oldest was heard."""
+    together: dict[Reason, list[ChannelRow]] = {}
+    for row in rows:
+        together.setdefault(row.reason, []).append(row)
+    parts = []
+    for reason, those in together.items():
+        ages = [row.age for row in those if isfinite(row.age)]
+        since = f" since {clock(now - max(ages), stay.display.zone)}" if ages else ""
+        parts.append(f"{_listed([channel_words(row.channel) for row in those])} {REASON_TEXT[reason]}{since}")
+    return ", ".join(parts)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """`tide`, `tide and heel`, `tide and 2 more`."""
+    if len(names) > 2:
+        return f"{names[0]} and {len(names) - 1} more"
+    return " and ".join(names)
+
+
+def _more(others: int) -> str:
+    return f", and {others} more" if others > 0 else ""

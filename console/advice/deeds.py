@@ -1,0 +1,136 @@
+"""What to do about each cause of an alert."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+from console.advice.motion import (
+    STEADY_M_PER_H,
+    STEADY_SHARE_PER_H,
+    Motion,
+    clearance_motion,
+    steepness_motion,
+    stretch_motion,
+)
+from console.advice.saying import Saying, clock
+from console.alerts.model import Alert
+from console.alerts.text import force_text, percent
+from console.assessment import Stage
+from console.picture import LineRow
+from console.stay.model import Stay
+
+MODERATE_LOAD: Final = 0.5
+"""Up to this share of its working load, slackening does a steep line no good: only height or a longer lead
+cures steepness."""
+PULLS_DOWN_DEG: Final = 45.0
+"""From here on a line pulls down more than in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What deeds are chosen by, at one instant."""
+
+    stay: Stay
+    lines: Mapping[str, LineRow]
+    motion: Motion
+
+
+def saying_of(alert: Alert, scene: Scene) -> Saying:
+    """What to do about one active alert; a cause without a deed of its own says its own text."""
+    deed = DEEDS.get(alert.cause)
+    return Saying(alert.stage, alert.text) if deed is None else deed(alert, scene)
+
+
+def _slack_away(alert: Alert, scene: Scene, line: str, what: str) -> Saying:
+    """Slack a line that carries too much; one that is easing by itself is only watched, up to a warning."""
+    row = scene.lines.get(line)
+    trend = float("nan") if row is None else row.trend_per_h
+    why = "" if row is None else stretch_motion(trend, row.vertical_deg >= 0.0, scene.motion)
+    if alert.stage is Stage.ALARM:
+        do = f"Slack line {line} now"
+    elif isfinite(trend) and trend <= -STEADY_SHARE_PER_H:
+        do = f"Watch line {line}"
+    elif alert.stage is Stage.WARNING:
+        do = f"Slack line {line}"
+    else:
+        do = f"Stand by to slack line {line}"
+    return Saying(alert.stage, f"{do}: {what}", why)
+
+
+def _stretch(alert: Alert, scene: Scene) -> Saying:
+    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of its stretch")
+
+
+def _load(alert: Alert, scene: Scene) -> Saying:
+    row = scene.lines.get(alert.subject)
+    load = "" if row is None else f", {force_text(row.tension_kn, scene.stay.display)}"
+    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of its working load{load}")
+
+
+def _brake(alert: Alert, scene: Scene) -> Saying:
+    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of what its brake holds")
+
+
+def _bollard(alert: Alert, scene: Scene) -> Saying:
+    """The line that pulls hardest on the bollard is the one to slack."""
+    on_it = [line.id for line in scene.stay.lines if line.bollard == alert.subject and line.id in scene.lines]
+    known = [line for line in on_it if isfinite(scene.lines[line].tension_kn)]
+    what = f"{percent(alert.value)} of its safe working load"
+    if not known:
+        return Saying(alert.stage, f"Watch bollard {alert.subject}: {what}")
+    hardest = max(known, key=lambda line: scene.lines[line].tension_kn)
+    return _slack_away(alert, scene, hardest, f"its bollard {alert.subject} bears {what}")
+
+
+def _slack(alert: Alert, scene: Scene) -> Saying:
+    """Heave a slack line, unless it is about to take up the slack by itself."""
+    row = scene.lines.get(alert.subject)
+    trend = float("nan") if row is None else row.trend_per_h
+    taking_up = isfinite(trend) and trend >= STEADY_SHARE_PER_H
+    what = "hanging slack" if alert.stage > Stage.CAUTION or alert.value == 0.0 else "nearly slack"
+    if row is not None and taking_up and alert.stage is Stage.CAUTION:
+        by = scene.motion.by(up=row.vertical_deg >= 0.0)
+        return Saying(alert.stage, f"Watch line {alert.subject}: {what}", f", taking up{by}")
+    return Saying(alert.stage, f"Heave line {alert.subject}: {what}")
+
+
+def _steep(alert: Alert, scene: Scene) -> Saying:
+    row = scene.lines.get(alert.subject)
+    down = row is None or not row.vertical_deg < 0.0
+    what = f"leads {alert.value:.0f}° {'down' if down else 'up'}"
+    why = steepness_motion(down, scene.motion)
+    if row is not None and row.load_share > MODERATE_LOAD:
+        carries = f"{what} at {percent(row.load_share)} of its working load"
+        return Saying(alert.stage, f"Slack line {alert.subject} a little: {carries}", why)
+    if alert.stage is Stage.ALARM:
+        pulls = f", pulls {'down' if down else 'up'} more than in" if alert.value >= PULLS_DOWN_DEG else ""
+        return Saying(alert.stage, f"Shift line {alert.subject} farther along: {what}{pulls}", why)
+    easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
+    then = "" if easing else f"; shift it farther along or wait for the {'ebb' if down else 'flood'}"
+    return Saying(alert.stage, f"Watch line {alert.subject}: {what}", why, then)
+
+
+def _under_keel(alert: Alert, scene: Scene) -> Saying:
+    """The berth and the tide are the master's business; stopping to load is the first thing to ask for."""
+    who = {Stage.CAUTION: "Watch the depth", Stage.WARNING: "Call the master"}
+    do = f"{who.get(alert.stage, 'Call the master now')}: {alert.value:.2f} m under the keel"
+    then = "; stop loading" if scene.motion.draught >= STEADY_M_PER_H and alert.stage > Stage.CAUTION else ""
+    return Saying(alert.stage, do, clearance_motion(scene.motion), then)
+
+
+def _calculation(alert: Alert, scene: Scene) -> Saying:
+    since = clock(alert.raised_at, scene.stay.display.zone)
+    return Saying(alert.stage, f"Calculation failed since {since}: tend by eye")
+
+
+DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
+    "stretch": _stretch,
+    "load": _load,
+    "brake": _brake,
+    "bollard": _bollard,
+    "slack": _slack,
+    "steep": _steep,
+    "under_keel": _under_keel,
+    "calculation": _calculation,
+}

@@ -1,0 +1,67 @@
+"""A sentence that can be shortened by whole pieces."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+from functools import lru_cache
+from typing import Final
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from console.assessment import Stage
+from console.picture import Advice
+
+WIDTH: Final = 110
+SHORT: Final = 70
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """`do` always stands; `why` (what moves it), `then` (what else helps) and `more` (how many others) bear
+    their own punctuation and go, the help first, where room is short."""
+
+    stage: Stage
+    do: str
+    why: str = ""
+    then: str = ""
+    more: str = ""
+
+    def within(self, width: int) -> str:
+        """The longest form of at most so many characters."""
+        forms = (
+            (self.why, self.then, self.more),
+            (self.why, self.then, ""),
+            (self.why, "", self.more),
+            (self.why, "", ""),
+            ("", "", self.more),
+            ("", "", ""),
+        )
+        texts = ("".join((self.do, *form)) for form in forms)
+        return next((text for text in texts if len(text) <= width), _cut(self.do, width))
+
+    def advice(self) -> Advice:
+        return Advice(self.within(WIDTH), self.stage, self.within(SHORT))
+
+
+def clock(time: float, zone: str) -> str:
+    """Hour and minute of UNIX seconds, in a zone given as a fixed offset or an IANA name."""
+    return f"{datetime.fromtimestamp(time, _zone(zone)):%H:%M}"
+
+
+@lru_cache(maxsize=8)
+def _zone(name: str) -> tzinfo:
+    """UTC for a name that this machine does not know; the stay file's check has said so before."""
+    try:
+        return datetime.strptime(name, "%z").tzinfo or UTC
+    except ValueError:
+        pass  # no fixed offset
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError):
+        return UTC
+
+
+def _cut(text: str, width: int) -> str:
+    """Cut after a whole word; only a name longer than the room is cut within."""
+    if len(text) <= width:
+        return text
+    kept = text[: width - 1].rsplit(" ", 1)[0]
+    return f"{kept}…"
