@@ -77,7 +77,8 @@ def stretch_share(arrangement: Arrangement, loaded: Pull) -> Floats:
     main_allowed, tail_allowed = arrangement.allowance_pct.T[:, :, None]
     main_share = main_pct / main_allowed
     tail_share = np.where(np.isnan(tail_allowed), 0.0, tail_pct / tail_allowed)
-    return np.maximum(main_share, tail_share, out=main_share)
+    larger: Floats = np.maximum(main_share, tail_share)
+    return larger
 
 
 def parts_pct(arrangement: Arrangement, loaded: Pull) -> tuple[Floats, Floats]:

@@ -1,0 +1,83 @@
+"""Rope curves against scipy's monotone cubic, their inverse, and where they end."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.interpolate import PchipInterpolator
+
+from console.mechanics.rope import elongation_pct, load_fraction, load_slope, rope_curve
+from console.stay.model import Rope
+from tests.mechanics.stays import NYLON, POLYESTER, WIRE
+
+steps = st.lists(st.tuples(st.floats(0.05, 10.0), st.floats(0.001, 0.5)), min_size=1, max_size=10)
+
+
+def rising(parts: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Rows of a curve from its steps."""
+    return [(0.0, 0.0), *map(tuple, np.cumsum(parts, axis=0).tolist())]
+
+
+@given(steps)
+def test_value_and_slope_against_scipy(parts: list[tuple[float, float]]) -> None:
+    rows = rising(parts)
+    elongation, load = np.array(rows).T
+    curve, scipy = rope_curve(rows), PchipInterpolator(elongation, load)
+    at = np.concatenate([np.linspace(0.0, elongation[-1], 101), elongation])
+    steepest = (np.diff(load) / np.diff(elongation)).max()
+    assert np.abs(load_fraction(curve, at) - scipy(at)).max() <= 1e-12 * load[-1]
+    assert np.abs(load_slope(curve, at) - scipy(at, 1)).max() <= 1e-11 * steepest
+
+
+@given(steps, st.lists(st.floats(0.0, 2.0), min_size=1, max_size=20))
+def test_inverse_returns_the_load(parts: list[tuple[float, float]], shares: list[float]) -> None:
+    rows = rising(parts)
+    curve = rope_curve(rows)
+    load = np.array(shares) * rows[-1][1]
+    reached = load <= rows[-1][1] if curve.levels_off else np.full(load.shape, True)
+    found = elongation_pct(curve, load)
+    assert np.array_equal(np.isnan(found), ~reached)
+    assert load_fraction(curve, found[reached]) == pytest.approx(load[reached], rel=1e-12, abs=1e-15)
+
+
+@pytest.mark.parametrize("rope", [POLYESTER, NYLON, WIRE], ids=lambda rope: rope.name)
+def test_continues_with_its_last_slope_and_never_pushes(rope: Rope) -> None:
+    curve = rope_curve(rope.curve)
+    last, end = curve.elongation_pct[-1], curve.slope[-1]
+    assert load_fraction(curve, last + 3.0) == pytest.approx(curve.load[-1] + 3.0 * end, rel=1e-14)
+    assert load_slope(curve, last + 3.0) == end
+    assert (load_fraction(curve, np.array([-5.0, -1e-9, 0.0])) == 0.0).all()
+    assert (load_slope(curve, np.array([-5.0, -1e-9])) == 0.0).all()
+
+
+def test_never_falls_between_rows_however_sudden_the_bend() -> None:
+    curve = rope_curve([(0, 0), (1, 0.001), (1.1, 0.6), (9, 0.61), (9.5, 1)])
+    assert (np.diff(load_fraction(curve, np.linspace(0, 12, 5001))) >= 0.0).all()
+
+
+def test_a_curve_that_levels_off_answers_no_greater_load() -> None:
+    curve = rope_curve([(0, 0), (1, 0.5), (2, 0.55)])
+    assert curve.levels_off
+    assert elongation_pct(curve, 0.55) == 2.0
+    assert np.isnan(elongation_pct(curve, 0.56))
+
+
+def test_what_is_not_known_or_pushes_has_no_elongation() -> None:
+    found = elongation_pct(rope_curve(POLYESTER.curve), np.array([0.2, np.nan, -0.1, 0.0]))
+    assert np.array_equal(np.isnan(found), [False, True, True, False])
+    assert np.isnan(load_fraction(rope_curve(POLYESTER.curve), np.array([np.nan])))[0]
+
+
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        ([(0, 0)], "at least two rows"),
+        ([(1, 0), (2, 1)], r"begins with \[0, 0\]"),
+        ([(0, 0), (2, 0.5), (2, 1)], "rises strictly"),
+        ([(0, 0), (2, 0.5), (3, 0.5)], "rises strictly"),
+        ([(0, 0), (2, float("nan"))], "rises strictly"),
+    ],
+)
+def test_what_is_no_curve_is_refused(rows: list[tuple[float, float]], told: str) -> None:
+    with pytest.raises(ValueError, match=told):
+        rope_curve(rows)
