@@ -5,6 +5,7 @@ look-ahead. The mechanics take a block at once; the alerts, which remember, are 
 instants at which something can change, which gives the same events as stepping every one.
 """
 
+import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -12,11 +13,14 @@ from itertools import pairwise
 import numpy as np
 
 from console.actions import Acknowledge, Action, Note, Silence, TendLine
+from console.alerts.hearing import feed_events, hearing
 from console.alerts.model import Event, Watchlist
+from console.alerts.order import refreshed
 from console.alerts.step import next_due, step
-from console.alerts.text import describe, feed_events
-from console.assessment import Assessment, Rule, Stage, assess, rules_of
+from console.alerts.text import describe
+from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
 from console.mechanics.arrangement import Arrangement, arrangement_of
+from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import hold, stacked
 from console.mechanics.state import Hold
 from console.readings import Codes, Readings
@@ -44,10 +48,8 @@ class Memory:
 
     lengths: Lengths
     watchlist: Watchlist = field(default_factory=Watchlist)
-    quality: Codes | None = None
-    """(c,) Quality of every channel at the last instant; None before the first."""
-    failed_since: float | None = None
-    """Since when the calculation fails, UNIX seconds."""
+    hearing: Codes | None = None
+    """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -63,6 +65,12 @@ class Block:
     hold: Hold
     assessment: Assessment
     events: tuple[Event, ...]
+    fault: str = ""
+    """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
+
+    def told(self, event: Event) -> "Block":
+        """The same block with one more event."""
+        return replace(self, events=in_order((*self.events, event)))
 
 
 def advance(
@@ -71,26 +79,68 @@ def advance(
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
     of them and take effect at it."""
     situation = situation_of(plan.stay, readings)
-    lengths, told, states = _mechanics(plan, memory, situation, actions)
-    assessment = assess(plan.stay, plan.arrangement, plan.rules, situation, states, readings)
-    events = told + feed_events(plan.stay, memory.quality, readings)
-    watchlist, alert_events = _step_alerts(plan, memory.watchlist, readings, assessment, actions)
-    events += alert_events + _noted(float(readings.time[0]), actions)
-    memory = Memory(lengths, watchlist, readings.quality[-1].copy())
-    return memory, Block(readings, situation, states, assessment, in_order(events))
+    found = _mechanics(plan, memory, situation, actions)
+    return _assessed(plan, memory, readings, situation, found, actions)
 
 
-def fail(plan: Plan, memory: Memory, now: float, why: str) -> tuple[Memory, tuple[Event, ...]]:
-    """A cycle whose calculation failed: every derived alert is suspended, and the fault is the alert."""
-    since = now if memory.failed_since is None else memory.failed_since
-    value = np.full(len(plan.rules), np.nan)
-    level = np.zeros(len(plan.rules), dtype=np.int8)
-    at = [rule.cause for rule in plan.rules].index("calculation")
-    value[at], level[at] = now - since, Stage.ALARM
-    watchlist, events = step(
-        memory.watchlist, now, plan.rules, value, level, level, (), lambda _index, _stage: why
+def advance_guarded(
+    plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
+) -> tuple[Memory, Block]:
+    """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
+    known, raises the calculation alert, and its trace stands in the block."""
+    try:
+        return advance(plan, memory, readings, actions)
+    except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
+        fault = traceback.format_exc()
+    situation = situation_of(plan.stay, readings)
+    blind = np.full((len(readings), len(plan.stay.lines)), np.nan)
+    found = _Found(memory.lengths, (), hold(plan.arrangement, situation.unknown(), blind))
+    return _assessed(plan, memory, readings, situation, found, actions, fault)
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What the mechanics found over a block, and the lengths they ended with."""
+
+    lengths: Lengths
+    told: tuple[Event, ...]
+    hold: Hold
+
+
+def _assessed(
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    situation: Situation,
+    found: _Found,
+    actions: Sequence[Action],
+    fault: str = "",
+) -> tuple[Memory, Block]:
+    """From what the mechanics found to alerts and events."""
+    lengths, states = found.lengths, found.hold
+    findings = Findings(
+        stay=plan.stay,
+        situation=situation,
+        lines=states.lines,
+        readings=readings,
+        bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(lengths.fast)).load_kn,
+        bollards=plan.arrangement.bollard_ids,
+        brake_kn=plan.arrangement.brake_kn,
+        fault=np.full(len(readings), bool(fault)),
     )
-    return replace(memory, watchlist=watchlist, failed_since=since), events
+    assessment = assess(plan.rules, findings)
+    watchlist, alert_events = _step_alerts(plan, memory.watchlist, readings, assessment, actions)
+    noted = _noted(float(readings.time[0]), actions)
+    events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
+    memory = Memory(lengths, watchlist, hearing(readings.rows(len(readings) - 1, len(readings)))[0])
+    return memory, Block(readings, situation, states, assessment, in_order(events), fault)
+
+
+def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
+    """The watchlist with values and texts of the block's last instant, for showing."""
+    row = len(block.readings) - 1
+    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row)
+    return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
@@ -100,7 +150,7 @@ def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
 
 def _mechanics(
     plan: Plan, memory: Memory, situation: Situation, actions: Sequence[Action]
-) -> tuple[Lengths, tuple[Event, ...], Hold]:
+) -> _Found:
     """Lengths and states over the block, taken in stretches of constant length."""
     stay, arrangement, lengths = plan.stay, plan.arrangement, memory.lengths
     told: tuple[Event, ...] = ()
@@ -108,7 +158,7 @@ def _mechanics(
     edges = sorted({0, *changes_due(stay, lengths, situation), len(situation)})
     for start, stop in pairwise(edges):
         here = situation.rows(start, start + 1)
-        running = memory.quality is not None or start > 0
+        running = memory.hearing is not None or start > 0
         lengths, events = apply_changes(stay, arrangement, lengths, here, running)
         told += events
         if start == 0:
@@ -116,7 +166,7 @@ def _mechanics(
             lengths, events = tend_by_hand(stay, arrangement, lengths, here, by_hand)
             told += events
         parts.append(hold(arrangement, situation.rows(start, stop), lengths.unstretched))
-    return lengths, told, stacked(parts)
+    return _Found(lengths, told, stacked(parts))
 
 
 def _step_alerts(
@@ -129,38 +179,26 @@ def _step_alerts(
     """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
     times = assessment.time
     answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
+    changes = np.append(changed_rows(assessment), times.size)
     events: list[Event] = []
-    changes = _rows_of_change(assessment)
-    row, due_change = 0, 0
+    row = 0
     while row < times.size:
-        told = describe(plan.stay, plan.rules, assessment, readings, row)
+        now = float(times[row])
         watchlist, new = step(
             watchlist,
-            float(times[row]),
+            now,
             plan.rules,
             assessment.value[row],
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
-            told,
+            describe(plan.stay, plan.rules, assessment, readings, row),
         )
         events.extend(new)
-        due_change = int(np.searchsorted(changes, row, side="right"))
-        next_row = int(changes[due_change]) if due_change < changes.size else times.size
-        due = int(np.searchsorted(times, next_due(watchlist, float(times[row])), side="left"))
-        row = min(next_row, max(due, row + 1))
+        changed = int(changes[np.searchsorted(changes, row, side="right")])
+        due = int(np.searchsorted(times, next_due(watchlist, now)))
+        row = min(changed, max(due, row + 1))
     return watchlist, tuple(events)
-
-
-def _rows_of_change(assessment: Assessment) -> np.ndarray:
-    """Rows whose levels, or what is known at all, differ from the row before."""
-    known = ~np.isnan(assessment.value)
-    differs = (
-        (assessment.level[1:] != assessment.level[:-1])
-        | (assessment.keep[1:] != assessment.keep[:-1])
-        | (known[1:] != known[:-1])
-    )
-    return np.flatnonzero(differs.any(axis=1)) + 1
 
 
 def _noted(now: float, actions: Sequence[Action]) -> tuple[Event, ...]:

@@ -7,9 +7,10 @@ from math import isfinite
 import numpy as np
 
 from console.alerts.model import Event
+from console.assessment import Stage, line_levels
 from console.cycle import Block, Plan
 from console.readings import Floats, Quality
-from console.snapshot import LINE_NUMBERS, line_stages
+from console.snapshot import LINE_NUMBERS
 from console.units import iso_time
 
 DECIMALS = 6
@@ -21,11 +22,12 @@ def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
     ship = _ship_numbers(block, picked)
     lines = [_numbers(getattr(block.hold.lines, name)[picked]) for name in LINE_NUMBERS]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
+    stages = line_levels(block.assessment, plan.arrangement.ids)[picked].tolist()
     for at, row in enumerate(picked.tolist()):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
-        state["lines"] = _line_objects(plan, block, row, [column[at] for column in lines])
+        state["lines"] = _line_objects(plan, stages[at], [column[at] for column in lines])
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
@@ -72,13 +74,13 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
-def _line_objects(plan: Plan, block: Block, row: int, columns: list[list[float | None]]) -> list[dict[str, object]]:
-    known = ~np.isnan(block.hold.lines.tension_kn[row])
+def _line_objects(plan: Plan, stages: list[int], columns: list[list[float | None]]) -> list[dict[str, object]]:
+    tension = columns[LINE_NUMBERS.index("tension_kn")]
     objects: list[dict[str, object]] = []
-    for index, (line, stage) in enumerate(zip(plan.stay.lines, line_stages(plan, block, row), strict=True)):
+    for index, line in enumerate(plan.stay.lines):
         numbers = {name: column[index] for name, column in zip(LINE_NUMBERS, columns, strict=True)}
-        word = stage.word if known[index] else None
-        objects.append({"id": line.id, "role": line.role, **numbers, "stage": word})
+        stage = None if tension[index] is None else Stage(stages[index]).word
+        objects.append({"id": line.id, "role": line.role, **numbers, "stage": stage})
     return objects
 
 

@@ -49,6 +49,16 @@ class Past:
                 self._put(last + self.every, None)
             self._put(float(times[row]), columns[row])
 
+    def cut(self, time: float) -> None:
+        """Forget the rows after `time`. The rows kept move to a new buffer, since histories handed out must
+        stay as they were."""
+        keep = int(np.searchsorted(self._time[: self._end], time, side="right"))
+        kept_time, kept_rows = self._time[:keep], self._rows[:keep]
+        self._time = np.concatenate([kept_time, np.full(self._time.size - keep, np.nan)])
+        blank = np.full((self._rows.shape[0] - keep, self._rows.shape[1]), np.nan, dtype=np.float32)
+        self._rows = np.concatenate([kept_rows, blank])
+        self._end = keep
+
     def history(self) -> History:
         """The window as it stands now."""
         part = slice(max(0, self._end - self._window), self._end)

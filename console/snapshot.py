@@ -5,11 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from console.advice import advise
-from console.alerts.model import Event, Watchlist
+from console.alerts.model import Event
 from console.alerts.order import groups_of, worst_first
 from console.alerts.step import sounding
-from console.assessment import Stage
-from console.cycle import Block, Plan
+from console.assessment import Stage, line_levels
+from console.cycle import Block, Memory, Plan, watchlist_now
 from console.mechanics.state import LineStates
 from console.past import Past
 from console.picture import ChannelRow, FeedRow, FenderRow, LineRow, Picture
@@ -33,19 +33,10 @@ def series_values(block: Block) -> Floats:
     return np.hstack([block.readings.value, *(getattr(block.hold.lines, name) for name in CHARTED)])
 
 
-def line_stages(plan: Plan, block: Block, row: int) -> list[Stage]:
-    """Worst stage by the limits of each line at one instant."""
-    worst = dict.fromkeys(plan.arrangement.ids, Stage.NORMAL)
-    for rule, level in zip(plan.rules, block.assessment.level[row].tolist(), strict=True):
-        if rule.line is not None and level > worst[rule.line]:
-            worst[rule.line] = Stage(level)
-    return list(worst.values())
-
-
 def picture_of(
     plan: Plan,
     block: Block,
-    watchlist: Watchlist,
+    memory: Memory,
     past: Past,
     feeds: Sequence[FeedRow],
     log: Sequence[Event],
@@ -53,6 +44,7 @@ def picture_of(
     """The Picture at the last instant of a block."""
     situation, states, row = block.situation, block.hold, len(block.readings) - 1
     now = float(situation.time[row])
+    watchlist = watchlist_now(plan, memory, block)
     trim = situation.draught_aft[row] - situation.draught_fwd[row]
     lines = _line_rows(plan, block, past, row)
     tide_rate = past.rate_per_h("tide", TIDE_RATE_S) if "tide" in block.readings.channels else float("nan")
@@ -96,7 +88,7 @@ def _draught_rate(past: Past, block: Block) -> float:
 
 def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
-    stages = line_stages(plan, block, row)
+    stages = line_levels(block.assessment, plan.arrangement.ids)[row].tolist()
     measured = [
         float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids
     ]
@@ -104,7 +96,7 @@ def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow,
         LineRow(
             id=line.id,
             role=line.role,
-            stage=stages[index],
+            stage=Stage(stages[index]),
             trend_per_h=past.rate_per_h(f"stretch_share.{line.id}", TREND_S),
             measured_kn=measured[index],
             **{name: values[index] for name, values in numbers.items()},

@@ -17,9 +17,9 @@ ORDER = (
     ("outlook",),
     ("assessment",),
     ("alerts",),
-    ("tending", "cycle", "picture", "advice", "past", "snapshot", "desk", "output"),
+    ("picture", "advice", "tending", "cycle", "past", "snapshot", "desk", "timeline", "output"),
     ("feeds", "record", "simulate"),
-    ("watch", "headless", "listening"),
+    ("player", "keeper", "rerun", "watch", "headless", "listening"),
     ("screens",),
     ("cli",),
 )

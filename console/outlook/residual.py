@@ -77,10 +77,7 @@ def _residual_at(time: Floats, residual: Floats, wanted: Floats) -> Floats:
     if not known.any():
         return np.full(wanted.shape, np.nan)
     at, value = time[known], residual[known]
-    after = (
-        np.clip(np.searchsorted(at, wanted), 1, max(at.size - 1, 1)) if at.size > 1 else np.ones_like(wanted)
-    )
-    after = np.minimum(after.astype(np.intp), at.size - 1)
+    after = np.minimum(np.searchsorted(at, wanted), at.size - 1)
     before = np.maximum(after - 1, 0)
     nearest = np.where(np.abs(at[before] - wanted) <= np.abs(at[after] - wanted), before, after)
     return np.where(np.abs(at[nearest] - wanted) <= NEAR_S, value[nearest], np.nan)

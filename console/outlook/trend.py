@@ -1,8 +1,8 @@
 """Robust slopes: how fast a value moves, whatever spikes are in it; and how fast the gang works.
 
-The slope is that of Theil and Sen, the median of the slopes between all pairs: H. Theil, Proc. Kon. Ned. Akad.
-v. Wetensch. A 53 (1950) 386-392; P. K. Sen, J. Amer. Statist. Assoc. 63 (1968) 1379-1389, whose interval is
-given too. Up to 29 % of wild values leave it standing.
+The slope is that of Theil and Sen, the median of the slopes between all pairs: H. Theil, Proc. Kon. Ned.
+Akad. v. Wetensch. A 53 (1950) 386-392; P. K. Sen, J. Amer. Statist. Assoc. 63 (1968) 1379-1389, whose
+interval is given too. Up to 29 % of wild values leave it standing.
 """
 
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ MOST_POINTS: Final = 400
 LEAST_PLANNED_M: Final = 0.05
 """A plan that moved the draught by less over the window says nothing of how fast the work goes."""
 EFFICIENCY: Final = (0.0, 2.0)
-"""Bounds of the factor: work does not undo itself, and no gang works at more than twice its plan for hours."""
+"""Bounds of the factor: work does not undo itself, and no gang keeps up more than twice its plan."""
 
 
 @dataclass(frozen=True, slots=True)

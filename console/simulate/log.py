@@ -30,7 +30,8 @@ def simulate(stay: Stay, *, seed: int | None = None, hours: float | None = None)
     """
     scenario = _scenario(stay, seed, hours)
     voices = voices_of(stay, scenario)
-    return _lines(Truth(stay, scenario), scenario, voices)
+    asked = [channel for voice in voices for channel in voice.channels]
+    return _lines(Truth(stay, scenario, asked), scenario, voices)
 
 
 def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: float | None = None) -> int:

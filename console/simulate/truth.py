@@ -1,6 +1,6 @@
 """What is really so at the berth in a simulated stay, before any gauge has seen it."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from console.outlook.draughts import (
 )
 from console.outlook.tide import planned_height
 from console.readings import Floats
+from console.simulate.loads import PREFIX, Loads
 from console.simulate.weather import Wind
 from console.situation import ship_heading
 from console.stay.model import Scenario, Stay
@@ -23,12 +24,15 @@ SURGE_S = 24.0 * 3600.0
 
 
 class Truth:
-    """Walks through a stay block by block; each block gives every channel it knows, (n,)."""
+    """Walks through a stay block by block; each block gives every channel it knows, (n,). Line
+    tensions only where `channels` ask for them."""
 
-    def __init__(self, stay: Stay, scenario: Scenario) -> None:
+    def __init__(self, stay: Stay, scenario: Scenario, channels: Collection[str] = ()) -> None:
         self._stay = stay
         self._scenario = scenario
         self._wind = Wind(scenario.wind, scenario.seed, scenario.interval_s) if scenario.wind else None
+        cells = [channel.removeprefix(PREFIX) for channel in channels if channel.startswith(PREFIX)]
+        self._loads = Loads(stay, cells) if cells else None
 
     def next_block(self, time: Floats) -> Mapping[str, Floats]:
         """Channels in their own units at the next instants; a channel that the stay says nothing of is
@@ -37,6 +41,8 @@ class Truth:
         channels["heading"] = np.full(time.size, ship_heading(self._stay))
         if self._wind is not None:
             channels["wind_speed"], channels["wind_from"] = self._wind.next_block(time)
+        if self._loads is not None:
+            channels |= self._loads.next_block(time, channels)
         return channels
 
     def _afloat(self, time: Floats) -> dict[str, Floats]:

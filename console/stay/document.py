@@ -102,6 +102,8 @@ def _syntax_fault(path: Path, text: str, error: yaml.MarkedYAMLError) -> Fault:
         column = row.index("\t")
         return Fault(str(path), line + 1, column + 1, "", "a tab, expected spaces: only they indent YAML")
     wrong = " ".join(part for part in (error.context, error.problem) if part)
+    if error.context_mark and error.context_mark.line != line:
+        wrong += f", begun in line {error.context_mark.line + 1}"
     return Fault(str(path), line + 1, column + 1, "", f"{wrong}, expected YAML (a colon, quote or bracket?)")
 
 
@@ -127,7 +129,7 @@ def _plain(root: yaml.Node, path: Path, faults: list[Fault]) -> bool:
             inside.discard(id(node))
             weight[id(node)] = 1 + sum(weight[id(each)] for each in _children(node))
             if node.tag not in _PLAIN_TAGS:
-                refuse(node, f"tag {node.tag}, expected a value without a tag")
+                refuse(node, f"tag {shown(node.tag)}, expected a value without a tag")
         elif id(child) in inside:
             refuse(child, "this value contains itself by an alias, expected a value that ends")
             return False
@@ -135,7 +137,8 @@ def _plain(root: yaml.Node, path: Path, faults: list[Fault]) -> bool:
             inside.add(id(child))
             stack.append((child, iter(_children(child))))
     if weight[id(root)] > MOST_VALUES:
-        refuse(root, f"aliases multiply this to more than {MOST_VALUES} values, expected a stay file")
+        problem = f"more than {MOST_VALUES} values, all aliases followed, expected some thousand at most"
+        refuse(root, problem)
     return len(faults) == known
 
 

@@ -162,7 +162,7 @@ def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
     groups = re.compile(feed.pattern or "").groupindex
     for source in feed.channels:
         place = node["channels"][source.channel]["group"]
-        if source.group and not feed.pattern:
+        if source.group and "pattern" not in node:
             place.fault("the feed has no pattern with such a group", "sentence, or a pattern for the feed")
         elif source.group and groups and source.group not in groups:
             place.fault(f"no group {shown(source.group)} in the pattern", one_of(groups, source.group))

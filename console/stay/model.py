@@ -58,6 +58,12 @@ class WindAreas:
     at_draught: float
     side_centroid_x: float | None = None
     coefficients: str | CoefficientRows = "rule"
+    perimeter_m: float | None = None
+    """Of the lateral projection, without waterline and masts; only Isherwood's regression asks for it."""
+    superstructure_m2: float | None = None
+    """Side area of the superstructure; the same."""
+    mast_groups: int = 0
+    """Groups of masts or king posts seen from the side; the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +91,7 @@ class Ship:
     depth: float
     marks: Marks
     fairleads: Mapping[str, Point]
-    winches: Mapping[str, Winch]
+    winches: Mapping[str, Winch] = field(default_factory=dict)
     wind: WindAreas | None = None
     current: CurrentCoefficients | None = None
     hydrostatics: tuple[HydrostaticRow, ...] = ()

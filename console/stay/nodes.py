@@ -11,6 +11,7 @@ from console.errors import Fault
 
 MOST_COMPARED: Final = 300
 """Names beyond which the nearest is not looked for: it would take longer than the user's own search."""
+MOST_LISTED: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,14 +126,23 @@ def shown(text: str) -> str:
 
 def one_of(names: Collection[str], given: str) -> str:
     """What was expected instead of a name that is not among `names`: the nearest, or all of them."""
-    near = difflib.get_close_matches(given, names, 1, 0.5) if len(names) <= MOST_COMPARED else []
-    if near:
-        return f"perhaps {shown(near[0])}"
+    nearest = _nearest(names, given)
+    if nearest:
+        return "perhaps " + " or ".join(map(shown, nearest))
     if not names:
         return "none"
-    most = 20
-    listed = ", ".join(list(names)[:most]) + (", …" if len(names) > most else "")
+    listed = ", ".join(list(names)[:MOST_LISTED]) + (", …" if len(names) > MOST_LISTED else "")
     return listed if len(names) == 1 else f"one of {listed}"
+
+
+def _nearest(names: Collection[str], given: str) -> list[str]:
+    """The name most like the given one, or those that are equally so, in their own order."""
+    if len(names) > MOST_COMPARED:
+        return []
+    close = difflib.get_close_matches(given, names, 3, 0.5)
+    alike = [difflib.SequenceMatcher(None, name, given).ratio() for name in close]
+    best = {name for name, ratio in zip(close, alike, strict=True) if ratio == max(alike)}
+    return [name for name in names if name in best]
 
 
 def _line(node: Node) -> int:

@@ -1,0 +1,84 @@
+"""The keeper of a watch: takes blocks of cycles, remembers what screens need of the past, and gives the
+Picture. Live watch and replay keep the same way; only where blocks come from differs."""
+
+from collections import deque
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from console.alerts.model import Event
+from console.cycle import Block, Memory, Plan
+from console.faultlog import keep_text
+from console.feeds.intake import Intake
+from console.past import Past
+from console.picture import FeedRow, Picture
+from console.snapshot import picture_of, series_names, series_values
+from console.stay.model import Stay
+
+LOG_S: Final = 24 * 3600.0
+LOG_MOST: Final = 20_000
+"""Events on screen: a day, and no more than memory allows in the worst of days."""
+
+
+class Keeper:
+    """Remembers blocks; not for several threads."""
+
+    def __init__(self, plan: Plan, channels: Sequence[str]) -> None:
+        self.plan = plan
+        self.past = Past(series_names(plan, channels))
+        self.log: deque[Event] = deque(maxlen=LOG_MOST)
+        self._block: Block | None = None
+        self._fault = ""
+
+    def keep(self, block: Block) -> None:
+        """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
+        self.past.add(block.readings.time, series_values(block))
+        self.tell(block.events)
+        if block.fault and block.fault != self._fault:
+            keep_text(block.fault)
+        self._fault = block.fault
+        self._block = block
+
+    def tell(self, events: Iterable[Event]) -> None:
+        """Put events on the log, and forget those older than a day."""
+        self.log.extend(events)
+        while self.log and self.log[-1].time - self.log[0].time > LOG_S:
+            self.log.popleft()
+
+    def go_back(self, time: float) -> None:
+        """Forget everything after `time`."""
+        self.past.cut(time)
+        while self.log and self.log[-1].time > time:
+            self.log.pop()
+        self._block = None
+
+    def picture(self, memory: Memory, feeds: Sequence[FeedRow]) -> Picture | None:
+        """The Picture at the last instant kept; None before the first."""
+        if self._block is None:
+            return None
+        return picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log))
+
+
+def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:
+    """The same Picture, marked as one of a replay."""
+    return replace(picture, replay=True, speed=speed, paused=paused)
+
+
+@dataclass(frozen=True, slots=True)
+class PortState:
+    """Whether a feed's port is open, and in words why not."""
+
+    open: bool
+    note: str = ""
+
+
+def feed_rows(
+    stay: Stay, intake: Intake, states: Mapping[str, PortState], port: str = "", note: str = ""
+) -> tuple[FeedRow, ...]:
+    """One row a feed. A feed without a state counts as open; `port` and `note` stand in for its own."""
+    rows: list[FeedRow] = []
+    for feed in stay.feeds:
+        state = states.get(feed.name, PortState(True, note))
+        heard, unused = intake.heard[feed.name], intake.tallies[feed.name].unused
+        rows.append(FeedRow(feed.name, port or feed.port, state.open, state.note, heard, unused))
+    return tuple(rows)

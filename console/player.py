@@ -1,0 +1,132 @@
+"""A recorded log played through the cycle, as far as it is asked to: the one way for headless runs, replays
+on the screen, and seeking."""
+
+from collections.abc import Callable, Iterator, Sequence
+from math import ceil, floor, inf
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from console.actions import Action
+from console.alerts.model import Event
+from console.cycle import Block, Memory, Plan, advance
+from console.feeds.batch import Batch
+from console.feeds.intake import Intake
+from console.feeds.log import FeedLog
+from console.readings import Floats, Readings
+from console.units import clock_span, iso_time
+
+BLOCK: Final = 3600
+"""Cycles in a block: an hour at 1 Hz stays within the processor's cache, line by line."""
+
+AWAKE_S: Final = 900.0
+"""So long cycles go on after the log falls silent: every input is lost by then and every delay has run
+out. What is left of a longer gap is slept through and told as one."""
+
+
+WARM_UP_S: Final = 1200.0
+"""More than any window of the intake: means, spikes, gusts, freezing."""
+
+Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
+
+
+class Player:
+    """Cycles at whole seconds of log time, from the first line of the log on.
+
+    `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
+    """
+
+    def __init__(self, plan: Plan, path: str | Path, start: float | None = None, cycle: Cycle = advance) -> None:
+        self.plan = plan
+        self.log = FeedLog(path, start)
+        self.intake = Intake(plan.stay)
+        self.memory = Memory.at_start(plan.stay)
+        self.ended = False
+        self.time: float | None = None
+        """The last cycle played, UNIX seconds; None before the first."""
+        self._cycle = cycle
+        self._batches: Iterator[Batch] = iter(self.log)
+        self._newest = -inf
+        self._next = -inf
+        self._gaps: list[tuple[float, float]] = []
+
+    @classmethod
+    def resumed(cls, plan: Plan, path: str | Path, memory: Memory, time: float, cycle: Cycle = advance) -> "Player":
+        """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
+        of some time before, so that means and spike checks rest on what they did rest on."""
+        player = cls(plan, path, time - WARM_UP_S, cycle)
+        player.memory, player.time = memory, time
+        player._read_past(time)
+        player._next = time + 1.0
+        return player
+
+    @property
+    def next_time(self) -> float:
+        """The next cycle, UNIX seconds: a second on, or the end of a gap that is slept through."""
+        return self._next
+
+    @property
+    def starts_at(self) -> float:
+        """The first cycle of the log, UNIX seconds; NaN for a log without a timed line."""
+        self._read_past(-inf)
+        return self._next if self._next > -inf else float("nan")
+
+    def play_to(self, until: float, actions: Sequence[Action] = ()) -> Iterator[Block]:
+        """Play cycles up to and including `until`, in blocks of an hour at most. `actions` take effect at
+        the first of them."""
+        while True:
+            want = min(until, self._next + BLOCK - 1.0) if self._next > -inf else until
+            self._read_past(want)
+            times, slept = self._due(until)
+            if not times.size:
+                return
+            self.memory, block = self._cycle(self.plan, self.memory, self.intake.readings(times), actions)
+            actions = ()
+            self.time = float(times[-1])
+            self._next = slept[1] if slept else self.time + 1.0
+            yield _with_gap(block, slept)
+
+    def _read_past(self, until: float) -> None:
+        """Read on until every line at or before `until` is in, and something is."""
+        while not self.ended and (self._newest <= until or self._newest == -inf):
+            batch = next(self._batches, None)
+            if batch is None:
+                self.ended = True
+                return
+            if not len(batch):
+                continue
+            if self._newest == -inf:
+                self._next = float(ceil(batch.time[0]))
+            self._gaps += [gap for gap in batch.gaps if gap[1] - gap[0] > AWAKE_S]
+            self.intake.take_batch(batch)
+            self._newest = batch.time[-1]
+
+    def _due(self, until: float) -> tuple[Floats, tuple[float, float] | None]:
+        """Times of the next block, and the gap that it ends with, as (from, first cycle after)."""
+        if self._newest == -inf:
+            return np.empty(0), None
+        # A later line may still bear the newest time: cycles at that time wait, unless the log has ended.
+        complete = ceil(self._newest) if self.ended else ceil(self._newest) - 1
+        last = float(min(complete, self._next + BLOCK - 1.0, inf if until == inf else floor(until)))
+        slept = None
+        while self._gaps and self._gaps[0][1] <= self._next:
+            self._gaps.pop(0)
+        if self._gaps:
+            begin, end = self._gaps[0]
+            if last >= begin + AWAKE_S:
+                last = float(floor(begin + AWAKE_S))
+                slept = (last, float(ceil(end)))
+        return np.arange(self._next, last + 1.0), slept
+
+
+def gap_event(begin: float, end: float) -> Event:
+    """That nothing is known of the time between two instants; `value` is its length in s."""
+    text = f"no data from {iso_time(begin)} to {iso_time(end)} ({clock_span(end - begin)})"
+    return Event(end, "gap", value=end - begin, text=text)
+
+
+def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
+    if slept is None:
+        return block
+    return block.told(gap_event(*slept))
