@@ -3,13 +3,14 @@ Picture. Live watch and replay keep the same way; only where blocks come from di
 
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from console.alerts.model import Event
 from console.cycle import Block, Memory, Plan
 from console.faultlog import keep_text
 from console.feeds.intake import Intake
+from console.feeds.reader import PortStatus
 from console.past import Past
 from console.picture import FeedRow, Picture
 from console.snapshot import picture_of, series_names, series_values
@@ -64,21 +65,13 @@ def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:
     return replace(picture, replay=True, speed=speed, paused=paused)
 
 
-@dataclass(frozen=True, slots=True)
-class PortState:
-    """Whether a feed's port is open, and in words why not."""
-
-    open: bool
-    note: str = ""
-
-
 def feed_rows(
-    stay: Stay, intake: Intake, states: Mapping[str, PortState], port: str = "", note: str = ""
+    stay: Stay, intake: Intake, states: Mapping[str, PortStatus], port: str = "", note: str = ""
 ) -> tuple[FeedRow, ...]:
     """One row a feed. A feed without a state counts as open; `port` and `note` stand in for its own."""
     rows: list[FeedRow] = []
     for feed in stay.feeds:
-        state = states.get(feed.name, PortState(True, note))
+        state = states.get(feed.name, PortStatus(True, note))
         heard, unused = intake.heard[feed.name], intake.tallies[feed.name].unused
         rows.append(FeedRow(feed.name, port or feed.port, state.open, state.note, heard, unused))
     return tuple(rows)

@@ -19,7 +19,7 @@ ORDER = (
     ("alerts",),
     ("picture", "advice", "tending", "cycle", "past", "snapshot", "desk", "timeline", "output"),
     ("feeds", "record", "simulate"),
-    ("player", "keeper", "rerun", "watch", "headless", "listening"),
+    ("player", "keeper", "recording", "rerun", "watch", "headless", "listening"),
     ("screens",),
     ("cli",),
 )
