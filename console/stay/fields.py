@@ -281,7 +281,7 @@ def record(make: Callable[..., T], /, *checks: Check, **keys: Key) -> Field[T]:
             field = key.field(values)
             if name in given:
                 values[name] = field.read(given[name])
-            elif key.needed:
+            elif key.needed or not readable.is_table:
                 values[name] = field.read(readable.lacks(name, field.expected))
         made = make(**values)
         for check in checks:
