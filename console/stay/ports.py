@@ -40,7 +40,7 @@ Port = SerialPort | UdpPort | TcpPort
 
 def parse_port(text: str) -> Port:
     """Raises ValueError that says what is wrong and what was expected."""
-    kind, colon, rest = text.partition(":")
+    kind, _, rest = text.partition(":")
     if kind == "serial" and rest:
         return _serial(rest)
     if kind == "udp" and rest:

@@ -1,0 +1,43 @@
+"""Lines of a log, framed and timed, many at a time."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import compress
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Lines in the order of the log; four lists of one length.
+
+    `line` is what a sentence says between start and checksum where it is `sound`, and the whole line, TAG
+    blocks and all, where that has yet to be found out. `gaps` are the silences (from, to) that end within.
+    """
+
+    time: list[float]
+    """UNIX seconds, never falling."""
+    source: list[bytes | None]
+    line: list[bytes]
+    sound: list[bool]
+    gaps: tuple[tuple[float, float], ...] = ()
+
+    def __len__(self) -> int:
+        return len(self.time)
+
+    def rows(self) -> Iterator[tuple[float, bytes | None, bytes, bool]]:
+        return zip(self.time, self.source, self.line, self.sound, strict=True)
+
+    def part(self, start: int, stop: int) -> "Batch":
+        """Lines start..stop-1, with the gaps that end within."""
+        time = self.time[start:stop]
+        if not time:
+            return Batch([], [], [], [])
+        since = self.time[start - 1] if start else float("-inf")
+        gaps = tuple(gap for gap in self.gaps if since < gap[1] <= time[-1])
+        part = slice(start, stop)
+        return Batch(time, self.source[part], self.line[part], self.sound[part], gaps)
+
+    def where(self, keep: list[bool]) -> "Batch":
+        """Only the lines to keep."""
+        columns = (list(compress(c, keep)) for c in (self.time, self.source, self.line))
+        time, source, line = columns
+        return Batch(time, source, line, list(compress(self.sound, keep)), self.gaps)  # type: ignore[arg-type]

@@ -1,0 +1,52 @@
+"""What can be wrong with a line from a feed, and how often it was."""
+
+from enum import StrEnum
+
+
+class Flaw(StrEnum):
+    """The text is what the watch reads."""
+
+    CHECKSUM = "wrong checksum"
+    NO_CHECKSUM = "no checksum"
+    GARBLED = "garbled"
+    OVERLONG = "over-long"
+    NO_TIME = "no time"
+    TIME_BACK = "time runs back"
+    LEAP = "time leaps"
+    UNKNOWN = "not known"
+    """Sound, but nothing that a channel is taken from. Not a fault."""
+    NO_VALUE = "no value"
+    """The gauge left its value empty or marked it as not valid. Not a fault of the line."""
+
+
+NOT_FAULTS = frozenset({Flaw.UNKNOWN, Flaw.NO_VALUE})
+
+
+class Flawed(ValueError):
+    """A line that is not used."""
+
+    def __init__(self, flaw: Flaw) -> None:
+        self.flaw = flaw
+        super().__init__(flaw.value)
+
+
+class Tally(dict[Flaw, int]):
+    """How many lines had each flaw; a flaw never met counts 0."""
+
+    def __missing__(self, flaw: Flaw) -> int:
+        return 0
+
+    def count(self, flaw: Flaw, times: int = 1) -> None:
+        self[flaw] = self[flaw] + times
+
+    def merge(self, other: "Tally") -> None:
+        for flaw, times in other.items():
+            self.count(flaw, times)
+
+    @property
+    def unused(self) -> int:
+        """Lines that came and were of no use, because something was wrong with them."""
+        return sum(times for flaw, times in self.items() if flaw not in NOT_FAULTS)
+
+    def __str__(self) -> str:
+        return ", ".join(f"{times} {flaw.value}" for flaw, times in sorted(self.items()) if times)
