@@ -25,7 +25,8 @@ from console.readings import Floats
 
 NEWTON_STEPS: Final = 2
 SETTLED: Final = 1e-7
-"""A last step smaller than this part of the strain leaves an error of about its square."""
+"""A last step smaller than this part of what either part has stretched in its cell leaves an error of about
+its square."""
 FAR: Final = 1e9
 """kN (or strain, for a part that levels off) by which the last, straight cell reaches on: farther than
 any rope, near enough for plain arithmetic."""
@@ -144,7 +145,7 @@ def _tailed(cells: Cells, stretch: Floats, unstretched: Floats) -> Pull:
     for _ in range(NEWTON_STEPS):
         u = sharing.inside(u + sharing.step(u))
     found = sharing.finish(u)
-    unsettled = np.abs(found.step) > SETTLED * (main_begin + u)
+    unsettled = unstretched * np.abs(found.step) > SETTLED * np.minimum(unstretched * u, found.tail_stretch)
     if unsettled.any():
         u[unsettled] = _Sharing(cells, at, sharing.beyond, unstretched, unsettled).root()
         found = sharing.finish(u)
@@ -159,9 +160,11 @@ def _tailed(cells: Cells, stretch: Floats, unstretched: Floats) -> Pull:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """What a share gives: Newton's step that is left, tension beyond the cell's beginning, stiffness."""
+    """What a share gives: Newton's step that is left, the tail's stretch and the tension beyond the cell's
+    beginning, stiffness."""
 
     step: Floats
+    tail_stretch: Floats
     tension: Floats
     stiffness: Floats
 
@@ -196,15 +199,10 @@ class _Sharing:
     def inside(self, u: Floats) -> Floats:
         return np.minimum(np.maximum(u, self.low), self.high)
 
-    def loads(self, u: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-        """What each part would carry beyond the cell's beginning, kN, and its slope: main rope, tail."""
+    def difference(self, u: Floats) -> tuple[Floats, Floats]:
+        """How much more the main rope would carry than the tail, kN, and its derivative: rises with u."""
         main, main_slope = _cubic(u, *self.main)
         tail, tail_slope = _cubic(self.beyond - self.unstretched * u, *self.tail)
-        return main, main_slope, tail, tail_slope
-
-    def difference(self, u: Floats) -> tuple[Floats, Floats]:
-        """How much more the main rope carries than the tail, and its derivative: rises with u."""
-        main, main_slope, tail, tail_slope = self.loads(u)
         return main - tail, main_slope + self.unstretched * tail_slope
 
     def step(self, u: Floats) -> Floats:
@@ -217,10 +215,12 @@ class _Sharing:
 
     def finish(self, u: Floats) -> _Found:
         """With one more step of Newton taken: it leaves both parts the same tension to its square."""
-        main, main_slope, tail, tail_slope = self.loads(u)
+        w = self.beyond - self.unstretched * u
+        main, main_slope = _cubic(u, *self.main)
+        tail, tail_slope = _cubic(w, *self.tail)
         slope = main_slope + self.unstretched * tail_slope + NEVER_ZERO
         step = (tail - main) / slope
-        return _Found(step, main + main_slope * step, main_slope * tail_slope / slope)
+        return _Found(step, w, main + main_slope * step, main_slope * tail_slope / slope)
 
 
 def _cubic(u: Floats, c1: Floats, c2: Floats, c3: Floats) -> tuple[Floats, Floats]:

@@ -51,7 +51,7 @@ def test_each_line_its_own_tension() -> None:
 
 def test_length_from_the_formula() -> None:
     """L (1 + e_main) + l (1 + e_tail) = P at rows of the curves (ours): polyester is stretched by 10 %
-    at 320 kN, so a path of 33 m is 30 m of it; with 10 m of the same as tail, 44 m of path are 30 m of main rope."""
+    at 320 kN, so 33 m of path are 30 m of it; with a tail of 10 m of the same, 44 m are."""
     same_tail = inclined(44.0, 0.0, POLYESTER, Tail(POLYESTER, 10.0))
     arrangement = arranged(inclined(33.0, 0.0), same_tail)
     assert unstretched_for(arrangement, afloat(), 320.0)[0] == pytest.approx([30.0, 30.0], abs=1e-12)

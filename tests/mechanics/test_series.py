@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
-from console.mechanics.rope import rope_curve
+from console.mechanics.rope import RopeCurve, load_fraction, load_slope, rope_curve
 from console.mechanics.series import Part, Series, pull, series_of
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, straight
 from tests.mechanics.test_rope import rising
@@ -155,3 +155,28 @@ def test_parts_that_level_off_hold_their_greatest_load() -> None:
         found = pull(series, np.array([[50.0, 80.0, 300.0]]), np.array([[30.0]]))
         assert found.tension[0] == pytest.approx([55.0, 55.0, 55.0], rel=1e-12)  # kN
         assert found.stiffness[0] == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)
+
+
+def test_sudden_bends_and_extreme_proportions() -> None:
+    """Curves whose steps span decades, tails far stiffer or softer than the main rope: both parts carry the
+    tension to within the rounding of the path, times their stiffness."""
+    rng = np.random.default_rng(11)
+
+    def sudden() -> RopeCurve:
+        steps = rng.integers(1, 11)
+        parts = 10.0 ** rng.uniform([-1.5, -3.0], [1.0, -0.2], (steps, 2))
+        return rope_curve(rising([(float(e), float(p)) for e, p in parts]))
+
+    for _ in range(30):
+        mains = [Part(sudden(), rng.uniform(50, 2000)) for _ in range(8)]
+        tails = [Part(sudden(), rng.uniform(50, 2000), rng.uniform(2, 25)) for _ in range(8)]
+        series = series_of(mains, tails)
+        length = 10.0 ** rng.uniform(0.0, 2.5, (8, 1))
+        path = (length + series.tail_length[:, None]) * (1.0 + 10.0 ** rng.uniform(-5, -0.3, (8, 32)))
+        found = pull(series, path, length)
+        for i, (main, tail) in enumerate(zip(mains, tails, strict=True)):
+            for part, strain in ((main, found.main_strain[i]), (tail, found.tail_stretch[i] / tail.length)):
+                carried = part.mbl_kn * load_fraction(part.curve, 100.0 * strain)
+                slope = part.mbl_kn * load_slope(part.curve, 100.0 * strain) * 100.0
+                rounding = 2e-14 * slope * path[i] / (part.length or length[i, 0]) + 1e-12 * carried
+                assert (np.abs(carried - found.tension[i]) <= rounding).all()
