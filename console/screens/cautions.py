@@ -1,0 +1,9 @@
+"""What stands above this program's figures, said where figures are acted on."""
+
+from typing import Final
+
+SNAP_BACK: Final = "Stay clear of snap-back zones: a line under load that parts comes back without warning."
+COMPUTED: Final = (
+    "All figures are computed from the stay file and the gauges. The master's judgement, the ship's line "
+    "management plan, port rules and the makers' data stand above them."
+)

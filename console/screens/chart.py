@@ -1,0 +1,214 @@
+"""The strip chart: one series over the last hours, its limit lines, and gaps where nothing was known."""
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from textual.strip import Strip
+
+from console.assessment import Stage
+from console.readings import Floats
+from console.screens.board import Board
+from console.screens.chart_series import Trace, choices, trace_of
+from console.screens.marks import value_style
+from console.screens.raster import Raster
+from console.screens.rows import Piece, both_ends, fill_to, strip
+from console.screens.view import HOURS, View, other_line
+from console.screens.wording import clock, figure, local
+from console.stay.model import StageLimits
+
+LABEL = 7
+"""Cells of the scale at the left."""
+NAMES_FROM = 56
+"""Width from which limit lines bear their names."""
+_GAP_AFTER = 3.5
+"""A step between samples this many times the usual one is a gap."""
+_INKS = (Stage.NORMAL, Stage.CAUTION, Stage.WARNING, Stage.ALARM)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """What part of the world the plot shows."""
+
+    start: float
+    end: float
+    low: float
+    high: float
+
+    def across(self, time: Floats, width: int) -> Floats:
+        return (time - self.start) / (self.end - self.start) * (width - 1)
+
+    def down(self, value: Floats, height: int) -> Floats:
+        return (self.high - value) / (self.high - self.low) * (height - 1)
+
+
+class Chart(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.figures), view.line, view.by_position, view.series, view.hours)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette, trace = view.palette, trace_of(view)
+        time, value = past_of(view, trace)
+        heading = _heading(view, trace, value, width)
+        if height < 4 or not np.isfinite(value).any():
+            words = "no past of this yet" if height > 1 else ""
+            return [heading, strip([("  " + words, palette.label)], width, palette.text)]
+        window = _window(view, trace, value)
+        names = 9 if width >= NAMES_FROM else 0
+        plot = Raster(width - LABEL - 1 - names, height - 2)
+        _draw_limits(plot, window, trace.limits)
+        _draw_trace(plot, window, time, value, trace.limits)
+        body = _plot_rows(view, plot, window, trace.limits, width, names)
+        return [heading, *body, _time_scale(view, window, plot.columns, width)]
+
+
+def past_of(view: View, trace: Trace) -> tuple[Floats, Floats]:
+    """Times and values (m,) of the trace in its unit, with a NaN put into every hole in time."""
+    history = view.figures.history
+    if trace.series not in history.series or not history.time.size:
+        return np.empty(0), np.empty(0)
+    since = history.time.searchsorted(history.time[-1] - view.hours * 3600.0)
+    time, value = history.time[since:], history.series[trace.series][since:] * trace.scale
+    steps = np.diff(time)
+    if not steps.size:
+        return time, value
+    holes = np.flatnonzero(steps > _GAP_AFTER * float(np.median(steps))) + 1
+    return np.insert(time, holes, time[holes - 1]), np.insert(value, holes, np.nan)
+
+
+def _window(view: View, trace: Trace, value: Floats) -> Window:
+    known = value[np.isfinite(value)]
+    low, high = float(known.min()), float(known.max())
+    limits = [limit for limit in trace.limits.as_tuple() if math.isfinite(limit)]
+    if trace.from_zero:
+        low, high = min(low, 0.0), max([high, *limits]) * 1.06
+    if high - low < 0.1:
+        middle = (high + low) / 2.0
+        low, high = middle - 0.05, middle + 0.05
+    end = float(view.figures.history.time[-1])
+    return Window(end - view.hours * 3600.0, end, low, high)
+
+
+def _draw_limits(plot: Raster, window: Window, limits: StageLimits) -> None:
+    across = np.arange(0, plot.width, 3, dtype=np.float64)
+    for ink, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
+        if math.isfinite(limit):
+            level = float(window.down(np.array([limit]), plot.height)[0])
+            plot.dots(across, np.full(across.size, level), ink)
+
+
+def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, limits: StageLimits) -> None:
+    """The whole in the colour of normal, then the parts beyond each limit in the colour of its stage."""
+    across, down = window.across(time, plot.width), window.down(value, plot.height)
+    plot.polyline(across, down, Stage.NORMAL)
+    for ink, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
+        if math.isfinite(limit):
+            plot.polyline(across, np.where(value >= limit, down, np.nan), ink)
+
+
+def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:
+    palette = view.palette
+    known = value[np.isfinite(value)]
+    pieces: list[Piece] = [
+        (f" {trace.title[0].upper()}{trace.title[1:]}, {trace.unit}", palette.strong),
+        (f"   last {view.hours} h", palette.label),
+    ]
+    digits = 2 if trace.unit == "m" else (1 if trace.unit == "t" else 0)
+    span = f"{figure(known.min(), digits)} to {figure(known.max(), digits)} " if known.size else ""
+    return both_ends(pieces, [(span, palette.label)] if span else [], width, palette.text)
+
+
+def _plot_rows(
+    view: View, plot: Raster, window: Window, limits: StageLimits, width: int, names: int
+) -> list[Strip]:
+    palette = view.palette
+    scale = _scale(window, plot.rows)
+    named = _limit_names(window, plot, limits) if names else {}
+    rows = []
+    pieces = plot.pieces(lambda ink: palette.text if ink < 0 else palette.style(palette.stage(Stage(ink))))
+    for row, dots in enumerate(pieces):
+        left: list[Piece] = [
+            (fill_to(scale.get(row, ""), LABEL, right=True), palette.label),
+            ("┤" if row in scale else "│", palette.frame),
+        ]
+        right: list[Piece] = []
+        if row in named:
+            stage = named[row]
+            right = [(f" {stage.word}", value_style(palette, stage))]
+        rows.append(strip([*left, *dots, *right], width, palette.text))
+    return rows
+
+
+def _scale(window: Window, rows: int) -> dict[int, str]:
+    """Round values at the rows where they lie, so that the scale can be read off."""
+    step = _round_step((window.high - window.low) / max(rows / 3.0, 1.0))
+    digits = max(0, -math.floor(math.log10(step) + 1e-9))
+    first = math.ceil(window.low / step - 1e-9)
+    marks: dict[int, str] = {}
+    for k in range(first, first + 50):
+        value = k * step
+        if value > window.high:
+            break
+        row = int(window.down(np.array([value]), rows * 4)[0]) // 4
+        marks.setdefault(row, figure(value, digits))
+    return marks
+
+
+def _round_step(least: float) -> float:
+    """The smallest of 1, 2, 5 times a power of ten that is not less."""
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least * (1 - 1e-9))
+
+
+def _limit_names(window: Window, plot: Raster, limits: StageLimits) -> dict[int, Stage]:
+    named: dict[int, Stage] = {}
+    for stage, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
+        if math.isfinite(limit):
+            level = float(window.down(np.array([limit]), plot.height)[0])
+            if 0 <= level < plot.height:
+                named[round(level) // 4] = stage
+    return named
+
+
+def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
+    """Local times at whole hours, as many as fit side by side."""
+    display = view.stay.display
+    every = next(h for h in (0.25, 0.5, 1, 2, 3, 4, 6, 12, 24) if columns / (view.hours / h) >= 9 or h == 24)
+    text = [" "] * (columns + 1)
+    offset = _zone_offset(window.end, view)
+    first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset
+    time = first
+    while time <= window.end:
+        label = clock(time, display, "%H:%M")
+        at = round((time - window.start) / (window.end - window.start) * (columns - 1))
+        if at + len(label) <= columns:
+            text[at : at + len(label) + 1] = list("'" + label)
+        time += every * 3600.0
+    line = "".join(text)
+    return strip([(" " * (LABEL + 1) + line, view.palette.label)], width, view.palette.text)
+
+
+def _zone_offset(time: float, view: View) -> float:
+    offset = local(time, view.stay.display).utcoffset()
+    return offset.total_seconds() if offset is not None else 0.0
+
+
+class ChartPage(Chart):
+    """The chart as a page: up and down choose the line, left and right what is shown."""
+
+    def move(self, view: View, step: int) -> View:
+        return other_line(view, step)
+
+
+def other_series(view: View, step: int) -> View:
+    """The View with the next or former series of `choices`."""
+    names = choices(view)
+    at = names.index(view.series) if view.series in names else 0
+    return replace(view, series=names[(at + step) % len(names)])
+
+
+def other_hours(view: View, step: int) -> View:
+    """The View with a longer (+) or shorter (-) chart."""
+    at = HOURS.index(view.hours) + step
+    return replace(view, hours=HOURS[min(max(at, 0), len(HOURS) - 1)])

@@ -1,0 +1,161 @@
+"""One line in full: lead, lengths, loads with their three components, limits, and the cautions."""
+
+import math
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
+
+from rich.cells import cell_len
+from textual.strip import Strip
+
+from console.assessment import Stage
+from console.picture import LineRow
+from console.screens.board import Board
+from console.screens.cautions import COMPUTED, SNAP_BACK
+from console.screens.marks import UNKNOWN, stage_at, stage_style, stage_text, value_style
+from console.screens.palettes import Palette
+from console.screens.quality_words import why_unknown
+from console.screens.rows import Piece, fill_to, fit, length, strip, wrap
+from console.screens.stretch_bar import stretch_bar
+from console.screens.view import View, chosen_line, is_known, other_line
+from console.screens.wording import degrees, figure, force_text, outside, percent
+from console.stay.model import Line, StageLimits
+
+LABEL = 12
+TWO_COLUMNS_FROM = 76
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    label: str
+    text: str
+    stage: Stage = Stage.NORMAL
+
+
+class Detail(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.figures), view.line, view.by_position, view.scroll, view.lit)
+
+    def move(self, view: View, step: int) -> View:
+        """Choose the line so many rows down the table."""
+        return replace(other_line(view, step), scroll=0)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        row = chosen_line(view)
+        line = next((each for each in view.stay.lines if row is not None and each.id == row.id), None)
+        if row is None or line is None:
+            return [strip([("  No such line", view.palette.text)], width, view.palette.text)]
+        cautions = [*wrap(SNAP_BACK, width - 4), *wrap(COMPUTED, width - 4)]
+        caution = view.palette.style(view.palette.caution)
+        foot = [strip([("  " + words, caution)], width, view.palette.text) for words in cautions]
+        body = _columns(view.palette, _lead_and_lengths(view, row, line), _loads(view, row, line), width)
+        room = height - 2 - len(foot)
+        return [*_heading(view, row, width), *body[:room], *foot]
+
+
+def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
+    palette = view.palette
+    pieces: list[Piece] = [(f"  Line {outside(row.id)}, {row.role}   ", palette.strong)]
+    if not is_known(row):
+        pieces.append((f"{UNKNOWN} {why_unknown(view.figures)}", palette.text))
+        return [strip(pieces, width, palette.text), strip([], width, palette.text)]
+    pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), ("   ", palette.text)]
+    room = min(44, width - length(pieces) - 10)
+    if room >= 12:
+        pieces += stretch_bar(row.stretch_share, view.stay.limits.stretch_share, room, palette)
+        pieces.append((f" {percent(row.stretch_share)}", palette.strong))
+    return [strip(pieces, width, palette.text), strip([], width, palette.text)]
+
+
+def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
+    display = view.stay.display
+    limits = view.stay.limits
+    steep = stage_at(row.vertical_deg, limits.steep_deg)
+    way = f"{outside(line.fairlead)} to bollard {outside(line.bollard)}"
+    if line.winch:
+        way = f"winch {outside(line.winch)}, {way}"
+    entries = [
+        Entry("leads", way),
+        Entry("steepness", f"{degrees(row.vertical_deg, 1)} down{_limits(limits.steep_deg, 1.0)}", steep),
+        Entry("from ahead", f"{degrees(row.horizontal_deg, 1)}, 90 is abeam"),
+        Entry("outboard", _metres(row.outboard_m)),
+        Entry("inboard", _metres(row.path_m - row.outboard_m)),
+        Entry("unstretched", _metres(row.unstretched_m)),
+        Entry("stretched by", _percent_points(row.elongation_pct)),
+        Entry("rope", f"{outside(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
+    ]
+    if line.tail is not None:
+        entries.append(Entry("tail", f"{outside(line.tail.rope.name)}, {_metres(line.tail.length)}"))
+    return entries
+
+
+def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
+    display, limits = view.stay.display, view.stay.limits
+    load = stage_at(row.load_share, limits.load_share)
+    stretch = stage_at(row.stretch_share, limits.stretch_share)
+    entries = [
+        Entry("load", force_text(row.tension_kn, display), load),
+        Entry("of WLL", f"{percent(row.load_share)}{_limits(limits.load_share, 100.0)}", load),
+        Entry("of allowance", f"{percent(row.stretch_share)}{_limits(limits.stretch_share, 100.0)}", stretch),
+        Entry(*_pull(row.ahead_kn, "pulls ahead", "pulls astern", view)),
+        Entry(*_pull(row.in_kn, "pulls in", "pulls off", view)),
+        Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
+    ]
+    if math.isfinite(row.measured_kn):
+        entries.insert(1, Entry("gauge says", force_text(row.measured_kn, display)))
+    winch = view.stay.ship.winches.get(line.winch) if line.winch else None
+    if winch is not None and winch.brake_kn is not None:
+        entries.append(_holding(view, "brake holds", row.tension_kn, winch.brake_kn, limits.brake_share))
+    swl = view.stay.berth.bollards[line.bollard].swl_kn
+    if swl is not None:
+        entries.append(Entry("bollard SWL", force_text(swl, display)))
+    return entries
+
+
+def _holding(view: View, label: str, tension: float, holds: float, limits: StageLimits) -> Entry:
+    share = tension / holds
+    text = force_text(holds, view.stay.display)
+    if math.isfinite(share):
+        text += f", {percent(share)} used"
+    return Entry(label, text, stage_at(share, limits))
+
+
+def _pull(kn: float, one_way: str, other_way: str, view: View) -> tuple[str, str]:
+    return (one_way if not kn < 0 else other_way), force_text(abs(kn), view.stay.display)
+
+
+def _limits(limits: StageLimits, scale: float) -> str:
+    used = [f"{limit * scale:g}" for limit in limits.as_tuple() if math.isfinite(limit)]
+    return f"  ({' / '.join(used)})" if used else ""
+
+
+def _metres(value: float) -> str:
+    text = figure(value, 2)
+    return f"{text} m" if math.isfinite(value) else text
+
+
+def _percent_points(value: float) -> str:
+    text = figure(value, 2)
+    return f"{text} %" if math.isfinite(value) else text
+
+
+def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], width: int) -> list[Strip]:
+    """Entries side by side where there is room, else one below the other."""
+    if width < TWO_COLUMNS_FROM:
+        rows = [_entry(palette, entry, width - 2) for entry in (*left, *right)]
+        return [strip([("  ", palette.text), *row], width, palette.text) for row in rows]
+    half = min(max((cell_len(entry.text) for entry in left), default=0) + LABEL + 4, width * 11 // 20)
+    strips = []
+    for index in range(max(len(left), len(right))):
+        row: list[Piece] = [("  ", palette.text)]
+        if index < len(left):
+            row += _entry(palette, left[index], half - 2)
+        row.append((" " * (half + 2 - length(row)), palette.text))
+        if index < len(right):
+            row += _entry(palette, right[index], width - half - 3)
+        strips.append(strip(row, width, palette.text))
+    return strips
+
+
+def _entry(palette: Palette, entry: Entry, width: int) -> list[Piece]:
+    text = fit(entry.text, width - LABEL - 1)
+    return [(fill_to(entry.label, LABEL + 1), palette.label), (text, value_style(palette, entry.stage))]

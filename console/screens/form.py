@@ -1,0 +1,104 @@
+"""Form: a few fields at the foot of the screen, with a row that says what they will do or what is wrong.
+
+It covers neither the advice nor the lines, so that the watch sees what happens while typing.
+"""
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from console.actions import Action, ReplayControl
+from console.screens.guard import guarded
+from console.screens.messages import FormDone, PartFailed
+from console.screens.refusal import Refused
+from console.screens.view import View
+
+
+class Form(Widget):
+    """Enter reads the fields; where `asks_first` a second Enter is needed. Escape, a key of the app, leaves."""
+
+    fields: ClassVar[tuple[tuple[str, str, int], ...]] = ()
+    """(id, label, cells; 0 takes the rest) of each field."""
+    asks_first: ClassVar[bool] = True
+    can_focus = False
+
+    def __init__(self, name: str) -> None:
+        super().__init__(id=name, classes="form")
+        self.view: View | None = None
+        self._asked = False
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(classes="fields"):
+            for name, label, cells in self.fields:
+                yield Static(f" {label} ", markup=False, classes="label")
+                field = Input(id=f"{self.id}_{name}", compact=True, select_on_focus=False)
+                field.styles.width = cells or "1fr"
+                yield field
+        yield Static("", markup=False, classes="reply")
+        yield Static("", markup=False, classes="hint")
+
+    def read(self, view: View, values: dict[str, str]) -> tuple[Action | ReplayControl, str]:
+        """What the fields mean and how it is said. Raises Refused with what was expected."""
+        raise NotImplementedError
+
+    def start_values(self, view: View) -> dict[str, str]:
+        """What the fields hold when the form opens."""
+        return {}
+
+    def hint(self, view: View) -> str:
+        return ""
+
+    def open(self, view: View, by: str) -> None:
+        """Show the form, filled in as far as known, and take the keyboard."""
+        self.view = view
+        self._asked = False
+        start = {"by": by, **self.start_values(view)}
+        for name, _label, _cells in self.fields:
+            self._field(name).value = start.get(name, "")
+        self.query_one(".hint", Static).update(f" {self.hint(view)}")
+        self._reply("")
+        empty = [name for name, _label, _cells in self.fields if not start.get(name)]
+        self._field(next(iter(empty), self.fields[0][0])).focus()
+
+    def tell_fault(self, part: str, fault: Exception) -> None:
+        self.post_message(PartFailed(f"{self.id} {part}", fault))
+
+    @property
+    def by(self) -> str:
+        """Initials of who fills it in, if it asks for them."""
+        names = [name for name, _label, _cells in self.fields]
+        return self._field("by").value.strip() if "by" in names else ""
+
+    def _field(self, name: str) -> Input:
+        return self.query_one(f"#{self.id}_{name}", Input)
+
+    def _reply(self, text: str, *, wrong: bool = False) -> None:
+        reply = self.query_one(".reply", Static)
+        reply.set_class(wrong, "wrong")
+        reply.update(f" {text}")
+
+    @on(Input.Changed)
+    @guarded
+    def _typed(self) -> None:
+        self._asked = False
+        self._reply("")
+
+    @on(Input.Submitted)
+    @guarded
+    def _entered(self) -> None:
+        if self.view is None:
+            return
+        try:
+            deed, said = self.read(self.view, {name: self._field(name).value for name, _l, _c in self.fields})
+        except Refused as refusal:
+            self._reply(f"Not done: {refusal}", wrong=True)
+            return
+        if self.asks_first and not self._asked:
+            self._asked = True
+            self._reply(f"Will record: {said}.  Enter again records it, Esc leaves")
+            return
+        self.post_message(FormDone(deed, said))

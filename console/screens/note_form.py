@@ -1,0 +1,21 @@
+"""The form for a note into the record."""
+
+from console.actions import Note
+from console.screens.form import Form
+from console.screens.refusal import Refused
+from console.screens.view import View
+from console.screens.wording import outside
+
+
+class NoteForm(Form):
+    fields = (("text", "Note", 0), ("by", "by", 6))
+    asks_first = False
+
+    def hint(self, view: View) -> str:
+        return "Enter writes it into the record, with the time; Esc leaves"
+
+    def read(self, view: View, values: dict[str, str]) -> tuple[Note, str]:
+        text = outside(values["text"]).strip()
+        if not text:
+            raise Refused("the note is empty")
+        return Note(text, values["by"].strip()), "note written"

@@ -1,0 +1,95 @@
+"""Which boards are in sight, and how high: by page, by open form, by size of the terminal."""
+
+from typing import Any
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+from textual.widget import Widget
+
+from console.screens.advice_band import AdviceBand
+from console.screens.alert_page import AlertPage
+from console.screens.alert_strip import AlertStrip
+from console.screens.banner import Banner
+from console.screens.board import Board
+from console.screens.chart import Chart, ChartPage
+from console.screens.detail import Detail
+from console.screens.help_page import HelpPage
+from console.screens.history_page import HistoryPage
+from console.screens.key_bar import KeyBar
+from console.screens.line_table import LineTable
+from console.screens.note_form import NoteForm
+from console.screens.plan import Plan
+from console.screens.quit_form import QuitForm
+from console.screens.seek_form import SeekForm
+from console.screens.tend_form import TendForm
+from console.screens.view import View
+from console.screens.vitals import Vitals
+
+SMALL_BELOW = 30
+"""Rows of the terminal below which pages need the room of the vitals."""
+SIDE_FROM = (110, 28)
+"""Columns and rows from which plan and chart stand beside the table."""
+CHART_BESIDE_FROM = 40
+"""Rows from which there is room for both."""
+
+LISTS = ("alerts", "history", "help")
+FORMS = ("tend_form", "note_form", "seek_form", "quit_form")
+
+
+def all_boards() -> ComposeResult:
+    """Every board and form, mounted once."""
+    yield AdviceBand("advice")
+    yield Vitals("vitals")
+    yield Banner("banner")
+    with Horizontal(id="lines_page"):
+        yield LineTable("table")
+        with Vertical(id="side"):
+            yield Plan("side_plan")
+            yield Chart("side_chart")
+    for page in (
+        AlertPage("alerts_page"),
+        ChartPage("chart_page"),
+        Plan("plan_page"),
+        Detail("detail_page"),
+        HistoryPage("history_page"),
+        HelpPage("help_page"),
+    ):
+        page.add_class("page")
+        yield page
+    yield AlertStrip("alert_strip")
+    yield TendForm("tend_form")
+    yield NoteForm("note_form")
+    yield SeekForm("seek_form")
+    yield QuitForm("quit_form")
+    yield KeyBar("keys")
+
+
+def arrange(screen: Screen[Any], view: View, form: str) -> None:
+    """Show the boards of the View's page and the open form (its id, "" for none)."""
+    width, height = screen.size
+    small = height < SMALL_BELOW
+    find = screen.get_widget_by_id
+    for page in ("lines", "alerts", "chart", "plan", "detail", "history", "help"):
+        _display(find(f"{page}_page"), page == view.page)
+    _display(find("vitals"), not (small and view.page != "lines"))
+    _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
+    _display(find("side_chart"), height >= CHART_BESIDE_FROM)
+    _display(find("alert_strip"), not form and view.page != "alerts" and not (small and view.page in LISTS))
+    for name in FORMS:
+        _display(find(name), name == form)
+    for name in ("advice", "alert_strip"):
+        board = find(name, Board)
+        rows = board.rows_wanted(view, width, height)
+        if board.styles.height is None or board.styles.height.value != rows:
+            board.styles.height = rows
+
+
+def _display(widget: Widget, on: bool) -> None:
+    if widget.display != on:
+        widget.display = on
+
+
+def page_of(screen: Screen[Any], view: View) -> Board:
+    """The board that moving keys act on."""
+    return screen.get_widget_by_id("table" if view.page == "lines" else f"{view.page}_page", Board)

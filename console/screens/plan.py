@@ -1,0 +1,135 @@
+"""The plan view: ship, quay and lines from above, every line in the colour of its stage."""
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+import numpy as np
+from rich.style import Style
+from textual.strip import Strip
+
+from console.assessment import Stage
+from console.readings import Floats
+from console.screens import plan_shapes
+from console.screens.board import Board
+from console.screens.marks import MARKS
+from console.screens.raster import Raster
+from console.screens.rows import Piece, both_ends, strip
+from console.screens.view import View, chosen_line, is_known
+from console.screens.wording import bearing, compass_arrow, figure, outside, speed
+
+HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
+_SPARE = 0.03
+"""Share of the drawing left free at each side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """From the berth frame to dots: one scale both ways, water at the top, quay at the foot."""
+
+    scale: float
+    left: float
+    top: float
+
+    @classmethod
+    def around(cls, points: Floats, raster: Raster) -> "Frame":
+        low, high = points.min(axis=0), points.max(axis=0)
+        size = np.maximum(high - low, 1.0)
+        room = np.array([raster.width, raster.height]) * (1.0 - 2.0 * _SPARE) - 1.0
+        scale = float((room / size).min())
+        slack = np.array([raster.width, raster.height]) - size * scale
+        return cls(scale, low[0] - slack[0] / 2.0 / scale, high[1] + slack[1] / 2.0 / scale)
+
+    def x(self, x: Floats) -> Floats:
+        return (x - self.left) * self.scale
+
+    def y(self, y: Floats) -> Floats:
+        return (self.top - y) * self.scale
+
+
+class Plan(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.figures), view.line, view.by_position)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        if height < 5 or width < 30:
+            return []
+        raster = Raster(width, height - 1)
+        _draw(view, raster)
+        rows = [
+            strip(pieces, width, view.palette.text) for pieces in raster.pieces(lambda i: _style(view, i))
+        ]
+        return [_heading(view, width), *rows]
+
+
+def _style(view: View, ink: int) -> Style:
+    palette = view.palette
+    if ink in (HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK):
+        colours = {HULL_INK: palette.faint, QUAY_INK: palette.rule, UNKNOWN_INK: palette.faint}
+        return palette.style(colours.get(ink, palette.ink), bold=ink == CHOSEN_INK)
+    return palette.text if ink < 0 else palette.style(palette.stage(Stage(ink)), bold=ink >= Stage.WARNING)
+
+
+def _draw(view: View, raster: Raster) -> None:
+    stay = view.stay
+    placement = plan_shapes.Placement.of(view.figures)
+    outline = placement.points(plan_shapes.hull(stay))
+    ends, bollards = plan_shapes.lines(stay, placement), plan_shapes.bollards(stay)
+    frame = Frame.around(np.vstack([outline, *ends.values(), bollards]), raster)
+    _draw_quay(plan_shapes.fenders(stay), frame, raster)
+    raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
+    for x, y in bollards:
+        raster.dots(frame.x(np.array([x, x])), frame.y(np.array([y, y])), QUAY_INK)
+    by_stage = sorted(view.figures.lines, key=lambda row: row.stage)
+    for row in by_stage:
+        end = ends.get(row.id)
+        if end is not None:
+            ink = int(row.stage) if is_known(row) else UNKNOWN_INK
+            raster.polyline(frame.x(end[:, 0]), frame.y(end[:, 1]), ink)
+    for row in by_stage:
+        if row.id in ends:
+            _label(
+                view, raster, frame, row.id, ends[row.id], int(row.stage) if is_known(row) else UNKNOWN_INK
+            )
+
+
+def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
+    """The fender face as a dotted line, a fender as a short stroke of it."""
+    level = float(frame.y(np.zeros(1))[0])
+    across = np.arange(0, raster.width, 4, dtype=np.float64)
+    raster.dots(across, np.full(across.size, level), QUAY_INK)
+    for x in frame.x(fenders):
+        raster.polyline([x - 1.5, x + 1.5], [level, level], QUAY_INK)
+
+
+def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink: int) -> None:
+    """The line's name at its bollard, with the mark of its stage from caution up."""
+    name = outside(line)
+    if not name.isascii():
+        return
+    mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""
+    chosen = chosen_line(view)
+    column = int(frame.x(end[1:, 0])[0]) // 2 - len(name) // 2
+    row = int(frame.y(end[1:, 1])[0]) // 4 + 1
+    text = mark + name
+    column = min(max(column, 0), raster.columns - len(text))
+    while row < raster.rows and any((row, column + i) in raster.letters for i in range(-1, len(text) + 1)):
+        row += 1
+    shown = ink if mark else (CHOSEN_INK if chosen is not None and chosen.id == line else HULL_INK)
+    raster.write(column, min(row, raster.rows - 1), text, shown)
+
+
+def _heading(view: View, width: int) -> Strip:
+    """Which way the drawing lies, and the wind across it."""
+    palette, picture, berth = view.palette, view.figures, view.stay.berth
+    pieces: list[Piece] = [
+        (" From above", palette.strong),
+        (f"   right is {bearing(berth.bearing_of_x)}", palette.label),
+    ]
+    right: list[Piece] = []
+    if math.isfinite(picture.wind_ms + picture.wind_from_deg):
+        arrow = compass_arrow(picture.wind_from_deg + 180.0 - berth.bearing_of_x)
+        wind = figure(speed(picture.wind_ms, view.stay.display))
+        right = [("wind ", palette.label), (f"{arrow} {wind} ", palette.strong)]
+        right.append((f"{view.stay.display.speed} ", palette.label))
+    return both_ends(pieces, right, width, palette.text)

@@ -1,0 +1,56 @@
+"""The terminal: a driver that lives through the loss of it."""
+
+import threading
+from collections.abc import Callable
+from typing import IO, Any
+
+from textual.drivers.linux_driver import LinuxDriver
+
+
+class LastingFile:
+    """A terminal to write to that may be gone: then what is written is dropped and `on_gone` called once.
+
+    Textual's writer thread would die of the first failed write, and the app hang on its full queue."""
+
+    def __init__(self, file: IO[str], on_gone: Callable[[], None]) -> None:
+        self._file = file
+        self._on_gone = on_gone
+        self._gone = threading.Event()
+
+    def write(self, text: str) -> int:
+        return self._unless_gone(lambda: self._file.write(text))
+
+    def flush(self) -> None:
+        self._unless_gone(self._file.flush)
+
+    def fileno(self) -> int:
+        return self._file.fileno()
+
+    def isatty(self) -> bool:
+        return self._file.isatty()
+
+    def _unless_gone(self, act: Callable[[], Any]) -> int:
+        if not self._gone.is_set():
+            try:
+                return act() or 0
+            except OSError:
+                self._gone.set()
+                self._on_gone()
+        return 0
+
+
+class TerminalDriver(LinuxDriver):
+    """The driver of the console: as Textual's, but the end of the terminal ends the watch in order."""
+
+    def __init__(self, app: Any, **options: Any) -> None:
+        super().__init__(app, **options)
+        self._file = LastingFile(self._file, self._gone)  # type: ignore[assignment,arg-type]
+
+    def _gone(self) -> None:
+        self._app.call_later(self._app.terminal_gone)  # type: ignore[attr-defined]
+
+    def _run_input_thread(self) -> None:
+        try:
+            self.run_input_thread()
+        except OSError:
+            self._gone()

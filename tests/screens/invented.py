@@ -1,0 +1,336 @@
+"""An invented ship at an invented berth, and Pictures of it, for the screens to show.
+
+The numbers are made up to look like a stay; nothing here is reckoned, for nothing of the screens reckons.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import nan
+
+import numpy as np
+
+from console.actions import Action, ReplayControl
+from console.alerts.model import Alert, Event, Group, Standing
+from console.assessment import Stage
+from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from console.readings import Quality, Reason
+from console.screens.view import blank_picture
+from console.stay.model import (
+    Berth,
+    Bollard,
+    Display,
+    Feed,
+    Fender,
+    Line,
+    MadeFast,
+    Marks,
+    Place,
+    Point,
+    Rope,
+    Ship,
+    Source,
+    Stay,
+    Tail,
+    Winch,
+)
+
+NOW = 1772503938.0
+"""2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""
+ZONE = "+02:00"
+
+POLYESTER = Rope("polyester_8", "synthetic", 640.0, ((0.0, 0.0), (5.0, 0.2), (12.0, 0.7)), 0.5)
+NYLON = Rope("nylon_tail", "synthetic", 800.0, ((0.0, 0.0), (10.0, 0.1), (30.0, 0.9)), 0.5)
+
+# id, role, fairlead x, fairlead y, bollard x, vertical deg, stretch share, load share
+_PLAN = (
+    ("H1", "head", 182.0, 2.0, 262.0, 9.0, 0.31, 0.26),
+    ("H2", "head", 180.0, -4.0, 250.0, 10.0, 0.34, 0.28),
+    ("H3", "head", 178.0, -6.0, 240.0, 11.0, 0.36, 0.30),
+    ("H4", "head", 176.0, -8.0, 230.0, 13.0, 0.38, 0.31),
+    ("B1", "breast", 160.0, -15.5, 176.0, 31.0, 0.72, 0.55),
+    ("B2", "breast", 156.0, -15.5, 168.0, 29.0, 0.66, 0.51),
+    ("S1", "spring", 140.0, -15.5, 92.0, 12.0, 0.42, 0.35),
+    ("S2", "spring", 138.0, -15.5, 86.0, 12.0, 0.40, 0.34),
+    ("S3", "spring", 40.0, -15.5, 108.0, 10.0, 0.37, 0.33),
+    ("S4", "spring", 38.0, -15.5, 114.0, 10.0, 0.36, 0.32),
+    ("B3", "breast", 16.0, -15.5, 22.0, 27.0, 0.58, 0.46),
+    ("B4", "breast", 10.0, -15.5, 14.0, 28.0, 0.61, 0.48),
+    ("A1", "stern", -3.0, -8.0, -44.0, 14.0, 0.39, 0.33),
+    ("A2", "stern", -4.0, -6.0, -56.0, 12.0, 0.35, 0.31),
+    ("A3", "stern", -5.0, -2.0, -66.0, 11.0, 0.33, 0.29),
+    ("A4", "stern", -5.0, 4.0, -78.0, 10.0, 0.30, 0.27),
+)
+
+
+def invented_stay(
+    ship: str = "Corvane Light", berth: str = "Coal berth 2, Harnmouth", repeat: int = 1
+) -> Stay:
+    """16 lines, or `repeat` times as many."""
+    fairleads, bollards, winches, lines = {}, {}, {}, []
+    for copy in range(repeat):
+        for name, role, x, y, bollard_x, *_rest in _PLAN:
+            line = name if copy == 0 else f"{name}x{copy}"
+            fairleads[f"F{line}"] = Point(x, y, 14.0)
+            winches[f"W{line}"] = Winch(Point(x, 0.0, 14.5), 384.0)
+            bollards[f"K{line}"] = Bollard(Point(bollard_x, -22.0 if role in ("head", "stern") else -4.0, 4.5), 1000.0)
+            tail = Tail(NYLON, 11.0) if role == "breast" else None
+            fast = MadeFast(NOW - 30000.0, 60.0)
+            lines.append(Line(line, role, f"F{line}", f"W{line}", f"K{line}", POLYESTER, tail, fast))  # type: ignore[arg-type]
+    return Stay(
+        name="Coal stay",
+        file="stay.yaml",
+        alongside="starboard",
+        place=Place(90.0, 90.0),
+        ship=Ship(ship, 190.0, 182.0, 31.0, 17.0, Marks(176.0, 4.0), fairleads, winches),
+        berth=Berth(berth, 68.0, 12.0, bollards, tuple(Fender(x, 2000.0) for x in (10.0, 50.0, 90.0, 130.0, 170.0))),
+        ropes={"polyester_8": POLYESTER, "nylon_tail": NYLON},
+        lines=tuple(lines),
+        feeds=(
+            Feed("gauges", "serial:/dev/ttyUSB0?baud=4800", tuple(Source(name) for name in ("tide", "draught_fwd"))),
+            Feed("wind", "udp:10110", (Source("wind_speed"), Source("wind_from"))),
+        ),
+        display=Display("t", "kn", ZONE),
+    )
+
+
+def line_row(stay: Stay, index: int, **changes: object) -> LineRow:
+    line = stay.lines[index]
+    _name, _role, x, _y, bollard_x, vertical, stretch, load = _PLAN[index % len(_PLAN)]
+    tension = load * POLYESTER.mbl_kn * 0.5
+    lead = math.degrees(math.atan2(7.0 if line.role in ("breast", "spring") else 22.0, bollard_x - x))
+    row = LineRow(
+        id=line.id,
+        role=line.role,
+        vertical_deg=vertical,
+        horizontal_deg=lead,
+        outboard_m=abs(bollard_x - x) + 8.0,
+        path_m=abs(bollard_x - x) + 20.0,
+        unstretched_m=abs(bollard_x - x) + 19.0,
+        elongation_pct=stretch * 6.0,
+        stretch_share=stretch,
+        load_share=load,
+        tension_kn=tension,
+        ahead_kn=tension * math.cos(math.radians(lead)),
+        in_kn=tension * math.sin(math.radians(lead)),
+        down_kn=tension * math.sin(math.radians(vertical)),
+        stage=Stage.CAUTION if vertical >= 25.0 else Stage.NORMAL,
+        trend_per_h=(index % 5 - 1) * 0.02,
+    )
+    return replace(row, **changes)  # type: ignore[arg-type]
+
+
+def history(stay: Stay, hours: float = 24.0, every: float = 60.0) -> History:
+    """Tide and lines over the past, with a hole of an hour in which nothing was known."""
+    time = np.arange(NOW - hours * 3600.0, NOW + 1.0, every)
+    wave = np.sin((time - NOW) / 44700.0 * 2.0 * np.pi)
+    hole = (time > NOW - 3.2 * 3600.0) & (time < NOW - 2.2 * 3600.0)
+    series = {"tide": np.where(hole, np.nan, 2.9 + 1.8 * wave), "wind_speed": 7.0 + 2.0 * wave}
+    for index, line in enumerate(stay.lines):
+        row = line_row(stay, index)
+        for name in ("stretch_share", "load_share", "tension_kn", "vertical_deg"):
+            value = getattr(row, name)
+            series[f"{name}.{line.id}"] = np.where(hole, np.nan, value * (1.0 + 0.35 * wave))
+    return History(time, series)
+
+
+def channels(**bad: tuple[Quality, Reason, float]) -> tuple[ChannelRow, ...]:
+    """All gauges good, but those given as (quality, reason, age)."""
+    values = {
+        "tide": 3.42,
+        "draught_fwd": 7.02,
+        "draught_aft": 8.01,
+        "heel": 0.3,
+        "wind_speed": 7.2,
+        "wind_from": 210.0,
+    }
+    rows = []
+    for name, value in values.items():
+        quality, reason, age = bad.get(name, (Quality.GOOD, Reason.NONE, 1.0))
+        feed = "wind" if name.startswith("wind") else "gauges"
+        rows.append(ChannelRow(name, feed, nan if quality == Quality.LOST else value, quality, reason, age))
+    return tuple(rows)
+
+
+FEEDS = (
+    FeedRow("gauges", "serial:/dev/ttyUSB0?baud=4800", True, "", 120000, 3),
+    FeedRow("wind", "udp:10110", True, "", 60000, 0),
+)
+
+
+def alert(cause: str, subject: str, stage: Stage, text: str, **changes: object) -> Alert:
+    line = subject if cause in ("steep", "stretch", "slack") else None
+    made = Alert(
+        cause, subject, line, stage, Standing.UNACKNOWLEDGED, NOW - 134.0, NOW - 134.0, 0.9, 0.85, "", text
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]
+
+
+EVENTS = (
+    Event(NOW - 9000.0, "started", text="Watch started"),
+    Event(NOW - 7200.0, "tended", line="B2", value=0.4, text="Line B2 paid out 0.40 m, EK"),
+    Event(NOW - 3000.0, "raised", "steep", "B1", Stage.CAUTION, "B1", 25.1, 25.0, "Line B1 steep: 25 deg"),
+    Event(NOW - 1200.0, "note", text="Gangway shifted aft (EK)"),
+    Event(NOW - 134.0, "worsened", "stretch", "B1", Stage.WARNING, "B1", 0.88, 0.85, "Line B1 at 88 % of its stretch"),
+)
+
+
+def normal(stay: Stay | None = None) -> Picture:
+    """Nothing to do."""
+    stay = stay or invented_stay()
+    rows = tuple(line_row(stay, i, stage=Stage.NORMAL, vertical_deg=14.0) for i in range(len(stay.lines)))
+    return replace(
+        blank_picture(stay),
+        time=NOW,
+        tide=3.42,
+        tide_rate=0.31,
+        draught_fwd=7.02,
+        draught_aft=8.01,
+        heel_deg=0.3,
+        trim=0.99,
+        surge=0.1,
+        sway=0.0,
+        yaw_deg=0.05,
+        wind_ms=7.2,
+        wind_gust_ms=10.8,
+        wind_from_deg=210.0,
+        quality=Quality.GOOD,
+        lines=rows,
+        fenders=tuple(FenderRow(fender.x, 0.05, 100.0) for fender in stay.berth.fenders),
+        channels=channels(),
+        feeds=FEEDS,
+        log=EVENTS[:2],
+        history=history(stay),
+        advice=Advice("Nothing to do: 16 lines within their limits", Stage.NORMAL),
+    )
+
+
+def one_warning(stay: Stay | None = None) -> Picture:
+    """A short breast line near its allowance on the flood."""
+    stay = stay or invented_stay()
+    rows = [line_row(stay, i) for i in range(len(stay.lines))]
+    rows[4] = line_row(
+        stay, 4, stretch_share=0.88, load_share=0.74, tension_kn=237.0, stage=Stage.WARNING, trend_per_h=0.06
+    )
+    alerts = (
+        alert("stretch", "B1", Stage.WARNING, "Line B1 at 88 % of its stretch, limit 85 %, rising with the tide"),
+        alert("steep", "B1", Stage.WARNING, "Line B1 leads down 31 deg, limit 30", standing=Standing.ACKNOWLEDGED),
+        alert("steep", "B2", Stage.CAUTION, "Line B2 leads down 29 deg, limit 25", raised_at=NOW - 4000.0),
+    )
+    return replace(
+        normal(stay),
+        lines=tuple(rows),
+        alerts=alerts,
+        log=EVENTS,
+        advice=Advice("Slack line B1: 88 % of its stretch, rising with the tide", Stage.WARNING),
+    )
+
+
+def flood(stay: Stay | None = None) -> Picture:
+    """Many alarms at once, grouped by cause."""
+    stay = stay or invented_stay()
+    rows = tuple(
+        line_row(
+            stay,
+            i,
+            stretch_share=1.12 - 0.04 * i,
+            load_share=1.02 - 0.04 * i,
+            stage=Stage.ALARM if i < 4 else (Stage.WARNING if i < 7 else Stage.CAUTION),
+        )
+        for i in range(len(stay.lines))
+    )
+    alerts = [
+        alert(
+            "stretch",
+            row.id,
+            row.stage,
+            f"Line {row.id} at {row.stretch_share * 100:.0f} % of its stretch",
+            standing=Standing.SILENCED if i == 2 else Standing.UNACKNOWLEDGED,
+        )
+        for i, row in enumerate(rows)
+    ]
+    alerts += [
+        alert("steep", row.id, Stage.CAUTION, f"Line {row.id} leads down {row.vertical_deg:.0f} deg")
+        for row in rows[:6]
+    ]
+    alerts += [alert("bollard", f"K{row.id}", Stage.WARNING, f"Bollard K{row.id} near its SWL") for row in rows[:4]]
+    alerts.sort(key=lambda each: -each.stage)
+    return replace(
+        one_warning(stay),
+        lines=rows,
+        alerts=tuple(alerts),
+        groups=grouped(alerts),
+        advice=Advice("Slack lines H1, H2, H3 and H4 now: 112 % of the stretch of H1", Stage.ALARM),
+    )
+
+
+def grouped(alerts: Sequence[Alert]) -> tuple[Group, ...]:
+    causes = dict.fromkeys(alert.cause for alert in alerts)
+    parts = [tuple(alert for alert in alerts if alert.cause == cause) for cause in causes]
+    return tuple(Group(part[0].cause, max(alert.stage for alert in part), part) for part in parts)
+
+
+def blind(stay: Stay | None = None) -> Picture:
+    """The tide gauge has gone silent: nothing can be said of the lines."""
+    stay = stay or invented_stay()
+    before = one_warning(stay)
+    lost = alert("feed", "gauges", Stage.WARNING, "Input lost: tide silent for 6 min; all lines are blind")
+    return replace(
+        before,
+        tide=nan,
+        tide_rate=nan,
+        quality=Quality.LOST,
+        lines=blank_picture(stay).lines,
+        channels=channels(tide=(Quality.LOST, Reason.SILENT, 372.0)),
+        alerts=(lost, *(replace(each, suspended=True) for each in before.alerts)),
+        advice=Advice("Watch the lines by eye: no tide for 6 min, nothing can be computed", Stage.WARNING),
+    )
+
+
+def waiting(stay: Stay | None = None) -> Picture:
+    """Just started: feeds open, nothing heard yet."""
+    stay = stay or invented_stay()
+    names = ("tide", "draught_fwd", "draught_aft", "wind_speed", "wind_from")
+    unheard = tuple(ChannelRow(name, "gauges", nan, Quality.LOST, Reason.WAITING, nan) for name in names)
+    return replace(
+        blank_picture(stay),
+        time=NOW,
+        channels=unheard,
+        feeds=FEEDS,
+        advice=Advice("Waiting for tide and draughts", Stage.NORMAL),
+    )
+
+
+class FakeDesk:
+    """A desk that delivers what it is given and remembers what was handed in."""
+
+    def __init__(self, *pictures: Picture) -> None:
+        self.pictures = pictures
+        self.actions: list[Action] = []
+        self.controls: list[ReplayControl] = []
+        self.stopped = False
+        self.deliver: Callable[[Picture], None] = lambda picture: None
+
+    def start(self, deliver: Callable[[Picture], None]) -> None:
+        self.deliver = deliver
+        for picture in self.pictures:
+            deliver(picture)
+
+    def act(self, action: Action) -> None:
+        self.actions.append(action)
+
+    def control(self, control: ReplayControl) -> None:
+        self.controls.append(control)
+
+    def stop(self) -> None:
+        self.stopped = True
+
+
+class Clock:
+    """A clock that stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.seconds = 1000.0
+
+    def __call__(self) -> float:
+        return self.seconds
