@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from console.mechanics.cells import Part
 from console.mechanics.rope import RopeCurve, elongation_pct, rope_curve
-from console.mechanics.series import Part, Series, series_of
+from console.mechanics.series import Series, series_of
 from console.readings import Floats
 from console.stay.model import Point, Rope, Stay
 
