@@ -103,6 +103,11 @@ def trouble(readings: Readings, row: int, columns: Sequence[int]) -> str:
     return ", ".join(parts)
 
 
+def _span(seconds: float) -> str:
+    """Seconds as long as they can be read at a glance, then minutes."""
+    return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds // 60.0:.0f} min"
+
+
 def _event(readings: Readings, row: int, column: int, feed: Feed | None, source: Source | None) -> Event:
     channel = readings.channels[column]
     lost = bool(hearing(readings.rows(row, row + 1))[0, column] == LOST)

@@ -35,24 +35,22 @@ def describe(
         rule = rules[k]
         if rule.cause == "feed":
             return feed_text(stay, rule, stage, readings, row)
-        value = float(assessment.value[row, k])
+        way = ""
         if rule.cause == "steep" and lines is not None:
-            value = float(lines.vertical_deg[row, place[rule.subject]])
-        return alert_text(stay, rule, stage, value)
+            way = " up" if lines.vertical_deg[row, place[rule.subject]] < 0.0 else " down"
+        return alert_text(stay, rule, stage, float(assessment.value[row, k]), way)
 
     return words
 
 
-def alert_text(stay: Stay, rule: Rule, stage: Stage, value: float) -> str:
+def alert_text(stay: Stay, rule: Rule, stage: Stage, value: float, way: str = "") -> str:
     """`Line 3 at 88 % of its stretch allowance (warning from 85 %)`; at the normal stage, that it is back.
-
-    A steep value with a sign is worded as leading down (+) or up (-).
-    """
+    `way` follows the value: ` down` or ` up` of a steep line."""
     if rule.cause == "calculation":
         return "Calculation works again" if not stage else "Calculation failed: tend by eye"
     who, what = WORDS.get(rule.cause, _anything)(stay, rule, value)
     between = " back in band: " if not stage else " "
-    return f"{who}{between}{what}{_limit_text(rule, stage)}"
+    return f"{who}{between}{what}{way}{_limit_text(rule, stage)}"
 
 
 def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
@@ -102,8 +100,7 @@ Phrase = Callable[[Stay, Rule, float], tuple[str, str]]
 
 
 def _steep(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    way = " up" if value < 0 else " down"
-    return f"Line {rule.subject}", f"leads {_figure(abs(value), 0)}°{way}"
+    return f"Line {rule.subject}", f"leads {_figure(value, 0)}°"
 
 
 def _stretch(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:

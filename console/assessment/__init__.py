@@ -6,7 +6,7 @@ Stateless: deadband as a second threshold is reckoned here, but delays and all t
 
 from console.assessment.assess import assess, changed_rows, line_levels
 from console.assessment.causes import CAUSES, Cause, rules_of
-from console.assessment.findings import Findings, findings_of
+from console.assessment.findings import Findings
 from console.assessment.model import Assessment, Rule, Stage
 
 __all__ = [
@@ -18,7 +18,6 @@ __all__ = [
     "Stage",
     "assess",
     "changed_rows",
-    "findings_of",
     "line_levels",
     "rules_of",
 ]

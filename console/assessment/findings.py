@@ -8,9 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.assessment.model import Rule
-from console.mechanics.arrangement import Arrangement
-from console.mechanics.bollards import bollard_states
-from console.mechanics.state import Hold, LineStates
+from console.mechanics.state import LineStates
 from console.readings import Floats, Readings
 from console.situation import Situation
 from console.stay.model import Stay
@@ -40,25 +38,3 @@ class Findings:
         """Columns of the lines that rules are about."""
         place = {line.id: column for column, line in enumerate(self.stay.lines)}
         return [place[rule.subject] for rule in rules]
-
-
-def findings_of(
-    stay: Stay,
-    arrangement: Arrangement,
-    situation: Situation,
-    hold: Hold,
-    readings: Readings,
-    fault: NDArray[np.bool_] | None = None,
-) -> Findings:
-    """What the mechanics and the gauges found over a block. A line not made fast loads no bollard."""
-    fast = ~np.isnan(hold.lines.unstretched_m)
-    return Findings(
-        stay=stay,
-        situation=situation,
-        lines=hold.lines,
-        readings=readings,
-        bollard_kn=bollard_states(arrangement, hold.lines, fast).load_kn,
-        bollards=arrangement.bollard_ids,
-        brake_kn=arrangement.brake_kn,
-        fault=fault,
-    )

@@ -1,0 +1,130 @@
+"""Chatter, flood and lost inputs: what keeps a list of alerts fit to be read. The counts are common practice
+of alarm management, no source read."""
+
+import numpy as np
+
+from console.alerts.model import Standing
+from console.alerts.order import groups_of, refreshed, worst_first, worst_stage, worst_stage_of_line
+from console.assessment import Stage
+from tests.alerts.bridge import Bridge
+
+
+def chattering(bridge: Bridge, start: int, stage: str, times: int) -> Bridge:
+    """On for four seconds, off for sixteen."""
+    for turn in range(times):
+        bridge.until(start + 20 * turn - 1).say(stage)
+        bridge.until(start + 20 * turn + 3).say("normal")
+    return bridge.until(start + 20 * (times - 1) + 4)
+
+
+def test_the_third_rise_within_a_minute_is_raised_at_once_and_held() -> None:
+    bridge = chattering(Bridge(("steep",)), 100, "warning", 2)
+    assert bridge.log() == []
+    bridge = chattering(Bridge(("steep",)), 100, "warning", 3)
+    assert bridge.log() == [(140, "raised", "warning")]
+    assert bridge.alert.held
+    assert "comes and goes" in bridge.alert.text
+    assert "comes and goes" in bridge.events[0].text
+
+
+def test_a_held_alert_ends_when_steady_for_five_minutes() -> None:
+    bridge = chattering(Bridge(("steep",)), 100, "warning", 3).until(439)
+    assert bridge.alert.held
+    assert bridge.until(440).log()[1:] == [(440, "rectified", "warning")]
+    assert not bridge.alert.held
+
+
+def test_every_further_rise_holds_it_longer() -> None:
+    bridge = chattering(Bridge(("steep",)), 100, "warning", 3).until(399).say("warning").until(403)
+    bridge.say("normal").until(699)
+    assert bridge.alert.held
+    assert bridge.until(700).standing is Standing.RECTIFIED
+
+
+def test_an_active_alert_that_comes_and_goes_is_held() -> None:
+    bridge = Bridge(("steep",)).say("warning").until(30)
+    chattering(bridge, 40, "normal", 1)
+    bridge.until(45).say("warning").until(50).say("normal").until(55).say("warning").until(60)
+    bridge.say("normal").until(65).say("warning").until(70).say("normal").until(300)
+    assert bridge.alert.held
+    assert bridge.alert.stage is Stage.WARNING
+
+
+def test_worsening_step_by_step_is_not_chatter() -> None:
+    bridge = Bridge().say("caution").until(60).say("warning").until(80).say("alarm").until(90)
+    assert not bridge.alert.held
+
+
+def test_more_than_ten_new_alerts_in_ten_minutes_are_grouped_by_cause() -> None:
+    subjects = tuple("abcdef")
+    bridge = Bridge(("steep", "slack"), subjects)
+    for k in range(10):
+        bridge.say("warning", k).until(30 * (k + 1))
+    assert groups_of(bridge.watch) == ()
+    bridge.say("alarm", 10).until(310)
+    groups = groups_of(bridge.watch)
+    assert [(group.cause, group.stage, len(group.alerts)) for group in groups] == [
+        ("slack", Stage.ALARM, 5),
+        ("steep", Stage.WARNING, 6),
+    ]
+
+
+def test_a_flood_ends_when_fewer_than_five_are_new() -> None:
+    bridge = Bridge(("steep",), tuple("abcdefghijk"))
+    for k in range(11):
+        bridge.say("warning", k).until(30 * (k + 1))
+    # raised at 15, 45, 75, … 315; the seventh leaves the last ten minutes at 195 + 600
+    assert bridge.until(794).watch.flood
+    assert not bridge.until(796).watch.flood
+
+
+def test_input_lost_suspends_the_alert_and_its_clocks() -> None:
+    bridge = Bridge().say("warning").until(75).say("unknown").until(1000)
+    assert bridge.alert.suspended
+    assert not bridge.alert.flashes
+    assert bridge.alert.stage is Stage.WARNING
+    assert bridge.log() == [(15, "raised", "warning")]
+    assert sorted(bridge.sounds) == [15, 75]
+    # lost at 76 with 59 s to go to its escalation
+    bridge.say("warning").until(1059)
+    assert not bridge.alert.suspended
+    assert bridge.alert.stage is Stage.WARNING
+    assert bridge.until(1060).log()[1:] == [(1060, "escalated", "alarm")]
+
+
+def test_an_input_that_comes_back_normal_clears_after_the_whole_off_delay() -> None:
+    bridge = Bridge(("steep",)).say("warning").until(15).acknowledge(16).say("normal").until(70)
+    bridge.say("unknown").until(500).say("normal").until(560)
+    assert bridge.alert.stage is Stage.WARNING
+    assert bridge.until(561).log()[2:] == [(561, "cleared", "warning")]
+
+
+def test_an_input_lost_while_a_delay_runs_starts_it_anew() -> None:
+    bridge = Bridge().say("warning").until(10).say("unknown").until(12).say("warning").until(27)
+    assert bridge.log() == []
+    assert bridge.until(28).log() == [(28, "raised", "warning")]
+
+
+def test_worst_first_unacknowledged_before_acknowledged_newest_first() -> None:
+    bridge = Bridge(("steep",), ("a", "b", "c", "d"))
+    bridge.say("warning", 0).until(20).say("warning", 1).until(40).say("warning", 2).until(60)
+    bridge.say("alarm", 3).until(70).acknowledge(71, k=2)
+    assert [alert.subject for alert in worst_first(bridge.watch)] == ["d", "b", "a", "c"]
+    assert worst_stage(bridge.watch) is Stage.ALARM
+    assert worst_stage_of_line(bridge.watch, "a") is Stage.WARNING
+    assert worst_stage_of_line(bridge.watch, "z") is Stage.NORMAL
+
+
+def test_a_rectified_alert_is_not_a_worst_stage() -> None:
+    bridge = Bridge(("steep",)).say("warning").until(15).say("normal").until(100)
+    assert worst_stage(bridge.watch) is Stage.NORMAL
+
+
+def test_shown_texts_and_values_are_those_of_now() -> None:
+    bridge = Bridge(("steep",)).say("warning").until(15)
+    shown = refreshed(bridge.watch, bridge.rules, np.array([0.97]), lambda _k, stage: f"97 {stage.word}")
+    (alert,) = shown.alerts.values()
+    assert (alert.value, alert.text) == (0.97, "97 warning")
+    lost = bridge.say("unknown").until(20)
+    (alert,) = refreshed(lost.watch, bridge.rules, np.array([np.nan]), lambda _k, _s: "-").alerts.values()
+    assert alert.text.endswith("input lost")
