@@ -93,12 +93,8 @@ def trouble(readings: Readings, row: int, columns: Sequence[int]) -> str:
     parts = []
     for reason, those in together.items():
         names = ", ".join(channel_words(readings.channels[column]) for column in those)
-        age = (
-            float(np.nanmax(readings.age[row, those]))
-            if not np.isnan(readings.age[row, those]).all()
-            else 0.0
-        )
-        since = f" {age:.0f} s" if age and reason in (Reason.STALE, Reason.SILENT) else ""
+        timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age
+        since = f" {_span(max(readings.age[row, those].tolist()))}" if timed else ""
         parts.append(f"{names} {REASON_TEXT[reason]}{since}")
     return ", ".join(parts)
 
