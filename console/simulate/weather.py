@@ -86,7 +86,7 @@ class Swell:
     def __init__(self, height: float, period: float, random: np.random.Generator) -> None:
         spread = np.linspace(-2.5, 2.5, COMPONENTS)
         jitter = random.uniform(-0.05, 0.05, COMPONENTS)
-        self._frequency = (1.0 + 0.08 * (spread + jitter)) / period
+        self._frequency = (1.0 + 0.12 * (spread + jitter)) / period
         power = np.exp(-0.5 * spread**2)
         self._amplitude = np.sqrt(2.0 * power / power.sum()) * height / 4.0
         self._phase = random.uniform(0.0, 2.0 * np.pi, COMPONENTS)

@@ -1,0 +1,205 @@
+"""The example stays tell the stories that their notes promise, through the whole program."""
+
+import gzip
+import itertools
+import json
+from pathlib import Path
+
+import pytest
+
+from console.headless import replay_headless
+from console.outlook.draughts import disagreements
+from console.simulate import simulate
+from console.stay.read import read_stay
+from console.units import unix_time
+
+ROOT = Path(__file__).parent.parent
+NAMES = ("coal_berth", "product_jetty", "coaster_quay")
+
+
+class Story:
+    """Events and states (every five minutes) of one example's log."""
+
+    def __init__(self, name, folder):
+        stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+        states, events = folder / f"{name}.states", folder / f"{name}.events"
+        replay_headless(stay, log_of(name), states=states, events=events, every=300.0)
+        self.events = [json.loads(line) for line in events.read_text().splitlines()]
+        self.states = [json.loads(line) for line in states.read_text().splitlines()]
+
+    def first(self, event, cause=None, stage=None, line=None, after="2026-01-01T00:00:00Z"):
+        """Time of the first such event; fails the test where there is none."""
+        for said in self.events:
+            if (
+                said["event"] == event
+                and (cause is None or said["alert"].startswith(cause))
+                and (stage is None or said["stage"] == stage)
+                and (line is None or said["line"] == line)
+                and said["time"] >= after
+            ):
+                return said["time"]
+        raise AssertionError(f"no {event} {cause} {stage} {line} after {after}")
+
+    def at(self, time):
+        """The state next to a time."""
+        return min(self.states, key=lambda state: abs(unix_time(state["time"]) - unix_time(time)))
+
+    def line(self, time, name):
+        return next(line for line in self.at(time)["lines"] if line["id"] == name)
+
+
+def log_of(name):
+    return ROOT / "replay_logs" / f"{name}.log.gz"
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory):
+    """Stories by name, each replayed once."""
+    folder, known = tmp_path_factory.mktemp("stories"), {}
+
+    def story(name):
+        if name not in known:
+            known[name] = Story(name, folder)
+        return known[name]
+
+    return story
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_shipped_log_is_what_its_stay_file_gives(name):
+    # Load cells tell what the mechanics make of the lines, to the last 0.1 kN: left out here.
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    with gzip.open(log_of(name)) as shipped:
+        for ours, theirs in itertools.islice(zip(simulate(stay, hours=1.0), shipped, strict=False), 2000):
+            assert ours == theirs or b"XDR,N" in ours
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_shipped_log_is_small_and_covers_its_hours(name):
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    assert log_of(name).stat().st_size < 2_000_000
+    assert 24.0 <= stay.simulate.hours <= 36.0
+    assert stay.tide.high_low[-1][0] >= stay.simulate.start + (stay.simulate.hours + 36.0) * 3600.0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_healthy_gauges_are_not_doubted(told, name):
+    # every doubt of a gauge falls into a fault that the stay file injects, or just after it
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    for said in told(name).events:
+        if said["event"] == "raised" and said["alert"].startswith("feed"):
+            now = unix_time(said["time"])
+            causes = [f for f in stay.simulate.faults if f.at <= now <= f.at + f.seconds + 180.0]
+            assert causes, said
+
+
+def test_coal_berth_short_breast_goes_steep_and_tight_on_the_flood(told):
+    story = told("coal_berth")
+    assert "2026-03-20T03:05" < story.first("raised", "steep", "caution", "4") < "2026-03-20T03:15"
+    assert "2026-03-20T03:20" < story.first("raised", "stretch", "caution", "4") < "2026-03-20T03:35"
+    assert "2026-03-20T03:55" < story.first("worsened", "stretch", "warning", "4") < "2026-03-20T04:10"
+    assert story.first("escalated", "stretch", "alarm", "4") < "2026-03-20T04:12"
+    slacked = story.first("tended", line="4")
+    assert slacked == "2026-03-20T04:20:00Z"
+    assert story.line("2026-03-20T04:25:00Z", "4")["stretch_share"] < 0.65
+
+
+def test_coal_berth_long_breast_of_the_same_rope_barely_moves(told):
+    story = told("coal_berth")
+    start, end = "2026-03-20T03:00:00Z", "2026-03-20T04:15:00Z"
+    short = story.line(end, "4")["stretch_share"] - story.line(start, "4")["stretch_share"]
+    long = story.line(end, "5")["stretch_share"] - story.line(start, "5")["stretch_share"]
+    assert short > 0.30
+    assert 0.0 < long < 0.08
+    assert not [e for e in story.events if e["line"] == "5" and e["event"] in ("raised", "worsened")]
+
+
+def test_coal_berth_slack_at_midnight_and_steep_beyond_cure_in_the_morning(told):
+    story = told("coal_berth")
+    slack = story.first("worsened", "slack", "warning", "4", after="2026-03-20T22:00:00Z")
+    assert "2026-03-20T23:50" < slack < "2026-03-21T00:40"
+    steep = story.first("worsened", "steep", "alarm", "4")
+    assert "2026-03-21T05:40" < steep < "2026-03-21T06:15"
+    assert story.line("2026-03-21T07:00:00Z", "4")["vertical_deg"] > 45.0
+    assert story.line("2026-03-21T07:00:00Z", "5")["vertical_deg"] < 20.0
+
+
+def test_product_jetty_tide_gauge_dies_with_a_line_in_alarm(told):
+    story = told("product_jetty")
+    silent = unix_time("2026-09-12T22:40:00Z")
+    alarm = story.first("escalated", "stretch", "alarm", "9")
+    assert "2026-09-12T22:30" < alarm < "2026-09-12T22:40"
+    lost = unix_time(story.first("feed_lost", after="2026-09-12T22:00:00Z"))
+    assert 175.0 < lost - silent <= 185.0  # lost_s 180 after the last it said, just before
+    blind = story.first("worsened", "feed", "warning", after="2026-09-12T22:40:00Z")
+    assert unix_time(blind) - silent < 200.0
+    assert story.first("feed_back", after=blind) == "2026-09-13T00:40:00Z"
+
+
+def test_product_jetty_makes_no_figure_up_while_the_tide_is_not_known(told):
+    story = told("product_jetty")
+    for time in ("2026-09-12T22:45:00Z", "2026-09-12T23:30:00Z", "2026-09-13T00:35:00Z"):
+        state = story.at(time)
+        assert state["quality"] == "lost"
+        assert state["tide"] is None
+        assert {line["tension_kn"] for line in state["lines"]} == {None}
+    assert story.line("2026-09-13T00:45:00Z", "9")["stretch_share"] < 0.80
+
+
+def test_product_jetty_load_cell_climbs_past_the_working_limit_meanwhile():
+    # 0.55 of the wire's 480 kN is 264 kN
+    newtons = {}
+    with gzip.open(log_of("product_jetty"), "rt", encoding="ascii") as log:
+        for line in log:
+            if "HOOK9" in line:
+                time = int(line.split("c:")[1].split("*")[0])
+                newtons[time] = float(line.split(",N,HOOK9")[0].rsplit(",", 1)[1])
+    dead, slacked = unix_time("2026-09-12T22:40:00Z"), unix_time("2026-09-12T23:20:00Z")
+    assert newtons[int(dead)] < 264_000.0
+    assert newtons[int(slacked) - 60] > 264_000.0
+    assert newtons[int(slacked) + 60] < 200_000.0
+
+
+def test_coaster_is_steep_when_light_and_near_the_mud_when_loaded(told):
+    story = told("coaster_quay")
+    assert story.first("raised", "steep", "warning", "2") < "2026-06-16T06:35"
+    mud = story.first("worsened", "under_keel", "alarm")
+    assert "2026-06-17T00:05" < mud < "2026-06-17T00:25"
+    assert story.line("2026-06-17T00:40:00Z", "5")["vertical_deg"] < -15.0
+
+
+def test_coaster_breast_hove_in_at_low_water_is_in_alarm_on_the_flood(told):
+    story = told("coaster_quay")
+    alarm = story.first("escalated", "stretch", "alarm", "2")
+    assert "2026-06-16T16:00" < alarm < "2026-06-16T16:40"
+    assert story.line("2026-06-16T17:10:00Z", "2")["stretch_share"] > 1.0
+    assert story.line("2026-06-16T17:10:00Z", "1")["stretch_share"] < 0.4
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_hydrostatics_of_the_examples_agree_with_themselves(name):
+    assert disagreements(read_stay(ROOT / "configs" / f"{name}.yaml").ship.hydrostatics) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_examples_are_moored_as_ocimf_meg2_asks(told, name):
+    # OCIMF MEG2: breast lines within 15 deg of abeam, springs within 10 deg of the ship's side
+    for line in told(name).states[0]["lines"]:
+        angle = line["horizontal_deg"]
+        if line["role"] == "breast":
+            assert abs(angle - 90.0) <= 15.0, line["id"]
+        elif line["role"] == "spring":
+            assert min(angle, 180.0 - angle) <= 10.0, line["id"]
+        else:
+            assert angle < 60.0 if line["role"] == "head" else angle > 120.0, line["id"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_examples_have_brakes_at_60_percent_and_tails_of_125_to_130(name):
+    # OCIMF MEG2: brake set to hold 60 % of MBL, tail 125 to 130 % of MBL
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    for line in stay.lines:
+        if line.winch:
+            assert stay.ship.winches[line.winch].brake_kn / line.rope.mbl_kn == pytest.approx(0.60, abs=0.01)
+        if line.tail:
+            assert 1.25 <= line.tail.rope.mbl_kn / line.rope.mbl_kn <= 1.30
