@@ -88,8 +88,8 @@ def _replay(options: argparse.Namespace) -> int:
         )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
     _need_terminal("replay", "or give --headless")
-    from console.screens.app import run_console
     from console.rerun import ReplayDesk
+    from console.screens.app import run_console
 
     desk = ReplayDesk(stay, options.log, speed=options.speed, start=options.start)
     return run_console(desk, stay, palette=options.palette)

@@ -21,7 +21,7 @@ from console.alerts.text import describe
 from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
-from console.mechanics.hold import hold, stacked
+from console.mechanics.hold import hold, nothing_known, stacked
 from console.mechanics.state import Hold
 from console.readings import Codes, Readings
 from console.situation import Situation, situation_of
@@ -93,8 +93,7 @@ def advance_guarded(
     except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
         fault = traceback.format_exc()
     situation = situation_of(plan.stay, readings)
-    blind = np.full((len(readings), len(plan.stay.lines)), np.nan)
-    found = _Found(memory.lengths, (), hold(plan.arrangement, situation.unknown(), blind))
+    found = _Found(memory.lengths, (), nothing_known(plan.arrangement, situation))
     return _assessed(plan, memory, readings, situation, found, actions, fault)
 
 
@@ -148,9 +147,7 @@ def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
     return tuple(sorted(events, key=lambda event: event.time))
 
 
-def _mechanics(
-    plan: Plan, memory: Memory, situation: Situation, actions: Sequence[Action]
-) -> _Found:
+def _mechanics(plan: Plan, memory: Memory, situation: Situation, actions: Sequence[Action]) -> _Found:
     """Lengths and states over the block, taken in stretches of constant length."""
     stay, arrangement, lengths = plan.stay, plan.arrangement, memory.lengths
     told: tuple[Event, ...] = ()

@@ -41,7 +41,9 @@ def replay_headless(
     player = Player(plan, log)
     first = player.starts_at
     if np.isnan(first):
-        raise WrongInput(f"{log}: no line with a time, expected sentences with TAG blocks ({_counted(player)})")
+        raise WrongInput(
+            f"{log}: no line with a time, expected sentences with TAG blocks ({_counted(player)})"
+        )
     chosen = _Every(max(every, 1.0), first if start is None else max(start, first))
     worst = Stage.NORMAL
     with ExitStack() as files:
@@ -67,7 +69,9 @@ def replay_headless(
 
 def _worst(block: Block, start: float) -> Stage:
     stages = [
-        event.stage for event in block.events if event.stage and event.event in RAISING and event.time >= start
+        event.stage
+        for event in block.events
+        if event.stage and event.event in RAISING and event.time >= start
     ]
     return max(stages, default=Stage.NORMAL)
 

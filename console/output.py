@@ -74,7 +74,9 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
-def _line_objects(plan: Plan, stages: list[int], columns: list[list[float | None]]) -> list[dict[str, object]]:
+def _line_objects(
+    plan: Plan, stages: list[int], columns: list[list[float | None]]
+) -> list[dict[str, object]]:
     tension = columns[LINE_NUMBERS.index("tension_kn")]
     objects: list[dict[str, object]] = []
     for index, line in enumerate(plan.stay.lines):

@@ -42,7 +42,7 @@ class Past:
         self._end = 0
 
     def add(self, times: Floats, columns: Floats) -> None:
-        """Add instants (n,) with values (n, k); keeps those that are `every` apart, and a gap as a row of NaN."""
+        """Add instants (n,) with values (n, k); keeps those `every` apart, and a gap as a row of NaN."""
         for row in self._chosen(times):
             last = self._time[self._end - 1] if self._end else times[row]
             if times[row] - last > 3.0 * self.every:
@@ -70,7 +70,9 @@ class Past:
         count = int(seconds / self.every) + 1
         part = slice(max(0, self._end - count), self._end)
         time, value = self._time[part], self._rows[part, self._names[name]].astype(np.float64)
-        known = ~np.isnan(value) & (time >= time[-1] - seconds - 1e-6) if time.size else np.zeros(0, dtype=bool)
+        known = (
+            ~np.isnan(value) & (time >= time[-1] - seconds - 1e-6) if time.size else np.zeros(0, dtype=bool)
+        )
         if known.sum() < 2 or np.ptp(time[known]) < 0.5 * seconds:
             return float("nan")
         hours = (time[known] - time[known].mean()) / 3600.0

@@ -15,6 +15,7 @@ from console.feeds.batch import Batch
 from console.feeds.intake import Intake
 from console.feeds.log import FeedLog
 from console.readings import Floats, Readings
+from console.stay.model import Stay
 from console.units import clock_span, iso_time
 
 BLOCK: Final = 3600
@@ -25,9 +26,6 @@ AWAKE_S: Final = 900.0
 out. What is left of a longer gap is slept through and told as one."""
 
 
-WARM_UP_S: Final = 1200.0
-"""More than any window of the intake: means, spikes, gusts, freezing."""
-
 Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
 
 
@@ -37,7 +35,9 @@ class Player:
     `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
     """
 
-    def __init__(self, plan: Plan, path: str | Path, start: float | None = None, cycle: Cycle = advance) -> None:
+    def __init__(
+        self, plan: Plan, path: str | Path, start: float | None = None, cycle: Cycle = advance
+    ) -> None:
         self.plan = plan
         self.log = FeedLog(path, start)
         self.intake = Intake(plan.stay)
@@ -52,10 +52,12 @@ class Player:
         self._gaps: list[tuple[float, float]] = []
 
     @classmethod
-    def resumed(cls, plan: Plan, path: str | Path, memory: Memory, time: float, cycle: Cycle = advance) -> "Player":
+    def resumed(
+        cls, plan: Plan, path: str | Path, memory: Memory, time: float, cycle: Cycle = advance
+    ) -> "Player":
         """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
         of some time before, so that means and spike checks rest on what they did rest on."""
-        player = cls(plan, path, time - WARM_UP_S, cycle)
+        player = cls(plan, path, time - memory_of_intake(plan.stay), cycle)
         player.memory, player.time = memory, time
         player._read_past(time)
         player._next = time + 1.0
@@ -118,6 +120,15 @@ class Player:
                 last = float(floor(begin + AWAKE_S))
                 slept = (last, float(ceil(end)))
         return np.arange(self._next, last + 1.0), slept
+
+
+def memory_of_intake(stay: Stay) -> float:
+    """Seconds that the intake looks back: its longest window, and some more."""
+    windows = [600.0]
+    for feed in stay.feeds:
+        for source in feed.channels:
+            windows += [source.freeze_s or 0.0, source.lost_s, source.smooth_s]
+    return max(windows) + 300.0
 
 
 def gap_event(begin: float, end: float) -> Event:

@@ -2,7 +2,7 @@
 
 import threading
 import time
-from bisect import bisect_right
+from bisect import bisect_left
 from collections.abc import Callable
 from pathlib import Path
 from queue import Empty, SimpleQueue
@@ -139,7 +139,8 @@ class ReplayDesk:
         self._show()
 
     def _go_back(self, to: float) -> None:
-        kept = bisect_right([at for at, _ in self._checkpoints], to)
+        # The checkpoint lies before `to`, not at it: a cycle must be played for there to be a Picture.
+        kept = bisect_left([at for at, _ in self._checkpoints], to)
         self._checkpoints = self._checkpoints[:kept]
         if self._checkpoints:
             at, memory = self._checkpoints[-1]

@@ -1,6 +1,6 @@
 """Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -40,11 +40,6 @@ class Situation:
             if item.name != "heel_measured"
         }
         return Situation(**arrays, heel_measured=self.heel_measured)
-
-    def unknown(self) -> "Situation":
-        """The same instants with nothing known of where she floats."""
-        nothing = np.full(len(self), np.nan)
-        return replace(self, tide=nothing, draught_fwd=nothing, draught_aft=nothing)
 
 
 def ship_heading(stay: Stay) -> float:

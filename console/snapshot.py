@@ -89,9 +89,7 @@ def _draught_rate(past: Past, block: Block) -> float:
 def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = line_levels(block.assessment, plan.arrangement.ids)[row].tolist()
-    measured = [
-        float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids
-    ]
+    measured = [float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids]
     return tuple(
         LineRow(
             id=line.id,

@@ -100,7 +100,8 @@ def tend_by_hand(
             index = ids.index(action.line)
             change = _change(arrangement, unstretched, index, tend, situation)
         if np.isnan(change) or unstretched[index] + change <= 0.0:
-            text = f"line {action.line} not tended: it is not made fast, its lead is not known, or it has no such length"
+            why = "it is not made fast, its lead is not known, or it has no such length"
+            text = f"line {action.line} not tended: {why}"
             events.append(Event(now, "note", line=action.line, text=text))
             continue
         unstretched[index] += change
@@ -147,7 +148,9 @@ def _tend_row(tend: Tend, situation: Situation) -> int | None:
     """First row at or after its time; tending to a tension also waits for a known pose."""
     ready = situation.time >= tend.at
     if tend.to_tension_kn is not None:
-        ready &= ~np.isnan(situation.tide + situation.draught_fwd + situation.draught_aft + situation.heel_deg)
+        ready &= ~np.isnan(
+            situation.tide + situation.draught_fwd + situation.draught_aft + situation.heel_deg
+        )
     return int(ready.argmax()) if ready.any() else None
 
 

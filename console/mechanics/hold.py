@@ -45,6 +45,20 @@ def untouched(arrangement: Arrangement, reason: Codes) -> FenderStates:
     return FenderStates(nothing, nothing.copy())
 
 
+def nothing_known(arrangement: Arrangement, situation: Situation) -> Hold:
+    """NaN throughout, for instants whose calculation failed."""
+    n = len(situation)
+    instants = np.full(n, np.nan)
+    by_line = np.full((n, len(arrangement.ids)), np.nan)
+    by_fender = np.full((n, arrangement.fender_x.size), np.nan)
+    return Hold(
+        pose=Pose(**dict.fromkeys(Pose.__dataclass_fields__, instants)),
+        lines=LineStates(**dict.fromkeys(LineStates.__dataclass_fields__, by_line)),
+        fenders=FenderStates(by_fender, by_fender),
+        reason=np.full(n, NoAnswer.FAILED, dtype=np.int8),
+    )
+
+
 def stacked(parts: Sequence[Hold]) -> Hold:
     """Several holds, one after the other in time, as one; at least one."""
     if len(parts) == 1:

@@ -1,0 +1,135 @@
+"""Blocks of cycles: cut as one likes, the same comes out; what the watch does takes effect."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from console.actions import Acknowledge, Note, Silence, TendLine
+from console.cycle import Block, Memory, Plan, advance, advance_guarded
+from console.output import event_line, state_lines
+from console.readings import Quality, Readings, Reason
+from tests.berth import START, a_stay
+
+CHANNELS = ("tide", "draught_fwd", "draught_aft")
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    return Plan.of(a_stay(tmp_path_factory.mktemp("stay")))
+
+
+def readings_of(tide: np.ndarray, start: float = START) -> Readings:
+    """Readings of a tide with steady draughts; lost where the tide is NaN."""
+    n = tide.size
+    value = np.column_stack([tide, np.full(n, 4.0), np.full(n, 4.5)])
+    lost = np.isnan(value)
+    quality = np.where(lost, Quality.LOST, Quality.GOOD).astype(np.int8)
+    reason = np.where(lost, Reason.SILENT, Reason.NONE).astype(np.int8)
+    return Readings(start + np.arange(n), CHANNELS, value, quality, reason, np.where(lost, 301.0, 0.0))
+
+
+def played(plan: Plan, readings: Readings, cuts: list[int]) -> tuple[Memory, list[str], list[str]]:
+    memory = Memory.at_start(plan.stay)
+    states: list[str] = []
+    events: list[str] = []
+    for start, stop in pairwise([0, *sorted(cuts), len(readings)]):
+        if stop > start:
+            memory, block = advance(plan, memory, readings.rows(start, stop))
+            states += state_lines(plan, block, range(stop - start))
+            events += map(event_line, block.events)
+    return memory, states, events
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    st.lists(st.tuples(st.floats(0.0, 5.0), st.integers(5, 120)), min_size=2, max_size=8),
+    st.lists(st.integers(1, 600), max_size=12),
+    st.booleans(),
+)
+def test_how_blocks_are_cut_makes_no_difference(
+    plan: Plan, course: list[tuple[float, int]], cuts: list[int], drops_out: bool
+) -> None:
+    corners = np.cumsum([seconds for _, seconds in course])
+    tide = np.interp(np.arange(corners[-1]), corners, [level for level, _ in course])
+    if drops_out:
+        tide[tide.size // 3 : tide.size // 2] = np.nan
+    readings = readings_of(tide)
+    inside = [cut for cut in cuts if cut < len(readings)]
+    one_by_one = list(range(1, len(readings)))
+    whole = played(plan, readings, [])
+    assert played(plan, readings, inside)[1:] == whole[1:]
+    assert played(plan, readings, one_by_one)[1:] == whole[1:]
+
+
+def first_block(plan: Plan, tide: float = 2.0) -> tuple[Memory, Block]:
+    return advance(plan, Memory.at_start(plan.stay), readings_of(np.full(5, tide)))
+
+
+def test_paying_out_takes_effect_at_the_next_cycle(plan: Plan) -> None:
+    memory, before = first_block(plan)
+    memory, after = advance(
+        plan, memory, readings_of(np.full(1, 2.0), START + 5), [TendLine("2", paid_out=0.25, by="TK")]
+    )
+    change = after.hold.lines.unstretched_m[0] - before.hold.lines.unstretched_m[-1]
+    np.testing.assert_allclose(change, [0.0, 0.25, 0.0], atol=1e-9)
+    assert after.hold.lines.tension_kn[0, 1] < before.hold.lines.tension_kn[-1, 1]
+    told = [event for event in after.events if event.event == "tended"]
+    assert [(event.line, event.value) for event in told] == [("2", pytest.approx(0.25))]
+    assert "TK" in told[0].text
+
+
+def test_heaving_to_a_tension_reaches_it(plan: Plan) -> None:
+    memory, _ = first_block(plan)
+    _, after = advance(
+        plan, memory, readings_of(np.full(1, 2.4), START + 5), [TendLine("3", to_tension_kn=33.0)]
+    )
+    assert after.hold.lines.tension_kn[0, 2] == pytest.approx(33.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("action", [TendLine("9", paid_out=1.0), TendLine("2", paid_out=-500.0)])
+def test_a_tending_that_cannot_be_changes_nothing_and_is_told(plan: Plan, action: TendLine) -> None:
+    memory, _ = first_block(plan)
+    after_memory, after = advance(plan, memory, readings_of(np.full(1, 2.0), START + 5), [action])
+    np.testing.assert_array_equal(after_memory.lengths.unstretched, memory.lengths.unstretched)
+    assert any(event.event == "note" and "not tended" in event.text for event in after.events)
+
+
+def test_acknowledge_silence_and_note(plan: Plan) -> None:
+    memory, _ = first_block(plan)
+    rising = np.interp(np.arange(900), [0, 600], [2.0, 4.2])
+    memory, block = advance(plan, memory, readings_of(rising, START + 5))
+    alert = next(a for a in memory.watchlist.alerts.values() if a.owed)
+    actions = [
+        Silence(),
+        Acknowledge(alert.cause, alert.subject, by="TK"),
+        Note("[/] slacked by hand", by="TK"),
+    ]
+    memory, block = advance(plan, memory, readings_of(np.full(1, 4.2), START + 905), actions)
+    assert {"silenced", "acknowledged", "note"} <= {event.event for event in block.events}
+    assert not memory.watchlist.alerts[alert.key].owed
+    assert any(event.text == "[/] slacked by hand (TK)" for event in block.events)
+
+
+def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
+    plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    memory, _ = first_block(plan)
+
+    def broken(*_arguments: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("console.cycle.hold", broken)
+        with pytest.raises(ZeroDivisionError):
+            advance(plan, memory, readings_of(np.full(1, 2.0), START + 5))
+        memory, block = advance_guarded(plan, memory, readings_of(np.full(60, 2.0), START + 5))
+        assert "planted" in block.fault
+        assert np.isnan(block.hold.lines.tension_kn).all()
+        assert ("calculation", "") in memory.watchlist.alerts
+    memory, block = advance_guarded(plan, memory, readings_of(np.full(200, 2.0), START + 65))
+    assert not block.fault
+    assert not np.isnan(block.hold.lines.tension_kn).any()
+    assert any(e.event in ("rectified", "cleared") and e.alert == "calculation" for e in block.events)

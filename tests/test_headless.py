@@ -1,0 +1,184 @@
+"""A replay without a screen, through the command line, on real files."""
+
+import gzip
+import json
+from pathlib import Path
+
+import pytest
+
+from console.cli import main
+from console.units import iso_time
+from tests.berth import START, STAY_TEXT, gauges, write_stay
+
+
+def write_log(folder: Path, lines: list[bytes], name: str = "stay.log") -> Path:
+    path = folder / name
+    path.write_bytes(b"".join(lines))
+    return path
+
+
+def steady(seconds: int, tide: float = 2.0, start: float = START) -> list[bytes]:
+    return [gauges(start + s, tide) for s in range(seconds)]
+
+
+def replay(
+    folder: Path, log: Path, *more: str, stay: Path | None = None
+) -> tuple[int, list[dict], list[dict]]:
+    states, events = folder / "states.jsonl", folder / "events.jsonl"
+    stay = stay or write_stay(folder)
+    command = ["replay", str(stay), str(log), "--headless", "--states", str(states), "--events", str(events)]
+    status = main([*command, *more])
+    read = [[json.loads(line) for line in p.read_text().splitlines()] for p in (states, events)]
+    return status, read[0], read[1]
+
+
+def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
+    status, states, events = replay(tmp_path, write_log(tmp_path, steady(10)))
+    assert status == 0
+    assert [state["time"] for state in states] == [iso_time(START + s) for s in range(10)]
+    assert set(states[0]) == {
+        "time", "tide", "draught_fwd", "draught_aft", "heel_deg", "trim", "surge", "sway", "yaw_deg",
+        "wind_ms", "wind_from_deg", "quality", "lines", "fenders",
+    }  # fmt: skip
+    line = states[0]["lines"][1]
+    assert set(line) == {
+        "id", "role", "vertical_deg", "horizontal_deg", "outboard_m", "path_m", "unstretched_m",
+        "elongation_pct", "stretch_share", "load_share", "tension_kn", "ahead_kn", "in_kn", "down_kn",
+        "stage",
+    }  # fmt: skip
+    assert line["tension_kn"] == pytest.approx(20.0, abs=1e-6)
+    assert states[0]["trim"] == pytest.approx(0.5)
+    assert set(states[0]["fenders"][0]) == {"x", "deflection", "reaction_kn"}
+    assert states[0]["heel_deg"] is None, "no inclinometer is fitted: not known, never 0"
+    assert states[0]["wind_ms"] is None
+    assert (events[0]["event"], events[-1]["event"]) == ("started", "stopped")
+    assert {"time", "event", "alert", "stage", "line", "value", "limit", "text"} <= set(events[0])
+
+
+def test_every_counts_log_time_from_the_first_cycle(tmp_path: Path) -> None:
+    _, states, _ = replay(tmp_path, write_log(tmp_path, steady(200)), "--every", "60")
+    assert [state["time"] for state in states] == [iso_time(START + s) for s in (0, 60, 120, 180)]
+
+
+def test_same_files_in_same_bytes_out(tmp_path: Path) -> None:
+    log = write_log(tmp_path, [gauges(START + s, 2.0 + s * 0.0004) for s in range(5000)])
+    outputs = []
+    for _ in range(2):
+        replay(tmp_path, log)
+        outputs.append([(tmp_path / f"{name}.jsonl").read_bytes() for name in ("states", "events")])
+    assert outputs[0] == outputs[1]
+
+
+def test_gzip_gives_what_the_plain_log_gives(tmp_path: Path) -> None:
+    lines = steady(100)
+    plain = replay(tmp_path, write_log(tmp_path, lines))
+    packed = write_log(tmp_path, [gzip.compress(b"".join(lines))], "stay.log.gz")
+    assert replay(tmp_path, packed) == plain
+
+
+def test_from_tells_what_stands_then_as_if_played_from_the_start(tmp_path: Path) -> None:
+    log = write_log(tmp_path, [gauges(START + s, 2.0 + s * 0.0008) for s in range(4000)])
+    _, whole, _ = replay(tmp_path, log)
+    _, part, events = replay(tmp_path, log, "--from", iso_time(START + 3000))
+    assert part == whole[3000:]
+    assert events[0]["time"] == iso_time(START + 3000)
+
+
+def test_nothing_known_is_null_and_never_zero(tmp_path: Path) -> None:
+    lines = [line.replace(b"TIDE", b"TIDX") for line in steady(5)]
+    for line in lines:
+        assert b"TIDX" in line
+    _, states, _ = replay(tmp_path, write_log(tmp_path, lines))
+    assert states[-1]["tide"] is None
+    assert states[-1]["quality"] == "lost"
+    assert all(line["tension_kn"] is None and line["stage"] is None for line in states[-1]["lines"])
+
+
+def test_a_line_made_fast_without_stated_tide_takes_the_first_readings(tmp_path: Path) -> None:
+    _, states, events = replay(tmp_path, write_log(tmp_path, steady(10, tide=2.7)))
+    assert states[0]["lines"][0]["tension_kn"] == pytest.approx(20.0, abs=1e-6)
+    assert states[0]["lines"][1]["tension_kn"] > 25.0, (
+        "made fast at tide 2.0: 0.7 m of rise have stretched it"
+    )
+    assert any(event["event"] == "note" and event["line"] == "1" for event in events)
+
+
+def test_a_line_is_not_fast_before_its_time(tmp_path: Path) -> None:
+    log = write_log(tmp_path, steady(20, start=START - 10))
+    _, states, _ = replay(tmp_path, log)
+    assert [state["lines"][1]["tension_kn"] is None for state in states] == [True] * 10 + [False] * 10
+    assert states[0]["lines"][1]["vertical_deg"] is not None, "its lead is known all the same"
+
+
+def test_tending_in_the_stay_file(tmp_path: Path) -> None:
+    first = "{at: 2026-03-02T04:00:30Z, paid_out: 0.40}"
+    tended = f", tended: [{first}, {{at: 2026-03-02T04:01:00Z, to_tension_kn: 35}}]}}"
+    text = STAY_TEXT.replace(
+        "tide: 2.0, draught_fwd: 4.0, draught_aft: 4.5}}",
+        "tide: 2.0, draught_fwd: 4.0, draught_aft: 4.5}" + tended,
+        1,
+    )
+    stay = write_stay(tmp_path, text)
+    _, states, events = replay(tmp_path, write_log(tmp_path, steady(90)), stay=stay)
+    lengths = [state["lines"][1]["unstretched_m"] for state in states]
+    assert lengths[30] - lengths[29] == pytest.approx(0.40, abs=2e-6)
+    assert states[60]["lines"][1]["tension_kn"] == pytest.approx(35.0, abs=1e-6)
+    assert [event["time"] for event in events if event["event"] == "tended"] == [
+        iso_time(START + 30),
+        iso_time(START + 60),
+    ]
+
+
+def test_a_log_cut_off_in_mid_line_gives_everything_before(tmp_path: Path) -> None:
+    whole = steady(10)
+    log = write_log(tmp_path, [*whole, gauges(START + 10, 2.0)[:45]])
+    _, states, events = replay(tmp_path, log)
+    assert len(states) == 10
+    assert "breaks off" in events[-1]["text"]
+
+
+def test_an_hour_without_data_is_told_and_made_up_by_nobody(tmp_path: Path) -> None:
+    log = write_log(tmp_path, steady(60) + steady(60, start=START + 3660))
+    _, states, events = replay(tmp_path, log)
+    gap = next(event for event in events if event["event"] == "gap")
+    assert gap["time"] == iso_time(START + 3660)
+    times = [state["time"] for state in states]
+    assert times == sorted(set(times))
+    known = {state["time"] for state in states if state["tide"] is not None}
+    assert iso_time(START + 59 + 300) in known, "a value serves until it is lost"
+    assert iso_time(START + 60 + 301) not in known
+    assert [e["event"] for e in events if e["event"].startswith("feed_")] == ["feed_lost"] * 3 + [
+        "feed_back"
+    ] * 3
+
+
+def test_stage_status_tells_the_worst_stage(tmp_path: Path) -> None:
+    rising = [gauges(START + s, 2.0 + min(s, 600) * 0.003) for s in range(900)]
+    status, _, events = replay(tmp_path, write_log(tmp_path, rising), "--stage-status")
+    worst = {"caution": 10, "warning": 11, "alarm": 12}
+    raised = [worst[e["stage"]] for e in events if e["event"] in ("raised", "worsened", "escalated")]
+    assert status == max(raised, default=0)
+    assert status >= 10
+
+
+@pytest.mark.parametrize("content", [b"", b"\x00\xff\x1f" * 5000, b"no time here\r\n" * 10], ids=repr)
+def test_a_log_without_a_single_time_is_refused(
+    tmp_path: Path, content: bytes, capsys: pytest.CaptureFixture
+) -> None:
+    log = write_log(tmp_path, [content])
+    states = tmp_path / "states.jsonl"
+    command = ["replay", str(write_stay(tmp_path)), str(log), "--headless", "--states", str(states)]
+    assert main(command) == 2
+    assert str(log) in capsys.readouterr().err
+    assert not states.exists(), "nothing was done"
+
+
+def test_a_missing_log_is_refused(tmp_path: Path) -> None:
+    assert main(["replay", str(write_stay(tmp_path)), str(tmp_path / "none.log"), "--headless"]) == 2
+
+
+def test_without_files_the_time_line_is_printed(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
+    assert main(["replay", str(write_stay(tmp_path)), str(write_log(tmp_path, steady(5))), "--headless"]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    assert printed[0].startswith("2026-03-02 04:00:00")
+    assert "started" in printed[0]

@@ -1,0 +1,137 @@
+"""The desk of a replay: its pace, its pauses, and going to any time with the same outcome."""
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import astuple, replace
+from pathlib import Path
+
+import pytest
+
+from console.actions import Acknowledge, Note, Pause, Seek, Speed, TendLine
+from console.errors import WrongInput
+from console.picture import Picture
+from console.rerun import Pace, ReplayDesk
+from tests.berth import START, a_stay, gauges
+
+SECONDS = 3000
+
+
+class Shown:
+    """Pictures as a screen would receive them."""
+
+    def __init__(self) -> None:
+        self.pictures: list[Picture] = []
+        self._more = threading.Condition()
+
+    def __call__(self, picture: Picture) -> None:
+        with self._more:
+            self.pictures.append(picture)
+            self._more.notify_all()
+
+    def wait(self, wanted: Callable[[Picture], bool], seconds: float = 10.0) -> Picture:
+        """The first Picture from now on that is as wanted."""
+        until = time.monotonic() + seconds
+        with self._more:
+            while not (self.pictures and wanted(self.pictures[-1])):
+                left = until - time.monotonic()
+                assert left > 0, f"not shown within {seconds} s; last: {self.pictures[-1:]}"
+                self._more.wait(left)
+            return self.pictures[-1]
+
+
+@pytest.fixture(scope="module")
+def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("log") / "stay.log"
+    path.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0008) for s in range(SECONDS)))
+    return path
+
+
+@contextmanager
+def desk(folder: Path, log: Path, **options: float) -> Iterator[tuple[ReplayDesk, Shown]]:
+    shown = Shown()
+    running = ReplayDesk(a_stay(folder), log, **options)
+    running.start(shown)
+    try:
+        yield running, shown
+    finally:
+        running.stop()
+
+
+def known(picture: Picture) -> tuple[object, ...]:
+    """What must be the same however a time was reached: to a micron and a microkilonewton, since means taken
+    from another beginning round otherwise. Trends rest on the past, which is thinned as it was played."""
+    lines = [
+        [value if isinstance(value, str) else f"{value:.6f}" for value in astuple(replace(row, trend_per_h=0.0))]
+        for row in picture.lines
+    ]
+    alerts = [(alert.key, alert.stage, alert.standing, alert.raised_at) for alert in picture.alerts]
+    events = [(event.time, event.event, event.text) for event in picture.log]
+    return picture.time, lines, alerts, f"{picture.tide:.6f}", events
+
+
+def test_going_back_and_forth_shows_what_playing_straight_shows(tmp_path: Path, log: Path) -> None:
+    to = START + 2000
+    with desk(tmp_path, log, start=to) as (straight, shown):
+        straight.control(Pause(True))
+        expected = shown.wait(lambda p: p.paused)
+    with desk(tmp_path, log, start=START + 2900) as (moving, shown):
+        moving.control(Pause(True))
+        shown.wait(lambda p: p.paused)
+        for there in (START + 100, START + 2500, expected.time):
+            moving.control(Seek(there))
+            found = shown.wait(lambda p, there=there: p.time == there)
+    assert known(found) == known(expected)
+
+
+def test_what_was_done_is_undone_by_going_back(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log, start=START + 1000) as (running, shown):
+        running.control(Pause(True))
+        before = shown.wait(lambda p: p.paused)
+        running.act(TendLine("2", paid_out=0.5, by="TK"))
+        after = shown.wait(lambda p: p.lines[1].unstretched_m > before.lines[1].unstretched_m + 0.4)
+        assert any(event.event == "tended" for event in after.log)
+        running.control(Seek(START + 900))
+        back = shown.wait(lambda p: p.time == START + 900)
+        assert back.lines[1].unstretched_m == pytest.approx(before.lines[1].unstretched_m)
+        assert not any(event.event == "tended" for event in back.log)
+
+
+def test_pause_stands_still_and_speed_runs(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log) as (running, shown):
+        first = shown.wait(lambda p: True)
+        running.control(Speed(600.0))
+        shown.wait(lambda p: p.time > first.time + 500)
+        running.control(Pause(True))
+        stopped = shown.wait(lambda p: p.paused)
+        running.act(Note("[b]look over the side"))
+        noted = shown.wait(lambda p: any("[b]look" in event.text for event in p.log))
+        assert noted.time - stopped.time <= 1.0, "an action takes one cycle, no more"
+
+
+def test_the_end_of_the_log_is_shown_as_the_end(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log, speed=3600.0, start=START + SECONDS - 600) as (_, shown):
+        last = shown.wait(lambda p: p.paused)
+        assert last.time == START + SECONDS - 1
+
+
+def test_acknowledging_in_a_replay(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log, start=START + 2900) as (running, shown):
+        alert = next(alert for alert in shown.wait(lambda p: True).alerts if alert.owed)
+        running.act(Acknowledge(alert.cause, alert.subject, by="TK"))
+        shown.wait(lambda p: all(not a.owed for a in p.alerts if a.key == alert.key))
+
+
+def test_a_log_without_times_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "no.log"
+    path.write_bytes(b"$GPZDA,160012.71,11,03,2004,-1,00*7D\r\n")
+    with pytest.raises(WrongInput, match=r"no\.log"):
+        ReplayDesk(a_stay(tmp_path), path)
+
+
+def test_pace_keeps_log_time_through_changes() -> None:
+    pace = Pace(60.0, 1000.0, wall=10.0)
+    assert pace.now(12.0) == pytest.approx(1120.0)
+    assert Pace(60.0, 1120.0, 12.0, paused=True).now(99.0) == pytest.approx(1120.0)
+    assert pace.moved(5000.0, 12.0).now(13.0) == pytest.approx(5060.0)
