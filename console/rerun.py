@@ -74,7 +74,7 @@ class ReplayDesk:
             self._thread.join()
 
     def _run(self) -> None:
-        self._keeper.tell([Event(self._first, "started", text=self._plan.stay.name)])
+        self._keeper.tell([self._started()])
         self._seek(self._start)
         while not self._stopping.is_set():
             try:
@@ -149,6 +149,11 @@ class ReplayDesk:
             at = self._first - 1.0
             self._player = Player(self._plan, self._path, cycle=advance_guarded)
         self._keeper.go_back(at)
+        if not self._checkpoints:
+            self._keeper.tell([self._started()])
+
+    def _started(self) -> Event:
+        return Event(self._first, "started", text=self._plan.stay.name)
 
     def _show(self) -> None:
         picture = self._keeper.picture(self._player.memory, self._feed_rows())

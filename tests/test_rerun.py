@@ -63,7 +63,10 @@ def known(picture: Picture) -> tuple[object, ...]:
     """What must be the same however a time was reached: to a micron and a microkilonewton, since means taken
     from another beginning round otherwise. Trends rest on the past, which is thinned as it was played."""
     lines = [
-        [value if isinstance(value, str) else f"{value:.6f}" for value in astuple(replace(row, trend_per_h=0.0))]
+        [
+            value if isinstance(value, str) else f"{value:.6f}"
+            for value in astuple(replace(row, trend_per_h=0.0))
+        ]
         for row in picture.lines
     ]
     alerts = [(alert.key, alert.stage, alert.standing, alert.raised_at) for alert in picture.alerts]
