@@ -148,6 +148,13 @@ def test_a_stage_is_never_above_what_may_be_kept(shares: list[float]) -> None:
     assert not assessment.keep[np.isnan(assessment.value)].any()
 
 
+def test_noise_within_a_deadband_is_no_change() -> None:
+    found = findings(STAY, n=6)
+    found.lines.stretch_share[:, 0] = [0.69, 0.71, 0.69, 0.70, 0.66, 0.69]
+    # reached at 1, kept through 2 and 3, lost at 4 (0.665 is the eased limit), not reached again at 5
+    assert changed_rows(assess(RULES, found)).tolist() == [1, 4]
+
+
 def test_changed_rows_and_stages_of_lines() -> None:
     found = findings(STAY, n=5)
     found.lines.stretch_share[2:, 1] = 0.9

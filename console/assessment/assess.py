@@ -14,6 +14,9 @@ from console.readings import Codes, Floats
 DEADBAND = 0.05
 """A stage once reached is kept until the value is better than its limit by this part of the limit."""
 
+HELD, ON, OFF, LOST = 0, 1, 2, 3
+"""What a row says of one stage of one rule: as before, called for, not called for, not known."""
+
 _CAUSE = {cause.name: cause for cause in CAUSES}
 
 
@@ -61,12 +64,31 @@ def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) 
 
 
 def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
-    """Rows, rising, at which any level, or whether it is known, differs from the row before; row 0 is none
-    of them. Between them nothing but time passes for the alerts."""
-    differs = np.zeros(max(0, assessment.time.size - 1), dtype=bool)
-    for column in (assessment.level, assessment.keep, assessment.known):
-        differs |= (column[1:] != column[:-1]).any(axis=1)
-    return np.flatnonzero(differs) + 1
+    """Rows, rising, at which what any rule calls for may change, once each is held by its deadband: where it
+    reaches a stage it did not call for, falls out of the band of one it did, or is known or lost. Row 0 is
+    none of them. Between them nothing but time passes for the alerts; noise within a deadband is no change.
+    """
+    code = assessment.level + 4 * assessment.keep + 16 * (~assessment.known).view(np.int8)
+    column, row = np.nonzero((code[1:] != code[:-1]).T)
+    k = code.shape[1]
+    column, row = (
+        np.concatenate([np.arange(k), column]),
+        np.concatenate([np.zeros(k, dtype=np.intp), row + 1]),
+    )
+    order = np.lexsort((row, column))
+    column, row = column[order], row[order]
+    known, level, keep = (
+        array[row, column] for array in (assessment.known, assessment.level, assessment.keep)
+    )
+    changed = np.zeros(assessment.time.size, dtype=bool)
+    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
+        call = np.select([~known, level >= stage, keep < stage], [LOST, ON, OFF], HELD)
+        telling = np.flatnonzero(call != HELD)
+        differs = np.diff(call[telling], prepend=HELD) != 0
+        differs |= np.diff(column[telling], prepend=-1) != 0
+        changed[row[telling[differs]]] = True
+    changed[:1] = False
+    return np.flatnonzero(changed)
 
 
 def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
