@@ -77,12 +77,14 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
     )
     order = np.lexsort((row, column))
     column, row = column[order], row[order]
-    known, level, keep = (
-        array[row, column] for array in (assessment.known, assessment.level, assessment.keep)
-    )
+    known = assessment.known[row, column]
+    level, keep = assessment.level[row, column], assessment.keep[row, column]
     changed = np.zeros(assessment.time.size, dtype=bool)
     for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
-        call = np.select([~known, level >= stage, keep < stage], [LOST, ON, OFF], HELD)
+        call = np.full(row.size, HELD, dtype=np.int8)
+        call[level >= stage] = ON
+        call[keep < stage] = OFF
+        call[~known] = LOST
         telling = np.flatnonzero(call != HELD)
         differs = np.diff(call[telling], prepend=HELD) != 0
         differs |= np.diff(column[telling], prepend=-1) != 0
