@@ -87,7 +87,7 @@ def follow(case: Case, look: Look) -> Case:
     elif alert is not None:
         alert = _holding(alert, held_until, look)
         alert = alert if alert.held else _eased(alert, condition, look)
-    return Case(_escalated(alert, look), condition, rises)
+    return Case(_escalated(alert, condition, look), condition, rises)
 
 
 def _lost(case: Case, look: Look) -> Case:
@@ -210,8 +210,8 @@ def _rectified(alert: Alert, look: Look) -> Alert | None:
     return rectified
 
 
-def _escalated(alert: Alert | None, look: Look) -> Alert | None:
-    """A warning on load or stretch that nobody acknowledges becomes an alarm."""
+def _escalated(alert: Alert | None, condition: Condition, look: Look) -> Alert | None:
+    """A warning on load or stretch that nobody acknowledges becomes an alarm, unless it is just going."""
     if alert is None:
         return None
     waits = alert.stage is Stage.WARNING and alert.standing in UNANSWERED and alert.cause in ESCALATING
@@ -219,7 +219,7 @@ def _escalated(alert: Alert | None, look: Look) -> Alert | None:
         return alert if alert.escalates_at is None else replace(alert, escalates_at=None)
     if alert.escalates_at is None:
         return replace(alert, escalates_at=look.now + ESCALATION_S)
-    if look.now < alert.escalates_at:
+    if look.now < alert.escalates_at or not condition.on[Stage.WARNING - 1]:
         return alert
     text = f"{look.words(Stage.WARNING)}, unacknowledged for {ESCALATION_S:.0f} s"
     escalated = replace(

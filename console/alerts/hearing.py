@@ -19,6 +19,7 @@ CHANNEL_WORDS: Final = {
     "draught_mid_port": "midship draught port",
     "draught_mid_stbd": "midship draught starboard",
     "wind_speed": "wind speed",
+    "wind_gust": "gust",
     "wind_from": "wind direction",
     "current_speed": "current speed",
     "current_to": "current direction",
@@ -38,7 +39,7 @@ def hearing(readings: Readings) -> Codes:
 
 def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[Event, ...]:
     """`feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in order
-    of time. `before` (c,) is the last row of `hearing` of the block before, None at the start."""
+    of time. A channel reckoned from another (a gust) is not told of. `before` (c,) is the last row of `hearing` of the block before, None at the start."""
     now = hearing(readings)
     first = now[:1] if before is None else before[np.newaxis]
     past = np.concatenate([first, now[:-1]])
@@ -47,8 +48,8 @@ def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[E
     events: list[Event] = []
     for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
         channel = readings.channels[column]
-        feed, source = places.get(channel, (None, None))
-        events.append(_event(readings, row, column, feed, source))
+        if channel in places:
+            events.append(_event(readings, row, column, *places[channel]))
     return tuple(events)
 
 
@@ -104,10 +105,9 @@ def _span(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds // 60.0:.0f} min"
 
 
-def _event(readings: Readings, row: int, column: int, feed: Feed | None, source: Source | None) -> Event:
+def _event(readings: Readings, row: int, column: int, feed: Feed, source: Source) -> Event:
     channel = readings.channels[column]
     lost = bool(hearing(readings.rows(row, row + 1))[0, column] == LOST)
-    name = "" if feed is None else f"{feed.name}: "
     age = float(readings.age[row, column])
     what = trouble(readings, row, [column]) if lost else f"{channel_words(channel)} heard again"
     return Event(
@@ -116,6 +116,6 @@ def _event(readings: Readings, row: int, column: int, feed: Feed | None, source:
         subject=channel,
         line=channel.removeprefix("tension.") if channel.startswith("tension.") else None,
         value=None if np.isnan(age) else age,
-        limit=None if source is None else source.lost_s,
-        text=f"{name}{what}",
+        limit=source.lost_s,
+        text=f"{feed.name}: {what}",
     )

@@ -1,5 +1,7 @@
 """Channels heard, lost and heard again."""
 
+from dataclasses import replace
+
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
@@ -51,6 +53,11 @@ def test_an_expectation_does_not_bring_the_gauge_back() -> None:
         "feed_lost",
         "feed_back",
     ]
+
+
+def test_a_channel_reckoned_from_another_is_not_told_of() -> None:
+    gust = replace(tide("good", "silent"), channels=("wind_gust",))
+    assert feed_events(STAY, None, gust) == ()
 
 
 def test_an_event_bears_channel_age_and_limit() -> None:

@@ -171,5 +171,11 @@ def test_an_escalated_alarm_is_rectified_when_its_condition_goes() -> None:
     assert bridge.log()[2:] == [(196, "rectified", "alarm")]
 
 
+def test_a_warning_that_is_just_going_does_not_escalate_but_does_when_it_comes_back() -> None:
+    bridge = Bridge().say("warning").until(100).say("normal").until(140)
+    assert bridge.log() == [(15, "raised", "warning")]
+    assert bridge.say("warning").until(141).log()[1:] == [(141, "escalated", "alarm")]
+
+
 def test_an_acknowledged_warning_does_not_escalate() -> None:
     assert Bridge().say("warning").until(15).acknowledge(100).until(1000).alert.stage is Stage.WARNING
