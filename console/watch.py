@@ -129,7 +129,7 @@ class WatchClock:
         if now < self._last - self.LEAP_S:
             back = self._last - now
             told.append(Event(self._last, "gap", value=-back, text=f"the clock was set back by {back:.0f} s"))
-            self._offset += back
+            self._offset += back + CYCLE_S
             now = self._last + CYCLE_S
         elif now > self._last + 60.0:
             text = f"the watch slept or the clock was set forward: {now - self._last:.0f} s"
