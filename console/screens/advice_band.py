@@ -1,6 +1,7 @@
 """The advice: what must be done, large enough to be read from across the control room."""
 
 import re
+from dataclasses import dataclass
 
 from rich.style import Style
 from textual.strip import Strip
@@ -16,16 +17,20 @@ from console.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from console.screens.view import View, needs_answer
 from console.screens.wording import outside
 
+LISTS = ("alerts", "history", "help")
+"""Pages that need the room on a small screen: there the advice is in common letters."""
+SMALL_BELOW = 30
+"""Rows of the screen below which it is small."""
 GUTTER = 2
 """Cells of the coloured edge."""
 BIG_FROM = (140, 44)
 """Columns and rows of the screen from which letters are drawn at double size."""
 
-_ENDS_HEADLINE = re.compile(r": | - | – | \(|; |, |\. |\.$")
+_ENDS_HEADLINE = re.compile(r": | – | \(|; |\. |\.$")
 
 
 def headline(text: str) -> str:
-    """The part of the advice that is drawn large: up to its first colon, comma or full stop."""
+    """The part of the advice that is drawn large: up to its first colon or full stop."""
     return _ENDS_HEADLINE.split(text, maxsplit=1)[0].strip()
 
 
@@ -38,7 +43,7 @@ class AdviceBand(Board):
     """Large headline, and the whole sentence with its stage below; in full colour for an alarm only."""
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        if view.page in ("alerts", "history") and height < 30:
+        if view.page in LISTS and height < SMALL_BELOW:
             return min(2, len(_plain_rows(view, width)))
         return DOTS + 2 if width >= BIG_FROM[0] and height >= BIG_FROM[1] else 4
 
@@ -61,7 +66,7 @@ def _large_rows(text: str, width: int, *, double: bool) -> list[str] | None:
         return None
     for size in (True, False) if double else (False,):
         rows = large(words, double=size)
-        if len(rows[0]) + GUTTER + 2 <= width:
+        if len(rows[0]) + GUTTER + 3 <= width:
             return rows
     return None
 
@@ -94,55 +99,66 @@ def counts(picture: Picture) -> str:
     return f"{len(waiting)} to acknowledge" + (f", {past} of them over" if past else "")
 
 
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """Styles of the band: in full colour for an alarm, coloured letters on the background for all else."""
+
+    fill: Style
+    sentence: Style
+    label: Style
+
+    @classmethod
+    def of(cls, palette: Palette, stage: Stage) -> "_Ground":
+        colour = palette.stage(stage)
+        if stage == Stage.ALARM:
+            full = palette.style(colour, bold=True, reverse=True)
+            return cls(full, full, full)
+        letters = palette.style(colour, bold=stage == Stage.WARNING)
+        return cls(letters, palette.style(palette.ink, bold=stage > Stage.NORMAL), palette.label)
+
+
 def _banded(view: View, big: list[str], below: str, width: int, height: int) -> list[Strip]:
-    palette, stage = view.palette, view.watch.advice.stage
-    fill = palette.text
-    letters = palette.style(
-        palette.stage(stage), bold=stage >= Stage.WARNING and not palette.ansi, reverse=stage == Stage.ALARM
-    )
+    """The headline large, the sentence in the last row."""
+    ground = _Ground.of(view.palette, view.watch.advice.stage)
     edge = _gutter(view)
-    block = [strip([edge, (" ", letters), (row, letters)], width, letters) for row in big]
-    blank = strip([edge], width, fill)
+    block = [strip([edge, (f"  {row}", ground.fill)], width, ground.fill) for row in big]
+    blank = strip([edge], width, ground.fill)
     spare = height - 1 - len(block)
-    sentence: list[Piece] = [edge, _chip(view), (f" {below}", _sentence_style(palette, stage))]
     rest = counts(view.watch)
-    row = both_ends(sentence, [(f"{rest} ", palette.label)] if rest else [], width, fill)
-    above = [blank] * (spare // 2)
-    return [*above, *block, *[blank] * (spare - spare // 2), row]
-
-
-def _sentence_style(palette: Palette, stage: Stage) -> Style:
-    return palette.style(palette.ink, bold=stage > Stage.NORMAL)
+    sentence: list[Piece] = [edge, _chip(view), (f" {below}", ground.sentence)]
+    last = both_ends(sentence, [(f"{rest} ", ground.label)] if rest else [], width, ground.fill)
+    return [*[blank] * (spare // 2), *block, *[blank] * (spare - spare // 2), last]
 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
-    palette, stage = view.palette, view.watch.advice.stage
+    stage = view.watch.advice.stage
+    ground, edge = _Ground.of(view.palette, stage), _gutter(view)
     word = large(stage.word)
-    letters = palette.style(palette.stage(stage), bold=stage >= Stage.WARNING, reverse=stage == Stage.ALARM)
-    edge = _gutter(view)
-    left = [[edge, (f" {row} ", letters), ("  ", palette.text)] for row in word]
-    beside = width - length(left[0]) - 1
+    beside = width - length([edge]) - len(word[0]) - 4
     lines = wrap(outside(view.watch.advice.text), beside)
-    style = _sentence_style(palette, stage)
-    if len(lines) > len(left):
+    if len(lines) > len(word):
         return _plain_rows(view, width)[:height]
-    lines += [""] * (len(left) - len(lines))
+    lines = [""] * (len(word) - len(lines)) + lines
     rows = [
-        strip([*start, (line, style)], width, palette.text) for start, line in zip(left, lines, strict=True)
+        strip([edge, (f" {row}  ", ground.fill), (line, ground.sentence)], width, ground.fill)
+        for row, line in zip(word, lines, strict=True)
     ]
-    tail: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", palette.label)]
-    return [*rows, strip(tail, width, palette.text)]
+    last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", ground.label)]
+    above = [strip([edge], width, ground.fill)] * ((height - 4) // 2)
+    below = [strip([edge], width, ground.fill)] * (height - 4 - len(above))
+    return [*above, *rows, *below, strip(last, width, ground.fill)]
 
 
 def _plain_rows(view: View, width: int) -> list[Strip]:
     """The whole sentence in common letters, over as many rows as it takes, four at most."""
-    palette = view.palette
-    chip = _chip(view)
-    lines = wrap(outside(view.watch.advice.text), width - length([chip]) - 1)
+    ground, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
+    room = width - length([chip]) - 1
+    lines = wrap(outside(view.watch.advice.text), room) or [""]
     if len(lines) > 4:
-        lines = [*lines[:3], fit(" ".join(lines[3:]), width - length([chip]) - 1)]
-    style = palette.strong
-    first = strip([chip, (f" {lines[0] if lines else ''}", style)], width, palette.text)
-    indent = (" " * (length([chip]) + 1), palette.text)
-    return [first, *[strip([indent, (line, style)], width, palette.text) for line in lines[1:]]]
+        lines = [*lines[:3], fit(" ".join(lines[3:]), room)]
+    starts = [chip] + [(" " * length([chip]), ground.fill)] * (len(lines) - 1)
+    return [
+        strip([start, (f" {line}", ground.sentence)], width, ground.fill)
+        for start, line in zip(starts, lines, strict=True)
+    ]

@@ -18,7 +18,7 @@ STATE_WORDS: Final = {
 }
 BLIND: Final = "blind"
 """State of an alert whose input is lost."""
-TEXT_AT: Final = 2 + WIDEST + 2 + 6 + 2 + 6 + 2
+TEXT_AT: Final = 2 + WIDEST + 1 + 6 + 6 + 2
 """Column at which the text begins."""
 
 
@@ -41,9 +41,9 @@ def alert_row(
         ("▸ " if is_chosen else "  ", ink),
         (" " * indent, ink),
         (word, stage),
-        (" " * (WIDEST - len(word) + 2), ink),
+        (" " * (WIDEST - len(word) + 1), ink),
         (fill_to(state_word(alert), 6), palette.style(palette.ink, on, bold=alert.flashes)),
-        (f"  {fill_to(age, 6, right=True)}  ", palette.style(palette.faint, on)),
+        (f"{fill_to(age, 6, right=True)}  ", palette.style(palette.faint, on)),
         (text, palette.style(palette.ink, on, bold=alert.flashes)),
     ]
     return strip(pieces, width, ink)

@@ -33,6 +33,8 @@ BEAT_S = 0.5
 """Half a flash, and how often the screen looks at its own clock."""
 SILENT_AFTER_S = 10.0
 """Without a new Picture for so long the screen says that its figures are old."""
+FAULT_FOR_S = 60.0
+"""How long a fault of the screen is told after it happened last."""
 SAID_FOR_S = 6.0
 """How long a word back to the watch stays."""
 
@@ -64,7 +66,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self.interrupted = False
         self._newest: Picture | None = None
         self._sounder = Sounder()
-        self._heard_at = self._shown_at = self._said_at = now()
+        self._heard_at = self._shown_at = self._said_at = self._failed_at = now()
 
     # From the watch to the screen
 
@@ -119,6 +121,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
             lit=int(now / BEAT_S) % 2 == 1,
             silent_s=silent if silent >= SILENT_AFTER_S and not stopped else None,
             said=said,
+            fault=self.view.fault if now - self._failed_at < FAULT_FOR_S else "",
         )
         if self._newest is not self.view.watch or self._newest is not self.view.figures:
             self._take_in()
@@ -143,6 +146,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     def tell_fault(self, part: str, fault: Exception) -> None:
         """A fault of the screen itself: told on the rule above the page from then on."""
+        self._failed_at = self.now()
         since = clock(self.view.watch.time, self.view.stay.display)
         told = f"Screen fault since {since} in {part}: {type(fault).__name__}, see the log"
         if not self.view.fault:

@@ -6,7 +6,6 @@ from textual.strip import Strip
 
 from console.assessment import Stage
 from console.screens.board import Board
-from console.screens.chart_series import trace_of
 from console.screens.palettes import Palette
 from console.screens.rows import Piece, fit, length, strip
 from console.screens.view import View
@@ -16,7 +15,7 @@ from console.screens.wording import clock, span
 class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = span(view.silent_s) if view.silent_s is not None else ""
-        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, view.series)
+        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -51,7 +50,7 @@ def _title(view: View) -> str:
         return "Lines by position" if view.by_position else "Lines, worst first"
     titles = {
         "alerts": "Alerts, worst first",
-        "chart": f"Chart of {trace_of(view).title}",
+        "chart": "Chart",
         "plan": "View from above",
         "detail": "Line",
         "history": "Events of the last 24 h",

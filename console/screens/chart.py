@@ -13,7 +13,7 @@ from console.screens.board import Board
 from console.screens.chart_series import Trace, choices, trace_of
 from console.screens.marks import value_style
 from console.screens.raster import Raster
-from console.screens.rows import Piece, both_ends, fill_to, strip
+from console.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from console.screens.view import HOURS, View, other_line
 from console.screens.wording import clock, figure, local
 from console.stay.model import StageLimits
@@ -110,13 +110,12 @@ def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, limit
 def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:
     palette = view.palette
     known = value[np.isfinite(value)]
-    pieces: list[Piece] = [
-        (f" {trace.title[0].upper()}{trace.title[1:]}, {trace.unit}", palette.strong),
-        (f"   last {view.hours} h", palette.label),
-    ]
     digits = 2 if trace.unit == "m" else (1 if trace.unit == "t" else 0)
-    span = f"{figure(known.min(), digits)} to {figure(known.max(), digits)} " if known.size else ""
-    return both_ends(pieces, [(span, palette.label)] if span else [], width, palette.text)
+    span = f"{figure(known.min(), digits)} to {figure(known.max(), digits)}" if known.size else ""
+    hours: Piece = (f"{view.hours} h", palette.label)
+    title = fit(f"{trace.title[0].upper()}{trace.title[1:]}, {trace.unit}", width - length([hours]) - 3)
+    left: list[Piece] = [(f" {title}", palette.strong), ("  ", palette.text), hours]
+    return both_ends(left, [(f"{span} ", palette.label)] if span else [], width, palette.text)
 
 
 def _plot_rows(
@@ -175,14 +174,14 @@ def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
     """Local times at whole hours, as many as fit side by side."""
     display = view.stay.display
     every = next(h for h in (0.25, 0.5, 1, 2, 3, 4, 6, 12, 24) if columns / (view.hours / h) >= 9 or h == 24)
-    text = [" "] * (columns + 1)
+    text = [" "] * columns
     offset = _zone_offset(window.end, view)
     first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset
     time = first
     while time <= window.end:
         label = clock(time, display, "%H:%M")
         at = round((time - window.start) / (window.end - window.start) * (columns - 1))
-        if at + len(label) <= columns:
+        if at + len(label) < columns:
             text[at : at + len(label) + 1] = list("'" + label)
         time += every * 3600.0
     line = "".join(text)

@@ -125,7 +125,7 @@ def _pull(kn: float, one_way: str, other_way: str, view: View) -> tuple[str, str
 
 def _limits(limits: StageLimits, scale: float) -> str:
     used = [f"{limit * scale:g}" for limit in limits.as_tuple() if math.isfinite(limit)]
-    return f"  ({' / '.join(used)})" if used else ""
+    return f"  ({'/'.join(used)})" if used else ""
 
 
 def _metres(value: float) -> str:
@@ -143,7 +143,7 @@ def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], wi
     if width < TWO_COLUMNS_FROM:
         rows = [_entry(palette, entry, width - 2) for entry in (*left, *right)]
         return [strip([("  ", palette.text), *row], width, palette.text) for row in rows]
-    half = min(max((cell_len(entry.text) for entry in left), default=0) + LABEL + 4, width * 11 // 20)
+    half = min(max((cell_len(entry.text) for entry in left), default=0) + LABEL + 4, width * 21 // 40)
     strips = []
     for index in range(max(len(left), len(right))):
         row: list[Piece] = [("  ", palette.text)]

@@ -19,7 +19,7 @@ from console.screens.view import View
 
 
 class Form(Widget):
-    """Enter reads the fields; where `asks_first` a second Enter is needed. Escape, a key of the app, leaves."""
+    """Enter reads the fields, a second one confirms where `asks_first`. Escape, a key of the app, leaves."""
 
     fields: ClassVar[tuple[tuple[str, str, int], ...]] = ()
     """(id, label, cells; 0 takes the rest) of each field."""

@@ -73,7 +73,7 @@ def large(text: str, *, double: bool = False) -> list[str]:
     dots = [".".join(shape[row] for shape in shapes) for row in range(DOTS)]
     if double:
         return [row.replace(".", "  ").replace("#", "██") for row in dots]
-    dots.append("." * len(dots[0]))
+    dots.insert(0, "." * len(dots[0]))
     return [
         "".join(
             _HALVES[above == "#", below == "#"] for above, below in zip(dots[i], dots[i + 1], strict=True)

@@ -19,9 +19,11 @@ from console.screens.wording import degrees, figure, force, outside, percent, tr
 
 STEADY_SHARE = 0.005
 """Change of stretch share an hour below which a line counts as steady."""
-BAR_FROM, BAR_TO = 12, 44
-"""Cells the stretch bar takes, least and most."""
-GAP = 2
+BAR_FROM, BAR_GOOD, BAR_TO = 12, 24, 44
+"""Cells the stretch bar takes: at least, before columns that one can do without are shown, at most."""
+EXTRA_FROM = 6
+"""Rank above which one can do without a column."""
+GAP = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,8 @@ class Cell:
 class Column:
     """`rank` 0 always stays; the higher, the sooner a column goes. `bar` takes what room is left."""
 
-    title: str
+    titles: tuple[str, ...]
+    """The first of these that fits is the heading."""
     width: int
     rank: int
     draw: Callable[[Cell, int], list[Piece]]
@@ -57,8 +60,12 @@ class Column:
 def columns_for(view: View, width: int) -> list[Column]:
     """The columns that fit in `width` cells, whole, the bar as wide as the rest allows."""
     columns = _all_columns(view)
-    while len(columns) > 1 and _least(columns) > width:
-        columns.remove(max(columns, key=lambda column: column.rank))
+    while len(columns) > 1:
+        last = max(columns, key=lambda column: column.rank)
+        for_bar = BAR_GOOD - BAR_FROM if last.rank > EXTRA_FROM else 0
+        if _least(columns) + for_bar <= width:
+            break
+        columns.remove(last)
     spare = width - _least(columns)
     return [
         replace(column, width=min(column.width + spare, BAR_TO)) if column.bar else column
@@ -74,20 +81,20 @@ def _all_columns(view: View) -> list[Column]:
     rows, unit = view.figures.lines, view.stay.display.force
     id_width = min(8, max([4, *(cell_len(outside(row.id)) for row in rows)]))
     columns = [
-        Column("", WIDEST, 0, _stage),
-        Column("line", id_width, 0, _id),
-        Column("role", 6, 6, _role),
-        Column("steep", 5, 2, _steep, right=True),
-        Column("stretch of allowance", BAR_FROM, 1, _bar, bar=True),
-        Column("", 5, 1, _stretch, right=True),
-        Column("per h", 5, 5, _trend, right=True),
-        Column(f"load {unit}", 7, 1, _load, right=True),
-        Column("WLL", 5, 2, _share, right=True),
-        Column(f"gauge {unit}", 8, 7, _gauge, right=True),
-        Column("lead", 5, 8, _lead, right=True),
-        Column("out m", 6, 9, _out, right=True),
-        Column(f"down {unit}", 7, 10, _down, right=True),
-        Column(f"in {unit}", 6, 11, _in, right=True),
+        Column(("",), WIDEST, 0, _stage),
+        Column(("line",), id_width, 0, _id),
+        Column(("role",), 6, 6, _role),
+        Column(("steep",), 5, 2, _steep, right=True),
+        Column(("stretch of its allowance", "stretch"), BAR_FROM, 1, _bar, bar=True),
+        Column(("",), 5, 1, _stretch, right=True),
+        Column(("per h",), 6, 5, _trend, right=True),
+        Column((f"load {unit}",), 7, 1, _load, right=True),
+        Column(("of WLL",), 6, 2, _share, right=True),
+        Column((f"gauge {unit}",), 8, 7, _gauge, right=True),
+        Column(("lead",), 5, 8, _lead, right=True),
+        Column(("out m",), 6, 9, _out, right=True),
+        Column((f"down {unit}",), 7, 10, _down, right=True),
+        Column((f"in {unit}",), 6, 11, _in, right=True),
     ]
     if not any(math.isfinite(row.measured_kn) for row in rows):
         columns = [column for column in columns if column.draw is not _gauge]
@@ -194,10 +201,9 @@ def drawn(columns: Sequence[Column], cell: Cell) -> list[Piece]:
 
 def titles(columns: Sequence[Column], palette: Palette) -> list[Piece]:
     """The heading: titles that fit their columns, as wide as these."""
-    shown = [
-        fill_to(
-            column.title if cell_len(column.title) <= column.width else "", column.width, right=column.right
-        )
-        for column in columns
-    ]
+    shown = [fill_to(_title(column), column.width, right=column.right) for column in columns]
     return [((" " * GAP).join(shown), palette.label)]
+
+
+def _title(column: Column) -> str:
+    return next((title for title in column.titles if cell_len(title) <= column.width), "")

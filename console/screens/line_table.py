@@ -68,6 +68,7 @@ def _footer(view: View, above: Sequence[LineRow], below: Sequence[LineRow], widt
     parts = [f"{len(above)} more above"] if above else []
     parts += [f"{len(below)} more below"] if below else []
     worst = max((row.stage for row in (*above, *below)), default=Stage.NORMAL)
-    pieces: list[Piece] = [("  " + ", ".join(parts) + ", worst ", palette.label)]
+    words = "all" if worst == Stage.NORMAL else "worst"
+    pieces: list[Piece] = [(f"  {', '.join(parts)}, {words} ", palette.label)]
     pieces.append((stage_text(worst), stage_style(palette, worst)))
     return strip(pieces, width, palette.text)

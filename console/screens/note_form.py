@@ -8,7 +8,7 @@ from console.screens.wording import outside
 
 
 class NoteForm(Form):
-    fields = (("text", "Note", 0), ("by", "by", 6))
+    fields = (("text", "Note", 0), ("by", "initials", 6))
     asks_first = False
 
     def hint(self, view: View) -> str:

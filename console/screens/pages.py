@@ -7,7 +7,7 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.widget import Widget
 
-from console.screens.advice_band import AdviceBand
+from console.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
 from console.screens.alert_page import AlertPage
 from console.screens.alert_strip import AlertStrip
 from console.screens.banner import Banner
@@ -26,14 +26,11 @@ from console.screens.tend_form import TendForm
 from console.screens.view import View
 from console.screens.vitals import Vitals
 
-SMALL_BELOW = 30
-"""Rows of the terminal below which pages need the room of the vitals."""
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
-CHART_BESIDE_FROM = 40
-"""Rows from which there is room for both."""
+CHART_LEAST = 7
+"""Rows that a chart beside the table needs."""
 
-LISTS = ("alerts", "history", "help")
 FORMS = ("tend_form", "note_form", "seek_form", "quit_form")
 
 
@@ -74,7 +71,7 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         _display(find(f"{page}_page"), page == view.page)
     _display(find("vitals"), not (small and view.page != "lines"))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
-    _display(find("side_chart"), height >= CHART_BESIDE_FROM)
+    _share_side(screen, view)
     _display(find("alert_strip"), not form and view.page != "alerts" and not (small and view.page in LISTS))
     for name in FORMS:
         _display(find(name), name == form)
@@ -83,6 +80,17 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         rows = board.rows_wanted(view, width, height)
         if board.styles.height is None or board.styles.height.value != rows:
             board.styles.height = rows
+
+
+def _share_side(screen: Screen[Any], view: View) -> None:
+    """Plan above, as high as it needs; the chart below where enough is left."""
+    side, plan = screen.get_widget_by_id("side"), screen.get_widget_by_id("side_plan", Board)
+    if not side.size.width:
+        return
+    wanted = plan.rows_wanted(view, side.size.width, side.size.height)
+    both = side.size.height - wanted >= CHART_LEAST
+    plan.styles.height = wanted if both else "1fr"
+    _display(screen.get_widget_by_id("side_chart"), both)
 
 
 def _display(widget: Widget, on: bool) -> None:

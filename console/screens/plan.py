@@ -13,12 +13,14 @@ from console.readings import Floats
 from console.screens import plan_shapes
 from console.screens.board import Board
 from console.screens.marks import MARKS
-from console.screens.raster import Raster
+from console.screens.raster import DOTS_ACROSS, DOTS_DOWN, Raster
 from console.screens.rows import Piece, both_ends, strip
 from console.screens.view import View, chosen_line, is_known
 from console.screens.wording import bearing, compass_arrow, figure, outside, speed
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
+LABEL_ROWS = 2
+"""Rows below the bollards for the names of lines."""
 _SPARE = 0.03
 """Share of the drawing left free at each side."""
 
@@ -32,12 +34,13 @@ class Frame:
     top: float
 
     @classmethod
-    def around(cls, points: Floats, raster: Raster) -> "Frame":
+    def around(cls, points: Floats, width: int, height: int) -> "Frame":
+        """All points within `width` x `height` dots, in the middle."""
         low, high = points.min(axis=0), points.max(axis=0)
         size = np.maximum(high - low, 1.0)
-        room = np.array([raster.width, raster.height]) * (1.0 - 2.0 * _SPARE) - 1.0
-        scale = float((room / size).min())
-        slack = np.array([raster.width, raster.height]) - size * scale
+        dots = np.array([width, height])
+        scale = float(((dots * (1.0 - 2.0 * _SPARE) - 1.0) / size).min())
+        slack = dots - size * scale
         return cls(scale, low[0] - slack[0] / 2.0 / scale, high[1] + slack[1] / 2.0 / scale)
 
     def x(self, x: Floats) -> Floats:
@@ -50,6 +53,13 @@ class Frame:
 class Plan(Board):
     def basis(self, view: View) -> Hashable:
         return (id(view.figures), view.line, view.by_position)
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Rows that the whole length of ship and lines needs at this width."""
+        points = _all_points(view, plan_shapes.Placement.of(view.figures))
+        across, up = points.max(axis=0) - points.min(axis=0)
+        rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
+        return math.ceil(rows) + LABEL_ROWS + 2
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         if height < 5 or width < 30:
@@ -75,7 +85,8 @@ def _draw(view: View, raster: Raster) -> None:
     placement = plan_shapes.Placement.of(view.figures)
     outline = placement.points(plan_shapes.hull(stay))
     ends, bollards = plan_shapes.lines(stay, placement), plan_shapes.bollards(stay)
-    frame = Frame.around(np.vstack([outline, *ends.values(), bollards]), raster)
+    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
+    frame = Frame.around(_all_points(view, placement), raster.width, height)
     _draw_quay(plan_shapes.fenders(stay), frame, raster)
     raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
     for x, y in bollards:
@@ -91,6 +102,12 @@ def _draw(view: View, raster: Raster) -> None:
             _label(
                 view, raster, frame, row.id, ends[row.id], int(row.stage) if is_known(row) else UNKNOWN_INK
             )
+
+
+def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:
+    stay = view.stay
+    hull, ends = placement.points(plan_shapes.hull(stay)), plan_shapes.lines(stay, placement)
+    return np.vstack([hull, *ends.values(), plan_shapes.bollards(stay)])
 
 
 def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
@@ -109,14 +126,23 @@ def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink
         return
     mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""
     chosen = chosen_line(view)
-    column = int(frame.x(end[1:, 0])[0]) // 2 - len(name) // 2
-    row = int(frame.y(end[1:, 1])[0]) // 4 + 1
     text = mark + name
-    column = min(max(column, 0), raster.columns - len(text))
-    while row < raster.rows and any((row, column + i) in raster.letters for i in range(-1, len(text) + 1)):
-        row += 1
     shown = ink if mark else (CHOSEN_INK if chosen is not None and chosen.id == line else HULL_INK)
-    raster.write(column, min(row, raster.rows - 1), text, shown)
+    column = int(frame.x(end[1:, 0])[0]) // DOTS_ACROSS - len(name) // 2
+    row = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
+    place = _free_place(raster, column, row, len(text))
+    if place is not None:
+        raster.write(*place, text, shown)
+
+
+def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int, int] | None:
+    """The nearest place below and beside a bollard where a name covers no other one."""
+    for aside in (0, 1, -1, 2, -2, 3, -3, 5, -5):
+        left = min(max(column + aside, 0), raster.columns - length)
+        for lower in range(row, raster.rows):
+            if not any((lower, left + i) in raster.letters for i in range(-1, length + 1)):
+                return left, lower
+    return None
 
 
 def _heading(view: View, width: int) -> Strip:

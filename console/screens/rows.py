@@ -11,8 +11,18 @@ Piece = tuple[str, Style]
 
 
 def strip(pieces: Iterable[Piece], width: int, fill: Style) -> Strip:
-    """One screen row of exactly `width` cells, filled up in `fill`."""
-    return Strip([Segment(text, style) for text, style in pieces if text]).adjust_cell_length(width, fill)
+    """One screen row of exactly `width` cells, filled up in `fill`; what is too long ends at a word."""
+    segments: list[Segment] = []
+    room = width
+    for text, style in pieces:
+        cells = cell_len(text)
+        if cells > room:
+            segments.append(Segment(fit(text, room), style))
+            break
+        if text:
+            segments.append(Segment(text, style))
+            room -= cells
+    return Strip(segments).adjust_cell_length(width, fill)
 
 
 def both_ends(left: Sequence[Piece], right: Sequence[Piece], width: int, fill: Style) -> Strip:
@@ -35,15 +45,10 @@ def fit(text: str, cells: int) -> str:
         return text
     if cells <= 1:
         return "…"[:cells]
-    kept = ""
-    for word in text.split():
-        longer = f"{kept} {word}" if kept else word
-        if cell_len(longer) > cells - 1:
-            break
-        kept = longer
-    if kept:
-        return f"{kept}…" if cell_len(kept) < cells else kept
-    return chop_cells(text, cells - 1)[0] + "…"
+    start = chop_cells(text, cells - 1)[0]
+    if text[len(start)] != " " and " " in start.strip():
+        start = start[: start.rindex(" ")]
+    return start.rstrip(" ,;:-–") + "…"
 
 
 def fill_to(text: str, cells: int, *, right: bool = False) -> str:

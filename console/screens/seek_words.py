@@ -8,7 +8,7 @@ from console.screens.refusal import Refused
 from console.screens.wording import clock, local, zone_of
 from console.stay.model import Display
 
-HINT = "03:10 = local time on this day,  +1:30 or -0:20 = so far on or back,  2026-03-02 03:10 = another day"
+HINT = "03:10 = that time today    +1:30, -0:20 = so far on, back    or a date and time"
 _BY = re.compile(r"\s*([+-])\s*(\d{1,2}):([0-5]\d)\s*")
 _AT = re.compile(r"\s*([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?\s*")
 

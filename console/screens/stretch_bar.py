@@ -9,37 +9,28 @@ from console.screens.palettes import Palette
 from console.screens.rows import Piece
 from console.stay.model import StageLimits
 
-_EIGHTHS: Final = " ▏▎▍▌▋▊▉█"
 FULL_SCALE: Final = 1.15
 """Share of the allowance at the right end; what is beyond is shown by an arrow head."""
+_WHOLE, _HALF, _BEYOND, _TICK = "▄", "▖", "▶", "│"
 
 
 def stretch_bar(
     share: float, limits: StageLimits, width: int, palette: Palette, on: str | None = None
 ) -> list[Piece]:
-    """A bar of `width` cells for a share of the allowance (1 = all of it). Ticks stand at the limits, in
-    front of the bar as well as beyond it; no bar where the share is not known."""
+    """A bar of `width` cells for a share of the allowance (1 = all of it), half a row high so that rows
+    stay apart. Ticks stand at the limits, before the bar's end as well as beyond it; no bar where the share
+    is not known."""
     scale = max([FULL_SCALE, *(limit * 1.05 for limit in limits.as_tuple() if math.isfinite(limit))])
     stage = stage_at(share, limits)
-    colour = palette.stage(stage)
-    filled = 0.0 if not math.isfinite(share) else max(0.0, share) / scale * width
-    ticks = _ticks(limits, scale, width)
-    pieces: list[Piece] = []
-    for cell in range(width):
-        part = min(max(filled - cell, 0.0), 1.0)
-        if cell == width - 1 and filled > width:
-            pieces.append(("▶", palette.style(colour, on)))
-        elif cell in ticks and part >= 1.0:
-            pieces.append(("│", palette.style(_tick_in_bar(palette, on), colour)))
-        elif cell in ticks and part <= 0.5:
-            pieces.append(("│", palette.style(palette.stage(ticks[cell]), on)))
-        else:
-            pieces.append((_EIGHTHS[round(part * 8)], palette.style(colour, on)))
-    return _joined(pieces)
-
-
-def _tick_in_bar(palette: Palette, on: str | None) -> str:
-    return "black" if palette.ansi else (on or palette.background)
+    bar = palette.style(palette.stage(stage), on)
+    halves = 0 if not math.isfinite(share) else round(max(0.0, share) / scale * width * 2.0)
+    whole, half = divmod(min(halves, 2 * width), 2)
+    cells = [(cell, bar) for cell in (_WHOLE * whole + _HALF * half).ljust(width)]
+    for cell, limit_stage in _ticks(limits, scale, width).items():
+        cells[cell] = (_TICK, palette.style(palette.stage(limit_stage), on))
+    if halves > 2 * width and width:
+        cells[-1] = (_BEYOND, bar)
+    return _joined(cells)
 
 
 def _ticks(limits: StageLimits, scale: float, width: int) -> dict[int, Stage]:

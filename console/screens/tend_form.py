@@ -7,7 +7,7 @@ from console.screens.view import View, chosen_line
 
 
 class TendForm(Form):
-    fields = (("line", "Tended line", 8), ("what", "how", 14), ("by", "by", 6))
+    fields = (("line", "Tended line", 8), ("what", "how", 14), ("by", "initials", 6))
 
     def start_values(self, view: View) -> dict[str, str]:
         row = chosen_line(view)

@@ -16,8 +16,8 @@ _WHAT = re.compile(r"\s*(out|in|to)\s+([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)\s*(m|t|
 def hint(stay: Stay) -> str:
     """How to say it."""
     example = "6" if stay.display.force == "t" else "60"
-    load = f"to {example} = set to a load in {stay.display.force}"
-    return f"out 0.40 = metres paid out,  in 0.40 = metres hove in,  {load}"
+    unit = stay.display.force
+    return f"out 0.4 = paid out, m    in 0.4 = hove in, m    to {example} = set to a load, {unit}"
 
 
 def tend_line(stay: Stay, line_text: str, what_text: str, by: str = "") -> tuple[TendLine, str]:

@@ -34,7 +34,7 @@ Field = tuple[int, list[Piece]]
 
 class Vitals(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        fill, gap = view.palette.text, ("   ", view.palette.text)
+        fill, gap = view.palette.text, ("   " if width >= 100 else "  ", view.palette.text)
         afloat = flow(_afloat(view), width - 1, gap)
         weather = flow([_wind(view), *_gauges(view, width)], width - 1, gap)
         return [
@@ -111,15 +111,15 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
         return [*pieces, (DASH, palette.strong), (" waiting for draughts", palette.text)]
     for label, channel, value in known:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
-        pieces.append((" ", palette.text))
-    return [*pieces, ("m", palette.label)]
+        pieces.append((" " if label == "F " else "", palette.text))
+    return pieces
 
 
 def _trim(trim: float, palette: Palette) -> list[Piece]:
     if not math.isfinite(trim):
         return [(DASH, palette.strong)]
-    by = "even" if abs(trim) < 0.005 else ("by stern" if trim > 0 else "by head")
-    return [(figure(abs(trim), 2), palette.strong), (f" m {by}", palette.label)]
+    by = "even" if abs(trim) < 0.005 else ("stern" if trim > 0 else "head")
+    return [(figure(abs(trim), 2), palette.strong), (f" {by}", palette.label)]
 
 
 def _heel(heel: float, palette: Palette) -> list[Piece]:
@@ -167,19 +167,18 @@ def _gauges(view: View, width: int) -> list[Field]:
         stage = Stage.WARNING if lost else Stage.CAUTION
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
-        return [(0, [("Gauges ", palette.label), (f"{MARKS[stage]} {words}", value_style(palette, stage))])]
+        return [(0, [("Feeds ", palette.label), (f"{MARKS[stage]} {words}", value_style(palette, stage))])]
     ages = [row.age for row in picture.channels if math.isfinite(row.age)]
     if not ages:
-        return [(0, [("Gauges ", palette.label), ("waiting for the first figures", palette.text)])]
-    good: list[Piece] = [("Gauges ", palette.label), ("good", palette.strong)]
-    oldest: list[Piece] = [("oldest ", palette.label), (span(max(ages)), palette.strong)]
+        return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)])]
+    good: list[Piece] = [("Feeds ", palette.label), ("good", palette.strong)]
     each = [
         (5 + index, [(f"{outside(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)])
         for index, feed in enumerate(picture.feeds)
     ]
-    return [(0, good), (2, oldest), *each]
+    return [(0, good), *each]
 
 
 def _newest(picture: Picture, feed: str) -> str:
     ages = [row.age for row in picture.channels if row.feed == feed and math.isfinite(row.age)]
-    return f"{span(min(ages))} old" if ages else "silent"
+    return span(min(ages)) if ages else "silent"

@@ -73,7 +73,9 @@ def invented_stay(
             line = name if copy == 0 else f"{name}x{copy}"
             fairleads[f"F{line}"] = Point(x, y, 14.0)
             winches[f"W{line}"] = Winch(Point(x, 0.0, 14.5), 384.0)
-            bollards[f"K{line}"] = Bollard(Point(bollard_x, -22.0 if role in ("head", "stern") else -4.0, 4.5), 1000.0)
+            bollards[f"K{line}"] = Bollard(
+                Point(bollard_x, -22.0 if role in ("head", "stern") else -4.0, 4.5), 1000.0
+            )
             tail = Tail(NYLON, 11.0) if role == "breast" else None
             fast = MadeFast(NOW - 30000.0, 60.0)
             lines.append(Line(line, role, f"F{line}", f"W{line}", f"K{line}", POLYESTER, tail, fast))  # type: ignore[arg-type]
@@ -83,11 +85,17 @@ def invented_stay(
         alongside="starboard",
         place=Place(90.0, 90.0),
         ship=Ship(ship, 190.0, 182.0, 31.0, 17.0, Marks(176.0, 4.0), fairleads, winches),
-        berth=Berth(berth, 68.0, 12.0, bollards, tuple(Fender(x, 2000.0) for x in (10.0, 50.0, 90.0, 130.0, 170.0))),
+        berth=Berth(
+            berth, 68.0, 12.0, bollards, tuple(Fender(x, 2000.0) for x in (10.0, 50.0, 90.0, 130.0, 170.0))
+        ),
         ropes={"polyester_8": POLYESTER, "nylon_tail": NYLON},
         lines=tuple(lines),
         feeds=(
-            Feed("gauges", "serial:/dev/ttyUSB0?baud=4800", tuple(Source(name) for name in ("tide", "draught_fwd"))),
+            Feed(
+                "gauges",
+                "serial:/dev/ttyUSB0?baud=4800",
+                tuple(Source(name) for name in ("tide", "draught_fwd")),
+            ),
             Feed("wind", "udp:10110", (Source("wind_speed"), Source("wind_from"))),
         ),
         display=Display("t", "kn", ZONE),
@@ -171,7 +179,17 @@ EVENTS = (
     Event(NOW - 7200.0, "tended", line="B2", value=0.4, text="Line B2 paid out 0.40 m, EK"),
     Event(NOW - 3000.0, "raised", "steep", "B1", Stage.CAUTION, "B1", 25.1, 25.0, "Line B1 steep: 25 deg"),
     Event(NOW - 1200.0, "note", text="Gangway shifted aft (EK)"),
-    Event(NOW - 134.0, "worsened", "stretch", "B1", Stage.WARNING, "B1", 0.88, 0.85, "Line B1 at 88 % of its stretch"),
+    Event(
+        NOW - 134.0,
+        "worsened",
+        "stretch",
+        "B1",
+        Stage.WARNING,
+        "B1",
+        0.88,
+        0.85,
+        "Line B1 at 88 % of its stretch",
+    ),
 )
 
 
@@ -213,8 +231,16 @@ def one_warning(stay: Stay | None = None) -> Picture:
         stay, 4, stretch_share=0.88, load_share=0.74, tension_kn=237.0, stage=Stage.WARNING, trend_per_h=0.06
     )
     alerts = (
-        alert("stretch", "B1", Stage.WARNING, "Line B1 at 88 % of its stretch, limit 85 %, rising with the tide"),
-        alert("steep", "B1", Stage.WARNING, "Line B1 leads down 31 deg, limit 30", standing=Standing.ACKNOWLEDGED),
+        alert(
+            "stretch", "B1", Stage.WARNING, "Line B1 at 88 % of its stretch, limit 85 %, rising with the tide"
+        ),
+        alert(
+            "steep",
+            "B1",
+            Stage.WARNING,
+            "Line B1 leads down 31 deg, limit 30",
+            standing=Standing.ACKNOWLEDGED,
+        ),
         alert("steep", "B2", Stage.CAUTION, "Line B2 leads down 29 deg, limit 25", raised_at=NOW - 4000.0),
     )
     return replace(
@@ -253,7 +279,9 @@ def flood(stay: Stay | None = None) -> Picture:
         alert("steep", row.id, Stage.CAUTION, f"Line {row.id} leads down {row.vertical_deg:.0f} deg")
         for row in rows[:6]
     ]
-    alerts += [alert("bollard", f"K{row.id}", Stage.WARNING, f"Bollard K{row.id} near its SWL") for row in rows[:4]]
+    alerts += [
+        alert("bollard", f"K{row.id}", Stage.WARNING, f"Bollard K{row.id} near its SWL") for row in rows[:4]
+    ]
     alerts.sort(key=lambda each: -each.stage)
     return replace(
         one_warning(stay),
