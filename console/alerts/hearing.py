@@ -39,7 +39,8 @@ def hearing(readings: Readings) -> Codes:
 
 def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[Event, ...]:
     """`feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in order
-    of time. A channel reckoned from another (a gust) is not told of. `before` (c,) is the last row of `hearing` of the block before, None at the start."""
+    of time. A channel reckoned from another (a gust) is not told of. `before` (c,) is the last row of
+    `hearing` of the block before, None at the start."""
     now = hearing(readings)
     first = now[:1] if before is None else before[np.newaxis]
     past = np.concatenate([first, now[:-1]])
