@@ -26,16 +26,6 @@ class Batch:
     def rows(self) -> Iterator[tuple[float, bytes | None, bytes, bool]]:
         return zip(self.time, self.source, self.line, self.sound, strict=True)
 
-    def part(self, start: int, stop: int) -> "Batch":
-        """Lines start..stop-1, with the gaps that end within."""
-        time = self.time[start:stop]
-        if not time:
-            return Batch([], [], [], [])
-        since = self.time[start - 1] if start else float("-inf")
-        gaps = tuple(gap for gap in self.gaps if since < gap[1] <= time[-1])
-        part = slice(start, stop)
-        return Batch(time, self.source[part], self.line[part], self.sound[part], gaps)
-
     def where(self, keep: list[bool]) -> "Batch":
         """Only the lines to keep."""
         columns = (list(compress(c, keep)) for c in (self.time, self.source, self.line))

@@ -124,9 +124,8 @@ def _feed_lines(listening: Listening, feed: str, now: float) -> list[str]:
         lines.append(f"  {address:<12} {rate.count:>7}  {per_s}  {now - rate.last:6.1f} s ago{note}")
     if not kinds:
         lines.append("  nothing understood yet")
-    for newest in listening.newest.values():
-        if newest.feed == feed:
-            lines.append(f"  {newest.channel:<16} {_value(newest, now)}")
+    own = (newest for newest in listening.newest.values() if newest.feed == feed)
+    lines += [f"  {newest.channel:<16} {_value(newest, now)}" for newest in own]
     if feed in listening.clock_ahead:
         lines.append(f"  its clock is {listening.clock_ahead[feed]:+.1f} s ahead of ours")
     faults = str(listening.tally(feed))

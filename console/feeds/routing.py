@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 from console.errors import WrongInput
 from console.feeds.flaws import Flaw, Tally
 from console.feeds.sentence import NAN, number, tag_name
-from console.feeds.talk import MEANINGS, OFF_THE_BOW, REFERENCES, Fields, Meaning
+from console.feeds.talk import MEANINGS, OFF_THE_BOW, Fields, Meaning
+from console.stay.channels import REFERENCES
 from console.stay.model import Feed, Source, Stay
 
 Hearer = Callable[[float, Fields], None]
@@ -75,7 +76,7 @@ def wrong_source(feed: Feed, source: Source) -> str:
         return f"sentence {source.sentence!r}, expected XDR or one of {', '.join(sorted(MEANINGS))}"
     if source.channel not in meanings:
         return f"{source.sentence} does not give it, it gives {' and '.join(sorted(meanings))}"
-    allowed = REFERENCES.get(source.sentence or "", frozenset())
+    allowed = REFERENCES.get(source.sentence or "", ())
     if source.reference is not None and source.reference not in allowed:
         return f"reference {source.reference!r}, expected {' or '.join(sorted(allowed)) or 'none'}"
     return ""

@@ -146,12 +146,6 @@ MEANINGS: Final[dict[str, dict[str, Meaning]]] = {
 OFF_THE_BOW: Final = frozenset({("MWV", "wind_from"), ("VBW", "current_to")})
 """Angles that need the ship's heading to become true."""
 
-REFERENCES: Final[dict[str, frozenset[str]]] = {
-    "MWV": frozenset({"R", "T"}),
-    "DPT": frozenset({"transducer", "waterline", "keel"}),
-}
-"""What `reference` may say, for the sentences that heed it."""
-
 
 def quads(fields: Fields) -> list[tuple[bytes, float, bytes, bytes]]:
     """All (type, value, unit, name) of an XDR, values in the unit stated, NaN where empty.

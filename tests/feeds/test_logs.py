@@ -1,0 +1,216 @@
+"""Feed logs: what is written, what is read back, and what becomes of logs that are not whole."""
+
+import gzip
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from console.errors import WrongInput
+from console.feeds.clock import LogClock
+from console.feeds.flaws import Flaw
+from console.feeds.intake import Intake
+from console.feeds.log import FeedLog
+from console.feeds.logwriter import LogWriter
+from console.feeds.sentence import NAN, split_tags, tag_block
+from tests.feeds.stays import START, tide, tide_gauge, write_log
+
+
+def times_of(log: FeedLog) -> list[float]:
+    return [time for batch in log for time in batch.time]
+
+
+def hours(path: Path, count: int = 3) -> Path:
+    return write_log(path, ((START + k, "gauges", tide(2.0 + k * 1e-4)) for k in range(count * 3600)))
+
+
+def test_a_line_is_kept_byte_for_byte_behind_its_tag_block(tmp_path: Path) -> None:
+    came_in = [tide(2.0), b"H=\xff\x00 3", rb"\s:WI0001,n:23,c:1714564800*56\$WIMWV,214.8,R,12.3,N,A*1C"]
+    path = write_log(tmp_path / "a.log", [(START + 0.25, "gauge no. 1", line) for line in came_in])
+    lines = path.read_bytes().split(b"\r\n")
+    assert [line.split(b"\\", 2)[2] for line in lines[:-1]] == came_in
+    assert lines[-1] == b""
+    assert split_tags(lines[0])[0] == (START + 0.25, b"gauge_no._1")
+
+
+@pytest.mark.parametrize("name", ["a.log", "a.log.gz"])
+def test_a_log_reads_back_as_it_was_written(tmp_path: Path, name: str) -> None:
+    log = FeedLog(hours(tmp_path / name))
+    assert times_of(log) == [START + k for k in range(3 * 3600)]
+    assert (log.note, log.faults) == ("", {})
+
+
+@pytest.mark.parametrize("name", ["a.log", "a.log.gz"])
+@pytest.mark.parametrize("start", [-10.0, 0.0, 0.5, 5000.0, 10799.0, 20000.0])
+def test_a_log_reads_from_any_time(tmp_path: Path, name: str, start: float) -> None:
+    expected = [START + k for k in range(3 * 3600) if k >= start]
+    assert times_of(FeedLog(hours(tmp_path / name), START + start)) == expected
+
+
+def test_a_gzip_that_breaks_off_gives_everything_before(tmp_path: Path) -> None:
+    whole = hours(tmp_path / "a.log.gz")
+    broken = tmp_path / "b.log.gz"
+    broken.write_bytes(whole.read_bytes()[: whole.stat().st_size // 2])
+    log = FeedLog(broken)
+    times = times_of(log)
+    assert times == [START + k for k in range(len(times))]
+    assert 4000 < len(times) < 7000
+    assert "breaks off" in log.note
+
+
+def test_a_damaged_gzip_gives_everything_before(tmp_path: Path) -> None:
+    path = hours(tmp_path / "a.log.gz")
+    data = bytearray(path.read_bytes())
+    middle = len(data) // 2
+    data[middle : middle + 50] = b"\xff" * 50
+    path.write_bytes(data)
+    log = FeedLog(path)
+    assert len(times_of(log)) > 4000
+    assert "damaged" in log.note
+
+
+def test_a_gzip_of_several_members_is_one_log(tmp_path: Path) -> None:
+    path = tmp_path / "a.log.gz"
+    members = [tag_block(b"gauges", START + k) + tide(2.0) + b"\r\n" for k in range(3)]
+    path.write_bytes(b"".join(map(gzip.compress, members)))
+    assert times_of(FeedLog(path)) == [START, START + 1, START + 2]
+
+
+@pytest.mark.parametrize("cut", range(1, 40))
+def test_a_log_cut_off_in_mid_line_gives_every_line_before(tmp_path: Path, cut: int) -> None:
+    path = write_log(tmp_path / "a.log", [(START + k, "gauges", tide(2.0)) for k in range(5)])
+    path.write_bytes(path.read_bytes()[:-cut])
+    log = FeedLog(path)
+    whole = cut <= 2
+    assert times_of(log) == [START + k for k in range(5 if whole else 4)]
+    assert bool(log.note) == (not whole)
+
+
+def test_no_log_at_all(tmp_path: Path) -> None:
+    with pytest.raises(WrongInput, match="expected a feed log"):
+        list(FeedLog(tmp_path / "none.log"))
+    (tmp_path / "empty.log").write_bytes(b"")
+    assert times_of(FeedLog(tmp_path / "empty.log")) == []
+
+
+def test_noise_without_line_ends_is_dropped_once(tmp_path: Path) -> None:
+    path = tmp_path / "a.log"
+    line = tag_block(b"gauges", START) + tide(2.0) + b"\r\n"
+    path.write_bytes(line + b"\x55" * 2_000_000 + b"\n" + line)
+    log = FeedLog(path)
+    assert times_of(log) == [START, START]
+    assert log.faults[Flaw.OVERLONG] == 1
+
+
+def test_a_log_is_on_disk_when_the_writer_is_killed(tmp_path: Path) -> None:
+    path = tmp_path / "a.log"
+    code = (
+        "import os, signal, sys\n"
+        "from console.feeds.logwriter import LogWriter\n"
+        "log = LogWriter(sys.argv[1])\n"
+        "for k in range(100): log.write(1772424000.0 + k, 'gauges', b'$WLXDR,D,2.137,M,TIDE*69')\n"
+        "os.kill(os.getpid(), signal.SIGKILL)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(path)], check=False, env=os.environ)
+    assert done.returncode == -signal.SIGKILL
+    assert len(times_of(FeedLog(path))) == 100
+
+
+def test_a_zipped_log_can_be_read_up_to_its_last_flush(tmp_path: Path) -> None:
+    now = [0.0]
+    log = LogWriter(tmp_path / "a.log.gz", monotonic=lambda: now[0])
+    for k in range(10):
+        now[0] = k * 0.3
+        log.write(START + k, "gauges", tide(2.0))
+    assert len(times_of(FeedLog(log.path))) == 9
+    log.close()
+    assert len(times_of(FeedLog(log.path))) == 10
+
+
+def test_a_log_goes_on_on_a_new_line(tmp_path: Path) -> None:
+    path = tmp_path / "a.log"
+    path.write_bytes(tag_block(b"gauges", START) + b"$WLXDR,D,2.1")
+    with LogWriter(path, append=True) as log:
+        log.write(START + 1, "gauges", tide(2.0))
+    assert times_of(FeedLog(path))[-1] == START + 1
+    intake = Intake(tide_gauge())
+    for batch in FeedLog(path):
+        intake.take_batch(batch)
+    assert intake.tallies["gauges"] == {Flaw.NO_CHECKSUM: 1}
+
+
+def judged(*stated: float) -> tuple[list[float], LogClock]:
+    clock = LogClock()
+    return clock.times(np.array(stated), end_of_log=True).tolist(), clock
+
+
+NONE = pytest.approx(NAN, nan_ok=True)
+
+
+def test_a_line_without_time_has_that_of_the_last_before_it() -> None:
+    times, clock = judged(NAN, 100.0, NAN, 101.0)
+    assert times == [NONE, 100.0, 100.0, 101.0]
+    assert clock.faults == {Flaw.NO_TIME: 1}
+
+
+def test_small_steps_back_take_the_newest_time_large_ones_are_not_used() -> None:
+    times, clock = judged(100.0, 101.0, 99.5, 98.9, NAN, 101.5)
+    assert times == [100.0, 101.0, 101.0, NONE, NONE, 101.5]
+    assert clock.faults == {Flaw.TIME_BACK: 2}
+
+
+def test_a_single_leap_is_dropped_a_confirmed_one_is_a_gap() -> None:
+    times, clock = judged(100.0, 3700.0, 101.0, 3701.0, 3702.0)
+    assert times == [100.0, NONE, 101.0, 3701.0, 3702.0]
+    assert clock.faults == {Flaw.LEAP: 1}
+    assert clock.gaps == [(101.0, 3701.0)]
+
+
+def test_the_first_time_needs_to_be_confirmed_as_well() -> None:
+    times, clock = judged(9999.0, 100.0, 101.0)
+    assert times == [NONE, 100.0, 101.0]
+    assert judged(100.0)[0] == [100.0]
+    assert clock.gaps == []
+
+
+def test_a_log_of_one_line_in_five_minutes_is_used_whole() -> None:
+    assert judged(0.0, 300.0, 600.0, 900.0)[0] == [0.0, 300.0, 600.0, NONE]
+
+
+STATED = st.one_of(
+    st.just(NAN), st.integers(0, 300).map(float), st.sampled_from([1000.0, 4000.0, 4001.0]), st.floats(0, 9e9)
+)
+
+
+@given(st.lists(STATED, max_size=30), st.integers(1, 6))
+def test_times_do_not_depend_on_how_a_log_is_cut_into_blocks(stated: list[float], size: int) -> None:
+    whole, whole_clock = judged(*stated)
+    clock = LogClock()
+    used: list[float] = []
+    rest: list[float] = []
+    for at in range(0, len(stated), size):
+        rest += stated[at : at + size]
+        part = clock.times(np.array(rest), end_of_log=False).tolist()
+        used, rest = used + part, rest[len(part) :]
+    used += clock.times(np.array(rest), end_of_log=True).tolist()
+    np.testing.assert_array_equal(used, whole)
+    assert (clock.faults, clock.gaps) == (whole_clock.faults, whole_clock.gaps)
+    believed = [time for time in used if time == time]
+    assert believed == sorted(believed)
+
+
+def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
+    """The leaping line ends one block, what confirms it begins another."""
+    lines = [(START + k, "gauges", tide(2.0)) for k in range(9000)]
+    lines += [(START + 20_000 + k, "gauges", tide(2.0)) for k in range(9000)]
+    log = FeedLog(write_log(tmp_path / "a.log", lines))
+    batches = list(log)
+    assert len(batches) > 2
+    assert [gap for batch in batches for gap in batch.gaps] == [(START + 8999, START + 20_000)]
+    assert sum(map(len, batches)) == 18_000

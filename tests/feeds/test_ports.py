@@ -1,0 +1,61 @@
+"""The text that names a port."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from console.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
+
+
+@pytest.mark.parametrize(
+    ("text", "port"),
+    [
+        ("serial:/dev/ttyUSB0", SerialPort("/dev/ttyUSB0", 4800, 8, "N", 1)),
+        ("serial:/dev/ttyUSB0?baud=38400", SerialPort("/dev/ttyUSB0", 38400)),
+        ("serial:COM3?baud=9600&bits=7&parity=E&stop=2", SerialPort("COM3", 9600, 7, "E", 2)),
+        ("udp:10110", UdpPort(10110)),
+        ("udp:239.192.0.4:60004", UdpPort(60004, "239.192.0.4")),
+        ("tcp:192.168.1.20:4001", TcpPort("192.168.1.20", 4001)),
+        ("tcp:gauges.local:4001", TcpPort("gauges.local", 4001)),
+        ("tcp:[fe80::1]:4001", TcpPort("fe80::1", 4001)),
+    ],
+)
+def test_ports(text: str, port: object) -> None:
+    assert parse_port(text) == port
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("", "expected serial:DEVICE"),
+        ("/dev/ttyUSB0", "expected serial:DEVICE"),
+        ("serial:", "expected serial:DEVICE"),
+        ("serial:?baud=4800", "no device"),
+        ("serial:/dev/ttyUSB0?baud=4801", "baud=4801, expected one of 300"),
+        ("serial:/dev/ttyUSB0?speed=4800", "'speed=4800' is no setting"),
+        ("serial:/dev/ttyUSB0?baud", "'baud' is no setting"),
+        ("serial:/dev/ttyUSB0?baud=4800&baud=9600", "said twice"),
+        ("serial:/dev/ttyUSB0?parity=X", "expected one of N, E, O"),
+        ("udp:", "expected serial:DEVICE"),
+        ("udp:0", "expected 1 to 65535"),
+        ("udp:65536", "expected 1 to 65535"),
+        ("udp:٣٣", "expected 1 to 65535"),
+        ("udp:10.0.0.1:10110", "no multicast group"),
+        ("tcp:4001", "lacks a part"),
+        ("tcp::4001", "lacks a part"),
+        ("tcp:host:", "expected 1 to 65535"),
+    ],
+)
+def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None:
+    with pytest.raises(ValueError, match=problem):
+        parse_port(text)
+
+
+@given(st.text(max_size=30), st.sampled_from(["", "serial:", "udp:", "tcp:"]))
+def test_any_text_is_a_port_or_a_fault(text: str, kind: str) -> None:
+    problem = ""
+    try:
+        assert isinstance(parse_port(kind + text), SerialPort | UdpPort | TcpPort)
+    except ValueError as error:
+        problem = str(error)
+    assert not problem or "expected" in problem or "twice" in problem

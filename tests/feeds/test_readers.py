@@ -1,0 +1,211 @@
+"""Real ports: pseudo terminals, UDP and TCP on this machine."""
+
+import os
+import socket
+import time
+import tty
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from console.errors import WrongInput
+from console.feeds.network import TcpReader, UdpReader
+from console.feeds.ports import reader_of
+from console.feeds.reader import PortReader
+from console.feeds.serial import SerialReader
+from console.stay.model import Feed
+from console.stay.ports import SerialPort, TcpPort, UdpPort
+from tests.feeds.stays import tide
+
+WAIT_S = 10.0
+
+
+class Heard:
+    """Collects what a reader delivers, and waits for it."""
+
+    def __init__(self) -> None:
+        self.lines: list[bytes] = []
+        self.feeds: set[str] = set()
+        self._readers: list[PortReader] = []  # type: ignore[type-arg]
+
+    def __call__(self, at: float, feed: str, line: bytes) -> None:
+        assert abs(at - time.time()) < WAIT_S
+        self.feeds.add(feed)
+        self.lines.append(line)
+
+    def start(self, reader: PortReader) -> None:  # type: ignore[type-arg]
+        self._readers.append(reader)
+        reader.start()
+
+    def stop(self) -> None:
+        for reader in self._readers:
+            reader.stop()
+            assert not reader.status.open
+
+    def until(self, done: Callable[[], bool]) -> None:
+        end = time.monotonic() + WAIT_S
+        while not done():
+            assert time.monotonic() < end, (self.lines, [reader.status for reader in self._readers])
+            time.sleep(0.01)
+
+
+@pytest.fixture
+def heard() -> Iterator[Heard]:
+    collected = Heard()
+    yield collected
+    collected.stop()
+
+
+class Gauge:
+    """A pseudo terminal that stands where the stay file expects the serial port."""
+
+    def __init__(self, link: Path) -> None:
+        self.master, slave = os.openpty()
+        tty.setraw(slave)
+        link.unlink(missing_ok=True)
+        link.symlink_to(os.ttyname(slave))
+        self._slave = slave
+
+    def say(self, data: bytes) -> None:
+        os.write(self.master, data)
+
+    def unplug(self) -> None:
+        os.close(self._slave)
+        os.close(self.master)
+
+
+def test_serial_port_with_unplug_and_plug(heard: Heard, tmp_path: Path) -> None:
+    link = tmp_path / "ttyUSB0"
+    gauge = Gauge(link)
+    reader = SerialReader(SerialPort(str(link)), "gauges", heard, first_wait=0.05)
+    heard.start(reader)
+    heard.until(lambda: reader.status.open)
+    for piece in (tide(1.0)[:9], tide(1.0)[9:] + b"\r", b"\n" + tide(2.0) + b"\n" + tide(3.0)[:11]):
+        gauge.say(piece)
+    heard.until(lambda: len(heard.lines) == 2)
+    gauge.unplug()
+    heard.until(lambda: "tried again in" in reader.status.note)
+    link.unlink()
+    heard.until(lambda: f"no such port {link}, tried again in" in reader.status.note)
+    gauge = Gauge(link)
+    heard.until(lambda: reader.status.open)
+    gauge.say(tide(4.0) + b"\r\n")
+    heard.until(lambda: len(heard.lines) == 3)
+    assert heard.lines == [tide(1.0), tide(2.0), tide(4.0)]
+    assert heard.feeds == {"gauges"}
+
+
+def test_a_serial_port_is_opened_by_one_only(heard: Heard, tmp_path: Path) -> None:
+    link = tmp_path / "ttyUSB0"
+    Gauge(link)
+    first, second = (SerialReader(SerialPort(str(link)), name, heard, first_wait=0.05) for name in "ab")
+    heard.start(first)
+    heard.until(lambda: first.status.open)
+    heard.start(second)
+    heard.until(lambda: "in use by another program, tried again in" in second.status.note)
+
+
+def test_waits_grow_to_half_a_minute(heard: Heard, tmp_path: Path) -> None:
+    waits: list[float] = []
+    reader = SerialReader(SerialPort(str(tmp_path / "none")), "gauges", heard)
+
+    def wait(seconds: float) -> bool:
+        waits.append(seconds)
+        if len(waits) == 8:
+            reader._stopping.set()
+        return True
+
+    reader._stopping.wait = wait  # type: ignore[method-assign,assignment]
+    heard.start(reader)
+    heard.until(lambda: reader.status.note == "stopped")
+    assert waits == [1.0, 2.0, 4.0, 8.0, 16.0, 30.0, 30.0, 30.0]
+
+
+@pytest.mark.parametrize(
+    "error", [OSError(5, "gone"), TypeError("fd"), ValueError("speed"), KeyError("driver")]
+)
+def test_whatever_a_driver_raises_is_shown_and_tried_again(
+    heard: Heard, tmp_path: Path, error: Exception, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    link = tmp_path / "ttyUSB0"
+    Gauge(link)
+    reader = SerialReader(SerialPort(str(link)), "gauges", heard, first_wait=0.02)
+    tries: list[int] = []
+
+    def fail() -> list[bytes]:
+        tries.append(1)
+        raise error
+
+    monkeypatch.setattr(reader, "_read", fail)
+    heard.start(reader)
+    heard.until(lambda: len(tries) >= 2)
+    heard.until(lambda: "is lost or fails" in reader.status.note)
+
+
+def free_port(kind: int) -> int:
+    with socket.socket(socket.AF_INET, kind) as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def test_udp_datagrams_plain_and_of_iec_61162_450(heard: Heard) -> None:
+    port = free_port(socket.SOCK_DGRAM)
+    reader = UdpReader(UdpPort(port), "net", heard)
+    heard.start(reader)
+    heard.until(lambda: reader.status.open)
+    tagged = rb"\s:WI0001,n:23*08\$WIMWV,214.8,R,12.3,N,A*1C"
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+        for datagram in (tide(1.0) + b"\r\n" + tide(2.0), b"UdPbC\0" + tagged + b"\r\n"):
+            sender.sendto(datagram, ("127.0.0.1", port))
+    heard.until(lambda: len(heard.lines) == 3)
+    assert heard.lines == [tide(1.0), tide(2.0), tagged]
+
+
+def test_udp_port_in_use(heard: Heard) -> None:
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as other:
+        other.bind(("", 0))
+        port = other.getsockname()[1]
+        reader = UdpReader(UdpPort(port), "net", heard, first_wait=0.05)
+        heard.start(reader)
+        heard.until(lambda: f"UDP port {port} is in use" in reader.status.note)
+    heard.until(lambda: reader.status.open)
+
+
+def test_udp_multicast_group_is_joined(heard: Heard) -> None:
+    port = free_port(socket.SOCK_DGRAM)
+    reader = UdpReader(UdpPort(port, "239.192.0.4"), "net", heard, first_wait=0.05)
+    heard.start(reader)
+    time.sleep(0.2)
+    if not reader.status.open:
+        assert "239.192.0.4" in reader.status.note
+        pytest.skip("no network here that multicasts")
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+        sender.sendto(tide(1.0), ("127.0.0.1", port))
+    heard.until(lambda: heard.lines == [tide(1.0)])
+
+
+def test_tcp_with_the_other_end_closing_and_coming_back(heard: Heard) -> None:
+    port = free_port(socket.SOCK_STREAM)
+    reader = TcpReader(TcpPort("127.0.0.1", port), "box", heard, first_wait=0.05)
+    heard.start(reader)
+    heard.until(lambda: "connection refused, tried again in" in reader.status.note)
+    with socket.create_server(("127.0.0.1", port)) as server:
+        for value in (1.0, 2.0):
+            connection, _ = server.accept()
+            with connection:
+                heard.until(lambda: reader.status.open)
+                connection.sendall(tide(value) + b"\r\n$WLXDR,D,2.")
+                heard.until(lambda value=value: tide(value) in heard.lines)  # type: ignore[misc]
+            heard.until(
+                lambda: "closed the connection, tried again in" in reader.status.note or reader.status.open
+            )
+    assert heard.lines == [tide(1.0), tide(2.0)]
+
+
+def test_the_reader_of_a_feed(heard: Heard) -> None:
+    assert isinstance(reader_of(Feed("a", "serial:/dev/ttyUSB0", ()), heard), SerialReader)
+    assert isinstance(reader_of(Feed("a", "udp:10110", ()), heard), UdpReader)
+    assert isinstance(reader_of(Feed("a", "tcp:host:4001", ()), heard), TcpReader)
+    with pytest.raises(WrongInput, match=r"feeds\.a\.port: 'usb' is no port, expected"):
+        reader_of(Feed("a", "usb", ()), heard)
