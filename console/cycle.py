@@ -128,7 +128,7 @@ def _assessed(
         fault=np.full(len(readings), bool(fault)),
     )
     assessment = assess(plan.rules, findings)
-    watchlist, alert_events = _step_alerts(plan, memory.watchlist, readings, assessment, actions)
+    watchlist, alert_events = _step_alerts(plan, memory.watchlist, findings, assessment, actions)
     noted = _noted(float(readings.time[0]), actions)
     events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
     memory = Memory(lengths, watchlist, hearing(readings.rows(len(readings) - 1, len(readings)))[0])
@@ -138,7 +138,7 @@ def _assessed(
 def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
-    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row)
+    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row, block.hold.lines)
     return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
 
 
@@ -169,12 +169,12 @@ def _mechanics(plan: Plan, memory: Memory, situation: Situation, actions: Sequen
 def _step_alerts(
     plan: Plan,
     watchlist: Watchlist,
-    readings: Readings,
+    findings: Findings,
     assessment: Assessment,
     actions: Sequence[Action],
 ) -> tuple[Watchlist, tuple[Event, ...]]:
     """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
-    times = assessment.time
+    times, readings, lines = assessment.time, findings.readings, findings.lines
     answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
     changes = np.append(changed_rows(assessment), times.size)
     events: list[Event] = []
@@ -189,7 +189,7 @@ def _step_alerts(
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
-            describe(plan.stay, plan.rules, assessment, readings, row),
+            describe(plan.stay, plan.rules, assessment, readings, row, lines),
         )
         events.extend(new)
         changed = int(changes[np.searchsorted(changes, row, side="right")])
