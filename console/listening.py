@@ -2,8 +2,9 @@
 
 import sys
 import time
+from collections.abc import Sequence
 from queue import Empty, SimpleQueue
-from typing import Final
+from typing import Any, Final
 
 from console.errors import FeedUnavailable
 from console.feeds.listen import Listening, table
@@ -58,7 +59,7 @@ def _hear(listening: Listening, lines: "SimpleQueue[tuple[float, str, bytes]]") 
             return
 
 
-def _page(listening: Listening, readers: list[PortReader]) -> str:
+def _page(listening: Listening, readers: Sequence[PortReader[Any]]) -> str:
     closed = [
         _told(reader) for reader in readers if not reader.status.open and reader.status.note != "stopped"
     ]
@@ -66,5 +67,5 @@ def _page(listening: Listening, readers: list[PortReader]) -> str:
     return "\n".join(plain(line) for line in text.split("\n"))
 
 
-def _told(reader: PortReader) -> str:
+def _told(reader: PortReader[Any]) -> str:
     return f"{reader.feed}: {reader.status.note}"
