@@ -11,10 +11,10 @@ from console.assessment import Stage
 from console.picture import Picture
 from console.screens.board import Board
 from console.screens.letters import DOTS, can_be_large, large
-from console.screens.marks import stage_style, stage_text
+from console.screens.marks import UNKNOWN, stage_style, stage_text
 from console.screens.palettes import Palette
 from console.screens.rows import Piece, both_ends, fit, length, strip, wrap
-from console.screens.view import View, needs_answer
+from console.screens.view import View, is_known, needs_answer
 from console.screens.wording import outside
 
 LISTS = ("alerts", "history", "help")
@@ -79,7 +79,15 @@ def _is_flashing(view: View) -> bool:
 def _chip(view: View) -> Piece:
     """Mark and word of the stage, reversed in turn while something of that stage is not answered."""
     stage = view.watch.advice.stage
+    if _is_ignorant(view):
+        return f" {UNKNOWN} unknown ", view.palette.strong
     return f" {stage_text(stage)} ", stage_style(view.palette, stage, flash=_is_flashing(view))
+
+
+def _is_ignorant(view: View) -> bool:
+    """Whether nothing is known of any line: then the word normal must not stand there."""
+    known = any(is_known(row) for row in view.watch.lines)
+    return view.watch.advice.stage == Stage.NORMAL and not known
 
 
 def _gutter(view: View) -> Piece:
@@ -134,7 +142,7 @@ def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
     stage = view.watch.advice.stage
     ground, edge = _Ground.of(view.palette, stage), _gutter(view)
-    word = large(stage.word)
+    word = large("unknown" if _is_ignorant(view) else stage.word)
     beside = width - length([edge]) - len(word[0]) - 4
     lines = wrap(outside(view.watch.advice.text), beside)
     if len(lines) > len(word):

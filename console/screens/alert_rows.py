@@ -5,6 +5,7 @@ from typing import Final
 from textual.strip import Strip
 
 from console.alerts.model import Alert, Group, Standing
+from console.assessment import Stage
 from console.screens.marks import WIDEST, stage_style, stage_text
 from console.screens.rows import Piece, fill_to, fit, strip
 from console.screens.view import View
@@ -18,12 +19,18 @@ STATE_WORDS: Final = {
 }
 BLIND: Final = "blind"
 """State of an alert whose input is lost."""
+NEEDS_NONE: Final = "stands"
+"""State of a caution: nobody needs to acknowledge it."""
 TEXT_AT: Final = 2 + WIDEST + 1 + 6 + 6 + 2
 """Column at which the text begins."""
 
 
 def state_word(alert: Alert) -> str:
-    return BLIND if alert.suspended else STATE_WORDS[alert.standing]
+    if alert.suspended:
+        return BLIND
+    if alert.stage == Stage.CAUTION and alert.standing != Standing.RECTIFIED:
+        return NEEDS_NONE
+    return STATE_WORDS[alert.standing]
 
 
 def alert_row(

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from textual.app import App, ComposeResult, SystemCommand
+from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.screen import Screen
 
@@ -133,7 +134,10 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if not self.screen_stack:
             return
         screen = self.screen_stack[0]
-        pages.arrange(screen, view, self.form)
+        try:
+            pages.arrange(screen, view, self.form)
+        except NoMatches:
+            return  # the screen is not built yet, or is being taken down
         for board in screen.query(Board):
             board.show(view)
 

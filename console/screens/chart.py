@@ -182,7 +182,7 @@ def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
         label = clock(time, display, "%H:%M")
         at = round((time - window.start) / (window.end - window.start) * (columns - 1))
         if at + len(label) < columns:
-            text[at : at + len(label) + 1] = list("'" + label)
+            text[at : at + len(label) + 1] = list("╵" + label)
         time += every * 3600.0
     line = "".join(text)
     return strip([(" " * (LABEL + 1) + line, view.palette.label)], width, view.palette.text)

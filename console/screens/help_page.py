@@ -7,7 +7,7 @@ from textual.strip import Strip
 
 from console.alerts.model import Standing
 from console.assessment import Stage
-from console.screens.alert_rows import BLIND, STATE_WORDS
+from console.screens.alert_rows import BLIND, NEEDS_NONE, STATE_WORDS
 from console.screens.board import Board
 from console.screens.cautions import COMPUTED, SNAP_BACK
 from console.screens.keys import KEYS, Key
@@ -18,17 +18,18 @@ from console.screens.view import View
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {
-    Stage.ALARM: "do something at once; sounds every 10 s until acknowledged",
-    Stage.WARNING: "do something soon; sounds every 60 s until acknowledged",
+    Stage.ALARM: "act at once; sounds every 10 s until acknowledged",
+    Stage.WARNING: "act soon; sounds every 60 s until acknowledged",
     Stage.CAUTION: "keep an eye on it; clears itself",
-    Stage.NORMAL: "nothing to do",
+    Stage.NORMAL: "within all limits",
 }
 _STATES = {
     STATE_WORDS[Standing.UNACKNOWLEDGED]: "stands, not acknowledged yet; flashes",
-    STATE_WORDS[Standing.SILENCED]: "stands, silenced for a while, not acknowledged yet",
+    STATE_WORDS[Standing.SILENCED]: "stands, silenced, not acknowledged yet",
     STATE_WORDS[Standing.ACKNOWLEDGED]: "stands, acknowledged",
-    STATE_WORDS[Standing.RECTIFIED]: "over, but not acknowledged yet",
-    BLIND: "a gauge it rests on is lost: it cannot be judged now",
+    STATE_WORDS[Standing.RECTIFIED]: "no longer stands, not acknowledged yet",
+    NEEDS_NONE: "a caution; needs no acknowledgement",
+    BLIND: "its gauge is lost, it cannot be judged now",
 }
 
 

@@ -10,7 +10,7 @@ from console.screens.board import Board
 from console.screens.line_columns import Cell, Column, columns_for, drawn, titles
 from console.screens.marks import stage_style, stage_text
 from console.screens.rows import Piece, strip
-from console.screens.view import View, chosen_line, lines_in_order, other_line
+from console.screens.view import View, chosen_line, is_known, lines_in_order, other_line
 
 MARGIN = 2
 
@@ -67,8 +67,13 @@ def _footer(view: View, above: Sequence[LineRow], below: Sequence[LineRow], widt
     palette = view.palette
     parts = [f"{len(above)} more above"] if above else []
     parts += [f"{len(below)} more below"] if below else []
-    worst = max((row.stage for row in (*above, *below)), default=Stage.NORMAL)
-    words = "all" if worst == Stage.NORMAL else "worst"
-    pieces: list[Piece] = [(f"  {', '.join(parts)}, {words} ", palette.label)]
+    known = [row.stage for row in (*above, *below) if is_known(row)]
+    if not known:
+        pieces: list[Piece] = [(f"  {', '.join(parts)}, all unknown", palette.label)]
+        return strip(pieces, width, palette.text)
+    worst = max(known)
+    unknown = len(above) + len(below) - len(known)
+    words = ("all" if worst == Stage.NORMAL else "worst") if not unknown else f"{unknown} unknown, worst"
+    pieces = [(f"  {', '.join(parts)}, {words} ", palette.label)]
     pieces.append((stage_text(worst), stage_style(palette, worst)))
     return strip(pieces, width, palette.text)

@@ -149,6 +149,8 @@ def theme_of(palette: Palette) -> "Theme":
         panel=named(palette.shade),
         boost=named(palette.shade),
         variables={
+            "ansi-background": named("black") if palette.ansi else palette.background,
+            "ansi-foreground": named("white") if palette.ansi else palette.ink,
             "block-cursor-foreground": named("black") if palette.ansi else palette.background,
             "block-cursor-background": named("white") if palette.ansi else palette.ink,
             "input-cursor-foreground": named("black") if palette.ansi else palette.background,

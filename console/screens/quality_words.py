@@ -40,7 +40,7 @@ def missing(picture: Picture, channel: str) -> str:
     """Why a channel has no value: `waiting for tide`, `tide lost: silent`; "" where it has one."""
     row, words = row_of(picture, channel), channel_words(channel)
     if row is None or row.reason == Reason.WAITING:
-        return f"waiting for {words}" if row or channel in NEEDED else ""
+        return f"waiting for {words}" if row or channel in NEEDED or not picture.channels else ""
     if row.quality != Quality.LOST:
         return ""
     return f"{words} lost: {REASON_TEXT[row.reason]}"

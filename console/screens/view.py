@@ -83,7 +83,7 @@ def blank_picture(stay: Stay) -> Picture:
         groups=(),
         log=(),
         history=History(np.empty(0), {}),
-        advice=Advice("Waiting for the first figures", Stage.NORMAL),
+        advice=Advice("Waiting: the first figures have not come yet", Stage.CAUTION),
         sound=Stage.NORMAL,
     )
 

@@ -7,7 +7,7 @@ from textual.strip import Strip
 
 from console.assessment import Stage
 from console.picture import Picture
-from console.readings import Quality
+from console.readings import Quality, Reason
 from console.screens.board import Board
 from console.screens.marks import MARKS, value_style
 from console.screens.palettes import Palette
@@ -163,7 +163,10 @@ def _gauges(view: View, width: int) -> list[Field]:
     palette, picture = view.palette, view.watch
     wrong = faults(picture.channels, picture.feeds)
     if wrong:
-        lost = any(row.quality == Quality.LOST and row.channel in NEEDED for row in picture.channels)
+        lost = any(
+            row.quality == Quality.LOST and row.reason != Reason.WAITING and row.channel in NEEDED
+            for row in picture.channels
+        )
         stage = Stage.WARNING if lost else Stage.CAUTION
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))

@@ -325,7 +325,7 @@ def waiting(stay: Stay | None = None) -> Picture:
         time=NOW,
         channels=unheard,
         feeds=FEEDS,
-        advice=Advice("Waiting for tide and draughts", Stage.NORMAL),
+        advice=Advice("Waiting for tide and draughts", Stage.CAUTION),
     )
 
 

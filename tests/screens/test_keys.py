@@ -1,0 +1,263 @@
+"""Every key does what the help says."""
+
+from dataclasses import replace
+
+import pytest
+
+from console.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
+from console.alerts.model import Standing
+from console.assessment import Stage
+from console.screens.keys import KEYS
+from tests.screens import invented
+from tests.screens.shown import console
+
+
+def test_every_key_has_an_id_of_its_own_and_a_line_in_the_help() -> None:
+    assert len({key.id for key in KEYS}) == len(KEYS)
+    assert all(key.long for key in KEYS)
+    keys = [each for key in KEYS for each in key.keys.split(",")]
+    assert len(set(keys)) == len(keys)
+
+
+async def test_acknowledge_takes_the_first_that_waits_and_only_that() -> None:
+    async with console(invented.flood()) as shown:
+        await shown.press("a")
+        assert shown.desk.actions == [Acknowledge("stretch", "H1")]
+
+
+async def test_acknowledge_of_a_caution_says_that_none_is_needed() -> None:
+    picture = invented.one_warning()
+    picture = replace(picture, alerts=picture.alerts[2:])
+    async with console(picture) as shown:
+        await shown.press("a")
+        assert shown.desk.actions == []
+        assert "Needs no acknowledgement" in shown.text
+
+
+async def test_acknowledge_without_an_alert() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("a")
+        assert shown.desk.actions == []
+        assert "No alert stands" in shown.text
+
+
+async def test_silence() -> None:
+    async with console(invented.flood()) as shown:
+        await shown.press("s")
+        assert shown.desk.actions == [Silence()]
+
+
+async def test_next_alert_goes_round_and_takes_its_line_along() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("n")
+        assert shown.app.view.alert == ("stretch", "B1")
+        await shown.press("n", "n")
+        assert shown.app.view.alert == ("steep", "B2")
+        assert shown.app.view.line == "B2"
+        await shown.press("n")
+        assert shown.app.view.alert == ("stretch", "B1")
+
+
+async def test_tend_asks_before_it_records() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("t")
+        await shown.type("out 0.40")
+        await shown.press("tab")
+        await shown.type("ek")
+        await shown.press("enter")
+        assert shown.desk.actions == []
+        assert "Will record: line B1, 0.40 m paid out" in shown.text
+        await shown.press("enter")
+        assert shown.desk.actions == [TendLine("B1", paid_out=0.4, by="ek")]
+        assert "Line B1, 0.40 m paid out" in shown.text
+        assert shown.app.form == ""
+
+
+async def test_tend_to_a_load_in_the_unit_of_the_display() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("t")
+        await shown.type("to 6")
+        await shown.press("enter", "enter")
+        (action,) = shown.desk.actions
+        assert isinstance(action, TendLine)
+        assert action.to_tension_kn == pytest.approx(58.84, abs=0.005)  # ours: 6 x 9.80665 kN
+
+
+async def test_tend_refuses_in_words() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("t")
+        await shown.type("slack it")
+        await shown.press("enter")
+        assert "Not done: expected out, in or to, and a number" in shown.text
+        await shown.press("escape")
+        assert shown.app.form == ""
+        assert shown.desk.actions == []
+
+
+async def test_keys_typed_into_a_form_are_text_not_commands() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("w")
+        await shown.type("pass a line, q")
+        await shown.press("enter")
+        assert shown.desk.actions == [Note("pass a line, q")]
+
+
+async def test_an_empty_note_is_refused() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("w", "enter")
+        assert shown.desk.actions == []
+        assert "Not done: the note is empty" in shown.text
+
+
+async def test_initials_are_kept_for_the_next_form() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("w")
+        await shown.type("gangway")
+        await shown.press("tab")
+        await shown.type("ek")
+        await shown.press("enter", "a")
+        assert shown.desk.actions == [Note("gangway", "ek"), Acknowledge("stretch", "B1", "ek")]
+
+
+async def test_pause_freezes_figures_but_not_alerts() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("p")
+        assert "PAUSED" in shown.text
+        await shown.pass_time(3.0)
+        await shown.deliver(replace(invented.one_warning(), tide=3.99))
+        assert "3.42" in shown.text
+        assert "3.99" not in shown.text
+        assert "Line B1 at 88 % of its stretch" in shown.text
+        await shown.press("p")
+        assert "PAUSED" not in shown.text
+        assert "3.99" in shown.text
+
+
+@pytest.mark.parametrize(
+    ("key", "page"),
+    [("l", "alerts"), ("c", "chart"), ("v", "plan"), ("h", "history"), ("enter", "detail"), ("question_mark", "help")],
+)
+async def test_pages_open_and_close(key: str, page: str) -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press(key)
+        assert shown.app.view.page == page
+        assert "Slack line B1" in shown.text or "● WARNING" in shown.text
+        await shown.press(key)
+        assert shown.app.view.page == "lines"
+        await shown.press(key, "escape")
+        assert shown.app.view.page == "lines"
+
+
+async def test_rows_are_chosen_with_the_arrows() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("down")
+        assert shown.app.view.line == "B2"
+        await shown.press("end")
+        assert shown.app.view.line == "A4"
+        assert any(row.startswith("▸ · normal  A4") for row in shown.rows)
+        await shown.press("home")
+        assert shown.app.view.line == "B1"
+        await shown.press("pagedown", "pageup")
+        assert shown.app.view.line == "B1"
+
+
+async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
+    async with console(invented.one_warning(), size=(80, 40)) as shown:
+        await shown.press("o")
+        shown_ids = [row[12:16].strip() for row in shown.rows if row[2:11].strip() in ("· normal", "■ CAUTION", "● WARNING")]
+        assert shown_ids[:6] == ["H1", "H2", "H3", "H4", "B1", "B2"]
+
+
+async def test_chart_shows_other_series_and_hours() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("c")
+        assert "stretch of its allowance" in shown.text
+        await shown.press("right")
+        assert "load of its working limit" in shown.text
+        await shown.press("left", "left")
+        assert shown.app.view.series == "wind_speed"
+        await shown.press("plus")
+        assert shown.app.view.hours == 12
+        await shown.press("plus", "plus")
+        assert shown.app.view.hours == 24
+        await shown.press("minus", "minus", "minus", "minus", "minus")
+        assert shown.app.view.hours == 1
+        await shown.press("down")
+        assert shown.app.view.line is not None
+
+
+async def test_history_and_help_scroll() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("question_mark", "down")
+        assert shown.app.view.scroll == 1
+        await shown.press("end")
+        assert "End the watch; asks first" in shown.text
+        await shown.press("home")
+        assert shown.app.view.scroll == 0
+
+
+async def test_palette_goes_round() -> None:
+    async with console(invented.normal()) as shown:
+        names = []
+        for _ in range(4):
+            await shown.press("d")
+            names.append(shown.app.view.palette.name)
+            assert shown.app.theme == names[-1]
+        assert names == ["dusk", "night", "plain", "day"]
+
+
+async def test_replay_controls() -> None:
+    picture = replace(invented.normal(), replay=True, speed=60.0)
+    async with console(picture) as shown:
+        await shown.press("space", "full_stop", "comma")
+        assert shown.desk.controls == [Pause(True), Speed(120.0), Speed(30.0)]
+        await shown.press("g")
+        await shown.type("+1:30")
+        await shown.press("enter")
+        assert shown.desk.controls[-1] == Seek(invented.NOW + 5400.0)
+
+
+async def test_replay_controls_do_nothing_in_a_live_watch() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("space", "full_stop", "comma", "g")
+        assert shown.desk.controls == []
+        assert shown.app.form == ""
+
+
+async def test_quit_asks_first() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("q")
+        assert "End the watch?" in shown.text
+        await shown.press("x")
+        assert "End the watch?" not in shown.text
+        await shown.press("q", "y")
+        assert shown.app.return_code == 0
+        assert not shown.app.is_running
+
+
+async def test_command_palette_holds_every_deed_by_name() -> None:
+    async with console(invented.one_warning()) as shown:
+        names = [command.title for command in shown.app.get_system_commands(shown.app.screen)]
+        assert "Acknowledge the chosen alert, one at a time" in names
+        assert not any("replay" in name.lower() for name in names)
+        await shown.press("colon")
+        await shown.type("silence")
+        await shown.pilot.pause(0.4)
+        await shown.press("enter")
+        await shown.pilot.pause(0.2)
+        assert shown.desk.actions == [Silence()]
+
+
+async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:
+    picture = invented.flood()
+    picture = replace(picture, groups=())
+    async with console(picture) as shown:
+        await shown.press("a")
+        alerts = tuple(
+            replace(each, standing=Standing.ACKNOWLEDGED) if each.key == ("stretch", "H1") else each
+            for each in picture.alerts
+        )
+        await shown.deliver(replace(picture, alerts=alerts))
+        await shown.press("a")
+        assert shown.desk.actions[-1] == Acknowledge("stretch", "H2")
+        assert picture.alerts[0].stage == Stage.ALARM
