@@ -1,0 +1,50 @@
+"""The mooring whose balance is sought, put together from the arrangement and a situation."""
+
+import numpy as np
+
+from console.mechanics.arrangement import Arrangement
+from console.mechanics.balance_forces import Mooring
+from console.mechanics.fenders import FenderRow
+from console.mechanics.flow import Loads
+from console.mechanics.pose import in_place, levelled
+from console.mechanics.tension import Tensions
+from console.readings import Floats
+from console.situation import Situation
+
+
+def mooring_of(
+    arrangement: Arrangement,
+    fenders: FenderRow,
+    situation: Situation,
+    tensions: Tensions,
+    loads: Loads,
+) -> Mooring:
+    """The mooring at n instants; NaN in its arms where tide, draught or heel is not known."""
+    ahead, to_port, up = levelled(arrangement.fairlead, in_place(situation), arrangement)
+    bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
+    rise = bollard_z - up - situation.tide
+    return Mooring(
+        ahead=arrangement.head * ahead,
+        to_port=arrangement.head * to_port,
+        rise_squared=rise * rise,
+        bollard_x=bollard_x - arrangement.berth_x,
+        bollard_y=bollard_y - arrangement.breadth / 2.0,
+        inboard=arrangement.inboard[:, None],
+        tensions=tensions,
+        fenders=fenders,
+        breadth=arrangement.breadth,
+        berth_x=arrangement.berth_x,
+        loads=loads,
+        radius=_radius(arrangement, fenders),
+    )
+
+
+def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:
+    """A length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of squares."""
+    arms = np.append(arrangement.fairlead[:, 0] - arrangement.ship_x, fenders.x - arrangement.berth_x)
+    return float(max(np.sqrt((arms * arms).mean()), 1.0)) if arms.size else 1.0
+
+
+def unknown_instants(mooring: Mooring) -> Floats:
+    """(n,) NaN where the geometry is not known, else 0."""
+    return 0.0 * mooring.rise_squared.sum(axis=0)
