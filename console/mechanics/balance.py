@@ -1,10 +1,11 @@
 """Where the ship lies: surge, sway and yaw at which lines, fenders, wind and current give no net force.
 
-Newton's method on n instants at once. What lines and fenders have stored is a potential, its second derivative
-is the Newton matrix; where that is not positive definite (a lead that has swung round, a fender that gives way)
-its negative directions are turned about, so that every step goes downhill. A step is shortened until the pull
-along it no longer points back hard, and is never longer than a trust radius: slack lines come taut without being
-jumped over. Wind and current follow the yaw found so far. A point at rest on a crest is pushed off it.
+Newton's method on n instants at once. What lines and fenders have stored is a potential, its second
+derivative is the Newton matrix; where that is not positive definite (a lead that has swung round, a fender
+that gives way) its negative directions are turned about, so that every step goes downhill. A step is
+shortened until the pull along it no longer points back hard, and is never longer than a trust radius: slack
+lines come taut without being jumped over. Wind and current follow the yaw found so far. A point at rest on a
+crest is pushed off it.
 
 Where nothing pushes (all lines slack, off the fenders, no wind) many places are at rest: a spring of
 `TIE_BREAK` kN/m, a tenth of a newton a kilometre, draws her to her place, so the answer is the one
@@ -20,10 +21,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.mechanics.balance_forces import Forces, Mooring, forces_at
+from console.mechanics.newton import TIE_BREAK, newton_step, off_the_crest
 from console.mechanics.reasons import NoAnswer
 from console.readings import Codes, Floats
 
-TIE_BREAK: Final = 1e-7
 RESIDUAL: Final = 1e-8
 """Of the largest single load: what is left when the balance is found."""
 LEAST_RESIDUAL_KN: Final = 1e-7
@@ -35,6 +36,8 @@ FARTHEST_YAW: Final = 0.35
 MOST_LOOKS: Final = 200
 PATIENCE: Final = 30
 """Looks after which a step may no longer overshoot at all."""
+TURNING_EVERY: Final = 8
+"""Looks after which the change of wind and current with the yaw is found anew."""
 NUDGE_M: Final = 0.01
 ROWS_AT_ONCE: Final = 512
 EVERY: Final = 16
@@ -59,8 +62,8 @@ def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = Non
     """Find the balance of n instants.
 
     `in_order` says that neighbouring rows are neighbours in time, so that some can start from others.
-    `start` (3, n) surge, sway m and yaw rad to begin from; else she begins in place. The answer does not depend
-    on it, unless buckling fenders give her more than one.
+    `start` (3, n) surge, sway m and yaw rad to begin from; else she begins in place. The answer does not
+    depend on it, unless buckling fenders give her more than one.
     Rows whose geometry or load is not known (NaN) come back NaN with reason ANSWERED left to the caller.
     """
     n = len(mooring)
@@ -134,9 +137,8 @@ class _Search:
 
 def _solve(mooring: Mooring, begin: Floats, rows: NDArray[np.intp], found: _Found) -> None:
     """Solve one block and write what is found into its rows."""
-    known = ~np.isnan(
-        mooring.ahead.sum(axis=0) + mooring.rise_squared.sum(axis=0) + mooring.loads.at(begin[2]).sum(axis=0)
-    )
+    load = mooring.loads.at(begin[2] / mooring.radius).sum(axis=0)
+    known = ~np.isnan(mooring.ahead.sum(axis=0) + mooring.rise_squared.sum(axis=0) + load)
     if not known.all():
         left = np.flatnonzero(known)
         mooring, begin, rows = mooring.rows(left), begin[:, left], rows[left]
@@ -148,16 +150,16 @@ def _solve(mooring: Mooring, begin: Floats, rows: NDArray[np.intp], found: _Foun
     s = _Search(mooring, rows, begin, *stood, trust, np.empty_like(begin))
     fresh = np.ones(rows.size, dtype=bool)
     for look in range(1, MOST_LOOKS + 1):
-        left = _settle(s, fresh, look, found)
+        going = _settle(s, fresh, look, found)
         if not s.rows.size:
             return
-        fresh = _advance(s, fresh[left], look)
+        fresh = _advance(s, fresh[going], look)
     found.reason[s.rows] = NoAnswer.NOT_BALANCED
 
 
-def _at(mooring: Mooring, pose: Floats) -> Forces:
+def _at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces:
     """Forces with the spring that breaks ties."""
-    forces = forces_at(mooring, pose)
+    forces = forces_at(mooring, pose, turning)
     forces.net[:] -= TIE_BREAK * pose
     forces.stiffness[[0, 3, 5]] += TIE_BREAK
     return forces
@@ -189,9 +191,10 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
 
 
 def _advance(s: _Search, fresh: NDArray[np.bool_], look: int) -> NDArray[np.bool_]:
-    """Try the step of every instant; take it where it is good enough, shorten it where not. Returns which were
-    taken."""
-    forces = _at(s.mooring, s.pose + s.step)
+    """Try the step of every instant; take it where it is good enough, shorten it where not. Returns which
+    were taken."""
+    turning = s.turning if look % TURNING_EVERY else None
+    forces = _at(s.mooring, s.pose + s.step, turning)
     downhill = (s.net * s.step).sum(axis=0)
     ahead = (forces.net * s.step).sum(axis=0)
     overshoot = 0.5 if look < PATIENCE else 0.0
@@ -210,56 +213,3 @@ def _advance(s: _Search, fresh: NDArray[np.bool_], look: int) -> NDArray[np.bool
     s.step = np.where(good, s.step, s.step * shorter)
     s.trust = np.where(good, s.trust, np.maximum(length * shorter, 1e-6))
     return good
-
-
-def newton_step(net: Floats, stiffness: Floats, turning: Floats, trust: Floats) -> Floats:
-    """Steps (3, n) that Newton's method takes from net forces (3, n), second derivatives (6, n) and the change
-    of the loads with yaw (3, n), none longer than `trust` (n,)."""
-    a, b, c, e, f, i = stiffness
-    wx, wy, wt = turning
-    xt, yt, tt = c - wx, f - wy, i - wt
-    # The matrix [[a b xt] [b e yt] [c f tt]] is solved by its cofactors.
-    xx_, xy_, xt_ = e * tt - yt * f, xt * f - b * tt, b * yt - xt * e
-    yx_, yy_, yt_ = yt * c - b * tt, a * tt - xt * c, xt * b - a * yt
-    tx_, ty_, tt_ = b * f - e * c, b * c - a * f, a * e - b * b
-    determinant = a * xx_ + b * yx_ + xt * tx_
-    divisor = np.where(determinant > 0.0, determinant, 1.0)
-    fx, fy, ft = net / divisor
-    step = np.stack(
-        (xx_ * fx + xy_ * fy + xt_ * ft, yx_ * fx + yy_ * fy + yt_ * ft, tx_ * fx + ty_ * fy + tt_ * ft)
-    )
-    odd = np.flatnonzero((determinant <= 0.0) | ((step * net).sum(axis=0) < 0.0))
-    if odd.size:
-        step[:, odd] = _turned_about(net[:, odd], stiffness[:, odd])
-    length = np.sqrt((step * step).sum(axis=0))
-    step *= np.minimum(1.0, trust / np.maximum(length, 1e-300))
-    return step
-
-
-FLAT: Final = 1e-9
-"""Of the stiffest direction (and at least the tie break): a direction less stiff than this is flat."""
-
-
-def _turned_about(net: Floats, stiffness: Floats) -> Floats:
-    """Steps where the matrix is of no use: its negative directions turned about, so that they go downhill."""
-    matrix = stiffness[[0, 1, 2, 1, 3, 4, 2, 4, 5]].T.reshape(-1, 3, 3)
-    value, vector = np.linalg.eigh(matrix)
-    flat = np.maximum(FLAT * np.abs(value).max(axis=1), TIE_BREAK)[:, None]
-    along = np.einsum("nji,jn->ni", vector, net)
-    step: Floats = np.einsum("nij,nj->in", vector, along / np.maximum(np.abs(value), flat))
-    return step
-
-
-def off_the_crest(stiffness: Floats, turning: Floats) -> Floats:
-    """(3, n) the direction in sway and yaw in which a ship at rest would fall, NaN where she stands in a trough.
-
-    Along the berth nobody falls: there a ship on smooth fenders is as good as free, and the fenders' friction,
-    which is not reckoned with, holds what little there is.
-    """
-    across, turn = stiffness[3], stiffness[5] - turning[2]
-    coupled = stiffness[4] - 0.5 * turning[1]
-    least = 0.5 * (across + turn) - np.hypot(0.5 * (across - turn), coupled)
-    falls = least < -np.maximum(FLAT * (np.abs(across) + np.abs(turn)), 10.0 * TIE_BREAK)
-    angle = 0.5 * np.arctan2(2.0 * coupled, across - turn) + 0.5 * np.pi
-    direction = np.stack((np.zeros_like(angle), np.cos(angle), np.sin(angle)))
-    return np.where(falls, direction, np.nan)

@@ -2,8 +2,8 @@
 
 A line of path p and tension T pulls with T w, w = -dp/d(surge, sway, yaw) = (ux, uy, rx uy - ry ux): u is the
 unit vector from fairlead to bollard, r the level arm from P0 to the fairlead. A fender of reaction R pushes
-with R v, v the gradient of y_side (`fenders`). So what the ship has stored in lines and fenders is a potential,
-and its second derivative
+with R v, v the gradient of y_side (`fenders`). So what the ship has stored in lines and fenders is a
+potential, and its second derivative
 
     lines    (k - T/a) w w' + T/a G + T (u . r) on yaw,  G = [[1, 0, -ry], [0, 1, rx], [-ry, rx, |r|^2]],
              k the line's stiffness, a its outboard length
@@ -28,8 +28,8 @@ from console.readings import Floats
 @dataclass(frozen=True, slots=True, eq=False)
 class Mooring:
     """n instants whose balance is sought. `ahead` and `to_port` (lines, n): level arms of the fairleads from
-    P0 along berth x and y at yaw 0; `rise` (lines, n): bollard above fairlead; `bollard_x`, `bollard_y` (lines,
-    1): from P0 in place."""
+    P0 along berth x and y at yaw 0; `rise` (lines, n): bollard above fairlead; `bollard_x`, `bollard_y`
+    (lines, 1): from P0 in place."""
 
     ahead: Floats
     to_port: Floats
@@ -70,9 +70,9 @@ class Mooring:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Forces:
-    """At n poses: net force (3, n) kN (the moment divided by the radius), second derivative (6, n) kN/m of what
-    lines and fenders have stored, how wind and current change with the yaw (3, n) kN/m, and the largest single
-    load (n,) kN."""
+    """At n poses: net force (3, n) kN (the moment divided by the radius), second derivative (6, n) kN/m of
+    what lines and fenders have stored, how wind and current change with the yaw (3, n) kN/m, and the largest
+    single load (n,) kN."""
 
     net: Floats
     stiffness: Floats
@@ -88,12 +88,12 @@ SHORTEST_LEAD: Final = 1e-6
 """m; a fairlead that stands on its bollard is pulled in no direction."""
 
 
-def forces_at(mooring: Mooring, pose: Floats) -> Forces:
-    """Forces at poses (3, n): surge, sway m and yaw as an arc, m."""
+def forces_at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces:
+    """Forces at poses (3, n): surge, sway m and yaw as an arc, m. `turning`, if it is known well enough from
+    a pose near by, is not found anew."""
     yaw = pose[2] / mooring.radius
     net = mooring.loads.at(yaw)
-    turning = np.zeros_like(net)
-    if mooring.loads.flows:
+    if turning is None:
         turning = (mooring.loads.at(yaw + TURN) - net) / (TURN * mooring.radius)
         turning[2] /= mooring.radius
     largest = np.abs(net[:2]).max(axis=0)

@@ -11,8 +11,8 @@ Without a table of one's own (`rule`), UFC 4-159-03 "Design: Moorings" (3 Oct 20
                          fixed propeller q Ap cos(g),  Ap = (Lbp B / 240) / 0.838 (cargo ship)
 
 and no moment about midships: its table of lever arms is not at hand. Where the depth is not known the shallow
-value 3.2 stands, the most the form gives. The volume comes from the hydrostatics of the stay file, else from a
-block coefficient of 0.80; the midship section fills 0.98 of B T (both assumptions of ours).
+value 3.2 stands, the most the form gives. The volume comes from the hydrostatics of the stay file, else from
+a block coefficient of 0.80; the midship section fills 0.98 of B T (both assumptions of ours).
 """
 
 from functools import partial
@@ -53,7 +53,9 @@ def cross_flow_drag(deep: Floats, draught_by_depth: Floats) -> Floats:
     return deep + (AGROUND - deep) * ratio * ratio
 
 
-def friction_coefficient(speed: Floats, length: float, cosine: Floats, viscosity: float = VISCOSITY) -> Floats:
+def friction_coefficient(
+    speed: Floats, length: float, cosine: Floats, viscosity: float = VISCOSITY
+) -> Floats:
     """Cf = 0.075 / (log10(Rn) - 2)^2 (eq. 19 and 20)."""
     reynolds = np.maximum(np.abs(speed * cosine) * length / viscosity, LEAST_REYNOLDS)
     drag: Floats = 0.075 / (np.log10(reynolds) - 2.0) ** 2

@@ -1,4 +1,5 @@
-"""What leans on the hull in a situation: wind and current, made ready once for a stay, then for n instants."""
+"""What leans on the hull in a situation: wind and current, made ready once for a stay, then for n
+instants."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -20,8 +21,8 @@ NO_CURRENT: Final = 2
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Exposure:
-    """How a ship at her berth meets wind and current. A formula that is None is not reckoned with, because the
-    stay file does not say how."""
+    """How a ship at her berth meets wind and current. A formula that is None is not reckoned with, because
+    the stay file does not say how."""
 
     ship: Ship
     heading: float
@@ -50,9 +51,7 @@ def exposure_of(stay: Stay) -> Exposure:
     )
 
 
-def loads_of(
-    exposure: Exposure, situation: Situation, gust_factor: float = 1.0
-) -> tuple[Loads, Codes]:
+def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0) -> tuple[Loads, Codes]:
     """Wind and current at n instants, and (n,) bits of what is reckoned without.
 
     Wind whose speed or direction is not known is left out (`NO_WIND`), and so is wind on a ship whose areas
@@ -63,7 +62,9 @@ def loads_of(
     without = np.zeros(n, dtype=np.int8)
     flows: list[Flow] = []
     draught = 0.5 * (situation.draught_fwd + situation.draught_aft)
-    speed, come_from, unknown = _stream(situation.wind_speed * gust_factor, situation.wind_from, exposure.wind)
+    speed, come_from, unknown = _stream(
+        situation.wind_speed * gust_factor, situation.wind_from, exposure.wind
+    )
     without |= np.where(unknown, NO_WIND, 0).astype(np.int8)
     if exposure.wind is not None and exposure.ship.wind is not None and speed.any():
         front, side = areas_at(exposure.ship.wind, exposure.ship, draught)
@@ -74,7 +75,9 @@ def loads_of(
     without |= np.where(unknown, NO_CURRENT, 0).astype(np.int8)
     if exposure.current is not None and speed.any():
         attack = np.radians(attack_deg(come_from, exposure.heading))
-        flows.append(Flow(attack, exposure.current, (speed, draught, exposure.charted_depth + situation.tide)))
+        flows.append(
+            Flow(attack, exposure.current, (speed, draught, exposure.charted_depth + situation.tide))
+        )
     return Loads(tuple(flows), np.zeros((3, n)), exposure.arm, exposure.head), without
 
 

@@ -100,7 +100,8 @@ def side_distance(row: FenderRow, breadth: float, x0: Floats, y0: Floats, yaw: F
 
 
 def side_gradient(row: FenderRow, breadth: float, x0: Floats, yaw: Floats) -> tuple[Floats, Floats]:
-    """Gradient of y_side: by surge (n,), the same for all fenders, and by yaw (fenders, n). By sway it is 1."""
+    """Gradient of y_side: by surge (n,), the same for all fenders, and by yaw (fenders, n). By sway it is
+    1."""
     return -np.tan(yaw), _along(row, breadth / 2.0, x0, yaw) / np.cos(yaw) ** 2
 
 

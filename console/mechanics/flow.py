@@ -75,7 +75,8 @@ def dynamic_pressure(density: float, speed: Floats) -> Floats:
 
 
 class PeriodicTable:
-    """Coefficients cx, cy, cn by angle of attack, straight lines between rows, the same again every 360 deg."""
+    """Coefficients cx, cy, cn by angle of attack, straight lines between rows, the same again every 360
+    deg."""
 
     def __init__(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
         table = np.array(sorted(rows), dtype=np.float64)
@@ -86,7 +87,10 @@ class PeriodicTable:
         first, last = table[0].copy(), table[-1].copy()
         first[0], last[0] = first[0] + 360.0, last[0] - 360.0
         around = [last[None], table, first[None]] if first[0] > table[-1, 0] else [table]
-        self._angle, self._cx, self._cy, self._cn = np.radians(np.vstack(around)[:, 0]), *np.vstack(around)[:, 1:].T
+        self._angle, self._cx, self._cy, self._cn = (
+            np.radians(np.vstack(around)[:, 0]),
+            *np.vstack(around)[:, 1:].T,
+        )
         self._from = float(np.radians(table[0, 0]))
 
     def __call__(self, attack: Floats) -> tuple[Floats, Floats, Floats]:

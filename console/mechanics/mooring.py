@@ -8,7 +8,6 @@ from console.mechanics.fenders import FenderRow
 from console.mechanics.flow import Loads
 from console.mechanics.pose import in_place, levelled
 from console.mechanics.tension import Tensions
-from console.readings import Floats
 from console.situation import Situation
 
 
@@ -43,8 +42,3 @@ def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:
     """A length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of squares."""
     arms = np.append(arrangement.fairlead[:, 0] - arrangement.ship_x, fenders.x - arrangement.berth_x)
     return float(max(np.sqrt((arms * arms).mean()), 1.0)) if arms.size else 1.0
-
-
-def unknown_instants(mooring: Mooring) -> Floats:
-    """(n,) NaN where the geometry is not known, else 0."""
-    return 0.0 * mooring.rise_squared.sum(axis=0)

@@ -1,7 +1,7 @@
 """Tension of every line along its path, fast: for the many looks that finding a balance takes.
 
-`series.pull` is exact and dear. With the lengths of rope constant, each line's tension is a smooth function of
-its path between the loads at which one of its curves has a knot. There it is tabulated from `pull` finely
+`series.pull` is exact and dear. With the lengths of rope constant, each line's tension is a smooth function
+of its path between the loads at which one of its curves has a knot. There it is tabulated from `pull` finely
 enough (`STEPS` to a cell) that the cubic through values and slopes misses it by less than 1e-8 of the load.
 """
 
@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.mechanics.arrangement import Arrangement
-from console.mechanics.series import Cells, pull
+from console.mechanics.cells import Cells
+from console.mechanics.series import pull
 from console.readings import Floats
 
 STEPS: Final = 32
@@ -131,7 +132,8 @@ def _divided(begins: Floats) -> Floats:
 
 
 def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats, tuple[Floats, ...]]:
-    """Cells (lines, nodes + 1), flat: the first of each line is the slack one. Beginning, and coefficients."""
+    """Cells (lines, nodes + 1), flat: the first of each line is the slack one. Beginning, and
+    coefficients."""
     tension = np.where(stretch > 0.0, tension, 0.0)
     width = np.diff(stretch)
     real = width > 0.0

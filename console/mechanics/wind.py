@@ -2,9 +2,9 @@
 midships (`flow` has the signs). Areas are stated at a reference draught; for each metre the ship comes up the
 side area gains Lbp, the front area B.
 
-`coefficients` of a stay is a published set, a table of one's own, or `rule`: the seamen's V^2/18 tonnes on 1000
-m2 beam on (V in m/s; from memory, no source), which is a coefficient of 0.892. The rule knows no ship type:
-0.892 sin(g) on the side area at its centroid, -0.892 cos(g) on the front area.
+`coefficients` of a stay is a published set, a table of one's own, or `rule`: the seamen's V^2/18 tonnes on
+1000 m2 beam on (V in m/s; from memory, no source), which is a coefficient of 0.892. The rule knows no ship
+type: 0.892 sin(g) on the side area at its centroid, -0.892 cos(g) on the front area.
 """
 
 from collections.abc import Callable
@@ -30,7 +30,8 @@ Coefficients = Callable[[Floats, Floats, Floats], tuple[Floats, Floats, Floats]]
 
 def speed_at_ten_metres(speed: Floats, height: float) -> Floats:
     """Wind speed at 10 m from that at `height` m above the water: times (10 / height)^(1/7)."""
-    return speed * (10.0 / height) ** (1.0 / 7.0)
+    at_ten: Floats = speed * (10.0 / height) ** (1.0 / 7.0)
+    return at_ten
 
 
 def areas_at(areas: WindAreas, ship: Ship, mean_draught: Floats) -> tuple[Floats, Floats]:

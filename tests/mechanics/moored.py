@@ -14,7 +14,6 @@ from console.mechanics.fenders import FenderRow, fender_row
 from console.mechanics.flow import Loads
 from console.mechanics.making_fast import unstretched_for
 from console.mechanics.mooring import mooring_of
-from console.mechanics.pose import in_place
 from console.mechanics.tension import ExactTensions, tensions_of
 from console.readings import Floats
 from console.situation import Situation

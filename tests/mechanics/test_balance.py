@@ -1,4 +1,5 @@
-"""The balance against exact statics (ours), scipy, finite differences, work, and what must hold for any berth."""
+"""The balance against exact statics (ours), scipy, finite differences, work, and what must hold for any
+berth."""
 
 from dataclasses import replace
 
@@ -8,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
-from console.mechanics.balance import balance, newton_step, off_the_crest
+from console.mechanics.balance import balance
 from console.mechanics.balance_forces import Mooring, forces_at
 from console.mechanics.fenders import fender_work, side_distance
 from console.mechanics.flow import Loads
+from console.mechanics.newton import newton_step, off_the_crest
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.series import pull
 from console.mechanics.tension import ExactTensions, tensions_of
@@ -134,7 +136,8 @@ def draw(seed: int, n: int = 50):
 
 
 def check_balanced(moored: Moored, seen) -> tuple[int, int]:
-    """Forces by the exact ropes sum to nothing, nothing pulls or pushes the wrong way, and energy was lost."""
+    """Forces by the exact ropes sum to nothing, nothing pulls or pushes the wrong way, and energy was
+    lost."""
     mooring = moored.mooring(seen, exact=True)
     found = moored.balance(seen)
     known = found.reason == NoAnswer.ANSWERED

@@ -1,5 +1,6 @@
-"""Blendermann, J. Wind Eng. Ind. Aerodyn. 51 (1994) 339-351. The worked values are ours, by his formulas for a
-container ship of AF 800 m2, AL 4000 m2, centroid 4 m abaft midships, Loa 200 m in 20 m/s: they catch slips."""
+"""Blendermann, J. Wind Eng. Ind. Aerodyn. 51 (1994) 339-351. The worked values are ours, by his formulas for
+a container ship of AF 800 m2, AL 4000 m2, centroid 4 m abaft midships, Loa 200 m in 20 m/s: they catch
+slips."""
 
 import numpy as np
 import pytest

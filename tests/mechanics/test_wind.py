@@ -18,7 +18,7 @@ from console.mechanics.exposure import NO_CURRENT, NO_WIND, exposure_of, loads_o
 from console.mechanics.flow import PeriodicTable
 from console.mechanics.wind import areas_at, speed_at_ten_metres, wind_coefficients, wind_formula
 from console.stay.model import Marks, Ship, Stay, WindAreas
-from console.units import G, KNOT
+from console.units import KNOT, G
 from tests.mechanics.moored import blown
 from tests.mechanics.stays import Lead, stay_with
 
@@ -112,8 +112,8 @@ def exposed(alongside: str, bearing: float = 70.0) -> Stay:
 
 @pytest.mark.parametrize("alongside", ["starboard", "port"])
 def test_wind_off_the_quay_pushes_off_and_turns_about_p0(alongside: str) -> None:
-    """Berth +x bears 070, so the quay lies on 160 and a wind from there is abeam. Force at the centroid of the
-    side, 63 m forward of the aft perpendicular; P0 lies at 52 m."""
+    """Berth +x bears 070, so the quay lies on 160 and a wind from there is abeam. Force at the centroid of
+    the side, 63 m forward of the aft perpendicular; P0 lies at 52 m."""
     loads, without = loads_of(exposure_of(exposed(alongside)), blown(wind=(20.0, 160.0)))
     fx, fy, moment = loads.at(np.zeros(1))[:, 0]
     expected = 0.892 * 0.0005 * 1.224 * 400.0 * 1300.0

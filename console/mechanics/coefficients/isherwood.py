@@ -5,11 +5,11 @@ the Royal Institution of Naval Architects 115 (1972) 327-338.
      CY = B0 + B1 2AL/L^2 + B2 2AF/B^2 + B3 L/B + B4 S/L + B5 C/L + B6 ASS/AL
      CN = C0 + C1 2AL/L^2 + C2 2AF/B^2 + C3 L/B + C4 S/L + C5 C/L
 
-L is the length over all, S the perimeter of the lateral projection without waterline, masts and ventilators, C
-how far the centroid of that projection lies from the bow, ASS the side area of the superstructure, M the number
-of distinct groups of masts or king posts seen from the side. Angles from ahead; the regression is straight
-between its rows. The table is as an open teaching library gives it (MIT licence, T. I. Fossen), not compared
-with the paper itself.
+L is the length over all, S the perimeter of the lateral projection without waterline, masts and ventilators,
+C how far the centroid of that projection lies from the bow, ASS the side area of the superstructure, M the
+number of distinct groups of masts or king posts seen from the side. Angles from ahead; the regression is
+straight between its rows. The table is as an open teaching library gives it (MIT licence, T. I. Fossen), not
+compared with the paper itself.
 """
 
 from dataclasses import dataclass
