@@ -126,7 +126,8 @@ class ConsoleApp(App[None], inherit_bindings=False):
         )
         if self._newest is not self.view.watch or self._newest is not self.view.figures:
             self._take_in()
-        self.show(self.view)
+        else:
+            self.show(self.view)
 
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""

@@ -135,7 +135,14 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
 
 @pytest.mark.parametrize(
     ("key", "page"),
-    [("l", "alerts"), ("c", "chart"), ("v", "plan"), ("h", "history"), ("enter", "detail"), ("question_mark", "help")],
+    [
+        ("l", "alerts"),
+        ("c", "chart"),
+        ("v", "plan"),
+        ("h", "history"),
+        ("enter", "detail"),
+        ("question_mark", "help"),
+    ],
 )
 async def test_pages_open_and_close(key: str, page: str) -> None:
     async with console(invented.one_warning()) as shown:
@@ -164,7 +171,11 @@ async def test_rows_are_chosen_with_the_arrows() -> None:
 async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
     async with console(invented.one_warning(), size=(80, 40)) as shown:
         await shown.press("o")
-        shown_ids = [row[12:16].strip() for row in shown.rows if row[2:11].strip() in ("· normal", "■ CAUTION", "● WARNING")]
+        shown_ids = [
+            row[12:16].strip()
+            for row in shown.rows
+            if row[2:11].strip() in ("· normal", "■ CAUTION", "● WARNING")
+        ]
         assert shown_ids[:6] == ["H1", "H2", "H3", "H4", "B1", "B2"]
 
 

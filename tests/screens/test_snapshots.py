@@ -41,7 +41,9 @@ async def test_before_the_first_picture() -> None:
         check_snapshot("nothing_80x24", shown.text)
         lines = [row for row in shown.rows if "unknown" in row]
         assert lines
-        assert not any(character in "0123456789" for row in lines for character in row.split("stern")[-1][20:])
+        assert not any(
+            character in "0123456789" for row in lines for character in row.split("stern")[-1][20:]
+        )
 
 
 async def test_replay_is_told_and_bears_its_pace() -> None:

@@ -1,0 +1,130 @@
+"""When figures, alerts and sounds reach the screen."""
+
+from dataclasses import replace
+
+from console.assessment import Stage
+from console.picture import Advice
+from console.screens.messages import PictureArrived
+from console.screens.sound import PATTERNS, Sounder
+from tests.screens import invented
+from tests.screens.shown import console
+
+
+async def test_digits_change_every_two_seconds_at_most() -> None:
+    async with console(invented.normal()) as shown:
+        for second, tide in ((1.0, 3.51), (1.4, 3.52)):
+            shown.clock.seconds += second - 0.5
+            await shown.deliver(replace(invented.normal(), tide=tide))
+            assert "3.42" in shown.text, second
+        shown.clock.seconds += 1.0
+        await shown.deliver(replace(invented.normal(), tide=3.60))
+        assert "3.60" in shown.text
+
+
+async def test_a_figure_that_waited_is_shown_though_nothing_more_comes() -> None:
+    async with console(invented.normal()) as shown:
+        shown.clock.seconds += 0.5
+        await shown.deliver(replace(invented.normal(), tide=3.77))
+        assert "3.77" not in shown.text
+        await shown.pass_time(2.0)
+        assert "3.77" in shown.text
+
+
+async def test_alerts_are_shown_at_once() -> None:
+    async with console(invented.normal()) as shown:
+        shown.clock.seconds += 0.1
+        await shown.deliver(invented.one_warning())
+        assert "Slack line B1" in shown.text
+        assert "Line B1 at 88 % of its stretch" in shown.text
+
+
+async def test_advice_that_differs_in_figures_only_waits_its_turn() -> None:
+    async with console(invented.one_warning()) as shown:
+        shown.clock.seconds += 0.1
+        later = replace(
+            invented.one_warning(),
+            advice=Advice("Slack line B1: 89 % of its stretch, rising with the tide", Stage.WARNING),
+        )
+        await shown.deliver(later)
+        assert "88 % of its stretch, rising with the tide" in shown.text
+
+
+async def test_flashing_is_for_what_nobody_answered() -> None:
+    async with console(invented.one_warning()) as shown:
+        seen = set()
+        for _ in range(4):
+            await shown.pass_time(0.5)
+            rows = shown.styles_of("● WARNING")
+            seen.add(tuple(bool(style.reverse) for style in rows))  # type: ignore[union-attr]
+        assert len(seen) == 2
+    async with console(invented.normal()) as shown:
+        before = shown.text
+        await shown.pass_time(0.5)
+        assert shown.text == before
+
+
+async def test_silence_of_the_watch_is_told() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.pass_time(9.0)
+        assert "NO NEW FIGURES" not in shown.text
+        await shown.pass_time(4.0)
+        assert "NO NEW FIGURES for 13 s" in shown.text
+        await shown.deliver(invented.normal())
+        await shown.pass_time(1.0)
+        assert "NO NEW FIGURES" not in shown.text
+
+
+async def test_a_stopped_replay_is_no_silence() -> None:
+    async with console(replace(invented.normal(), replay=True, paused=True)) as shown:
+        await shown.pass_time(60.0)
+        assert "NO NEW FIGURES" not in shown.text
+        assert "REPLAY stopped" in shown.text
+
+
+async def test_a_fault_in_one_part_leaves_the_others_alive() -> None:
+    broken = replace(invented.one_warning(), tide="high")  # type: ignore[arg-type]
+    async with console(broken) as shown:
+        await shown.pilot.pause()
+        assert "This part could not be drawn" in shown.text
+        assert "Screen fault since 04:12:18 in vitals: TypeError" in shown.text
+        assert "Slack line B1" in shown.text
+        assert shown.app.is_running
+        await shown.pass_time(3.0)
+        await shown.deliver(invented.one_warning())
+        assert "Tide 3.42 m" in shown.text
+        await shown.pass_time(61.0)
+        await shown.deliver(invented.one_warning())
+        assert "Screen fault" not in shown.text
+
+
+async def test_a_fault_of_the_desk_is_told_and_the_console_lives_on() -> None:
+    async with console(invented.one_warning()) as shown:
+
+        def fail(action: object) -> None:
+            raise OSError("no space left on device")
+
+        shown.desk.act = fail  # type: ignore[method-assign]
+        await shown.press("s")
+        await shown.pilot.pause()
+        assert "Screen fault since 04:12:18 in silence: OSError" in shown.text
+        assert shown.app.is_running
+
+
+def test_a_newer_picture_replaces_an_older_one_in_the_queue() -> None:
+    older, newer = PictureArrived(invented.normal()), PictureArrived(invented.flood())
+    assert older.can_replace(newer)
+
+
+def test_a_sound_is_not_lost_with_the_picture_that_called_for_it() -> None:
+    sounder, bells = Sounder(), []
+    sounder.hear(replace(invented.flood(), sound=Stage.ALARM))
+    sounder.hear(replace(invented.flood(), sound=Stage.NORMAL))
+    sounder.ring(bells.append)
+    assert tuple(bells) == PATTERNS[Stage.ALARM]
+    sounder.ring(bells.append)
+    assert len(bells) == len(PATTERNS[Stage.ALARM])
+
+
+def test_alarm_and_warning_sound_differently() -> None:
+    assert len(PATTERNS[Stage.ALARM]) != len(PATTERNS[Stage.WARNING])
+    assert Stage.CAUTION not in PATTERNS
