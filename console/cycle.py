@@ -67,6 +67,8 @@ class Block:
     events: tuple[Event, ...]
     fault: str = ""
     """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
+    unrecorded: str = ""
+    """What is not being put on record, in words; "" where all is, or nothing is to be."""
 
     def told(self, event: Event) -> "Block":
         """The same block with one more event."""
@@ -74,27 +76,35 @@ class Block:
 
 
 def advance(
-    plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action] = (),
+    unrecorded: str = "",
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
-    of them and take effect at it."""
+    of them and take effect at it; `unrecorded` says what could not be put on record before it."""
     situation = situation_of(plan.stay, readings)
     found = _mechanics(plan, memory, situation, actions)
-    return _assessed(plan, memory, readings, situation, found, actions)
+    return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded)
 
 
 def advance_guarded(
-    plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action] = (),
+    unrecorded: str = "",
 ) -> tuple[Memory, Block]:
     """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
     known, raises the calculation alert, and its trace stands in the block."""
     try:
-        return advance(plan, memory, readings, actions)
+        return advance(plan, memory, readings, actions, unrecorded)
     except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
         fault = traceback.format_exc()
     situation = situation_of(plan.stay, readings)
     found = _Found(memory.lengths, (), nothing_known(plan.arrangement, situation))
-    return _assessed(plan, memory, readings, situation, found, actions, fault)
+    return _assessed(plan, memory, readings, situation, found, actions, fault, unrecorded)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,31 +124,48 @@ def _assessed(
     found: _Found,
     actions: Sequence[Action],
     fault: str = "",
+    unrecorded: str = "",
 ) -> tuple[Memory, Block]:
     """From what the mechanics found to alerts and events."""
     lengths, states = found.lengths, found.hold
-    findings = Findings(
-        stay=plan.stay,
-        situation=situation,
-        lines=states.lines,
-        readings=readings,
-        bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(lengths.fast)).load_kn,
-        bollards=plan.arrangement.bollard_ids,
-        brake_kn=plan.arrangement.brake_kn,
-        fault=np.full(len(readings), bool(fault)),
-    )
+    findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
     assessment = assess(plan.rules, findings)
     watchlist, alert_events = _step_alerts(plan, memory.watchlist, findings, assessment, actions)
     noted = _noted(float(readings.time[0]), actions)
     events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
     memory = Memory(lengths, watchlist, hearing(readings.rows(len(readings) - 1, len(readings)))[0])
-    return memory, Block(readings, situation, states, assessment, in_order(events), fault)
+    return memory, Block(readings, situation, states, assessment, in_order(events), fault, unrecorded)
+
+
+def findings_of(
+    plan: Plan,
+    readings: Readings,
+    situation: Situation,
+    states: Hold,
+    fast: Sequence[bool],
+    fault: bool = False,
+    unrecorded: str = "",
+) -> Findings:
+    """What rules rest on, of n instants computed just now or long ago. `fast` tells which lines are made
+    fast at all."""
+    return Findings(
+        stay=plan.stay,
+        situation=situation,
+        lines=states.lines,
+        readings=readings,
+        bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(fast)).load_kn,
+        bollards=plan.arrangement.bollard_ids,
+        brake_kn=plan.arrangement.brake_kn,
+        fault=np.full(len(readings), fault),
+        unrecorded=unrecorded,
+    )
 
 
 def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
-    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row, block.hold.lines)
+    lines, unrecorded = block.hold.lines, block.unrecorded
+    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row, lines, unrecorded)
     return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
 
 
@@ -189,7 +216,7 @@ def _step_alerts(
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
-            describe(plan.stay, plan.rules, assessment, readings, row, lines),
+            describe(plan.stay, plan.rules, assessment, readings, row, lines, findings.unrecorded),
         )
         events.extend(new)
         changed = int(changes[np.searchsorted(changes, row, side="right")])

@@ -38,6 +38,7 @@ def test_the_rules_of_a_stay() -> None:
         "under_keel": [""],
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
+        "record": [""],
     }
     assert list(subjects) == [cause.name for cause in CAUSES]
 
@@ -127,6 +128,13 @@ def test_a_feed_never_heard_has_a_level_but_no_age() -> None:
 def test_a_failed_calculation_is_an_alarm() -> None:
     assert outcome("calculation", "", fault=True)[1] is Stage.ALARM
     assert outcome("calculation", "")[1] is Stage.NORMAL
+
+
+def test_what_is_not_on_record_is_a_warning() -> None:
+    at = [rule.key for rule in RULES].index(("record", ""))
+    lacking = replace(findings(STAY), unrecorded="journal (disk full)")
+    assert assess(RULES, lacking).level[0, at] == Stage.WARNING
+    assert assess(RULES, findings(STAY)).level[0, at] == Stage.NORMAL
 
 
 def test_stages_that_are_not_used_are_passed_over() -> None:

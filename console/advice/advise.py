@@ -27,7 +27,7 @@ FIRST = (
     "holding",
 )
 """Causes that go before others of their stage: what can part, run out or ground."""
-LAST = frozenset({"slack", "soon", "feed"})
+LAST = frozenset({"slack", "soon", "feed", "record"})
 
 
 def advise(

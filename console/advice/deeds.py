@@ -124,6 +124,10 @@ def _calculation(alert: Alert, scene: Scene) -> Saying:
     return Saying(alert.stage, f"Calculation failed since {since}: tend by eye")
 
 
+def _record(alert: Alert, _scene: Scene) -> Saying:
+    return Saying(alert.stage, f"Keep a written log: {alert.text[:1].lower()}{alert.text[1:]}")
+
+
 DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "stretch": _stretch,
     "load": _load,
@@ -133,4 +137,5 @@ DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "steep": _steep,
     "under_keel": _under_keel,
     "calculation": _calculation,
+    "record": _record,
 }

@@ -26,15 +26,18 @@ def describe(
     readings: Readings,
     row: int,
     lines: LineStates | None = None,
+    unrecorded: str = "",
 ) -> Describe:
     """The function that words rule k at a stage, at one instant (row) of a block. With `lines` a steep line
-    is said to lead up or down; its value alone does not tell."""
+    is said to lead up or down; its value alone does not tell. `unrecorded` says what is not on record."""
     place = {line.id: column for column, line in enumerate(stay.lines)}
 
     def words(k: int, stage: Stage) -> str:
         rule = rules[k]
         if rule.cause == "feed":
             return feed_text(stay, rule, stage, readings, row)
+        if rule.cause == "record":
+            return record_text(stage, unrecorded)
         way = ""
         if rule.cause == "steep" and lines is not None:
             way = " up" if lines.vertical_deg[row, place[rule.subject]] < 0.0 else " down"
@@ -71,6 +74,13 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
     if stage and waiting:
         return f"Waiting for input: {rule.subject}: {trouble(readings, row, waiting)}"
     return f"Input back: {rule.subject}"
+
+
+def record_text(stage: Stage, unrecorded: str) -> str:
+    """`Not on record: journal (disk full)`; what is not known to be lacking is on record again."""
+    if not stage:
+        return "All is on record again"
+    return f"Not on record: {unrecorded}" if unrecorded else "Was not on record for a while"
 
 
 def force_text(kn: float, display: Display) -> str:

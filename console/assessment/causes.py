@@ -78,6 +78,11 @@ def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
     return findings.fault.astype(np.float64)[:, np.newaxis]
 
 
+def unrecorded(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """1 where what happens is not being put on record, else 0."""
+    return np.full((len(findings), 1), 1.0 if findings.unrecorded else 0.0)
+
+
 def _used(limits: StageLimits) -> bool:
     return not all(isnan(limit) for limit in limits.as_tuple())
 
@@ -152,6 +157,11 @@ def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
     return (Rule("calculation", "", (NAN, NAN, 1.0), slow=False),)
 
 
+def _record_rules(_stay: Stay) -> tuple[Rule, ...]:
+    """A warning: the lines are watched as before, but somebody must write down by hand what is done."""
+    return (Rule("record", "", (NAN, 1.0, NAN), slow=False),)
+
+
 CAUSES: tuple[Cause, ...] = (
     Cause("steep", _steep_rules, steepness),
     Cause("stretch", _stretch_rules, stretch),
@@ -162,6 +172,7 @@ CAUSES: tuple[Cause, ...] = (
     Cause("under_keel", _under_keel_rules, under_keel),
     Cause("feed", feed_rules, feed_ages, feed_levels),
     Cause("calculation", _calculation_rules, failing),
+    Cause("record", _record_rules, unrecorded),
 )
 """Every cause, in the order in which their rules stand."""
 

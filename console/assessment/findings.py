@@ -30,6 +30,8 @@ class Findings:
     """(lines,) or (n, lines) what each line's winch brake holds, kN; NaN where there is none."""
     fault: NDArray[np.bool_] | None = None
     """(n,) where the calculation failed although its inputs were known; None: nowhere."""
+    unrecorded: str = ""
+    """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
 
     def __len__(self) -> int:
         return len(self.situation)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from console.alerts.text import alert_text, describe
+from console.alerts.text import alert_text, describe, record_text
 from console.assessment import Rule, Stage, assess, rules_of
 from console.readings import Reason
 from console.stay.model import Display
@@ -108,3 +108,8 @@ def test_without_a_charted_depth_no_clearance_is_lost() -> None:
     words = describe(bare, rules, assess(rules, found), found.readings, 0)
     at = [one.key for one in rules].index(("feed", "gauges"))
     assert words(at, Stage.WARNING).endswith("blind: all lines")
+
+
+def test_what_is_not_on_record_is_named() -> None:
+    assert record_text(Stage.WARNING, "journal (disk full)") == "Not on record: journal (disk full)"
+    assert record_text(Stage.NORMAL, "") == "All is on record again"
