@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.mechanics.cells import Part
+from console.mechanics.exposure import Exposure, exposure_of
+from console.mechanics.fenders import FenderRow, fender_row
 from console.mechanics.rope import RopeCurve, elongation_pct, rope_curve
 from console.mechanics.series import Series, series_of
 from console.readings import Floats
@@ -47,8 +49,15 @@ class Arrangement:
     mark_fwd: float
     mark_aft: float
     breadth: float
-    fender_x: Floats
-    """(fenders,) berth frame."""
+    fenders: FenderRow
+    exposure: Exposure
+    balanced: bool
+    """She lies where lines, fenders, wind and current balance; else she is held in place."""
+
+    @property
+    def fender_x(self) -> Floats:
+        """(fenders,) berth frame."""
+        return self.fenders.x
 
     @property
     def smallest_wll_kn(self) -> Floats:
@@ -91,7 +100,9 @@ def arrangement_of(stay: Stay) -> Arrangement:
         mark_fwd=ship.marks.fwd,
         mark_aft=ship.marks.aft,
         breadth=ship.breadth,
-        fender_x=np.array([fender.x for fender in berth.fenders], dtype=np.float64),
+        fenders=fender_row(berth.fenders),
+        exposure=exposure_of(stay),
+        balanced=stay.balance and bool(berth.fenders),
     )
 
 

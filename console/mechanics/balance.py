@@ -181,7 +181,8 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
     )
     s.step[:, fresh] = step[:, fresh]
     at = s.rows[done]
-    found.pose[:, at] = s.pose[:, done]
+    # The last step is known and costs nothing: it leaves the square of what was left.
+    found.pose[:, at] = s.pose[:, done] + step[:, done]
     found.largest[at], found.residual[at], found.looks[at] = s.largest[done], residual[done], look
     found.reason[s.rows[adrift]] = NoAnswer.NOTHING_HOLDS
     left: NDArray[np.bool_] = ~(done | adrift)

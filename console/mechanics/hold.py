@@ -1,31 +1,71 @@
 """The whole set at n instants: the pose of the ship, her lines and her fenders.
 
-The ship is held in place: she floats with tide, draughts and heel, and lies just touching her fenders.
+She floats with tide, draughts and heel as they are measured. Where she lies along and off the berth follows
+from the balance of lines, fenders, wind and current; with the balance off, or at a berth without fenders, she
+is held in place, just touching.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from console.mechanics.arrangement import Arrangement
+from console.mechanics.balance import balance
+from console.mechanics.exposure import loads_of
+from console.mechanics.fenders import push, side_distance
 from console.mechanics.lines import line_states
+from console.mechanics.mooring import mooring_of
 from console.mechanics.pose import in_place
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import FenderStates, Hold, LineStates, Pose
+from console.mechanics.tension import tensions_of
 from console.readings import Codes, Floats
 from console.situation import Situation
 
 
-def hold(arrangement: Arrangement, situation: Situation, unstretched: Floats) -> Hold:
-    """How the set holds the ship at each instant of the situation.
+def hold(
+    arrangement: Arrangement,
+    situation: Situation,
+    unstretched: Floats,
+    cap_kn: Floats | None = None,
+) -> Hold:
+    """How the set holds the ship at each instant of the situation; instants in order of time.
 
     `unstretched` main rope, m, (lines,) or (n, lines); NaN for a line not made fast, which then has no load
     while the others have theirs. An instant at which tide, a draught or a fitted heel is not known is NaN
-    throughout, and `reason` says which.
+    throughout, and `reason` says which; so is one without a balance. Wind or current that is not known is
+    left out, and `without` says so. While no line at all is made fast she is taken to be in place.
+    `cap_kn` (lines,) is the load at which a line renders, NaN where it does not: then the pose is the one
+    with that load in the line, though the line's state still goes by its length.
     """
     pose = in_place(situation)
     reason = why_unknown(situation)
-    return Hold(pose, line_states(arrangement, pose, unstretched), untouched(arrangement, reason), reason)
+    if not arrangement.balanced:
+        return Hold(pose, line_states(arrangement, pose, unstretched), untouched(arrangement, reason), reason)
+    loads, without = loads_of(arrangement.exposure, situation)
+    tensions = tensions_of(arrangement, unstretched, cap_kn)
+    found = balance(mooring_of(arrangement, arrangement.fenders, situation, tensions, loads), in_order=True)
+    afloat = reason == NoAnswer.ANSWERED
+    moored = np.broadcast_to((unstretched > 0.0).any(axis=-1), afloat.shape)
+    reason = np.where(afloat & moored, found.reason, reason).astype(np.int8)
+    pose = replace(
+        pose,
+        surge=np.where(moored, found.surge, pose.surge),
+        sway=np.where(moored, found.sway, pose.sway),
+        yaw=np.where(moored, found.yaw, pose.yaw),
+    )
+    lines = line_states(arrangement, pose, unstretched)
+    return Hold(pose, lines, _fender_states(arrangement, pose), reason, without)
+
+
+def _fender_states(arrangement: Arrangement, pose: Pose) -> FenderStates:
+    row, breadth = arrangement.fenders, arrangement.breadth
+    # A place half known is not known: without the tide or a draught the fenders are NaN as well.
+    known = 0.0 * (pose.tide + pose.draught_fwd + pose.draught_aft + pose.heel_deg)
+    x0, y0 = arrangement.berth_x + pose.surge, breadth / 2.0 + pose.sway + known
+    side = side_distance(row, breadth, x0, y0, pose.yaw)
+    return FenderStates(np.maximum(-side, 0.0).T, push(row, side).reaction.T)
 
 
 def why_unknown(situation: Situation) -> Codes:
@@ -76,4 +116,12 @@ def stacked(parts: Sequence[Hold]) -> Hold:
             **{k: joined([getattr(p.fenders, k) for p in parts]) for k in FenderStates.__dataclass_fields__}
         ),
         reason=np.concatenate([part.reason for part in parts]),
+        without=_joined_without(parts),
     )
+
+
+def _joined_without(parts: Sequence[Hold]) -> Codes | None:
+    if all(part.without is None for part in parts):
+        return None
+    known = [np.zeros_like(p.reason) if p.without is None else p.without for p in parts]
+    return np.concatenate(known)

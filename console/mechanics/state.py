@@ -56,9 +56,12 @@ class Hold:
     """The whole set at n instants: pose found, lines, fenders, and why an instant has no answer.
 
     `reason` (n,) is 0 where there is an answer; other codes are named by `console.mechanics.REASONS`.
+    `without` (n,) tells what the balance was found without, because it is not known: bits of `NO_WIND` and
+    `NO_CURRENT` of `console.mechanics.exposure`; None for a ship held in place, where neither matters.
     """
 
     pose: Pose
     lines: LineStates
     fenders: FenderStates
     reason: Codes
+    without: Codes | None = None
