@@ -3,7 +3,7 @@
 from typing import Any
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -22,14 +22,13 @@ from console.screens.note_form import NoteForm
 from console.screens.plan import Plan
 from console.screens.quit_form import QuitForm
 from console.screens.seek_form import SeekForm
+from console.screens.side import Side
 from console.screens.tend_form import TendForm
 from console.screens.view import View
 from console.screens.vitals import Vitals
 
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
-CHART_LEAST = 7
-"""Rows that a chart beside the table needs."""
 
 FORMS = ("tend_form", "note_form", "seek_form", "quit_form")
 
@@ -41,7 +40,7 @@ def all_boards() -> ComposeResult:
     yield Banner("banner")
     with Horizontal(id="lines_page"):
         yield LineTable("table")
-        with Vertical(id="side"):
+        with Side(id="side"):
             yield Plan("side_plan")
             yield Chart("side_chart")
     for page in (
@@ -71,7 +70,6 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         _display(find(f"{page}_page"), page == view.page)
     _display(find("vitals"), not (small and view.page != "lines"))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
-    _share_side(screen, view)
     _display(find("alert_strip"), not form and view.page != "alerts" and not (small and view.page in LISTS))
     for name in FORMS:
         _display(find(name), name == form)
@@ -80,17 +78,6 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         rows = board.rows_wanted(view, width, height)
         if board.styles.height is None or board.styles.height.value != rows:
             board.styles.height = rows
-
-
-def _share_side(screen: Screen[Any], view: View) -> None:
-    """Plan above, as high as it needs; the chart below where enough is left."""
-    side, plan = screen.get_widget_by_id("side"), screen.get_widget_by_id("side_plan", Board)
-    if not side.size.width:
-        return
-    wanted = plan.rows_wanted(view, side.size.width, side.size.height)
-    both = side.size.height - wanted >= CHART_LEAST
-    plan.styles.height = wanted if both else "1fr"
-    _display(screen.get_widget_by_id("side_chart"), both)
 
 
 def _display(widget: Widget, on: bool) -> None:

@@ -15,7 +15,7 @@ from console.screens.board import Board
 from console.screens.marks import MARKS
 from console.screens.raster import DOTS_ACROSS, DOTS_DOWN, Raster
 from console.screens.rows import Piece, both_ends, strip
-from console.screens.view import View, chosen_line, is_known
+from console.screens.view import View, blank_picture, chosen_line, is_known
 from console.screens.wording import bearing, compass_arrow, figure, outside, speed
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
@@ -55,8 +55,8 @@ class Plan(Board):
         return (id(view.figures), view.line, view.by_position)
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        """Rows that the whole length of ship and lines needs at this width."""
-        points = _all_points(view, plan_shapes.Placement.of(view.figures))
+        """Rows that the whole length of ship and lines needs at this width, the ship in her place."""
+        points = _all_points(view, plan_shapes.Placement.of(blank_picture(view.stay)))
         across, up = points.max(axis=0) - points.min(axis=0)
         rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
         return math.ceil(rows) + LABEL_ROWS + 2

@@ -9,30 +9,45 @@ from tests.screens.shown import check_snapshot, console
 
 SIZES = ((80, 24), (120, 30), (160, 50))
 SCENES = {
-    "waiting": (invented.waiting, ()),
-    "normal": (invented.normal, ()),
-    "warning": (invented.one_warning, ()),
-    "flood": (invented.flood, ()),
-    "flood_alerts": (invented.flood, ("l",)),
-    "blind": (invented.blind, ()),
-    "paused": (invented.one_warning, ("p",)),
-    "tend": (invented.one_warning, ("t",)),
-    "detail": (invented.one_warning, ("enter",)),
-    "chart": (invented.one_warning, ("c",)),
-    "plan": (invented.one_warning, ("v",)),
-    "history": (invented.one_warning, ("h",)),
-    "help": (invented.one_warning, ("question_mark",)),
+    "waiting": invented.waiting,
+    "normal": invented.normal,
+    "flood": invented.flood,
+    "blind": invented.blind,
 }
+PAGES = {
+    "paused": "p",
+    "tend": "t",
+    "detail": "enter",
+    "chart": "c",
+    "plan": "v",
+    "history": "h",
+    "help": "question_mark",
+}
+sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@sizes
 @pytest.mark.parametrize("scene", SCENES)
-async def test_screen(scene: str, size: tuple[int, int]) -> None:
-    picture, keys = SCENES[scene]
-    async with console(picture(), size=size) as shown:
-        await shown.press(*keys)
+async def test_scene(scene: str, size: tuple[int, int]) -> None:
+    async with console(SCENES[scene](), size=size) as shown:
         assert len(shown.rows) == size[1]
         check_snapshot(f"{scene}_{size[0]}x{size[1]}", shown.text)
+        if scene == "flood":
+            await shown.press("l")
+            check_snapshot(f"flood_alerts_{size[0]}x{size[1]}", shown.text)
+
+
+@sizes
+async def test_pages(size: tuple[int, int]) -> None:
+    """Every page in turn, and the main screen again after each."""
+    async with console(invented.one_warning(), size=size) as shown:
+        check_snapshot(f"warning_{size[0]}x{size[1]}", shown.text)
+        before = shown.text
+        for page, key in PAGES.items():
+            await shown.press(key)
+            check_snapshot(f"{page}_{size[0]}x{size[1]}", shown.text)
+            await shown.press("p" if page == "paused" else "escape")
+            assert shown.text == before
 
 
 async def test_before_the_first_picture() -> None:
