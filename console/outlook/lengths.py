@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from console.outlook.reach import TOLERANCE, Indices, common_band
+from console.outlook.reach import TOLERANCE, common_band
 from console.readings import Floats
 
 STEPS: Final = (0.05, 0.01)
@@ -49,10 +49,10 @@ class Bands:
     rounds: int
 
 
-def bands_between(lo: Floats, hi: Floats, starts: Sequence[int], done: Indices) -> Bands:
-    """Bands of all runs. A run made in a round serves from its start until the round that ends it is done; a
-    round at sample 0 asks nothing of the present lengths."""
-    ends = [int(done[start]) for start in starts] + [len(lo)]
+def bands_between(lo: Floats, hi: Floats, starts: Sequence[int], done: Sequence[int]) -> Bands:
+    """Bands of all runs. A run made in a round serves from its start until the round that ends it is `done`;
+    a round at sample 0 asks nothing of the present lengths."""
+    ends = [*done, len(lo)]
     first = 0 if starts and starts[0] == 0 else ends[0]
     present = _growing(lo, hi, 0, [first, *ends[1:]])
     return Bands(

@@ -10,11 +10,11 @@ from typing import Final
 import numpy as np
 
 from console.outlook.reach import TOLERANCE, Indices
-from console.outlook.schedule import Clock, Schedule
+from console.outlook.schedule import Clocks, Schedule
 from console.outlook.tending_problem import Problem
 from console.readings import Floats
 
-MOST_WAYS: Final = 64
+MOST_WAYS: Final = 32
 """Ways kept from one round to the next; where there are more, some are left out and nothing is proved."""
 
 
@@ -28,7 +28,7 @@ class _Way:
 
 
 def starts_with_largest_move(
-    problem: Problem, reach: Indices, clock: Clock, largest: float
+    problem: Problem, reach: Indices, clocks: Clocks, largest: float
 ) -> tuple[Schedule, bool]:
     """The fewest starts that serve as far as any do with moves of at most `largest` m, latest ones first, and
     whether that is proved. Earliest and latest are the same here."""
@@ -43,8 +43,11 @@ def starts_with_largest_move(
             fails = begin + int(np.argmin(np.append((low <= high + TOLERANCE).all(axis=1), False)))
             if fails > best[0]:
                 best = (fails, way.starts)
-            for start in _next_starts(way, clock, fails):
-                _keep(following.setdefault(start, []), _made_at(way, clock, start, low, high, begin, largest))
+            done = clocks[len(way.starts)].done
+            for start in _next_starts(way, clocks, fails):
+                before = _before(way, start, int(done[start]) - begin, low, high)
+                made = _Way((*way.starts, start), before[0] - largest, before[1] + largest)
+                _keep(following.setdefault(start, []), made)
         ways = [way for start in sorted(following, reverse=True) for way in following[start]]
         if len(ways) > MOST_WAYS:
             proved = False
@@ -60,22 +63,18 @@ def _lengths_from(problem: Problem, way: _Way, begin: int, end: int) -> tuple[Fl
     return low, high
 
 
-def _next_starts(way: _Way, clock: Clock, fails: int) -> list[int]:
+def _next_starts(way: _Way, clocks: Clocks, fails: int) -> list[int]:
     """Samples at which the next round may start; sample 0 is always open to the first."""
-    first = int(clock.next[way.starts[-1]]) if way.starts else 0
-    last = int(np.searchsorted(clock.done, fails, side="right")) - 1
+    first = int(clocks[len(way.starts) - 1].next[way.starts[-1]]) if way.starts else 0
+    last = int(np.searchsorted(clocks[len(way.starts)].done, fails, side="right")) - 1
     starts = list(range(first, last + 1))
     return starts if way.starts or 0 in starts else [0, *starts]
 
 
-def _made_at(
-    way: _Way, clock: Clock, start: int, low: Floats, high: Floats, begin: int, largest: float
-) -> _Way:
-    """The way on to a round at `start`; at sample 0 nothing is asked of the present lengths."""
-    served = int(clock.done[start]) - begin
-    bound = start > 0 and served > 0
-    before = (low[served - 1], high[served - 1]) if bound else (way.low, way.high)
-    return _Way((*way.starts, start), before[0] - largest, before[1] + largest)
+def _before(way: _Way, start: int, served: int, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Lengths (n,) that may be out when a round at `start` is done, `served` samples on; a round at sample 0
+    asks nothing of the present ones."""
+    return (low[served - 1], high[served - 1]) if start > 0 and served > 0 else (way.low, way.high)
 
 
 def _keep(ways: list[_Way], new: _Way) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 from console.outlook.lengths import STEPS
 from console.outlook.reach import Runs, first_failure, reach_of, runs_of
 from console.outlook.rounds import plan_rounds
-from console.outlook.schedule import Clock, clock_of, schedule
+from console.outlook.schedule import Clock, Clocks, clock_of, schedule
 from console.outlook.tending_plan import NO_LIMITS, Crew, Plan
 from console.outlook.tending_problem import Problem, problem_of
 from console.readings import Floats
@@ -37,7 +37,8 @@ def rounds_against_margin(
     problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], 0.0)
     if not len(problem.time) or any(each.why == "pace" for each in plan.cannot_cure):
         return []
-    clock = clock_of(problem.time, max((each.duration_s for each in plan.rounds), default=0.0), crew.gap_s)
+    longest = max((each.duration_s for each in plan.rounds), default=0.0)
+    clock = clock_of(problem.time, longest, crew.gap_s)
     search = _Search(problem, runs_of(problem.lo, problem.hi), clock)
     choices: list[Choice] = []
     for rounds in range(len(plan.rounds), len(plan.rounds) + more + 1):
@@ -77,7 +78,7 @@ class _Search:
         """The margin that the latest starts for `margin` in truth keep; None where so many rounds do not."""
         problem, m = self.problem, len(self.problem.time)
         present = first_failure(problem.lo, problem.hi, problem.present, margin)
-        when = schedule(reach_of(self.runs, margin), present, self.clock)
+        when = schedule(reach_of(self.runs, margin), present, Clocks((self.clock,)))
         if when.serves < m or when.rounds > rounds:
             return None
         starts = when.latest

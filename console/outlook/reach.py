@@ -54,7 +54,7 @@ def reach_of(runs: Runs, margin: float = 0.0) -> Indices:
         inside = np.flatnonzero(at + run <= m)
         longer_low = np.maximum(low[inside], runs.lowest[level][at[inside]])
         longer_high = np.minimum(high[inside], runs.highest[level][at[inside]])
-        serves = ((longer_high - longer_low) >= 2.0 * margin - TOLERANCE).all(axis=1)
+        serves = (longer_low + margin <= longer_high - margin + TOLERANCE).all(axis=1)
         kept = inside[serves]
         low[kept], high[kept] = longer_low[serves], longer_high[serves]
         at[kept] += run
@@ -63,7 +63,7 @@ def reach_of(runs: Runs, margin: float = 0.0) -> Indices:
 
 def first_failure(lo: Floats, hi: Floats, lengths: Floats, margin: float = 0.0) -> int:
     """The first sample at which lengths (n,) do not serve; m where they serve to the end."""
-    serves = ((lengths - lo >= margin - TOLERANCE) & (hi - lengths >= margin - TOLERANCE)).all(axis=1)
+    serves = ((lo + margin <= lengths + TOLERANCE) & (lengths <= hi - margin + TOLERANCE)).all(axis=1)
     return int(np.argmin(serves)) if not serves.all() else len(lo)
 
 

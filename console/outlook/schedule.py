@@ -1,9 +1,9 @@
 """When rounds on deck may be: the fewest, by farthest reach, each with its earliest and latest start.
 
-A round that starts at sample t lasts for a time; until it is done the old lengths must serve, from its start
-on the new ones: whichever line is tended first or last, none leaves its band. Rounds keep a minimum gap from
-start to start. Sets of starts are kept whole, round by round, so the fewest is the fewest there is: with no
-gap and no duration it is the farthest reach alone, which stays ahead of any other plan.
+A round that starts at sample t lasts for a time, each its own; until it is done the old lengths must serve,
+from its start on the new ones: whichever line is tended first or last, none leaves its band. Rounds keep a
+minimum gap from start to start. Sets of starts are kept whole, round by round, so the fewest is the fewest
+there is: with no gap and no duration it is the farthest reach alone, which stays ahead of any other plan.
 """
 
 from dataclasses import dataclass
@@ -34,6 +34,16 @@ def clock_of(time: Floats, duration_s: float, gap_s: float) -> Clock:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Clocks:
+    """The clock of each round in turn; those beyond the last follow the last."""
+
+    of_round: tuple[Clock, ...]
+
+    def __getitem__(self, j: int) -> Clock:
+        return self.of_round[min(j, len(self.of_round) - 1)]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
     """`earliest` and `latest` start of each round, samples. All latest starts go together, so do all
     earliest. `serves` is the first sample that the plan does not serve: m, or where no round can follow."""
@@ -47,7 +57,7 @@ class Schedule:
         return len(self.latest)
 
 
-def schedule(reach: Indices, present: int, clock: Clock) -> Schedule:
+def schedule(reach: Indices, present: int, clocks: Clocks) -> Schedule:
     """The fewest rounds that serve as far as any rounds can.
 
     `reach` (m,) as of `reach_of`; `present`: the first sample that the present lengths fail. A round at
@@ -56,10 +66,11 @@ def schedule(reach: Indices, present: int, clock: Clock) -> Schedule:
     m = reach.size
     if present >= m:
         return Schedule((), (), m)
-    forward = [_first_starts(present, clock)]
+    forward = [_first_starts(present, clocks[0])]
     best = _farthest(reach, forward[0])
     while best < m:
-        following = _after(reach, forward[-1], clock)
+        last = _last_next(reach, clocks[len(forward)])
+        following = _after(last, forward[-1], clocks[len(forward) - 1])
         if not following.any():
             break
         forward.append(following)
@@ -67,7 +78,7 @@ def schedule(reach: Indices, present: int, clock: Clock) -> Schedule:
     if best <= present:
         return Schedule((), (), present)
     count = next(j for j, starts in enumerate(forward, 1) if _farthest(reach, starts) >= best)
-    return _windows(reach, forward[:count], clock, best)
+    return _windows(reach, forward[:count], clocks, best)
 
 
 def _first_starts(present: int, clock: Clock) -> Starts:
@@ -80,15 +91,15 @@ def _farthest(reach: Indices, starts: Starts) -> int:
     return int(reach[starts].max())
 
 
-def _last_next(reach: Indices, clock: Clock) -> Indices:
+def _last_next(reach: Indices, following: Clock) -> Indices:
     """(m,) the last start of the following round that lengths made at each sample still serve through."""
-    return np.searchsorted(clock.done, reach, side="right") - 1
+    return np.minimum(np.searchsorted(following.done, reach, side="right") - 1, reach.size - 1)
 
 
-def _after(reach: Indices, starts: Starts, clock: Clock) -> Starts:
-    """Where the following round may start, from any of these starts."""
-    m = reach.size
-    first, last = clock.next[starts], np.minimum(_last_next(reach, clock)[starts], m - 1)
+def _after(last_next: Indices, starts: Starts, clock: Clock) -> Starts:
+    """Where the following round may start, from any of these starts of a round that keeps `clock`."""
+    m = last_next.size
+    first, last = clock.next[starts], last_next[starts]
     possible = last >= first
     edges = np.zeros(m + 1, dtype=np.intp)
     np.add.at(edges, first[possible], 1)
@@ -97,17 +108,17 @@ def _after(reach: Indices, starts: Starts, clock: Clock) -> Starts:
     return following
 
 
-def _windows(reach: Indices, forward: list[Starts], clock: Clock, best: int) -> Schedule:
+def _windows(reach: Indices, forward: list[Starts], clocks: Clocks, best: int) -> Schedule:
     """From the end backwards: which starts of each round still lead to a plan that serves up to `best`."""
-    m = reach.size
-    last = np.minimum(_last_next(reach, clock), m - 1)
     useful = reach >= best
     earliest, latest = [], []
-    for starts in reversed(forward):
-        both = np.flatnonzero(starts & useful)
+    for j in reversed(range(len(forward))):
+        usable = forward[j] & useful
+        both = np.flatnonzero(usable)
         earliest.append(int(both[0]))
         latest.append(int(both[-1]))
-        below = np.concatenate(([0], np.cumsum(starts & useful)))
-        first = np.minimum(clock.next, m)
-        useful = (last >= first) & (below[np.maximum(last, first - 1) + 1] - below[first] > 0)
+        if j:
+            below = np.concatenate(([0], np.cumsum(usable)))
+            first, last = np.minimum(clocks[j - 1].next, reach.size), _last_next(reach, clocks[j])
+            useful = (last >= first) & (below[np.maximum(last, first - 1) + 1] - below[first] > 0)
     return Schedule(tuple(reversed(earliest)), tuple(reversed(latest)), best)

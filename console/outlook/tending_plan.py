@@ -14,7 +14,7 @@ class Crew:
     """What a round takes. `hands` None: as many as wanted; a line takes `hands_per_line` of them for
     `minutes_per_line`, and lines beyond what the hands can do at once come after. `gap_s` from start to
     start of rounds; `largest_move` m of one line in one round; `margin` m kept clear of either end of every
-    band, as far as the band is wide enough."""
+    band as far as it is wide enough, or none where rounds could not follow the bands then."""
 
     minutes_per_line: float = 0.0
     hands: int | None = None
@@ -50,7 +50,8 @@ class Move:
 class Round:
     """One round. In some plan with as few rounds it starts at `not_before`, in none later than `latest`
     (UNIX s). The moves are those for `latest`; these very lengths already serve from `lengths_from` on, and
-    until `serves_until`. `overdue`: a line is out of its band already."""
+    until `serves_until`. The line whose old length fails first comes first. `overdue`: a line is out of its
+    band already."""
 
     not_before: float
     latest: float
@@ -90,4 +91,4 @@ class Plan:
     @property
     def is_fewest(self) -> bool:
         """Proved to be the fewest."""
-        return len(self.rounds) == self.at_least
+        return len(self.rounds) <= self.at_least
