@@ -8,25 +8,25 @@ instants at which something can change, which gives the same events as stepping 
 import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 
 import numpy as np
 
-from console.actions import Acknowledge, Action, Note, Silence, TendLine
+from console.actions import Acknowledge, Action, Note, Silence
 from console.alerts.hearing import feed_events, hearing
 from console.alerts.model import Event, Watchlist
 from console.alerts.order import refreshed
 from console.alerts.step import next_due, step
 from console.alerts.text import describe
 from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
+from console.course import Course, course_of
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
-from console.mechanics.hold import hold, nothing_known, stacked
+from console.mechanics.hold import nothing_known
 from console.mechanics.state import Hold
 from console.readings import Codes, Readings
 from console.situation import Situation, situation_of
 from console.stay.model import Stay
-from console.tending import Lengths, apply_changes, changes_due, tend_by_hand
+from console.tending import Lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,8 @@ def advance(
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
     of them and take effect at it; `unrecorded` says what could not be put on record before it."""
     situation = situation_of(plan.stay, readings)
-    found = _mechanics(plan, memory, situation, actions)
+    running = memory.hearing is not None
+    found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running)
     return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded)
 
 
@@ -103,17 +104,8 @@ def advance_guarded(
     except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
         fault = traceback.format_exc()
     situation = situation_of(plan.stay, readings)
-    found = _Found(memory.lengths, (), nothing_known(plan.arrangement, situation))
+    found = Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
     return _assessed(plan, memory, readings, situation, found, actions, fault, unrecorded)
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """What the mechanics found over a block, and the lengths they ended with."""
-
-    lengths: Lengths
-    told: tuple[Event, ...]
-    hold: Hold
 
 
 def _assessed(
@@ -121,7 +113,7 @@ def _assessed(
     memory: Memory,
     readings: Readings,
     situation: Situation,
-    found: _Found,
+    found: Course,
     actions: Sequence[Action],
     fault: str = "",
     unrecorded: str = "",
@@ -172,25 +164,6 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
     """Events by time; those of one instant keep the order they were told in."""
     return tuple(sorted(events, key=lambda event: event.time))
-
-
-def _mechanics(plan: Plan, memory: Memory, situation: Situation, actions: Sequence[Action]) -> _Found:
-    """Lengths and states over the block, taken in stretches of constant length."""
-    stay, arrangement, lengths = plan.stay, plan.arrangement, memory.lengths
-    told: tuple[Event, ...] = ()
-    parts: list[Hold] = []
-    edges = sorted({0, *changes_due(stay, lengths, situation), len(situation)})
-    for start, stop in pairwise(edges):
-        here = situation.rows(start, start + 1)
-        running = memory.hearing is not None or start > 0
-        lengths, events = apply_changes(stay, arrangement, lengths, here, running)
-        told += events
-        if start == 0:
-            by_hand = [action for action in actions if isinstance(action, TendLine)]
-            lengths, events = tend_by_hand(stay, arrangement, lengths, here, by_hand)
-            told += events
-        parts.append(hold(arrangement, situation.rows(start, stop), lengths.unstretched))
-    return _Found(lengths, told, stacked(parts))
 
 
 def _step_alerts(

@@ -17,6 +17,7 @@ from console.mechanics.hold import hold
 from console.mechanics.making_fast import unstretched_for
 from console.mechanics.pose import in_place
 from console.readings import Floats
+from console.run_out import RunOut
 from console.situation import Situation
 from console.stay.model import Line, Stay, Tend
 from console.units import tonnes_force
@@ -31,6 +32,8 @@ class Lengths:
     unstretched: Floats
     fast: tuple[bool, ...]
     tended: tuple[int, ...]
+    untold: tuple[RunOut, ...] = ()
+    """Rope that ran out over rendering brakes and is not told yet."""
 
     @classmethod
     def before_all(cls, stay: Stay) -> "Lengths":
@@ -81,7 +84,7 @@ def apply_changes(
             unstretched[index] += _change(arrangement, unstretched, index, tend, situation)
             tended[index] += 1
             events.append(tended_event(now, tend))
-    return Lengths(unstretched, tuple(fast), tuple(tended)), tuple(events)
+    return replace(lengths, unstretched=unstretched, fast=tuple(fast), tended=tuple(tended)), tuple(events)
 
 
 def tend_by_hand(

@@ -17,7 +17,7 @@ ORDER = (
     ("outlook",),
     ("assessment",),
     ("alerts",),
-    ("picture", "advice", "tending", "cycle", "past", "snapshot", "desk", "timeline", "output"),
+    ("picture", "advice", "run_out", "tending", "course", "cycle", "past", "snapshot", "desk", "timeline", "output"),
     ("feeds", "record", "simulate"),
     ("player", "keeper", "recording", "rerun", "watch", "headless", "listening"),
     ("screens",),
@@ -26,7 +26,7 @@ ORDER = (
 """Ranks from the ground up; a module may import its own rank and those below it."""
 
 RANK = {name: rank for rank, names in enumerate(ORDER) for name in names}
-PURE = ("units", "situation", "mechanics", "outlook", "assessment", "alerts", "tending", "cycle")
+PURE = ("units", "situation", "mechanics", "outlook", "assessment", "alerts", "run_out", "tending", "course", "cycle")
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
 
 

@@ -65,3 +65,14 @@ class Hold:
     fenders: FenderStates
     reason: Codes
     without: Codes | None = None
+
+    def rows(self, start: int, stop: int) -> "Hold":
+        """The instants start..stop-1 as views."""
+        part = slice(start, stop)
+        return Hold(
+            Pose(**{name: getattr(self.pose, name)[part] for name in Pose.__dataclass_fields__}),
+            LineStates(**{name: getattr(self.lines, name)[part] for name in LineStates.__dataclass_fields__}),
+            FenderStates(self.fenders.deflection[part], self.fenders.reaction_kn[part]),
+            self.reason[part],
+            None if self.without is None else self.without[part],
+        )
