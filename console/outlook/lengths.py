@@ -5,6 +5,7 @@ A length is the centre of the band that is common to all samples it has to serve
 0.05 m where that stays in the band, to 0.01 m where only that does, else as it is.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -15,6 +16,8 @@ from console.outlook.reach import TOLERANCE, common_band
 from console.readings import Floats
 
 STEPS: Final = (0.05, 0.01)
+
+Common = tuple[list[float], list[float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +40,17 @@ class _Way:
     high: float
     moves: int
     clear: float
-    runs: tuple[Run, ...]
+    run: Run | None
+    """The last run, which ends here."""
+    before: "_Way | None"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bands:
-    """Common bands of runs between given starts: `common[begin + 1]` has one (low, high), each (n,), for each
-    round in turn that may end the run, from `begin + 1` on, as far as any line has a band at all."""
+    """Common bands of runs between given starts. `common[begin + 1]` has one (low, high), each n long, for
+    each round in turn that may end the run, from `begin + 1` on, as far as any line has a band at all."""
 
-    common: Sequence[Sequence[tuple[Floats, Floats]]]
+    common: Sequence[Sequence[Common]]
     rounds: int
 
 
@@ -60,7 +65,7 @@ def bands_between(lo: Floats, hi: Floats, starts: Sequence[int], done: Sequence[
     )
 
 
-def _growing(lo: Floats, hi: Floats, begin: int, ends: Sequence[int]) -> list[tuple[Floats, Floats]]:
+def _growing(lo: Floats, hi: Floats, begin: int, ends: Sequence[int]) -> list[Common]:
     """Common bands from `begin` to each of the rising `ends`, until no line has one any more."""
     found, so_far = [], begin
     low, high = common_band(lo, hi, begin, begin)
@@ -69,23 +74,30 @@ def _growing(lo: Floats, hi: Floats, begin: int, ends: Sequence[int]) -> list[tu
         low, high, so_far = np.maximum(low, more_low), np.minimum(high, more_high), max(so_far, end)
         if not (low <= high + TOLERANCE).any():
             break
-        found.append((low, high))
+        found.append((low.tolist(), high.tolist()))
     return found
 
 
 def runs_of_line(bands: Bands, line: int, present: float, largest: float) -> tuple[Run, ...] | None:
     """The runs of one line with the fewest moves, none over `largest` m; None where there is no way."""
     waiting: list[list[_Way]] = [[] for _ in range(bands.rounds + 1)]
-    ways = [_Way(-1, present, present, 0, np.inf, ())]
+    ways = [_Way(-1, present, present, 0, math.inf, None, None)]
     for at in range(-1, bands.rounds):
         for way in ways if at < 0 else _worth_keeping(waiting[at]):
             for end, (low, high) in enumerate(bands.common[at + 1], at + 1):
-                further = _further(way, (float(low[line]), float(high[line])), end, largest, bands.rounds)
+                further = _further(way, (low[line], high[line]), end, largest, bands.rounds)
                 if further is None:
                     break
                 waiting[end].append(further)
     arrived = sorted(waiting[-1], key=lambda way: (way.moves, -way.clear))
-    return arrived[0].runs if arrived else None
+    return _runs(arrived[0]) if arrived else None
+
+
+def _runs(way: _Way) -> tuple[Run, ...]:
+    """The runs of a way, the present one first."""
+    if way.run is None or way.before is None:
+        return ()
+    return (*_runs(way.before), way.run)
 
 
 def _further(way: _Way, band: tuple[float, float], end: int, largest: float, rounds: int) -> _Way | None:
@@ -96,20 +108,18 @@ def _further(way: _Way, band: tuple[float, float], end: int, largest: float, rou
     if from_ > to + TOLERANCE:
         return None
     clear = way.clear
-    if np.isfinite(low):
+    if math.isfinite(low):
         best = min(max((low + high) / 2.0, from_), to)
         clear = min(clear, best - low, high - best)
-    runs = (*way.runs, Run(way.at, end, low, high))
-    moved = int(end < rounds)
-    return _Way(end, from_ - largest, to + largest, way.moves + moved, clear, runs)
+    moves = way.moves + int(end < rounds)
+    return _Way(end, from_ - largest, to + largest, moves, clear, Run(way.at, end, low, high), way)
 
 
 def _worth_keeping(ways: list[_Way]) -> list[_Way]:
     """Ways that none with as few moves beats in freedom: one where moves are unlimited."""
     kept: list[_Way] = []
     for way in sorted(ways, key=lambda way: (way.moves, -way.clear, way.low - way.high)):
-        beaten = any(other.low <= way.low and other.high >= way.high for other in kept)
-        if not beaten:
+        if not any(other.low <= way.low and other.high >= way.high for other in kept):
             kept.append(way)
     return kept
 
@@ -129,7 +139,7 @@ def lengths_of_runs(runs: Sequence[Run], present: float, largest: float) -> list
 
 def _rounded(before: float, low: float, high: float, best: float) -> float:
     """A length in low..high near `best`, by a move in whole steps where one fits."""
-    if not np.isfinite(best):
+    if not math.isfinite(best):
         best = before
     best = min(max(best, low), max(high, low))
     for step in STEPS:

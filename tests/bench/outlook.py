@@ -1,16 +1,19 @@
 """Hours ahead: tide, its hindcast, trends and tending rounds."""
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from console.outlook.harmonics import harmonics_of, height_about_mean
 from console.outlook.margins import rounds_against_margin
-from console.outlook.residual import faded, hindcast, learnt_band, residual_now
+from console.outlook.residual import Hindcast, faded, hindcast, learnt_band, residual_now
 from console.outlook.rounds import plan_rounds
 from console.outlook.tending_plan import Crew
 from console.outlook.trend import theil_sen
+from console.readings import Floats
+from console.stay.model import Constituent
 from tests.outlook.water import predicted, station, table, vlissingen_residual
 
 HOUR = 3600.0
@@ -54,8 +57,8 @@ def tide() -> Iterator[Figure]:
         yield f"{name}: farthest from the official prediction", 1e3 * off, "mm"
 
 
-def _predict(constants: object, times: object) -> object:
-    return height_about_mean(harmonics_of(constants), times)  # type: ignore[arg-type]
+def _predict(constants: Sequence[Constituent], times: ArrayLike) -> Floats:
+    return height_about_mean(harmonics_of(constants), times)
 
 
 def hindcast_of_vlissingen() -> Iterator[Figure]:
@@ -82,13 +85,13 @@ def hindcast_of_vlissingen() -> Iterator[Figure]:
         yield f"lead {lead:2.0f} h: held by the band learnt up to then", 100.0 * inside[k], "%"
 
 
-def _inside_learnt_band(past: object) -> object:
-    held = np.full(past.error.shape, np.nan)  # type: ignore[attr-defined]
+def _inside_learnt_band(past: Hindcast) -> Floats:
+    held = np.full(past.error.shape, np.nan)
     for now in range(0, len(held), 6):
-        half = learnt_band(past.known_at(past.issued[now])).at(LEADS)  # type: ignore[attr-defined]
-        error = past.error[now]  # type: ignore[attr-defined]
+        half = learnt_band(past.known_at(past.issued[now])).at(LEADS)
+        error = past.error[now]
         held[now] = np.where(np.isnan(error), np.nan, np.abs(error) <= half)
-    return np.nanmean(held, axis=0)
+    return np.asarray(np.nanmean(held, axis=0))
 
 
 def trends() -> Iterator[Figure]:

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
@@ -224,6 +224,7 @@ crews = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(instances(), crews)
 def test_no_band_is_violated_inside_a_plan(instance, crew):
     time, lo, hi, present = instance
@@ -245,6 +246,7 @@ def test_no_band_is_violated_inside_a_plan(instance, crew):
     assert (starts >= crew.gap_s - 1e-6).all()
 
 
+@settings(deadline=None)
 @given(instances(), st.floats(0.0, 0.1))
 def test_tighter_bands_never_need_fewer_rounds(instance, by):
     time, lo, hi, present = instance
@@ -256,6 +258,7 @@ def test_tighter_bands_never_need_fewer_rounds(instance, by):
     assert tight.is_fewest
 
 
+@settings(deadline=None)
 @given(instances())
 def test_latest_starts_close_pairs_that_no_length_serves(instance):
     # why the farthest reach is optimal: from one latest start to the next no length serves throughout
