@@ -135,7 +135,7 @@ def _banded(view: View, big: list[str], below: str, width: int, height: int) -> 
     rest = counts(view.watch)
     sentence: list[Piece] = [edge, _chip(view), (f" {below}", ground.sentence)]
     last = both_ends(sentence, [(f"{rest} ", ground.label)] if rest else [], width, ground.fill)
-    return [*[blank] * (spare // 2), *block, *[blank] * (spare - spare // 2), last]
+    return [*[blank] * (spare - spare // 2), *block, *[blank] * (spare // 2), last]
 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:

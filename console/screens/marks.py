@@ -31,8 +31,8 @@ def stage_style(palette: Palette, stage: Stage, *, flash: bool = False, on: str 
 
 def value_style(palette: Palette, stage: Stage, on: str | None = None) -> Style:
     """Style of a figure that lies in a stage: its colour from caution up, plain ink below."""
-    if stage == Stage.NORMAL:
-        return palette.style(palette.ink, on)
+    if stage == Stage.NORMAL or (stage < Stage.ALARM and not palette.coloured_figures):
+        return palette.style(palette.ink, on, bold=stage > Stage.NORMAL)
     return palette.style(palette.stage(stage), on, bold=stage >= Stage.WARNING)
 
 

@@ -36,6 +36,8 @@ class Palette:
     rule: str
     shade: str
     ansi: bool = False
+    coloured_figures: bool = True
+    """Whether figures bear the colour of their stage; at night that would make them darker than text."""
 
     def stage(self, stage: Stage) -> str:
         return (self.normal, self.caution, self.warning, self.alarm)[stage]
@@ -103,6 +105,7 @@ _NIGHT = Palette(
     faint="#6b3429",
     rule="#3a1510",
     shade="#1c0a07",
+    coloured_figures=False,
 )
 _PLAIN = Palette(
     name="plain",

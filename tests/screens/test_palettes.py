@@ -8,7 +8,7 @@ from rich.color import ColorType
 from rich.style import Style
 
 from console.assessment import Stage
-from console.screens.marks import MARKS, stage_style, stage_text
+from console.screens.marks import MARKS, stage_style, stage_text, value_style
 from console.screens.palettes import PALETTES, Palette, next_palette
 from tests.screens import invented
 from tests.screens.shown import console
@@ -60,6 +60,16 @@ def test_every_stage_has_a_mark_a_word_and_a_weight_of_its_own() -> None:
     for palette in PALETTES.values():
         weights = [(bool(s.bold), bool(s.reverse)) for s in (stage_style(palette, stage) for stage in Stage)]
         assert weights == [(False, False), (False, False), (True, False), (True, True)]
+
+
+@pytest.mark.parametrize("palette", [p for p in PALETTES.values() if not p.ansi], ids=lambda p: p.name)
+def test_a_figure_in_a_stage_is_no_darker_than_one_in_none(palette: Palette) -> None:
+    """WCAG 2.1 asks 3 for large or bold text; at night plain text itself has little more."""
+    plain = contrast(palette.ink, palette.background)
+    for stage in Stage:
+        colour = value_style(palette, stage).color
+        assert colour is not None
+        assert contrast(colour.name, palette.background) >= min(plain, 3.0)
 
 
 def test_flashing_turns_reverse_video_over() -> None:
