@@ -39,7 +39,7 @@ PATIENCE: Final = 30
 TURNING_EVERY: Final = 8
 """Looks after which the change of wind and current with the yaw is found anew."""
 NUDGE_M: Final = 0.01
-ROWS_AT_ONCE: Final = 512
+ROWS_AT_ONCE: Final = 1024
 EVERY: Final = 16
 """Of instants in order of time every so many are solved first, as a start for those between."""
 
@@ -172,10 +172,13 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
     residual = np.abs(s.net).max(axis=0)
     long = np.abs(step).max(axis=0)
     at_rest = fresh & (residual <= RESIDUAL * s.largest + LEAST_RESIDUAL_KN)
-    crest = off_the_crest(s.stiffness, s.turning)
-    falls = at_rest & np.isfinite(crest[0])
-    done = at_rest & (long <= LAST_STEP_M) & ~falls
-    step[:, falls] = NUDGE_M * crest[:, falls]
+    done = at_rest & (long <= LAST_STEP_M)
+    still = np.flatnonzero(at_rest)
+    if still.size:
+        crest = off_the_crest(s.stiffness[:, still], s.turning[:, still])
+        falls = np.isfinite(crest[0])
+        done[still[falls]] = False
+        step[:, still[falls]] = NUDGE_M * crest[:, falls]
     adrift = (np.abs(s.pose[:2]).max(axis=0) > FARTHEST_M) | (
         np.abs(s.pose[2]) > FARTHEST_YAW * s.mooring.radius
     )

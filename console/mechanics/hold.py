@@ -11,11 +11,10 @@ from dataclasses import replace
 import numpy as np
 
 from console.mechanics.arrangement import Arrangement
-from console.mechanics.balance import balance
 from console.mechanics.exposure import loads_of
 from console.mechanics.fenders import push, side_distance
 from console.mechanics.lines import line_states
-from console.mechanics.mooring import mooring_of
+from console.mechanics.mooring import settled
 from console.mechanics.pose import in_place
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import FenderStates, Hold, LineStates, Pose
@@ -45,10 +44,9 @@ def hold(
         return Hold(pose, line_states(arrangement, pose, unstretched), untouched(arrangement, reason), reason)
     loads, without = loads_of(arrangement.exposure, situation)
     tensions = tensions_of(arrangement, unstretched, cap_kn)
-    found = balance(mooring_of(arrangement, arrangement.fenders, situation, tensions, loads), in_order=True)
-    afloat = reason == NoAnswer.ANSWERED
-    moored = np.broadcast_to((unstretched > 0.0).any(axis=-1), afloat.shape)
-    reason = np.where(afloat & moored, found.reason, reason).astype(np.int8)
+    found, why = settled(arrangement, situation, tensions, loads, in_order=True)
+    moored = np.broadcast_to((unstretched > 0.0).any(axis=-1), reason.shape)
+    reason = np.where((reason == NoAnswer.ANSWERED) & moored, why, reason).astype(np.int8)
     pose = replace(
         pose,
         surge=np.where(moored, found.surge, pose.surge),
@@ -57,6 +55,16 @@ def hold(
     )
     lines = line_states(arrangement, pose, unstretched)
     return Hold(pose, lines, _fender_states(arrangement, pose), reason, without)
+
+
+def standing_off(arrangement: Arrangement, pose: Pose) -> Floats:
+    """(n,) m between the ship's side and the fender nearest to it; negative while a fender is pressed in, NaN
+    where the pose is not known or the berth has no fenders."""
+    if not arrangement.fender_x.size:
+        return np.full(pose.surge.size, np.nan)
+    x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
+    nearest: Floats = side_distance(arrangement.fenders, arrangement.breadth, x0, y0, pose.yaw).min(axis=0)
+    return nearest
 
 
 def _fender_states(arrangement: Arrangement, pose: Pose) -> FenderStates:

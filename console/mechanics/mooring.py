@@ -1,13 +1,18 @@
 """The mooring whose balance is sought, put together from the arrangement and a situation."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from console.mechanics.arrangement import Arrangement
+from console.mechanics.balance import balance
 from console.mechanics.balance_forces import Mooring
 from console.mechanics.fenders import FenderRow
 from console.mechanics.flow import Loads
 from console.mechanics.pose import in_place, levelled
+from console.mechanics.state import Pose
 from console.mechanics.tension import Tensions
+from console.readings import Codes, Floats
 from console.situation import Situation
 
 
@@ -42,3 +47,19 @@ def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:
     """A length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of squares."""
     arms = np.append(arrangement.fairlead[:, 0] - arrangement.ship_x, fenders.x - arrangement.berth_x)
     return float(max(np.sqrt((arms * arms).mean()), 1.0)) if arms.size else 1.0
+
+
+def settled(
+    arrangement: Arrangement,
+    situation: Situation,
+    tensions: Tensions,
+    loads: Loads,
+    in_order: bool = False,
+    start: Floats | None = None,
+) -> tuple[Pose, Codes]:
+    """The pose at which all balances at each of n instants, NaN where none is found, and why that is so;
+    `in_order` and `start` as in `balance`."""
+    mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
+    found = balance(mooring, in_order, start)
+    pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)
+    return pose, found.reason

@@ -20,7 +20,7 @@ from console.mechanics.tension import ExactTensions, tensions_of
 from console.readings import Floats
 from console.stay.model import Fender
 from tests.mechanics.moored import BUCKLING, Moored, blown, compiled, made_fast, random_stay, steady
-from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, Tail, afloat, arranged, stay_with, straight
+from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, Tail, arranged, stay_with, straight
 
 FAR = 10_000.0
 """m off: a bollard so far away that a line is a spring across the berth."""
@@ -411,4 +411,3 @@ def test_lengths_that_change_from_instant_to_instant() -> None:
     for row in range(2):
         alone = compiled(moored.stay, lengths[row]).balance(blown(wind=(9.0, 200.0)))
         np.testing.assert_allclose(together.sway[row], alone.sway[0], atol=1e-6)
-    assert afloat().tide.size == 1

@@ -1,0 +1,241 @@
+"""Holding power: against plain statics (ours), and what must hold for any set of lines."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from console.mechanics.arrangement import arrangement_of
+from console.mechanics.hold import hold
+from console.mechanics.holding import CAP_MS, Holding, holding_power
+from console.mechanics.holding_words import holding_sentence
+from console.mechanics.standard_criteria import CURRENTS, standard_criteria
+from console.mechanics.usage import Criteria
+from console.stay.model import CurrentCoefficients, Stay, WindAreas
+from console.units import KNOT
+from tests.mechanics.moored import blown, made_fast, random_stay
+from tests.mechanics.stays import Lead, stay_with, straight
+
+FAR = 10_000.0
+AREA = 1000.0
+LOOSE = Criteria(surge_m=None, sway_m=None, off_fenders=False)
+
+
+def springs(mbl_kn: float = 200.0, brake_kn: float | None = None, swl_kn: float | None = None) -> Stay:
+    """Two level lines square off the quay, 100 kN/m each, in a wind that pushes with 0.892 q on 1000 m2."""
+    rope = straight("spring", mbl_kn, 100.0 * FAR)
+    leads = [
+        Lead(
+            (60.0 + x, 0.0, 6.0),
+            (100.0 + x, 10.0 - FAR, 0.0),
+            rope,
+            winch=(60.0 + x, 0.0, 6.0) if brake_kn else None,
+            brake_kn=brake_kn,
+            swl_kn=swl_kn,
+        )
+        for x in (50.0, -50.0)
+    ]
+    stay = stay_with(leads)
+    wind = WindAreas(1.0, AREA, 6.0, side_centroid_x=60.0, coefficients="rule")
+    return replace(stay, ship=replace(stay.ship, wind=wind))
+
+
+def power(stay: Stay, criteria: Criteria = LOOSE, tension_kn: float = 0.0, tide: float = 0.0) -> Holding:
+    moored = made_fast(stay, tension_kn)
+    return holding_power(moored.arrangement, blown(tide=tide), moored.unstretched, criteria)
+
+
+def speed_for(force_kn: float) -> float:
+    return float(np.sqrt(force_kn / (0.892 * 0.0005 * 1.224 * AREA)))
+
+
+OFF = 36
+"""Index of the wind from 180, square off the quay: berth +x bears 090."""
+
+
+@pytest.mark.parametrize(
+    ("stay", "gives", "where", "force_kn"),
+    [
+        (springs(mbl_kn=200.0), "wll", "1", 200.0),
+        (springs(mbl_kn=400.0, brake_kn=90.0), "brake", "1", 180.0),
+        (springs(mbl_kn=400.0, swl_kn=70.0), "bollard", "B1", 140.0),
+    ],
+)
+def test_two_springs_hold_what_statics_say(stay: Stay, gives: str, where: str, force_kn: float) -> None:
+    found = power(stay)
+    assert float(found.holds_ms[OFF]) == pytest.approx(speed_for(force_kn), abs=0.02)
+    assert found.gives_first[OFF] == gives
+    assert found.where[OFF] == where
+    assert float(found.drift_m[OFF]) == pytest.approx(force_kn / 2 / 100.0, abs=0.003)
+    assert float(found.holds_ms[0]) == CAP_MS
+    assert found.gives_first[0] is None
+
+
+def test_drift_limit_and_last_fender() -> None:
+    drift = power(springs(), Criteria(surge_m=None, sway_m=0.5, off_fenders=False))
+    assert drift.gives_first[OFF] == "drift"
+    assert drift.where[OFF] is None
+    assert float(drift.holds_ms[OFF]) == pytest.approx(speed_for(100.0), abs=0.02)
+    off = power(springs(), Criteria(), tension_kn=40.0)
+    assert off.gives_first[OFF] == "off_fenders"
+    assert float(off.holds_ms[OFF]) == pytest.approx(speed_for(80.0), abs=0.05)
+
+
+def test_margin_and_gust_factor() -> None:
+    full = float(power(springs()).holds_ms[OFF])
+    assert float(power(springs(), replace(LOOSE, margin=0.19)).holds_ms[OFF]) == pytest.approx(
+        0.9 * full, abs=0.02
+    )
+    assert float(power(springs(), replace(LOOSE, gust_factor=1.25)).holds_ms[OFF]) == pytest.approx(
+        full / 1.25, abs=0.02
+    )
+
+
+def test_a_set_that_fails_in_a_calm_holds_nothing() -> None:
+    found = power(springs(), tension_kn=150.0)
+    assert (found.holds_ms == 0.0).all()
+    assert set(found.gives_first) == {"wll"}
+    assert holding_sentence(found) == "Does not hold even in a calm: line 1 at its working limit."
+
+
+def test_without_fenders_wind_areas_or_tide_there_is_no_answer() -> None:
+    bare = springs()
+    no_fenders = replace(bare, berth=replace(bare.berth, fenders=()))
+    assert power(no_fenders).reason == "no fenders at the berth"
+    no_areas = replace(bare, ship=replace(bare.ship, wind=None))
+    assert power(no_areas).reason == "wind areas of the ship not given"
+    unknown = power(bare, tide=float("nan"))
+    assert unknown.reason == "tide not known"
+    assert np.isnan(unknown.holds_ms).all()
+    assert holding_sentence(unknown) == "Holding power not known: tide not known."
+
+
+def random_set(seed: int, lines: int = 8):
+    stay = random_stay(np.random.default_rng(seed), lines=lines, buckling=False)
+    return stay, made_fast(stay, 45.0)
+
+
+@settings(max_examples=12)
+@given(seed=st.integers(0, 10_000))
+def test_what_it_says_holds_and_a_little_more_does_not(seed: int) -> None:
+    _, moored = random_set(seed)
+    found = holding_power(moored.arrangement, blown(), moored.unstretched, LOOSE)
+    for at in range(0, 72, 7):
+        if found.gives_first[at] != "wll":
+            continue
+        for speed, good in ((found.holds_ms[at], True), (found.holds_ms[at] + 0.05, False)):
+            held = hold(moored.arrangement, blown(wind=(speed, found.from_deg[at])), moored.unstretched)
+            assert bool((held.lines.load_share > 1.0).any()) != good
+
+
+@settings(max_examples=12)
+@given(seed=st.integers(0, 10_000), at=st.integers(0, 71))
+def test_more_wind_never_holds_better(seed: int, at: int) -> None:
+    """At and below what it holds no line is beyond its limit."""
+    _, moored = random_set(seed)
+    found = holding_power(moored.arrangement, blown(), moored.unstretched, LOOSE)
+    speeds = np.linspace(0.0, found.holds_ms[at], 25)
+    held = hold(moored.arrangement, blown(25, wind=(speeds, found.from_deg[at])), moored.unstretched)
+    assert not (held.lines.load_share > 1.0 + 1e-6).any()
+    assert not held.reason.any()
+
+
+@settings(max_examples=12)
+@given(seed=st.integers(0, 10_000))
+def test_another_line_never_lowers_what_is_held_along_its_pull(seed: int) -> None:
+    """One more breast, made fast without pretension, against the wind square off the quay."""
+    stay, _ = random_set(seed)
+    fewer = made_fast(stay, 30.0)
+    some = np.append(fewer.unstretched[:-1], np.nan)
+    less = holding_power(fewer.arrangement, blown(), some, LOOSE)
+    breast = stay.lines[-1]
+    fairlead, bollard = stay.ship.fairleads[breast.fairlead], stay.berth.bollards[breast.bollard]
+    square = replace(
+        stay,
+        ship=replace(
+            stay.ship, fairleads={**stay.ship.fairleads, breast.fairlead: replace(fairlead, x=60.0)}
+        ),
+        berth=replace(
+            stay.berth,
+            bollards={
+                **stay.berth.bollards,
+                breast.bollard: replace(bollard, at=replace(bollard.at, x=100.0, y=-40.0)),
+            },
+        ),
+        lines=(*stay.lines[:-1], replace(breast, tail=None)),
+    )
+    added = made_fast(square, [30.0] * 7 + [0.0])
+    more = holding_power(added.arrangement, blown(), added.unstretched, LOOSE)
+    if more.where[OFF] != breast.id:
+        assert float(more.holds_ms[OFF]) >= float(less.holds_ms[OFF]) - 0.05
+
+
+@settings(max_examples=8)
+@given(seed=st.integers(0, 10_000))
+def test_order_of_the_lines_does_not_matter(seed: int) -> None:
+    stay, moored = random_set(seed)
+    turned = replace(stay, lines=stay.lines[::-1])
+    other = made_fast(turned, 45.0)
+    one = holding_power(moored.arrangement, blown(), moored.unstretched)
+    two = holding_power(other.arrangement, blown(), other.unstretched)
+    np.testing.assert_allclose(one.holds_ms, two.holds_ms, atol=0.02)
+
+
+def test_a_current_is_held_against_as_well() -> None:
+    stay = springs()
+    stay = replace(stay, ship=replace(stay.ship, current=CurrentCoefficients("rule")))
+    moored = made_fast(stay, 0.0)
+    calm = holding_power(moored.arrangement, blown(), moored.unstretched, LOOSE)
+    set_off = holding_power(moored.arrangement, blown(current=(0.4, 0.0)), moored.unstretched, LOOSE)
+    assert set_off.holds_ms[OFF] < calm.holds_ms[OFF]
+
+
+def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40) -> Holding:
+    speeds = np.full(72, 50.0)
+    speeds[at] = holds
+    gone, names = [None] * 72, [None] * 72
+    gone[at], names[at] = gives, where  # type: ignore[call-overload]
+    return Holding(0.0, np.arange(72) * 5.0, speeds, tuple(gone), tuple(names), np.zeros(72))
+
+
+def test_the_sentence() -> None:
+    assert (
+        holding_sentence(told(38.4 * KNOT), told(33.2 * KNOT), "two more metres of tide")
+        == "Holds 38 kn from 200°, then line 4 at its working limit; two more metres of tide take that to 33."
+    )
+    assert holding_sentence(told(10.0, "off_fenders", None), unit="m/s") == (
+        "Holds 10 m/s from 200°, then she comes off her fenders."
+    )
+    assert holding_sentence(told(38.4 * KNOT, "brake"), told(38.3 * KNOT), "two hours") == (
+        "Holds 38 kn from 200°, then the brake of line 4 renders."
+    )
+    everywhere = replace(told(60.0), holds_ms=np.full(72, 60.0))
+    assert holding_sentence(everywhere) == "Holds 116 kn and more from every direction."
+
+
+def test_standard_criteria_take_the_worst_wind_for_each_current() -> None:
+    """60 kn with 3 kn at 0 and 180, 2 kn at 10 and 170, 0.75 kn from the worst side; read in a summary."""
+    _, moored = random_set(3, lines=14)
+    rows = standard_criteria(moored.arrangement, blown(), moored.unstretched, LOOSE)
+    assert [(row.current_knots, row.current_attack_deg) for row in rows] == list(CURRENTS)
+    exposure = moored.arrangement.exposure
+    for row in rows:
+        current_to = (exposure.heading + row.current_attack_deg + 180.0) % 360.0
+        shares = []
+        for wind_from in (row.worst_from_deg, row.worst_from_deg + 40.0, row.worst_from_deg - 40.0):
+            seen = blown(wind=(60.0 * KNOT, wind_from), current=(row.current_knots * KNOT, current_to))
+            held = hold(moored.arrangement, seen, moored.unstretched)
+            shares.append(np.nanmax(held.lines.load_share) if held.reason[0] == 0 else np.inf)
+        assert shares[0] == max(shares) == pytest.approx(row.share, rel=1e-6)
+        assert row.holds == (row.share <= 1.0)
+        assert row.limit == "wll"
+
+
+def test_held_in_place_or_not_the_balance_is_sought() -> None:
+    stay = replace(springs(), balance=False)
+    assert float(power(stay).holds_ms[OFF]) == pytest.approx(speed_for(200.0), abs=0.02)
+    arrangement = arrangement_of(stay)
+    held = hold(arrangement, blown(wind=(20.0, 180.0)), made_fast(stay, 0.0).unstretched)
+    assert float(held.pose.sway[0]) == 0.0
