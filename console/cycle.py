@@ -21,7 +21,7 @@ from console.assessment import Assessment, Findings, Rule, assess, changed_rows,
 from console.course import Course, course_of
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
-from console.mechanics.hold import nothing_known
+from console.mechanics.hold import nothing_known, standing_off
 from console.mechanics.state import Hold
 from console.readings import Codes, Readings
 from console.situation import Situation, situation_of
@@ -149,6 +149,8 @@ def findings_of(
         bollards=plan.arrangement.bollard_ids,
         brake_kn=plan.arrangement.brake_kn,
         fault=np.full(len(readings), fault),
+        pose=states.pose,
+        off_m=standing_off(plan.arrangement, states.pose),
         unrecorded=unrecorded,
     )
 

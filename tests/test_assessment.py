@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from console.assessment import CAUSES, Rule, Stage, assess, changed_rows, line_levels, rules_of
 from console.readings import Reason
-from console.stay.model import Limits, StageLimits
+from console.stay.model import Feed, Limits, Source, StageLimits
 from tests.alerts.scene import findings, invented
 
 STAY = invented()
@@ -36,11 +36,13 @@ def test_the_rules_of_a_stay() -> None:
         "brake": ["1"],  # the only winch with a brake
         "bollard": ["B1"],  # the other bollard's SWL is not known
         "under_keel": [""],
+        "drift": ["surge", "sway"],
+        "off_fenders": [""],  # no holding: the ship's wind areas are not known; no load cells: no tension
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
         "record": [""],
     }
-    assert list(subjects) == [cause.name for cause in CAUSES]
+    assert list(subjects) == [cause.name for cause in CAUSES if cause.name not in ("holding", "tension")]
 
 
 def test_a_cause_without_limits_has_no_rules() -> None:
@@ -85,6 +87,43 @@ def test_clearance_is_under_the_deeper_end() -> None:
     # 12 m charted + 2 m tide - 8 m draught aft, ours
     assert outcome("under_keel", "")[0] == 6.0
     assert np.isnan(outcome("under_keel", "", spoilt={"draught_fwd": Reason.SILENT})[0])
+
+
+def test_drift_either_way_against_what_the_gear_allows() -> None:
+    # ship's gear: surge 1.0 m, sway 1.2 m, PIANC 1995 from memory; caution at half, warning at three quarters
+    assert outcome("drift", "surge", moved=(-0.8, 0.1))[:2] == (0.8, Stage.WARNING)
+    assert outcome("drift", "sway", moved=(0.0, 0.59))[:2] == (0.59, Stage.NORMAL)
+    assert outcome("drift", "sway", moved=(0.0, -1.21))[:2] == (1.21, Stage.ALARM)
+
+
+def test_off_the_fenders_counts_from_the_nearest() -> None:
+    assert outcome("off_fenders", "", off_m=-0.05)[:2] == (0.0, Stage.NORMAL)
+    assert outcome("off_fenders", "", off_m=0.2)[:2] == (0.2, Stage.WARNING)
+
+
+def test_in_place_there_is_nothing_to_drift() -> None:
+    causes = {rule.cause for rule in rules_of(replace(STAY, balance=False))}
+    assert not causes & {"drift", "off_fenders", "holding"}
+
+
+def test_measured_against_computed_either_way() -> None:
+    cell = Source("tension.2", sentence="XDR", names=("L02",))
+    stay = replace(STAY, feeds=(*STAY.feeds, Feed("cells", "udp:4001", (cell,))))
+    rules = rules_of(stay)
+    at = [rule.key for rule in rules].index(("tension", "2"))
+    found = findings(stay, tension_kn=(0.0, 100.0, 0.0))
+    read = found.readings
+    for measured in (160.0, 40.0):
+        cells = replace(
+            read,
+            channels=(*read.channels, "tension.2"),
+            value=np.column_stack([read.value, [measured]]),
+            quality=np.column_stack([read.quality, [0]]).astype(np.int8),
+            reason=np.column_stack([read.reason, [0]]).astype(np.int8),
+            age=np.column_stack([read.age, [0.0]]),
+        )
+        value = assess(rules, replace(found, readings=cells)).value[0, at]
+        assert value == pytest.approx(60.0 / stay.lines[1].smallest_wll_kn)
 
 
 def test_brake_and_bollard_shares() -> None:

@@ -122,7 +122,7 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
         raise ZeroDivisionError("planted")
 
     with monkeypatch.context() as patched:
-        patched.setattr("console.cycle.hold", broken)
+        patched.setattr("console.course.hold", broken)
         with pytest.raises(ZeroDivisionError):
             advance(plan, memory, readings_of(np.full(1, 2.0), START + 5))
         memory, block = advance_guarded(plan, memory, readings_of(np.full(60, 2.0), START + 5))

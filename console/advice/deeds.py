@@ -119,6 +119,40 @@ def _under_keel(alert: Alert, scene: Scene) -> Saying:
     return Saying(alert.stage, do, clearance_motion(scene.motion), then)
 
 
+def _drift(alert: Alert, scene: Scene) -> Saying:
+    """Which line to tend follows from which end has moved; the whole set is looked at, not one line."""
+    way = "along the berth" if alert.subject == "surge" else "across the berth"
+    do = "Stop cargo and tend her back" if alert.stage is Stage.ALARM else "Check the lines"
+    return Saying(alert.stage, f"{do}: she is {alert.value:.1f} m from her place {way}")
+
+
+def _off_fenders(alert: Alert, scene: Scene) -> Saying:
+    do = "Watch her side" if alert.stage is Stage.CAUTION else "Heave her in"
+    return Saying(alert.stage, f"{do}: {alert.value:.2f} m off her fenders")
+
+
+def _holding(alert: Alert, scene: Scene) -> Saying:
+    who = {Stage.CAUTION: "Watch the wind", Stage.WARNING: "Call the master, put out more lines"}
+    do = who.get(alert.stage, "Call the master now, ask for tugs")
+    return Saying(alert.stage, f"{do}: {percent(alert.value)} of what the lines hold")
+
+
+def _tension(alert: Alert, scene: Scene) -> Saying:
+    """A lasting difference says that the length is not what it is believed to be, or that the cell is off."""
+    row = scene.lines.get(alert.subject)
+    if row is None or not isfinite(row.measured_kn):
+        return Saying(alert.stage, alert.text)
+    display = scene.stay.display
+    cell, computed = force_text(row.measured_kn, display), force_text(row.tension_kn, display)
+    what = f"its cell says {cell}, computed {computed}"
+    return Saying(
+        alert.stage,
+        f"Look at line {alert.subject}: {what}",
+        "",
+        "; tend it to the cell's tension if that is true",
+    )
+
+
 def _calculation(alert: Alert, scene: Scene) -> Saying:
     since = clock(alert.raised_at, scene.stay.display.zone)
     return Saying(alert.stage, f"Calculation failed since {since}: tend by eye")

@@ -99,12 +99,6 @@ def percent(share: float) -> str:
     return f"{share * 100.0:.1f}".rstrip("0").rstrip(".") + " %"
 
 
-def smallest_wll_kn(line: Line) -> float:
-    """Working load limit of the weakest part, kN."""
-    ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
-    return min(rope.wll_fraction * rope.mbl_kn for rope in ropes)
-
-
 Phrase = Callable[[Stay, Rule, float], tuple[str, str]]
 """Who, and what is the matter, of a rule with a value (NaN: not known)."""
 
@@ -118,14 +112,14 @@ def _stretch(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
 
 
 def _load(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    kn = value * smallest_wll_kn(_line(stay, rule))
+    kn = value * _line(stay, rule).smallest_wll_kn
     return f"Line {rule.subject}", f"at {percent(value)} of its working load, {force_text(kn, stay.display)}"
 
 
 def _slack(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
     if value == 0.0:
         return f"Line {rule.subject}", "hangs slack, no load"
-    kn = value * smallest_wll_kn(_line(stay, rule))
+    kn = value * _line(stay, rule).smallest_wll_kn
     load = force_text(kn, stay.display)
     return f"Line {rule.subject}", f"carries {load}, {percent(value)} of its working load"
 
@@ -150,6 +144,24 @@ def _under_keel(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
     return "Under-keel clearance", f"{_figure(value, 2)} m"
 
 
+def _drift(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
+    way = "along the berth" if rule.subject == "surge" else "off or onto the berth"
+    return "Ship", f"{_figure(value, 2)} m from her place {way}"
+
+
+def _off_fenders(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
+    return "Ship", f"{_figure(value, 2)} m off her fenders"
+
+
+def _holding(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
+    return "Wind", f"at {percent(value)} of what the lines hold"
+
+
+def _tension(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
+    kn = value * _line(stay, rule).smallest_wll_kn
+    return f"Line {rule.subject}", f"measured {force_text(kn, stay.display)} away from computed"
+
+
 def _anything(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
     """A cause without words of its own: its name, subject, value and unit."""
     who = f"{rule.cause.replace('_', ' ').capitalize()} {rule.subject}".strip()
@@ -164,6 +176,10 @@ WORDS: Final[dict[str, Phrase]] = {
     "brake": _brake,
     "bollard": _bollard,
     "under_keel": _under_keel,
+    "drift": _drift,
+    "off_fenders": _off_fenders,
+    "holding": _holding,
+    "tension": _tension,
 }
 
 

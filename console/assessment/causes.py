@@ -14,6 +14,7 @@ from console.assessment.feeds import feed_ages, feed_levels, feed_rules
 from console.assessment.findings import Findings
 from console.assessment.model import Rule
 from console.readings import Codes, Floats
+from console.stay.gear import drift_limits
 from console.stay.model import Line, StageLimits, Stay
 
 NAN = float("nan")
@@ -69,6 +70,37 @@ def under_keel(_rules: Sequence[Rule], findings: Findings) -> Floats:
     assert depth is not None, "no rule without a charted depth"
     here = findings.situation
     return (depth + here.tide - np.maximum(here.draught_fwd, here.draught_aft))[:, np.newaxis]
+
+
+def drift(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """How far she has moved from her place along the berth and off it, m, either way."""
+    if findings.pose is None:
+        return np.full((len(findings), len(rules)), np.nan)
+    moved: Floats = np.abs([getattr(findings.pose, rule.subject) for rule in rules]).T
+    return moved
+
+
+def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Her side off the nearest fender, m; 0 while she lies on one."""
+    return _one_column(findings, None if findings.off_m is None else np.maximum(findings.off_m, 0.0))
+
+
+def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    return _one_column(findings, findings.holding)
+
+
+def tension(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Measured from computed tension, either way, over the smallest working load limit."""
+    columns = findings.columns(rules)
+    measured = np.stack([findings.readings.column(f"tension.{rule.subject}") for rule in rules], axis=1)
+    computed = findings.lines.tension_kn[:, columns]
+    limit = np.array([findings.stay.lines[column].smallest_wll_kn for column in columns])
+    differs: Floats = np.abs(measured - computed) / limit
+    return differs
+
+
+def _one_column(findings: Findings, values: Floats | None) -> Floats:
+    return (np.full(len(findings), np.nan) if values is None else values)[:, np.newaxis]
 
 
 def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
@@ -151,6 +183,40 @@ def _under_keel_rules(stay: Stay) -> tuple[Rule, ...]:
     return (Rule("under_keel", "", limits.as_tuple(), sense=-1, unit="m"),)
 
 
+def _is_balanced(stay: Stay) -> bool:
+    return stay.balance and bool(stay.berth.fenders)
+
+
+def _drift_rules(stay: Stay) -> tuple[Rule, ...]:
+    if not _is_balanced(stay):
+        return ()
+    limits = dict(zip(("surge", "sway"), drift_limits(stay), strict=True))
+    return tuple(
+        Rule("drift", way, limit.as_tuple(), unit="m") for way, limit in limits.items() if _used(limit)
+    )
+
+
+def _off_fenders_rules(stay: Stay) -> tuple[Rule, ...]:
+    limits = stay.limits.off_fenders_m
+    if not _is_balanced(stay) or not _used(limits):
+        return ()
+    return (Rule("off_fenders", "", limits.as_tuple(), unit="m"),)
+
+
+def _holding_rules(stay: Stay) -> tuple[Rule, ...]:
+    limits = stay.limits.holding_share
+    if not _is_balanced(stay) or stay.ship.wind is None or not _used(limits):
+        return ()
+    return (Rule("holding", "", limits.as_tuple()),)
+
+
+def _tension_rules(stay: Stay) -> tuple[Rule, ...]:
+    """Only lines with a load cell."""
+    measured = {source.channel for feed in stay.feeds for source in feed.channels}
+    rules = _line_rules("tension", stay, stay.limits.tension_share)
+    return tuple(rule for rule in rules if f"tension.{rule.subject}" in measured)
+
+
 def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
     """An alarm: while the calculation fails every alert derived from it is suspended, so nothing else can
     call the watch, and only their own eyes are left."""
@@ -170,6 +236,10 @@ CAUSES: tuple[Cause, ...] = (
     Cause("brake", _brake_rules, brake),
     Cause("bollard", _bollard_rules, bollard),
     Cause("under_keel", _under_keel_rules, under_keel),
+    Cause("drift", _drift_rules, drift),
+    Cause("off_fenders", _off_fenders_rules, off_fenders),
+    Cause("holding", _holding_rules, holding),
+    Cause("tension", _tension_rules, tension),
     Cause("feed", feed_rules, feed_ages, feed_levels),
     Cause("calculation", _calculation_rules, failing),
     Cause("record", _record_rules, unrecorded),

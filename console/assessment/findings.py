@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.assessment.model import Rule
-from console.mechanics.state import LineStates
+from console.mechanics.state import LineStates, Pose
 from console.readings import Floats, Readings
 from console.situation import Situation
 from console.stay.model import Stay
@@ -32,6 +32,13 @@ class Findings:
     """(n,) where the calculation failed although its inputs were known; None: nowhere."""
     unrecorded: str = ""
     """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
+
+    pose: Pose | None = None
+    """Where she lies; None where nobody asks."""
+    off_m: Floats | None = None
+    """(n,) her side off the nearest fender, m; NaN where not known."""
+    holding: Floats | None = None
+    """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known."""
 
     def __len__(self) -> int:
         return len(self.situation)

@@ -17,10 +17,15 @@ WIND_SETS: Final = (
     "research",
     "tanker_loaded",
     "tanker_ballast",
+    "meg2_tanker_loaded",
+    "meg2_tanker_ballast",
+    "isherwood",
 )
-"""`rule` is the rule of thumb beam on; the others are the ship types of Blendermann 1994."""
+"""`rule` is the rule of thumb beam on; then the ship types of Blendermann 1994; the large tankers of OCIMF
+MEG2; Isherwood's regression of 1972, which needs more of the ship."""
 
-CURRENT_SETS: Final = ("rule",)
+CURRENT_SETS: Final = ("rule", "meg2_tanker_loaded")
+"""`rule` is the form of UFC 4-159-03; the tanker curves are those for a depth of 1.1 draughts."""
 
 ROWS: Final = listed(
     row(angle=number("deg", least=0, most=360), cx=number(), cy=number(), cn=number()),

@@ -52,4 +52,9 @@ LIMITS: Final = record(
     brake_share=optional(_stages(SHARE)),
     bollard_share=optional(_stages(SHARE)),
     under_keel_m=optional(_stages(number("m", least=0), sense=-1)),
+    surge_m=optional(_stages(number("m", above=0))),
+    sway_m=optional(_stages(number("m", above=0))),
+    off_fenders_m=optional(_stages(number("m", above=0))),
+    holding_share=optional(_stages(SHARE)),
+    tension_share=optional(_stages(SHARE)),
 )

@@ -182,6 +182,12 @@ class Line:
     made_fast: MadeFast
     tended: tuple[Tend, ...] = ()
 
+    @property
+    def smallest_wll_kn(self) -> float:
+        """Working load limit of the weaker of main rope and tail, kN."""
+        ropes = [self.rope] if self.tail is None else [self.rope, self.tail.rope]
+        return min(rope.wll_fraction * rope.mbl_kn for rope in ropes)
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -249,6 +255,15 @@ class Limits:
     brake_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
     bollard_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
     under_keel_m: StageLimits = StageLimits(1.00, 0.60, 0.30)
+    surge_m: StageLimits | None = None
+    """Drift along the berth, either way. None: by the cargo gear, see `console.stay.gear`."""
+    sway_m: StageLimits | None = None
+    off_fenders_m: StageLimits = StageLimits(0.02, 0.15, 0.50)
+    """The ship's side off the nearest fender; common practice, no source: she is to lie on them."""
+    holding_share: StageLimits = StageLimits(0.60, 0.75, 0.90)
+    """The 30 s wind by what the set can hold from where it blows; common practice, no source."""
+    tension_share: StageLimits = StageLimits(0.10, 0.25, None)
+    """Measured against computed tension, either way, as a share of WLL; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -360,6 +375,8 @@ class Stay:
     lines: tuple[Line, ...]
     feeds: tuple[Feed, ...] = ()
     limits: Limits = field(default_factory=Limits)
+    gear: str = "ship_gear"
+    """What works the cargo: it says how far she may move, see `console.stay.gear`."""
     balance: bool = True
     display: Display = field(default_factory=Display)
     tide: TidePlan | None = None

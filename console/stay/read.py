@@ -12,6 +12,7 @@ from console.stay.display import DISPLAY
 from console.stay.document import elsewhere, read_document
 from console.stay.feeds import feeds_of
 from console.stay.fields import SWITCH, TEXT, Field, choice, number, optional, record, required
+from console.stay.gear import GEAR
 from console.stay.limits import LIMITS
 from console.stay.lines import lines_of
 from console.stay.model import Place, Stay
@@ -51,6 +52,7 @@ def stay_of(file: str) -> Field[Stay]:
         lines=required(lines_of, knowing=("ship", "berth", "ropes")),
         feeds=optional(feeds_of, knowing=("lines",)),
         limits=optional(LIMITS),
+        gear=optional(choice(*GEAR)),
         balance=optional(SWITCH),
         display=optional(DISPLAY),
         tide=optional(TIDE),

@@ -3,7 +3,7 @@
 from typing import Final
 
 from console.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
-from console.stay.fields import POINT, TEXT, listed, named, number, optional, record, required, rising
+from console.stay.fields import POINT, TEXT, listed, named, number, optional, record, required, rising, whole
 from console.stay.model import CurrentCoefficients, HydrostaticRow, Marks, Point, Ship, Winch, WindAreas
 from console.stay.nodes import Node
 
@@ -58,13 +58,23 @@ WINCH: Final = record(
     brake_kn=optional(number("kN", above=0)),
 )
 
+def _profile_given(node: Node, areas: WindAreas) -> None:
+    if areas.coefficients == "isherwood" and areas.perimeter_m is None:
+        node["coefficients"].fault("isherwood needs the perimeter of the ship's side", "perimeter_m beside it,
+        m")
+
+
 WIND: Final = record(
     WindAreas,
+    _profile_given,
     front_m2=required(number("m2", above=0)),
     side_m2=required(number("m2", above=0)),
     at_draught=required(number("m", above=0, most=40)),
     side_centroid_x=optional(number("m")),
     coefficients=optional(WIND_COEFFICIENTS),
+    perimeter_m=optional(number("m", above=0)),
+    superstructure_m2=optional(number("m2", least=0)),
+    mast_groups=optional(whole(least=0, most=20)),
 )
 
 CURRENT: Final = record(CurrentCoefficients, coefficients=required(CURRENT_COEFFICIENTS))

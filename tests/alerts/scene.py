@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from console.assessment import Findings
-from console.mechanics.state import LineStates
+from console.mechanics.state import LineStates, Pose
 from console.readings import Floats, Quality, Readings, Reason
 from console.situation import situation_of
 from console.stay.model import Display, Feed, Source, Stay
@@ -68,12 +68,20 @@ def line_states(n: int = 1, **changed: Sequence[float]) -> LineStates:
     return LineStates(**numbers)
 
 
+def place(n: int, surge: float, sway: float) -> Pose:
+    """Where she lies, n instants alike; only the drift matters to alerts."""
+    zero = np.zeros(n)
+    return Pose(zero + surge, zero + sway, zero, zero, zero, zero, zero)
+
+
 def findings(
     stay: Stay,
     n: int = 1,
     bollard_kn: Sequence[float] = (100.0, 60.0),
     fault: bool = False,
     spoilt: Mapping[str, Reason] | None = None,
+    moved: tuple[float, float] = (0.0, 0.0),
+    off_m: float = -0.05,
     **changed: Sequence[float],
 ) -> Findings:
     """What is found at n instants, all alike."""
@@ -87,4 +95,6 @@ def findings(
         bollards=("B1", "B3"),
         brake_kn=np.array([400.0, np.nan, np.nan]),
         fault=np.full(n, fault),
+        pose=place(n, *moved),
+        off_m=np.full(n, off_m),
     )

@@ -56,8 +56,8 @@ def test_loads_are_in_the_unit_of_the_display() -> None:
 
 
 def test_a_cause_without_words_of_its_own_is_still_told() -> None:
-    drift = Rule("drift", "", (1.0, 2.0, 3.0), unit="m")
-    assert alert_text(STAY, drift, Stage.WARNING, 2.1) == "Drift at 2.10 m (warning from 2.00 m)"
+    sinking = Rule("sinking", "", (1.0, 2.0, 3.0), unit="m")
+    assert alert_text(STAY, sinking, Stage.WARNING, 2.1) == "Sinking at 2.10 m (warning from 2.00 m)"
 
 
 @pytest.mark.parametrize(("angle", "way"), [(34.2, "down"), (-34.2, "up")])

@@ -93,7 +93,7 @@ TIMES = [
 KEYS = [
     ("  lbp: 176.0", "  «lpb: 176.0\n  lbp: 176.0", "ship.lpb", "unknown key, expected perhaps 'lbp'"),
     ("length: 11.0", "length: 11.0, «lenght: 12", "lines[0].tail.lenght", "expected perhaps 'length'"),
-    ("balance: off", "balance: off\n«weather: fine", "weather", "unknown key, expected one of format, name"),
+    ("balance: off", "balance: off\n«zzz: fine", "zzz", "unknown key, expected one of format, name"),
     ("  lbp: 176.0", "  lbp: 176.0\n  «lbp: 177.0", "ship.lbp", "key given twice, first in line 8"),
     (
         "F2: {x: 20.0",
