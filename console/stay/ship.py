@@ -58,10 +58,10 @@ WINCH: Final = record(
     brake_kn=optional(number("kN", above=0)),
 )
 
+
 def _profile_given(node: Node, areas: WindAreas) -> None:
     if areas.coefficients == "isherwood" and areas.perimeter_m is None:
-        node["coefficients"].fault("isherwood needs the perimeter of the ship's side", "perimeter_m beside it,
-        m")
+        node["coefficients"].fault("isherwood needs the perimeter of the side", "perimeter_m beside it, m")
 
 
 WIND: Final = record(
