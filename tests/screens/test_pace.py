@@ -1,12 +1,16 @@
 """When figures, alerts and sounds reach the screen."""
 
+import asyncio
 from dataclasses import replace
 
 from console.assessment import Stage
+from console.errors import FeedUnavailable
 from console.picture import Advice
+from console.screens.app import ConsoleApp
 from console.screens.messages import PictureArrived
 from console.screens.sound import PATTERNS, Sounder
 from tests.screens import invented
+from tests.screens.invented import FakeDesk
 from tests.screens.shown import console
 
 
@@ -128,3 +132,21 @@ def test_a_sound_is_not_lost_with_the_picture_that_called_for_it() -> None:
 def test_alarm_and_warning_sound_differently() -> None:
     assert len(PATTERNS[Stage.ALARM]) != len(PATTERNS[Stage.WARNING])
     assert Stage.CAUTION not in PATTERNS
+
+
+def test_what_keeps_the_desk_from_starting_comes_out_whole() -> None:
+    """Out of the app it must come as it is, for the command line to tell it in one line."""
+
+    class NoPort(FakeDesk):
+        def start(self, deliver: object) -> None:
+            raise FeedUnavailable("serial:/dev/ttyUSB9: no such port")
+
+    async def start() -> ConsoleApp:
+        app = ConsoleApp(NoPort(), invented.invented_stay())
+        async with app.run_test() as pilot:
+            await pilot.pause()
+        return app
+
+    app = asyncio.run(start())
+    assert isinstance(app.failure, FeedUnavailable)
+    assert app.return_code == 3

@@ -17,12 +17,19 @@ from pathlib import Path
 import pyte
 import pytest
 
+from console.assessment import Stage
+from console.screens.sound import PATTERNS
+
 ROOT = Path(__file__).parents[2]
 PROGRAM = """
 import sys
-from tests.screens.invented import FakeDesk, {scene}, invented_stay
+from dataclasses import replace
+from console.assessment import Stage
+from console.screens import ending
 from console.screens.app import run_console
-desk = FakeDesk({scene}())
+from tests.screens.invented import FakeDesk, {scene}, invented_stay
+ending.GRACE_S = 1.0
+desk = FakeDesk(replace({scene}(), sound=Stage.ALARM))
 status = run_console(desk, invented_stay(), "{palette}")
 assert desk.stopped
 sys.exit(status)
@@ -101,6 +108,10 @@ def test_a_signal_ends_it_in_order(terminal: Terminal, number: int) -> None:
     assert is_restored(terminal)
 
 
+def test_an_alarm_rings_the_bell(terminal: Terminal) -> None:
+    terminal.wait_for(lambda: terminal.output.count(b"\x07") >= len(PATTERNS[Stage.ALARM]))
+
+
 def test_keys_work_and_quitting_gives_status_0(terminal: Terminal) -> None:
     terminal.wait_for(lambda: terminal.shows("Slack line B1"))
     os.write(terminal.master, b"q")
@@ -122,7 +133,6 @@ def test_a_terminal_that_goes_away_ends_it(terminal: Terminal) -> None:
     assert terminal.process.wait(DEADLINE_S) == 130
 
 
-@pytest.mark.slow
 def test_a_terminal_that_takes_no_output_cannot_hold_it_up() -> None:
     """Nobody reads the other end; the process must end all the same after its grace."""
     stuck = Terminal("flood")
@@ -132,7 +142,7 @@ def test_a_terminal_that_takes_no_output_cannot_hold_it_up() -> None:
         stuck.process.send_signal(signal.SIGCONT)
         for _ in range(300):
             os.write(stuck.master, b"cvhl")
-        time.sleep(2.0)
+        time.sleep(1.0)
         stuck.process.send_signal(signal.SIGTERM)
         assert stuck.process.wait(DEADLINE_S) == 130
         assert termios.tcgetattr(stuck.slave) == stuck.modes
