@@ -3,6 +3,7 @@
 from dataclasses import dataclass, fields
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.readings import Codes, Floats, Readings, worst_quality
 from console.stay.model import Stay
@@ -34,10 +35,12 @@ class Situation:
 
     def rows(self, start: int, stop: int) -> "Situation":
         """The instants start..stop-1 as views."""
+        return self.at(slice(start, stop))
+
+    def at(self, rows: slice | NDArray[np.intp]) -> "Situation":
+        """Chosen instants, in the order given."""
         arrays = {
-            item.name: getattr(self, item.name)[start:stop]
-            for item in fields(self)
-            if item.name != "heel_measured"
+            item.name: getattr(self, item.name)[rows] for item in fields(self) if item.name != "heel_measured"
         }
         return Situation(**arrays, heel_measured=self.heel_measured)
 

@@ -7,7 +7,7 @@ directions at once; the first step at which a limit has gone is then divided unt
 seen.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -67,11 +67,7 @@ def holding_power(
         return _no_answer(situation, why)
     winds = _Winds(arrangement, situation, tensions_of(arrangement, unstretched), criteria)
     come_from = directions()
-    speeds: Floats = np.arange(0.0, CAP_MS + STEP_MS / 2.0, STEP_MS)
-    tried = winds.usage(come_from, np.tile(speeds, (DIRECTIONS, 1)))
-    last, first = _first_gone(tried.share.reshape(DIRECTIONS, -1))
-    place = tried.place.reshape(3, DIRECTIONS, -1)[:, np.arange(DIRECTIONS), last]
-    holds, over, place = _divided(winds, come_from, speeds[last], speeds[first], place)
+    holds, over, place = _bracketed(winds, come_from)
     at = winds.usage(come_from, holds[:, None], place)
     beyond = winds.usage(come_from, over[:, None], place)
     gives = holds < CAP_MS
@@ -88,6 +84,26 @@ def holding_power(
     )
 
 
+def holds_from(
+    arrangement: Arrangement,
+    situation: Situation,
+    unstretched: Floats,
+    come_from: Floats,
+    criteria: Criteria | None = None,
+) -> Floats:
+    """(n,) 30 s wind at 10 m, m/s, that is held at each of n instants from one direction (n,), true deg; the
+    cap where nothing gives, NaN where there is no answer."""
+    holds = np.full(len(situation), np.nan)
+    able = bool(arrangement.fender_x.size) and arrangement.exposure.wind is not None
+    rows = np.flatnonzero((why_unknown(situation) == NoAnswer.ANSWERED) & ~np.isnan(come_from) & able)
+    if rows.size:
+        winds = _Winds(
+            arrangement, situation.at(rows), tensions_of(arrangement, unstretched), criteria or Criteria()
+        )
+        holds[rows] = _bracketed(winds, come_from[rows])[0]
+    return holds
+
+
 def directions() -> Floats:
     """(72,) true directions, deg."""
     return np.arange(DIRECTIONS, dtype=np.float64) * (360.0 / DIRECTIONS)
@@ -101,18 +117,13 @@ def name_of(arrangement: Arrangement, limit: Gives, where: int) -> str | None:
 
 
 def repeated(situation: Situation, n: int) -> Situation:
-    """The one instant of a situation n times."""
-    arrays = {
-        each.name: np.repeat(getattr(situation, each.name), n)
-        for each in fields(situation)
-        if each.name != "heel_measured"
-    }
-    return Situation(**arrays, heel_measured=situation.heel_measured)
+    """Each instant of a situation n times."""
+    return situation.at(np.repeat(np.arange(len(situation)), n))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Winds:
-    """One instant in many winds."""
+    """One instant in many winds, or as many instants as there are directions, each in winds of its own."""
 
     arrangement: Arrangement
     situation: Situation
@@ -124,12 +135,23 @@ class _Winds:
         lies in such winds, as far as it is known."""
         start = None if place is None else np.repeat(place, speeds.shape[1], axis=1)
         blown = replace(
-            repeated(self.situation, speeds.size),
+            repeated(self.situation, speeds.size // len(self.situation)),
             wind_speed=speeds.ravel(),
             wind_from=np.repeat(come_from, speeds.shape[1]),
         )
         loads, _ = loads_of(self.arrangement.exposure, blown, self.criteria.gust_factor)
         return usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
+
+
+def _bracketed(winds: _Winds, come_from: Floats) -> tuple[Floats, Floats, Floats]:
+    """By direction: the wind that is held, one a hair stronger that is not (both the cap where nothing gives),
+    and (3, directions) where she lies in about that wind."""
+    speeds: Floats = np.arange(0.0, CAP_MS + STEP_MS / 2.0, STEP_MS)
+    count = come_from.size
+    tried = winds.usage(come_from, np.tile(speeds, (count, 1)))
+    last, first = _first_gone(tried.share.reshape(count, -1))
+    place = tried.place.reshape(3, count, -1)[:, np.arange(count), last]
+    return _divided(winds, come_from, speeds[last], speeds[first], place)
 
 
 def _first_gone(share: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
