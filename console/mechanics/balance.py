@@ -42,6 +42,8 @@ NUDGE_M: Final = 0.01
 ROWS_AT_ONCE: Final = 1024
 EVERY: Final = 16
 """Of instants in order of time every so many are solved first, as a start for those between."""
+WORTH_STARTING: Final = 1024
+"""Instants below which that costs more than it saves."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +73,7 @@ def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = Non
     if start is not None:
         begin += np.nan_to_num(start)
         begin[2] *= mooring.radius
-    elif in_order and n > 4 * EVERY:
+    elif in_order and n >= WORTH_STARTING:
         begin = _started(mooring)
     found = _Found.of(n)
     for first in range(0, n, ROWS_AT_ONCE):
