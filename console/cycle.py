@@ -19,10 +19,12 @@ from console.alerts.step import next_due, step
 from console.alerts.text import describe
 from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
 from console.course import Course, course_of
+from console.holding_share import Held, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import nothing_known, standing_off
 from console.mechanics.state import Hold
+from console.mechanics.usage import Criteria, criteria_of
 from console.readings import Codes, Readings
 from console.situation import Situation, situation_of
 from console.stay.model import Stay
@@ -36,10 +38,16 @@ class Plan:
     stay: Stay
     arrangement: Arrangement
     rules: tuple[Rule, ...]
+    criteria: Criteria
 
     @classmethod
     def of(cls, stay: Stay) -> "Plan":
-        return cls(stay, arrangement_of(stay), rules_of(stay))
+        return cls(stay, arrangement_of(stay), rules_of(stay), criteria_of(stay))
+
+    @property
+    def watches_holding(self) -> bool:
+        """Whether any rule asks what the set can hold."""
+        return any(rule.cause == "holding" for rule in self.rules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +56,8 @@ class Memory:
 
     lengths: Lengths
     watchlist: Watchlist = field(default_factory=Watchlist)
+    held: Held | None = None
+    """What the set was found to hold last; None before, or where the ship is kept in place."""
     hearing: Codes | None = None
     """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
 
@@ -121,11 +131,16 @@ def _assessed(
     """From what the mechanics found to alerts and events."""
     lengths, states = found.lengths, found.hold
     findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
+    held = None
+    if plan.watches_holding and not fault:
+        holding, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
+        findings = replace(findings, holding=holding)
     assessment = assess(plan.rules, findings)
     watchlist, alert_events = _step_alerts(plan, memory.watchlist, findings, assessment, actions)
     noted = _noted(float(readings.time[0]), actions)
     events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
-    memory = Memory(lengths, watchlist, hearing(readings.rows(len(readings) - 1, len(readings)))[0])
+    heard = hearing(readings.rows(len(readings) - 1, len(readings)))[0]
+    memory = Memory(lengths, watchlist, held, heard)
     return memory, Block(readings, situation, states, assessment, in_order(events), fault, unrecorded)
 
 

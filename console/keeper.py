@@ -1,8 +1,9 @@
 """The keeper of a watch: takes blocks of cycles, remembers what screens need of the past, and gives the
 Picture. Live watch and replay keep the same way; only where blocks come from differs."""
 
+import time
 from collections import deque
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -15,6 +16,7 @@ from console.past import Past
 from console.picture import FeedRow, Picture
 from console.snapshot import picture_of, series_names, series_values
 from console.stay.model import Stay
+from console.strength import Strength
 
 LOG_S: Final = 24 * 3600.0
 LOG_MOST: Final = 20_000
@@ -24,8 +26,11 @@ LOG_MOST: Final = 20_000
 class Keeper:
     """Remembers blocks; not for several threads."""
 
-    def __init__(self, plan: Plan, channels: Sequence[str]) -> None:
+    def __init__(
+        self, plan: Plan, channels: Sequence[str], monotonic: Callable[[], float] = time.monotonic
+    ) -> None:
         self.plan = plan
+        self.strength = Strength(plan, monotonic)
         self.past = Past(series_names(plan, channels))
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
@@ -57,7 +62,10 @@ class Keeper:
         """The Picture at the last instant kept; None before the first."""
         if self._block is None:
             return None
-        return picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log))
+        picture = picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log))
+        last = self._block.situation.rows(len(self._block.situation) - 1, len(self._block.situation))
+        holding, text = self.strength.at(last, memory.lengths.unstretched, picture.tide_rate)
+        return replace(picture, holding=holding, holding_text=text)
 
 
 def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:

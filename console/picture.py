@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from console.alerts.model import Alert, Event, Group
 from console.assessment import Stage
+from console.mechanics.holding import Holding
 from console.readings import Floats, Quality, Reason
 from console.stay.model import Stay
 
@@ -125,6 +126,12 @@ class Picture:
     advice: Advice
     sound: Stage
     """Which pattern is due to sound at this instant; NORMAL for none."""
+    look_only: bool = False
+    """Another console keeps the watch: nothing can be done at this one."""
+    holding: Holding | None = None
+    """Holding power by direction, a minute old at most; None where she is kept in place."""
+    holding_text: str = ""
+    """The weak spot in a sentence; "" where nothing is reckoned."""
     replay: bool = False
     speed: float = 1.0
     paused: bool = False

@@ -17,9 +17,9 @@ ORDER = (
     ("outlook",),
     ("assessment",),
     ("alerts",),
-    ("picture", "advice", "run_out", "tending", "course", "cycle", "past", "snapshot", "desk", "timeline", "output"),
+    ("picture", "advice", "run_out", "tending", "course", "holding_share", "cycle", "past", "snapshot", "desk", "timeline", "output"),
     ("feeds", "record", "simulate"),
-    ("player", "keeper", "recording", "rerun", "watch", "headless", "listening"),
+    ("player", "keeper", "rerun", "resume", "watch", "look", "headless", "listening"),
     ("screens",),
     ("cli",),
 )

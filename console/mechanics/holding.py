@@ -144,8 +144,8 @@ class _Winds:
 
 
 def _bracketed(winds: _Winds, come_from: Floats) -> tuple[Floats, Floats, Floats]:
-    """By direction: the wind that is held, one a hair stronger that is not (both the cap where nothing gives),
-    and (3, directions) where she lies in about that wind."""
+    """By direction: the wind that is held, one a hair stronger that is not (both the cap where nothing
+    gives), and (3, directions) where she lies in about that wind."""
     speeds: Floats = np.arange(0.0, CAP_MS + STEP_MS / 2.0, STEP_MS)
     count = come_from.size
     tried = winds.usage(come_from, np.tile(speeds, (count, 1)))

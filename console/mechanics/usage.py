@@ -20,6 +20,8 @@ from console.mechanics.state import Pose
 from console.mechanics.tension import Tensions
 from console.readings import Floats
 from console.situation import Situation
+from console.stay.gear import drift_limits
+from console.stay.model import Stay
 
 Gives = Literal["wll", "brake", "bollard", "drift", "off_fenders"]
 LIMITS: Final[tuple[Gives, ...]] = ("wll", "brake", "bollard", "drift", "off_fenders")
@@ -39,6 +41,12 @@ class Criteria:
     off_fenders: bool = True
     margin: float = 0.0
     gust_factor: float = 1.0
+
+
+def criteria_of(stay: Stay) -> Criteria:
+    """What counts as holding by the stay file: its drift limits (the alarm stage), gust factor and margin."""
+    surge, sway = drift_limits(stay)
+    return Criteria(surge.alarm, sway.alarm, margin=stay.holding.margin, gust_factor=stay.holding.gust_factor)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

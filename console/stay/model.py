@@ -267,6 +267,15 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class HoldingSettings:
+    """What is kept in hand when holding power is reckoned: `gust_factor` multiplies the 30 s wind, `margin`
+    is the part of every strength that is not used."""
+
+    gust_factor: float = 1.0
+    margin: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Display:
     """Units on screen: force t or kN, speed kn or m/s, zone a fixed offset or an IANA name."""
 
@@ -378,6 +387,7 @@ class Stay:
     gear: str = "ship_gear"
     """What works the cargo: it says how far she may move, see `console.stay.gear`."""
     balance: bool = True
+    holding: HoldingSettings = field(default_factory=HoldingSettings)
     display: Display = field(default_factory=Display)
     tide: TidePlan | None = None
     cargo: tuple[CargoOperation, ...] = ()

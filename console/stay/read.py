@@ -3,7 +3,7 @@
 from collections import Counter
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from console.errors import Fault, StayFaults, WrongInput
 from console.stay.berth import BERTH
@@ -15,7 +15,7 @@ from console.stay.fields import SWITCH, TEXT, Field, choice, number, optional, r
 from console.stay.gear import GEAR
 from console.stay.limits import LIMITS
 from console.stay.lines import lines_of
-from console.stay.model import Place, Stay
+from console.stay.model import HoldingSettings, Place, Stay
 from console.stay.ropes import ROPES
 from console.stay.ship import SHIP
 from console.stay.simulate import scenario_of
@@ -39,6 +39,13 @@ def read_stay(path: str | Path) -> Stay:
     return stay
 
 
+HOLDING: Final = record(
+    HoldingSettings,
+    gust_factor=optional(number(least=1, most=3)),
+    margin=optional(number(least=0, below=1)),
+)
+
+
 def stay_of(file: str) -> Field[Stay]:
     return record(
         partial(_stay, file),
@@ -54,6 +61,7 @@ def stay_of(file: str) -> Field[Stay]:
         limits=optional(LIMITS),
         gear=optional(choice(*GEAR)),
         balance=optional(SWITCH),
+        holding=optional(HOLDING),
         display=optional(DISPLAY),
         tide=optional(TIDE),
         cargo=optional(CARGO),

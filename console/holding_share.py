@@ -1,0 +1,64 @@
+"""How much of what the set can hold the wind takes now, instant by instant.
+
+What is held changes with tide, draughts, lengths and the direction of the wind, all of them slow; it is
+worked out anew every five minutes, at the same instants however a stay is cut into blocks, and stands in
+between.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from console.mechanics.arrangement import Arrangement
+from console.mechanics.holding import holds_from
+from console.mechanics.state import Hold
+from console.mechanics.usage import Criteria
+from console.readings import Floats
+from console.situation import Situation
+
+ANEW_S: Final = 300.0
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What was worked out last: the number of its five minutes, and the 30 s wind held from where it blew,
+    m/s, NaN where not known."""
+
+    period: int
+    holds_ms: float
+
+
+def holding_share(
+    arrangement: Arrangement, criteria: Criteria, situation: Situation, states: Hold, before: Held | None
+) -> tuple[Floats, Held]:
+    """(n,) 30 s wind over what is held from where it blows, NaN where not known, infinite where nothing is
+    held; and what was worked out last. `before` comes from the instants before, None at the start."""
+    period = np.floor(situation.time / ANEW_S).astype(np.int64)
+    earlier = np.concatenate([[-1 if before is None else before.period], period[:-1]])
+    fresh = np.flatnonzero(period != earlier)
+    holds = np.full(len(situation), np.nan if before is None else before.holds_ms)
+    edges = [*fresh.tolist(), len(situation)]
+    found = _held_at(arrangement, criteria, situation, states, fresh)
+    for value, start, stop in zip(found, edges[:-1], edges[1:], strict=True):
+        holds[start:stop] = value
+    share = np.full(len(situation), np.inf)
+    np.divide(situation.wind_speed, holds, out=share, where=holds != 0.0)
+    return share, Held(int(period[-1]), float(holds[-1]))
+
+
+def _held_at(
+    arrangement: Arrangement, criteria: Criteria, situation: Situation, states: Hold, rows: np.ndarray
+) -> list[float]:
+    """What is held at some rows; rows of the same lengths are worked out together."""
+    found: list[float] = []
+    start = 0
+    lengths = states.lines.unstretched_m[rows]
+    while start < rows.size:
+        same = (lengths[start:] == lengths[start]) | np.isnan(lengths[start:]) & np.isnan(lengths[start])
+        differs = np.flatnonzero(~same.all(axis=1))
+        stop = start + int(differs[0]) if differs.size else rows.size
+        here = situation.at(rows[start:stop])
+        found += holds_from(arrangement, here, lengths[start], here.wind_from, criteria).tolist()
+        start = stop
+    return found
