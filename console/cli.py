@@ -65,10 +65,18 @@ def _watch(options: argparse.Namespace) -> int:
 
     stay = read_stay(options.stay)
     _need_terminal("watch")
+    from console.look import LookDesk
+    from console.record.faults import RecordInUse
+    from console.record.layout import default_folder
     from console.screens.app import run_console
     from console.watch import LiveDesk
 
-    return run_console(LiveDesk(stay, record=options.record), stay, palette=options.palette)
+    folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
+    try:
+        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder)
+    except RecordInUse as busy:
+        desk = LookDesk(busy.folder, stay, busy.holder)
+    return run_console(desk, stay, palette=options.palette)
 
 
 def _replay(options: argparse.Namespace) -> int:
@@ -101,6 +109,21 @@ def _demo(options: argparse.Namespace) -> int:
     options.stay, options.log = example_stay(DEMO), example_log(DEMO)
     options.headless = not (sys.stdin.isatty() and sys.stdout.isatty())
     return _replay(options)
+
+
+def _holding(options: argparse.Namespace) -> int:
+    from console.cycle import Plan
+    from console.holding_answer import holding_answer, holding_json, write_json
+    from console.moment import moment_in_log
+    from console.stay.read import read_stay
+
+    plan = Plan.of(read_stay(options.stay))
+    moment = moment_in_log(plan, options.log, options.at)
+    power, rows = holding_answer(plan, moment, standard=options.criteria == "standard")
+    if options.json:
+        write_json(holding_json(power), options.json)
+    print("\n".join(rows))
+    return 0
 
 
 def _simulate(options: argparse.Namespace) -> int:
@@ -167,7 +190,10 @@ def _parser() -> argparse.ArgumentParser:
 
     watch = add("watch", "the live console on the stay's feeds", _watch)
     watch.add_argument("stay", type=Path, metavar="STAY", help="the stay file")
-    watch.add_argument("--record", type=Path, metavar="LOG", help="record the feeds into this feed log")
+    kept = watch.add_mutually_exclusive_group()
+    where = "where the record is kept (default: the stay file's own, under $XDG_STATE_HOME/alongside/records)"
+    kept.add_argument("--record", type=Path, metavar="FOLDER", help=where)
+    kept.add_argument("--no-record", action="store_true", help="keep no record; nothing outlasts the console")
     _add_palette(watch)
 
     replay = add("replay", "the same console on a recorded feed log", _replay)
@@ -185,6 +211,14 @@ def _parser() -> argparse.ArgumentParser:
 
     check = add("check", "every fault of a stay file, or one line saying what it holds", _check)
     check.add_argument("stays", nargs="+", type=Path, metavar="STAY")
+
+    holding = add("holding", "what wind from each direction the set can hold, and what gives first", _holding)
+    holding.add_argument("stay", type=Path, metavar="STAY")
+    holding.add_argument("log", type=Path, metavar="LOG", help="a feed log that holds the moment asked about")
+    holding.add_argument("--at", type=_time, required=True, metavar="T", help="the moment, such as 2026-03-02T04:10:00Z")
+    holding.add_argument("--json", type=Path, metavar="FILE", help="72 directions for other programs")
+    standard = "standard: also 60 kn of wind with the usual currents"
+    holding.add_argument("--criteria", choices=["standard"], help=standard)
 
     simulate = add("simulate", "a seeded feed log of a stay", _simulate)
     simulate.add_argument("stay", type=Path, metavar="STAY")

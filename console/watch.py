@@ -6,6 +6,7 @@ Reader threads put lines into a queue and do nothing else; all state is the work
 import threading
 import time
 from collections.abc import Callable
+from math import inf
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import Final, TypeVar
@@ -14,13 +15,13 @@ import numpy as np
 
 from console.actions import Action, ReplayControl
 from console.alerts.model import Event
-from console.cycle import Memory, Plan, advance_guarded
+from console.cycle import Plan, advance_guarded
 from console.faultlog import keep_trace
 from console.feeds.intake import Intake
 from console.feeds.ports import reader_of
 from console.keeper import Keeper, feed_rows
 from console.picture import Picture
-from console.recording import Recording
+from console.resume import begin_afresh, begin_on_record, restore, warm
 from console.stay.model import Stay
 
 CYCLE_S: Final = 1.0
@@ -28,29 +29,48 @@ Item = TypeVar("Item")
 
 
 class LiveDesk:
-    """Watches the feeds of a stay; `record` keeps all that they say in a feed log.
+    """Watches the feeds of a stay; `record` is the folder of its record, with which it goes on, None for
+    none.
 
     A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
-    Picture says so. `wall` gives UNIX seconds.
+    Picture says so. `wall` gives UNIX seconds. Raises RecordInUse where another console keeps the record,
+    WrongInput where the record is of another stay.
     """
 
     def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
         self._plan = Plan.of(stay)
-        self._memory = Memory.at_start(stay)
         self._intake = Intake(stay)
         self._keeper = Keeper(self._plan, self._intake.channels)
-        self._clock = WatchClock(wall)
+        self._begin(stay, record, wall)
         self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
         self._actions: SimpleQueue[Action] = SimpleQueue()
-        self._readers = [reader_of(feed, self._hear) for feed in stay.feeds]
-        self._recording = Recording(record)
+        self._readers = [reader_of(feed, self.hear) for feed in stay.feeds]
         self._wake = threading.Event()
         self._stopping = threading.Event()
         self._thread = threading.Thread(target=self._run, name="watch", daemon=True)
         self._deliver: Callable[[Picture], None] = lambda _picture: None
 
-    def start(self, deliver: Callable[[Picture], None]) -> None:
+    def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float]) -> None:
+        """Begin, or go on from the record: with what is remembered, told, heard and charted."""
+        now = wall()
+        if folder is None:
+            begun = begin_afresh(stay, now)
+        else:
+            begun = begin_on_record(folder, stay, self._intake.channels, now)
+            if begun.heard_until > -inf:
+                warm(self._intake, folder, begun.heard_until, begun.time)
+        self._clock = WatchClock(wall, begun.time)
+        self._memory, self._recorder = begun.memory, begun.recorder
+        self._keeper.tell(begun.log)
+        restore(self._keeper.past, self._plan, self._intake.channels, begun.states)
+        self._untold = list(begun.told)
+
+    def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
+        """Who gets the Pictures. For a watch that is not started but cycled by hand."""
         self._deliver = deliver
+
+    def start(self, deliver: Callable[[Picture], None]) -> None:
+        self.deliver_to(deliver)
         for reader in self._readers:
             reader.start()
         self._thread.start()
@@ -69,17 +89,19 @@ class LiveDesk:
         self._wake.set()
         if self._thread.is_alive():
             self._thread.join()
-        self._recording.close()
+        recorder, self._recorder = self._recorder, None
+        if recorder is not None:
+            recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
 
-    def _hear(self, at: float, feed: str, line: bytes) -> None:
+    def hear(self, at: float, feed: str, line: bytes) -> None:
+        """A line of a feed, as it came at a time of the wall clock; from any thread."""
         self._lines.put((at, feed, line))
 
     def _run(self) -> None:
-        self._keeper.tell([Event(self._clock.now(), "started", text=self._plan.stay.name)])
         due = time.monotonic()
         while not self._stopping.is_set():
             try:
-                self._tick()
+                self.cycle()
             except Exception:  # guards the watch: a cycle that fails altogether must not be the last
                 keep_trace()
             if time.monotonic() >= due:
@@ -87,25 +109,35 @@ class LiveDesk:
             self._wake.wait(max(0.0, due - time.monotonic()))
             self._wake.clear()
 
-    def _tick(self) -> None:
-        """One cycle: what was heard, what was done, what follows from it."""
+    def cycle(self) -> None:
+        """One cycle: what was heard, what was done, what follows from it, on record before it is shown. A
+        watch that was started does this each second by itself."""
         now, told = self._clock.tick()
-        heard = _all_in(self._lines)
+        heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
         for at, feed, line in heard:
             self._intake.take(at, feed, line)
-        told += self._recording.write(now, heard)
+        unrecorded = ""
+        if self._recorder is not None:
+            self._recorder.hear(now, heard)
+            told += self._recorder.news(now)
+            unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
-        self._memory, block = advance_guarded(self._plan, self._memory, readings, _all_in(self._actions))
+        actions = all_in(self._actions)
+        self._memory, block = advance_guarded(self._plan, self._memory, readings, actions, unrecorded)
+        told, self._untold = [*self._untold, *told], []
+        status = {reader.feed: reader.status for reader in self._readers}
+        feeds = feed_rows(self._plan.stay, self._intake, status)
+        if self._recorder is not None:
+            self._recorder.keep(block, self._memory, actions, told, feeds)
         self._keeper.tell(told)
         self._keeper.keep(block)
-        status = {reader.feed: reader.status for reader in self._readers}
-        picture = self._keeper.picture(self._memory, feed_rows(self._plan.stay, self._intake, status))
+        picture = self._keeper.picture(self._memory, feeds)
         if picture is not None:
             self._deliver(picture)
 
 
 class WatchClock:
-    """Time for cycles: the wall clock, but never backwards.
+    """Time for cycles: the wall clock, but never backwards, and never before `begins`.
 
     A clock set forward is followed and told as a gap. One set back is told, and from then on time goes on
     from where it was, by as much as the wall clock moves: alerts and records must not run backwards.
@@ -113,10 +145,11 @@ class WatchClock:
 
     LEAP_S: Final = 5.0
 
-    def __init__(self, wall: Callable[[], float]) -> None:
+    def __init__(self, wall: Callable[[], float], begins: float = -inf) -> None:
         self._wall = wall
-        self._offset = 0.0
-        self._last = wall()
+        now = wall()
+        self._offset = max(0.0, begins - now)
+        self._last = now + self._offset
 
     def now(self) -> float:
         """The last time told."""
@@ -137,8 +170,13 @@ class WatchClock:
         self._last = max(now, self._last + 0.001)
         return self._last, told
 
+    def placed(self, wall: float) -> float:
+        """The time, by this clock, of what came in when the wall clock said so, before the present cycle."""
+        return min(wall + self._offset, self._last)
 
-def _all_in(queue: "SimpleQueue[Item]") -> list[Item]:
+
+def all_in(queue: "SimpleQueue[Item]") -> list[Item]:
+    """What waits in a queue, taken out."""
     items: list[Item] = []
     try:
         while True:

@@ -19,7 +19,7 @@ ORDER = (
     ("alerts",),
     ("picture", "advice", "run_out", "tending", "course", "holding_share", "cycle", "past", "snapshot", "desk", "timeline", "output"),
     ("feeds", "record", "simulate"),
-    ("player", "keeper", "rerun", "resume", "watch", "look", "headless", "listening"),
+    ("player", "keeper", "rerun", "resume", "watch", "look", "headless", "listening", "moment", "holding_answer"),
     ("screens",),
     ("cli",),
 )

@@ -12,6 +12,7 @@ import pytest
 
 from console.actions import Note, TendLine
 from console.feeds.log import FeedLog
+from console.record.feedfiles import feed_logs
 from console.stay.model import Stay
 from console.watch import LiveDesk, WatchClock
 from tests.berth import STAY_TEXT, a_stay, sentence
@@ -124,16 +125,17 @@ def test_what_the_watch_does_shows_at_once(gauge: Gauge, tmp_path: Path) -> None
 
 def test_a_recording_is_a_feed_log_of_what_came_in(gauge: Gauge, tmp_path: Path) -> None:
     gauge.plug()
-    record = tmp_path / "watch.log"
+    record = tmp_path / "record"
     junk = b"half a line \xff"
     with watching(stay_on(gauge, tmp_path), record) as (_, shown):
         shown.wait(lambda p: p.feeds[0].open)
         gauge.say(LINE + junk + b"\r\n")
         shown.wait(lambda p: p.feeds[0].sentences == 2)
-    written = record.read_bytes().split(b"\r\n")
+    (log,) = feed_logs(record)
+    written = log.read_bytes().split(b"\r\n")
     assert written[0].endswith(LINE.strip())
     assert written[1].endswith(junk)
-    assert sum(len(batch) for batch in FeedLog(record)) == 2
+    assert sum(len(batch) for batch in FeedLog(log)) == 2
 
 
 def test_the_clock_never_runs_back_and_tells_when_it_was_set() -> None:

@@ -1,5 +1,6 @@
 """Recording what comes in, byte for byte behind a TAG block of its own."""
 
+import os
 import time
 import zlib
 from collections.abc import Callable
@@ -67,6 +68,11 @@ class LogWriter:
         if self._zip is not None:
             self._write(self._zip.flush(zlib.Z_SYNC_FLUSH))
         self._flushed = self._monotonic()
+
+    def sync(self) -> None:
+        """Bring everything written so far onto the disk, where it outlasts a loss of power."""
+        self.flush()
+        os.fsync(self._file.fileno())
 
     def close(self) -> None:
         if self._file.closed:

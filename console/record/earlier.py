@@ -1,0 +1,89 @@
+"""What an earlier run left behind: where a watch that is started again goes on."""
+
+import sqlite3
+from dataclasses import dataclass
+from math import inf
+from pathlib import Path
+from typing import Final
+
+from console.alerts.model import Event
+from console.cycle import Memory
+from console.record.entries import Run, stay_hash, unpack_memory
+from console.record.faults import WrongRecord, in_words, is_spoilt
+from console.record.nowfile import read_now
+from console.record.reader import RecordReader
+from console.record.states import States
+
+PAST_S: Final = 24 * 3600.0
+MOST_EVENTS: Final = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """`time` is the last instant of which anything is known; `stopped` whether the watch was ended in order
+    then. `run` is the one that kept `memory`; None where only the second copy of the memory was left, which
+    serves no other stay than the one whose hash it bears."""
+
+    time: float
+    memory: Memory
+    run: Run | None
+    stay_sha256: str
+    stopped: bool
+    events: tuple[Event, ...]
+    """Of the last 24 h before `time`, oldest first."""
+    states: tuple[States, ...]
+    """The even states of that day."""
+
+    @property
+    def even_until(self) -> float:
+        """Time of the newest even state."""
+        return max((float(states.time[-1]) for states in self.states), default=-inf)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What is in a folder. `spoilt`: its journal is damaged and must be put aside; `fault` what kept it from
+    being read, in words."""
+
+    earlier: Earlier | None
+    spoilt: bool = False
+    fault: str = ""
+
+
+def find_earlier(folder: Path) -> Found:
+    """What an earlier run left in a folder; nothing where there was none. A journal that cannot be read
+    leaves the second copy of the memory."""
+    try:
+        with RecordReader(folder) as record:
+            return Found(_earlier(folder, record))
+    except FileNotFoundError:
+        return Found(None)
+    except (sqlite3.Error, OSError, WrongRecord) as error:
+        return Found(_from_copy(folder), is_spoilt(error), in_words(error))
+
+
+def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
+    kept, span = record.memory_at(), record.span()
+    if kept is None or span is None:
+        return _from_copy(folder)
+    at, memory, run = kept
+    last = max(span[1], at)
+    copy = _from_copy(folder)
+    if copy is not None and copy.time > last and copy.stay_sha256 == stay_hash(run.stay):
+        # Of the last second. Its memory is another than the journal's only if the disk had failed.
+        last, memory = copy.time, copy.memory
+    events = tuple(event for _, event in record.last_events(MOST_EVENTS, last - PAST_S))
+    stopped = bool(events) and events[-1].event == "stopped"
+    states = tuple(record.states(last - PAST_S, last, dense=False))
+    return Earlier(last, memory, run, stay_hash(run.stay), stopped, events, states)
+
+
+def _from_copy(folder: Path) -> Earlier | None:
+    now = read_now(folder)
+    if now is None:
+        return None
+    try:
+        memory = unpack_memory(now.memory)
+    except WrongRecord:
+        return None
+    return Earlier(now.time, memory, None, now.stay_sha256, False, (), ())

@@ -1,0 +1,100 @@
+"""What is put on record: plain data on its way to the journal."""
+
+import hashlib
+import zlib
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from console.actions import Action
+from console.alerts.model import Event
+from console.cycle import Memory
+from console.readings import Codes
+from console.record.codec import from_text, to_text
+from console.record.faults import WrongRecord
+from console.record.states import Columns
+from console.stay.model import Stay
+
+MEMORY_VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class KeptState:
+    """One state, packed. `dense`: kept only because an alert changed near it."""
+
+    time: float
+    packed: bytes
+    dense: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What is written together or not at all: one cycle's worth."""
+
+    time: float
+    events: tuple[Event, ...] = ()
+    actions: tuple[Action, ...] = ()
+    states: tuple[KeptState, ...] = ()
+    memory: bytes | None = None
+    """Packed; None where it is as it was."""
+
+    def __bool__(self) -> bool:
+        return bool(self.events or self.actions or self.states or self.memory is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One console from its start to its end, and the stay file as it read it."""
+
+    started: float
+    program: str
+    """Version of the program."""
+    stay: Stay
+    stay_text: str
+    """The stay file itself, without those it names; "" where it could not be read."""
+    columns: Columns
+
+
+@dataclass(frozen=True, slots=True)
+class _Versioned:
+    version: int
+    memory: Memory
+
+
+def stay_hash(stay: Stay) -> str:
+    """SHA-256 of what a stay file says, with the files that it names; where it lies and how it is written
+    do not count."""
+    return hashlib.sha256(to_text(replace(stay, file="")).encode()).hexdigest()
+
+
+def same_memory(one: Memory, other: Memory) -> bool:
+    """Whether two memories hold the same."""
+    a, b = one.lengths, other.lengths
+    return (
+        (a.fast, a.tended) == (b.fast, b.tended)
+        and np.array_equal(a.unstretched, b.unstretched, equal_nan=True)
+        and one.watchlist == other.watchlist
+        and _same_codes(one.hearing, other.hearing)
+    )
+
+
+def _same_codes(one: Codes | None, other: Codes | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return np.array_equal(one, other)
+
+
+def pack_memory(memory: Memory) -> bytes:
+    return zlib.compress(to_text(_Versioned(MEMORY_VERSION, memory)).encode())
+
+
+def unpack_memory(packed: bytes) -> Memory:
+    """Raises WrongRecord for what is no memory of this version."""
+    try:
+        text = zlib.decompress(packed)
+    except zlib.error as error:
+        raise WrongRecord(f"a memory is damaged ({error})") from error
+    versioned = from_text(_Versioned, text)
+    if versioned.version != MEMORY_VERSION:
+        raise WrongRecord(f"a memory of version {versioned.version}, expected {MEMORY_VERSION}")
+    return versioned.memory
