@@ -215,7 +215,8 @@ def _parser() -> argparse.ArgumentParser:
     holding = add("holding", "what wind from each direction the set can hold, and what gives first", _holding)
     holding.add_argument("stay", type=Path, metavar="STAY")
     holding.add_argument("log", type=Path, metavar="LOG", help="a feed log that holds the moment asked about")
-    holding.add_argument("--at", type=_time, required=True, metavar="T", help="the moment, such as 2026-03-02T04:10:00Z")
+    when = "the moment, such as 2026-03-02T04:10:00Z"
+    holding.add_argument("--at", type=_time, required=True, metavar="T", help=when)
     holding.add_argument("--json", type=Path, metavar="FILE", help="72 directions for other programs")
     standard = "standard: also 60 kn of wind with the usual currents"
     holding.add_argument("--criteria", choices=["standard"], help=standard)
