@@ -11,6 +11,7 @@ from typing import Final
 
 from console.actions import Action, ReplayControl
 from console.alerts.model import Event
+from console.assessment import Stage
 from console.cycle import Memory, Plan
 from console.errors import AlongsideError
 from console.faultlog import keep_trace
@@ -157,7 +158,8 @@ class _Following:
         self._keeper.keep(states.block(self._plan, self._memory.lengths.fast, now.unrecorded))
         picture = self._keeper.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
-        return replace(picture, look_only=True)
+        # Who cannot silence a sound is not to have it.
+        return replace(picture, look_only=True, sound=Stage.NORMAL)
 
     def close(self) -> None:
         self._record.close()

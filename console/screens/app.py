@@ -36,6 +36,7 @@ SILENT_AFTER_S = 10.0
 """Without a new Picture for so long the screen says that its figures are old."""
 FAULT_FOR_S = 60.0
 """How long a fault of the screen is told after it happened last."""
+LOOKS_ONLY = "Not done: this console only looks"
 SAID_FOR_S = 6.0
 """How long a word back to the watch stays."""
 
@@ -165,8 +166,12 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def _act(self, action: Action, words: str) -> None:
+        self.say(replace(self.view, alert=None), self._hand_in(action, words))
+
+    def _hand_in(self, action: Action, words: str) -> str:
+        """Hand the desk what the watch did; returns what to say to it."""
         self.desk.act(action)
-        self.say(replace(self.view, alert=None), words)
+        return LOOKS_ONLY if self.view.watch.look_only else words
 
     @guarded
     def action_acknowledge(self) -> None:
@@ -178,8 +183,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_silence(self) -> None:
-        self.desk.act(Silence(self.by))
-        self.say(self.view, "Sound silenced for 30 s")
+        self.say(self.view, self._hand_in(Silence(self.by), "Sound silenced for 30 s"))
 
     @guarded
     def action_next_alert(self) -> None:
@@ -276,11 +280,12 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if isinstance(opened, Form) and opened.by:
             self.by = opened.by
         self._close_form()
+        words = f"{message.said[0].upper()}{message.said[1:]}"
         if isinstance(message.deed, Action):
-            self.desk.act(message.deed)
+            words = self._hand_in(message.deed, words)
         else:
             self.desk.control(message.deed)
-        self.say(self.view, f"{message.said[0].upper()}{message.said[1:]}")
+        self.say(self.view, words)
 
     @guarded
     def on_form_left(self, message: FormLeft) -> None:

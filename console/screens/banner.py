@@ -15,7 +15,8 @@ from console.screens.wording import clock, span
 class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = span(view.silent_s) if view.silent_s is not None else ""
-        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault)
+        looks = view.watch.look_only
+        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, looks)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -42,6 +43,8 @@ def _told(view: View, palette: Palette) -> list[Piece]:
         told.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
     if view.said:
         told.append((view.said, palette.strong))
+    if view.watch.look_only:
+        told.append(("LOOKS ONLY  another console keeps the watch", palette.strong))
     return told or [(_title(view), palette.label)]
 
 

@@ -47,6 +47,15 @@ async def test_silence() -> None:
         assert shown.desk.actions == [Silence()]
 
 
+async def test_a_console_that_only_looks_says_so_and_that_nothing_was_done() -> None:
+    async with console(replace(invented.flood(), look_only=True)) as shown:
+        assert "LOOKS ONLY" in shown.text
+        await shown.press("a")
+        assert "Not done: this console only looks" in shown.text
+        await shown.press("s")
+        assert "Sound silenced" not in shown.text
+
+
 async def test_next_alert_goes_round_and_takes_its_line_along() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("n")
