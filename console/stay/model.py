@@ -373,6 +373,39 @@ class Scenario:
 
 
 @dataclass(frozen=True, slots=True)
+class Gangway:
+    """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z` above
+    chart datum; `lowest`, `highest` m of rail over quay between which it can be used."""
+
+    ship_x: float
+    rail_z: float
+    quay_z: float
+    lowest: float | None = None
+    highest: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LookAhead:
+    """Section `outlook:`. Rounds: `hands` on deck (None: as many as wanted), `hands_per_line` of them for
+    `minutes_per_line`, `gap_min` from start to start, `largest_move` m of one line in one round, `margin` m
+    kept clear of either end of a line's band; lines are kept short of the stage `keep_within`."""
+
+    hours: float = 12.0
+    every_min: float = 5.0
+    members: int = 50
+    soon_min: float = 60.0
+    """A limit that is expected within so many minutes raises the caution `soon`."""
+    keep_within: Literal["caution", "warning", "alarm"] = "warning"
+    hands: int | None = None
+    hands_per_line: int = 2
+    minutes_per_line: float = 10.0
+    gap_min: float = 0.0
+    largest_move: float | None = None
+    margin: float = 0.0
+    gangway: Gangway | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Stay:
     name: str
     file: str
@@ -392,3 +425,4 @@ class Stay:
     tide: TidePlan | None = None
     cargo: tuple[CargoOperation, ...] = ()
     simulate: Scenario | None = None
+    outlook: LookAhead = field(default_factory=LookAhead)

@@ -16,6 +16,7 @@ from console.stay.gear import GEAR
 from console.stay.limits import LIMITS
 from console.stay.lines import lines_of
 from console.stay.model import HoldingSettings, Place, Stay
+from console.stay.outlook import OUTLOOK
 from console.stay.ropes import ROPES
 from console.stay.ship import SHIP
 from console.stay.simulate import scenario_of
@@ -65,6 +66,7 @@ def stay_of(file: str) -> Field[Stay]:
         display=optional(DISPLAY),
         tide=optional(TIDE),
         cargo=optional(CARGO),
+        outlook=optional(OUTLOOK),
         simulate=optional(scenario_of, knowing=("feeds",)),
     )
 

@@ -1,5 +1,6 @@
 """Section `ship:`, the hull and what on it holds and leads the lines. Ship frame throughout."""
 
+from itertools import pairwise
 from typing import Final
 
 from console.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
@@ -79,6 +80,22 @@ WIND: Final = record(
 
 CURRENT: Final = record(CurrentCoefficients, coefficients=required(CURRENT_COEFFICIENTS))
 
+DISAGREEMENT: Final = 0.02
+"""How far displacement may rise off what TPC makes of it between two rows."""
+
+
+def _agrees_with_itself(node: Node, rows: tuple[HydrostaticRow, ...]) -> None:
+    """Refuses a table whose displacement and TPC contradict each other: one of them was copied wrongly."""
+    for place, (low, high) in enumerate(pairwise(rows), start=1):
+        rise = high.displacement - low.displacement
+        by_tpc = (high.draught - low.draught) * 100.0 * (low.tpc + high.tpc) / 2.0
+        if by_tpc > 0.0 and abs(rise - by_tpc) > DISAGREEMENT * by_tpc:
+            node[place]["displacement"].fault(
+                f"rises by {rise:.0f} t from {low.draught:g} to {high.draught:g} m, TPC makes it {by_tpc:.0f} t",
+                "displacement and TPC within 2 % of each other",
+            )
+
+
 HYDROSTATICS: Final = listed(
     record(
         HydrostaticRow,
@@ -89,6 +106,7 @@ HYDROSTATICS: Final = listed(
         lcf=required(number("m")),
     ),
     rising(lambda row: row.draught, "draught"),
+    _agrees_with_itself,
     least=2,
 )
 
