@@ -27,7 +27,7 @@ from console.readings import Codes, Floats
 
 RESIDUAL: Final = 1e-8
 """Of the largest single load: what is left when the balance is found."""
-LEAST_RESIDUAL_KN: Final = 1e-7
+LEAST_RESIDUAL_KN: Final = 2e-6
 LAST_STEP_M: Final = 1e-4
 TRUST_M: Final = 2.0
 FARTHEST_M: Final = 50.0
@@ -173,8 +173,10 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
     step = newton_step(s.net, s.stiffness, s.turning, s.trust)
     residual = np.abs(s.net).max(axis=0)
     long = np.abs(step).max(axis=0)
-    at_rest = fresh & (residual <= RESIDUAL * s.largest + LEAST_RESIDUAL_KN)
-    done = at_rest & (long <= LAST_STEP_M)
+    quiet = residual <= RESIDUAL * s.largest + LEAST_RESIDUAL_KN
+    at_rest = fresh & quiet
+    # At rest, with nothing left to gain: or her own place is nearer, but a line that comes taut bars the way.
+    done = quiet & ((long <= LAST_STEP_M) | ~fresh)
     still = np.flatnonzero(at_rest)
     if still.size:
         crest = off_the_crest(s.stiffness[:, still], s.turning[:, still])
@@ -187,7 +189,7 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
     s.step[:, fresh] = step[:, fresh]
     at = s.rows[done]
     # The last step is known and costs nothing: it leaves the square of what was left.
-    found.pose[:, at] = s.pose[:, done] + step[:, done]
+    found.pose[:, at] = s.pose[:, done] + np.where(long[done] <= LAST_STEP_M, step[:, done], 0.0)
     found.largest[at], found.residual[at], found.looks[at] = s.largest[done], residual[done], look
     found.reason[s.rows[adrift]] = NoAnswer.NOTHING_HOLDS
     left: NDArray[np.bool_] = ~(done | adrift)

@@ -284,12 +284,20 @@ def test_nothing_holds_her_is_said_on_its_own_row() -> None:
     assert float(found.sway[2]) == pytest.approx(-100.0 / 4000.0, abs=1e-6)
 
 
-def test_one_line_left_in_a_wind_onto_the_berth() -> None:
-    stay = random_stay(np.random.default_rng(3), lines=6, buckling=False)
+@pytest.mark.parametrize("left", range(6))
+def test_one_line_left(left: int) -> None:
+    """In a calm she comes to rest where it is slack, and the fenders take a wind onto the berth; but a line
+    that leads the wrong way keeps no ship on smooth fenders from sliding the other."""
+    stay = random_stay(np.random.default_rng(4), lines=6, buckling=False)
     length = made_fast(stay, 40.0).unstretched.copy()
-    length[1:] = np.nan
-    found = compiled(stay, length).balance(blown(n=3, wind=(np.array([5.0, 15.0, 25.0]), 2.0)))
-    assert set(found.reason.tolist()) <= {0, NoAnswer.NOTHING_HOLDS}
+    length[np.arange(6) != left] = np.nan
+    moored = compiled(stay, length)
+    seen = blown(n=3, wind=(np.array([0.0, 15.0, 25.0]), 0.0))
+    check_balanced(moored, seen)
+    found = moored.balance(seen)
+    assert found.reason[0] == NoAnswer.ANSWERED
+    assert set(found.reason.tolist()) <= {NoAnswer.ANSWERED, NoAnswer.NOTHING_HOLDS}
+    assert (found.reason == NoAnswer.ANSWERED).all() == (left not in (1, 4))
 
 
 def test_an_unknown_tide_is_nan_on_its_own_row() -> None:
