@@ -67,6 +67,15 @@ def begin_on_record(folder: Path, stay: Stay, channels: Sequence[str], now: floa
     if folder.exists() and not folder.is_dir():
         raise WrongInput(f"{folder}: is a file, expected a folder for the record")
     lock = _lock(folder)
+    try:
+        return _begin(folder, lock, stay, channels, now)
+    except BaseException:
+        if lock is not None:
+            lock.release()
+        raise
+
+
+def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
     found = find_earlier(folder)
     earlier = _of_this_stay(folder, found.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)

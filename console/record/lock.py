@@ -17,8 +17,8 @@ class Lock:
     does; OSError where the folder does not take a lock file."""
 
     def __init__(self, folder: Path, said: str = "") -> None:
-        path = folder / LOCK
-        self._file = _opened(path)
+        self._path = folder / LOCK
+        self._file = _opened(self._path)
         try:
             _take(self._file)
         except BlockingIOError as error:
@@ -29,6 +29,13 @@ class Lock:
             os.close(self._file)
             raise
         self._say(f"process {os.getpid()}{said and f', {said}'}\n")
+
+    def is_in_place(self) -> bool:
+        """Whether what is locked is still the file that others would lock."""
+        try:
+            return os.stat(self._path).st_ino == os.fstat(self._file).st_ino
+        except OSError:
+            return False
 
     def release(self) -> None:
         if self._file >= 0:

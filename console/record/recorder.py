@@ -157,7 +157,8 @@ class Recorder:
         if not self._waiting:
             return
         if self._journal is not None and not self._journal.is_in_place():
-            self._drop(JOURNAL)
+            for part in (JOURNAL, FEEDS, SECOND):
+                self._drop(part)
             self.say("The journal was taken away; a new one is begun")
         if self._journal is None:
             self._open_journal()
@@ -176,6 +177,9 @@ class Recorder:
     # Opening, and what becomes of faults
 
     def _open_folder(self) -> None:
+        if self._lock is not None and not self._lock.is_in_place():
+            self._lock.release()
+            self._lock = None
         if self._lock is None:
             self.folder.mkdir(parents=True, exist_ok=True)
             self._lock = Lock(self.folder)

@@ -1,0 +1,191 @@
+"""What the disk can do to a record, done to it: the watch goes on, says what is lacking, loses nothing that
+memory can keep."""
+
+import os
+import shutil
+import sqlite3
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from console.actions import Acknowledge, Note, TendLine
+from console.alerts.model import Standing
+from console.errors import WrongInput
+from console.feeds.log import FeedLog
+from console.picture import Picture
+from console.record.faults import NewerRecord
+from console.record.feedfiles import feed_logs
+from console.record.layout import journal_of
+from console.record.reader import RecordReader
+from tests.berth import STAY_TEXT, a_stay
+from tests.record.disks import SmallDisk, small_disk
+from tests.record.kept import Watch, flood_stay, words
+
+
+def record_alert(picture: Picture) -> str:
+    """Text of the alert of the record; "" where none stands."""
+    return next((alert.text for alert in picture.alerts if alert.cause == "record"), "")
+
+
+def notes(watch: Watch) -> str:
+    return "\n".join(event.text for event in watch.last.log if event.event == "note")
+
+
+def on_record(folder: Path) -> list[tuple[float, str, str]]:
+    with RecordReader(folder) as record:
+        return [(event.time, event.event, event.text) for _, event in record.events()]
+
+
+def shown_events(watch: Watch) -> list[tuple[float, str, str]]:
+    return [(event.time, event.event, event.text) for event in watch.last.log]
+
+
+def test_a_full_disk(tmp_path: Path) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        folder = disk.place / "record"
+        watch = Watch(flood_stay(tmp_path), folder).run(60)
+        disk.fill()
+        watch.run(440, {450: TendLine("2", paid_out=0.1, by="TK"), 455: Note("disk full, seen", by="TK")})
+        assert "journal" in record_alert(watch.last)
+        assert "feeds" in record_alert(watch.last)
+        assert "waits in memory" in record_alert(watch.last)
+        assert notes(watch).count("NOT ON RECORD: journal") == 1, "told once, not at every try"
+        assert len(on_record(folder)) < len(watch.last.log), "the disk was full indeed"
+        disk.free()
+        watch.run(80)
+        assert "On record again: journal" in notes(watch)
+        assert "On record again: feeds" in notes(watch)
+        (alert,) = [alert for alert in watch.last.alerts if alert.cause == "record"]
+        assert alert.standing is Standing.RECTIFIED, "it waits to be acknowledged"
+        watch.kill()
+        assert on_record(folder) == shown_events(watch)
+        heard = sum(len(batch) for log in feed_logs(folder) for batch in FeedLog(log))
+        assert heard == int(watch.second), "every sentence, none twice"
+        with RecordReader(folder) as record:
+            times = [time for states in record.states(dense=False) for time in states.time.tolist()]
+            apart = {later - time for time, later in pairwise(times)}
+            assert apart == {10.0}, "no even state is lacking"
+            assert [type(done.action) for done in record.actions()] == [TendLine, Note]
+        again = Watch(flood_stay(tmp_path), folder, watch.second).run(1)
+        assert again.last.lines[1].unstretched_m == watch.last.lines[1].unstretched_m
+        again.end()
+
+
+def test_a_disk_that_is_full_from_the_start(tmp_path: Path) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        disk.fill()
+        watch = Watch(flood_stay(tmp_path), disk.place / "record").run(30, {20: Note("hello")})
+        assert "Not on record: journal" in record_alert(watch.last)
+        disk.free()
+        watch.run(15)
+        watch.kill()
+        assert on_record(disk.place / "record") == shown_events(watch)
+
+
+def test_a_disk_that_cannot_be_written(tmp_path: Path) -> None:
+    """A record on a read-only disk is gone on with in memory, and on the disk once that can be written."""
+    with small_disk(tmp_path / "disk") as disk:
+        if not isinstance(disk, SmallDisk):
+            pytest.fail("needs the right to mount, as CI has it")
+        folder = disk.place / "record"
+        first = Watch(flood_stay(tmp_path), folder).run(470, {460: Acknowledge("stretch", "2", by="TK")})
+        first.end()
+        disk.read_only(True)
+        watch = Watch(flood_stay(tmp_path), folder, 480).run(30, {485: Note("still here")})
+        assert ("stretch", "2") in [a.key for a in watch.last.alerts if a.standing is Standing.ACKNOWLEDGED]
+        assert "read-only" in record_alert(watch.last)
+        disk.read_only(False)
+        watch.run(15)
+        assert on_record(folder)[-1] == shown_events(watch)[-1]
+        assert "still here" in [text for _, _, text in on_record(folder)]
+        watch.end()
+
+
+def damaged(folder: Path, how: str) -> None:
+    journal = journal_of(folder)
+    size = journal.stat().st_size
+    if how == "cut in half":
+        os.truncate(journal, size // 2)
+    elif how == "cut to a few bytes":
+        os.truncate(journal, 50)
+    elif how == "no database":
+        journal.write_bytes(b"once upon a time " * 1000)
+    elif how == "pages overwritten":
+        with journal.open("r+b") as file:
+            file.seek(4096)
+            file.write(os.urandom(size - 4096))
+    elif how == "another program's":
+        journal.unlink()
+        with sqlite3.connect(journal) as other:
+            other.execute("CREATE TABLE runs (x)")
+        other.close()
+
+
+@pytest.mark.parametrize(
+    "how", ["cut in half", "cut to a few bytes", "no database", "pages overwritten", "another program's"]
+)
+def test_a_damaged_journal_is_kept_aside_and_what_it_held_in_memory_is_not_lost(
+    tmp_path: Path, how: str
+) -> None:
+    folder = tmp_path / "record"
+    done = {450: TendLine("2", paid_out=0.1, by="TK"), 460: Acknowledge("stretch", "2", by="TK")}
+    first = Watch(flood_stay(tmp_path), folder).run(470, done)
+    first.end()
+    damaged(folder, how)
+    before = journal_of(folder).read_bytes()
+    watch = Watch(flood_stay(tmp_path), folder, 480).run(20)
+    (aside,) = folder.glob("journal-corrupt-*.sqlite")
+    assert aside.read_bytes() == before
+    assert aside.name in record_alert(watch.last)
+    assert "a new one is begun" in notes(watch)
+    assert watch.last.lines[1].unstretched_m == first.last.lines[1].unstretched_m
+    assert ("stretch", "2") in [a.key for a in watch.last.alerts if a.standing is Standing.ACKNOWLEDGED]
+    assert "raised" not in words(e for e in watch.last.log if e.alert == "stretch"), "nothing rings again"
+    watch.run(200)
+    (alert,) = [alert for alert in watch.last.alerts if alert.cause == "record"]
+    assert alert.standing is Standing.RECTIFIED
+    watch.kill()
+    assert on_record(folder) == shown_events(watch)
+
+
+def test_a_record_that_is_taken_away_while_it_is_written(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    watch = Watch(flood_stay(tmp_path), folder).run(470, {460: Acknowledge("stretch", "2", by="TK")})
+    shutil.rmtree(folder)
+    watch.run(60)
+    assert "taken away" in notes(watch)
+    watch.kill()
+    again = Watch(flood_stay(tmp_path), folder, watch.second).run(1)
+    assert ("stretch", "2") in [a.key for a in again.last.alerts if a.standing is Standing.ACKNOWLEDGED]
+    again.end()
+
+
+def test_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "record").write_text("mine")
+    with pytest.raises(WrongInput, match="expected a folder"):
+        Watch(flood_stay(tmp_path), tmp_path / "record")
+    assert (tmp_path / "record").read_text() == "mine"
+
+
+def test_the_record_of_another_ship_is_refused_and_left_alone(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    Watch(flood_stay(tmp_path), folder).run(5).end()
+    before = journal_of(folder).read_bytes()
+    other = STAY_TEXT.replace("Test ship", "Another ship").replace("Test stay", "Another stay")
+    with pytest.raises(WrongInput, match="another with --record"):
+        Watch(a_stay(tmp_path, other), folder)
+    assert journal_of(folder).read_bytes() == before
+    again = Watch(flood_stay(tmp_path), folder, 10)
+    again.end()
+
+
+def test_the_record_of_a_newer_program_is_refused_and_left_alone(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    Watch(flood_stay(tmp_path), folder).run(5).end()
+    with sqlite3.connect(journal_of(folder)) as journal:
+        journal.execute("PRAGMA user_version = 99")
+    journal.close()
+    with pytest.raises(NewerRecord, match="format 99"):
+        Watch(flood_stay(tmp_path), folder, 10)
+    assert not list(folder.glob("journal-corrupt-*"))
