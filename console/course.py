@@ -8,12 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import numpy as np
+
 from console.actions import Action, TendLine
 from console.alerts.model import Event
 from console.mechanics.arrangement import Arrangement
 from console.mechanics.hold import hold, stacked
-from console.mechanics.render import render
+from console.mechanics.render import Rendered, render
 from console.mechanics.state import Hold
+from console.readings import Floats, Quality
 from console.run_out import RunOut, told
 from console.situation import Situation
 from console.stay.model import Stay
@@ -62,15 +65,16 @@ def _stretch_of(
 ) -> tuple[Lengths, list[Hold]]:
     """A stretch in which nobody touches the lines; brakes may render. What runs out is put on `ran`.
 
-    After a brake has rendered the next rows are taken few at a time, since it may render again; each piece
-    without it doubles the next.
+    Brakes are looked at only where the ship's lie follows from the balance: held in place she would lose
+    rope to a pose that she would not take. After a brake has rendered the next rows are taken few at a time,
+    since it may render again; each piece without it doubles the next.
     """
     parts: list[Hold] = []
     row, most = 0, len(situation)
     while row < len(situation):
         piece = situation.rows(row, min(row + most, len(situation)))
         held = hold(arrangement, piece, lengths.unstretched)
-        rendered = render(arrangement, piece, held, lengths.unstretched)
+        rendered = _rendered(arrangement, piece, held, lengths.unstretched)
         if rendered is None:
             parts.append(held)
             row, most = row + len(piece), 2 * most
@@ -87,3 +91,16 @@ def _stretch_of(
         ]
         row, most = row + rendered.row + 1, 1
     return lengths, parts
+
+
+def _rendered(
+    arrangement: Arrangement, situation: Situation, held: Hold, unstretched: Floats
+) -> Rendered | None:
+    """The first brake that renders. What runs out does not come back, so a doubtful gauge does not count."""
+    if not arrangement.balanced:
+        return None
+    good = situation.quality == Quality.GOOD
+    if not good.all():
+        doubted = replace(held.lines, tension_kn=np.where(good[:, None], held.lines.tension_kn, np.nan))
+        held = replace(held, lines=doubted)
+    return render(arrangement, situation, held, unstretched)

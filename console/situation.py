@@ -29,6 +29,9 @@ class Situation:
     current_to: Floats
     quality: Codes
     """(n,) worst Quality of tide, draughts and heel: what the geometry rests on."""
+    age: Floats | None = None
+    """(n, 4) seconds since the newest raw value behind tide, draught forward, draught aft and heel; None
+    where nothing was read, as of an expected situation."""
 
     def __len__(self) -> int:
         return int(self.time.size)
@@ -39,10 +42,10 @@ class Situation:
 
     def at(self, rows: slice | NDArray[np.intp]) -> "Situation":
         """Chosen instants, in the order given."""
-        arrays = {
-            item.name: getattr(self, item.name)[rows] for item in fields(self) if item.name != "heel_measured"
-        }
-        return Situation(**arrays, heel_measured=self.heel_measured)
+        names = [item.name for item in fields(self) if item.name not in ("heel_measured", "age")]
+        arrays = {name: getattr(self, name)[rows] for name in names}
+        age = None if self.age is None else self.age[rows]
+        return Situation(**arrays, heel_measured=self.heel_measured, age=age)
 
 
 def ship_heading(stay: Stay) -> float:
@@ -89,4 +92,14 @@ def situation_of(stay: Stay, readings: Readings) -> Situation:
         current_speed=readings.column("current_speed"),
         current_to=readings.column("current_to"),
         quality=worst_quality(readings, rests_on),
+        age=_ages(readings, "heel" if "heel" in fitted else "draught_mid_port"),
     )
+
+
+def _ages(readings: Readings, heel: str) -> Floats:
+    """(n, 4); 0 for a channel that is not fitted, as what is taken for it does not age."""
+    names = ("tide", "draught_fwd", "draught_aft", heel)
+    columns = [readings.age[:, readings.channels.index(c)] for c in names if c in readings.channels]
+    ages = np.zeros((len(readings), len(names)))
+    ages[:, [at for at, name in enumerate(names) if name in readings.channels]] = np.array(columns).T
+    return ages

@@ -7,6 +7,7 @@ and the mechanics can take the rows in one call.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -20,7 +21,11 @@ from console.readings import Floats
 from console.run_out import RunOut
 from console.situation import Situation
 from console.stay.model import Line, Stay, Tend
-from console.units import tonnes_force
+from console.units import iso_time, tonnes_force
+
+LATE_S: Final = 60.0
+"""What is done so long after its time is told to be late."""
+CLOCK_GRAIN_S: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,16 +79,20 @@ def apply_changes(
         if not fast[index] and _made_fast_row(line, situation) == 0:
             fast[index] = True
             unstretched[index] = _length_made_fast(arrangement, index, line, situation)
-            if started or line.made_fast.at >= now or np.isnan(unstretched[index]):
+            if started or abs(now - line.made_fast.at) < LATE_S or _is_odd(now, line, unstretched[index]):
                 events.append(_made_fast_event(now, line, float(unstretched[index])))
         if not fast[index]:
             continue
         for tend in line.tended[tended[index] :]:
             if _tend_row(tend, situation) != 0:
                 break
-            unstretched[index] += _change(arrangement, unstretched, index, tend, situation)
+            change = _change(arrangement, unstretched, index, tend, situation)
             tended[index] += 1
-            events.append(tended_event(now, tend))
+            if unstretched[index] + change > 0.0:
+                unstretched[index] += change
+                events.append(tended_event(now, tend))
+            else:
+                events.append(_not_tended(now, line.id))
     return replace(lengths, unstretched=unstretched, fast=tuple(fast), tended=tuple(tended)), tuple(events)
 
 
@@ -103,9 +112,7 @@ def tend_by_hand(
             index = ids.index(action.line)
             change = _change(arrangement, unstretched, index, tend, situation)
         if np.isnan(change) or unstretched[index] + change <= 0.0:
-            why = "it is not made fast, its lead is not known, or it has no such length"
-            text = f"line {action.line} not tended: {why}"
-            events.append(Event(now, "note", line=action.line, text=text))
+            events.append(_not_tended(now, action.line))
             continue
         unstretched[index] += change
         events.append(tended_event(now, replace(tend, paid_out=change), by=action.by))
@@ -119,8 +126,22 @@ def tended_event(now: float, tend: Tend, by: str = "") -> Event:
         deeds.append(f"{'paid out' if tend.paid_out >= 0 else 'hove in'} {abs(tend.paid_out):.2f} m")
     if tend.to_tension_kn is not None:
         deeds.append(f"to {tend.to_tension_kn:.0f} kN ({tonnes_force(tend.to_tension_kn):.1f} t)")
-    text = f"Line {tend.line} {' '.join(deeds)}" + (f", {by}" if by else "")
+    late = f", as of {iso_time(tend.at)}" if now - tend.at > LATE_S else ""
+    text = f"Line {tend.line} {' '.join(deeds)}{late}" + (f", {by}" if by else "")
     return Event(now, "tended", line=tend.line, value=tend.paid_out, text=text)
+
+
+def _not_tended(now: float, line: str) -> Event:
+    why = "it is not made fast, its lead is not known, or it has no such length"
+    return Event(now, "note", line=line, text=f"line {line} not tended: {why}")
+
+
+def _is_odd(now: float, line: Line, length: float) -> bool:
+    """Whether making fast went otherwise than the stay file has it: it could not be, or its tide or draught
+    was read long after."""
+    made = line.made_fast
+    is_read = None in (made.tide, made.draught_fwd, made.draught_aft)
+    return bool(np.isnan(length)) or (is_read and now - made.at > LATE_S)
 
 
 def _made_fast_event(now: float, line: Line, length: float) -> Event:
@@ -129,21 +150,27 @@ def _made_fast_event(now: float, line: Line, length: float) -> Event:
         text = f"line {line.id} cannot carry {tension:.0f} kN there: its path is shorter than its tail"
     else:
         text = f"Line {line.id} made fast with {tension:.0f} kN, {length:.2f} m of main rope"
+        if now - line.made_fast.at > LATE_S:
+            text += f", as of {iso_time(line.made_fast.at)}, by the readings of now"
     return Event(now, "note", line=line.id, text=text)
 
 
 def _made_fast_row(line: Line, situation: Situation) -> int | None:
-    """First row at or after its time at which all is known that making it fast needs."""
+    """First row at or after its time at which all is known, from readings taken since, that making it fast
+    needs."""
     made = line.made_fast
     ready = situation.time >= made.at
-    if made.tide is None:
-        ready &= ~np.isnan(situation.tide)
-    if made.draught_fwd is None:
-        ready &= ~np.isnan(situation.draught_fwd)
-    if made.draught_aft is None:
-        ready &= ~np.isnan(situation.draught_aft)
-    if made.heel_deg is None:
-        ready &= ~np.isnan(situation.heel_deg)
+    needs = (
+        (made.tide, situation.tide),
+        (made.draught_fwd, situation.draught_fwd),
+        (made.draught_aft, situation.draught_aft),
+        (made.heel_deg, situation.heel_deg),
+    )
+    for column, (stated, read) in enumerate(needs):
+        if stated is None:
+            ready &= ~np.isnan(read)
+            if situation.age is not None:
+                ready &= ~(situation.time - situation.age[:, column] < made.at - CLOCK_GRAIN_S)
     return int(ready.argmax()) if ready.any() else None
 
 

@@ -19,6 +19,9 @@ from console.stay.model import Line, StageLimits, Stay
 
 NAN = float("nan")
 
+RENDERS = 1e-5
+"""Of the holding: a load this near to it is the holding."""
+
 
 Measure = Callable[[Sequence[Rule], Findings], Floats]
 """Values (n, rules) of the rules of one cause, NaN where not known."""
@@ -52,9 +55,12 @@ def load(rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Tension over what the winch brake holds."""
+    """Tension over what the winch brake holds. A brake that renders holds the line at just that, give or
+    take the rounding: then the share is 1."""
     columns = findings.columns(rules)
-    return findings.lines.tension_kn[:, columns] / findings.brake_kn[..., columns]
+    share = findings.lines.tension_kn[:, columns] / findings.brake_kn[..., columns]
+    renders: Floats = np.where(np.abs(share - 1.0) < RENDERS, 1.0, share)
+    return renders
 
 
 def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:

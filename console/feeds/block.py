@@ -59,7 +59,8 @@ def one_line_end(block: bytes) -> bytes:
 
 def frame(block: bytes) -> Framed:
     """Frame a block of whole lines, each ended by LF."""
-    byte = np.frombuffer(block, dtype=np.uint8)
+    # Empty lines are left out; a few at the end let marks be looked for behind even the shortest line.
+    byte = np.frombuffer(block + b"\n\n\n\n", dtype=np.uint8)
     end = np.flatnonzero(byte == _LF)
     start = np.concatenate(([0], end[:-1] + 1)) if end.size else end
     filled = end > start

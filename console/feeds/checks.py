@@ -49,7 +49,7 @@ class Rows(NamedTuple):
         return Rows(*(column[which] for column in self))  # type: ignore[arg-type]
 
     def joined(self, later: "Rows") -> "Rows":
-        return Rows(*(np.concatenate(pair) for pair in zip(self, later, strict=True)))
+        return Rows(*(np.concatenate(pair) for pair in zip(self, later, strict=True)))  # type: ignore[arg-type]
 
 
 def no_rows() -> Rows:

@@ -3,7 +3,7 @@
 Times of several sources interleave, clocks get set, bits flip. So:
 
 * a line without a time has that of the last one before it; none before: not used (`no time`);
-* up to 2 s back: the newest time seen counts;
+* up to 10 s back: the newest time seen counts;
 * further back: the line is not used (`time runs back`);
 * a leap of more than 60 s forward counts once the next timed line does not fall back behind it; a single
   line that leaps is not used (`time leaps`). A leap that counts is reported as a gap. The very first time
@@ -19,7 +19,7 @@ from console.feeds.flaws import Flaw, Tally
 from console.feeds.sentence import NAN
 from console.readings import Floats
 
-BACK_S: Final = 2.0
+BACK_S: Final = 10.0
 LEAP_S: Final = 60.0
 MOST_UNDECIDED: Final = 50_000
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from console.feeds.batch import Batch
 from console.feeds.channel import Channel, Column
+from console.feeds.clock import BACK_S
 from console.feeds.flaws import Flaw, Flawed, Tally
 from console.feeds.routing import Routes, Switchboard, Tap, taps_of
 from console.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
@@ -25,9 +26,6 @@ from console.stay.model import Stay
 
 BLOCK = 4096
 """Cycles read at once."""
-
-BACK_S = 2.0
-"""A line this much older than the newest counts as the newest; one older still is not used."""
 
 
 class Intake:

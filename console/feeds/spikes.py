@@ -18,7 +18,9 @@ TO_SIGMA: Final = 1.4826
 """Standard deviation over MAD of a normal distribution."""
 FLOOR: Final = {"heel": 0.25}
 """Nothing nearer to the median than this is a spike; deg for heel."""
-FLOOR_M: Final = 0.05
+FLOOR_M: Final = 0.16
+"""More than the steps of a gauge that shows decimetres; what passes below it moves a mean of three minutes
+by a millimetre."""
 _CLOCK_GRAIN: Final = 1e-3
 
 Whole = NDArray[np.int64]

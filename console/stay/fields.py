@@ -324,7 +324,7 @@ def distinct(key: str) -> Check:
         for place in range(len(values)):
             name = node[place][key]
             if name.word in seen:
-                name.fault(f"{key} {shown(name.word)} is used before", f"a {key} of its own")
+                name.fault(f"{key} {shown(name.word)} is used before", f"another {key} for each")
             elif name.word:
                 seen.add(name.word)
 

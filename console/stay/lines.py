@@ -43,8 +43,14 @@ def _made_fast(
     return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel)
 
 
-def _tend(at: float, paid_out: float | None = None, to_tension_kn: float | None = None) -> Tend:
-    return Tend("", at, paid_out, to_tension_kn)
+def _tend(
+    at: float,
+    paid_out: float | None = None,
+    to_tension: float | None = None,
+    to_tension_kn: float | None = None,
+) -> Tend:
+    """The tension may be given under either name."""
+    return Tend("", at, paid_out, to_tension_kn if to_tension is None else to_tension)
 
 
 def _line(
@@ -93,9 +99,10 @@ MADE_FAST: Final = record(
 
 TEND: Final = record(
     _tend,
-    exactly_one("paid_out", "to_tension_kn"),
+    exactly_one("paid_out", "to_tension", "to_tension_kn"),
     at=required(TIME),
     paid_out=optional(number("m", least=-200, most=200)),
+    to_tension=optional(number("kN", above=0)),
     to_tension_kn=optional(number("kN", above=0)),
 )
 

@@ -374,8 +374,8 @@ class Scenario:
 
 @dataclass(frozen=True, slots=True)
 class Gangway:
-    """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z` above
-    chart datum; `lowest`, `highest` m of rail over quay between which it can be used."""
+    """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z`
+    above chart datum; `lowest`, `highest` m of rail over quay between which it can be used."""
 
     ship_x: float
     rail_z: float

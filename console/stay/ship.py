@@ -90,8 +90,9 @@ def _agrees_with_itself(node: Node, rows: tuple[HydrostaticRow, ...]) -> None:
         rise = high.displacement - low.displacement
         by_tpc = (high.draught - low.draught) * 100.0 * (low.tpc + high.tpc) / 2.0
         if by_tpc > 0.0 and abs(rise - by_tpc) > DISAGREEMENT * by_tpc:
+            between = f"from {low.draught:g} to {high.draught:g} m"
             node[place]["displacement"].fault(
-                f"rises by {rise:.0f} t from {low.draught:g} to {high.draught:g} m, TPC makes it {by_tpc:.0f} t",
+                f"rises by {rise:.0f} t {between}, TPC makes it {by_tpc:.0f} t",
                 "displacement and TPC within 2 % of each other",
             )
 

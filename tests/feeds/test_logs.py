@@ -160,7 +160,7 @@ def test_a_line_without_time_has_that_of_the_last_before_it() -> None:
 
 
 def test_small_steps_back_take_the_newest_time_large_ones_are_not_used() -> None:
-    times, clock = judged(100.0, 101.0, 99.5, 98.9, NAN, 101.5)
+    times, clock = judged(100.0, 101.0, 91.5, 90.9, NAN, 101.5)
     assert times == [100.0, 101.0, 101.0, NONE, NONE, 101.5]
     assert clock.faults == {Flaw.TIME_BACK: 2}
 
