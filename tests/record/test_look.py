@@ -1,0 +1,127 @@
+"""Two consoles at once: one keeps the watch, the other looks at what it keeps."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from console.actions import Note, TendLine
+from console.look import LookDesk
+from console.record.faults import RecordInUse
+from console.record.lock import Lock, is_held
+from console.record.reader import RecordReader
+from tests.record.kept import Watch, flood_stay
+from tests.test_rerun import Shown
+
+SEVEN_DIGITS = 2e-7
+
+
+def test_only_one_can_keep_a_record_and_the_lock_dies_with_its_process(tmp_path: Path) -> None:
+    holds = (
+        "import sys, time; from pathlib import Path; from console.record.lock import Lock;"
+        "lock = Lock(Path(sys.argv[1])); print('held', flush=True); time.sleep(60)"
+    )
+    other = subprocess.Popen([sys.executable, "-c", holds, tmp_path], stdout=subprocess.PIPE)
+    assert other.stdout is not None
+    assert other.stdout.readline() == b"held\n"
+    assert is_held(tmp_path)
+    with pytest.raises(RecordInUse, match=f"process {other.pid}"):
+        Lock(tmp_path)
+    with pytest.raises(RecordInUse):
+        Watch(flood_stay(tmp_path), tmp_path)
+    other.send_signal(signal.SIGKILL)
+    other.communicate()
+    assert not is_held(tmp_path)
+    Lock(tmp_path).release()
+
+
+def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) -> None:
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    first = Watch(stay, folder).run(470, {300: Note("before", by="TK")})
+    shown = Shown()
+    second = LookDesk(folder, stay, "process 1")
+    second.start(shown)
+    try:
+        seen = shown.wait(lambda p: p.time == first.last.time)
+        for row, there in zip(seen.lines, first.last.lines, strict=True):
+            assert (row.id, row.stage) == (there.id, there.stage)
+            assert row.tension_kn == pytest.approx(there.tension_kn, rel=SEVEN_DIGITS)
+            assert row.stretch_share == pytest.approx(there.stretch_share, rel=SEVEN_DIGITS)
+            assert row.trend_per_h == pytest.approx(there.trend_per_h, rel=1e-3, nan_ok=True)
+        assert [(a.key, a.stage, a.standing) for a in seen.alerts] == [
+            (a.key, a.stage, a.standing) for a in first.last.alerts
+        ]
+        assert [row.sentences for row in seen.feeds] == [470]
+        assert seen.look_only
+        assert not first.last.look_only
+        said = [event.text for event in seen.log]
+        assert "before (TK)" in said
+        assert said[-1] == "This console only looks: process 1"
+        assert [text for text in said if "only looks" not in text] == [e.text for e in first.last.log]
+        second.act(TendLine("2", paid_out=5.0))
+        refused = shown.wait(lambda p: "Not done" in p.log[-1].text)
+        assert refused.lines[1].unstretched_m == pytest.approx(seen.lines[1].unstretched_m)
+        first.run(10, {475: TendLine("2", paid_out=0.3, by="TK")})
+        later = shown.wait(lambda p: p.time == first.last.time)
+        assert any(event.event == "tended" for event in later.log)
+        assert later.lines[1].unstretched_m == pytest.approx(first.last.lines[1].unstretched_m)
+        first.kill()
+        first = Watch(stay, folder, first.second).run(5)
+        again = shown.wait(lambda p: p.time == first.last.time)
+        assert any(event.event == "gap" for event in again.log)
+    finally:
+        second.stop()
+        first.end()
+    with RecordReader(folder) as record:
+        assert not [e for _, e in record.events() if "only looks" in e.text], "looking leaves no trace"
+
+
+def test_the_second_says_when_nobody_keeps_the_watch_any_more(tmp_path: Path) -> None:
+    first = Watch(flood_stay(tmp_path), tmp_path / "record").run(30)
+    shown = Shown()
+    second = LookDesk(tmp_path / "record", flood_stay(tmp_path), "process 1")
+    second.start(shown)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        first.kill()
+        shown.wait(lambda p: "is gone" in p.log[-1].text, 15.0)
+    finally:
+        second.stop()
+
+
+@pytest.mark.slow
+def test_two_consoles_on_two_terminals(tmp_path: Path) -> None:
+    """The commands themselves: the second says that it looks only, and ends in order."""
+    import pty
+
+    stay = flood_stay(tmp_path)
+    command = [sys.executable, "-m", "console.cli", "watch", stay.file, "--record", str(tmp_path / "record")]
+    environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "30"}
+    consoles = []
+    for _ in range(2):
+        master, slave = pty.openpty()
+        process = subprocess.Popen(command, stdin=slave, stdout=slave, stderr=slave, env=environment)
+        os.close(slave)
+        consoles.append((process, master))
+        time.sleep(4.0)
+    try:
+        said = b"".join(os.read(consoles[1][1], 1 << 20) for _ in range(1))
+        until = time.monotonic() + 10.0
+        while b"LOOKS" not in said and time.monotonic() < until:
+            said += os.read(consoles[1][1], 1 << 20)
+        assert b"LOOKS" in said
+    finally:
+        for process, master in consoles:
+            process.terminate()
+            while process.poll() is None:
+                try:
+                    os.read(master, 1 << 16)
+                except OSError:
+                    break
+            process.wait(10.0)
+            os.close(master)
+    assert [process.returncode for process, _ in consoles] == [130, 130]
