@@ -1,7 +1,8 @@
 """A replay without a screen: as fast as it goes, states and events to files, the same bytes each time."""
 
 import sys
-from contextlib import ExitStack
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Final, TextIO
 
@@ -10,7 +11,7 @@ import numpy as np
 from console.alerts.model import Event
 from console.assessment import Stage
 from console.cycle import Block, Plan
-from console.errors import WrongInput
+from console.errors import AlongsideError, WrongInput
 from console.feeds.flaws import Tally
 from console.output import event_line, state_lines
 from console.player import Player
@@ -37,6 +38,7 @@ def replay_headless(
     line of events goes to standard output. A log that cannot be read, or holds nothing, raises WrongInput
     before any file is begun.
     """
+    _keep_apart(inputs=(Path(stay.file), log), outputs=(states, events))
     plan = Plan.of(stay)
     player = Player(plan, log)
     first = player.starts_at
@@ -46,7 +48,7 @@ def replay_headless(
         )
     chosen = _Every(max(every, 1.0), first if start is None else max(start, first))
     worst = Stage.NORMAL
-    with ExitStack() as files:
+    with _told_when_full(), ExitStack() as files:
         state_file = _open(files, states)
         event_file = _open(files, events)
         printed = sys.stdout if states is None and events is None else None
@@ -62,6 +64,9 @@ def replay_headless(
                 state_file.writelines(f"{line}\n" for line in state_lines(plan, block, rows))
             progress.show()
         progress.end()
+        if player.time is not None and player.time < chosen.start:
+            end = iso_time(player.time)
+            raise WrongInput(f"{log}: ends at {end}, expected --from at or before that")
         if player.time is not None:
             tell(Event(player.time, "stopped", text=_counted(player)))
     return worst
@@ -82,8 +87,19 @@ def _counted(player: Player) -> str:
     for tally in (player.log.faults, *player.intake.tallies.values()):
         flaws.merge(tally)
     note = f"; the log {player.log.note}" if player.log.note else ""
-    heard = sum(player.intake.heard.values())
+    heard = sum(player.intake.heard.values()) + player.log.faults.unused
     return f"{heard} lines, {flaws.unused} not used" + (f" ({flaws})" if flaws else "") + note
+
+
+def _keep_apart(inputs: Sequence[Path], outputs: Sequence[Path | None]) -> None:
+    """Refuse to write over what is read, or two outputs into one file."""
+    taken = [path.resolve() for path in inputs]
+    for path in outputs:
+        if path is None:
+            continue
+        if path.resolve() in taken:
+            raise WrongInput(f"{path}: is read or written already, expected a file of its own")
+        taken.append(path.resolve())
 
 
 def _open(files: ExitStack, path: Path | None) -> TextIO | None:
@@ -93,6 +109,18 @@ def _open(files: ExitStack, path: Path | None) -> TextIO | None:
         return files.enter_context(path.open("w", encoding="utf-8", newline="\n"))
     except OSError as error:
         raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+
+
+@contextmanager
+def _told_when_full() -> Iterator[None]:
+    """A disk that fails half-way is no fault of ours, nor wrong use: it is said in one line."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        where = error.filename or "output"
+        raise AlongsideError(f"{where}: {error.strerror}; what was written so far is whole") from error
 
 
 class _Every:

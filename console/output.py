@@ -14,13 +14,14 @@ from console.snapshot import LINE_NUMBERS
 from console.units import iso_time
 
 DECIMALS = 6
+LINE_COLUMNS = (*LINE_NUMBERS, "main_m")
 
 
 def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
     """One JSON object a line for each of the chosen rows of a block."""
     picked = np.asarray(rows, dtype=np.intp)
     ship = _ship_numbers(block, picked)
-    lines = [_numbers(getattr(block.hold.lines, name)[picked]) for name in LINE_NUMBERS]
+    lines = [_numbers(column) for column in _line_columns(plan, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     stages = line_levels(block.assessment, plan.arrangement.ids)[picked].tolist()
     for at, row in enumerate(picked.tolist()):
@@ -74,13 +75,22 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
+def _line_columns(plan: Plan, block: Block, picked: np.ndarray) -> list[Floats]:
+    """(rows, lines) in the order of `LINE_COLUMNS`. Told as unstretched is the whole line, tail and all, so
+    that elongation follows from path and it; the main rope's own length stands beside it."""
+    columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
+    columns["main_m"] = columns["unstretched_m"]
+    columns["unstretched_m"] = columns["main_m"] + plan.arrangement.tail_length
+    return [columns[name] for name in LINE_COLUMNS]
+
+
 def _line_objects(
     plan: Plan, stages: list[int], columns: list[list[float | None]]
 ) -> list[dict[str, object]]:
-    tension = columns[LINE_NUMBERS.index("tension_kn")]
+    tension = columns[LINE_COLUMNS.index("tension_kn")]
     objects: list[dict[str, object]] = []
     for index, line in enumerate(plan.stay.lines):
-        numbers = {name: column[index] for name, column in zip(LINE_NUMBERS, columns, strict=True)}
+        numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
         stage = None if tension[index] is None else Stage(stages[index]).word
         objects.append({"id": line.id, "role": line.role, **numbers, "stage": stage})
     return objects

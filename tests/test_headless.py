@@ -44,7 +44,7 @@ def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
     assert set(line) == {
         "id", "role", "vertical_deg", "horizontal_deg", "outboard_m", "path_m", "unstretched_m",
         "elongation_pct", "stretch_share", "load_share", "tension_kn", "ahead_kn", "in_kn", "down_kn",
-        "stage",
+        "stage", "main_m",
     }  # fmt: skip
     assert line["tension_kn"] == pytest.approx(20.0, abs=1e-6)
     assert states[0]["trim"] == pytest.approx(0.5)
@@ -182,3 +182,65 @@ def test_without_files_the_time_line_is_printed(tmp_path: Path, capsys: pytest.C
     printed = capsys.readouterr().out.splitlines()
     assert printed[0].startswith("2026-03-02 04:00:00")
     assert "started" in printed[0]
+
+
+def test_nothing_is_written_over_what_is_read(tmp_path: Path) -> None:
+    log, stay = write_log(tmp_path, steady(5)), write_stay(tmp_path)
+    before = log.read_bytes(), stay.read_bytes()
+    once = tmp_path / "out.jsonl"
+    for outputs in ([str(log), str(once)], [str(once), str(stay)], [str(once), str(once)]):
+        command = [
+            "replay",
+            str(stay),
+            str(log),
+            "--headless",
+            "--states",
+            outputs[0],
+            "--events",
+            outputs[1],
+        ]
+        assert main(command) == 2
+    assert (log.read_bytes(), stay.read_bytes()) == before
+    assert not once.exists()
+
+
+def test_elongation_follows_from_path_and_unstretched_length(tmp_path: Path) -> None:
+    tailed = STAY_TEXT.replace(
+        "rope: polyester,\n", "rope: polyester, tail: {rope: polyester, length: 6.0},\n", 1
+    )
+    _, states, _ = replay(tmp_path, write_log(tmp_path, steady(5)), stay=write_stay(tmp_path, tailed))
+    for line in states[-1]["lines"]:
+        share = (line["path_m"] - line["unstretched_m"]) / line["unstretched_m"]
+        assert line["elongation_pct"] == pytest.approx(100.0 * share, abs=1e-4)
+    first = states[-1]["lines"][0]
+    assert first["unstretched_m"] - first["main_m"] == pytest.approx(6.0, abs=2e-6)
+
+
+def test_a_full_disk_is_said_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
+    log = write_log(tmp_path, steady(2000))
+    command = ["replay", str(write_stay(tmp_path)), str(log), "--headless", "--states", "/dev/full"]
+    assert main(command) == 1
+    told = capsys.readouterr().err
+    assert "No space left" in told
+    assert "Traceback" not in told
+
+
+def test_from_beyond_the_end_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
+    log = write_log(tmp_path, steady(5))
+    command = ["replay", str(write_stay(tmp_path)), str(log), "--headless", "--from", iso_time(START + 99)]
+    assert main(command) == 2
+    assert "ends at" in capsys.readouterr().err
+
+
+def test_readings_serve_a_line_made_fast_from_their_own_time_on(tmp_path: Path) -> None:
+    """Made fast between two readings, the later one counts."""
+    stay = write_stay(
+        tmp_path,
+        STAY_TEXT.replace(
+            "tide: {sentence: XDR, name: TIDE}", "tide: {sentence: XDR, name: TIDE, smooth_s: 0}"
+        ).replace("at: 2026-03-02T04:00:00Z, tension_kn: 20}", "at: 2026-03-02T04:00:03Z, tension_kn: 20}"),
+    )
+    log = write_log(tmp_path, [gauges(START + s, 2.0 + s / 10.0) for s in range(0, 30, 5)])
+    _, states, _ = replay(tmp_path, log, stay=stay)
+    assert [state["lines"][0]["tension_kn"] is None for state in states[:6]] == [True] * 5 + [False]
+    assert states[5]["lines"][0]["tension_kn"] == pytest.approx(20.0, abs=1e-6)
