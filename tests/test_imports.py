@@ -17,16 +17,57 @@ ORDER = (
     ("outlook",),
     ("assessment",),
     ("alerts",),
-    ("picture", "advice", "run_out", "tending", "course", "holding_share", "cycle", "past", "snapshot", "desk", "timeline", "output"),
+    (
+        "picture",
+        "advice",
+        "run_out",
+        "tending",
+        "course",
+        "holding_share",
+        "cycle",
+        "past",
+        "snapshot",
+        "desk",
+        "timeline",
+        "output",
+        "strength",
+        "raster",
+        "plan_shapes",
+        "sectors",
+        "polar",
+        "trial",
+    ),
     ("feeds", "record", "simulate"),
-    ("player", "keeper", "rerun", "resume", "watch", "look", "headless", "listening", "moment", "holding_answer"),
+    (
+        "player",
+        "keeper",
+        "rerun",
+        "resume",
+        "watch",
+        "look",
+        "headless",
+        "listening",
+        "moment",
+        "holding_answer",
+    ),
     ("screens",),
     ("cli",),
 )
 """Ranks from the ground up; a module may import its own rank and those below it."""
 
 RANK = {name: rank for rank, names in enumerate(ORDER) for name in names}
-PURE = ("units", "situation", "mechanics", "outlook", "assessment", "alerts", "run_out", "tending", "course", "cycle")
+PURE = (
+    "units",
+    "situation",
+    "mechanics",
+    "outlook",
+    "assessment",
+    "alerts",
+    "run_out",
+    "tending",
+    "course",
+    "cycle",
+)
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
 
 

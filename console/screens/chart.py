@@ -8,11 +8,12 @@ import numpy as np
 from textual.strip import Strip
 
 from console.assessment import Stage
+from console.raster import Raster
 from console.readings import Floats
 from console.screens.board import Board
 from console.screens.chart_series import Trace, choices, trace_of
+from console.screens.inked import inked
 from console.screens.marks import value_style
-from console.screens.raster import Raster
 from console.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from console.screens.view import HOURS, View, other_line
 from console.screens.wording import clock, figure, local
@@ -125,7 +126,7 @@ def _plot_rows(
     scale = _scale(window, plot.rows)
     named = _limit_names(window, plot, limits) if names else {}
     rows = []
-    pieces = plot.pieces(lambda ink: palette.text if ink < 0 else palette.style(palette.stage(Stage(ink))))
+    pieces = inked(plot, lambda ink: palette.text if ink < 0 else palette.style(palette.stage(Stage(ink))))
     for row, dots in enumerate(pieces):
         left: list[Piece] = [
             (fill_to(scale.get(row, ""), LABEL, right=True), palette.label),

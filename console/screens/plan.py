@@ -8,12 +8,13 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
+from console import plan_shapes
 from console.assessment import Stage
+from console.raster import DOTS_ACROSS, DOTS_DOWN, Raster
 from console.readings import Floats
-from console.screens import plan_shapes
 from console.screens.board import Board
+from console.screens.inked import inked
 from console.screens.marks import MARKS
-from console.screens.raster import DOTS_ACROSS, DOTS_DOWN, Raster
 from console.screens.rows import Piece, both_ends, strip
 from console.screens.view import View, blank_picture, chosen_line, is_known
 from console.screens.wording import bearing, compass_arrow, figure, outside, speed
@@ -67,7 +68,7 @@ class Plan(Board):
         raster = Raster(width, height - 1)
         _draw(view, raster)
         rows = [
-            strip(pieces, width, view.palette.text) for pieces in raster.pieces(lambda i: _style(view, i))
+            strip(pieces, width, view.palette.text) for pieces in inked(raster, lambda i: _style(view, i))
         ]
         return [_heading(view, width), *rows]
 

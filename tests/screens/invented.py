@@ -13,6 +13,8 @@ import numpy as np
 from console.actions import Action, ReplayControl
 from console.alerts.model import Alert, Event, Group, Standing
 from console.assessment import Stage
+from console.mechanics.holding import CAP_MS, Holding
+from console.mechanics.usage import Gives
 from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from console.readings import Quality, Reason
 from console.screens.view import blank_picture
@@ -158,6 +160,20 @@ def channels(**bad: tuple[Quality, Reason, float]) -> tuple[ChannelRow, ...]:
         feed = "wind" if name.startswith("wind") else "gauges"
         rows.append(ChannelRow(name, feed, nan if quality == Quality.LOST else value, quality, reason, age))
     return tuple(rows)
+
+
+def holding(scale: float = 1.0) -> Holding:
+    """Held well from the water, least from where the wind blows her off the quay at 158."""
+    directions = np.arange(72) * 5.0
+    off = np.radians(directions - 158.0)
+    holds = np.minimum((34.0 - 16.0 * np.cos(off)) * scale, CAP_MS)
+    what: list[Gives] = []
+    where: list[str | None] = []
+    for angle in (directions - 158.0 + 180.0) % 360.0 - 180.0:
+        near, sign = abs(angle), "B1" if angle < 0.0 else "B4"
+        what.append("wll" if near < 60.0 else ("drift" if near < 120.0 else "off_fenders"))
+        where.append(sign if near < 60.0 else None)
+    return Holding(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
 
 
 FEEDS = (

@@ -1,18 +1,16 @@
 """A raster of braille dots: polylines become cells of a terminal, 2 dots wide and 4 high each.
 
-One raster serves charts and the plan view. Each cell has one colour; what is drawn later wins it. NaN in a
-polyline is a gap and stays one: nothing is ever drawn across what is not known.
+One raster serves charts, the plan view and the polar, on the screen and in print. Each cell has one ink, a
+number that whoever shows it turns into a colour; what is drawn later wins it. NaN in a polyline is a gap and
+stays one: nothing is ever drawn across what is not known.
 """
 
-from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from rich.style import Style
 
 from console.readings import Floats
-from console.screens.rows import Piece
 
 DOTS_ACROSS = 2
 DOTS_DOWN = 4
@@ -31,7 +29,7 @@ class Raster:
         self.columns, self.rows = max(columns, 0), max(rows, 0)
         self.bits = np.zeros((self.rows, self.columns), dtype=np.uint8)
         self.ink = np.full((self.rows, self.columns), -1, dtype=np.int16)
-        """Index of the colour of each cell, -1 where nothing is drawn."""
+        """Ink of each cell, -1 where nothing is drawn."""
         self.letters: dict[tuple[int, int], tuple[str, int]] = {}
 
     @property
@@ -66,14 +64,14 @@ class Raster:
         np.bitwise_or.at(self.bits, cell, _BITS[row % DOTS_DOWN, column % DOTS_ACROSS])
         self.ink[cell] = ink
 
-    def pieces(self, style: Callable[[int], Style]) -> list[list[Piece]]:
-        """The rows as pieces of text, neighbours of one colour joined; `style` of -1 is the background."""
+    def runs(self) -> list[list[tuple[str, int]]]:
+        """The rows as (text, ink), neighbours of one ink joined; ink -1 is the background."""
         codes = self.bits.astype(np.uint32) + _BLANK
         codes[self.bits == 0] = ord(" ")
         ink = np.where(self.bits == 0, -1, self.ink)
         for (row, column), (letter, colour) in self.letters.items():
             codes[row, column], ink[row, column] = ord(letter), colour
-        return [_joined(codes[row], ink[row], style) for row in range(self.rows)]
+        return [_joined(codes[row], ink[row]) for row in range(self.rows)]
 
 
 def _along(x: Floats, y: Floats) -> tuple[Floats, Floats]:
@@ -92,7 +90,7 @@ def _along(x: Floats, y: Floats) -> tuple[Floats, Floats]:
     return np.concatenate([along_x, x[known]]), np.concatenate([along_y, y[known]])
 
 
-def _joined(codes: NDArray[np.uint32], ink: NDArray[np.int16], style: Callable[[int], Style]) -> list[Piece]:
+def _joined(codes: NDArray[np.uint32], ink: NDArray[np.int16]) -> list[tuple[str, int]]:
     text = codes.astype("<u4").tobytes().decode("utf-32-le")
     edges = [0, *(np.flatnonzero(np.diff(ink)) + 1).tolist(), len(text)]
-    return [(text[start:stop], style(int(ink[start]))) for start, stop in pairwise(edges) if stop > start]
+    return [(text[start:stop], int(ink[start])) for start, stop in pairwise(edges) if stop > start]

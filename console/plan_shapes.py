@@ -35,14 +35,17 @@ class Placement:
     @classmethod
     def of(cls, picture: Picture) -> "Placement":
         """Where the ship lies; in her place where surge, sway and yaw are not known."""
-        stay = picture.stay
         surge, sway, yaw = (
             0.0 if math.isnan(value) else value
             for value in (picture.surge, picture.sway, math.radians(picture.yaw_deg))
         )
+        own = cls.in_place(picture.stay)
+        return cls(own.ship_x, own.angle + yaw, own.x + surge, own.y + sway)
+
+    @classmethod
+    def in_place(cls, stay: Stay) -> "Placement":
         base = 0.0 if stay.alongside == "starboard" else math.pi
-        place = stay.place
-        return cls(place.ship_x, base + yaw, place.berth_x + surge, stay.ship.breadth / 2.0 + sway)
+        return cls(stay.place.ship_x, base, stay.place.berth_x, stay.ship.breadth / 2.0)
 
     def points(self, ship: Floats) -> Floats:
         """(n, 2) ship frame to (n, 2) berth frame."""
