@@ -1,9 +1,15 @@
 """A watch that was cut off goes on as if it had not been."""
 
+from math import isnan
 from pathlib import Path
 
+import pytest
+
 from console.actions import Acknowledge, Silence, TendLine
-from tests.record.kept import Watch, flood_stay, shown, words
+from console.alerts.model import Standing
+from console.assessment import Stage
+from tests.berth import START, a_stay
+from tests.record.kept import FLOOD_TEXT, Watch, flood_stay, shown, words
 
 ACTIONS = {
     500: Acknowledge("stretch", "2", by="TK"),
@@ -30,3 +36,136 @@ def test_resumed_equals_uninterrupted_state_by_state(tmp_path: Path) -> None:
     assert differing == []
     told = [event for event in part.last.log if event.event not in ("started", "gap", "note")]
     assert told == [event for event in whole.last.log if event.event not in ("started", "gap", "note")]
+
+
+def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Path) -> None:
+    """Forty seconds without a watch: acknowledged stays acknowledged, what sounds goes on with its beat."""
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    before = Watch(stay, folder).run(445)
+    before.kill()
+    after = Watch(stay, folder, 485.0).run(25)
+    gap = next(event for event in after.last.log if event.event == "gap")
+    assert gap.text == "no watch from 2026-03-02T04:07:25Z to 2026-03-02T04:08:05.500Z (40 s), it was cut off"
+    assert gap.value == pytest.approx(40.5)
+    new = [event for event in after.last.log if event.time > gap.time and event.alert == "stretch"]
+    assert new == []
+    (alert,) = [alert for alert in after.last.alerts if alert.cause == "stretch"]
+    assert (alert.stage, alert.standing) == (Stage.ALARM, Standing.UNACKNOWLEDGED)
+    assert alert.raised_at == START + 327.0
+    rings = [p.time - START for p in after.pictures if p.sound is Stage.ALARM]
+    assert [ring % 10.0 for ring in rings] == [7.0] * len(rings), "beats run from 437 s on, as before"
+    assert "feed_lost" not in words(after.last.log)
+    after.end()
+
+
+def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
+    """After hours without a watch no gauge counts as lost because nobody listened; inputs are waited for."""
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    before = Watch(stay, folder).run(520, {500: Acknowledge("stretch", "2")})
+    before.end()
+    after = Watch(stay, folder, 4 * 3600.0)
+    after.run(1, heard=False)
+    assert isnan(after.last.tide), "nothing heard yet: nothing known"
+    assert [alert.suspended for alert in after.last.alerts if alert.cause == "stretch"] == [True]
+    after.run(5)
+    assert not {"feed_lost", "feed_back"} & set(words(after.last.log))
+    assert next(e for e in after.last.log if e.event == "gap").text.endswith(
+        "(3 h 51 min), after it was ended"
+    )
+    assert after.last.lines[0].unstretched_m == before.last.lines[0].unstretched_m
+    after.end()
+
+
+def test_charts_go_on(tmp_path: Path) -> None:
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    before = Watch(stay, folder).run(301)
+    before.kill()
+    after = Watch(stay, folder, before.second).run(20)
+    was, now = before.last.history, after.last.history
+    kept = len(was.time)
+    assert now.time[:kept].tolist() == was.time.tolist()
+    assert len(now.time) == kept + 2
+    for name in was.series:
+        assert now.series[name][:kept].tolist() == pytest.approx(was.series[name].tolist(), nan_ok=True)
+    after.end()
+
+
+def edited(folder: Path, *edits: tuple[str, str]) -> str:
+    text = FLOOD_TEXT
+    for old, new in edits:
+        assert old in text
+        text = text.replace(old, new)
+    return text
+
+
+TENDED = (
+    'id: "2", role: breast, fairlead: FM, bollard: B2, rope: polyester,',
+    'id: "2", role: breast, fairlead: FM, bollard: B2, rope: polyester,\n'
+    "     tended: [{at: 2026-03-02T04:05:00Z, paid_out: 0.40}],",
+)
+TENDED_TWICE = (
+    TENDED[0],
+    TENDED[1].replace("}]", "}, {at: 2026-03-02T04:10:00Z, paid_out: 0.25}]"),
+)
+
+
+def test_a_tending_of_the_stay_file_is_done_once(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    first = Watch(a_stay(tmp_path, edited(tmp_path, TENDED)), folder).run(320)
+    assert words(first.last.log).count("tended") == 1
+    length = first.last.lines[1].unstretched_m
+    first.kill()
+    second = Watch(a_stay(tmp_path, edited(tmp_path, TENDED)), folder, 320).run(20)
+    assert second.last.lines[1].unstretched_m == length
+    second.kill()
+    third = Watch(a_stay(tmp_path, edited(tmp_path, TENDED_TWICE)), folder, 340).run(280)
+    assert third.last.lines[1].unstretched_m == pytest.approx(length + 0.25)
+    assert words(third.last.log).count("tended") == 2
+    third.end()
+
+
+def test_a_stay_file_edited_in_between_says_what(tmp_path: Path) -> None:
+    """Line 3 goes, line 4 comes, a limit moves: lengths of lines that still are there stay as they were."""
+    folder = tmp_path / "record"
+    done = {450: TendLine("2", paid_out=0.1), 460: TendLine("1", paid_out=0.2)}
+    before = Watch(flood_stay(tmp_path), folder).run(470, done)
+    before.end()
+    text = edited(tmp_path, ('id: "3"', 'id: "4"'), ("alarm: 45}", "alarm: 44}"))
+    after = Watch(a_stay(tmp_path, text), folder, 480).run(5)
+    notes = "\n".join(event.text for event in after.last.log if event.event == "note")
+    assert "The stay file was edited since: limits; line 4 is new; line 3 is gone" in notes
+    for at in (0, 1):
+        assert after.last.lines[at].unstretched_m == before.last.lines[at].unstretched_m
+    assert after.last.lines[2].id == "4"
+    assert after.last.lines[2].tension_kn > 0.0, "made fast as the file says"
+    after.end()
+
+
+def test_the_clock_set_back_while_there_was_no_watch(tmp_path: Path) -> None:
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    before = Watch(stay, folder).run(450)
+    before.end()
+    after = Watch(stay, folder, 100.0).run(30)
+    times = [event.time for event in after.last.log]
+    assert times == sorted(times)
+    assert after.last.time > before.last.time
+    assert "set back" in next(e for e in after.last.log if e.event == "gap").text
+    assert not isnan(after.last.tide)
+    after.end()
+
+
+@pytest.mark.parametrize("leap", [-3600.0, 7200.0])
+def test_the_clock_set_while_the_watch_runs(tmp_path: Path, leap: float) -> None:
+    """The gauges go on being heard, time goes on, the record stays in order."""
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    watch = Watch(stay, folder).run(60)
+    watch.ahead = leap
+    watch.run(60)
+    assert [event.event for event in watch.last.log if event.event in ("gap", "feed_lost")] == ["gap"]
+    assert not isnan(watch.last.tide)
+    watch.kill()
+    again = Watch(stay, folder, watch.second + leap).run(5)
+    times = [p.time for p in watch.pictures + again.pictures]
+    assert times == sorted(set(times))
+    assert not isnan(again.last.tide)
+    again.end()
