@@ -106,6 +106,7 @@ SOURCE: Final[Field[Given]] = record(
     name=optional(by_shape(NAME.then(lambda name: (name,)), listed(NAME, least=1))),
     reference=optional(NAME),
     group=optional(NAME),
+    height_m=optional(number("m", above=0, most=200)),
     scale=optional(number()),
     offset=optional(number()),
     range=optional(row(low=number(), high=number())),
@@ -121,6 +122,7 @@ def source_of(channel: str, given: Given) -> Source:
     """One channel: what the file gives, for the rest the defaults of its kind. A value that is lost sooner
     than it would be stale by default is never merely stale."""
     kind = kind_of(channel)
+    to_ten_metres = (10.0 / given.get("height_m", 10.0)) ** (1.0 / 7.0)
     lost = given.get("lost_s", kind.lost_s if "stale_s" not in given else max(kind.lost_s, given["stale_s"]))
     return Source(
         channel=channel,
@@ -129,8 +131,8 @@ def source_of(channel: str, given: Given) -> Source:
         names=given.get("name", ()),
         reference=given.get("reference"),
         group=given.get("group"),
-        scale=given.get("scale", 1.0),
-        offset=given.get("offset", 0.0),
+        scale=given.get("scale", 1.0) * to_ten_metres,
+        offset=given.get("offset", 0.0) * to_ten_metres,
         range=given.get("range", kind.range),
         rate_per_s=given.get("rate_per_s", kind.rate_per_s),
         freeze_s=given.get("freeze_s", kind.freeze_s),
@@ -145,6 +147,8 @@ def source_of(channel: str, given: Given) -> Source:
 
 def _sentences_bear_channels(node: Node, channels: Mapping[str, Given]) -> None:
     for channel, given in channels.items():
+        if "height_m" in given and channel != "wind_speed":
+            node[channel]["height_m"].fault("only wind has a height", "height_m with wind_speed, or none")
         borne = SENTENCES.get(given.get("sentence", ""), ())
         if borne and channel not in borne:
             node[channel]["sentence"].fault(f"{given['sentence']} cannot bear {channel}", one_of(borne, ""))

@@ -340,12 +340,23 @@ class GaugeFault:
 
 @dataclass(frozen=True, slots=True)
 class WindChange:
-    """Wind from this time on: mean m/s, gust m/s (highest 3 s mean), true direction it comes from, deg."""
+    """Wind from this time on: mean m/s, gust m/s (highest 3 s mean), true direction it comes from, deg. It
+    comes in over `over_min` minutes."""
 
     at: float
     mean_ms: float
     gust_ms: float
     from_deg: float
+    over_min: float = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class LateEntry:
+    """The tending of `line` that the stay file has at `entered` was done on deck at `done`."""
+
+    line: str
+    entered: float
+    done: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -370,6 +381,7 @@ class Scenario:
     gm: float = 2.0
     wind: tuple[WindChange, ...] = ()
     faults: tuple[GaugeFault, ...] = ()
+    entered_late: tuple[LateEntry, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

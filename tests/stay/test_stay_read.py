@@ -175,6 +175,16 @@ def test_wind_in_knots_or_metres_a_second_as_the_name_says(stay: Stay) -> None:
     assert wind.gust_ms == pytest.approx(15 * KNOT, abs=1e-12)
 
 
+def test_wind_at_a_height_is_brought_to_ten_metres(tmp_path: Path) -> None:
+    """(10/z)^(1/7): at 30 m, 0.854751, ours. Nothing else has a height."""
+    there = "wind_speed: {sentence: MWV, talker: WI, reference: T,"
+    stay = changed(tmp_path, there, f"{there} height_m: 30, scale: 2.0,")
+    speed = next(c for feed in stay.feeds for c in feed.channels if c.channel == "wind_speed")
+    assert speed.scale == pytest.approx(2.0 * 0.854751, abs=2e-6)
+    with pytest.raises(StayFaults, match="only wind has a height"):
+        changed(tmp_path, "tide: {sentence: XDR,", "tide: {sentence: XDR, height_m: 30,")
+
+
 def test_the_rest_of_the_example(stay: Stay) -> None:
     assert stay.file == str(EXAMPLE)
     assert stay.display.zone == "+02:00"
