@@ -16,6 +16,7 @@ ORDER = (
     ("mechanics",),
     ("outlook",),
     ("assessment",),
+    ("ahead",),
     ("alerts",),
     (
         "picture",
@@ -36,6 +37,7 @@ ORDER = (
         "sectors",
         "polar",
         "trial",
+        "trail",
     ),
     ("feeds", "record", "simulate"),
     (
@@ -49,6 +51,9 @@ ORDER = (
         "listening",
         "moment",
         "holding_answer",
+        "outlook_answer",
+        "comparison",
+        "lookout",
     ),
     ("screens",),
     ("cli",),
@@ -67,6 +72,8 @@ PURE = (
     "tending",
     "course",
     "cycle",
+    "ahead",
+    "trail",
 )
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
 

@@ -45,6 +45,18 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Soon:
+    """What the outlook says: `stage` of `cause` (on `of`: a line, a bollard, a way to drift, or "") is
+    expected on `subject`, a line or "" for the ship, at `time`, UNIX seconds."""
+
+    subject: str
+    cause: str
+    of: str
+    stage: Stage
+    time: float
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """n instants of k rules. Where the value is NaN and the level normal, the rule's input is not known."""
 

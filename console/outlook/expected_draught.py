@@ -28,7 +28,7 @@ TREND_S: Final = 3 * 3600.0
 FARTHEST_S: Final = 6 * 3600.0
 """A trend without a plan goes on for so long, then the draught stands."""
 LEAST_SPREAD: Final = 0.10
-"""Of the pace: no gang keeps it more evenly than this (one standard deviation; common practice, no source)."""
+"""Of the pace: no gang keeps it more evenly (one standard deviation; common practice, no source)."""
 UNKNOWN_SPREAD: Final = 0.15
 """The same where the last hours say nothing of the pace."""
 LEAST_DRIFT: Final = 0.02 / 3600.0
@@ -61,7 +61,7 @@ def draughts_ahead(
         return _by_plan(stay, present, time, z)
     if present.planned and not stay.cargo:
         as_now = np.zeros((members, time.size))
-        why = "no cargo planned: draughts stay as stated"
+        why = "no cargo is worked: draughts stay as they are"
         heel = as_now + present.heel_deg
         return DraughtsAhead(as_now + present.draught_fwd, as_now + present.draught_aft, heel, (why,))
     return _by_trend(stay, present, time, z)

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from console.outlook.chance import HOLDS_90, wandering
-from console.outlook.levels import Levels, TideTable, expected_level
+from console.outlook.levels import TideTable, expected_level
 from console.outlook.present import Heard
 from console.outlook.residual import (
     NOTHING_LEARNT,

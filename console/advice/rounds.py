@@ -1,0 +1,38 @@
+"""The next tending round in words: `Slack 3 and 4 by 0.40 m before 14:20, good until 18:05`."""
+
+from collections.abc import Sequence
+
+from console.advice.saying import Saying, clock
+from console.ahead.model import MoveAhead, Outlook
+from console.assessment import Stage
+
+
+def moves_in_words(moves: Sequence[MoveAhead]) -> str:
+    """`Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m`: lines of one deed and one length together."""
+    together: dict[tuple[bool, str], list[str]] = {}
+    for move in moves:
+        deed = move.pay_out_m >= 0.0, f"{abs(move.pay_out_m):.2f} m"
+        together.setdefault(deed, []).append(move.line)
+    parts = [
+        f"{'slack' if out else 'heave'} {_listed(lines)} by {metres}"
+        for (out, metres), lines in together.items()
+    ]
+    text = ", ".join(parts)
+    return text[:1].upper() + text[1:]
+
+
+def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
+    """The next round whose time has not passed; None where none is needed. A round that is due within the
+    hour is a caution's worth of attention, but no alert."""
+    due = [each for each in outlook.tending.rounds if each.overdue or each.latest >= now]
+    if not due:
+        return None
+    first = due[0]
+    begin = f" from {clock(first.lengths_from, zone)} on," if first.lengths_from > now else ""
+    when = " now" if first.overdue else f"{begin} before {clock(first.latest, zone)}"
+    until = f", good until {clock(first.serves_until, zone)}"
+    return Saying(Stage.NORMAL, f"{moves_in_words(first.moves)}{when}", "", until)
+
+
+def _listed(lines: Sequence[str]) -> str:
+    return lines[0] if len(lines) == 1 else f"{', '.join(lines[:-1])} and {lines[-1]}"

@@ -1,0 +1,24 @@
+"""The caution `soon`: which limit each line, and the ship, is expected to reach next."""
+
+from console.ahead.model import LimitAhead, Outlook
+from console.assessment.model import Soon, Stage
+
+
+def soon_of(outlook: Outlook) -> tuple[Soon, ...]:
+    """The next limit of at least a warning of every line and of the ship ("") that is not reached yet."""
+    first: dict[str, LimitAhead] = {}
+    for limit in outlook.limits:
+        if limit.expected is None or limit.stage < Stage.WARNING or limit.expected <= outlook.time:
+            continue
+        key = limit.line or ""
+        if key not in first or _when(limit) < _when(first[key]):
+            first[key] = limit
+    return tuple(
+        Soon(subject, limit.cause, limit.subject, limit.stage, _when(limit))
+        for subject, limit in first.items()
+    )
+
+
+def _when(limit: LimitAhead) -> float:
+    assert limit.expected is not None, "a limit that may not occur is not soon"
+    return limit.expected
