@@ -67,7 +67,7 @@ def stay_of(file: str) -> Field[Stay]:
         tide=optional(TIDE),
         cargo=optional(CARGO),
         outlook=optional(OUTLOOK),
-        simulate=optional(scenario_of, knowing=("feeds",)),
+        simulate=optional(scenario_of, knowing=("feeds", "lines")),
     )
 
 
