@@ -1,62 +1,73 @@
 """What the lines really carry in a simulated stay, for the load cells on some of them."""
 
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
+from dataclasses import replace
 
 import numpy as np
 
+from console.course import course_of
 from console.mechanics.arrangement import arrangement_of
-from console.mechanics.hold import hold
 from console.readings import Floats
+from console.simulate.weather import Trailing
 from console.situation import Situation
-from console.stay.model import Stay
-from console.tending import Lengths, apply_changes, changes_due
+from console.stay.model import LateEntry, Line, Stay, Tend
+from console.tending import Lengths
 
 PREFIX = "tension."
+LEAN_S = 30.0
+"""The ship answers to the mean wind of so long: a gust is over before she moves."""
 
 
 class Loads:
-    """Tensions by the program's own mechanics, lines made fast and tended as the stay file says."""
+    """Tensions by the program's own mechanics: balanced, brakes that render included. Lines are made fast as
+    the stay file says, and tended when it was really done."""
 
-    def __init__(self, stay: Stay, lines: Sequence[str]) -> None:
-        self._stay = stay
+    def __init__(self, stay: Stay, lines: Sequence[str], interval_s: float) -> None:
+        self._stay = as_done(stay)
         self._arrangement = arrangement_of(stay)
         self._columns = {f"{PREFIX}{line}": self._arrangement.ids.index(line) for line in lines}
         self._lengths = Lengths.before_all(stay)
         self._started = False
+        self._wind = Trailing(round(LEAN_S / interval_s))
 
     def next_block(self, time: Floats, so: Mapping[str, Floats]) -> dict[str, Floats]:
         """`tension.LINE` (n,) kN at the next instants, where the ship floats as `so` says; 0 for a line that
         is not made fast."""
-        situation = _situation(time, so)
-        edges = sorted({0, *changes_due(self._stay, self._lengths, situation), time.size})
-        parts = []
-        for start, stop in pairwise(edges):
-            here = situation.rows(start, start + 1)
-            self._lengths, _ = apply_changes(
-                self._stay, self._arrangement, self._lengths, here, self._started
-            )
-            self._started = True
-            stretch = hold(self._arrangement, situation.rows(start, stop), self._lengths.unstretched)
-            parts.append(stretch.lines.tension_kn)
-        tension = np.nan_to_num(np.concatenate(parts), nan=0.0)
+        situation = self._situation(time, so)
+        course = course_of(self._stay, self._arrangement, self._lengths, situation, (), self._started)
+        self._lengths, self._started = course.lengths, True
+        tension = np.nan_to_num(course.hold.lines.tension_kn, nan=0.0)
         return {channel: tension[:, column] for channel, column in self._columns.items()}
 
+    def _situation(self, time: Floats, so: Mapping[str, Floats]) -> Situation:
+        """The truth as a situation; a stay without wind has a calm."""
+        calm = np.zeros(time.size)
+        speed, from_deg = calm, calm
+        if "wind_speed" in so:
+            speed, from_deg = self._wind.next_block(so["wind_speed"], so["wind_from"])
+        return Situation(
+            time=time,
+            tide=so["tide"],
+            draught_fwd=so["draught_fwd"],
+            draught_aft=so["draught_aft"],
+            heel_deg=so["heel"],
+            heel_measured=True,
+            wind_speed=speed,
+            wind_gust=speed,
+            wind_from=from_deg,
+            current_speed=calm,
+            current_to=calm,
+            quality=np.zeros(time.size, dtype=np.int8),
+        )
 
-def _situation(time: Floats, so: Mapping[str, Floats]) -> Situation:
-    """The truth as a situation; a stay without wind has a calm."""
-    calm = np.zeros(time.size)
-    return Situation(
-        time=time,
-        tide=so["tide"],
-        draught_fwd=so["draught_fwd"],
-        draught_aft=so["draught_aft"],
-        heel_deg=so["heel"],
-        heel_measured=True,
-        wind_speed=so.get("wind_speed", calm),
-        wind_gust=so.get("wind_speed", calm),
-        wind_from=so.get("wind_from", calm),
-        current_speed=calm,
-        current_to=calm,
-        quality=np.zeros(time.size, dtype=np.int8),
-    )
+
+def as_done(stay: Stay) -> Stay:
+    """The stay with every tending at the time at which it was done on deck."""
+    late = stay.simulate.entered_late if stay.simulate is not None else ()
+    return replace(stay, lines=tuple(_line_as_done(line, late) for line in stay.lines)) if late else stay
+
+
+def _line_as_done(line: Line, late: Sequence[LateEntry]) -> Line:
+    done = {entry.entered: entry.done for entry in late if entry.line == line.id}
+    tended: list[Tend] = [replace(tend, at=done.get(tend.at, tend.at)) for tend in line.tended]
+    return replace(line, tended=tuple(sorted(tended, key=lambda tend: tend.at)))

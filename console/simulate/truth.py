@@ -32,7 +32,7 @@ class Truth:
         self._scenario = scenario
         self._wind = Wind(scenario.wind, scenario.seed, scenario.interval_s) if scenario.wind else None
         cells = [channel.removeprefix(PREFIX) for channel in channels if channel.startswith(PREFIX)]
-        self._loads = Loads(stay, cells) if cells else None
+        self._loads = Loads(stay, cells, scenario.interval_s) if cells else None
 
     def next_block(self, time: Floats) -> Mapping[str, Floats]:
         """Channels in their own units at the next instants; a channel that the stay says nothing of is

@@ -8,8 +8,6 @@ import numpy as np
 from console.readings import Floats
 from console.stay.model import WindChange
 
-RAMP_S = 1200.0
-"""How long a change of wind takes to come in."""
 GUST_S = 10.0
 """Correlation time of gusts."""
 VEER_S = 150.0
@@ -62,6 +60,27 @@ class Wind:
         return speed, (np.interp(time, self._at, self._from) + wander) % 360.0
 
 
+class Trailing:
+    """Mean wind over the last few instants, continued from one block to the next; over fewer at the start."""
+
+    def __init__(self, instants: int) -> None:
+        self._instants = max(1, instants)
+        self._before = np.empty((3, 0))
+
+    def next_block(self, speed: Floats, from_deg: Floats) -> tuple[Floats, Floats]:
+        """Mean speed m/s, and the mean direction deg 0..360 by unit vectors, at the next instants (n,)."""
+        turn = np.radians(from_deg)
+        now = np.array([speed, np.cos(turn), np.sin(turn)])
+        whole = np.concatenate([self._before, now], axis=1)
+        kept = self._before.shape[1]
+        self._before = whole[:, max(0, whole.shape[1] - self._instants + 1) :]
+        upto = np.concatenate([np.zeros((3, 1)), whole.cumsum(axis=1)], axis=1)
+        last = np.arange(kept, whole.shape[1]) + 1
+        first = np.maximum(last - self._instants, 0)
+        mean, north, east = (upto[:, last] - upto[:, first]) / (last - first)
+        return mean, np.degrees(np.arctan2(east, north)) % 360.0
+
+
 def _ramps(changes: Sequence[WindChange]) -> tuple[Floats, Floats, Floats, Floats]:
     """Corner points of the ramps: times, means, gusts, directions (unwrapped, the short way round)."""
     direction = np.unwrap([change.from_deg for change in changes], period=360.0)
@@ -70,7 +89,7 @@ def _ramps(changes: Sequence[WindChange]) -> tuple[Floats, Floats, Floats, Float
         change = changes[index]
         until = changes[index + 1].at if index + 1 < len(changes) else np.inf
         corners.append((change.at, *corners[-1][1:]))
-        done = min(change.at + RAMP_S, until)
+        done = min(change.at + change.over_min * 60.0, until)
         corners.append((done, change.mean_ms, change.gust_ms, float(direction[index])))
     at, mean, gust, from_deg = np.array(corners, dtype=np.float64).T
     return at, mean, gust, from_deg

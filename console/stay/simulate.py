@@ -1,5 +1,6 @@
 """Section `simulate:`, what a simulated log of the stay shows beyond tide and cargo plan."""
 
+import math
 from collections.abc import Collection
 from typing import Final
 
@@ -17,9 +18,9 @@ from console.stay.fields import (
     rising,
     whole,
 )
-from console.stay.model import Feed, GaugeFault, Scenario, WindChange
+from console.stay.model import Feed, GaugeFault, LateEntry, Line, Scenario, WindChange
 from console.stay.nodes import Node
-from console.units import KNOT
+from console.units import KNOT, iso_time
 
 MS: Final = number("m/s", least=0, most=100)
 KN: Final = number("kn", least=0, most=200)
@@ -32,10 +33,11 @@ def _wind(
     mean_kn: float = 0.0,
     gust_ms: float | None = None,
     gust_kn: float = 0.0,
+    over_min: float = 20.0,
 ) -> WindChange:
     mean = mean_kn * KNOT if mean_ms is None else mean_ms
     gust = gust_kn * KNOT if gust_ms is None else gust_ms
-    return WindChange(at, mean, gust, from_deg)
+    return WindChange(at, mean, gust, from_deg, over_min)
 
 
 def _gusts_above_mean(node: Node, wind: WindChange) -> None:
@@ -55,6 +57,7 @@ WIND: Final = record(
     gust_ms=optional(MS),
     gust_kn=optional(KN),
     from_deg=required(number("deg", least=0, most=360)),
+    over_min=optional(number("min", above=0, most=1440)),
 )
 
 
@@ -68,7 +71,32 @@ def gauge_fault_of(channels: Collection[str]) -> Field[GaugeFault]:
     )
 
 
-def scenario_of(feeds: tuple[Feed, ...] | None) -> Field[Scenario]:
+def late_entry_of(lines: tuple[Line, ...]) -> Field[LateEntry]:
+    """The time of entry must be that of a tending that the line has."""
+    by_id = {line.id: line for line in lines}
+
+    def check(node: Node, entry: LateEntry) -> None:
+        line = by_id.get(entry.line)
+        if line is None or math.isnan(entry.entered) or math.isnan(entry.done):
+            return
+        entered = [tend.at for tend in line.tended]
+        if entry.entered not in entered:
+            known_times = ", ".join(iso_time(at) for at in entered if not math.isnan(at)) or "none"
+            node["entered"].fault(f"line {line.id} is not tended then", f"one of its tendings: {known_times}")
+        if entry.done <= line.made_fast.at:
+            expected = f"later than {iso_time(line.made_fast.at)}"
+            node["done"].fault("not after the line was made fast", expected)
+
+    return record(
+        LateEntry,
+        check,
+        line=required(known(by_id, "line")),
+        entered=required(TIME),
+        done=required(TIME),
+    )
+
+
+def scenario_of(feeds: tuple[Feed, ...] | None, lines: tuple[Line, ...] | None) -> Field[Scenario]:
     channels = [source.channel for feed in feeds or () for source in feed.channels]
     return record(
         Scenario,
@@ -85,4 +113,5 @@ def scenario_of(feeds: tuple[Feed, ...] | None) -> Field[Scenario]:
         gm=optional(number("m", above=0, most=50)),
         wind=optional(listed(WIND, rising(lambda wind: wind.at, "time"))),
         faults=optional(listed(gauge_fault_of(channels))),
+        entered_late=optional(listed(late_entry_of(lines or ()))),
     )

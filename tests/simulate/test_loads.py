@@ -7,7 +7,7 @@ import pytest
 
 from console.simulate import simulate
 from console.simulate.truth import Truth
-from console.stay.model import Bollard, Feed, Line, MadeFast, Point, Rope, Source, Tend
+from console.stay.model import Bollard, Feed, LateEntry, Line, MadeFast, Point, Rope, Source, Tend
 from tests.simulate.conftest import START
 
 ROPE = Rope("test rope", "synthetic", 400.0, ((0.0, 0.0), (8.0, 0.5), (14.0, 1.0)), 0.5)
@@ -50,3 +50,14 @@ def test_load_cell_writes_newtons(held):
 def test_no_tension_is_worked_out_that_nobody_asks_for(held):
     so = Truth(held, held.simulate).next_block(START + np.array([0.0]))
     assert "tension.1" not in so
+
+
+def test_what_is_entered_late_reaches_the_load_cell_when_it_was_done(held):
+    late = LateEntry("1", entered=START + 7200.0, done=START + 5400.0)
+    told = replace(held, simulate=replace(held.simulate, entered_late=(late,)))
+    time = START + np.array([1800.0, 5395.0, 5400.0, 7195.0, 7200.0])
+    done, entered = (Truth(stay, stay.simulate, ["tension.1"]).next_block(time) for stay in (told, held))
+    np.testing.assert_allclose(done["tension.1"][:2], entered["tension.1"][:2])
+    assert done["tension.1"][2] == pytest.approx(50.0, abs=1e-6)
+    assert abs(entered["tension.1"][3] - done["tension.1"][3]) > 1.0
+    assert abs(done["tension.1"][4] - 50.0) > 1.0  # nobody touched it again

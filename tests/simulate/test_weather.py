@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from console.simulate.weather import RAMP_S, Gusts, Swell, Wind, stream
+from console.simulate.weather import Gusts, Swell, Trailing, Wind, stream
 from console.stay.model import WindChange
 
 
@@ -42,10 +42,21 @@ def test_mean_and_gust_are_those_asked_for():
     assert highest.mean() == pytest.approx(18.0, abs=0.4)
 
 
-def test_change_of_wind_comes_in_over_its_ramp_and_veers_the_short_way():
-    changes = [WindChange(0.0, 6.0, 6.0, 350.0), WindChange(1000.0, 10.0, 10.0, 20.0)]
-    time = np.array([0.0, 1000.0, 1000.0 + RAMP_S / 2.0, 1000.0 + RAMP_S, 9000.0])
+@pytest.mark.parametrize("over_min", [3.0, 20.0])
+def test_change_of_wind_comes_in_over_its_ramp_and_veers_the_short_way(over_min):
+    changes = [WindChange(0.0, 6.0, 6.0, 350.0), WindChange(1000.0, 10.0, 10.0, 20.0, over_min)]
+    time = np.array([0.0, 1000.0, 1000.0 + over_min * 30.0, 1000.0 + over_min * 60.0, 9000.0])
     speed, from_deg = Wind(changes, 5, 1.0).next_block(time)
     np.testing.assert_allclose(speed, [6.0, 6.0, 8.0, 10.0, 10.0], atol=1e-9)
     off_north = (from_deg + 180.0) % 360.0 - 180.0
     assert (np.abs(off_north) < 40.0).all()
+
+
+def test_trailing_mean_is_that_of_the_last_instants_wherever_blocks_end():
+    speed, from_deg = np.arange(10.0), np.array([350.0, 10.0] * 5)
+    mean, direction = Trailing(4).next_block(speed, from_deg)
+    np.testing.assert_allclose(mean, [0.0, 0.5, 1.0, 1.5, 2.5, 3.5, 4.5, 5.5, 6.5, 7.5])
+    np.testing.assert_allclose((direction[[1, 3, 9]] + 180.0) % 360.0, 180.0)
+    parts = Trailing(4)
+    again = [parts.next_block(speed[cut], from_deg[cut]) for cut in (slice(0, 1), slice(1, 3), slice(3, 10))]
+    np.testing.assert_allclose(np.concatenate([m for m, _ in again]), mean)

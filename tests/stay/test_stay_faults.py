@@ -148,6 +148,8 @@ FITTING = [
     ("mean_kn: 10, gust_kn: 15", "mean_kn: 10, gust_kn: «5", "simulate.wind[0].gust_kn", "a gust below the mean"),
     ("mean_kn: 10,", "mean_ms: 5, mean_kn: «10,", "simulate.wind[0].mean_kn", "together"),
     ("faults: [{channel: tide", "faults: [{channel: «depth", "simulate.faults[0].channel", "there is no channel of the feeds 'depth'"),
+    ("  seed: 7", "  entered_late: [{line: 1, entered: «2026-03-02T06:00:01Z, done: 2026-03-02T05:00:00Z}]", "simulate.entered_late[0].entered", "not tended then, expected one of its tendings: 2026-03-02T06:00:00Z, 2026-03-02T07:00:00Z"),
+    ("  seed: 7", "  entered_late: [{line: 1, entered: 2026-03-02T06:00:00Z, done: «2026-03-02T04:00:00Z}]", "simulate.entered_late[0].done", "not after the line was made fast"),
 ]
 
 LIMITS = [
