@@ -1,12 +1,17 @@
 """Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from console.readings import Codes, Floats, Readings, worst_quality
-from console.stay.model import Stay
+from console.stay.model import CurrentForecast, Stay
+
+OUTSIDE_PLAN_S: Final = 3600.0
+"""A plan of the current serves so long before its first and after its last row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +84,9 @@ def situation_of(stay: Stay, readings: Readings) -> Situation:
     elif midship:
         rests_on += ["draught_mid_port", "draught_mid_stbd"]
     wind = readings.column("wind_speed")
+    current_speed, current_to = readings.column("current_speed"), readings.column("current_to")
+    if "current_speed" not in fitted and stay.current:
+        current_speed, current_to = expected_current(stay.current, readings.time)
     return Situation(
         time=readings.time,
         tide=readings.column("tide"),
@@ -89,11 +97,24 @@ def situation_of(stay: Stay, readings: Readings) -> Situation:
         wind_speed=wind,
         wind_gust=readings.column("wind_gust") if "wind_gust" in fitted else wind,
         wind_from=readings.column("wind_from"),
-        current_speed=readings.column("current_speed"),
-        current_to=readings.column("current_to"),
+        current_speed=current_speed,
+        current_to=current_to,
         quality=worst_quality(readings, rests_on),
         age=_ages(readings, "heel" if "heel" in fitted else "draught_mid_port"),
     )
+
+
+def expected_current(plan: Sequence[CurrentForecast], time: Floats) -> tuple[Floats, Floats]:
+    """(n,) speed m/s and direction deg true it sets to, of a plan whose times rise: the vectors between two
+    rows lie on the straight line between theirs. NaN farther than an hour outside the plan."""
+    at = np.array([row.at for row in plan])
+    course = np.radians([row.to_deg for row in plan])
+    speed = np.array([row.speed_ms for row in plan])
+    north, east = (np.interp(time, at, part) for part in (speed * np.cos(course), speed * np.sin(course)))
+    known = (time >= at[0] - OUTSIDE_PLAN_S) & (time <= at[-1] + OUTSIDE_PLAN_S)
+    speed_then: Floats = np.where(known, np.hypot(north, east), np.nan)
+    to_then: Floats = np.where(known, np.degrees(np.arctan2(east, north)) % 360.0, np.nan)
+    return speed_then, to_then
 
 
 def _ages(readings: Readings, heel: str) -> Floats:

@@ -23,6 +23,6 @@ CURRENT: Final = listed(
         speed_kn=optional(number("kn", least=0, most=20)),
         to_deg=required(number("deg", least=0, most=360)),
     ),
-    rising("at"),
+    rising(lambda row: row.at, "time"),
     least=1,
 )

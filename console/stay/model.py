@@ -328,6 +328,15 @@ class CargoOperation:
 
 
 @dataclass(frozen=True, slots=True)
+class CurrentForecast:
+    """Current expected at one time: m/s, and the true direction it sets to, deg."""
+
+    at: float
+    speed_ms: float
+    to_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class GaugeFault:
     """A fault to inject into one channel of a simulated log. `kind`: silent, spike, frozen, checksum,
     nonsense."""
@@ -435,6 +444,7 @@ class Stay:
     holding: HoldingSettings = field(default_factory=HoldingSettings)
     display: Display = field(default_factory=Display)
     tide: TidePlan | None = None
+    current: tuple[CurrentForecast, ...] = ()
     cargo: tuple[CargoOperation, ...] = ()
     simulate: Scenario | None = None
     outlook: LookAhead = field(default_factory=LookAhead)

@@ -8,6 +8,7 @@ from typing import Any, Final
 from console.errors import Fault, StayFaults, WrongInput
 from console.stay.berth import BERTH
 from console.stay.cargo import CARGO
+from console.stay.current import CURRENT
 from console.stay.display import DISPLAY
 from console.stay.document import elsewhere, read_document
 from console.stay.feeds import feeds_of
@@ -65,6 +66,7 @@ def stay_of(file: str) -> Field[Stay]:
         holding=optional(HOLDING),
         display=optional(DISPLAY),
         tide=optional(TIDE),
+        current=optional(CURRENT),
         cargo=optional(CARGO),
         outlook=optional(OUTLOOK),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),
