@@ -76,7 +76,10 @@ def _watch(options: argparse.Namespace) -> int:
         desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder)
     except RecordInUse as busy:
         desk = LookDesk(busy.folder, stay, busy.holder)
-    return run_console(desk, stay, palette=options.palette)
+    status = run_console(desk, stay, palette=options.palette)
+    if isinstance(desk, LiveDesk) and desk.lost:
+        print(f"alongside: not on record: {desk.lost}", file=sys.stderr)
+    return status
 
 
 def _replay(options: argparse.Namespace) -> int:
@@ -114,15 +117,41 @@ def _demo(options: argparse.Namespace) -> int:
 def _holding(options: argparse.Namespace) -> int:
     from console.cycle import Plan
     from console.holding_answer import holding_answer, holding_json, write_json
-    from console.moment import moment_in_log
+    from console.moment import moment_in_log, moment_planned
     from console.stay.read import read_stay
 
     plan = Plan.of(read_stay(options.stay))
-    moment = moment_in_log(plan, options.log, options.at)
+    moment = moment_in_log(plan, options.log, options.at) if options.log else moment_planned(plan, options.at)
     power, rows = holding_answer(plan, moment, standard=options.criteria == "standard")
     if options.json:
         write_json(holding_json(power), options.json)
     print("\n".join(rows))
+    return 0
+
+
+def _outlook(options: argparse.Namespace) -> int:
+    from console.cycle import Plan
+    from console.outlook_answer import answer, far_of, present_of
+    from console.stay.read import read_stay
+
+    plan = Plan.of(read_stay(options.stay))
+    present = present_of(plan, options.log, options.at)
+    far = far_of(plan.stay, options.hours, options.every, options.members)
+    print("\n".join(answer(plan, present, far, options.what_if, options.json)))
+    return 0
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from console.ahead.planned import when_fast
+    from console.comparison import comparison_rows, side_of
+    from console.cycle import Plan
+    from console.outlook_answer import CAUTION, far_of
+    from console.stay.read import read_stay
+
+    plans = [Plan.of(read_stay(path)) for path in options.stays]
+    at = max(when_fast(plan.stay) for plan in plans) if options.at is None else options.at
+    sides = [side_of(plan, at, far_of(plan.stay, options.hours)) for plan in plans]
+    print("\n".join([*comparison_rows(*sides), "", CAUTION]))
     return 0
 
 
@@ -165,6 +194,12 @@ def _positive(text: str) -> float:
     if not 0.0 < value < float("inf"):
         raise argparse.ArgumentTypeError(f"{text} is not above 0")
     return value
+
+
+def _members(text: str) -> int:
+    if not text.isdecimal() or not 2 <= int(text) <= 1000:
+        raise argparse.ArgumentTypeError(f"{text!r}: expected a whole number from 2 to 1000")
+    return int(text)
 
 
 def _speed(text: str) -> float:
@@ -214,12 +249,30 @@ def _parser() -> argparse.ArgumentParser:
 
     holding = add("holding", "what wind from each direction the set can hold, and what gives first", _holding)
     holding.add_argument("stay", type=Path, metavar="STAY")
-    holding.add_argument("log", type=Path, metavar="LOG", help="a feed log that holds the moment asked about")
+    without = "a feed log that holds the moment; without one the plan alone is asked, as before arrival"
+    holding.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
     when = "the moment, such as 2026-03-02T04:10:00Z"
     holding.add_argument("--at", type=_time, required=True, metavar="T", help=when)
     holding.add_argument("--json", type=Path, metavar="FILE", help="72 directions for other programs")
     standard = "standard: also 60 kn of wind with the usual currents"
     holding.add_argument("--criteria", choices=["standard"], help=standard)
+
+    outlook = add("outlook", "what will happen to each line, and the tending rounds", _outlook)
+    outlook.add_argument("stay", type=Path, metavar="STAY")
+    without = "a feed log that holds the moment; without one the plan alone is looked at, as before arrival"
+    outlook.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    _add_ahead(outlook)
+    outlook.add_argument("--json", type=Path, metavar="FILE", help="the outlook for other programs")
+    every = "minutes between instants (default: the stay file's, else 5)"
+    outlook.add_argument("--every", type=_positive, metavar="MIN", help=every)
+    outlook.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
+    change = "beside it with a change: 'slack 3 0.4', 'let go 5', 'shift 4 to B12', 'wind 40kn from 210', "
+    change += "'stop cargo'; may be given again"
+    outlook.add_argument("--what-if", action="append", default=[], metavar="CHANGE", help=change)
+
+    compare = add("compare", "two stay files side by side: what differs over the stay", _compare)
+    compare.add_argument("stays", type=Path, nargs=2, metavar="STAY")
+    _add_ahead(compare)
 
     simulate = add("simulate", "a seeded feed log of a stay", _simulate)
     simulate.add_argument("stay", type=Path, metavar="STAY")
@@ -231,6 +284,13 @@ def _parser() -> argparse.ArgumentParser:
     listen.add_argument("stay", type=Path, metavar="STAY")
     listen.add_argument("--seconds", type=_positive, metavar="S", help="stop after so long (default: Ctrl-C)")
     return parser
+
+
+def _add_ahead(command: argparse.ArgumentParser) -> None:
+    when = "from when on, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
+    command.add_argument("--at", type=_time, metavar="T", help=when)
+    hours = "how far to look (default: the stay file's, else 12)"
+    command.add_argument("--hours", type=_positive, metavar="H", help=hours)
 
 
 def _add_palette(command: argparse.ArgumentParser) -> None:

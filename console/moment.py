@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
+from console.ahead.planned import planned_lengths, planned_situation
 from console.cycle import Block, Memory, Plan
 from console.errors import WrongInput
 from console.player import Player
@@ -39,3 +40,10 @@ def moment_of(block: Block, memory: Memory) -> Moment:
     """The last instant of a block."""
     last = len(block.situation)
     return Moment(block.situation.rows(last - 1, last), memory.lengths.unstretched)
+
+
+def moment_planned(plan: Plan, at: float) -> Moment:
+    """The moment at a time as the stay file plans it, without any feed. WrongInput says what the plan
+    lacks."""
+    lengths = planned_lengths(plan.stay, plan.arrangement, at)
+    return Moment(planned_situation(plan.stay, at), lengths)

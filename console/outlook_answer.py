@@ -32,12 +32,32 @@ CAUTION: Final = (
     "passing ships or dynamics. Stay clear of snap-back zones. The master's judgement, the ship's line\n"
     "management plan, port rules and the makers' data stand above it."
 )
+MOST_INSTANTS: Final = 200_000
+"""Members times instants: 16 lines at so many take some hundred MB."""
 ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""
 
 
 def ground_of(plan: Plan) -> Ground:
     return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
+
+
+def far_of(
+    stay: Stay, hours: float | None = None, every_min: float | None = None, members: int | None = None
+) -> Far:
+    """How far to look: as asked, else as the stay file says. WrongInput for more instants than memory and
+    patience have room for."""
+    own = Far.of(stay)
+    far = Far(
+        hours or own.hours, own.every_s if every_min is None else every_min * 60.0, members or own.members
+    )
+    asked = far.hours * 3600.0 / far.every_s * far.members
+    if asked > MOST_INSTANTS:
+        raise WrongInput(
+            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} members: {asked:.0f} "
+            f"instants, expected at most {MOST_INSTANTS}"
+        )
+    return far
 
 
 def present_in_log(plan: Plan, log: Path, at: float) -> Present:

@@ -1,6 +1,6 @@
 """Tending rounds out of what is expected, each plan run through the mechanics before it is proposed.
 
-The band of a line at an instant is what serves 90 % of the members. Bands belong to the paths at hand; where
+The band of a line at an instant is what serves most of the members. Bands belong to the paths at hand; where
 she lies in balance, tending one line moves her and with her all paths. So a plan is run, bands are taken anew
 from the paths found with it, and the plan is made anew, until it holds; what still fails after that is said.
 """
@@ -29,6 +29,8 @@ MOST_RUNS: Final = 6
 CLEAR: Final = 0.995
 """Of every share: a stage is reached at its limit, so a plan keeps this much short of it."""
 TOLERANCE_KN: Final = 1e-3
+GIVEN_AWAY: Final = 0.25
+"""Of a band as expected that is given away at either end to what may come."""
 SOME: Final = 12
 """Members that a plan is made with where she lies in balance; all of them judge the last one."""
 
@@ -69,13 +71,17 @@ class _Job:
     crew: Crew
 
     def bands_of(self, held: Hold) -> tuple[Floats, Floats]:
-        """(m, lines) bands that serve 90 % of members; where none does, those of what is expected."""
+        """(m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of what is
+        expected: a plan that would serve whatever may come can ask for a round every quarter of an hour. The
+        first instant is now, and its band the one expected."""
         m = self.expected.time.size
         path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
         lo, hi = bands(self.arrangement, path, self.within)
-        most, least = quantile(lo, LATE), quantile(hi, EARLY)
-        crossed = (most > least) & (lo[0] <= hi[0])
-        return np.where(crossed, lo[0], most), np.where(crossed, hi[0], least)
+        most = np.maximum(hi[0] - lo[0], 0.0) * GIVEN_AWAY
+        most[0] = 0.0
+        raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
+        lowered = np.clip(hi[0] - quantile(hi, EARLY), 0.0, most)
+        return lo[0] + raised, hi[0] - lowered
 
     def plan(self, lo: Floats, hi: Floats) -> Plan:
         """The fewest rounds; of as few, those that leave room to round the moves."""
