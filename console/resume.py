@@ -23,8 +23,8 @@ from console.readings import Floats
 from console.record.aside import set_aside
 from console.record.carried import carried_over
 from console.record.earlier import Earlier, find_earlier
-from console.record.entries import Run, stay_hash
-from console.record.faults import RecordInUse
+from console.record.entries import Run
+from console.record.faults import RecordInUse, in_words
 from console.record.feedfiles import feed_logs
 from console.record.lock import Lock
 from console.record.need import need_of, said_of
@@ -80,7 +80,7 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
     earlier = _of_this_stay(folder, found.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
-    damage = set_aside(folder, time) if found.spoilt else ""
+    damage = _put_aside(folder, time) if found.spoilt else found.fault and f"Journal not read: {found.fault}"
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until)
     if damage:
         recorder.say(damage)
@@ -89,6 +89,13 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
         need = Event(time, "note", text=said_of(need_of(stay), folder))
         return replace(beginning, told=(*beginning.told, need))
     return _gone_on(beginning, earlier, stay, channels, now)
+
+
+def _put_aside(folder: Path, time: float) -> str:
+    try:
+        return set_aside(folder, time)
+    except OSError as error:
+        return f"The journal is damaged and cannot be put aside ({in_words(error)})"
 
 
 def _gone_on(
@@ -100,6 +107,8 @@ def _gone_on(
         heard = earlier.run.columns.channels
         carried = carried_over(memory, earlier.run.stay, heard, stay, channels)
         memory, notes = carried.memory, carried.notes
+    elif memory.hearing is not None and memory.hearing.size != len(channels):
+        memory = replace(memory, hearing=None)
     told = [*beginning.told, _slept(earlier, beginning.time, now)]
     told += [Event(beginning.time, "note", text=note) for note in notes]
     return replace(
@@ -127,7 +136,7 @@ def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier 
     if earlier is None:
         return None
     if earlier.run is None:
-        return earlier if earlier.stay_sha256 == stay_hash(stay) else None
+        return earlier if earlier.lines == tuple(line.id for line in stay.lines) else None
     was = earlier.run.stay
     if was.name != stay.name and was.ship.name != stay.ship.name:
         raise WrongInput(

@@ -41,6 +41,8 @@ class LiveDesk:
         self._plan = Plan.of(stay)
         self._intake = Intake(stay)
         self._keeper = Keeper(self._plan, self._intake.channels)
+        self.lost = ""
+        """Once stopped: what could not be put on record to the last, in words."""
         self._begin(stay, record, wall)
         self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
         self._actions: SimpleQueue[Action] = SimpleQueue()
@@ -91,7 +93,7 @@ class LiveDesk:
             self._thread.join()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
-            recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
+            self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
 
     def hear(self, at: float, feed: str, line: bytes) -> None:
         """A line of a feed, as it came at a time of the wall clock; from any thread."""

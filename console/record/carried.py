@@ -35,13 +35,13 @@ def carried_over(
     that it was made fast at another time or otherwise. A tending is done once, whether the list grew or not.
     Alerts whose rule is gone go with it.
     """
+    hearing = _hearing(memory.hearing, heard, channels)
     if replace(before, file="") == replace(stay, file=""):
-        return Carried(memory, ())
+        return Carried(replace(memory, hearing=hearing), ())
     lengths, notes = _lengths(memory.lengths, before, stay)
     watchlist, dropped = _watchlist(memory.watchlist, stay)
     told = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
-    heard_then = _hearing(memory.hearing, heard, channels)
-    return Carried(Memory(lengths, watchlist, memory.held, heard_then), tuple(told))
+    return Carried(Memory(lengths, watchlist, hearing=hearing, residuals=memory.residuals), tuple(told))
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
@@ -84,7 +84,9 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
                 f"Line {line.id}: {passed} tending(s) of the stay file lie before one that is done already "
                 "and are not taken into account; enter them by hand"
             )
-    return Lengths(unstretched, tuple(fast), tuple(tended)), notes
+    here = {line.id for line, is_fast in zip(stay.lines, fast, strict=True) if is_fast}
+    untold = tuple(one for one in lengths.untold if one.line in here)
+    return Lengths(unstretched, tuple(fast), tuple(tended), untold), notes
 
 
 def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
@@ -95,7 +97,7 @@ def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
 
 
 def _watchlist(watchlist: Watchlist, stay: Stay) -> tuple[Watchlist, list[str]]:
-    keys = {rule.key for rule in rules_of(stay)}
+    keys = {rule.key for rule in rules_of(stay, ahead=True)}
     gone = [alert for key, alert in watchlist.alerts.items() if key not in keys]
     kept = replace(
         watchlist,

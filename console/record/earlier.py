@@ -8,7 +8,7 @@ from typing import Final
 
 from console.alerts.model import Event
 from console.cycle import Memory
-from console.record.entries import Run, stay_hash, unpack_memory
+from console.record.entries import Run, unpack_memory
 from console.record.faults import WrongRecord, in_words, is_spoilt
 from console.record.nowfile import read_now
 from console.record.reader import RecordReader
@@ -21,13 +21,13 @@ MOST_EVENTS: Final = 20_000
 @dataclass(frozen=True, slots=True)
 class Earlier:
     """`time` is the last instant of which anything is known; `stopped` whether the watch was ended in order
-    then. `run` is the one that kept `memory`; None where only the second copy of the memory was left, which
-    serves no other stay than the one whose hash it bears."""
+    then. `run` is the one that kept `memory`; None where only the second copy of the memory was left. `lines`
+    are the ids of the memory's lines."""
 
     time: float
     memory: Memory
     run: Run | None
-    stay_sha256: str
+    lines: tuple[str, ...]
     stopped: bool
     events: tuple[Event, ...]
     """Of the last 24 h before `time`, oldest first."""
@@ -69,13 +69,13 @@ def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
     at, memory, run = kept
     last = max(span[1], at)
     copy = _from_copy(folder)
-    if copy is not None and copy.time > last and copy.stay_sha256 == stay_hash(run.stay):
+    if copy is not None and copy.time > last and copy.lines == run.columns.lines:
         # Of the last second. Its memory is another than the journal's only if the disk had failed.
         last, memory = copy.time, copy.memory
     events = tuple(event for _, event in record.last_events(MOST_EVENTS, last - PAST_S))
     stopped = bool(events) and events[-1].event == "stopped"
     states = tuple(record.states(last - PAST_S, last, dense=False))
-    return Earlier(last, memory, run, stay_hash(run.stay), stopped, events, states)
+    return Earlier(last, memory, run, run.columns.lines, stopped, events, states)
 
 
 def _from_copy(folder: Path) -> Earlier | None:
@@ -86,4 +86,4 @@ def _from_copy(folder: Path) -> Earlier | None:
         memory = unpack_memory(now.memory)
     except WrongRecord:
         return None
-    return Earlier(now.time, memory, None, now.stay_sha256, False, (), ())
+    return Earlier(now.time, memory, None, now.lines, False, (), ())

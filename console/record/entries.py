@@ -2,14 +2,14 @@
 
 import hashlib
 import zlib
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
 
 import numpy as np
 
 from console.actions import Action
 from console.alerts.model import Event
 from console.cycle import Memory
-from console.readings import Codes
 from console.record.codec import from_text, to_text
 from console.record.faults import WrongRecord
 from console.record.states import Columns
@@ -67,21 +67,22 @@ def stay_hash(stay: Stay) -> str:
     return hashlib.sha256(to_text(replace(stay, file="")).encode()).hexdigest()
 
 
-def same_memory(one: Memory, other: Memory) -> bool:
-    """Whether two memories hold the same."""
-    a, b = one.lengths, other.lengths
-    return (
-        (a.fast, a.tended) == (b.fast, b.tended)
-        and np.array_equal(a.unstretched, b.unstretched, equal_nan=True)
-        and one.watchlist == other.watchlist
-        and _same_codes(one.hearing, other.hearing)
-    )
-
-
-def _same_codes(one: Codes | None, other: Codes | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    return np.array_equal(one, other)
+def same(one: object, other: object) -> bool:
+    """Whether two frozen values hold the same; not known equals not known. Quick where parts are the very
+    same objects, as those of a memory mostly are from one cycle to the next."""
+    if one is other:
+        return True
+    if type(one) is not type(other):
+        return False
+    if isinstance(one, np.ndarray) and isinstance(other, np.ndarray):
+        return np.array_equal(one, other, equal_nan=one.dtype.kind == "f")
+    if isinstance(one, Mapping) and isinstance(other, Mapping):
+        return one.keys() == other.keys() and all(same(one[key], other[key]) for key in one)
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(same, one, other))
+    if is_dataclass(one):
+        return all(same(getattr(one, item.name), getattr(other, item.name)) for item in fields(one))
+    return one == other or (one != one and other != other)
 
 
 def pack_memory(memory: Memory) -> bytes:

@@ -48,19 +48,19 @@ def is_spoilt(error: Exception) -> bool:
     """Whether the journal itself is damaged, rather than the disk full or closed to us."""
     if isinstance(error, WrongRecord):
         return True
-    return isinstance(error, sqlite3.Error) and _code(error) in SPOILT
+    return isinstance(error, sqlite3.Error) and code_of(error) in SPOILT
 
 
 def in_words(error: Exception) -> str:
     """A fault of the disk or the journal as the watch can read it."""
     if isinstance(error, sqlite3.Error):
-        return _WORDS.get(_code(error), str(error))
+        return _WORDS.get(code_of(error), str(error))
     if isinstance(error, OSError) and error.strerror:
         return error.strerror.lower()
     return str(error) or type(error).__name__
 
 
-def _code(error: sqlite3.Error) -> int:
+def code_of(error: sqlite3.Error) -> int:
     """SQLite's primary result code; 0 where the library gave none."""
     code: int = getattr(error, "sqlite_errorcode", None) or 0
     return code & 0xFF

@@ -16,7 +16,7 @@ class Lock:
     """Held from construction to `release`. Raises RecordInUse, with who holds it, where another process
     does; OSError where the folder does not take a lock file."""
 
-    def __init__(self, folder: Path, said: str = "") -> None:
+    def __init__(self, folder: Path) -> None:
         self._path = folder / LOCK
         self._file = _opened(self._path)
         try:
@@ -28,7 +28,7 @@ class Lock:
         except OSError:
             os.close(self._file)
             raise
-        self._say(f"process {os.getpid()}{said and f', {said}'}\n")
+        self._say(f"process {os.getpid()}\n")
 
     def is_in_place(self) -> bool:
         """Whether what is locked is still the file that others would lock."""

@@ -16,7 +16,7 @@ from typing import Final
 
 from console.picture import FeedRow
 from console.record.codec import from_plain, to_plain
-from console.record.entries import Run, stay_hash
+from console.record.entries import Run
 from console.record.faults import WrongRecord
 from console.record.layout import NOW
 
@@ -32,7 +32,8 @@ class Now:
 
     time: float
     run_started: float
-    stay_sha256: str
+    lines: tuple[str, ...]
+    """Ids of the lines, in the order of the memory's lengths."""
     seq: int
     unrecorded: str
     feeds: tuple[FeedRow, ...]
@@ -44,7 +45,7 @@ class NowFiles:
     """Writes the instants of one run. Raises OSError."""
 
     def __init__(self, folder: Path, run: Run) -> None:
-        self._said = {"run_started": run.started, "stay_sha256": stay_hash(run.stay)}
+        self._said = {"run_started": run.started, "lines": list(run.columns.lines)}
         self._seq = 0
         self._files: list[int] = []
         try:
@@ -104,7 +105,7 @@ def _read(path: Path) -> Now | None:
     try:
         said = json.loads(parts[:words])
         feeds = from_plain(tuple[FeedRow, ...], said["feeds"], str(path))
-        run = float(said["run_started"]), str(said["stay_sha256"])
+        run = float(said["run_started"]), from_plain(tuple[str, ...], said["lines"], str(path))
         seq, unrecorded = int(said["seq"]), str(said["unrecorded"])
     except (ValueError, KeyError, TypeError, WrongRecord):
         return None

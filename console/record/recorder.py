@@ -18,7 +18,7 @@ from console.errors import AlongsideError
 from console.faultlog import keep_trace
 from console.picture import FeedRow
 from console.record.aside import set_aside
-from console.record.entries import Entry, Run, pack_memory, same_memory
+from console.record.entries import Entry, Run, pack_memory, same
 from console.record.faults import NewerRecord, RecordInUse, WrongRecord, in_words, is_spoilt
 from console.record.feedfiles import FeedFiles, Lines
 from console.record.journal import Journal
@@ -116,13 +116,16 @@ class Recorder:
         self._try(JOURNAL, self._write_journal)
         self._try(SECOND, lambda: self._write_now(block, feeds))
 
-    def end(self, event: Event) -> None:
-        """Put the last event on record and close."""
+    def end(self, event: Event) -> str:
+        """Put the last event on record and close; returns what is lost now because the disk took nothing to
+        the last, in words, "" where nothing is."""
         self._time = event.time
         self._waiting.add(Entry(event.time, (event,)))
         self._tried.clear()
         self._try(JOURNAL, self._write_journal)
+        lost = self.unrecorded if JOURNAL in self._faults else ""
         self.close()
+        return lost
 
     def close(self) -> None:
         """Close all files and let go of the lock."""
@@ -139,7 +142,7 @@ class Recorder:
         changes = [event.time for event in block.events if event.alert is not None]
         lines = self._run.columns.lines
         states = self._thinning.chosen(block.readings.time, changes, lambda row: pack(block, row, lines))
-        changed = self._memory is None or not same_memory(memory, self._memory)
+        changed = self._memory is None or not same(memory, self._memory)
         if changed:
             self._memory, self._packed = memory, pack_memory(memory)
         packed = self._packed if changed else None

@@ -4,7 +4,7 @@ import sqlite3
 from pathlib import Path
 from typing import Final
 
-from console.record.faults import NewerRecord, WrongRecord
+from console.record.faults import NewerRecord, WrongRecord, code_of
 
 APPLICATION: Final = 0x416C6F6E
 """application_id of our journals (`Alon`), for whoever finds one."""
@@ -89,7 +89,9 @@ def open_to_read(path: Path) -> sqlite3.Connection:
     address = path.resolve().as_uri()
     try:
         return _readable(f"{address}?mode=ro", path)
-    except sqlite3.OperationalError:
+    except sqlite3.OperationalError as error:
+        if code_of(error) not in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY):
+            raise
         # Beside the journal its helpers must be written, which a read-only disk refuses. What its
         # write-ahead log still holds is then out of reach.
         return _readable(f"{address}?immutable=1", path)

@@ -17,7 +17,7 @@ from console.cycle import Memory
 from console.examples import example_stay
 from console.readings import Codes, Floats
 from console.record.codec import from_text, to_text
-from console.record.entries import pack_memory, same_memory, stay_hash, unpack_memory
+from console.record.entries import pack_memory, same, stay_hash, unpack_memory
 from console.record.faults import WrongRecord
 from console.stay.model import Stay
 from console.stay.read import read_stay
@@ -69,7 +69,7 @@ MEMORIES = st.builds(Memory, lengths=LENGTHS, watchlist=WATCHLISTS, hearing=HEAR
 @given(MEMORIES)
 def test_a_memory_comes_back_to_the_last_bit(memory: Memory) -> None:
     back = unpack_memory(pack_memory(memory))
-    assert same_memory(back, memory)
+    assert same(back, memory)
     assert back.lengths.unstretched.dtype == np.float64
     assert to_text(back) == to_text(memory)
 
