@@ -5,26 +5,35 @@ from collections.abc import Hashable
 from dataclasses import dataclass, replace
 
 import numpy as np
+from rich.style import Style
 from textual.strip import Strip
 
 from console.assessment import Stage
-from console.raster import Raster
+from console.raster import DOTS_ACROSS, Raster
 from console.readings import Floats
 from console.screens.board import Board
-from console.screens.chart_series import Trace, choices, trace_of
+from console.screens.chart_series import QUANTITIES, Trace, choices, trace_of
 from console.screens.inked import inked
 from console.screens.marks import value_style
+from console.screens.palettes import Palette
 from console.screens.rows import Piece, both_ends, fill_to, fit, length, strip
-from console.screens.view import HOURS, View, other_line
-from console.screens.wording import clock, figure, local
+from console.screens.view import HOURS, View, chosen_line, other_line
+from console.screens.wording import clock, figure, local, span
 from console.stay.model import StageLimits
 
 LABEL = 7
 """Cells of the scale at the left."""
 NAMES_FROM = 56
 """Width from which limit lines bear their names."""
+LEAST_S = 600.0
+"""A young watch's chart spans this at the least."""
+TENDED = "t"
+"""Stands at the head of the chart where the line was tended."""
+TEND_INK = 4
 _GAP_AFTER = 3.5
 """A step between samples this many times the usual one is a gap."""
+_EVERY_H = (1 / 60, 1 / 30, 1 / 12, 1 / 6, 0.25, 0.5, 1, 2, 3, 4, 6, 12, 24)
+"""Hours between labels of the time scale."""
 _INKS = (Stage.NORMAL, Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 
 
@@ -60,6 +69,7 @@ class Chart(Board):
         plot = Raster(width - LABEL - 1 - names, height - 2)
         _draw_limits(plot, window, trace.limits)
         _draw_trace(plot, window, time, value, trace.limits)
+        _mark_tendings(plot, window, tendings(view))
         body = _plot_rows(view, plot, window, trace.limits, width, names)
         return [heading, *body, _time_scale(view, window, plot.columns, width)]
 
@@ -87,8 +97,17 @@ def _window(view: View, trace: Trace, value: Floats) -> Window:
     if high - low < 0.1:
         middle = (high + low) / 2.0
         low, high = middle - 0.05, middle + 0.05
-    end = float(view.figures.history.time[-1])
-    return Window(end - view.hours * 3600.0, end, low, high)
+    return Window(*_period(view, trace), low, high)
+
+
+def _period(view: View, trace: Trace) -> tuple[float, float]:
+    """The last hours, but from no earlier than the first that is known of the trace."""
+    history = view.figures.history
+    end = float(history.time[-1])
+    known = np.isfinite(history.series[trace.series])
+    first = float(history.time[known.argmax()])
+    start = max(end - view.hours * 3600.0, first)
+    return start, max(end, start + LEAST_S)
 
 
 def _draw_limits(plot: Raster, window: Window, limits: StageLimits) -> None:
@@ -108,15 +127,42 @@ def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, limit
             plot.polyline(across, np.where(value >= limit, down, np.nan), ink)
 
 
+def tendings(view: View) -> list[float]:
+    """When the chosen line was tended, UNIX seconds; none where the chart shows a channel."""
+    row = chosen_line(view)
+    if row is None or view.series not in QUANTITIES:
+        return []
+    return [event.time for event in view.figures.log if event.event == "tended" and event.line == row.id]
+
+
+def _mark_tendings(plot: Raster, window: Window, times: list[float]) -> None:
+    down = np.arange(4, plot.height, 3, dtype=np.float64)
+    for time in times:
+        across = float(window.across(np.array([time]), plot.width)[0])
+        if 0.0 <= across < plot.width:
+            plot.dots(np.full(down.size, across), down, TEND_INK)
+            plot.write(int(across) // DOTS_ACROSS, 0, TENDED, TEND_INK)
+
+
+def _hours(view: View, trace: Trace) -> str:
+    """How far back the chart goes: `6 h`, or `48 min of 6 h` while there is no more to show."""
+    if not view.figures.history.time.size or trace.series not in view.figures.history.series:
+        return f"{view.hours} h"
+    start, end = _period(view, trace)
+    whole = f"{view.hours} h"
+    return whole if end - start >= view.hours * 3600.0 - 60.0 else f"{span(end - start)} of {whole}"
+
+
 def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:
     palette = view.palette
     known = value[np.isfinite(value)]
     digits = 2 if trace.unit == "m" else (1 if trace.unit == "t" else 0)
-    span = f"{figure(known.min(), digits)} to {figure(known.max(), digits)}" if known.size else ""
-    hours: Piece = (f"{view.hours} h", palette.label)
+    reach = f"{figure(known.min(), digits)} to {figure(known.max(), digits)}" if known.size else ""
+    marked = f"  {TENDED} tended" if tendings(view) and width >= NAMES_FROM else ""
+    hours: Piece = (_hours(view, trace) + marked, palette.label)
     title = fit(f"{trace.title[0].upper()}{trace.title[1:]}, {trace.unit}", width - length([hours]) - 3)
     left: list[Piece] = [(f" {title}", palette.strong), ("  ", palette.text), hours]
-    return both_ends(left, [(f"{span} ", palette.label)] if span else [], width, palette.text)
+    return both_ends(left, [(f"{reach} ", palette.label)] if reach else [], width, palette.text)
 
 
 def _plot_rows(
@@ -126,7 +172,7 @@ def _plot_rows(
     scale = _scale(window, plot.rows)
     named = _limit_names(window, plot, limits) if names else {}
     rows = []
-    pieces = inked(plot, lambda ink: palette.text if ink < 0 else palette.style(palette.stage(Stage(ink))))
+    pieces = inked(plot, lambda ink: _style(palette, ink))
     for row, dots in enumerate(pieces):
         left: list[Piece] = [
             (fill_to(scale.get(row, ""), LABEL, right=True), palette.label),
@@ -138,6 +184,12 @@ def _plot_rows(
             right = [(f" {stage.word}", value_style(palette, stage))]
         rows.append(strip([*left, *dots, *right], width, palette.text))
     return rows
+
+
+def _style(palette: Palette, ink: int) -> Style:
+    if ink < 0 or ink == TEND_INK:
+        return palette.text
+    return palette.style(palette.stage(Stage(ink)))
 
 
 def _scale(window: Window, rows: int) -> dict[int, str]:
@@ -174,7 +226,8 @@ def _limit_names(window: Window, plot: Raster, limits: StageLimits) -> dict[int,
 def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
     """Local times at whole hours, as many as fit side by side."""
     display = view.stay.display
-    every = next(h for h in (0.25, 0.5, 1, 2, 3, 4, 6, 12, 24) if columns / (view.hours / h) >= 9 or h == 24)
+    hours = (window.end - window.start) / 3600.0
+    every = next(h for h in _EVERY_H if columns / (hours / h) >= 9 or h == _EVERY_H[-1])
     text = [" "] * columns
     offset = _zone_offset(window.end, view)
     first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset

@@ -16,11 +16,14 @@ from console.screens.palettes import Palette
 from console.screens.quality_words import why_unknown
 from console.screens.rows import Piece, fill_to, fit, length, strip, wrap
 from console.screens.stretch_bar import stretch_bar
+from console.screens.tend_words import BY_CELL
 from console.screens.view import View, chosen_line, is_known, other_line
 from console.screens.wording import degrees, figure, force_text, outside, percent
 from console.stay.model import Line, StageLimits
 
 LABEL = 12
+HEADING = 2
+"""Rows above the figures."""
 TWO_COLUMNS_FROM = 76
 
 
@@ -44,12 +47,17 @@ class Detail(Board):
         line = next((each for each in view.stay.lines if row is not None and each.id == row.id), None)
         if row is None or line is None:
             return [strip([("  No such line", view.palette.text)], width, view.palette.text)]
-        cautions = [*wrap(SNAP_BACK, width - 4), *wrap(COMPUTED, width - 4)]
-        caution = view.palette.style(view.palette.caution)
-        foot = [strip([("  " + words, caution)], width, view.palette.text) for words in cautions]
         body = _columns(view.palette, _lead_and_lengths(view, row, line), _loads(view, row, line), width)
-        room = height - 2 - len(foot)
-        return [*_heading(view, row, width), *body[:room], *foot]
+        foot = _cautions(view.palette, width, height - HEADING - len(body))
+        return [*_heading(view, row, width), *body[: height - HEADING - len(foot)], *foot]
+
+
+def _cautions(palette: Palette, width: int, room: int) -> list[Strip]:
+    """The snap-back caution always, the other where it takes no room from the figures: the help has both."""
+    snap_back, computed = wrap(SNAP_BACK, width - 4), wrap(COMPUTED, width - 4)
+    told = [*snap_back, *computed] if len(snap_back) + len(computed) <= room else snap_back
+    style = palette.style(palette.caution)
+    return [strip([("  " + words, style)], width, palette.text) for words in told]
 
 
 def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
@@ -101,14 +109,41 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
         Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
     ]
     if math.isfinite(row.measured_kn):
-        entries.insert(1, Entry("gauge says", force_text(row.measured_kn, display)))
+        entries[1:1] = _gauge(view, row, line)
     winch = view.stay.ship.winches.get(line.winch) if line.winch else None
     if winch is not None and winch.brake_kn is not None:
         entries.append(_holding(view, "brake holds", row.tension_kn, winch.brake_kn, limits.brake_share))
     swl = view.stay.berth.bollards[line.bollard].swl_kn
     if swl is not None:
-        entries.append(Entry("bollard SWL", force_text(swl, display)))
+        entry = _holding(view, "bollard SWL", on_bollard(view, line.bollard), swl, limits.bollard_share)
+        entries.append(replace(entry, text=entry.text + _shared_with(view, line)))
     return entries
+
+
+def _gauge(view: View, row: LineRow, line: Line) -> list[Entry]:
+    """What the load cell says beside what is computed and, where they differ, how to take its word."""
+    display = view.stay.display
+    off = row.measured_kn - row.tension_kn
+    stage = stage_at(abs(off) / line.smallest_wll_kn, view.stay.limits.tension_share)
+    text = force_text(row.measured_kn, display)
+    if math.isfinite(off):
+        text += f", {force_text(abs(off), display)} {'more' if off > 0.0 else 'less'} than computed"
+    entries = [Entry("gauge says", text, stage)]
+    if stage > Stage.NORMAL:
+        entries.append(Entry("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}"))
+    return entries
+
+
+def on_bollard(view: View, bollard: str) -> float:
+    """Load on a bollard, kN: the vector sum of its lines, NaN where one of them is not known."""
+    rows = {row.id: row for row in view.figures.lines}
+    pulls = [rows[line.id] for line in view.stay.lines if line.bollard == bollard]
+    return math.hypot(*(sum(getattr(row, way) for row in pulls) for way in ("ahead_kn", "in_kn", "down_kn")))
+
+
+def _shared_with(view: View, line: Line) -> str:
+    others = [each.id for each in view.stay.lines if each.bollard == line.bollard and each.id != line.id]
+    return f", with {', '.join(outside(name) for name in others)}" if others else ""
 
 
 def _holding(view: View, label: str, tension: float, holds: float, limits: StageLimits) -> Entry:

@@ -52,6 +52,10 @@ class Form(Widget):
     def hint(self, view: View) -> str:
         return ""
 
+    def foreseen(self, view: View, deed: Action | ReplayControl) -> str:
+        """What would follow of it, shown before it is confirmed; "" for nothing to say."""
+        return ""
+
     def open(self, view: View, by: str) -> None:
         """Show the form, filled in as far as known, and take the keyboard."""
         self.view = view
@@ -59,7 +63,7 @@ class Form(Widget):
         start = {"by": by, **self.start_values(view)}
         for name, _label, _cells in self.fields:
             self._field(name).value = start.get(name, "")
-        self.query_one(".hint", Static).update(f" {self.hint(view)}")
+        self._hint(self.hint(view))
         self._reply("")
         empty = [name for name, _label, _cells in self.fields if not start.get(name)]
         self._field(next(iter(empty), self.fields[0][0])).focus()
@@ -81,9 +85,14 @@ class Form(Widget):
         reply.set_class(wrong, "wrong")
         reply.update(f" {text}")
 
+    def _hint(self, text: str) -> None:
+        self.query_one(".hint", Static).update(f" {text}")
+
     @on(Input.Changed)
     @guarded
     def _typed(self) -> None:
+        if self._asked and self.view is not None:
+            self._hint(self.hint(self.view))
         self._asked = False
         self._reply("")
 
@@ -100,5 +109,6 @@ class Form(Widget):
         if self.asks_first and not self._asked:
             self._asked = True
             self._reply(f"Will record: {said}.  Enter again records it, Esc leaves")
+            self._hint(self.foreseen(self.view, deed) or self.hint(self.view))
             return
         self.post_message(FormDone(deed, said))

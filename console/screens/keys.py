@@ -44,6 +44,7 @@ KEYS: Final = (
     Key("chart_shorter", "minus", "- +", "hours(-1)", "hours", "Chart: fewer hours", 3, ("chart",)),
     Key("chart_longer", "plus,equals_sign", "+", "hours(1)", "", "Chart: more hours", None, ("chart",)),
     Key("plan", "v", "v", "page('plan')", "plan", "View from above", 9),
+    Key("holding", "b", "b", "page('holding')", "holds", "What winds the lines hold, and the fenders", 8),
     Key("history", "h", "h", "page('history')", "history", "What happened in the last 24 h", 10),
     Key("order", "o", "o", "order", "order", "Lines worst first, or by position", 11),
     Key("pause", "p", "p", "pause", "pause", "Pause the view; alerts go on", 9),

@@ -24,6 +24,10 @@ class LineTable(Board):
         """Choose the line so many rows down."""
         return other_line(view, step)
 
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Rows that show every line."""
+        return len(view.stay.lines) + 2
+
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         rows, chosen = lines_in_order(view), chosen_line(view)
         columns = columns_for(view, width - MARGIN - 1)

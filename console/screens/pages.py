@@ -16,13 +16,15 @@ from console.screens.chart import Chart, ChartPage
 from console.screens.detail import Detail
 from console.screens.help_page import HelpPage
 from console.screens.history_page import HistoryPage
+from console.screens.hold_page import HoldPage
 from console.screens.key_bar import KeyBar
+from console.screens.lean_rows import LeanStrip
 from console.screens.line_table import LineTable
 from console.screens.note_form import NoteForm
 from console.screens.plan import Plan
 from console.screens.quit_form import QuitForm
 from console.screens.seek_form import SeekForm
-from console.screens.side import Side
+from console.screens.side import Side, TableSide
 from console.screens.tend_form import TendForm
 from console.screens.view import View
 from console.screens.vitals import Vitals
@@ -39,14 +41,18 @@ def all_boards() -> ComposeResult:
     yield Vitals("vitals")
     yield Banner("banner")
     with Horizontal(id="lines_page"):
-        yield LineTable("table")
+        with TableSide(id="table_side"):
+            yield LineTable("table")
+            yield HoldPage("side_hold")
         with Side(id="side"):
             yield Plan("side_plan")
+            yield LeanStrip("side_lean")
             yield Chart("side_chart")
     for page in (
         AlertPage("alerts_page"),
         ChartPage("chart_page"),
         Plan("plan_page"),
+        HoldPage("holding_page"),
         Detail("detail_page"),
         HistoryPage("history_page"),
         HelpPage("help_page"),
@@ -66,7 +72,7 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     width, height = screen.size
     small = height < SMALL_BELOW
     find = screen.get_widget_by_id
-    for page in ("lines", "alerts", "chart", "plan", "detail", "history", "help"):
+    for page in ("lines", "alerts", "chart", "plan", "holding", "detail", "history", "help"):
         _display(find(f"{page}_page"), page == view.page)
     _display(find("vitals"), not (small and view.page != "lines"))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])

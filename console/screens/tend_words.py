@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Mapping
 
 from console.actions import TendLine
 from console.screens.refusal import Refused
@@ -10,19 +11,34 @@ from console.stay.model import Line, Stay
 
 MOST_METRES = 50.0
 """More than this in one go is taken for a slip of the finger."""
+BY_CELL = "to cell"
+"""How the watch says that a line's load cell is right and its computed load is not."""
+_BY_CELL = re.compile(r"\s*to\s+(?:the\s+)?cell\s*", re.IGNORECASE)
 _WHAT = re.compile(r"\s*(out|in|to)\s+([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)\s*(m|t|kN)?\s*", re.IGNORECASE)
 
 
-def hint(stay: Stay) -> str:
-    """How to say it."""
+def hint(stay: Stay, measured_kn: float = math.nan) -> str:
+    """How to say it; `measured_kn` of the line's cell, NaN where it has none."""
+    if math.isfinite(measured_kn):
+        cell = force_text(measured_kn, stay.display)
+        return f"out 0.4, in 0.4 = paid out, hove in, m    to 6 = a load    {BY_CELL} = {cell}, what it says"
     example = "6" if stay.display.force == "t" else "60"
     unit = stay.display.force
     return f"out 0.4 = paid out, m    in 0.4 = hove in, m    to {example} = set to a load, {unit}"
 
 
-def tend_line(stay: Stay, line_text: str, what_text: str, by: str = "") -> tuple[TendLine, str]:
-    """The action and what it says in words. Raises Refused with what was expected."""
+def tend_line(
+    stay: Stay, line_text: str, what_text: str, by: str = "", measured_kn: Mapping[str, float] | None = None
+) -> tuple[TendLine, str]:
+    """The action and what it says in words; `measured_kn` of the lines' load cells, by line, kN. Raises
+    Refused with what was expected."""
     line = _line(stay, line_text.strip())
+    if _BY_CELL.fullmatch(what_text):
+        kn = (measured_kn or {}).get(line.id, math.nan)
+        if not kn > 0.0:
+            raise Refused(f"line {outside(line.id)} has no load cell, or it says nothing")
+        said = f"line {outside(line.id)} taken to carry {force_text(kn, stay.display)}, as its cell says"
+        return TendLine(line.id, to_tension_kn=kn, by=by), said
     match = _WHAT.fullmatch(what_text)
     if match is None:
         raise Refused("expected out, in or to, and a number, such as: out 0.40")

@@ -13,7 +13,7 @@ from console.readings import Quality
 from console.screens.palettes import Palette
 from console.stay.model import Stay
 
-Page = Literal["lines", "alerts", "chart", "plan", "detail", "history", "help"]
+Page = Literal["lines", "alerts", "chart", "plan", "holding", "detail", "history", "help"]
 
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""

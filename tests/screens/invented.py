@@ -35,11 +35,13 @@ from console.stay.model import (
     Stay,
     Tail,
     Winch,
+    WindAreas,
 )
 
 NOW = 1772503938.0
 """2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""
 ZONE = "+02:00"
+HOLDS = "Holds 34 kn from 160°, then line B4 at its working limit; two more metres of tide take that to 29."
 
 POLYESTER = Rope("polyester_8", "synthetic", 640.0, ((0.0, 0.0), (5.0, 0.2), (12.0, 0.7)), 0.5)
 NYLON = Rope("nylon_tail", "synthetic", 800.0, ((0.0, 0.0), (10.0, 0.1), (30.0, 0.9)), 0.5)
@@ -86,7 +88,17 @@ def invented_stay(
         file="stay.yaml",
         alongside="starboard",
         place=Place(90.0, 90.0),
-        ship=Ship(ship, 190.0, 182.0, 31.0, 17.0, Marks(176.0, 4.0), fairleads, winches),
+        ship=Ship(
+            ship,
+            190.0,
+            182.0,
+            31.0,
+            17.0,
+            Marks(176.0, 4.0),
+            fairleads,
+            winches,
+            WindAreas(640.0, 1980.0, 8.0, 85.0),
+        ),
         berth=Berth(
             berth, 68.0, 12.0, bollards, tuple(Fender(x, 2000.0) for x in (10.0, 50.0, 90.0, 130.0, 170.0))
         ),
@@ -230,7 +242,12 @@ def normal(stay: Stay | None = None) -> Picture:
         wind_from_deg=210.0,
         quality=Quality.GOOD,
         lines=rows,
-        fenders=tuple(FenderRow(fender.x, 0.05, 100.0) for fender in stay.berth.fenders),
+        fenders=tuple(
+            FenderRow(fender.x, pressed, pressed * 2000.0)
+            for fender, pressed in zip(stay.berth.fenders, (0.08, 0.06, 0.05, 0.02, 0.0), strict=True)
+        ),
+        holding=holding(),
+        holding_text=HOLDS,
         channels=channels(),
         feeds=FEEDS,
         log=EVENTS[:2],
@@ -323,8 +340,21 @@ def blind(stay: Stay | None = None) -> Picture:
         before,
         tide=nan,
         tide_rate=nan,
+        surge=nan,
+        sway=nan,
+        yaw_deg=nan,
         quality=Quality.LOST,
         lines=blank_picture(stay).lines,
+        fenders=blank_picture(stay).fenders,
+        holding=replace(
+            holding(),
+            holds_ms=np.full(72, nan),
+            gives_first=(None,) * 72,
+            where=(None,) * 72,
+            drift_m=np.full(72, nan),
+            reason="tide not known",
+        ),
+        holding_text="Holding power not known: tide not known.",
         channels=channels(tide=(Quality.LOST, Reason.SILENT, 372.0)),
         alerts=(lost, *(replace(each, suspended=True) for each in before.alerts)),
         advice=Advice("Watch the lines by eye: no tide for 6 min, nothing can be computed", Stage.WARNING),

@@ -92,6 +92,35 @@ async def test_tend_to_a_load_in_the_unit_of_the_display() -> None:
         assert action.to_tension_kn == pytest.approx(58.84, abs=0.005)  # ours: 6 x 9.80665 kN
 
 
+async def test_tend_shows_the_load_to_come_before_it_is_confirmed() -> None:
+    picture = invented.one_warning()
+    rows = tuple(replace(row, unstretched_m=row.path_m - 11.0 - 0.5) for row in picture.lines)
+    async with console(replace(picture, lines=rows)) as shown:
+        await shown.press("t")
+        await shown.type("to 6")
+        await shown.press("enter")
+        assert "Then 6.0 t, 18 % of WLL" in shown.text
+        assert "if the ship stays where she lies" in shown.text
+        await shown.type("5")
+        assert "if the ship stays where she lies" not in shown.text
+
+
+async def test_tend_to_the_tension_of_the_cell() -> None:
+    picture = invented.one_warning()
+    rows = tuple(replace(row, measured_kn=150.0) if row.id == "B1" else row for row in picture.lines)
+    async with console(replace(picture, lines=rows)) as shown:
+        await shown.press("t")
+        assert "to cell = 15.3 t" in shown.text
+        await shown.type("to cell")
+        await shown.press("enter", "enter")
+        assert shown.desk.actions == [TendLine("B1", to_tension_kn=150.0)]
+    async with console(picture) as shown:
+        await shown.press("t")
+        await shown.type("to cell")
+        await shown.press("enter")
+        assert "Not done: line B1 has no load cell" in shown.text
+
+
 async def test_tend_refuses_in_words() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("t")
@@ -147,6 +176,7 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         ("l", "alerts"),
         ("c", "chart"),
         ("v", "plan"),
+        ("b", "holding"),
         ("h", "history"),
         ("enter", "detail"),
         ("question_mark", "help"),

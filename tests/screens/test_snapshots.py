@@ -20,6 +20,7 @@ PAGES = {
     "detail": "enter",
     "chart": "c",
     "plan": "v",
+    "holding": "b",
     "history": "h",
     "help": "question_mark",
 }

@@ -1,0 +1,62 @@
+"""The strip chart: where it begins, what is marked on it, what stays a gap."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from console.picture import History, Picture
+from tests.screens import invented
+from tests.screens.shown import console
+
+
+def young(minutes: float) -> Picture:
+    picture = invented.normal()
+    return replace(picture, history=invented.history(picture.stay, hours=minutes / 60.0, every=20.0))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "reach", "first", "never"),
+    [(48.0, "48 min of 6 h", "╵03:30", "03:20"), (3.0, "10 min of 6 h", "╵04:10", "04:08")],
+)
+async def test_a_young_watch_is_not_shown_an_empty_past(
+    minutes: float, reach: str, first: str, never: str
+) -> None:
+    async with console(young(minutes), size=(120, 30)) as shown:
+        await shown.press("c")
+        assert reach in shown.text
+        assert first in shown.text
+        assert f"╵{never}" not in shown.text
+
+
+async def test_a_gauge_fitted_later_begins_later() -> None:
+    picture = invented.normal()
+    past = picture.history
+    late = np.where(past.time < past.time[-1] - 3600.0, np.nan, past.series["tide"])
+    picture = replace(picture, history=History(past.time, {**past.series, "tide": late}))
+    async with console(picture, size=(120, 30)) as shown:
+        await shown.press("c", "left", "left")
+        assert "Tide, m  1 h 00 of 6 h" in shown.text
+
+
+async def test_a_lost_gauge_stays_a_gap_at_the_beginning() -> None:
+    """What was known before the window begins keeps it whole."""
+    async with console(invented.normal(), size=(120, 30)) as shown:
+        await shown.press("c", "minus")
+        assert "3 h" in shown.text
+        assert " of 3 h" not in shown.text
+
+
+async def test_tendings_of_the_line_are_marked() -> None:
+    async with console(invented.one_warning(), size=(120, 30)) as shown:
+        await shown.press("c")
+        assert "t tended" not in shown.text
+        shown.app.show(replace(shown.app.view, line="B2"))
+        await shown.pilot.pause()
+        assert "t tended" in shown.text
+        plot = [row for row in shown.rows if row[7:8] in ("│", "┤")]
+        column = plot[0].index("t", 8)
+        assert all(row[column] not in " " for row in plot[1:-1])
+        shown.app.show(replace(shown.app.view, series="wind_speed"))
+        await shown.pilot.pause()
+        assert "t tended" not in shown.text

@@ -1,0 +1,202 @@
+"""What she holds on the screen: the sentence always in sight, the page, fenders and where she lies."""
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from console.assessment import Stage
+from console.picture import FenderRow, Picture
+from console.screens.detail import on_bollard
+from console.screens.hold_page import wind_stage
+from console.screens.lean_words import leans, place_words
+from console.screens.view import View, blank_picture
+from console.stay.model import Fender
+from tests.screens import invented
+from tests.screens.shown import Shown, console
+
+PAGES = ("escape", "l", "c", "v", "b", "enter", "h", "question_mark")
+
+
+def rule(shown: Shown) -> str:
+    """The rule above the page."""
+    return next(row for row in shown.rows if row.startswith("─ "))
+
+
+@pytest.mark.parametrize("width", [80, 100, 120, 160])
+async def test_what_she_holds_is_in_sight_on_every_page_in_whole_clauses(width: int) -> None:
+    whole = invented.HOLDS.rstrip(".")
+    clauses = (whole, whole.split(";")[0], whole.split(",")[0])
+    async with console(invented.one_warning(), size=(width, 24)) as shown:
+        for key in PAGES:
+            await shown.press(key)
+            assert any(f" {clause} ─" in rule(shown) for clause in clauses), key
+            assert "Slack line B1" in shown.text or "● WARNING" in shown.text
+
+
+async def test_the_title_gives_way_to_a_clause_more() -> None:
+    async with console(invented.normal()) as shown:
+        assert rule(shown).startswith("─ Lines ─")
+        assert "then line B4 at its working limit" in rule(shown)
+    async with console(replace(invented.normal(), holding_text="")) as shown:
+        assert rule(shown).startswith("─ Lines, worst first ─")
+
+
+async def test_paused_leaves_room_for_it() -> None:
+    async with console(invented.normal()) as shown:
+        await shown.press("p")
+        assert "PAUSED at 04:12:18" in rule(shown)
+        assert "Holds 34 kn from 160°" in rule(shown)
+
+
+def in_wind(ms: float) -> Picture:
+    return replace(invented.normal(), wind_ms=ms, wind_gust_ms=ms * 1.4, wind_from_deg=158.0)
+
+
+@pytest.mark.parametrize(
+    ("share", "stage"),
+    [(0.3, Stage.NORMAL), (0.61, Stage.CAUTION), (0.76, Stage.WARNING), (0.95, Stage.ALARM)],
+)
+async def test_the_sentence_bears_mark_and_word_of_the_wind_now(share: float, stage: Stage) -> None:
+    """Ours: the least held is 18 m/s, from 158; the limits are the defaults."""
+    picture = in_wind(18.0 * share)
+    assert wind_stage(picture) == stage
+    async with console(picture, size=(120, 30)) as shown:
+        mark = {Stage.NORMAL: " Holds", Stage.CAUTION: "■ Holds", Stage.WARNING: "● Holds"}.get(
+            stage, "▲ Holds"
+        )
+        assert mark in rule(shown)
+        await shown.press("b")
+        assert (stage == Stage.NORMAL) == (f"{stage.word}: wind now" not in " ".join(shown.text.split()))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int]) -> None:
+    async with console(invented.normal(), size=size) as shown:
+        await shown.press("b")
+        for words in ("A line B4 at its", "B line B1 at its", "C she drifts beyond", "D she comes off"):
+            assert words in shown.text
+        assert "wind now 1" in shown.text
+        assert "starboard side to the" in shown.text
+
+
+@pytest.mark.parametrize(
+    ("picture", "why"),
+    [
+        (invented.blind(), "not known: tide not known"),
+        (replace(invented.waiting(), holding=None), "not known: waiting for tide"),
+        (replace(invented.normal(), holding=None), "not known: not worked out yet"),
+    ],
+)
+async def test_not_known_is_said_in_words(picture: Picture, why: str) -> None:
+    async with console(picture) as shown:
+        await shown.press("b")
+        assert why in shown.text
+        assert "◆" not in shown.text
+
+
+async def test_balance_off_is_said_in_words() -> None:
+    stay = replace(invented.invented_stay(), balance=False)
+    picture = replace(invented.normal(stay), holding=None, holding_text="")
+    async with console(picture, size=(160, 50)) as shown:
+        assert "Fenders" not in shown.text
+        await shown.press("b")
+        assert "not known: balance is off in the stay file" in shown.text
+
+
+async def test_polar_stands_below_few_lines_on_a_large_screen() -> None:
+    async with console(invented.normal(), size=(160, 50)) as shown:
+        assert "A line B4 at its working limit" in shown.text
+    async with console(invented.normal(invented.invented_stay(repeat=2)), size=(160, 50)) as shown:
+        assert "A line B4 at its working limit" not in shown.text
+
+
+def leaning(table: tuple[tuple[float, float], ...]) -> Picture:
+    stay = invented.invented_stay()
+    fenders = tuple(Fender(fender.x, None, table) for fender in stay.berth.fenders)
+    return invented.normal(replace(stay, berth=replace(stay.berth, fenders=fenders)))
+
+
+def test_fenders_by_their_table() -> None:
+    """Ours: 0.08 m of a table that ends at 0.40 m is a fifth, whatever the reaction does on the way."""
+    first, *_rest, last = leans(leaning(((0.0, 0.0), (0.2, 700.0), (0.4, 600.0))))
+    assert first.of_table == pytest.approx(0.2)
+    assert first.bar == "▂"
+    assert last.bar == "·"
+
+
+def test_fenders_without_a_table_against_the_hardest() -> None:
+    first, second, *_rest = leans(invented.normal())
+    assert math.isnan(first.of_table)
+    assert (first.of_hardest, second.of_hardest) == (1.0, pytest.approx(0.75))
+
+
+async def test_fenders_and_place_stand_beside_the_table() -> None:
+    async with console(invented.normal(), size=(120, 30)) as shown:
+        assert "Fenders █ ▇ ▆ ▃ ·  most 16.3 t" in shown.text  # ours: 160, 120, 100, 40, 0 kN
+        assert "She lies 0.10 m ahead, bow 0.1° out" in shown.text
+
+
+def test_where_she_lies_from_the_bridge_not_from_the_berth() -> None:
+    """Ours: berth +x is ahead starboard side to and astern port side to; counter-clockwise takes the bow out
+    in the one case and in in the other."""
+    stay = invented.invented_stay()
+    moved = {"surge": 0.5, "sway": -0.2, "yaw_deg": 0.3}
+    starboard = replace(invented.normal(stay), **moved)
+    port = replace(invented.normal(replace(stay, alongside="port")), **moved)
+    assert place_words(starboard) == "0.50 m ahead, 0.20 m in, bow 0.3° out"
+    assert place_words(port) == "0.50 m astern, 0.20 m in, bow 0.3° in"
+    assert place_words(replace(starboard, surge=0.0, sway=0.0, yaw_deg=0.0)) == "in her place"
+    assert place_words(blank_picture(stay)) == ""
+
+
+def with_cell(measured: float) -> Picture:
+    picture = invented.one_warning()
+    rows = tuple(replace(row, measured_kn=measured) if row.id == "B1" else row for row in picture.lines)
+    return replace(picture, lines=rows)
+
+
+async def test_a_cell_that_differs_is_told_with_what_to_do() -> None:
+    async with console(with_cell(150.0), size=(120, 30)) as shown:
+        await shown.press("enter")
+        assert "15.3 t, 8.9 t less than computed" in shown.text  # ours: 87 kN / 9.80665
+        assert "tend it to the cell's tension: t, to cell" in shown.text
+    async with console(with_cell(150.0)) as shown:
+        await shown.press("enter")
+        assert "bollard SWL  102.0 t, 20 % used" in shown.text
+        assert "snap-back" in shown.text
+    async with console(with_cell(236.0), size=(120, 30)) as shown:
+        await shown.press("enter")
+        assert "24.1 t, 0.1 t less than computed" in shown.text
+        assert "if it lasts" not in shown.text
+
+
+async def test_lines_on_one_bollard_add_as_vectors() -> None:
+    """Ours: two equal pulls at right angles make root two of one."""
+    stay = invented.invented_stay()
+    lines = tuple(replace(line, bollard="KH1") if line.id == "H2" else line for line in stay.lines)
+    stay = replace(stay, lines=lines)
+    picture = invented.normal(stay)
+    pulls = {"H1": (300.0, 0.0, 0.0), "H2": (0.0, 300.0, 0.0)}
+    rows = tuple(
+        replace(row, **dict(zip(("ahead_kn", "in_kn", "down_kn"), pulls[row.id], strict=True)))
+        if row.id in pulls
+        else row
+        for row in picture.lines
+    )
+    picture = replace(picture, lines=rows)
+    view = View(stay, None, picture, picture)  # type: ignore[arg-type]
+    assert on_bollard(view, "KH1") == pytest.approx(300.0 * math.sqrt(2.0))
+    async with console(picture, size=(120, 30)) as shown:
+        await shown.press("end", "enter")
+        shown.app.show(replace(shown.app.view, line="H1"))
+        await shown.pilot.pause()
+        assert "42 % used, with H2" in shown.text
+
+
+def test_a_fender_not_known_is_no_fender_she_does_not_touch() -> None:
+    picture = replace(
+        invented.normal(),
+        fenders=tuple(FenderRow(x, math.nan, math.nan) for x in (10.0, 50.0, 90.0, 130.0, 170.0)),
+    )
+    assert {lean.bar for lean in leans(picture)} == {"?"}
