@@ -8,7 +8,7 @@ import numpy as np
 
 from console.alerts.hearing import blind_without, feed_events, trouble
 from console.alerts.step import Describe
-from console.assessment import Assessment, Rule, Stage
+from console.assessment import Assessment, Rule, Soon, Stage
 from console.mechanics.state import LineStates
 from console.readings import Quality, Readings, Reason
 from console.stay.model import Display, Line, Stay
@@ -27,9 +27,11 @@ def describe(
     row: int,
     lines: LineStates | None = None,
     unrecorded: str = "",
+    soon: Sequence[Soon] = (),
 ) -> Describe:
     """The function that words rule k at a stage, at one instant (row) of a block. With `lines` a steep line
-    is said to lead up or down; its value alone does not tell. `unrecorded` says what is not on record."""
+    is said to lead up or down; its value alone does not tell. `unrecorded` says what is not on record,
+    `soon` what is expected."""
     place = {line.id: column for column, line in enumerate(stay.lines)}
 
     def words(k: int, stage: Stage) -> str:
@@ -38,6 +40,8 @@ def describe(
             return feed_text(stay, rule, stage, readings, row)
         if rule.cause == "record":
             return record_text(stage, unrecorded)
+        if rule.cause == "soon":
+            return soon_text(rule, stage, float(assessment.value[row, k]), soon)
         way = ""
         if rule.cause == "steep" and lines is not None:
             way = " up" if lines.vertical_deg[row, place[rule.subject]] < 0.0 else " down"
@@ -81,6 +85,18 @@ def record_text(stage: Stage, unrecorded: str) -> str:
     if not stage:
         return "All is on record again"
     return f"Not on record: {unrecorded}" if unrecorded else "Was not on record for a while"
+
+
+def soon_text(rule: Rule, stage: Stage, minutes: float, soon: Sequence[Soon]) -> str:
+    """`Line 3 expected at warning of stretch in 42 min`."""
+    who = f"Line {rule.subject}" if rule.subject else "Ship"
+    limit = next((each for each in soon if each.subject == rule.subject), None)
+    if not stage or limit is None or not isfinite(minutes):
+        return f"{who}: no limit expected soon any more"
+    cause = limit.cause.replace("_", " ")
+    of = f" {limit.of}" if limit.of and limit.of != rule.subject else ""
+    when = f"in {minutes:.0f} min" if minutes >= 0.5 else "now"
+    return f"{who} expected at {limit.stage.word} of {cause}{of} {when}"
 
 
 def force_text(kn: float, display: Display) -> str:

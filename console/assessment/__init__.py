@@ -7,7 +7,7 @@ Stateless: deadband as a second threshold is reckoned here, but delays and all t
 from console.assessment.assess import assess, changed_rows, line_levels
 from console.assessment.causes import CAUSES, Cause, rules_of
 from console.assessment.findings import Findings
-from console.assessment.model import Assessment, Rule, Stage
+from console.assessment.model import Assessment, Rule, Soon, Stage
 
 __all__ = [
     "CAUSES",
@@ -15,6 +15,7 @@ __all__ = [
     "Cause",
     "Findings",
     "Rule",
+    "Soon",
     "Stage",
     "assess",
     "changed_rows",

@@ -94,11 +94,12 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
 
 
 def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
-    """(n, lines) worst Stage of each line by the limits as they stand."""
+    """(n, lines) worst Stage of each line by the limits as they stand; what is merely expected does not
+    count."""
     worst = np.zeros((assessment.time.size, len(lines)), dtype=np.int8)
     place = {line: column for column, line in enumerate(lines)}
     for at, rule in enumerate(assessment.rules):
-        if rule.line in place:
+        if rule.line in place and rule.cause != "soon":
             column = place[rule.line]
             np.maximum(worst[:, column], assessment.level[:, at], out=worst[:, column])
     return worst

@@ -223,6 +223,25 @@ def _tension_rules(stay: Stay) -> tuple[Rule, ...]:
     return tuple(rule for rule in rules if f"tension.{rule.subject}" in measured)
 
 
+def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
+    """Every line, and the ship; nothing is foreseen without a tide."""
+    if stay.tide is None:
+        return ()
+    limits = (stay.outlook.soon_min, NAN, NAN)
+    lines = tuple(Rule("soon", line.id, limits, sense=-1, unit="min", line=line.id) for line in stay.lines)
+    return (*lines, Rule("soon", "", limits, sense=-1, unit="min"))
+
+
+def soon(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Minutes to the next limit that the outlook expects, 0 from then on; infinite where it expects none, NaN
+    where there is no outlook."""
+    if not findings.soon:
+        return np.full((len(findings), len(rules)), np.nan)
+    times = {each.subject: each.time for each in findings.soon}
+    due = np.array([times.get(rule.subject, np.inf) for rule in rules])
+    return np.maximum(due - findings.situation.time[:, np.newaxis], 0.0) / 60.0
+
+
 def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
     """An alarm: while the calculation fails every alert derived from it is suspended, so nothing else can
     call the watch, and only their own eyes are left."""
@@ -247,12 +266,15 @@ CAUSES: tuple[Cause, ...] = (
     Cause("holding", _holding_rules, holding),
     Cause("tension", _tension_rules, tension),
     Cause("feed", feed_rules, feed_ages, feed_levels),
+    Cause("soon", _soon_rules, soon),
     Cause("calculation", _calculation_rules, failing),
     Cause("record", _record_rules, unrecorded),
 )
 """Every cause, in the order in which their rules stand."""
 
 
-def rules_of(stay: Stay) -> tuple[Rule, ...]:
-    """The rules that a stay gives, cause by cause; fixed for that stay."""
-    return tuple(rule for cause in CAUSES for rule in cause.rules(stay))
+def rules_of(stay: Stay, ahead: bool = False) -> tuple[Rule, ...]:
+    """The rules that a stay gives, cause by cause; fixed for that stay. With `ahead` those too that rest on
+    an outlook."""
+    wanted = [cause for cause in CAUSES if ahead or cause.name != "soon"]
+    return tuple(rule for cause in wanted for rule in cause.rules(stay))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from console.assessment.model import Rule
+from console.assessment.model import Rule, Soon
 from console.mechanics.state import LineStates, Pose
 from console.readings import Floats, Readings
 from console.situation import Situation
@@ -39,6 +39,8 @@ class Findings:
     """(n,) her side off the nearest fender, m; NaN where not known."""
     holding: Floats | None = None
     """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known."""
+    soon: tuple[Soon, ...] = ()
+    """What the latest outlook expects; empty where there is none."""
 
     def __len__(self) -> int:
         return len(self.situation)
