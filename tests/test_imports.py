@@ -38,6 +38,7 @@ ORDER = (
         "polar",
         "trial",
         "trail",
+        "stand_in",
     ),
     ("feeds", "record", "simulate"),
     (
@@ -74,6 +75,7 @@ PURE = (
     "cycle",
     "ahead",
     "trail",
+    "stand_in",
 )
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
 
