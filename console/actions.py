@@ -35,7 +35,14 @@ class Note:
     by: str = ""
 
 
-Action = Acknowledge | Silence | TendLine | Note
+@dataclass(frozen=True, slots=True)
+class TakeOver:
+    """The watch was taken over; `by` is who keeps it from now on."""
+
+    by: str = ""
+
+
+Action = Acknowledge | Silence | TendLine | Note | TakeOver
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,4 +64,26 @@ class Seek:
     time: float
 
 
-ReplayControl = Speed | Pause | Seek
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Replay so many cycles on and stand still."""
+
+    cycles: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ToAlert:
+    """Replay to the next (1) or the previous (-1) time at which an alert was raised or grew worse, and stand
+    still there."""
+
+    way: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToTend:
+    """The same for a time at which a line was tended."""
+
+    way: int
+
+
+ReplayControl = Speed | Pause | Seek | Step | ToAlert | ToTend

@@ -5,7 +5,9 @@ import time
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
+
+from numpy.typing import NDArray
 
 from console.alerts.model import Event
 from console.cycle import Block, Memory, Plan
@@ -14,6 +16,7 @@ from console.feeds.intake import Intake
 from console.feeds.reader import PortStatus
 from console.past import Past
 from console.picture import FeedRow, Picture
+from console.readings import Floats
 from console.snapshot import picture_of, series_names, series_values
 from console.stay.model import Stay
 from console.strength import Strength
@@ -30,8 +33,10 @@ class Keeper:
         self, plan: Plan, channels: Sequence[str], monotonic: Callable[[], float] = time.monotonic
     ) -> None:
         self.plan = plan
+        self._monotonic = monotonic
         self.strength = Strength(plan, monotonic)
-        self.past = Past(series_names(plan, channels))
+        self._names = series_names(plan, channels)
+        self.past = Past(self._names)
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
         self._fault = ""
@@ -51,11 +56,20 @@ class Keeper:
         while self.log and self.log[-1].time - self.log[0].time > LOG_S:
             self.log.popleft()
 
-    def go_back(self, time: float) -> None:
-        """Forget everything after `time`."""
-        self.past.cut(time)
-        while self.log and self.log[-1].time > time:
-            self.log.pop()
+    def follow(self, plan: Plan) -> None:
+        """Go on by another plan of the same lines: the gear is not what it was."""
+        if plan is not self.plan:
+            self.plan = plan
+            self.strength = Strength(plan, self._monotonic)
+
+    def begin_again(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
+        """Forget everything, and remember these events and rows of the past (times, values) instead."""
+        self.past = Past(self._names)
+        for times, values in past:
+            if times.size:
+                self.past.add(times, values)
+        self.log.clear()
+        self.tell(events)
         self._block = None
 
     def picture(self, memory: Memory, feeds: Sequence[FeedRow]) -> Picture | None:

@@ -1,6 +1,7 @@
 """The thinned past: what charts draw and what trends are taken from."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,7 +42,7 @@ class Past:
         self._rows = np.full((2 * self._window, len(names)), np.nan, dtype=np.float32)
         self._end = 0
 
-    def add(self, times: Floats, columns: Floats) -> None:
+    def add(self, times: Floats, columns: NDArray[Any]) -> None:
         """Add instants (n,) with values (n, k); keeps those `every` apart, and a gap as a row of NaN."""
         for row in self._chosen(times):
             last = self._time[self._end - 1] if self._end else times[row]
@@ -49,20 +50,16 @@ class Past:
                 self._put(last + self.every, None)
             self._put(float(times[row]), columns[row])
 
-    def cut(self, time: float) -> None:
-        """Forget the rows after `time`. The rows kept move to a new buffer, since histories handed out must
-        stay as they were."""
-        keep = int(np.searchsorted(self._time[: self._end], time, side="right"))
-        kept_time, kept_rows = self._time[:keep], self._rows[:keep]
-        self._time = np.concatenate([kept_time, np.full(self._time.size - keep, np.nan)])
-        blank = np.full((self._rows.shape[0] - keep, self._rows.shape[1]), np.nan, dtype=np.float32)
-        self._rows = np.concatenate([kept_rows, blank])
-        self._end = keep
-
     def history(self) -> History:
         """The window as it stands now."""
         part = slice(max(0, self._end - self._window), self._end)
         return History(self._time[part], _Columns(self._names, self._rows[part]))
+
+    def rows_after(self, time: float) -> tuple[Floats, NDArray[np.float32]]:
+        """(m,) instants after a time, and the values (m, k) there."""
+        first = int(np.searchsorted(self._time[: self._end], time, side="right"))
+        part = slice(max(first, self._end - self._window), self._end)
+        return self._time[part].copy(), self._rows[part].copy()
 
     def rate_per_h(self, name: str, seconds: float) -> float:
         """Least-squares slope of a series over its last `seconds`, per hour; NaN where less than half of
@@ -87,7 +84,7 @@ class Past:
                 last = time
         return chosen
 
-    def _put(self, time: float, row: Floats | None) -> None:
+    def _put(self, time: float, row: NDArray[Any] | None) -> None:
         if self._end == self._time.size:
             self._time = np.concatenate([self._time[-self._window :], np.full(self._window, np.nan)])
             empty = np.full((self._window, self._rows.shape[1]), np.nan, dtype=np.float32)

@@ -1,18 +1,20 @@
 """A recorded log played through the cycle, as far as it is asked to: the one way for headless runs, replays
 on the screen, and seeking."""
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import ceil, floor, inf
 from pathlib import Path
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 
 from console.actions import Action
 from console.alerts.model import Event
-from console.cycle import Block, Memory, Plan, advance
+from console.cycle import Block, Memory, Plan, advance, advance_guarded
 from console.feeds.batch import Batch
-from console.feeds.intake import Intake
+from console.feeds.intake import Intake, Spoil
 from console.feeds.log import FeedLog
 from console.readings import Floats, Readings
 from console.stay.model import Stay
@@ -29,19 +31,48 @@ out. What is left of a longer gap is slept through and told as one."""
 Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
 
 
+class Staging(Protocol):
+    """What an exercise makes happen that the log does not tell of. At the `edges` (UNIX seconds, rising) the
+    gear or the lines change; each takes effect at the first cycle at or after it."""
+
+    @property
+    def edges(self) -> tuple[float, ...]: ...
+
+    def plan_at(self, time: float) -> Plan:
+        """The plan in force at a cycle."""
+
+    def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
+        """The memory once all edges later than `after`, up to `upto`, have taken effect, and what is told."""
+
+    def spoiler(self) -> Spoil:
+        """What spoils raw values, for one intake."""
+
+    def hears_from(self, time: float) -> float:
+        """How far back an intake must hear the log so that it is spoilt at `time` as it would have been."""
+
+
 class Player:
-    """Cycles at whole seconds of log time, from the first line of the log on.
+    """Cycles at whole seconds of log time, from the first line of the log on, up to `end`.
 
     `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
     """
 
     def __init__(
-        self, plan: Plan, path: str | Path, start: float | None = None, cycle: Cycle = advance
+        self,
+        plan: Plan,
+        path: str | Path,
+        start: float | None = None,
+        cycle: Cycle = advance,
+        staging: Staging | None = None,
+        end: float = inf,
     ) -> None:
         self.plan = plan
         self.log = FeedLog(path, start)
-        self.intake = Intake(plan.stay)
+        self.intake = Intake(plan.stay, None if staging is None else staging.spoiler())
         self.memory = Memory.at_start(plan.stay)
+        self._staging = staging
+        self._edges = () if staging is None else staging.edges
+        self._last = float(floor(end)) if end < inf else inf
         self.ended = False
         self.time: float | None = None
         """The last cycle played, UNIX seconds; None before the first."""
@@ -53,11 +84,21 @@ class Player:
 
     @classmethod
     def resumed(
-        cls, plan: Plan, path: str | Path, memory: Memory, time: float, cycle: Cycle = advance
+        cls,
+        plan: Plan,
+        path: str | Path,
+        memory: Memory,
+        time: float,
+        cycle: Cycle = advance,
+        staging: Staging | None = None,
+        end: float = inf,
     ) -> "Player":
         """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
         of some time before, so that means and spike checks rest on what they did rest on."""
-        player = cls(plan, path, time - memory_of_intake(plan.stay), cycle)
+        hears = time - memory_of_intake(plan.stay)
+        if staging is not None:
+            hears = min(hears, staging.hears_from(hears))
+        player = cls(plan, path, hears, cycle, staging, end)
         player.memory, player.time = memory, time
         player._read_past(time)
         player._next = time + 1.0
@@ -74,20 +115,42 @@ class Player:
         self._read_past(-inf)
         return self._next if self._next > -inf else float("nan")
 
+    @property
+    def is_over(self) -> bool:
+        """Whether every cycle there is has been played."""
+        if self.time is None:
+            return False
+        return self.time >= self._last or (self.ended and self._next > ceil(self._newest))
+
     def play_to(self, until: float, actions: Sequence[Action] = ()) -> Iterator[Block]:
         """Play cycles up to and including `until`, in blocks of an hour at most. `actions` take effect at
         the first of them."""
         while True:
             want = min(until, self._next + BLOCK - 1.0) if self._next > -inf else until
             self._read_past(want)
-            times, slept = self._due(until)
+            times, slept = self._due(min(until, self._before_edge(), self._last))
             if not times.size:
                 return
+            told = self._turn()
             self.memory, block = self._cycle(self.plan, self.memory, self.intake.readings(times), actions)
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
-            yield _with_gap(block, slept)
+            yield _with_gap(_telling(block, told), slept)
+
+    def _before_edge(self) -> float:
+        """The last cycle before the next edge of the staging: one that is due is taken at the next cycle."""
+        following = bisect_right(self._edges, self._next)
+        return ceil(self._edges[following]) - 1.0 if following < len(self._edges) else inf
+
+    def _turn(self) -> tuple[Event, ...]:
+        """What the staging changes at the next cycle."""
+        if self._staging is None:
+            return ()
+        self.plan = self._staging.plan_at(self._next)
+        after = -inf if self.time is None else self.time
+        self.memory, told = self._staging.turned(after, self._next, self.memory)
+        return told
 
     def _read_past(self, until: float) -> None:
         """Read on until every line at or before `until` is in, and something is."""
@@ -122,6 +185,25 @@ class Player:
         return np.arange(self._next, last + 1.0), slept
 
 
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A recorded stay, played from its beginning or on from any memory of it, with what an exercise stages on
+    it, up to `end`."""
+
+    plan: Plan
+    path: Path
+    staging: Staging | None = None
+    end: float = inf
+    cycle: Cycle = advance_guarded
+
+    def rewound(self) -> Player:
+        return Player(self.plan, self.path, None, self.cycle, self.staging, self.end)
+
+    def resumed(self, memory: Memory, time: float) -> Player:
+        """A player that goes on after the cycle at `time`, with the memory of then."""
+        return Player.resumed(self.plan, self.path, memory, time, self.cycle, self.staging, self.end)
+
+
 def memory_of_intake(stay: Stay) -> float:
     """Seconds that the intake looks back: its longest window, and some more."""
     windows = [600.0]
@@ -135,6 +217,14 @@ def gap_event(begin: float, end: float) -> Event:
     """That nothing is known of the time between two instants; `value` is its length in s."""
     text = f"no data from {iso_time(begin)} to {iso_time(end)} ({clock_span(end - begin)})"
     return Event(end, "gap", value=end - begin, text=text)
+
+
+def _telling(block: Block, told: Sequence[Event]) -> Block:
+    """The block with what the staging tells; each at the first cycle of the block, like what was done."""
+    now = float(block.readings.time[0])
+    for event in told:
+        block = block.told(replace(event, time=now))
+    return block
 
 
 def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:

@@ -111,7 +111,7 @@ def tend_by_hand(
         if action.line in ids:
             index = ids.index(action.line)
             change = _change(arrangement, unstretched, index, tend, situation)
-        if np.isnan(change) or unstretched[index] + change <= 0.0:
+        if np.isnan(change) or not unstretched[index] + change > 0.0:
             events.append(_not_tended(now, action.line))
             continue
         unstretched[index] += change

@@ -43,6 +43,8 @@ ORDER = (
     ("feeds", "record", "simulate"),
     (
         "player",
+        "pace",
+        "reel",
         "keeper",
         "rerun",
         "resume",

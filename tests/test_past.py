@@ -49,13 +49,16 @@ def test_a_history_handed_out_never_changes() -> None:
     time, tide = before.time.copy(), before.series["tide"].copy()
     for start in np.arange(3240.0, 20000.0, 100.0):
         past.add(np.arange(start, start + 100.0), np.zeros((100, 1)))
-    past.cut(5000.0)
-    past.add(np.arange(5001.0, 5100.0), np.full((99, 1), 9.0))
     np.testing.assert_array_equal(before.time, time)
     np.testing.assert_array_equal(before.series["tide"], tide)
 
 
-def test_cutting_forgets_what_came_after() -> None:
-    past = filled(0.9)
-    past.cut(1000.0)
-    assert past.history().time[-1] == 1000.0
+def test_rows_after_a_time_fill_another_past_alike() -> None:
+    past, again = filled(0.9), Past(["tide"])
+    times, rows = past.rows_after(1000.0)
+    assert times[0] == 1010.0
+    again.add(times, rows)
+    np.testing.assert_array_equal(again.history().time, times)
+    np.testing.assert_array_equal(
+        again.history().series["tide"], past.history().series["tide"][-times.size :]
+    )

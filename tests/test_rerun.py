@@ -9,10 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Note, Pause, Seek, Speed, TendLine
+from console.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
+from console.cycle import Plan
 from console.errors import WrongInput
+from console.pace import Pace
 from console.picture import Picture
-from console.rerun import Pace, ReplayDesk
+from console.player import Player
+from console.rerun import ReplayDesk
 from tests.berth import START, a_stay, gauges
 
 SECONDS = 3000
@@ -138,3 +141,71 @@ def test_pace_keeps_log_time_through_changes() -> None:
     assert pace.now(12.0) == pytest.approx(1120.0)
     assert Pace(60.0, 1120.0, 12.0, paused=True).now(99.0) == pytest.approx(1120.0)
     assert pace.moved(5000.0, 12.0).now(13.0) == pytest.approx(5060.0)
+
+
+def test_a_step_is_one_cycle_and_stands_still(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log, speed=600.0, start=START + 500) as (running, shown):
+        running.control(Pause(True))
+        still = shown.wait(lambda p: p.paused)
+        running.control(Step())
+        assert shown.wait(lambda p: p.time > still.time).time == still.time + 1.0
+        running.control(Pause(False))
+        shown.wait(lambda p: not p.paused and p.time > still.time + 100.0)
+        running.control(Step())
+        running.control(Step(3))
+        stepped = shown.wait(lambda p: p.paused)
+        assert shown.pictures[-2].time < stepped.time <= shown.pictures[-2].time + 4.0
+
+
+def test_to_alerts_and_back_as_headless_tells_them(tmp_path: Path, log: Path) -> None:
+    player = Player(Plan.of(a_stay(tmp_path)), log)
+    events = [event for block in player.play_to(START + SECONDS) for event in block.events]
+    rises = sorted({event.time for event in events if event.event in ("raised", "worsened", "escalated")})
+    assert len(rises) > 2
+    with desk(tmp_path, log) as (running, shown):
+        running.control(Pause(True))
+        shown.wait(lambda p: p.paused)
+        for at in rises:
+            running.control(ToAlert(1))
+            picture = shown.wait(lambda p, at=at: p.time == at)
+            assert picture.paused
+            assert any(alert.changed_at == at for alert in picture.alerts)
+        running.control(ToAlert(1))
+        shown.wait(lambda p: p.log[-1].text == "No later alert")
+        for at in reversed(rises[:-1]):
+            running.control(ToAlert(-1))
+            shown.wait(lambda p, at=at: p.time == at)
+
+
+def test_what_is_done_changes_which_alerts_follow(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log) as (running, shown):
+        running.control(Pause(True))
+        shown.wait(lambda p: p.paused)
+        running.control(ToAlert(1))
+        first = shown.wait(lambda p: p.time > START and p.alerts)
+        line = first.alerts[0].line
+        running.control(Seek(first.time - 120.0))
+        shown.wait(lambda p: p.time == first.time - 120.0)
+        running.act(TendLine(line, to_tension_kn=20.0, by="TK"))
+        shown.wait(lambda p: p.log[-1].event == "tended")
+        running.control(ToAlert(1))
+        other = shown.wait(lambda p: p.time > first.time - 60.0)
+        assert not any(alert.key == first.alerts[0].key for alert in other.alerts)
+        running.control(ToTend(-1))
+        tended = shown.wait(lambda p: p.log[-1].event == "tended")
+        assert tended.time == first.time - 119.0
+        assert [done.time for done in running.done] == [tended.time]
+        running.control(Seek(tended.time - 1.0))
+        shown.wait(lambda p: p.time == tended.time - 1.0)
+        assert running.done == []
+        running.control(ToAlert(1))
+        again = shown.wait(lambda p: p.time > tended.time)
+        assert (again.time, again.alerts[0].key) == (first.time, first.alerts[0].key)
+
+
+def test_nothing_can_be_done_after_the_end(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log, start=START + SECONDS - 1) as (running, shown):
+        shown.wait(lambda p: p.time == START + SECONDS - 1)
+        running.act(TendLine("2", paid_out=0.5))
+        shown.wait(lambda p: p.log[-1].text == "Not done: the log is at its end")
+        assert running.done == []

@@ -8,7 +8,7 @@
 How finely lines and cycles are cut into calls makes no difference to the readings.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -28,6 +28,11 @@ BLOCK = 4096
 """Cycles read at once."""
 
 
+Spoil = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
+"""What an exercise makes of the raw values (k,) of a channel and their times before anything judges them; they
+come in order of time, each once."""
+
+
 class Intake:
     """Takes what the feeds say and tells the readings.
 
@@ -39,8 +44,9 @@ class Intake:
     whose source is no feed. Raises WrongInput for a channel that its feed cannot give.
     """
 
-    def __init__(self, stay: Stay) -> None:
+    def __init__(self, stay: Stay, spoil: Spoil | None = None) -> None:
         self.stay = stay
+        self._spoil = spoil
         self.restart()
 
     def restart(self) -> None:
@@ -195,6 +201,8 @@ class Intake:
         """Judge all that came up to a time; the heading first, as others need it."""
         for channel in sorted(self._channels, key=lambda c: c is not self._heading):
             time, raw = channel.new_values(until)
+            if self._spoil is not None:
+                time, raw = self._spoil(channel.tap, time, raw)
             heading = self._heading_at(time) if channel.tap.off_the_bow else None
             channel.accept(time, raw, heading)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final
 
-from console.actions import Acknowledge, Action, Note, Silence, TendLine
+from console.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
 from console.alerts.model import Event
 from console.assessment import Stage
 from console.cycle import Memory
@@ -29,6 +29,7 @@ _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
     "Silence": partial(from_text, Silence),
     "TendLine": partial(from_text, TendLine),
     "Note": partial(from_text, Note),
+    "TakeOver": partial(from_text, TakeOver),
 }
 _STAGES: Final = {stage.word: stage for stage in Stage}
 _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"
