@@ -18,7 +18,7 @@ from console.alerts.model import Event, Watchlist
 from console.alerts.order import refreshed
 from console.alerts.step import next_due, step
 from console.alerts.text import describe
-from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
+from console.assessment import Assessment, Findings, Rule, Soon, assess, changed_rows, rules_of
 from console.course import Course, course_of
 from console.holding_share import Held, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
@@ -28,6 +28,7 @@ from console.mechanics.state import Hold
 from console.mechanics.usage import Criteria, criteria_of
 from console.readings import Codes, Readings
 from console.situation import Situation, situation_of
+from console.stand_in import Samples, Tide, with_stand_in
 from console.stay.model import Stay
 from console.tending import Lengths
 
@@ -43,10 +44,13 @@ class Plan:
     arrangement: Arrangement
     rules: tuple[Rule, ...]
     criteria: Criteria
+    tide: Tide | None = None
 
     @classmethod
-    def of(cls, stay: Stay) -> "Plan":
-        return cls(stay, arrangement_of(stay), rules_of(stay), criteria_of(stay))
+    def of(cls, stay: Stay, ahead: bool = False) -> "Plan":
+        """With `ahead` the rules of what the outlook says are among them."""
+        rules = rules_of(stay, ahead)
+        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), Tide.of(stay))
 
     @property
     def watches_holding(self) -> bool:
@@ -64,6 +68,8 @@ class Memory:
     """What the set was found to hold last; None before, or where the ship is kept in place."""
     hearing: Codes | None = None
     """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
+    residuals: Samples = ()
+    """(time, m) measured minus predicted level while the tide was heard last."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -83,6 +89,7 @@ class Block:
     """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
+    soon: tuple[Soon, ...] = ()
 
     def told(self, event: Event) -> "Block":
         """The same block with one more event."""
@@ -95,13 +102,16 @@ def advance(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
+    soon: tuple[Soon, ...] = (),
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
-    of them and take effect at it; `unrecorded` says what could not be put on record before it."""
+    of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
+    the latest outlook expects. A tide that is lost is replaced by what is expected of it."""
+    memory, readings = _tide_kept(plan, memory, readings)
     situation = situation_of(plan.stay, readings)
     running = memory.hearing is not None
     found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running)
-    return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded)
+    return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded, soon=soon)
 
 
 def advance_guarded(
@@ -110,16 +120,24 @@ def advance_guarded(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
+    soon: tuple[Soon, ...] = (),
 ) -> tuple[Memory, Block]:
     """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
     known, raises the calculation alert, and its trace stands in the block."""
     try:
-        return advance(plan, memory, readings, actions, unrecorded)
+        return advance(plan, memory, readings, actions, unrecorded, soon)
     except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
         fault = traceback.format_exc()
     situation = situation_of(plan.stay, readings)
     found = Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
-    return _assessed(plan, memory, readings, situation, found, actions, fault, unrecorded)
+    return _assessed(plan, memory, readings, situation, found, actions, fault, unrecorded, soon)
+
+
+def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
+    if plan.tide is None:
+        return memory, readings
+    readings, residuals = with_stand_in(plan.tide, readings, memory.residuals)
+    return (memory if residuals == memory.residuals else replace(memory, residuals=residuals)), readings
 
 
 def _assessed(
@@ -131,10 +149,12 @@ def _assessed(
     actions: Sequence[Action],
     fault: str = "",
     unrecorded: str = "",
+    soon: tuple[Soon, ...] = (),
 ) -> tuple[Memory, Block]:
     """From what the mechanics found to alerts and events."""
     lengths, states = found.lengths, found.hold
     findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
+    findings = replace(findings, soon=soon) if soon else findings
     held = None
     if plan.watches_holding and not fault:
         holding, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
@@ -144,8 +164,9 @@ def _assessed(
     noted = _noted(float(readings.time[0]), actions)
     events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
     heard = hearing(readings.rows(len(readings) - 1, len(readings)))[0]
-    memory = Memory(lengths, watchlist, held, heard)
-    return memory, Block(readings, situation, states, assessment, in_order(events), fault, unrecorded)
+    memory = Memory(lengths, watchlist, held, heard, memory.residuals)
+    events = in_order(events)
+    return memory, Block(readings, situation, states, assessment, events, fault, unrecorded, soon)
 
 
 def findings_of(
@@ -178,7 +199,9 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
     lines, unrecorded = block.hold.lines, block.unrecorded
-    words = describe(plan.stay, plan.rules, block.assessment, block.readings, row, lines, unrecorded)
+    words = describe(
+        plan.stay, plan.rules, block.assessment, block.readings, row, lines, unrecorded, block.soon
+    )
     return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
 
 
@@ -210,7 +233,9 @@ def _step_alerts(
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
-            describe(plan.stay, plan.rules, assessment, readings, row, lines, findings.unrecorded),
+            describe(
+                plan.stay, plan.rules, assessment, readings, row, lines, findings.unrecorded, findings.soon
+            ),
         )
         events.extend(new)
         changed = int(changes[np.searchsorted(changes, row, side="right")])
