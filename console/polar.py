@@ -149,9 +149,9 @@ def legend(holding: Holding, stay: Stay, wind: Wind) -> list[Entry]:
 def _wind_entry(holding: Holding, stay: Stay, wind: Wind) -> Entry:
     if not wind.known:
         return Entry(MEAN, "wind now: not known", WIND)
-    text = f"wind now {_speed(wind.mean_ms, stay)} from {wind.from_deg % 360.0:03.0f}°"
+    text = f"wind now {_blows(wind.mean_ms, stay)} from {wind.from_deg % 360.0:03.0f}°"
     if math.isfinite(wind.gust_ms):
-        text += f", {GUST} gust {_speed(wind.gust_ms, stay)}"
+        text += f", {GUST} gust {_blows(wind.gust_ms, stay)}"
     if holding.reason:
         return Entry(MEAN, text, WIND)
     held = held_from(holding, wind.from_deg)
@@ -170,8 +170,16 @@ def _what(kind: Kind) -> str:
 
 def _speed(ms: float, stay: Stay) -> str:
     """Whole units, rounded down: what is told, holds."""
-    value = knots(ms) if stay.display.speed == "kn" else ms
-    return f"{int(value + 0.02)} {stay.display.speed}"
+    return f"{int(_shown(ms, stay) + 0.02)} {stay.display.speed}"
+
+
+def _blows(ms: float, stay: Stay) -> str:
+    """Whole units, rounded as elsewhere."""
+    return f"{_shown(ms, stay):.0f} {stay.display.speed}"
+
+
+def _shown(ms: float, stay: Stay) -> float:
+    return knots(ms) if stay.display.speed == "kn" else ms
 
 
 def _folded(text: str, room: int) -> list[str]:

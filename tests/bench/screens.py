@@ -40,8 +40,12 @@ def run() -> list[tuple[str, float, str]]:
         ("lines with plan and chart, 120x30", (120, 30), "lines"),
         ("lines with plan and chart, 160x50", (160, 50), "lines"),
         ("chart, 120x30", (120, 30), "chart"),
+        ("what she holds, 120x30", (120, 30), "holding"),
+        ("what she holds, 160x50", (160, 50), "holding"),
     ):
         figures.append((f"CPU of a cycle, 24 lines, {name}", asyncio.run(_cycle(size, page)), "ms"))
+    few = asyncio.run(_cycle((160, 50), "lines", lines=16))
+    figures.append(("CPU of a cycle, 16 lines with the polar below them, 160x50", few, "ms"))
     figures.append(("CPU of a second of flashing flood, 120x30", asyncio.run(_flashing()), "ms"))
     figures.append(("largest memory", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0, "MB"))
     return figures
@@ -66,14 +70,14 @@ def _moved(picture: Picture, second: int) -> Picture:
     return replace(picture, time=picture.time + second, tide=picture.tide + 0.001 * second, lines=rows)
 
 
-def _with_24_lines(picture: Picture) -> Picture:
-    stay = replace(picture.stay, lines=picture.stay.lines[:24])
-    return replace(picture, stay=stay, lines=picture.lines[:24])
+def _with_lines(picture: Picture, count: int = 24) -> Picture:
+    stay = replace(picture.stay, lines=picture.stay.lines[:count])
+    return replace(picture, stay=stay, lines=picture.lines[:count])
 
 
-async def _cycle(size: tuple[int, int], page: str) -> float:
+async def _cycle(size: tuple[int, int], page: str, lines: int = 24) -> float:
     """Mean CPU of one cycle at 1 Hz, ms: two beats, one new Picture, figures renewed every other cycle."""
-    picture = _with_24_lines(one_warning(invented_stay(repeat=2)))
+    picture = _with_lines(one_warning(invented_stay(repeat=2)), lines)
     seconds = [0.0]
     app = ConsoleApp(FakeDesk(picture), picture.stay, now=lambda: seconds[0])
     async with app.run_test(size=size) as pilot:
@@ -94,7 +98,7 @@ async def _cycle(size: tuple[int, int], page: str) -> float:
 
 async def _flashing() -> float:
     """Mean CPU of a second in which a whole flood flashes and no figure changes, ms."""
-    picture = _with_24_lines(flood(invented_stay(repeat=2)))
+    picture = _with_lines(flood(invented_stay(repeat=2)))
     seconds = [0.0]
     app = ConsoleApp(FakeDesk(picture), picture.stay, now=lambda: seconds[0])
     async with app.run_test(size=(120, 30)) as pilot:

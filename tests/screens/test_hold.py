@@ -76,7 +76,7 @@ async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int
         await shown.press("b")
         for words in ("A line B4 at its", "B line B1 at its", "C she drifts beyond", "D she comes off"):
             assert words in shown.text
-        assert "wind now 1" in shown.text
+        assert "wind now 14 kn from 210°" in shown.text
         assert "starboard side to the" in shown.text
 
 
