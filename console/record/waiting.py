@@ -4,7 +4,7 @@ from collections import deque
 from dataclasses import replace
 from typing import Final
 
-from console.record.entries import Entry
+from console.record.entries import Entry, KeptState
 
 MOST_ENTRIES: Final = 20_000
 """Cycles in which something happened; in the worst case, one a second, five hours."""
@@ -16,49 +16,45 @@ Line = tuple[float, str, bytes]
 
 class WaitingEntries:
     """Entries not in the journal yet, oldest first. Of too many states the oldest are given up first; events
-    and actions only when there are thousands."""
+    and actions only when there are thousands of them."""
 
     def __init__(self) -> None:
         self.lost_states = 0
         self.lost_events = 0
         self._entries: deque[Entry] = deque()
-        self._states = 0
+        self._states: deque[KeptState] = deque()
 
-    def __len__(self) -> int:
-        return len(self._entries)
+    def __bool__(self) -> bool:
+        return bool(self._entries or self._states)
 
     def add(self, entry: Entry) -> None:
+        self._states.extend(entry.states)
+        while len(self._states) > MOST_STATES:
+            self._states.popleft()
+            self.lost_states += 1
         if entry.memory is not None:
-            self._forget_memories()
+            self._forget_memory()
+        if not (entry := replace(entry, states=())):
+            return
         self._entries.append(entry)
-        self._states += len(entry.states)
-        while self._states > MOST_STATES:
-            self._give_up_states()
         if len(self._entries) > MOST_ENTRIES:
             oldest = self._entries.popleft()
-            self._states -= len(oldest.states)
-            self.lost_states += len(oldest.states)
             self.lost_events += len(oldest.events) + len(oldest.actions)
 
     def all(self) -> list[Entry]:
-        return list(self._entries)
+        """All of it, to be written together; the states stand in the last."""
+        states = tuple(self._states)
+        return [*self._entries, *([Entry(states[-1].time, states=states)] if states else [])]
 
     def clear(self) -> None:
         self._entries.clear()
-        self._states = self.lost_states = self.lost_events = 0
+        self._states.clear()
+        self.lost_states = self.lost_events = 0
 
-    def _forget_memories(self) -> None:
-        """Only the newest memory is worth its room; the one before may go once there is a newer."""
+    def _forget_memory(self) -> None:
+        """Only the newest memory is worth its room: the one before may go once there is a newer."""
         if self._entries and self._entries[-1].memory is not None:
             self._entries[-1] = replace(self._entries[-1], memory=None)
-
-    def _give_up_states(self) -> None:
-        for at, entry in enumerate(self._entries):
-            if entry.states:
-                self._entries[at] = replace(entry, states=())
-                self._states -= len(entry.states)
-                self.lost_states += len(entry.states)
-                return
 
 
 class WaitingLines:

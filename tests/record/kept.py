@@ -19,6 +19,10 @@ FLOOD_TEXT = STAY_TEXT.replace(
 )
 
 
+BEGIN = 250.0
+"""A second shortly before the first alert."""
+
+
 def tide_at(second: float) -> float:
     """A fast flood with a swell on it, so that alerts rise, worsen and chatter within minutes."""
     return 2.0 + 1.6 * np.sin(second / 300.0) + 0.05 * np.sin(second / 2.0)

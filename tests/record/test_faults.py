@@ -10,17 +10,19 @@ from pathlib import Path
 import pytest
 
 from console.actions import Acknowledge, Note, TendLine
-from console.alerts.model import Standing
+from console.alerts.model import Event, Standing
 from console.errors import WrongInput
 from console.feeds.log import FeedLog
 from console.picture import Picture
+from console.record.entries import Entry, KeptState
 from console.record.faults import NewerRecord
 from console.record.feedfiles import feed_logs
 from console.record.layout import journal_of
 from console.record.reader import RecordReader
+from console.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries
 from tests.berth import STAY_TEXT, a_stay
 from tests.record.disks import SmallDisk, small_disk
-from tests.record.kept import Watch, flood_stay, words
+from tests.record.kept import BEGIN, Watch, flood_stay, words
 
 
 def record_alert(picture: Picture) -> str:
@@ -83,13 +85,41 @@ def test_a_disk_that_is_full_from_the_start(tmp_path: Path) -> None:
         assert on_record(disk.place / "record") == shown_events(watch)
 
 
+def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        watch = Watch(flood_stay(tmp_path), disk.place / "record").run(10)
+        disk.fill()
+        watch.run(700, {15: Note("hello")})
+        watch.end()
+        assert "journal" in watch.desk.lost, "it is told, and whoever ended the watch can still write it down"
+
+
+def test_what_waits_for_the_disk_is_bounded_and_what_is_given_up_counted() -> None:
+    """States go first, events last, and a memory is never lost."""
+    waiting = WaitingEntries()
+    for second in range(MOST_ENTRIES + 10):
+        states = (KeptState(float(second), b"state"),)
+        waiting.add(Entry(float(second), (Event(float(second), "note"),), (Note("n"),), states, b"memory"))
+    entries = waiting.all()
+    assert sum(len(entry.events) for entry in entries) == MOST_ENTRIES
+    states = [state.time for entry in entries for state in entry.states]
+    assert len(states) == MOST_STATES
+    assert states[-1] == MOST_ENTRIES + 9, "the newest are kept"
+    assert [entry.memory for entry in entries if entry.memory] == [b"memory"], "of memories only the newest"
+    assert (waiting.lost_events, waiting.lost_states) == (20, MOST_ENTRIES + 10 - MOST_STATES)
+    waiting.clear()
+    assert (bool(waiting), waiting.lost_events) == (False, 0)
+
+
 def test_a_disk_that_cannot_be_written(tmp_path: Path) -> None:
     """A record on a read-only disk is gone on with in memory, and on the disk once that can be written."""
     with small_disk(tmp_path / "disk") as disk:
         if not isinstance(disk, SmallDisk):
             pytest.fail("needs the right to mount, as CI has it")
         folder = disk.place / "record"
-        first = Watch(flood_stay(tmp_path), folder).run(470, {460: Acknowledge("stretch", "2", by="TK")})
+        first = Watch(flood_stay(tmp_path), folder, BEGIN).run(
+            220, {460: Acknowledge("stretch", "2", by="TK")}
+        )
         first.end()
         disk.read_only(True)
         watch = Watch(flood_stay(tmp_path), folder, 480).run(30, {485: Note("still here")})
@@ -130,7 +160,7 @@ def test_a_damaged_journal_is_kept_aside_and_what_it_held_in_memory_is_not_lost(
 ) -> None:
     folder = tmp_path / "record"
     done = {450: TendLine("2", paid_out=0.1, by="TK"), 460: Acknowledge("stretch", "2", by="TK")}
-    first = Watch(flood_stay(tmp_path), folder).run(470, done)
+    first = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, done)
     first.end()
     damaged(folder, how)
     before = journal_of(folder).read_bytes()
@@ -151,7 +181,7 @@ def test_a_damaged_journal_is_kept_aside_and_what_it_held_in_memory_is_not_lost(
 
 def test_a_record_that_is_taken_away_while_it_is_written(tmp_path: Path) -> None:
     folder = tmp_path / "record"
-    watch = Watch(flood_stay(tmp_path), folder).run(470, {460: Acknowledge("stretch", "2", by="TK")})
+    watch = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, {460: Acknowledge("stretch", "2", by="TK")})
     shutil.rmtree(folder)
     watch.run(60)
     assert "taken away" in notes(watch)

@@ -14,7 +14,7 @@ from console.look import LookDesk
 from console.record.faults import RecordInUse
 from console.record.lock import Lock, is_held
 from console.record.reader import RecordReader
-from tests.record.kept import Watch, flood_stay
+from tests.record.kept import BEGIN, Watch, flood_stay
 from tests.test_rerun import Shown
 
 SEVEN_DIGITS = 2e-7
@@ -41,7 +41,7 @@ def test_only_one_can_keep_a_record_and_the_lock_dies_with_its_process(tmp_path:
 
 def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
-    first = Watch(stay, folder).run(470, {300: Note("before", by="TK")})
+    first = Watch(stay, folder, BEGIN).run(220, {300: Note("before", by="TK")})
     shown = Shown()
     second = LookDesk(folder, stay, "process 1")
     second.start(shown)
@@ -55,7 +55,7 @@ def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) 
         assert [(a.key, a.stage, a.standing) for a in seen.alerts] == [
             (a.key, a.stage, a.standing) for a in first.last.alerts
         ]
-        assert [row.sentences for row in seen.feeds] == [470]
+        assert [row.sentences for row in seen.feeds] == [220]
         assert seen.look_only
         assert not first.last.look_only
         said = [event.text for event in seen.log]

@@ -9,25 +9,26 @@ from console.actions import Acknowledge, Silence, TendLine
 from console.alerts.model import Standing
 from console.assessment import Stage
 from tests.berth import START, a_stay
-from tests.record.kept import FLOOD_TEXT, Watch, flood_stay, shown, words
+from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, shown, words
 
 ACTIONS = {
+    450: Silence("TK"),
     500: Acknowledge("stretch", "2", by="TK"),
     520: TendLine("2", paid_out=0.4, by="TK"),
-    1010: Silence("TK"),
-    1040: TendLine("1", paid_out=-0.2, by="RB"),
+    560: TendLine("1", paid_out=-0.2, by="RB"),
 }
 
 
 def test_resumed_equals_uninterrupted_state_by_state(tmp_path: Path) -> None:
-    """Cut off and started again without a pause at several instants: every Picture after it is the same."""
+    """Cut off and started again without a pause while delays, silences and beats run: every Picture after
+    it is the same."""
     stay = flood_stay(tmp_path)
-    whole = Watch(stay, None).run(1300, ACTIONS)
-    assert {"raised", "worsened", "acknowledged", "silenced"} <= set(words(whole.last.log))
+    whole = Watch(stay, None, BEGIN).run(400, ACTIONS)
+    assert {"raised", "escalated", "acknowledged", "silenced", "cleared"} <= set(words(whole.last.log))
     folder = tmp_path / "record"
     pictures = []
-    second = 0.0
-    for upto in (346, 445, 515, 560, 940, 1020, 1300):
+    second = BEGIN
+    for upto in (346, 445, 460, 515, 563, 650):
         part = Watch(stay, folder, second).run(upto - int(second), ACTIONS)
         pictures += part.pictures
         part.kill()
@@ -41,7 +42,7 @@ def test_resumed_equals_uninterrupted_state_by_state(tmp_path: Path) -> None:
 def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Path) -> None:
     """Forty seconds without a watch: acknowledged stays acknowledged, what sounds goes on with its beat."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
-    before = Watch(stay, folder).run(445)
+    before = Watch(stay, folder, BEGIN).run(195)
     before.kill()
     after = Watch(stay, folder, 485.0).run(25)
     gap = next(event for event in after.last.log if event.event == "gap")
@@ -51,9 +52,9 @@ def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Pa
     assert new == []
     (alert,) = [alert for alert in after.last.alerts if alert.cause == "stretch"]
     assert (alert.stage, alert.standing) == (Stage.ALARM, Standing.UNACKNOWLEDGED)
-    assert alert.raised_at == START + 327.0
+    assert alert.raised_at == START + 266.0
     rings = [p.time - START for p in after.pictures if p.sound is Stage.ALARM]
-    assert [ring % 10.0 for ring in rings] == [7.0] * len(rings), "beats run from 437 s on, as before"
+    assert [ring % 10.0 for ring in rings] == [6.0] * len(rings), "beats run from 386 s on, as before"
     assert "feed_lost" not in words(after.last.log)
     after.end()
 
@@ -61,7 +62,7 @@ def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Pa
 def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
     """After hours without a watch no gauge counts as lost because nobody listened; inputs are waited for."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
-    before = Watch(stay, folder).run(520, {500: Acknowledge("stretch", "2")})
+    before = Watch(stay, folder, BEGIN).run(270, {500: Acknowledge("stretch", "2")})
     before.end()
     after = Watch(stay, folder, 4 * 3600.0)
     after.run(1, heard=False)
@@ -111,7 +112,7 @@ TENDED_TWICE = (
 
 def test_a_tending_of_the_stay_file_is_done_once(tmp_path: Path) -> None:
     folder = tmp_path / "record"
-    first = Watch(a_stay(tmp_path, edited(tmp_path, TENDED)), folder).run(320)
+    first = Watch(a_stay(tmp_path, edited(tmp_path, TENDED)), folder, BEGIN).run(70)
     assert words(first.last.log).count("tended") == 1
     length = first.last.lines[1].unstretched_m
     first.kill()
@@ -128,7 +129,7 @@ def test_a_stay_file_edited_in_between_says_what(tmp_path: Path) -> None:
     """Line 3 goes, line 4 comes, a limit moves: lengths of lines that still are there stay as they were."""
     folder = tmp_path / "record"
     done = {450: TendLine("2", paid_out=0.1), 460: TendLine("1", paid_out=0.2)}
-    before = Watch(flood_stay(tmp_path), folder).run(470, done)
+    before = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, done)
     before.end()
     text = edited(tmp_path, ('id: "3"', 'id: "4"'), ("alarm: 45}", "alarm: 44}"))
     after = Watch(a_stay(tmp_path, text), folder, 480).run(5)
@@ -143,7 +144,7 @@ def test_a_stay_file_edited_in_between_says_what(tmp_path: Path) -> None:
 
 def test_the_clock_set_back_while_there_was_no_watch(tmp_path: Path) -> None:
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
-    before = Watch(stay, folder).run(450)
+    before = Watch(stay, folder, BEGIN).run(100)
     before.end()
     after = Watch(stay, folder, 100.0).run(30)
     times = [event.time for event in after.last.log]
