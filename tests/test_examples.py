@@ -1,14 +1,16 @@
 """The example stays tell the stories that their notes promise, through the whole program."""
 
 import gzip
-import itertools
 import json
+import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from console.headless import replay_headless
-from console.outlook.draughts import disagreements
+from console.outlook.draughts import disagreements, draughts_with_masses, masses_on_board
+from console.outlook.tide import planned_height
 from console.simulate import simulate
 from console.stay.read import read_stay
 from console.units import unix_time
@@ -18,12 +20,12 @@ NAMES = ("coal_berth", "product_jetty", "coaster_quay")
 
 
 class Story:
-    """Events and states (every five minutes) of one example's log."""
+    """Events and states (every minute) of one example's log."""
 
     def __init__(self, name, folder):
         stay = read_stay(ROOT / "configs" / f"{name}.yaml")
         states, events = folder / f"{name}.states", folder / f"{name}.events"
-        replay_headless(stay, log_of(name), states=states, events=events, every=300.0)
+        replay_headless(stay, log_of(name), states=states, events=events, every=60.0)
         self.events = [json.loads(line) for line in events.read_text().splitlines()]
         self.states = [json.loads(line) for line in states.read_text().splitlines()]
 
@@ -67,19 +69,52 @@ def told(tmp_path_factory):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_shipped_log_is_what_its_stay_file_gives(name):
-    # Load cells tell what the mechanics make of the lines, to the last 0.1 kN: left out here.
+    # Byte for byte; load cells, written to 0.1 kN, may round the other way on another machine's arithmetic.
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
     with gzip.open(log_of(name)) as shipped:
-        for ours, theirs in itertools.islice(zip(simulate(stay, hours=1.0), shipped, strict=False), 2000):
-            assert ours == theirs or b"XDR,N" in ours
+        for ours, theirs in zip(simulate(stay), shipped, strict=True):
+            assert ours == theirs or newtons_of(ours) == pytest.approx(newtons_of(theirs), abs=101.0)
+
+
+def newtons_of(sentence):
+    """Loads in a sentence of load cells; of any other sentence nothing, which is near to nothing."""
+    found = re.findall(rb"N,(-?[0-9]+),N,HOOK", sentence)
+    assert found, sentence
+    return [float(load) for load in found]
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_shipped_log_is_small_and_covers_its_hours(name):
+def test_shipped_log_is_small_and_its_plans_reach_twelve_hours_beyond_it(name):
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
     assert log_of(name).stat().st_size < 2_000_000
     assert 24.0 <= stay.simulate.hours <= 36.0
-    assert stay.tide.high_low[-1][0] >= stay.simulate.start + (stay.simulate.hours + 36.0) * 3600.0
+    beyond = stay.simulate.start + (stay.simulate.hours + 12.0) * 3600.0
+    assert stay.tide.high_low[-1][0] > beyond
+    assert max(operation.end for operation in stay.cargo) > beyond
+    assert not stay.current or stay.current[-1].at > beyond
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_outlook_can_be_asked_for_from_the_first_to_the_last_hour(name):
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    start = stay.simulate.start
+    time = start + np.arange(0.0, stay.simulate.hours + 12.0, 0.5) * 3600.0
+    moved = masses_on_board(stay.cargo, time) - masses_on_board(stay.cargo, [start])
+    x = [operation.x for operation in stay.cargo]
+    fwd, aft = draughts_with_masses(stay.ship, stay.simulate.draught_fwd, stay.simulate.draught_aft, moved, x)
+    assert np.isfinite(fwd + aft).all()
+    assert np.isfinite(planned_height(stay.tide, time)).all()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_ship_lies_where_all_balances(told, name):
+    stay = read_stay(ROOT / "configs" / f"{name}.yaml")
+    assert stay.balance
+    assert stay.ship.wind
+    assert stay.ship.current
+    known = [state for state in told(name).states if state["quality"] != "lost"]
+    assert {state["sway"] for state in known} - {0.0, None}
+    assert all(state["sway"] is not None for state in known)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -96,22 +131,53 @@ def test_healthy_gauges_are_not_doubted(told, name):
 def test_coal_berth_short_breast_goes_steep_and_tight_on_the_flood(told):
     story = told("coal_berth")
     assert "2026-03-20T03:05" < story.first("raised", "steep", "caution", "4") < "2026-03-20T03:15"
-    assert "2026-03-20T03:20" < story.first("raised", "stretch", "caution", "4") < "2026-03-20T03:35"
-    assert "2026-03-20T03:55" < story.first("worsened", "stretch", "warning", "4") < "2026-03-20T04:10"
-    assert story.first("escalated", "stretch", "alarm", "4") < "2026-03-20T04:12"
-    slacked = story.first("tended", line="4")
-    assert slacked == "2026-03-20T04:20:00Z"
-    assert story.line("2026-03-20T04:25:00Z", "4")["stretch_share"] < 0.65
+    assert "2026-03-20T03:25" < story.first("raised", "brake", "caution", "4") < "2026-03-20T03:35"
+    assert "2026-03-20T03:25" < story.first("raised", "stretch", "caution", "4") < "2026-03-20T03:40"
+    assert "2026-03-20T03:50" < story.first("worsened", "stretch", "warning", "4") < "2026-03-20T04:00"
+    assert story.first("escalated", "stretch", "alarm", "4") < "2026-03-20T04:02"
+    assert story.first("tended", line="4") == "2026-03-20T04:20:00Z"
+    assert story.line("2026-03-20T04:25:00Z", "4")["stretch_share"] < 0.60
+    assert story.line("2026-03-20T04:25:00Z", "4")["vertical_deg"] > 30.0
 
 
 def test_coal_berth_long_breast_of_the_same_rope_barely_moves(told):
     story = told("coal_berth")
-    start, end = "2026-03-20T03:00:00Z", "2026-03-20T04:15:00Z"
-    short = story.line(end, "4")["stretch_share"] - story.line(start, "4")["stretch_share"]
-    long = story.line(end, "5")["stretch_share"] - story.line(start, "5")["stretch_share"]
-    assert short > 0.30
-    assert 0.0 < long < 0.08
+    start, squall = "2026-03-20T03:00:00Z", "2026-03-20T03:41:00Z"
+    short = story.line(squall, "4")["stretch_share"] - story.line(start, "4")["stretch_share"]
+    long = story.line(squall, "5")["stretch_share"] - story.line(start, "5")["stretch_share"]
+    assert short > 0.15
+    assert 0.0 < long < 0.05
     assert not [e for e in story.events if e["line"] == "5" and e["event"] in ("raised", "worsened")]
+
+
+def test_coal_berth_squall_takes_all_that_the_lines_hold(told):
+    story = told("coal_berth")
+    assert "2026-03-20T03:45" < story.first("worsened", "holding", "warning") < "2026-03-20T03:52"
+    assert "2026-03-20T03:48" < story.first("worsened", "holding", "alarm") < "2026-03-20T03:56"
+    assert "2026-03-20T04:10" < story.first("rectified", "holding") < "2026-03-20T04:20"
+
+
+def test_coal_berth_leans_off_her_fenders_and_settles_back(told):
+    story = told("coal_berth")
+    assert "2026-03-20T03:55" < story.first("raised", "off_fenders", "warning") < "2026-03-20T04:00"
+    gust, after = story.at("2026-03-20T03:58:00Z"), story.at("2026-03-20T04:15:00Z")
+    assert 0.2 < gust["sway"] < 0.5
+    assert {fender["reaction_kn"] for fender in gust["fenders"]} == {0.0}
+    assert after["sway"] < 0.0
+    assert min(fender["reaction_kn"] for fender in after["fenders"]) > 0.0
+
+
+def test_coal_berth_worn_brake_renders_some_decimetres(told):
+    story = told("coal_berth")
+    ran = [said for said in story.events if said["event"] == "note" and "rendered" in said["text"]]
+    assert {said["line"] for said in ran} == {"4"}
+    assert "2026-03-20T03:55" < ran[0]["time"] < ran[-1]["time"] < "2026-03-20T04:12"
+    metres = sum(said["value"] for said in ran)
+    assert 0.15 < metres < 0.50
+    assert "ran out" in ran[0]["text"]
+    longer = [story.line(f"2026-03-20T{time}:00Z", "4")["unstretched_m"] for time in ("03:45", "04:15")]
+    assert longer[1] - longer[0] == pytest.approx(metres, abs=0.01)
+    assert max(line["tension_kn"] for s in story.states for line in s["lines"] if line["id"] == "4") <= 255.1
 
 
 def test_coal_berth_slack_at_midnight_and_steep_beyond_cure_in_the_morning(told):
@@ -128,7 +194,7 @@ def test_product_jetty_tide_gauge_dies_with_a_line_in_alarm(told):
     story = told("product_jetty")
     silent = unix_time("2026-09-12T22:40:00Z")
     alarm = story.first("escalated", "stretch", "alarm", "9")
-    assert "2026-09-12T22:30" < alarm < "2026-09-12T22:40"
+    assert "2026-09-12T22:20" < alarm < "2026-09-12T22:40"
     lost = unix_time(story.first("feed_lost", after="2026-09-12T22:00:00Z"))
     assert 175.0 < lost - silent <= 185.0  # lost_s 180 after the last it said, just before
     blind = story.first("worsened", "feed", "warning", after="2026-09-12T22:40:00Z")
@@ -145,15 +211,25 @@ def test_product_jetty_goes_on_with_the_expected_tide_and_says_so(told):
         assert state["tide"] == pytest.approx(level, abs=0.03)
     said = [e["text"] for e in story.events if e["event"] == "feed_lost" and e["time"] > "2026-09-12T22:40"]
     assert "expected, not measured" in said[0]
-    assert story.line("2026-09-12T23:15:00Z", "9")["stretch_share"] > 1.0
+    assert story.line("2026-09-12T23:05:00Z", "9")["stretch_share"] > 1.0
     assert story.line("2026-09-13T00:45:00Z", "9")["stretch_share"] < 0.80
 
 
 def test_product_jetty_expected_load_is_what_the_load_cell_says(told):
     story, cell = told("product_jetty"), hook_9()
-    for time in ("2026-09-12T22:50:00Z", "2026-09-12T23:15:00Z", "2026-09-12T23:45:00Z"):
+    for time in ("2026-09-12T22:50:00Z", "2026-09-12T23:05:00Z", "2026-09-12T23:45:00Z"):
         measured = cell[int(unix_time(time))] / 1000.0
         assert story.line(time, "9")["tension_kn"] == pytest.approx(measured, abs=12.0)  # kN, in swell
+
+
+def test_product_jetty_tending_that_nobody_entered_shows_in_the_load_cell(told):
+    story = told("product_jetty")
+    differs = story.first("raised", "tension", "warning", "3")
+    assert "2026-09-12T11:10:00Z" < differs < "2026-09-12T11:12:00Z"
+    assert story.first("tended", line="3") == "2026-09-12T12:10:00Z"
+    assert story.first("rectified", "tension", line="3", after=differs) < "2026-09-12T12:12:00Z"
+    others = [e for e in story.events if e["alert"] and e["alert"].startswith("tension")]
+    assert {e["time"][:13] for e in others} <= {"2026-09-12T11", "2026-09-12T12"}
 
 
 def hook_9():
@@ -170,7 +246,7 @@ def hook_9():
 def test_product_jetty_load_cell_climbs_past_the_working_limit_meanwhile():
     # 0.55 of the wire's 480 kN is 264 kN
     newtons = hook_9()
-    dead, slacked = unix_time("2026-09-12T22:40:00Z"), unix_time("2026-09-12T23:20:00Z")
+    dead, slacked = unix_time("2026-09-12T22:40:00Z"), unix_time("2026-09-12T23:10:00Z")
     assert newtons[int(dead)] < 264_000.0
     assert newtons[int(slacked) - 60] > 264_000.0
     assert newtons[int(slacked) + 60] < 200_000.0
@@ -187,9 +263,28 @@ def test_coaster_is_steep_when_light_and_near_the_mud_when_loaded(told):
 def test_coaster_breast_hove_in_at_low_water_is_in_alarm_on_the_flood(told):
     story = told("coaster_quay")
     alarm = story.first("escalated", "stretch", "alarm", "2")
-    assert "2026-06-16T16:00" < alarm < "2026-06-16T16:40"
-    assert story.line("2026-06-16T17:10:00Z", "2")["stretch_share"] > 1.0
+    assert "2026-06-16T16:40" < alarm < "2026-06-16T17:05"
+    assert story.line("2026-06-16T17:10:00Z", "2")["stretch_share"] > 0.85
     assert story.line("2026-06-16T17:10:00Z", "1")["stretch_share"] < 0.4
+
+
+def test_coaster_comes_off_her_fenders_when_the_wind_shifts_on_slack_breasts(told):
+    story = told("coaster_quay")
+    shift = "2026-06-16T20:40:00Z"
+    for line in ("2", "5"):
+        assert story.first("raised", "slack", "caution", line, after="2026-06-16T20:00") < shift
+    assert shift < story.first("raised", "holding", "alarm", after=shift) < "2026-06-16T20:50"
+    assert shift < story.first("raised", "off_fenders", "caution", after=shift) < "2026-06-16T20:55"
+    assert 0.05 < story.at("2026-06-16T21:10:00Z")["sway"] < 0.3
+    assert story.first("cleared", "off_fenders", after=shift) < "2026-06-16T21:30"
+    assert story.at("2026-06-16T21:35:00Z")["sway"] < 0.0
+
+
+def test_coaster_breast_is_tight_at_low_water_and_leads_up(told):
+    story = told("coaster_quay")
+    tight = story.first("raised", "stretch", "caution", "5", after="2026-06-16T22:00")
+    assert "2026-06-16T23:40" < tight < "2026-06-17T00:10"
+    assert story.line("2026-06-17T00:40:00Z", "5")["vertical_deg"] < -15.0
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -212,10 +307,10 @@ def test_examples_are_moored_as_ocimf_meg2_asks(told, name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_examples_have_brakes_at_60_percent_and_tails_of_125_to_130(name):
-    # OCIMF MEG2: brake set to hold 60 % of MBL, tail 125 to 130 % of MBL
+    # OCIMF MEG2: brake set to hold 60 % of MBL, tail 125 to 130 % of MBL; but W4 of the bulk carrier is worn
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
     for line in stay.lines:
-        if line.winch:
+        if line.winch and (name, line.winch) != ("coal_berth", "W4"):
             assert stay.ship.winches[line.winch].brake_kn / line.rope.mbl_kn == pytest.approx(0.60, abs=0.01)
         if line.tail:
             assert 1.25 <= line.tail.rope.mbl_kn / line.rope.mbl_kn <= 1.30

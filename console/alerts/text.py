@@ -1,7 +1,7 @@
 """Texts of alerts in the words of the trade, in the units of the stay's display."""
 
 from collections.abc import Callable, Sequence
-from math import isfinite, isnan
+from math import inf, isfinite, isnan
 from typing import Final
 
 import numpy as np
@@ -170,6 +170,8 @@ def _off_fenders(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
 
 
 def _holding(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
+    if value == inf:
+        return "Wind", "with nothing left to hold it: a limit is past in a calm"
     return "Wind", f"at {percent(value)} of what the lines hold"
 
 

@@ -9,7 +9,7 @@ from console.course import course_of
 from console.mechanics.arrangement import arrangement_of
 from console.readings import Floats
 from console.simulate.weather import Trailing
-from console.situation import Situation
+from console.situation import Situation, expected_current
 from console.stay.model import LateEntry, Line, Stay, Tend
 from console.tending import Lengths
 
@@ -40,9 +40,10 @@ class Loads:
         return {channel: tension[:, column] for channel, column in self._columns.items()}
 
     def _situation(self, time: Floats, so: Mapping[str, Floats]) -> Situation:
-        """The truth as a situation; a stay without wind has a calm."""
+        """The truth as a situation: without wind a calm, the current that of the stay's plan."""
         calm = np.zeros(time.size)
         speed, from_deg = calm, calm
+        current_speed, current_to = (calm, calm) if not self._stay.current else self._current(time)
         if "wind_speed" in so:
             speed, from_deg = self._wind.next_block(so["wind_speed"], so["wind_from"])
         return Situation(
@@ -55,10 +56,15 @@ class Loads:
             wind_speed=speed,
             wind_gust=speed,
             wind_from=from_deg,
-            current_speed=calm,
-            current_to=calm,
+            current_speed=current_speed,
+            current_to=current_to,
             quality=np.zeros(time.size, dtype=np.int8),
         )
+
+    def _current(self, time: Floats) -> tuple[Floats, Floats]:
+        """Slack water where the plan says nothing."""
+        speed, to = expected_current(self._stay.current, time)
+        return np.nan_to_num(speed), np.nan_to_num(to)
 
 
 def as_done(stay: Stay) -> Stay:
