@@ -96,6 +96,7 @@ def _replay(options: argparse.Namespace) -> int:
             events=options.events,
             every=options.every,
             start=options.start,
+            outlook=options.outlook,
         )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
     _need_terminal("replay", "or give --headless")
@@ -303,6 +304,8 @@ def _add_headless(command: argparse.ArgumentParser) -> None:
     every = "seconds of log time between states (default: every cycle)"
     command.add_argument("--every", type=_positive, default=1.0, metavar="SECONDS", help=every)
     command.add_argument("--from", dest="start", type=_time, metavar="T", help="begin at this time")
+    ahead = "look hours ahead every five minutes of log time, and raise what comes soon (headless; slower)"
+    command.add_argument("--outlook", action="store_true", help=ahead)
     stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
     command.add_argument("--stage-status", action="store_true", help=stages)
 

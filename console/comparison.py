@@ -12,11 +12,12 @@ from console.alerts.text import percent
 from console.assessment import Stage
 from console.cycle import Plan
 from console.errors import WrongInput
+from console.lookout import ground_of
 from console.mechanics.holding import Holding, holding_power
 from console.mechanics.holding_words import holding_sentence
 from console.outlook.expected import expected_situations
 from console.outlook.present import Present
-from console.outlook_answer import Clock, ground_of
+from console.outlook_answer import Clock
 from console.readings import Floats
 from console.timeline import plain
 from console.units import iso_time

@@ -14,6 +14,7 @@ from console.cycle import Block, Memory, Plan
 from console.faultlog import keep_text
 from console.feeds.intake import Intake
 from console.feeds.reader import PortStatus
+from console.lookout import Lookout
 from console.past import Past
 from console.picture import FeedRow, Picture
 from console.readings import Floats
@@ -35,11 +36,13 @@ class Keeper:
         self.plan = plan
         self._monotonic = monotonic
         self.strength = Strength(plan, monotonic)
+        self.lookout = Lookout(plan, monotonic)
         self._names = series_names(plan, channels)
         self.past = Past(self._names)
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
         self._fault = ""
+        self._no_outlook = False
 
     def keep(self, block: Block) -> None:
         """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
@@ -61,6 +64,7 @@ class Keeper:
         if plan is not self.plan:
             self.plan = plan
             self.strength = Strength(plan, self._monotonic)
+            self.lookout = Lookout(plan, self._monotonic)
 
     def begin_again(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
         """Forget everything, and remember these events and rows of the past (times, values) instead."""
@@ -76,7 +80,12 @@ class Keeper:
         """The Picture at the last instant kept; None before the first."""
         if self._block is None:
             return None
-        picture = picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log))
+        outlook = self.lookout.look(self._block, memory, self.past.history())
+        if self.lookout.failed and not self._no_outlook:
+            text = f"the hours ahead cannot be worked out; trace in {self.lookout.failed}"
+            self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])
+        self._no_outlook = bool(self.lookout.failed)
+        picture = picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log), outlook)
         last = self._block.situation.rows(len(self._block.situation) - 1, len(self._block.situation))
         holding, text = self.strength.at(last, memory.lengths.unstretched, picture.tide_rate)
         return replace(picture, holding=holding, holding_text=text)

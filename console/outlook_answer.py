@@ -11,7 +11,7 @@ import numpy as np
 
 from console.advice.rounds import moves_in_words
 from console.ahead import LimitAhead, Outlook, look_ahead
-from console.ahead.look import Far, Ground
+from console.ahead.look import Far
 from console.ahead.planned import planned_present, when_fast
 from console.ahead.what_if import WhatIf, parse_change, what_if
 from console.alerts.text import percent
@@ -19,6 +19,7 @@ from console.assessment import Stage
 from console.cycle import Plan
 from console.errors import WrongInput
 from console.holding_answer import write_json
+from console.lookout import ground_of
 from console.outlook.present import Present
 from console.player import Player
 from console.readings import Floats
@@ -36,10 +37,6 @@ MOST_INSTANTS: Final = 200_000
 """Members times instants: 16 lines at so many take some hundred MB."""
 ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""
-
-
-def ground_of(plan: Plan) -> Ground:
-    return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
 def far_of(

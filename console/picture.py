@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from console.ahead.model import Outlook
 from console.alerts.model import Alert, Event, Group
 from console.assessment import Stage
 from console.mechanics.holding import Holding
@@ -126,6 +127,8 @@ class Picture:
     advice: Advice
     sound: Stage
     """Which pattern is due to sound at this instant; NORMAL for none."""
+    outlook: Outlook | None = None
+    """The hours ahead as they were last worked out; None where nothing is known of them yet."""
     look_only: bool = False
     """Another console keeps the watch: nothing can be done at this one."""
     holding: Holding | None = None

@@ -54,7 +54,8 @@ class Staging(Protocol):
 class Player:
     """Cycles at whole seconds of log time, from the first line of the log on, up to `end`.
 
-    `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
+    A block has at most `most` cycles. `memory` is the memory after the last cycle played, `ended` whether the
+    log is at its end.
     """
 
     def __init__(
@@ -65,8 +66,10 @@ class Player:
         cycle: Cycle = advance,
         staging: Staging | None = None,
         end: float = inf,
+        most: int = BLOCK,
     ) -> None:
         self.plan = plan
+        self._most = most
         self.log = FeedLog(path, start)
         self.intake = Intake(plan.stay, None if staging is None else staging.spoiler())
         self.memory = Memory.at_start(plan.stay)
@@ -126,7 +129,7 @@ class Player:
         """Play cycles up to and including `until`, in blocks of an hour at most. `actions` take effect at
         the first of them."""
         while True:
-            want = min(until, self._next + BLOCK - 1.0) if self._next > -inf else until
+            want = min(until, self._next + self._most - 1.0) if self._next > -inf else until
             self._read_past(want)
             times, slept = self._due(min(until, self._before_edge(), self._last))
             if not times.size:
@@ -173,7 +176,7 @@ class Player:
             return np.empty(0), None
         # A later line may still bear the newest time: cycles at that time wait, unless the log has ended.
         complete = ceil(self._newest) if self.ended else ceil(self._newest) - 1
-        last = float(min(complete, self._next + BLOCK - 1.0, inf if until == inf else floor(until)))
+        last = float(min(complete, self._next + self._most - 1.0, inf if until == inf else floor(until)))
         slept = None
         while self._gaps and self._gaps[0][1] <= self._next:
             self._gaps.pop(0)

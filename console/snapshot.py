@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from console.advice import advise
+from console.ahead import Outlook
 from console.alerts.model import Event
 from console.alerts.order import groups_of, worst_first
 from console.alerts.step import sounding
@@ -40,6 +41,7 @@ def picture_of(
     past: Past,
     feeds: Sequence[FeedRow],
     log: Sequence[Event],
+    outlook: Outlook | None = None,
 ) -> Picture:
     """The Picture at the last instant of a block."""
     situation, states, row = block.situation, block.hold, len(block.readings) - 1
@@ -74,8 +76,11 @@ def picture_of(
         groups=groups_of(watchlist),
         log=tuple(log),
         history=past.history(),
-        advice=advise(plan.stay, now, lines, alerts, channels, tide_rate, _draught_rate(past, block)),
+        advice=advise(
+            plan.stay, now, lines, alerts, channels, tide_rate, _draught_rate(past, block), outlook
+        ),
         sound=sounding(watchlist, now),
+        outlook=outlook,
     )
 
 

@@ -1,4 +1,5 @@
-"""The trail of a stay: what its gauges measured, thinned to what a look ahead rests on."""
+"""The trail of a stay: what its gauges measured, thinned to what a look ahead rests on. Kept from blocks as
+they come, or read back from the thinned past that charts draw."""
 
 from collections import deque
 from typing import Final
@@ -6,9 +7,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from console.cycle import Block, Memory
+from console.cycle import Block, Memory, Plan
 from console.outlook.present import Heard, Present
-from console.readings import Reason
+from console.picture import History
+from console.readings import Floats, Reason
+from console.situation import heel_from_midship
 
 EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
@@ -38,25 +41,49 @@ class Trail:
 
     def present(self, block: Block, memory: Memory) -> Present:
         """The last instant of a block, with all that was heard before it."""
-        row = len(block.situation) - 1
-        now = _row(block, row)
+        now = _row(block, len(block.situation) - 1)
         rows = [*self._rows] if self._rows and self._rows[-1][0] >= now[0] else [*self._rows, now]
         columns = np.array(rows).T
-        situation = block.situation
-        return Present(
-            time=now[0],
-            tide=float(situation.tide[row]),
-            draught_fwd=now[2],
-            draught_aft=now[3],
-            heel_deg=now[4],
-            heel_measured=situation.heel_measured,
-            wind_speed=now[5],
-            wind_from=now[6],
-            current_speed=float(situation.current_speed[row]),
-            current_to=float(situation.current_to[row]),
-            unstretched=memory.lengths.unstretched,
-            heard=Heard(columns[0], *columns[1:]),
-        )
+        return present_at(block, memory, Heard(columns[0], *columns[1:]))
+
+
+def present_at(block: Block, memory: Memory, heard: Heard) -> Present:
+    """The last instant of a block, with what was heard up to it."""
+    row = len(block.situation) - 1
+    situation = block.situation
+    return Present(
+        time=float(situation.time[row]),
+        tide=float(situation.tide[row]),
+        draught_fwd=float(situation.draught_fwd[row]),
+        draught_aft=float(situation.draught_aft[row]),
+        heel_deg=float(situation.heel_deg[row]),
+        heel_measured=situation.heel_measured,
+        wind_speed=float(situation.wind_speed[row]),
+        wind_from=float(situation.wind_from[row]),
+        current_speed=float(situation.current_speed[row]),
+        current_to=float(situation.current_to[row]),
+        unstretched=memory.lengths.unstretched,
+        heard=heard,
+    )
+
+
+def heard_in(history: History, plan: Plan, memory: Memory, now: float) -> Heard:
+    """What the thinned past tells, one row every five minutes. A tide that merely stands in for a silent
+    gauge is left out, as far as the gauge is silent still."""
+    rows = np.searchsorted(history.time, np.arange(now, history.time[0] - 1.0, -EVERY_S)) - 1
+    rows = np.unique(rows[rows >= 0]) if history.time.size else np.empty(0, dtype=np.intp)
+    time = history.time[rows]
+
+    def column(name: str) -> Floats:
+        return history.series[name][rows] if name in history.series else np.full(time.size, np.nan)
+
+    midship = column("draught_mid_port"), column("draught_mid_stbd")
+    heel = column("heel")
+    heel = np.where(np.isnan(heel), heel_from_midship(*midship, plan.stay.ship.breadth), heel)
+    measured_until = memory.residuals[-1][0] + 60.0 if memory.residuals else np.inf
+    tide = np.where(time > measured_until, np.nan, column("tide"))
+    speed, come_from = column("wind_speed"), column("wind_from")
+    return Heard(time, tide, column("draught_fwd"), column("draught_aft"), heel, speed, come_from)
 
 
 def _row(block: Block, row: int) -> tuple[float, ...]:

@@ -38,7 +38,7 @@ class LiveDesk:
     """
 
     def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
-        self._plan = Plan.of(stay)
+        self._plan = Plan.of(stay, ahead=True)
         self._intake = Intake(stay)
         self._keeper = Keeper(self._plan, self._intake.channels)
         self.lost = ""
@@ -125,7 +125,8 @@ class LiveDesk:
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = all_in(self._actions)
-        self._memory, block = advance_guarded(self._plan, self._memory, readings, actions, unrecorded)
+        soon = self._keeper.lookout.soon
+        self._memory, block = advance_guarded(self._plan, self._memory, readings, actions, unrecorded, soon)
         told, self._untold = [*self._untold, *told], []
         status = {reader.feed: reader.status for reader in self._readers}
         feeds = feed_rows(self._plan.stay, self._intake, status)

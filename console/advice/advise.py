@@ -6,7 +6,9 @@ from math import inf, isfinite, isnan
 
 from console.advice.deeds import Scene, saying_of
 from console.advice.motion import Motion
+from console.advice.rounds import next_round
 from console.advice.saying import Saying, clock
+from console.ahead.model import Outlook
 from console.alerts.hearing import blind_without, channel_words
 from console.alerts.model import Alert, Standing
 from console.alerts.text import percent
@@ -38,11 +40,13 @@ def advise(
     channels: Sequence[ChannelRow],
     tide_rate: float,
     draught_rate: float,
+    outlook: Outlook | None = None,
 ) -> Advice:
     """The sentence for one instant. Rates in m/h, tide + making, draught + deeper, NaN where not known.
 
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
-    by how near it is to its limit, is said, and how many more there are.
+    by how near it is to its limit, is said, and how many more there are. Where nothing worse than the caution
+    that a limit comes soon stands, the next tending round of the outlook is said instead.
     """
     scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate))
     active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
@@ -51,6 +55,10 @@ def advise(
         feeds = {row.feed for row in lost}
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in feeds]
     active.sort(key=_urgency)
+    following = None if outlook is None or lost else next_round(outlook, now, stay.display.zone)
+    owed = any(alert.standing is Standing.RECTIFIED for alert in alerts)
+    if following is not None and not owed and all(alert.cause == "soon" for alert in active):
+        return replace(following, stage=Stage.CAUTION if active else following.stage).advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
         return _worst(active, channels, scene, now, others=len(active) - 1 + bool(lost)).advice()
     if lost:
