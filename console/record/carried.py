@@ -41,7 +41,10 @@ def carried_over(
     lengths, notes = _lengths(memory.lengths, before, stay)
     watchlist, dropped = _watchlist(memory.watchlist, stay)
     told = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
-    return Carried(Memory(lengths, watchlist, hearing=hearing, residuals=memory.residuals), tuple(told))
+    carried = replace(memory, lengths=lengths, watchlist=watchlist, hearing=hearing, held=None)
+    if before.tide != stay.tide:
+        carried = replace(carried, residuals=())
+    return Carried(carried, tuple(told))
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
