@@ -1,12 +1,14 @@
 """Section `tide:`, what is known of the tide beforehand."""
 
 import re
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import yaml
 
+from console.errors import WrongInput
 from console.stay.document import read_text
 from console.stay.fields import (
     NAME,
@@ -27,6 +29,10 @@ from console.stay.fields import (
 )
 from console.stay.model import Constituent, TidePlan
 from console.stay.nodes import Node, one_of, shown
+from console.stay.station import plan_of
+from console.stay.station_file import read_station
+
+CHART_DATUM: Final = "CD"
 
 _TERM: Final = re.compile(r"([-+]?)(?:(\d{1,2})\*|(\d?))([A-Z]{1,4}\d{0,2}[A-Z]?|\d[A-Z]{1,2}\d)", re.ASCII)
 
@@ -121,9 +127,91 @@ def _as_yaml(lines: list[list[yaml.ScalarNode]]) -> yaml.Node:
     return yaml.SequenceNode("", rows, heads[0].start_mark, heads[0].end_mark)
 
 
-TIDE: Final = record(
-    TidePlan,
-    exactly_one("high_low", "constituents"),
+# --- a tide station as open databases publish it
+
+
+STATION_FILE: Final = Field("the name of a station file, .json or .csv", TEXT.read)
+
+STATION: Final[Field[Mapping[str, str]]] = record(
+    dict,
+    file=required(STATION_FILE),
+    name=optional(NAME),
+    datums=optional(Field("the name of a table of datums", TEXT.read)),
+    chart_datum=optional(NAME),
+)
+
+
+def _read_station(node: Node) -> Mapping[str, str]:
+    return {"file": STATION_FILE.read(node)} if node.is_scalar else STATION.read(node)
+
+
+def _read_file(node: Node) -> tuple[Constituent, ...] | Mapping[str, str]:
+    """Constituents under our own keys, or a whole station, which the file's first lines tell."""
+    name = node.word
+    if name.lower().endswith(".json"):
+        return {"file": name}
+    path = Path(node.file).parent / name
+    if name and path.is_file():
+        with path.open(encoding="utf-8-sig", errors="replace") as file:
+            head = next((line for line in file if line.strip() and not line.startswith("#")), "")
+        if not set(CONSTITUENT) & {cell.strip() for cell in head.split(",")} - {"name"}:
+            return {"file": name}
+    return _read_table(node)
+
+
+def _plan_of_station(node: Node, given: Mapping[str, str], own: Mapping[str, Any]) -> TidePlan:
+    """The plan that a station file gives; what is wrong with it is told at the key that names it. A mean
+    level or a way to chart datum in the stay file goes before the station's own."""
+    folder = Path(node.file).parent
+    try:
+        datums = folder / given["datums"] if "datums" in given else None
+        station = read_station(folder / given["file"], given.get("name"), datums)
+        if "mean_level" in own:
+            station = replace(station, mean_level=own["mean_level"])
+        plan = plan_of(station, given.get("chart_datum"))
+    except WrongInput as error:
+        wrong, _, expected = str(error).partition("; expected ")
+        node.fault(wrong, expected or "a station with constituents, mean level and datums")
+        return TidePlan()
+    if "chart_datum" not in given and "to_chart_datum" not in own and plan.datum not in ("", CHART_DATUM):
+        node.fault(
+            f"heights above {plan.datum} are not above chart datum",
+            f"chart_datum, one of {', '.join(station.datums) or 'its datums'}, or to_chart_datum in m",
+        )
+    return replace(plan, **{key: value for key, value in own.items() if key != "mean_level"})
+
+
+def _tide(
+    station: Mapping[str, str] | None = None,
+    high_low: tuple[tuple[float, float], ...] = (),
+    constituents: tuple[Constituent, ...] | Mapping[str, str] = (),
+    **own: Any,
+) -> "_Given":
+    if isinstance(constituents, Mapping):
+        return _Given(constituents, own, TidePlan(high_low, **own))
+    return _Given(station, own, TidePlan(high_low, constituents, **own))
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What the section says, before a station file is looked into."""
+
+    station: Mapping[str, str] | None
+    own: Mapping[str, Any]
+    plan: TidePlan
+
+
+def _above_chart_datum(node: Node, given: _Given) -> None:
+    """Heights of unlike datum never mix: what is measured is above chart datum."""
+    own = given.own
+    if given.station is None and own.get("datum", CHART_DATUM) != CHART_DATUM and "to_chart_datum" not in own:
+        node["datum"].fault(f"heights above {own['datum']} are not above chart datum", "to_chart_datum, m")
+
+
+_SECTION: Final = record(
+    _tide,
+    exactly_one("high_low", "constituents", "station"),
+    _above_chart_datum,
     high_low=optional(
         listed(
             row(time=TIME, height=number("m", least=-20, most=30)),
@@ -131,9 +219,21 @@ TIDE: Final = record(
             least=2,
         )
     ),
-    constituents=optional(by_shape(Field("the name of a file of constituents", _read_table), CONSTITUENTS)),
+    constituents=optional(by_shape(Field("the name of a file of constituents", _read_file), CONSTITUENTS)),
+    station=optional(Field("a station file, or a table with file", _read_station)),
     mean_level=optional(number("m", least=-50, most=50)),
     to_chart_datum=optional(number("m", least=-50, most=50)),
     datum=optional(TEXT),
     source=optional(TEXT),
 )
+
+
+def _read_tide(node: Node) -> TidePlan:
+    given = _SECTION.read(node)
+    if given.station is None or not given.station.get("file"):
+        return given.plan
+    named = node["station" if "station" in node else "constituents"]
+    return _plan_of_station(named, given.station, given.own)
+
+
+TIDE: Final = Field(_SECTION.expected, _read_tide)
