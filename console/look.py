@@ -90,15 +90,14 @@ class LookDesk:
         new = now is not None and (
             self._last is None or (now.time, now.seq) != (self._last.time, self._last.seq)
         )
-        notes = all_in(self._notes)
-        if now is None or not (new or notes):
+        if now is None or not (new or not self._notes.empty()):
             self._wait()
             return
         if new:
             self._waited, self._gone = 0.0, False
         following = self._followed(now)
         self._last = now
-        self._deliver(following.picture(now, notes))
+        self._deliver(following.picture(now, all_in(self._notes)))
 
     def _wait(self) -> None:
         self._waited += LOOK_S
