@@ -156,6 +156,20 @@ def _compare(options: argparse.Namespace) -> int:
     return 0
 
 
+def _report(options: argparse.Namespace) -> int:
+    from console.report import write_report
+
+    print(write_report(options.record, options.out, options.csv))
+    return 0
+
+
+def _lives(options: argparse.Namespace) -> int:
+    from console.lives import write_lives
+
+    print("\n".join(write_lives(options.records, options.csv, options.json)))
+    return 0
+
+
 def _simulate(options: argparse.Namespace) -> int:
     from console.simulate import write_log
     from console.stay.read import read_stay
@@ -275,6 +289,9 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("stays", type=Path, nargs=2, metavar="STAY")
     _add_ahead(compare)
 
+    _add_report(add("report", "a recorded stay as a page to read and print, and as tables", _report))
+    _add_lives(add("lives", "what each rope and tail has been through, over several records", _lives))
+
     simulate = add("simulate", "a seeded feed log of a stay", _simulate)
     simulate.add_argument("stay", type=Path, metavar="STAY")
     simulate.add_argument("--out", type=Path, required=True, metavar="LOG", help="where to; .gz compresses")
@@ -292,6 +309,22 @@ def _add_ahead(command: argparse.ArgumentParser) -> None:
     command.add_argument("--at", type=_time, metavar="T", help=when)
     hours = "how far to look (default: the stay file's, else 12)"
     command.add_argument("--hours", type=_positive, metavar="H", help=hours)
+
+
+def _add_report(command: argparse.ArgumentParser) -> None:
+    record = "the folder of a record, or the journal in it"
+    command.add_argument("record", type=Path, metavar="RECORD", help=record)
+    out = "the page (default: the record's name with .html, in this folder)"
+    command.add_argument("--out", type=Path, metavar="FILE.html", help=out)
+    command.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="states, events, deeds and lines as tables"
+    )
+
+
+def _add_lives(command: argparse.ArgumentParser) -> None:
+    command.add_argument("records", nargs="+", type=Path, metavar="RECORD", help="records, in any order")
+    command.add_argument("--csv", type=Path, metavar="FILE", help="the same as a table for other programs")
+    command.add_argument("--json", type=Path, metavar="FILE", help="the same as JSON")
 
 
 def _add_palette(command: argparse.ArgumentParser) -> None:

@@ -6,6 +6,7 @@ from typing import Final
 
 from console.stay.fields import (
     NAME,
+    TEXT,
     TIME,
     Field,
     choice,
@@ -20,7 +21,7 @@ from console.stay.fields import (
     required,
 )
 from console.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
-from console.stay.nodes import Node
+from console.stay.nodes import Node, shown
 from console.stay.ropes import ROPE
 from console.units import iso_time
 
@@ -63,9 +64,10 @@ def _line(
     winch: str | None = None,
     tail: Tail | None = None,
     tended: tuple[Tend, ...] = (),
+    serial: str = "",
 ) -> Line:
     own = tuple(replace(tend, line=id) for tend in tended)
-    return Line(id, role, fairlead, winch, bollard, rope, tail, made_fast, own)
+    return Line(id, role, fairlead, winch, bollard, rope, tail, made_fast, own, serial)
 
 
 def _holds_its_tension(node: Node, line: Line) -> None:
@@ -85,6 +87,19 @@ def _tended_in_order(node: Node, line: Line) -> None:
                 f"not after the line was {what}", f"later than {iso_time(before)}"
             )
         before, what = tend.at, "tended before"
+
+
+def _each_its_own_serial(node: Node, lines: tuple[Line, ...]) -> None:
+    """One rope or tail cannot be in two lines."""
+    seen: set[str] = set()
+    for place, line in enumerate(lines):
+        parts = [(node[place]["serial"], line.serial)]
+        if line.tail is not None:
+            parts.append((node[place]["tail"]["serial"], line.tail.serial))
+        for where, serial in parts:
+            if serial and serial in seen:
+                where.fault(f"serial {shown(serial)} is used before", "another serial for each rope and tail")
+            seen.add(serial)
 
 
 MADE_FAST: Final = record(
@@ -112,6 +127,7 @@ def tail_of(ropes: Mapping[str, Rope]) -> Field[Tail]:
         Tail,
         rope=required(looked_up(ropes, "rope", ROPE)),
         length=required(number("m", above=0, most=100)),
+        serial=optional(TEXT),
     )
 
 
@@ -129,8 +145,9 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
         tail=optional(tail_of(ropes)),
         made_fast=required(MADE_FAST),
         tended=optional(listed(TEND)),
+        serial=optional(TEXT),
     )
 
 
 def lines_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[tuple[Line, ...]]:
-    return listed(line_of(ship, berth, ropes), distinct("id"), least=1)
+    return listed(line_of(ship, berth, ropes), distinct("id"), _each_its_own_serial, least=1)

@@ -144,6 +144,8 @@ class Tail:
     rope: Rope
     length: float
     """Unstretched, m."""
+    serial: str = ""
+    """Of this very tail, as marked on it; "" where the file does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +183,8 @@ class Line:
     tail: Tail | None
     made_fast: MadeFast
     tended: tuple[Tend, ...] = ()
+    serial: str = ""
+    """Of this very rope, as marked on it; "" where the file does not say."""
 
     @property
     def smallest_wll_kn(self) -> float:

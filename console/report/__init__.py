@@ -1,0 +1,10 @@
+"""The stay as a page to read and print, and as tables: what was known, what was done, and when.
+
+    write_report(record, out, tables)
+
+Record -> `Gathered` (plain arrays and lists) -> figures, alerts, holding -> words, charts, tables -> page.
+"""
+
+from console.report.write import write_report
+
+__all__ = ["write_report"]

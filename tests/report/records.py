@@ -1,0 +1,43 @@
+"""Records to report on: recorded stays played through the recorder, as a watch would have kept them."""
+
+from collections.abc import Iterator, Mapping
+from math import ceil, inf
+from pathlib import Path
+
+from console import __version__
+from console.actions import Action
+from console.alerts.model import Event
+from console.cycle import Block, Plan
+from console.player import Player
+from console.record.entries import Run
+from console.record.recorder import Recorder
+from console.record.states import Columns
+from console.stay.model import Stay
+
+
+def recorded(
+    stay: Stay, log: Path, folder: Path, deeds: Mapping[float, Action] | None = None, upto: float = inf
+) -> Path:
+    """The record of a log played to its end, or up to a time; `deeds` by the time at which they are done."""
+    player = Player(Plan.of(stay), log)
+    channels = player.intake.channels
+    text = Path(stay.file).read_text(encoding="utf-8")
+    recorder = Recorder(folder, Run(player.starts_at, __version__, stay, text, Columns.of(stay, channels)))
+    told = [Event(player.starts_at, "started", text=stay.name)]
+    for actions, block in played(player, dict(deeds or {}), upto):
+        recorder.keep(block, player.memory, actions, told)
+        told = []
+    assert player.time is not None
+    recorder.end(Event(player.time, "stopped", text="the watch was ended"))
+    return folder
+
+
+def played(player: Player, deeds: dict[float, Action], upto: float) -> Iterator[tuple[list[Action], Block]]:
+    """Blocks, each with what was done before it."""
+    for at in sorted(deeds):
+        yield from (([], block) for block in player.play_to(ceil(at) - 1.0))
+        first = True
+        for block in player.play_to(ceil(at), [deeds[at]]):
+            yield ([deeds[at]] if first else []), block
+            first = False
+    yield from (([], block) for block in player.play_to(upto))
