@@ -46,6 +46,14 @@ Action = Acknowledge | Silence | TendLine | Note | TakeOver
 
 
 @dataclass(frozen=True, slots=True)
+class Done:
+    """What was done, and the cycle at which it took effect (UNIX seconds)."""
+
+    time: float
+    action: Action
+
+
+@dataclass(frozen=True, slots=True)
 class Speed:
     """Replay at this many times real time."""
 

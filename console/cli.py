@@ -156,6 +156,44 @@ def _compare(options: argparse.Namespace) -> int:
     return 0
 
 
+def _exercise(options: argparse.Namespace) -> int:
+    from console.exercise.file import describe, read_exercise
+
+    exercise = read_exercise(options.exercise)
+    if options.check:
+        print(f"{options.exercise}: {describe(exercise)}")
+        return 0
+    from console.exercise.commands import done_in, exercise_headless, kept_actions, tell_debrief
+
+    if options.headless:
+        done = done_in(options.actions) if options.actions else ()
+        exercise_headless(exercise, done, states=options.states, events=options.events, every=options.every)
+        return 0
+    _need_terminal("exercise", "or give --headless")
+    from datetime import UTC, datetime
+
+    from console.exercise.actions_file import write_actions
+    from console.exercise.desk import desk_of
+    from console.screens.app import run_console
+
+    desk = desk_of(exercise, options.speed)
+    status = run_console(desk, desk.stay, palette=options.palette)
+    kept = options.actions or kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
+    write_actions(kept, desk.done)
+    print(f"What was done: {kept}\n")
+    if status == 0:
+        tell_debrief(exercise, desk.done)
+    return status
+
+
+def _debrief(options: argparse.Namespace) -> int:
+    from console.exercise.commands import done_in, tell_debrief
+    from console.exercise.file import read_exercise
+
+    tell_debrief(read_exercise(options.exercise), done_in(options.done), options.json)
+    return 0
+
+
 def _report(options: argparse.Namespace) -> int:
     from console.report import write_report
 
@@ -297,6 +335,25 @@ def _parser() -> argparse.ArgumentParser:
     simulate.add_argument("--out", type=Path, required=True, metavar="LOG", help="where to; .gz compresses")
     simulate.add_argument("--seed", type=int, metavar="N", help="instead of the stay file's")
     simulate.add_argument("--hours", type=_positive, metavar="H", help="instead of the stay file's")
+
+    exercise = add("exercise", "a recorded stay with trouble put into it, to be lived through", _exercise)
+    exercise.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
+    exercise.add_argument("--check", action="store_true", help="only tell every fault of the file")
+    exercise.add_argument("--speed", type=_speed, default=1.0, metavar="X", help="times real time")
+    exercise.add_argument("--headless", action="store_true", help="no screen; as fast as it goes")
+    done = "what is done, as JSON lines: read with --headless, else written at the end"
+    exercise.add_argument("--actions", type=Path, metavar="FILE", help=done)
+    exercise.add_argument("--states", type=Path, metavar="FILE", help="states as JSON lines (headless)")
+    exercise.add_argument("--events", type=Path, metavar="FILE", help="events as JSON lines (headless)")
+    every = "seconds of log time between states (default: every cycle)"
+    exercise.add_argument("--every", type=_positive, default=1.0, metavar="SECONDS", help=every)
+    _add_palette(exercise)
+
+    debrief = add("debrief", "how an exercise was met, beside nothing done and the best plan", _debrief)
+    debrief.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
+    done = "what was done: actions as JSON lines, or the folder of a record"
+    debrief.add_argument("done", type=Path, metavar="DONE", help=done)
+    debrief.add_argument("--json", type=Path, metavar="OUT", help="the debrief for other programs")
 
     listen = add("listen", "what each feed really says: rates, channels, faults", _listen)
     listen.add_argument("stay", type=Path, metavar="STAY")

@@ -28,12 +28,17 @@ LOG_MOST: Final = 20_000
 
 
 class Keeper:
-    """Remembers blocks; not for several threads."""
+    """Remembers blocks; not for several threads. Without `looks_ahead` its Pictures have no outlook."""
 
     def __init__(
-        self, plan: Plan, channels: Sequence[str], monotonic: Callable[[], float] = time.monotonic
+        self,
+        plan: Plan,
+        channels: Sequence[str],
+        monotonic: Callable[[], float] = time.monotonic,
+        looks_ahead: bool = True,
     ) -> None:
         self.plan = plan
+        self._looks_ahead = looks_ahead
         self._monotonic = monotonic
         self.strength = Strength(plan, monotonic)
         self.lookout = Lookout(plan, monotonic)
@@ -80,7 +85,9 @@ class Keeper:
         """The Picture at the last instant kept; None before the first."""
         if self._block is None:
             return None
-        outlook = self.lookout.look(self._block, memory, self.past.history())
+        outlook = None
+        if self._looks_ahead:
+            outlook = self.lookout.look(self._block, memory, self.past.history())
         if self.lookout.failed and not self._no_outlook:
             text = f"the hours ahead cannot be worked out; trace in {self.lookout.failed}"
             self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])

@@ -8,12 +8,11 @@ there.
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import Final
 
-from console.actions import Action, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
+from console.actions import Action, Done, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
 from console.alerts.model import Event
 from console.cycle import Plan
 from console.errors import WrongInput
@@ -30,17 +29,9 @@ RISES: Final = frozenset({"raised", "worsened", "escalated"})
 WAIT_S: Final = 0.2
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
-    """What was done, and the cycle at which it took effect (UNIX seconds)."""
-
-    time: float
-    action: Action
-
-
 class ReplayDesk:
     """Plays a log at `speed` times real time from `start` on; with `tape`, what an exercise makes of the log
-    instead. `shown` changes Pictures before they are delivered.
+    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no outlook.
 
     Going back undoes what the watch did after that time. `done` is what stands.
     """
@@ -54,7 +45,9 @@ class ReplayDesk:
         monotonic: Callable[[], float] = time.monotonic,
         tape: Tape | None = None,
         shown: Callable[[Picture], Picture] = lambda picture: picture,
+        looks_ahead: bool = True,
     ) -> None:
+        self.stay = stay
         self._tape = tape or Tape(Plan.of(stay), log)
         self._monotonic = monotonic
         self._player = self._tape.rewound()
@@ -62,7 +55,7 @@ class ReplayDesk:
         if first != first:
             raise WrongInput(f"{log}: no line with a time, expected sentences with TAG blocks")
         self._first = first
-        self._keeper = Keeper(self._tape.plan, self._player.intake.channels)
+        self._keeper = Keeper(self._tape.plan, self._player.intake.channels, looks_ahead=looks_ahead)
         self._pace = Pace(speed, first, monotonic())
         self._start = first if start is None else start
         self._reel = Reel()

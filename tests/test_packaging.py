@@ -24,3 +24,8 @@ def test_every_data_file_travels() -> None:
         for path in folder_of(package).iterdir():
             if path.is_file() and path.suffix not in (".py", ".pyc"):
                 assert any(fnmatch(path.name, pattern) for pattern in patterns), f"{path} stays behind"
+
+
+def test_every_folder_of_examples_travels() -> None:
+    folders = {path.parent for top in ("configs", "replay_logs") for path in (ROOT / top).rglob("*.*")}
+    assert folders <= {folder_of(package) for package in SETUP["packages"]}

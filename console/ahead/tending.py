@@ -41,7 +41,7 @@ def plan_tending(
     """The fewest rounds that keep every line short of the stage asked for, verified. `held` is what the
     mechanics found for all members with the present lengths."""
     settings = stay.outlook
-    job = _Job(arrangement, present, expected, _within(stay), _crew(settings))
+    job = _Job(arrangement, present, expected, within_of(stay), crew_of(settings))
     lo, hi = job.bands_of(held)
     plan = job.plan(lo, hi)
     run = job.run(plan.lengths)
@@ -178,7 +178,7 @@ def _closed(lo: Floats, hi: Floats, metres: Floats) -> Bands:
     return lo + taken, hi - taken
 
 
-def _within(stay: Stay) -> Within:
+def within_of(stay: Stay) -> Within:
     """The shares of the stage that lines are kept short of, a hair inside."""
     asked = within_stage(stay.limits, stay.outlook.keep_within)
     return Within(
@@ -189,7 +189,8 @@ def _within(stay: Stay) -> Within:
     )
 
 
-def _crew(settings: LookAhead) -> Crew:
+def crew_of(settings: LookAhead) -> Crew:
+    """What a round takes with the hands that the stay file has."""
     return Crew(
         minutes_per_line=settings.minutes_per_line,
         hands=settings.hands,

@@ -1,0 +1,240 @@
+"""A debrief as text to read, and as JSON for other programs."""
+
+from collections.abc import Callable, Iterator, Sequence
+from datetime import datetime
+from math import isnan
+from typing import Any, Final
+
+from console.assessment import Stage
+from console.exercise.debrief import Debrief, Outcome
+from console.exercise.score import AlertScore, rounds_made
+from console.timeline import MARKS, plain, zone_of
+from console.units import iso_time
+
+STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
+DASH: Final = "–"
+SEEN: Final = (
+    "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);"
+    " to act: a line that bears on it tended."
+)
+
+
+def debrief_text(found: Debrief) -> list[str]:
+    """Rows of text, at most some 110 characters wide."""
+    exercise = found.exercise
+    return [
+        f"Debrief: {plain(exercise.name)}",
+        f"{plain(exercise.stay.name)}, "
+        f"{_clock(found, exercise.start)} to {_clock(found, found.as_done.run.end)}",
+        "",
+        *_alerts(found),
+        "",
+        *_lines(found),
+        "",
+        *_rounds(found),
+        "",
+        *_beside(found),
+    ]
+
+
+def _alerts(found: Debrief) -> Iterator[str]:
+    if not found.as_done.alerts:
+        yield "No alert was raised"
+        return
+    head = ("raised", "worst", "seen", "acknowledged", "to act", "over", "")
+    rows = [
+        (
+            _clock(found, alert.raised_at),
+            f"{MARKS[alert.stage]} {alert.stage.word}",
+            _span(alert.seen_s),
+            _span(alert.acknowledged_s, alert.asks_acknowledgement),
+            _span(alert.acted_s, alert.asks_act),
+            _span(alert.rectified_s),
+            plain(alert.text),
+        )
+        for alert in found.as_done.alerts
+    ]
+    yield from _table(head, rows)
+    yield f"  {SEEN}"
+
+
+def _lines(found: Debrief) -> Iterator[str]:
+    taken = found.as_done.run
+    head = ("line", "normal", "caution", "warning", "alarm", "unknown", "highest stretch", "highest load")
+    rows = []
+    for at, line in enumerate(taken.lines):
+        times = [_span(seconds) for seconds in (*taken.seconds[at], taken.unknown_s[at])]
+        stretch = _peak(found, taken.stretch[at], taken.stretch_at[at])
+        load = _peak(found, taken.load[at], taken.load_at[at])
+        rows.append((line, *times, stretch, load))
+    yield from _table(head, rows)
+
+
+def _rounds(found: Debrief) -> Iterator[str]:
+    rounds = rounds_made(found.as_done.run.events)
+    moves = sum(len(each) for each in rounds)
+    best = found.plan
+    proved = "" if best.is_fewest else " (not proved to be the fewest)"
+    fewest = f"with hindsight {len(best.rounds)} would do{proved}"
+    yield f"Rounds made: {len(rounds)}, {moves} lines tended; {fewest}"
+    for each in rounds:
+        yield f"  made {_clock(found, each[0].time)}: " + "; ".join(plain(event.text) for event in each)
+    for planned in best.rounds:
+        deeds = "; ".join(_move(found, move.line, move.pay_out_m) for move in planned.moves)
+        window = f"{_clock(found, planned.not_before)} to {_clock(found, planned.latest)}"
+        yield f"  best {window}: {deeds}"
+    for cure in best.cannot_cure:
+        name = found.as_done.run.lines[cure.line]
+        spell = f"{_clock(found, cure.time)} to {_clock(found, cure.until)}"
+        yield f"  no tending serves line {name} from {spell}: {cure.missing_m:.2f} m missing"
+
+
+def _move(found: Debrief, line: int, metres: float) -> str:
+    way = "out" if metres >= 0.0 else "in"
+    return f"line {found.as_done.run.lines[line]} {way} {abs(metres):.2f} m"
+
+
+def _beside(found: Debrief) -> Iterator[str]:
+    head = ("", *(outcome.name for outcome in found.outcomes))
+
+    def row(what: str, of: Callable[[Outcome], str]) -> tuple[str, ...]:
+        return what, *(of(outcome) for outcome in found.outcomes)
+
+    def alerts(stage: Stage) -> tuple[str, ...]:
+        return row(f"alerts, worst {stage.word}", lambda outcome: f"{outcome.count(stage)}")
+
+    def times(stage: Stage) -> tuple[str, ...]:
+        return row(f"lines' time at {stage.word}", lambda outcome: _span(outcome.seconds_at(stage)))
+
+    yield from _table(
+        head,
+        [
+            row("rounds", lambda outcome: f"{outcome.rounds}"),
+            row("lines tended", lambda outcome: f"{outcome.moves}"),
+            *(alerts(stage) for stage in STAGES),
+            *(times(stage) for stage in STAGES),
+            row("highest stretch", lambda outcome: _top(outcome, "stretch")),
+            row("highest load", lambda outcome: _top(outcome, "load")),
+        ],
+    )
+
+
+def _top(outcome: Outcome, what: str) -> str:
+    """The highest of all lines, and which."""
+    values = getattr(outcome.run, what).tolist()
+    known = [(value, line) for value, line in zip(values, outcome.run.lines, strict=True) if value == value]
+    return f"{max(known)[0]:.0%} line {max(known)[1]}" if known else DASH
+
+
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """Columns as wide as they must be; the last runs on."""
+    widths = [max(len(row[at]) for row in (head, *rows)) for at in range(len(head) - 1)]
+    return [
+        "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[-1]]).rstrip()
+        for row in (head, *rows)
+    ]
+
+
+def _peak(found: Debrief, share: float, at: float) -> str:
+    return DASH if isnan(share) else f"{share:.0%} at {_clock(found, at)}"
+
+
+def _span(seconds: float | None, asked: bool = True) -> str:
+    """`45 s`, `12 min`, `3 h 05 min`; `not` where it was asked for and did not happen."""
+    if not asked:
+        return DASH
+    if seconds is None:
+        return "not"
+    whole = round(seconds)
+    if whole < 120:
+        return f"{whole} s"
+    minutes = whole // 60
+    return f"{minutes} min" if minutes < 120 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def _clock(found: Debrief, time: float) -> str:
+    return f"{datetime.fromtimestamp(time, zone_of(found.exercise.stay.display)):%a %H:%M:%S}"
+
+
+# --- for other programs
+
+
+def debrief_json(found: Debrief) -> dict[str, Any]:
+    """Not known, not done and not asked are null, never 0; times ISO 8601, spans in s, lengths in m."""
+    taken = found.as_done.run
+    return {
+        "exercise": found.exercise.name,
+        "start": iso_time(found.exercise.start),
+        "end": iso_time(taken.end),
+        "alerts": [_alert_json(alert) for alert in found.as_done.alerts],
+        "lines": [_line_json(found.as_done, at) for at in range(len(taken.lines))],
+        "rounds": {
+            "made": [
+                {"time": iso_time(each[0].time), "lines": [event.line for event in each]}
+                for each in rounds_made(taken.events)
+            ],
+            "fewest": [_round_json(found, at) for at in range(len(found.plan.rounds))],
+            "proved_fewest": found.plan.is_fewest,
+        },
+        "outcomes": {outcome.name.replace(" ", "_"): _outcome_json(outcome) for outcome in found.outcomes},
+    }
+
+
+def _alert_json(alert: AlertScore) -> dict[str, Any]:
+    return {
+        "raised": iso_time(alert.raised_at),
+        "alert": alert.cause,
+        "subject": alert.subject,
+        "line": alert.line,
+        "worst": alert.stage.word,
+        "seen_s": alert.seen_s,
+        "acknowledged_s": alert.acknowledged_s,
+        "acted_s": alert.acted_s,
+        "over_s": alert.rectified_s,
+        "asks_acknowledgement": alert.asks_acknowledgement,
+        "asks_act": alert.asks_act,
+        "text": alert.text,
+    }
+
+
+def _line_json(outcome: Outcome, at: int) -> dict[str, Any]:
+    taken = outcome.run
+    return {
+        "id": taken.lines[at],
+        "seconds": {stage.word: float(taken.seconds[at, stage]) for stage in Stage},
+        "unknown_s": float(taken.unknown_s[at]),
+        "stretch_share": _number(taken.stretch[at]),
+        "stretch_at": _instant(taken.stretch_at[at]),
+        "load_share": _number(taken.load[at]),
+        "load_at": _instant(taken.load_at[at]),
+    }
+
+
+def _round_json(found: Debrief, at: int) -> dict[str, Any]:
+    planned = found.plan.rounds[at]
+    lines = found.as_done.run.lines
+    return {
+        "not_before": iso_time(planned.not_before),
+        "latest": iso_time(planned.latest),
+        "moves": [
+            {"line": lines[move.line], "pay_out_m": round(move.pay_out_m, 4)} for move in planned.moves
+        ],
+    }
+
+
+def _outcome_json(outcome: Outcome) -> dict[str, Any]:
+    return {
+        "rounds": outcome.rounds,
+        "lines_tended": outcome.moves,
+        "alerts": {stage.word: outcome.count(stage) for stage in STAGES},
+        "seconds": {stage.word: outcome.seconds_at(stage) for stage in STAGES},
+        "lines": [_line_json(outcome, at) for at in range(len(outcome.run.lines))],
+    }
+
+
+def _number(value: float) -> float | None:
+    return None if isnan(value) else round(float(value), 6)
+
+
+def _instant(time: float) -> str | None:
+    return None if isnan(time) else iso_time(float(time))
