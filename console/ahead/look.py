@@ -8,14 +8,14 @@ import numpy as np
 from console.ahead.crossing import EARLY, LATE, limits_ahead, quantile
 from console.ahead.model import LimitAhead, Outlook, Spread, Tending
 from console.ahead.tending import plan_tending
-from console.assessment import Assessment, Findings, Rule, Stage, assess, line_levels
-from console.mechanics.arrangement import Arrangement
+from console.assessment import Assessment, Findings, Rule, Stage, assess, line_levels, rules_of
+from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import hold, standing_off
 from console.mechanics.holding import holds_from
 from console.mechanics.reasons import REASONS
 from console.mechanics.state import Hold
-from console.mechanics.usage import Criteria
+from console.mechanics.usage import Criteria, criteria_of
 from console.outlook.expected import Expected, expected_situations
 from console.outlook.hydrostatics import height_over_quay
 from console.outlook.present import Present
@@ -47,6 +47,10 @@ class Ground:
     arrangement: Arrangement
     rules: tuple[Rule, ...]
     criteria: Criteria
+
+    @classmethod
+    def of(cls, stay: Stay) -> "Ground":
+        return cls(stay, arrangement_of(stay), rules_of(stay), criteria_of(stay))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,7 @@ def _found(ground: Ground, present: Present, expected: Expected, situation: Situ
         tending=Tending(within=ground.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(ground, present)),
         reason=_reason(held, shape[1]),
+        present=present,
     )
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.assessment.model import Stage
+from console.outlook.present import Present
 from console.readings import Codes, Floats
 
 
@@ -145,6 +146,8 @@ class Outlook:
     """What whoever reads these figures has to know, a line each."""
     reason: str = ""
     """Why nothing is known of the lines, or ""."""
+    present: Present | None = None
+    """What it began from, to ask from the same ground what would be if."""
 
     def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
         """Limits to come of one line."""

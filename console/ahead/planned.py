@@ -14,7 +14,7 @@ from console.outlook.expected import nodes_of
 from console.outlook.levels import expected_level, tide_table
 from console.outlook.present import Present, nothing_heard
 from console.readings import Floats, Quality
-from console.situation import Situation
+from console.situation import Situation, expected_current
 from console.stay.model import Line, Stay
 from console.units import iso_time
 
@@ -41,8 +41,8 @@ def planned_present(stay: Stay, arrangement: Arrangement, at: float) -> Present:
         heel_measured=now.heel_measured,
         wind_speed=float(now.wind_speed[0]),
         wind_from=float(now.wind_from[0]),
-        current_speed=float("nan"),
-        current_to=float("nan"),
+        current_speed=float(now.current_speed[0]),
+        current_to=float(now.current_to[0]),
         unstretched=planned_lengths(stay, arrangement, at),
         heard=nothing_heard(),
         planned=True,
@@ -54,7 +54,8 @@ def planned_situation(stay: Stay, at: float) -> Situation:
     tide = _planned_tide(stay, at)
     fwd, aft, heel = _planned_draughts(stay, at)
     speed, come_from = _planned_wind(stay, at)
-    one, unknown = np.ones(1), np.full(1, np.nan)
+    one = np.ones(1)
+    current_speed, current_to = expected_current(stay.current, at * one) if stay.current else (np.nan, np.nan)
     return Situation(
         time=at * one,
         tide=tide * one,
@@ -65,8 +66,8 @@ def planned_situation(stay: Stay, at: float) -> Situation:
         wind_speed=speed * one,
         wind_gust=speed * one,
         wind_from=come_from * one,
-        current_speed=unknown,
-        current_to=unknown,
+        current_speed=current_speed * one,
+        current_to=current_to * one,
         quality=np.full(1, Quality.SUSPECT, dtype=np.int8),
     )
 

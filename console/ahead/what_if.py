@@ -116,9 +116,7 @@ def what_if(
     stay, other = ground.stay, present
     for change in changes:
         stay, other = _changed(stay, other, change)
-    new_ground = ground
-    if stay is not ground.stay:
-        new_ground = replace(ground, stay=stay, arrangement=arrangement_of(stay))
+    new_ground = ground if stay is ground.stay else Ground.of(stay)
     before = look_ahead(ground, present, far) if as_it_stands is None else as_it_stands
     after = look_ahead(new_ground, other, far)
     return WhatIf(

@@ -16,7 +16,7 @@ from console.outlook.expected_wind import wind_ahead
 from console.outlook.levels import tide_table
 from console.outlook.present import Present
 from console.readings import Floats, Quality
-from console.situation import Situation
+from console.situation import Situation, expected_current
 from console.stay.model import Stay
 
 SEED = 1
@@ -34,8 +34,9 @@ class Expected:
     heel_deg: Floats
     wind_speed: Floats
     wind_from: Floats
-    current_speed: float
-    current_to: float
+    current_speed: Floats
+    """(m,), as is `current_to`: all members have the same current."""
+    current_to: Floats
     heel_measured: bool
     notes: tuple[str, ...]
 
@@ -62,8 +63,8 @@ class Expected:
             wind_speed=wind,
             wind_gust=wind,
             wind_from=flat(self.wind_from),
-            current_speed=np.full(n, self.current_speed),
-            current_to=np.full(n, self.current_to),
+            current_speed=np.tile(self.current_speed, n // self.time.size),
+            current_to=np.tile(self.current_to, n // self.time.size),
             quality=np.full(n, Quality.SUSPECT, dtype=np.int8),
         )
 
@@ -85,6 +86,7 @@ def expected_situations(
         notes += level.notes
     draughts = draughts_ahead(stay, present, time, members, cargo_rng)
     speed, come_from = wind_ahead(present, time, members, wind_rng)
+    current = _current_ahead(stay, present, time)
     return Expected(
         time=time,
         tide=tide,
@@ -93,11 +95,18 @@ def expected_situations(
         heel_deg=draughts.heel_deg,
         wind_speed=speed,
         wind_from=come_from,
-        current_speed=present.current_speed,
-        current_to=present.current_to,
+        current_speed=current[0],
+        current_to=current[1],
         heel_measured=present.heel_measured,
         notes=(*notes, *draughts.notes),
     )
+
+
+def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, Floats]:
+    """Speed and direction (m,) by the plan of the current; without one as it is now."""
+    if stay.current:
+        return expected_current(stay.current, time)
+    return np.full(time.size, present.current_speed), np.full(time.size, present.current_to)
 
 
 def nodes_of(stay: Stay) -> float:

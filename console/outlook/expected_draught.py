@@ -114,10 +114,10 @@ def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) ->
         fwd_then, aft_then = draughts_with_masses(stay.ship, *start, moved, x)
         return 0.5 * (fwd_then + aft_then)
 
-    recent = known & (heard.time >= at - PACE_S) & (heard.time <= at)
-    offset = at - _reached(planned, 0.5 * (fwd + aft), at, begun)
-    pace = efficiency(planned(heard.time[recent] - offset), measured[recent])
-    return pace, at - offset
+    reached = _reached(planned, 0.5 * (fwd + aft), at, begun)
+    clock = heard.time - (at - reached)
+    recent = known & (heard.time >= at - PACE_S) & (heard.time <= at) & (clock >= begun)
+    return efficiency(planned(clock[recent]), measured[recent]), reached
 
 
 def _reached(planned: Callable[[Floats], Floats], mean: float, at: float, begun: float) -> float:
