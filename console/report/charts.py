@@ -100,8 +100,8 @@ class Charts:
             self._line(axes, "wind_gust_ms", "#9db8cc", "gusts", speed)
             self._line(axes, "wind_ms", INK, "30 s mean", speed)
             if held is not None:
-                values = held.holds_ms * speed
-                axes.step(held.time / DAY_S, values, color=EDGES[Stage.ALARM], where="post", label="held")
+                time, holds = _parted(held.time, held.holds_ms * speed)
+                axes.step(time / DAY_S, holds, color=EDGES[Stage.ALARM], where="post", label="held")
                 axes.lines[-1].set_gid("holds_ms")
             beside = "" if held is None else ", and what the set could hold from where it blew"
             axes.set_title(f"Wind, {self._shown.speed_unit}{beside}")
@@ -192,6 +192,13 @@ def _clock(locator: AutoDateLocator, zone: tzinfo) -> ConciseDateFormatter:
     return ConciseDateFormatter(
         locator, zone, formats=ticks, zero_formats=["", *ticks[:5]], offset_formats=besides
     )
+
+
+def _parted(time: Floats, values: Floats) -> tuple[Floats, Floats]:
+    """Values that lie about evenly, with a NaN where some are lacking between two."""
+    steps = np.diff(time)
+    gaps = np.flatnonzero(steps > 2.0 * np.median(steps)) + 1 if steps.size else np.zeros(0, dtype=np.intp)
+    return np.insert(time, gaps, time[gaps - 1]), np.insert(values, gaps, np.nan)
 
 
 def _legend(axes: Axes) -> None:

@@ -1,0 +1,112 @@
+"""What the report reckons, by hand-worked cases (ours)."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra import numpy as hnp
+
+from console.actions import Acknowledge
+from console.alerts.model import Event
+from console.archive import stood_s
+from console.assessment import Stage
+from console.record.reader import Done
+from console.report.alert_courses import alert_courses
+from console.report.figures import line_figures, peak
+from console.report.gathered import Gathered
+from console.report.thinned import thinned
+
+
+def test_states_stand_until_the_next_even_or_dense_but_not_over_a_gap() -> None:
+    time = np.array([0.0, 10.0, 15.0, 20.0, 30.0, 60.0, 90.1, 100.0])
+    assert stood_s(time).tolist() == [10.0, 5.0, 5.0, 10.0, 30.0, 0.0, pytest.approx(9.9), 0.0]
+    assert stood_s(np.zeros(0)).size == 0
+
+
+def test_peak_is_the_first_of_the_greatest_and_never_of_what_is_not_known() -> None:
+    time, value = np.arange(5.0), np.array([np.nan, 2.0, 7.0, 7.0, np.nan])
+    assert (peak(time, value).value, peak(time, value).time) == (7.0, 2.0)
+    assert peak(time, value, least=True).value == 2.0
+    assert np.isnan(peak(time, np.full(5, np.nan)).time)
+
+
+def test_times_in_stages_add_up_to_what_was_watched(told: Gathered) -> None:
+    for one in line_figures(told):
+        assert sum(one.stage_s) + one.unknown_s == pytest.approx(told.stands.sum())
+        assert one.unknown_s >= 60.0, "while the gauges were silent"
+    two = next(one for one in line_figures(told) if one.line.id == "2")
+    assert two.worst is Stage.ALARM
+    assert two.tendings == 1
+
+
+def event(time: float, word: str, stage: Stage, subject: str = "4") -> Event:
+    return Event(time, word, "stretch", subject, stage, subject, text=f"{word} {stage.word}")
+
+
+def test_an_alert_from_its_raising_to_its_end() -> None:
+    events = [
+        event(10.0, "raised", Stage.CAUTION),
+        event(20.0, "raised", Stage.WARNING, "5"),
+        event(40.0, "worsened", Stage.WARNING),
+        event(160.0, "escalated", Stage.ALARM),
+        event(200.0, "acknowledged", Stage.ALARM),
+        event(300.0, "eased", Stage.CAUTION),
+        event(400.0, "acknowledged", Stage.ALARM),
+        event(500.0, "cleared", Stage.CAUTION),
+        event(600.0, "raised", Stage.CAUTION),
+        event(700.0, "rectified", Stage.WARNING, "5"),
+    ]
+    deeds = [
+        Done(199.5, Acknowledge("stretch", "4", by="TK")),
+        Done(400.0, Acknowledge("stretch", "4", by="RB")),
+    ]
+    first, other, again = alert_courses(events, deeds)
+    assert (first.worst, first.text, first.by) == (Stage.ALARM, "escalated alarm", "TK")
+    assert (first.answered_after, first.ended) == (190.0, 500.0)
+    assert (other.worst, other.by, other.rectified) == (Stage.WARNING, "", 700.0)
+    assert np.isnan([other.acknowledged, other.ended]).all()
+    assert (again.raised, again.worst) == (600.0, Stage.CAUTION)
+
+
+def test_what_rises_again_before_it_is_acknowledged_is_one_alert() -> None:
+    events = [
+        event(10.0, "raised", Stage.WARNING),
+        event(20.0, "rectified", Stage.WARNING),
+        event(30.0, "raised", Stage.ALARM),
+    ]
+    (one,) = alert_courses(events, [])
+    assert (one.raised, one.worst) == (10.0, Stage.ALARM)
+    assert np.isnan(one.rectified)
+
+
+values = hnp.arrays(np.float64, st.integers(1, 400), elements=st.floats(-1e3, 1e3) | st.just(float("nan")))
+
+
+@given(values, st.integers(3, 40))
+def test_thinning_loses_no_peak_and_adds_nothing(value: np.ndarray, buckets: int) -> None:
+    time = np.arange(value.size) * 10.0
+    thin_time, thin = thinned(time, value, buckets)
+    assert (np.diff(thin_time) >= 0.0).all()
+    if np.isfinite(value).all():
+        assert thin.size <= 2 * buckets
+    known, kept = value[np.isfinite(value)], thin[np.isfinite(thin)]
+    assert set(kept.tolist()) <= set(known.tolist())
+    if known.size:
+        assert (kept.max(), kept.min()) == (known.max(), known.min())
+
+
+def test_gaps_stay_gaps() -> None:
+    """No state for ten minutes, and states without an answer: the line is parted in both places."""
+    time = np.concatenate([np.arange(0.0, 300.0, 10.0), np.arange(900.0, 1500.0, 10.0)])
+    value = np.where((time > 1200.0) & (time < 1300.0), np.nan, 1.0)
+    for buckets in (500, 40, 4):
+        thin_time, thin = thinned(time, value, buckets)
+        parted = thin_time[np.isnan(thin)]
+        assert ((parted >= 0.0) & (parted <= 290.0)).sum() == 1
+        assert ((parted > 1200.0) & (parted < 1300.0)).any()
+        assert parted.size <= 20
+
+
+def test_a_value_that_comes_and_goes_does_not_swell_the_page() -> None:
+    value = np.where(np.arange(20_000) % 2, np.nan, 1.0)
+    assert thinned(np.arange(20_000) * 10.0, value, 50)[0].size <= 100
