@@ -8,13 +8,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from console.ahead.look import Far, look_ahead
+from console.ahead.rounding import ROOM, rounded
 from console.cycle import Plan
 from console.mechanics.hold import hold
 from console.outlook.bands import bands, within_stage
 from console.outlook.expected import expected_situations
 from console.outlook.rounds import plan_rounds
-from console.stay.model import CargoOperation, TidePlan
-from tests.ahead.scene import HIGH_LOW, HOUR, ground, looked, planned, stay_ahead
+from console.outlook.tending_plan import Crew
+from tests.ahead.scene import HOUR, ground, looked, planned, stay_ahead
 from tests.berth import START
 
 
@@ -82,18 +83,24 @@ def test_tighter_bands_never_need_fewer_rounds(tighter, seed):
     assert len(tight.rounds) >= len(wide.rounds) or tight.cannot_cure
 
 
-def test_moves_are_in_steps_of_five_centimetres_where_the_bands_leave_room(tmp_path):
-    # discharging lifts her by 0.9 m over a tide of 0.2 m: one long pull, bands some decimetres wide
-    cargo = (CargoOperation("hold", START, -700.0, 100.0, 40.0),)
-    stay = stay_ahead(tmp_path, cargo=cargo)
-    low = tuple((at, 2.0 + 0.1 * (height - 3.0) / 2.0) for at, height in HIGH_LOW)
-    limits = replace(stay.limits, stretch_share=replace(stay.limits.stretch_share, warning=1.8, alarm=2.0))
-    outlook = looked(replace(stay, tide=TidePlan(high_low=low), limits=limits))
-    assert outlook.tending.choices[0].margin_m > 0.05
-    moves = [move.pay_out_m for each in outlook.tending.rounds for move in each.moves]
-    assert moves
-    steps = np.array(moves) / 0.05
-    assert np.abs(steps - np.round(steps)).max() < 1e-6
+@given(seed=st.integers(0, 1000))
+@settings(max_examples=30, deadline=None)
+def test_moves_are_in_steps_of_five_centimetres_where_the_bands_leave_room(seed):
+    rng = np.random.default_rng(seed)
+    time = 300.0 * np.arange(80)
+    path = 30.0 + 2.0 * np.cumsum(rng.normal(0.0, 0.05, (80, 3)), axis=0)
+    lo, hi, present = path - 0.3, path + 0.3, path[0]
+    plan = plan_rounds(time, lo, hi, present, Crew(margin=ROOM))
+    assert all(each.why != "pace" for each in plan.cannot_cure)
+    found = rounded(plan, time, lo, hi)
+    lengths = present.copy()
+    for each in found.rounds:
+        for move in each.moves:
+            assert abs(move.pay_out_m / 0.05 - round(move.pay_out_m / 0.05)) < 1e-6
+            lengths[move.line] += move.pay_out_m
+            assert move.length == pytest.approx(lengths[move.line], abs=1e-9)
+    assert (found.lengths >= lo - 1e-9).all()
+    assert (found.lengths <= hi + 1e-9).all()
 
 
 def test_a_line_that_no_length_serves_is_named_with_what_is_missing(tmp_path):
