@@ -1,11 +1,14 @@
-"""The alerts at the foot of every page: the chosen one, the next ones, and how many more."""
+"""The alerts at the foot of every page: the chosen one, the next ones, how many more; and the next tending
+round, where they leave room and the advice speaks of something else."""
 
 from textual.strip import Strip
 
+from console.advice.rounds import next_round
 from console.screens.alert_rows import alert_row, group_row
 from console.screens.board import Board
-from console.screens.rows import strip
+from console.screens.rows import fit, strip
 from console.screens.view import View, chosen_alert
+from console.screens.wording import outside
 
 
 class AlertStrip(Board):
@@ -24,7 +27,21 @@ class AlertStrip(Board):
         others = [alert for alert in picture.alerts if alert is not chosen]
         rows = [alert_row(view, chosen, width, is_chosen=True)] if chosen else []
         rows += [alert_row(view, alert, width) for alert in others]
+        if len(rows) < height and (coming := _next_round(view)):
+            text = fit(f"  Next round: {coming}", width - 1)
+            rows.append(strip([(text, palette.text)], width, palette.text))
         return _cut(view, rows, width, height, "alerts")
+
+
+def _next_round(view: View) -> str:
+    """In words; "" where none is needed or the advice says it."""
+    picture = view.watch
+    if picture.outlook is None or picture.outlook.reason:
+        return ""
+    saying = next_round(picture.outlook, picture.time, view.stay.display.zone)
+    if saying is None or saying.do in picture.advice.text:
+        return ""
+    return outside(f"{saying.do}{saying.then}")
 
 
 def _cut(view: View, rows: list[Strip], width: int, height: int, what: str) -> list[Strip]:

@@ -22,8 +22,9 @@ from console.screens.ending import INTERRUPTED, ended_by_signals
 from console.screens.form import Form
 from console.screens.guard import guarded, log
 from console.screens.keys import bindings
-from console.screens.messages import FormDone, FormLeft, PartFailed, PictureArrived, QuitConfirmed
+from console.screens.messages import Answered, FormDone, FormLeft, PartFailed, PictureArrived, QuitConfirmed
 from console.screens.palettes import PALETTES, next_palette, theme_of
+from console.screens.question import Answer, Question, answered
 from console.screens.quit_form import QuitForm
 from console.screens.sound import Sounder
 from console.screens.view import Page, View, blank_picture
@@ -259,6 +260,32 @@ class ConsoleApp(App[None], inherit_bindings=False):
             self._open_form("seek_form")
 
     @guarded
+    def action_what_if(self) -> None:
+        self._open_form("what_if_form")
+
+    def _ask(self, asked: Question) -> None:
+        """Reckon it in a thread of its own, so that the screen goes on."""
+        stay, outlook = self.view.stay, self.view.watch.outlook
+        if outlook is None:
+            return
+        self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
+
+        def reckon() -> None:
+            try:
+                self.post_message(Answered(answered(asked, stay, outlook)))
+            except Exception as fault:  # guards the watch: a question that fails is told, the console goes on
+                log.exception("what if: %s", asked.words)
+                self.post_message(Answered(Answer(asked, None, f"it failed: {fault!r}, see the log")))
+
+        self.run_worker(reckon, thread=True, group="what_if")
+
+    @guarded
+    def on_answered(self, message: Answered) -> None:
+        """An answer to a question that is no longer asked is dropped."""
+        if message.answer.question is self.view.asked:
+            self.show(replace(self.view, answer=message.answer))
+
+    @guarded
     def action_leave(self) -> None:
         self._open_form("quit_form")
 
@@ -280,6 +307,9 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if isinstance(opened, Form) and opened.by:
             self.by = opened.by
         self._close_form()
+        if isinstance(message.deed, Question):
+            self._ask(message.deed)
+            return
         words = f"{message.said[0].upper()}{message.said[1:]}"
         if isinstance(message.deed, Action):
             words = self._hand_in(message.deed, words)

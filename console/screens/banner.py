@@ -86,6 +86,8 @@ def _titles(view: View) -> tuple[str, ...]:
         "chart": "Chart",
         "plan": "View from above",
         "holding": "What she holds",
+        "ahead": "The hours ahead",
+        "what_if": "What if",
         "detail": "Line",
         "history": "Events of the last 24 h",
         "help": "Keys, marks and cautions",

@@ -169,14 +169,14 @@ def _plot_rows(
     view: View, plot: Raster, window: Window, limits: StageLimits, width: int, names: int
 ) -> list[Strip]:
     palette = view.palette
-    scale = _scale(window, plot.rows)
+    marks = scale(window, plot.rows)
     named = _limit_names(window, plot, limits) if names else {}
     rows = []
     pieces = inked(plot, lambda ink: _style(palette, ink))
     for row, dots in enumerate(pieces):
         left: list[Piece] = [
-            (fill_to(scale.get(row, ""), LABEL, right=True), palette.label),
-            ("┤" if row in scale else "│", palette.frame),
+            (fill_to(marks.get(row, ""), LABEL, right=True), palette.label),
+            ("┤" if row in marks else "│", palette.frame),
         ]
         right: list[Piece] = []
         if row in named:
@@ -192,7 +192,7 @@ def _style(palette: Palette, ink: int) -> Style:
     return palette.style(palette.stage(Stage(ink)))
 
 
-def _scale(window: Window, rows: int) -> dict[int, str]:
+def scale(window: Window, rows: int) -> dict[int, str]:
     """Round values at the rows where they lie, so that the scale can be read off."""
     step = _round_step((window.high - window.low) / max(rows / 3.0, 1.0))
     digits = max(0, -math.floor(math.log10(step) + 1e-9))
@@ -224,7 +224,12 @@ def _limit_names(window: Window, plot: Raster, limits: StageLimits) -> dict[int,
 
 
 def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
-    """Local times at whole hours, as many as fit side by side."""
+    labels = time_labels(view, window, columns)
+    return strip([(" " * (LABEL + 1) + labels, view.palette.label)], width, view.palette.text)
+
+
+def time_labels(view: View, window: Window, columns: int) -> str:
+    """Local times at whole hours, as many as fit side by side in so many cells."""
     display = view.stay.display
     hours = (window.end - window.start) / 3600.0
     every = next(h for h in _EVERY_H if columns / (hours / h) >= 9 or h == _EVERY_H[-1])
@@ -238,8 +243,7 @@ def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
         if at + len(label) < columns:
             text[at : at + len(label) + 1] = list("╵" + label)
         time += every * 3600.0
-    line = "".join(text)
-    return strip([(" " * (LABEL + 1) + line, view.palette.label)], width, view.palette.text)
+    return "".join(text)
 
 
 def _zone_offset(time: float, view: View) -> float:

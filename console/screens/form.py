@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 from console.actions import Action, ReplayControl
 from console.screens.guard import guarded
 from console.screens.messages import FormDone, PartFailed
+from console.screens.question import Question
 from console.screens.refusal import Refused
 from console.screens.view import View
 
@@ -41,7 +42,7 @@ class Form(Widget):
         yield Static("", markup=False, classes="reply")
         yield Static("", markup=False, classes="hint")
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[Action | ReplayControl, str]:
+    def read(self, view: View, values: dict[str, str]) -> tuple[Action | ReplayControl | Question, str]:
         """What the fields mean and how it is said. Raises Refused with what was expected."""
         raise NotImplementedError
 
@@ -52,7 +53,7 @@ class Form(Widget):
     def hint(self, view: View) -> str:
         return ""
 
-    def foreseen(self, view: View, deed: Action | ReplayControl) -> str:
+    def foreseen(self, view: View, deed: Action | ReplayControl | Question) -> str:
         """What would follow of it, shown before it is confirmed; "" for nothing to say."""
         return ""
 

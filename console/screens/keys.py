@@ -44,7 +44,11 @@ KEYS: Final = (
     Key("chart_shorter", "minus", "- +", "hours(-1)", "hours", "Chart: fewer hours", 3, ("chart",)),
     Key("chart_longer", "plus,equals_sign", "+", "hours(1)", "", "Chart: more hours", None, ("chart",)),
     Key("plan", "v", "v", "page('plan')", "plan", "View from above", 9),
-    Key("holding", "b", "b", "page('holding')", "holds", "What winds the lines hold, and the fenders", 8),
+    Key("holding", "b", "b", "page('holding')", "holds", "What winds the lines hold, and the fenders", 7),
+    Key("ahead", "f", "f", "page('ahead')", "ahead", "The hours ahead: tide, draughts, lines, rounds", 6),
+    Key(
+        "what_if", "i", "i", "what_if", "what if", "What if a line is tended or let go, or the wind turns", 8
+    ),
     Key("history", "h", "h", "page('history')", "history", "What happened in the last 24 h", 10),
     Key("order", "o", "o", "order", "order", "Lines worst first, or by position", 11),
     Key("pause", "p", "p", "pause", "pause", "Pause the view; alerts go on", 9),

@@ -4,6 +4,7 @@ from textual.message import Message
 
 from console.actions import Action, ReplayControl
 from console.picture import Picture
+from console.screens.question import Answer, Question
 
 
 class PictureArrived(Message):
@@ -21,10 +22,18 @@ class PictureArrived(Message):
 class FormDone(Message):
     """A form was filled in and confirmed; `said` tells in words what was handed in."""
 
-    def __init__(self, deed: Action | ReplayControl, said: str) -> None:
+    def __init__(self, deed: Action | ReplayControl | Question, said: str) -> None:
         super().__init__()
         self.deed = deed
         self.said = said
+
+
+class Answered(Message):
+    """A question of what if was reckoned."""
+
+    def __init__(self, answer: Answer) -> None:
+        super().__init__()
+        self.answer = answer
 
 
 class FormLeft(Message):

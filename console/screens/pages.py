@@ -8,6 +8,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from console.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
+from console.screens.ahead_page import AheadPage
 from console.screens.alert_page import AlertPage
 from console.screens.alert_strip import AlertStrip
 from console.screens.banner import Banner
@@ -28,11 +29,13 @@ from console.screens.side import Side, TableSide
 from console.screens.tend_form import TendForm
 from console.screens.view import View
 from console.screens.vitals import Vitals
+from console.screens.what_if_form import WhatIfForm
+from console.screens.what_if_page import WhatIfPage
 
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
 
-FORMS = ("tend_form", "note_form", "seek_form", "quit_form")
+FORMS = ("tend_form", "note_form", "seek_form", "what_if_form", "quit_form")
 
 
 def all_boards() -> ComposeResult:
@@ -53,6 +56,8 @@ def all_boards() -> ComposeResult:
         ChartPage("chart_page"),
         Plan("plan_page"),
         HoldPage("holding_page"),
+        AheadPage("ahead_page"),
+        WhatIfPage("what_if_page"),
         Detail("detail_page"),
         HistoryPage("history_page"),
         HelpPage("help_page"),
@@ -63,6 +68,7 @@ def all_boards() -> ComposeResult:
     yield TendForm("tend_form")
     yield NoteForm("note_form")
     yield SeekForm("seek_form")
+    yield WhatIfForm("what_if_form")
     yield QuitForm("quit_form")
     yield KeyBar("keys")
 
@@ -72,7 +78,18 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     width, height = screen.size
     small = height < SMALL_BELOW
     find = screen.get_widget_by_id
-    for page in ("lines", "alerts", "chart", "plan", "holding", "detail", "history", "help"):
+    for page in (
+        "lines",
+        "alerts",
+        "chart",
+        "plan",
+        "holding",
+        "ahead",
+        "what_if",
+        "detail",
+        "history",
+        "help",
+    ):
         _display(find(f"{page}_page"), page == view.page)
     _display(find("vitals"), not (small and view.page != "lines"))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])

@@ -4,6 +4,7 @@ import math
 
 from console.actions import Action, ReplayControl, TendLine
 from console.screens.form import Form
+from console.screens.question import Question
 from console.screens.tend_words import hint, tend_line
 from console.screens.view import View, chosen_line
 from console.screens.wording import force_text, percent
@@ -25,7 +26,7 @@ class TendForm(Form):
         measured = {row.id: row.measured_kn for row in view.watch.lines}
         return tend_line(view.stay, values["line"], values["what"], values["by"].strip(), measured)
 
-    def foreseen(self, view: View, deed: Action | ReplayControl) -> str:
+    def foreseen(self, view: View, deed: Action | ReplayControl | Question) -> str:
         """The load the line would carry then."""
         if not isinstance(deed, TendLine):
             return ""

@@ -11,9 +11,10 @@ from console.assessment import Stage
 from console.picture import Advice, FenderRow, History, LineRow, Picture
 from console.readings import Quality
 from console.screens.palettes import Palette
+from console.screens.question import Answer, Question
 from console.stay.model import Stay
 
-Page = Literal["lines", "alerts", "chart", "plan", "holding", "detail", "history", "help"]
+Page = Literal["lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "help"]
 
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""
@@ -50,6 +51,10 @@ class View:
     """Seconds without a new Picture, when that is too long."""
     said: str = ""
     """A word back to the watch on what a key did."""
+    asked: Question | None = None
+    """The question of what if that was asked last."""
+    answer: Answer | None = None
+    """The answer to it, once it is there."""
     fault: str = ""
     """A part of the screen that failed, since when and why."""
 

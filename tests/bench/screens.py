@@ -42,6 +42,8 @@ def run() -> list[tuple[str, float, str]]:
         ("chart, 120x30", (120, 30), "chart"),
         ("what she holds, 120x30", (120, 30), "holding"),
         ("what she holds, 160x50", (160, 50), "holding"),
+        ("hours ahead, 120x30", (120, 30), "ahead"),
+        ("hours ahead, 160x50", (160, 50), "ahead"),
     ):
         figures.append((f"CPU of a cycle, 24 lines, {name}", asyncio.run(_cycle(size, page)), "ms"))
     few = asyncio.run(_cycle((160, 50), "lines", lines=16))

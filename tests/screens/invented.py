@@ -11,6 +11,7 @@ from math import nan
 import numpy as np
 
 from console.actions import Action, ReplayControl
+from console.ahead.model import LimitAhead, MoveAhead, Outlook, RoundAhead, Spread, Tending
 from console.alerts.model import Alert, Event, Group, Standing
 from console.assessment import Stage
 from console.mechanics.holding import CAP_MS, Holding
@@ -188,6 +189,78 @@ def holding(scale: float = 1.0) -> Holding:
     return Holding(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
 
 
+def outlook(stay: Stay) -> Outlook:
+    """Twelve hours from two minutes ago: B1 comes to a warning, B2 may come to a caution, and two
+    rounds keep both in band."""
+    times = NOW - 120.0 + 300.0 * np.arange(145)
+    hours = (times - NOW) / 3600.0
+    count, lines = times.size, tuple(line.id for line in stay.lines)
+    stage = np.zeros((count, len(lines)), dtype=np.int8)
+    b1, b2 = lines.index("B1"), lines.index("B2")
+    stage[(hours > 1.0) & (hours < 5.5), b1] = 1
+    stage[(hours > 2.0) & (hours < 4.5), b1] = 2
+    worst = stage.copy()
+    worst[(hours > 3.0) & (hours < 4.0), b1] = 3
+    worst[(hours > 2.5) & (hours < 4.0), b2] = 1
+    cause = np.where(stage > 0, 0, -1).astype(np.int8)
+    share = np.full((count, len(lines)), 0.4) + 0.05 * stage
+    tide = 3.4 + 1.4 * np.sin(hours / 12.4 * 2.0 * np.pi)
+    wide = 0.02 * np.sqrt(np.maximum(hours, 0.0) + 0.01)
+    unknown = np.full(count, nan)
+    draught = 7.0 - 0.1 * hours
+
+    def spread(values: np.ndarray, by: float = 1.0) -> Spread:
+        return Spread(values, values - by * wide, values + by * wide)
+
+    b1_limits = (
+        LimitAhead("stretch", "B1", "B1", Stage.CAUTION, NOW + 3000.0, NOW + 3600.0, NOW + 4200.0),
+        LimitAhead("stretch", "B1", "B1", Stage.WARNING, NOW + 6600.0, NOW + 7200.0, NOW + 8400.0),
+        LimitAhead("stretch", "B1", "B1", Stage.ALARM, NOW + 10800.0, None, None),
+    )
+    rounds = (
+        RoundAhead(
+            NOW - 120.0,
+            NOW + 5400.0,
+            NOW + 3000.0,
+            NOW + 20000.0,
+            900.0,
+            (MoveAhead("B1", 0.4), MoveAhead("B2", 0.4)),
+        ),
+        RoundAhead(
+            NOW + 19000.0, NOW + 25000.0, NOW + 19000.0, NOW + 43000.0, 900.0, (MoveAhead("B1", -0.3),)
+        ),
+    )
+    return Outlook(
+        time=NOW - 120.0,
+        times=times,
+        lines=lines,
+        members=50,
+        tide=spread(tide, 5.0),
+        draught_fwd=spread(draught),
+        draught_aft=spread(draught + 1.0),
+        heel_deg=spread(np.zeros(count)),
+        wind_ms=spread(np.full(count, 7.0)),
+        wind_from_deg=np.full(count, 210.0),
+        under_keel=spread(12.0 + tide - draught - 1.0, 5.0),
+        rail_over_quay=Spread(unknown, unknown, unknown),
+        surge=spread(np.zeros(count)),
+        sway=spread(np.zeros(count)),
+        holding_share=spread(np.full(count, 0.3)),
+        stage=stage,
+        stage_best=stage,
+        stage_worst=worst,
+        cause=cause,
+        causes=("stretch", "steep"),
+        vertical_deg=share * 30.0,
+        stretch_share=share,
+        load_share=share,
+        stretch_high=share + 0.1,
+        limits=b1_limits,
+        tending=Tending(rounds, verified=True, holds=0.96, good_until=NOW + 43000.0),
+        notes=("cargo works at 104 % of its plan",),
+    )
+
+
 FEEDS = (
     FeedRow("gauges", "serial:/dev/ttyUSB0?baud=4800", True, "", 120000, 3),
     FeedRow("wind", "udp:10110", True, "", 60000, 0),
@@ -248,6 +321,7 @@ def normal(stay: Stay | None = None) -> Picture:
         ),
         holding=holding(),
         holding_text=HOLDS,
+        outlook=outlook(stay),
         channels=channels(),
         feeds=FEEDS,
         log=EVENTS[:2],

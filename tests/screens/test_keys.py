@@ -177,6 +177,7 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         ("c", "chart"),
         ("v", "plan"),
         ("b", "holding"),
+        ("f", "ahead"),
         ("h", "history"),
         ("enter", "detail"),
         ("question_mark", "help"),

@@ -21,6 +21,7 @@ PAGES = {
     "chart": "c",
     "plan": "v",
     "holding": "b",
+    "ahead": "f",
     "history": "h",
     "help": "question_mark",
 }

@@ -19,7 +19,7 @@ async def words_at(picture: Picture, width: int) -> set[str]:
     """The words of every page at a width."""
     words = set()
     async with console(picture, size=(width, 40)) as shown:
-        for key in ("escape", "l", "enter", "c", "h", "question_mark"):
+        for key in ("escape", "l", "enter", "c", "b", "f", "h", "question_mark"):
             await shown.press(key)
             words |= set(_WORD.findall(shown.text))
     return words

@@ -1,0 +1,89 @@
+"""What is to come, in words: rounds with their windows, limits with their bands of time, what has no cure."""
+
+import math
+
+from console.advice.rounds import moves_in_words
+from console.ahead.model import Incurable, LimitAhead, Outlook, RoundAhead
+from console.picture import Picture
+from console.screens.marks import MARKS
+from console.screens.quality_words import why_unknown
+from console.screens.wording import clock, local, percent
+from console.stay.model import Display
+
+CAUSES = {
+    "steep": "leads too steep",
+    "stretch": "stretch",
+    "load": "working limit",
+    "slack": "slack",
+    "brake": "brake",
+    "bollard": "bollard",
+    "under_keel": "under keel",
+    "drift": "drift",
+    "off_fenders": "off her fenders",
+    "holding": "wind against what she holds",
+    "gangway": "gangway",
+}
+
+
+def why_no_outlook(picture: Picture) -> str:
+    """Why there is nothing to show of the hours ahead; "" where there is."""
+    outlook = picture.outlook
+    if outlook is not None:
+        return outlook.reason
+    if picture.stay.tide is None:
+        return "no tide to expect in the stay file"
+    unknown = why_unknown(picture)
+    return "not worked out yet" if unknown == "not known" else unknown
+
+
+def hour(time: float | None, display: Display, since: float) -> str:
+    """Hour and minute, with the day where it is another one than `since`; dashes for never."""
+    if time is None or not math.isfinite(time):
+        return "--:--"
+    other_day = local(time, display).date() != local(since, display).date()
+    return clock(time, display, "%a %H:%M" if other_day else "%H:%M")
+
+
+def round_words(number: int, each: RoundAhead, display: Display, now: float) -> str:
+    """`1  Slack 4 by 1.40 m: from 03:30 to 03:45, good until 11:25`."""
+    begin = max(each.not_before, each.lengths_from)
+    if each.overdue:
+        when = "now"
+    elif begin <= now:
+        when = f"before {hour(each.latest, display, now)}"
+    else:
+        when = f"from {hour(begin, display, now)} to {hour(each.latest, display, now)}"
+    until = hour(each.serves_until, display, now)
+    return f"{number}  {moves_in_words(each.moves)} {when}, good until {until}"
+
+
+def limit_words(limit: LimitAhead, display: Display, now: float) -> str:
+    """`● line 4 stretch 04:01 (03:57 to 04:05)`; what may not occur says so."""
+    who = f"line {limit.line} " if limit.line else ""
+    what = f"{MARKS[limit.stage]} {who}{CAUSES.get(limit.cause, limit.cause.replace('_', ' '))}"
+    if limit.standing:
+        return f"{what} stands now"
+    earliest = hour(limit.not_before, display, now)
+    if limit.expected is None:
+        return f"{what} may be from {earliest} on"
+    latest = f"to {hour(limit.no_later, display, now)}" if limit.no_later is not None else "or never"
+    return f"{what} {hour(limit.expected, display, now)} ({earliest} {latest})"
+
+
+def cure_words(cure: Incurable, display: Display, now: float) -> str:
+    spell = f"{hour(cure.time, display, now)} to {hour(cure.until, display, now)}"
+    return f"No tending cures line {cure.line}, {spell}: {cure.missing_m:.2f} m are missing"
+
+
+def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
+    """Rounds, what cannot be cured, and how far the plan can be relied on."""
+    tending = outlook.tending
+    rows = [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
+    rows += [cure_words(cure, display, now) for cure in tending.cannot_cure]
+    if tending.rounds:
+        sure = f", and in {percent(tending.holds)} of the runs" if math.isfinite(tending.holds) else ""
+        held = f"Run through the mechanics: holds as expected{sure}"
+        rows.append(held if tending.verified else "Run through the mechanics: does NOT hold as expected")
+    elif not rows:
+        rows.append(f"No tending needed to keep every line short of {tending.within}")
+    return rows

@@ -1,0 +1,164 @@
+"""The hours ahead on the screen: time lines, rounds, bands, now moving."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from console.ahead.model import Incurable, Outlook, Tending
+from console.assessment import Stage
+from console.picture import Picture
+from console.screens.ahead_tracks import Track, cells_of, tracks_of
+from console.screens.ahead_words import hour, limit_words, plan_words
+from console.stay.model import TidePlan
+from tests.screens import invented
+from tests.screens.invented import NOW
+from tests.screens.shown import Shown, console
+
+STAY = invented.invented_stay()
+
+
+def looking() -> Picture:
+    return invented.one_warning(STAY)
+
+
+def outlook() -> Outlook:
+    return invented.outlook(STAY)
+
+
+def row_of(shown: Shown, name: str) -> str:
+    return next(row for row in shown.rows if row.startswith(f" {name} "))
+
+
+def test_lines_that_come_to_something_stand_first_the_soonest_of_them() -> None:
+    assert [track.name for track in tracks_of(outlook(), STAY)][:3] == ["B1", "B2", "H1"]
+
+
+def test_a_cell_shows_the_worst_within_it() -> None:
+    """Ours: one instant of a warning in a cell of twelve is a warning, and is not lost between cells."""
+    stage = np.zeros(144, dtype=np.int8)
+    stage[17] = 2
+    cause = tuple("stretch" if code else "" for code in stage)
+    times = NOW + 300.0 * np.arange(144)
+    cells = cells_of(Track("4", stage, stage, cause), times, times[0], times[-1], 12)
+    assert [cell.stage for cell in cells].count(Stage.WARNING) == 1
+    assert cells[1].mark == "●"
+
+
+@pytest.mark.parametrize("columns", [30, 71, 144, 200])
+def test_marks_and_letters_carry_the_stage_without_colour(columns: int) -> None:
+    track = tracks_of(outlook(), STAY)[0]
+    times = outlook().times
+    cells = cells_of(track, times, float(times[0]), float(times[-1]), columns)
+    text = "".join(cell.mark for cell in cells)
+    assert len(text) == columns
+    assert set(text) <= set("·■●s")
+    assert "■s" in text
+    assert "●s" in text
+    assert text.index("■") < text.index("●") < text.rindex("●") < text.rindex("■")
+
+
+def test_what_is_not_expected_but_may_be_has_a_hollow_mark() -> None:
+    track = tracks_of(outlook(), STAY)[1]
+    times = outlook().times
+    text = "".join(cell.mark for cell in cells_of(track, times, float(times[0]), float(times[-1]), 72))
+    assert set(text) == {"·", "□"}
+
+
+def test_water_under_the_keel_has_a_time_line_where_it_comes_short() -> None:
+    shallow = outlook().under_keel
+    less = replace(shallow, expected=shallow.expected - 6.5, low=shallow.low - 6.5)
+    track = tracks_of(replace(outlook(), under_keel=less), STAY)[0]
+    assert track.name == "under keel"
+    assert max(track.stage) > Stage.NORMAL
+    assert set(track.cause) == {"", "under_keel"}
+
+
+async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
+    async with console(looking(), size=(120, 30)) as shown:
+        await shown.press("f")
+        rounds = row_of(shown, "rounds")
+        first, last = rounds.index("╞"), rounds.index("1")
+        assert set(rounds[first + 1 : last]) == {"═"}
+        assert row_of(shown, "B1")[last] == "1"
+        assert row_of(shown, "B2")[last] == "1"
+        assert row_of(shown, "B1")[rounds.index("2")] == "2"
+        assert "1 Slack B1 and B2 by 0.40 m from 05:02 to" in shown.text
+
+
+async def test_now_moves_on_while_the_outlook_stands() -> None:
+    picture = looking()
+    async with console(picture, size=(120, 30)) as shown:
+        await shown.press("f")
+        before = next(row for row in shown.rows if "▼now" in row).index("▼")
+        shown.clock.seconds += 3.0
+        await shown.deliver(replace(picture, time=NOW + 3 * 3600.0))
+        row = next(row for row in shown.rows if "▼now" in row)
+        assert row.index("▼") > before + 10
+        assert "worked out 3 h 02 ago" in shown.text
+        assert "·" not in row_of(shown, "H1")[9 : row.index("▼")]
+
+
+async def test_the_next_round_stands_below_the_alerts_where_they_leave_room() -> None:
+    async with console(looking(), size=(120, 30)) as shown:
+        assert "Next round: Slack B1 and B2 by 0.40 m" in shown.text
+        assert "good until 09:45" in shown.text
+    async with console(looking()) as shown:
+        assert "Next round" not in shown.text
+        assert "2 more alerts, l lists them" in shown.text
+
+
+async def test_letters_are_explained() -> None:
+    async with console(looking(), size=(120, 30)) as shown:
+        await shown.press("f")
+        assert "s stretch □○△ may be" in shown.text
+
+
+async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:
+    async with console(looking()) as shown:
+        await shown.press("f")
+        assert "13 more, all stay normal" in shown.text
+        await shown.press("end")
+        assert "13 more, 11 stay normal" in shown.text
+        assert row_of(shown, "A4")
+
+
+def test_what_may_not_occur_says_so() -> None:
+    caution, _warning, alarm = outlook().limits
+    display = STAY.display
+    assert limit_words(caution, display, NOW) == "■ line B1 stretch 05:12 (05:02 to 05:22)"
+    assert limit_words(alarm, display, NOW) == "▲ line B1 stretch may be from 07:12 on"
+    assert limit_words(replace(alarm, expected=NOW + 12000.0), display, NOW).endswith("(07:12 or never)")
+    assert limit_words(replace(alarm, standing=True), display, NOW) == "▲ line B1 stretch stands now"
+    assert hour(NOW + 86400.0, display, NOW) == "Wed 04:12"
+
+
+def test_plan_in_words() -> None:
+    display = STAY.display
+    cure = Incurable("B1", NOW, NOW + 3600.0, 0.25, "empty")
+    nothing = replace(outlook(), tending=Tending())
+    assert plan_words(nothing, display, NOW) == ["No tending needed to keep every line short of warning"]
+    hopeless = replace(outlook(), tending=Tending(cannot_cure=(cure,)))
+    assert plan_words(hopeless, display, NOW) == [
+        "No tending cures line B1, 04:12 to 05:12: 0.25 m are missing"
+    ]
+    doubtful = replace(outlook(), tending=replace(outlook().tending, verified=False))
+    assert "does NOT hold" in plan_words(doubtful, display, NOW)[-1]
+
+
+@pytest.mark.parametrize(
+    ("picture", "why"),
+    [
+        (replace(looking(), outlook=None), "no tide to expect in the stay file"),
+        (
+            replace(looking(), outlook=None, stay=replace(STAY, tide=TidePlan(((NOW, 1.0), (NOW + 1, 2.0))))),
+            "not worked out yet",
+        ),
+        (replace(looking(), outlook=replace(outlook(), reason="tide not known")), "tide not known"),
+    ],
+)
+async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> None:
+    async with console(picture) as shown:
+        await shown.press("f")
+        assert f"Nothing is known of the hours ahead: {why}." in shown.text
+        assert "▼now" not in shown.text

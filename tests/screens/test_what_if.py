@@ -1,0 +1,131 @@
+"""What if, at the screen: how it is typed, and what comes of it by the mechanics themselves."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from console.ahead.look import Far, look_ahead
+from console.ahead.planned import planned_present, when_fast
+from console.ahead.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
+from console.cycle import Plan
+from console.lookout import ground_of
+from console.picture import Picture
+from console.screens.question import answered, question
+from console.screens.refusal import Refused
+from console.screens.what_if_page import changes_of
+from console.stay.read import read_stay
+from console.units import KNOT
+from tests.screens import invented
+from tests.screens.shown import Shown, console
+
+STAY = Path(__file__).parents[2] / "configs" / "product_jetty.yaml"
+
+
+@pytest.fixture(scope="module")
+def picture() -> Picture:
+    """Before arrival, by the plan alone, few members: quick."""
+    stay = read_stay(STAY)
+    stay = replace(stay, outlook=replace(stay.outlook, hours=12.0, every_min=30.0, members=4))
+    plan = Plan.of(stay)
+    present = planned_present(stay, plan.arrangement, when_fast(stay))
+    outlook = look_ahead(ground_of(plan), present, Far.of(stay))
+    return replace(invented.normal(), stay=stay, time=outlook.time, outlook=outlook, log=())
+
+
+@pytest.mark.parametrize(
+    ("typed", "changes"),
+    [
+        ("slack 3 0.4", (PayOut("3", 0.4),)),
+        ("heave 3 0,4", (PayOut("3", -0.4),)),
+        ("let go 5", (LetGo("5"),)),
+        ("shift 4 to MD4", (Shift("4", "MD4"),)),
+        ("stop cargo; let go 5", (StopCargo(), LetGo("5"))),
+    ],
+)
+def test_what_can_be_typed(picture: Picture, typed: str, changes: tuple[object, ...]) -> None:
+    assert question(typed, picture.stay).changes == changes
+
+
+@pytest.mark.parametrize(
+    ("typed", "ms"),
+    [("wind 40 from 210", 40 * KNOT), ("wind 40kn from 210", 40 * KNOT), ("wind 20 m/s from 210", 20.0)],
+)
+def test_wind_is_in_the_unit_of_the_display_unless_it_says_so(
+    picture: Picture, typed: str, ms: float
+) -> None:
+    (change,) = question(typed, picture.stay).changes
+    assert isinstance(change, OtherWind)
+    assert (change.speed, change.come_from) == (pytest.approx(ms), 210.0)
+
+
+@pytest.mark.parametrize("typed", ["", "slack it", "slack 99 0.4", "wind hard from 210"])
+def test_what_cannot_is_refused_in_words(picture: Picture, typed: str) -> None:
+    with pytest.raises(Refused):
+        question(typed, picture.stay)
+
+
+def test_slacking_eases_the_line_and_loads_its_fellows(picture: Picture) -> None:
+    assert picture.outlook is not None
+    answer = answered(question("slack 3 0.4", picture.stay), picture.stay, picture.outlook)
+    assert answer.found is not None
+    by_line = {change.line: change for change in changes_of(answer.found)}
+    assert by_line["3"].now[1] < by_line["3"].now[0]
+    assert by_line["4"].now[1] > by_line["4"].now[0]
+
+
+def test_a_wrong_bollard_is_told_not_raised(picture: Picture) -> None:
+    assert picture.outlook is not None
+    answer = answered(question("shift 4 to Nowhere", picture.stay), picture.stay, picture.outlook)
+    assert answer.found is None
+    assert "no bollard Nowhere" in answer.why_not
+
+
+async def asked(shown: Shown, text: str) -> None:
+    await shown.press("i")
+    await shown.type(text)
+    await shown.press("enter")
+    await shown.app.workers.wait_for_complete()
+    await shown.pilot.pause()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30)])
+async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[int, int]) -> None:
+    async with console(picture, size=size) as shown:
+        await asked(shown, "let go 3")
+        assert shown.app.view.page == "what_if"
+        assert "What if: let go 3" in shown.text
+        assert "Rounds as planned" in shown.text
+        assert "Rounds then" in shown.text
+        row = next(row for row in shown.rows if row.startswith("  3 "))
+        assert "→ —" in row
+        assert "→ –" in row
+        assert shown.desk.actions == []
+        await shown.press("escape")
+        assert shown.app.view.page == "lines"
+
+
+async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) -> None:
+    async with console(picture) as shown:
+        await asked(shown, "slack everything")
+        assert "Not done: 'slack everything' is none of those below" in shown.text
+        assert shown.app.form == "what_if_form"
+
+
+async def test_without_an_outlook_it_is_refused() -> None:
+    async with console(replace(invented.normal(), outlook=None)) as shown:
+        await asked(shown, "stop cargo")
+        assert "nothing is known of the hours ahead" in shown.text
+
+
+async def test_a_question_that_fails_is_told_and_the_console_lives_on(
+    picture: Picture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_args: object) -> None:
+        raise FloatingPointError("overflow")
+
+    monkeypatch.setattr("console.screens.app.answered", fail)
+    async with console(picture) as shown:
+        await asked(shown, "stop cargo")
+        assert "No answer: it failed: FloatingPointError('overflow'), see the log" in shown.text
+        assert shown.app.is_running
