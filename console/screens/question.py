@@ -12,8 +12,8 @@ from console.screens.refusal import Refused
 from console.screens.wording import outside
 from console.stay.model import Stay
 
-EXPECTED = "slack 3 0.4  heave 3 0.4  let go 5  shift 4 to B12  wind 40 from 210  stop cargo"
-"""Several at once are parted by `;`."""
+EXPECTED = "slack 3 0.4; heave 3 0.4; let go 5; shift 4 to B2; wind 40 from 90; stop cargo"
+"""Examples, parted as several at once are."""
 _WIND = re.compile(r"wind\s+([0-9.]+)\s*(kn|m/s|)\s+from\s+(\S+)", re.IGNORECASE)
 
 
