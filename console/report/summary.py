@@ -46,6 +46,9 @@ def _stay(told: Gathered, shown: Shown) -> Iterator[str]:
 def _watch(told: Gathered) -> Iterator[str]:
     watched = float(told.stands.sum())
     gaps = [event for event in told.events if event.event == "gap" and (event.value or 0.0) > 0.0]
+    if not watched:
+        yield "Too few states are on record to say how long anything lasted."
+        return
     if not gaps:
         yield f"States are on record for {span(watched)} of it; no gap in the watch was told."
         return
@@ -112,12 +115,12 @@ def _stages(lines: Sequence[LineFigures]) -> Iterator[str]:
         if here:
             ids = ", ".join(line.line.id for line in here)
             total = sum(line.stage_s[stage] for line in here)
-            which = "Line" if len(here) == 1 else "Lines"
-            yield f"{which} {ids} came to {stage.word} by their limits, for {span(total)} in all."
+            which, whose = ("Line", "its") if len(here) == 1 else ("Lines", "their")
+            yield f"{which} {ids} came to {stage.word} by {whose} limits, for {span(total)} in all."
     quiet = [line.line.id for line in lines if line.worst is Stage.NORMAL]
     if quiet:
         which = "Line" if len(quiet) == 1 else "Lines"
-        yield f"{which} {', '.join(quiet)} stayed normal throughout."
+        yield f"{which} {', '.join(quiet)} stayed normal in all that is on record."
 
 
 def _answers(alerts: Sequence[AlertCourse]) -> Iterator[str]:

@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from math import isfinite
+from typing import Final
 
 from console.stay.model import Display
 from console.timeline import zone_of
 from console.units import clock_span, knots, tonnes_force
 
-DASH = "–"
+DASH: Final = "–"
+DAYS_FROM_S: Final = 72.0 * 3600.0
+"""So long and longer is told in days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,5 +85,8 @@ def percent(share: float) -> str:
 
 
 def span(seconds: float) -> str:
-    """`3 h 05 min`; a dash for none."""
+    """`3 h 05 min`, `12 d 7 h`; a dash for none."""
+    if isfinite(seconds) and seconds >= DAYS_FROM_S:
+        hours = round(seconds / 3600.0)
+        return f"{hours // 24} d {hours % 24} h"
     return clock_span(seconds) if isfinite(seconds) and seconds >= 0.5 else DASH

@@ -15,6 +15,7 @@ from console.report.alert_courses import alert_courses
 from console.report.figures import line_figures, peak
 from console.report.gathered import Gathered
 from console.report.thinned import thinned
+from console.report.units_shown import span
 
 
 def test_states_stand_until_the_next_even_or_dense_but_not_over_a_gap() -> None:
@@ -28,6 +29,14 @@ def test_peak_is_the_first_of_the_greatest_and_never_of_what_is_not_known() -> N
     assert (peak(time, value).value, peak(time, value).time) == (7.0, 2.0)
     assert peak(time, value, least=True).value == 2.0
     assert np.isnan(peak(time, np.full(5, np.nan)).time)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "text"),
+    [(float("nan"), "–"), (0.0, "–"), (90.0, "90 s"), (11_100.0, "3 h 05 min"), (1_062_000.0, "12 d 7 h")],
+)
+def test_spans(seconds: float, text: str) -> None:
+    assert span(seconds) == text
 
 
 def test_times_in_stages_add_up_to_what_was_watched(told: Gathered) -> None:

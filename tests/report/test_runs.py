@@ -8,6 +8,7 @@ import pytest
 
 from console.archive import opened
 from console.cycle import Plan
+from console.errors import WrongInput
 from console.lives.life import lives_of
 from console.lives.use import uses_in
 from console.mechanics.holding import holds_from
@@ -118,3 +119,26 @@ def test_wind_is_held_against_what_the_set_held(windy: Path, tmp_path: Path) -> 
 def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
     with opened(flood) as record:
         assert wind_held(gather(record)) is None
+
+
+def test_a_record_of_which_little_is_known_is_told_with_dashes(tmp_path: Path) -> None:
+    """No gauge was ever heard; and nothing but a start and an end is on record."""
+    stay = a_stay(tmp_path)
+    Watch(stay, tmp_path / "unheard").run(40, heard=False).end()
+    Watch(stay, tmp_path / "empty").end()
+    for folder in (tmp_path / "unheard", tmp_path / "empty"):
+        page = Page(
+            write_report(folder, tmp_path / "page.html", tmp_path / "csv").read_text(encoding="utf-8")
+        )
+        assert all(row[3] == row[4] == "–" for row in page.rows["lines"][1:])
+        assert "Nothing is on record of the stretch of any line." in page.text["summary"]
+        assert "nan" not in (tmp_path / "csv" / "states.csv").read_text(encoding="utf-8")
+        with opened(folder) as record:
+            assert all(np.isnan(life.peak_kn) for life in lives_of(uses_in(record)))
+
+
+def test_nothing_on_record_yet_is_refused(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), tmp_path / "record")
+    with pytest.raises(WrongInput, match="nothing on record yet"):
+        write_report(tmp_path / "record", tmp_path / "page.html")
+    watch.end()
