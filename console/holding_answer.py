@@ -11,10 +11,14 @@ from console.errors import WrongInput
 from console.mechanics.holding import CAP_MS, Holding
 from console.mechanics.standard_criteria import standard_criteria
 from console.moment import Moment
+from console.polar import polar_text
 from console.stay.model import Stay
 from console.strength import strength
 from console.timeline import plain
 from console.units import iso_time, knots
+
+PICTURE_COLUMNS = 80
+PICTURE_ROWS = 20
 
 CAUTION = (
     "Computed from the stay file and the gauges: no waves, passing ships, friction or dynamics.\n"
@@ -29,7 +33,9 @@ def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[
     power, sentence = strength(plan, moment.situation, moment.unstretched, plan.criteria)
     if power.reason:
         raise WrongInput(f"{plan.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
-    rows = [sentence, "", *_table(power, plan.stay)]
+    wind = (float(moment.situation.wind_speed[0]), float(moment.situation.wind_from[0]))
+    picture = polar_text(power, plan.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
+    rows = [sentence, "", *map(plain, picture), "", *_table(power, plan.stay)]
     if standard:
         rows += ["", *_criteria_rows(plan, moment)]
     return power, [*rows, "", *CAUTION.splitlines()]
