@@ -152,9 +152,9 @@ def _until_it_holds(job: _Job, plan: Plan, run: Hold, ends: Bands) -> tuple[Plan
     fails; the plan that failed least where that is not reached. The last run is with all members."""
     tight = np.zeros(len(job.arrangement.ids))
     best, best_ends, least = plan, ends, _missing(job, plan, run)
+    if least <= 0.0:
+        return plan, run, ends
     for _ in range(MOST_RUNS):
-        if least <= 0.0:
-            break
         lo, hi = job.bands_of(run)
         lo, hi = _closed(lo, hi, tight)
         plan = job.plan(lo, hi)
@@ -164,6 +164,8 @@ def _until_it_holds(job: _Job, plan: Plan, run: Hold, ends: Bands) -> tuple[Plan
             best, best_ends, least = plan, (lo, hi), missing
         out = np.where(job.excused(plan), 0.0, np.nan_to_num(job.outside(run)[0])).max(axis=0)
         tight = tight + np.where(out > 0.0, out + 0.01, 0.0)
+        if least <= 0.0:
+            break
     return best, job.run(best.lengths), best_ends
 
 

@@ -1,19 +1,31 @@
 """Hours ahead: tide, its hindcast, trends and tending rounds."""
 
+import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from console.ahead.look import Far, look_ahead
+from console.cycle import Memory, Plan, advance
+from console.examples import example_log, example_stay
+from console.lookout import ground_of
+from console.mechanics.hold import hold
+from console.outlook.expected import expected_situations
 from console.outlook.harmonics import harmonics_of, height_about_mean
 from console.outlook.margins import rounds_against_margin
+from console.outlook.present import Present
 from console.outlook.residual import Hindcast, faded, hindcast, learnt_band, residual_now
 from console.outlook.rounds import plan_rounds
 from console.outlook.tending_plan import Crew
 from console.outlook.trend import theil_sen
-from console.readings import Floats
+from console.outlook_answer import present_in_log
+from console.readings import Floats, Readings
 from console.stay.model import Constituent
+from console.stay.read import read_stay
 from tests.outlook.water import predicted, station, table, vlissingen_residual
 
 HOUR = 3600.0
@@ -26,6 +38,7 @@ def run() -> Iterator[Figure]:
     yield from hindcast_of_vlissingen()
     yield from trends()
     yield from rounds()
+    yield from ahead()
 
 
 def best_ms(work: Callable[[], object], times: int = 5) -> float:
@@ -123,3 +136,56 @@ def rounds() -> Iterator[Figure]:
         "ms",
     )
     yield "rounds against margin, three choices", best_ms(lambda: rounds_against_margin(*given), 2), "ms"
+
+
+def ahead() -> Iterator[Figure]:
+    """The outlook of the first example with two more lines, three hours into its log: 12 h at 5 min, 50
+    members."""
+    for balance in (False, True):
+        plan, present = _sixteen_lines(balance)
+        ground, how = ground_of(plan), "in balance" if balance else "held in place"
+        yield f"outlook of 16 lines {how}", best_ms(partial(look_ahead, ground, present, tend=False)), "ms"
+        yield "  with rounds, verified, and choices", best_ms(partial(look_ahead, ground, present)), "ms"
+    expected = expected_situations(plan.stay, present, Far.of(plan.stay).times(present.time))
+    few, one = expected.situation().rows(0, 100), plan.arrangement
+    whole = best_ms(lambda: hold(one, expected.situation(), present.unstretched), 3)
+    singly = best_ms(lambda: [hold(one, few.rows(k, k + 1), present.unstretched) for k in range(100)], 1)
+    times = singly * len(expected.situation()) / 100.0 / whole
+    yield "  its mechanics instant by instant, times as long", times, "x"
+    for busy in (False, True):
+        worst = _worst_cycle_ms(plan, present, busy)
+        yield f"longest of 60 cycles {'while outlooks are worked out' if busy else 'alone'}", worst, "ms"
+
+
+def _sixteen_lines(balance: bool) -> tuple[Plan, Present]:
+    stay = read_stay(example_stay("coal_berth"))
+    more = tuple(replace(stay.lines[k], id=f"{k + 15}") for k in (4, 10))
+    plan = Plan.of(replace(stay, lines=stay.lines + more, balance=balance))
+    return plan, present_in_log(plan, example_log("coal_berth"), stay.lines[0].made_fast.at + 5 * HOUR)
+
+
+def _worst_cycle_ms(plan: Plan, present: Present, busy: bool) -> float:
+    """A cycle each tenth of a second, beside a thread that works out one outlook after the other."""
+    stopping = threading.Event()
+
+    def work() -> None:
+        while not stopping.is_set():
+            look_ahead(ground_of(plan), present)
+
+    thread = threading.Thread(target=work, daemon=True)
+    if busy:
+        thread.start()
+    memory, worst = Memory.at_start(plan.stay), 0.0
+    for k in range(60):
+        value = np.array([[present.tide, present.draught_fwd, present.draught_aft]])
+        good = np.zeros((1, 3), dtype=np.int8)
+        channels = ("tide", "draught_fwd", "draught_aft")
+        read = Readings(np.array([present.time + k]), channels, value, good, good, np.zeros((1, 3)))
+        begin = time.perf_counter()
+        memory, _ = advance(plan, memory, read)
+        worst = max(worst, time.perf_counter() - begin) if k else worst
+        time.sleep(0.1)
+    stopping.set()
+    if busy:
+        thread.join()
+    return worst * 1e3
