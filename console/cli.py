@@ -156,6 +156,13 @@ def _compare(options: argparse.Namespace) -> int:
     return 0
 
 
+def _handover(options: argparse.Namespace) -> int:
+    from console.handover_answer import handover_of
+
+    print("\n".join(handover_of(options.what, options.log, options.at, options.since)))
+    return 0
+
+
 def _exercise(options: argparse.Namespace) -> int:
     from console.exercise.file import describe, read_exercise
 
@@ -335,6 +342,15 @@ def _parser() -> argparse.ArgumentParser:
     simulate.add_argument("--out", type=Path, required=True, metavar="LOG", help="where to; .gz compresses")
     simulate.add_argument("--seed", type=int, metavar="N", help="instead of the stay file's")
     simulate.add_argument("--hours", type=_positive, metavar="H", help="instead of the stay file's")
+
+    handover = add("handover", "the page that a watch is handed over with, to print", _handover)
+    what = "the folder of a record, or a stay file: that of its record, or with LOG"
+    handover.add_argument("what", type=Path, metavar="RECORD|STAY", help=what)
+    played = "a feed log of the stay, played up to the time"
+    handover.add_argument("log", type=Path, nargs="?", metavar="LOG", help=played)
+    handover.add_argument("--at", type=_time, metavar="T", help="at this time (default: the end)")
+    began = "when the watch began (default: when it was last taken over, else 4 h before)"
+    handover.add_argument("--since", type=_time, metavar="T", help=began)
 
     exercise = add("exercise", "a recorded stay with trouble put into it, to be lived through", _exercise)
     exercise.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")

@@ -46,6 +46,8 @@ ORDER = (
         "pace",
         "reel",
         "exercise",
+        "handover",
+        "handover_answer",
         "keeper",
         "rerun",
         "resume",
