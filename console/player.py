@@ -182,7 +182,11 @@ class Player:
             self._gaps.pop(0)
         if self._gaps:
             begin, end = self._gaps[0]
-            if last >= begin + AWAKE_S:
+            if self._next > begin + AWAKE_S:
+                self._next = float(
+                    ceil(end)
+                )  # resumed from the last cycle before the gap, which was told then
+            elif last >= begin + AWAKE_S:
                 last = float(floor(begin + AWAKE_S))
                 slept = (last, float(ceil(end)))
         return np.arange(self._next, last + 1.0), slept

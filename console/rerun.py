@@ -8,6 +8,7 @@ there.
 import threading
 import time
 from collections.abc import Callable
+from math import floor
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import Final
@@ -213,14 +214,20 @@ class ReplayDesk:
             self._reel.cut(min(undone))
             self._scanner.wake()
         self._know(to)
+        _, tail, over = self._reel.tail()
+        if over and tail is not None:
+            to = min(to, tail.time)
         piece = self._reel.before(to)
         here = self._player.time
         ahead = piece is not None and (here is None or here < piece.time)
         if ahead or (here is not None and here >= to):
             self._go_on_from(piece)
         self._play_as_done(to)
-        at = self._player.time if self._player.is_over else None
-        self._pace = self._pace.moved(to if at is None else min(to, at), self._monotonic())
+        if (self._player.time or 0.0) < floor(to):
+            # Nothing was watched at that time: the first cycle after the gap stands for it.
+            to = self._player.next_time
+            self._play(to)
+        self._pace = self._pace.moved(to, self._monotonic())
         self._show()
 
     def _know(self, time: float) -> None:

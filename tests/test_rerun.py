@@ -203,6 +203,32 @@ def test_what_is_done_changes_which_alerts_follow(tmp_path: Path, log: Path) -> 
         assert (again.time, again.alerts[0].key) == (first.time, first.alerts[0].key)
 
 
+def test_going_beyond_the_end_goes_to_the_end(tmp_path: Path, log: Path) -> None:
+    with desk(tmp_path, log) as (running, shown):
+        running.control(Seek(START + SECONDS + 900))
+        assert shown.wait(lambda p: p.paused).time == START + SECONDS - 1
+
+
+def test_a_gap_that_was_slept_through_can_be_gone_over_both_ways(tmp_path: Path) -> None:
+    path = tmp_path / "gap.log"
+    watched = [*range(1200), *range(9000, 10200)]
+    path.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0001) for s in watched))
+    with desk(tmp_path, path, start=START + 10000) as (straight, shown):
+        straight.control(Pause(True))
+        expected = shown.wait(lambda p: p.paused)
+    with desk(tmp_path, path) as (running, shown):
+        running.control(Pause(True))
+        shown.wait(lambda p: p.paused)
+        for to, at in ((2098, 2098), (5000, 9000), (9100, 9100), (2099, 2099), (2100, 9000), (10000, 10000)):
+            running.control(Seek(START + to))
+            found = shown.wait(lambda p, at=at: p.time == START + at)
+        assert known(found) == known(expected)
+        running.control(Seek(START + 2099))
+        shown.wait(lambda p: p.time == START + 2099)
+        running.control(Step())
+        assert shown.wait(lambda p: p.time > START + 2099).time == START + 9000
+
+
 def test_nothing_can_be_done_after_the_end(tmp_path: Path, log: Path) -> None:
     with desk(tmp_path, log, start=START + SECONDS - 1) as (running, shown):
         shown.wait(lambda p: p.time == START + SECONDS - 1)

@@ -88,14 +88,14 @@ def _read_stay(node: Node) -> Stay | None:
     except StayFaults as wrong:
         node.faults.extend(wrong.faults)
     except WrongInput:
-        node.fault(f"{shown(str(path))} cannot be read", "a stay file, its path from this file on")
+        node.fault(f"{shown(node.word)} cannot be read", "a stay file, its path from this file on")
     return None
 
 
 def _read_log(node: Node) -> str:
     path = _beside(node)
     if path is not None and not path.is_file():
-        node.fault(f"there is no {shown(str(path))}", "a feed log, its path from this file on")
+        node.fault(f"there is no {shown(node.word)}", "a feed log, its path from this file on")
     return str(path or "")
 
 

@@ -1,0 +1,92 @@
+"""An exercise at the desk: it goes as it does without a screen, wherever it is gone to."""
+
+from pathlib import Path
+
+import pytest
+
+from console.actions import Done, Pause, Seek, TendLine
+from console.exercise.desk import NO_ADVICE, desk_of
+from console.exercise.file import read_exercise
+from console.exercise.run import blocks
+from console.exercise.staging import tape_of
+from tests.berth import START
+from tests.exercise.lived import BALANCED, END, flood, second, write_exercise
+from tests.test_rerun import Shown, known
+
+INJECTIONS = f"""\
+  - {{kind: frozen, channel: tide, at: {second(950)}, seconds: 1800}}
+  - {{kind: spike, channel: draught_fwd, at: {second(1000)}, seconds: 1500}}
+  - {{kind: tide_surge, at: {second(1000)}, seconds: 2400, metres: 0.4}}
+  - {{kind: parted_line, line: "3", at: {second(2000)}}}
+  - {{kind: brake_rendering, line: "1", at: {second(3380)}, brake_kn: 15}}
+"""
+
+
+def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood))
+    shown: list[Shown] = []
+    desks = []
+    for seeks in ((2700,), (3400, 1000, 2950, 2700)):
+        desk, screen = desk_of(exercise), Shown()
+        desks.append(desk)
+        shown.append(screen)
+        desk.start(screen)
+        desk.control(Pause(True))
+        for at in seeks:
+            desk.control(Seek(START + at))
+            screen.wait(lambda p, at=at: p.time == START + at, 30.0)
+    straight, moved = (screen.pictures[-1] for screen in shown)
+    for desk in desks:
+        desk.stop()
+    assert known(straight) == known(moved)
+    assert straight.lines[2].tension_kn != straight.lines[2].tension_kn, "it has parted"
+
+
+def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path: Path) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood))
+    desk, screen = desk_of(exercise), Shown()
+    desk.start(screen)
+    try:
+        desk.control(Pause(True))
+        begun = screen.wait(lambda p: p.paused)
+        assert begun.time == exercise.start
+        desk.control(Seek(START + 1500))
+        screen.wait(lambda p: p.time == START + 1500)
+        desk.act(TendLine("2", paid_out=0.3, by="TK"))
+        screen.wait(lambda p: any(event.event == "tended" for event in p.log))
+        desk.control(Seek(START + END + 900))
+        last = screen.wait(lambda p: p.time == START + END, 30.0)
+    finally:
+        desk.stop()
+    assert desk.done == [Done(START + 1501, TendLine("2", paid_out=0.3, by="TK"))]
+    player = tape_of(exercise).rewound()
+    events = [event for block in blocks(exercise, player, desk.done) for event in block.events]
+    assert [event for event in last.log if event.time >= exercise.start] == events
+    assert [row.unstretched_m for row in last.lines] == pytest.approx(
+        player.memory.lengths.unstretched.tolist(), nan_ok=True
+    )
+
+
+def test_the_exercise_ends_at_its_end(tmp_path: Path) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, ""))
+    desk, screen = desk_of(exercise, speed=3600.0), Shown()
+    desk.start(screen)
+    try:
+        last = screen.wait(lambda p: p.paused)
+        assert last.time == START + END
+    finally:
+        desk.stop()
+
+
+@pytest.mark.parametrize("hidden", ["advice", "outlook"])
+def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, "", more=f"shows: {{{hidden}: no}}"))
+    desk, screen = desk_of(exercise), Shown()
+    desk.start(screen)
+    try:
+        picture = screen.wait(lambda p: True)
+        assert (picture.advice == NO_ADVICE) == (hidden == "advice")
+        if hidden == "outlook":
+            assert picture.outlook is None
+    finally:
+        desk.stop()
