@@ -1,0 +1,196 @@
+"""The page that a watch is handed over with: from a Picture, from a record, from a log."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.actions import Acknowledge, Note, TakeOver, TendLine
+from console.alerts.model import Event
+from console.assessment import Stage
+from console.cli import main
+from console.cycle import HAND_OVER, Plan
+from console.handover import handover_text, watch_began
+from console.keeper import Keeper
+from console.picture import Picture
+from console.player import Player
+from console.readings import Quality, Reason
+from console.stay.model import CargoOperation, TidePlan
+from tests.berth import START, a_stay, gauges
+from tests.record.kept import FLOOD_TEXT, Watch
+
+H = 3600.0
+
+
+@pytest.fixture(scope="module")
+def picture(tmp_path_factory: pytest.TempPathFactory) -> Picture:
+    """An hour into a flood of 2.9 m an hour; nobody has done anything."""
+    folder = tmp_path_factory.mktemp("stay")
+    path = folder / "stay.log"
+    path.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0008) for s in range(3000)))
+    plan = Plan.of(a_stay(folder))
+    player = Player(plan, path)
+    keeper = Keeper(plan, player.intake.channels)
+    for block in player.play_to(START + 2999):
+        keeper.keep(block)
+    found = keeper.picture(player.memory, ())
+    assert found is not None
+    return found
+
+
+def part(rows: list[str], title: str) -> list[str]:
+    """The rows of one part."""
+    at = rows.index(title)
+    end = next(row for row in range(at + 1, len(rows)) if rows[row] == "")
+    return [row.strip() for row in rows[at + 1 : end]]
+
+
+def test_every_line_stands_with_its_figures(picture: Picture) -> None:
+    rows = part(handover_text(picture, START), "LINES")
+    assert [row.split()[0] for row in rows[1:]] == ["1", "2", "3"]
+    assert "breast" in rows[2]
+    assert picture.lines[1].stage.word in rows[2]
+    assert f"{picture.lines[1].unstretched_m:.2f} m" in rows[2]
+
+
+def test_a_line_that_is_not_fast_and_one_of_which_nothing_is_known(picture: Picture) -> None:
+    loose = replace(picture.lines[0], unstretched_m=float("nan"), tension_kn=float("nan"))
+    blind = replace(picture.lines[1], tension_kn=float("nan"))
+    rows = part(handover_text(replace(picture, lines=(loose, blind)), START), "LINES")
+    assert rows[1].endswith("not made fast")
+    assert "not known" in rows[2]
+    assert "0 %" not in rows[2]
+
+
+def test_every_alert_stands_with_its_state_and_why(picture: Picture) -> None:
+    rows = part(handover_text(picture, START), "ALERTS STANDING")
+    assert len(rows) == 2 * len(picture.alerts)
+    for alert in picture.alerts:
+        assert alert.text in rows
+    assert any("not acknowledged" in row for row in rows)
+    calm = handover_text(replace(picture, alerts=()), START)
+    assert part(calm, "ALERTS STANDING") == ["none"]
+
+
+def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) -> None:
+    log = (
+        Event(START + 100, "tended", line="1", text="Line 1 paid out 0.10 m, OLD"),
+        Event(START + 200, "note", subject=HAND_OVER, text="Watch taken over by RV"),
+        Event(START + 300, "raised", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 70 %"),
+        Event(
+            START + 400, "acknowledged", "feed", "gauges", Stage.WARNING, text="Acknowledged by RV: gauges"
+        ),
+        Event(START + 500, "tended", line="2", text="Line 2 paid out 0.40 m, RV"),
+        Event(START + 600, "note", text="pilot ordered for six (RV)"),
+        Event(
+            START + 700, "note", subject="brake", line="1", text="Brake of line 1 rendered: 0.10 m ran out"
+        ),
+    )
+    since = watch_began(log, picture.time)
+    assert since == START + 200
+    rows = handover_text(replace(picture, log=log), since)
+    done = part(rows, "DONE THIS WATCH")
+    assert done == [
+        "alerts raised: 1 caution",
+        "04:06  Acknowledged by RV: gauges",
+        "04:08  Line 2 paid out 0.40 m, RV",
+        "04:11  Brake of line 1 rendered: 0.10 m ran out",
+    ]
+    assert part(rows, "NOTES") == ["04:03  Watch taken over by RV", "04:10  pilot ordered for six (RV)"]
+    assert any(row.startswith("Handed over by RV ") for row in rows)
+
+
+def test_a_watch_that_nobody_took_over_began_four_hours_ago() -> None:
+    assert watch_began((), START) == START - 4 * H
+    later = [Event(START + 10, "note", subject=HAND_OVER, text="Watch taken over")]
+    assert watch_began(later, START) == START - 4 * H, "what comes later does not count"
+
+
+def test_the_next_six_hours_by_the_table_where_there_is_no_outlook(picture: Picture) -> None:
+    now = picture.time
+    tide = TidePlan(high_low=((now - 2 * H, 1.0), (now + 1.5 * H, 4.0), (now + 8 * H, 0.5)))
+    cargo = (
+        CargoOperation("hold 1", now - H, -2000.0, 500.0, 40.0),
+        CargoOperation("hold 2", now + 2 * H, 500.0, 500.0, 40.0),
+        CargoOperation("hold 3", now + 9 * H, 500.0, 500.0, 40.0),
+    )
+    stay = replace(picture.stay, tide=tide, cargo=cargo)
+    rows = part(handover_text(replace(picture, stay=stay, outlook=None), now - 4 * H), "NEXT 6 HOURS")
+    assert rows == [
+        "04:49  hold 1: discharging 2000 t at 500 t/h goes on, 3 h 00 min left by plan",
+        "06:19  high water 4.00 m by the table",
+        "06:49  hold 2: loading 500 t at 500 t/h begins by plan",
+        "07:49  hold 1: done by plan",
+        "07:49  hold 2: done by plan",
+        "outlook: not worked out",
+    ]
+
+
+def test_gauges_that_are_not_good_are_named(picture: Picture) -> None:
+    channels = tuple(
+        replace(row, quality=Quality.SUSPECT, reason=Reason.FROZEN)
+        if row.channel.startswith("draught")
+        else row
+        for row in picture.channels
+    )
+    rows = part(handover_text(replace(picture, channels=channels), START), "NOW")
+    assert "not good: draught fwd, draught aft: frozen" in rows
+
+
+def test_nothing_from_outside_can_steer_the_terminal(picture: Picture) -> None:
+    log = (Event(picture.time, "note", text="look\x1b[2J out"),)
+    text = "\n".join(handover_text(replace(picture, log=log), START))
+    assert "\x1b" not in text
+
+
+def test_from_a_record_with_who_took_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "record"
+    watch = Watch(a_stay(tmp_path, FLOOD_TEXT), folder)
+    actions = {
+        400: TakeOver(by="RV"),
+        500: TendLine("2", paid_out=0.3, by="RV"),
+        600: Note("rain", by="RV"),
+    }
+    watch.run(450, {350: TendLine("1", paid_out=0.1, by="OLD"), **actions})
+    first = next(alert for alert in watch.last.alerts if alert.owed)
+    watch.run(300, {int(watch.second) + 10: Acknowledge(first.cause, first.subject, "RV"), **actions})
+    last = watch.last
+    watch.end()
+    assert main(["handover", str(folder)]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    done = " ".join(part(rows, "DONE THIS WATCH"))
+    assert "Line 2 paid out 0.30 m, RV" in done
+    assert "Acknowledged by RV" in done
+    assert "OLD" not in done
+    assert any("rain (RV)" in row for row in part(rows, "NOTES"))
+    lines = part(rows, "LINES")
+    for row, shown in zip(lines[1:], last.lines, strict=True):
+        assert f"{shown.unstretched_m:.2f} m" in row
+        assert shown.stage.word in row
+    assert main(["handover", str(folder), "--at", "2026-03-02T04:07:00Z"]) == 0
+    before = capsys.readouterr().out
+    assert "RV" in before.splitlines()[-4], "taken over at 04:06:40"
+    assert "rain" not in before
+
+
+def test_from_a_log_at_a_time(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a_stay(tmp_path)
+    log = tmp_path / "stay.log"
+    log.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0008) for s in np.arange(2000)))
+    stay = str(tmp_path / "stay.yaml")
+    assert main(["handover", stay, str(log), "--at", "2026-03-02T04:30:00Z"]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert rows[1].startswith("2026-03-02 04:30 +0000, watch since")
+    assert main(["handover", stay, str(log), "--at", "2026-03-02T05:30:00Z"]) == 2
+    assert "nothing at 2026-03-02T05:30:00Z" in capsys.readouterr().err
+
+
+def test_a_stay_without_a_record_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    a_stay(tmp_path)
+    assert main(["handover", str(tmp_path / "stay.yaml")]) == 2
+    assert "no record of this stay" in capsys.readouterr().err
+    assert main(["handover", str(tmp_path / "nowhere")]) == 2
