@@ -31,6 +31,11 @@ class SmallDisk:
     def free(self) -> None:
         self._ballast.unlink()
 
+    @contextmanager
+    def readable(self) -> Iterator[None]:
+        """A full disk can be read as it is."""
+        yield
+
     def read_only(self, on: bool) -> None:
         subprocess.run(["mount", "-o", f"remount,{'ro' if on else 'rw'}", self.place], check=True)
 
@@ -39,7 +44,8 @@ class SmallDisk:
 
 
 class LimitedFiles:
-    """No file of this process may grow beyond a few bytes while the disk is `full`."""
+    """No file of this process may grow beyond a few bytes while the disk is `full`; read-only by the modes of
+    files and folders, which bind everybody but root."""
 
     def __init__(self, place: Path) -> None:
         self.place = place
@@ -52,7 +58,23 @@ class LimitedFiles:
     def free(self) -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, self._usual)
 
+    @contextmanager
+    def readable(self) -> Iterator[None]:
+        """The limit binds readers too, whose database writes beside the one it reads: lifted meanwhile."""
+        limit = resource.getrlimit(resource.RLIMIT_FSIZE)
+        self.free()
+        try:
+            yield
+        finally:
+            resource.setrlimit(resource.RLIMIT_FSIZE, limit)
+
+    def read_only(self, on: bool) -> None:
+        for path in [*self.place.rglob("*"), self.place]:
+            writable = 0o700 if path.is_dir() else 0o600
+            path.chmod(writable & 0o500 if on else writable)
+
     def take_away(self) -> None:
+        self.read_only(False)
         self.free()
 
 
