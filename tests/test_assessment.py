@@ -42,7 +42,8 @@ def test_the_rules_of_a_stay() -> None:
         "calculation": [""],
         "record": [""],
     }
-    assert list(subjects) == [cause.name for cause in CAUSES if cause.name not in ("holding", "tension", "soon")]
+    without = ("holding", "tension", "soon")
+    assert list(subjects) == [cause.name for cause in CAUSES if cause.name not in without]
 
 
 def test_a_cause_without_limits_has_no_rules() -> None:

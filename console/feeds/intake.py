@@ -29,8 +29,8 @@ BLOCK = 4096
 
 
 Spoil = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
-"""What an exercise makes of the raw values (k,) of a channel and their times before anything judges them; they
-come in order of time, each once."""
+"""What an exercise makes of the raw values (k,) of a channel and their times before anything judges them;
+they come in order of time, each once."""
 
 
 class Intake:

@@ -9,7 +9,9 @@ import tests.bench
 
 def main() -> None:
     names = sys.argv[1:] or sorted(
-        module.name for module in pkgutil.iter_modules(tests.bench.__path__) if not module.name.startswith("_")
+        module.name
+        for module in pkgutil.iter_modules(tests.bench.__path__)
+        if not module.name.startswith("_")
     )
     for name in names:
         for what, figure, unit in importlib.import_module(f"tests.bench.{name}").run():
