@@ -1,0 +1,69 @@
+"""The next round in the sentence always in sight."""
+
+from dataclasses import replace
+
+import pytest
+
+from console.advice import advise
+from console.advice.rounds import moves_in_words
+from console.ahead import RoundAhead
+from console.ahead.model import MoveAhead
+from console.assessment import Stage
+from console.units import unix_time
+from tests.ahead.scene import looked, stay_ahead
+from tests.test_advice import alert
+
+
+def at(clock):
+    return unix_time(f"2026-03-02T{clock}:00Z")
+
+
+def a_round(latest="14:20", lengths_from="04:00", overdue=False):
+    moves = (MoveAhead("3", 0.40), MoveAhead("4", 0.40))
+    return RoundAhead(at("04:00"), at(latest), at(lengths_from), at("18:05"), 600.0, moves, overdue)
+
+
+def said(folder, each, alerts=(), now="04:00"):
+    stay = stay_ahead(folder)
+    outlook = looked(stay, hours=1.0, members=3)
+    outlook = replace(outlook, tending=replace(outlook.tending, rounds=(each,)))
+    return advise(stay, at(now), (), alerts, (), float("nan"), float("nan"), outlook)
+
+
+def test_the_next_round_is_said_with_its_time_and_how_long_it_is_good(tmp_path):
+    advice = said(tmp_path, a_round())
+    assert advice.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05"
+    assert advice.stage is Stage.NORMAL
+    assert len(advice.short) <= 70
+
+
+@pytest.mark.parametrize(
+    ("each", "text"),
+    [
+        (a_round(overdue=True), "Slack 3 and 4 by 0.40 m now, good until 18:05"),
+        (
+            a_round(lengths_from="13:10"),
+            "Slack 3 and 4 by 0.40 m from 13:10 on, before 14:20, good until 18:05",
+        ),
+    ],
+)
+def test_a_round_that_is_due_now_or_only_later(tmp_path, each, text):
+    assert said(tmp_path, each).text == text
+
+
+def test_a_round_whose_time_has_passed_is_not_said(tmp_path):
+    assert "Slack" not in said(tmp_path, a_round(), now="15:00").text
+
+
+def test_what_is_worse_goes_before(tmp_path):
+    worse = alert("stretch", "3", Stage.WARNING, 0.88)
+    assert "good until" not in said(tmp_path, a_round(), (worse,)).text
+    soon = alert("soon", "3", Stage.CAUTION, 44.0)
+    advice = said(tmp_path, a_round(), (soon,))
+    assert advice.text.startswith("Slack 3 and 4 by 0.40 m before 14:20")
+    assert advice.stage is Stage.CAUTION
+
+
+def test_moves_of_one_deed_and_length_stand_together():
+    moves = [MoveAhead("3", 0.4), MoveAhead("7", -0.2), MoveAhead("4", 0.4), MoveAhead("5", 0.15)]
+    assert moves_in_words(moves) == "Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m, slack 5 by 0.15 m"
