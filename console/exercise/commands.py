@@ -65,6 +65,8 @@ def exercise_headless(
 
 def tell_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
     """The debrief to standard output, and as JSON to a file."""
+    if sys.stderr.isatty():
+        print("Playing it as it was done, with nothing done, and by the best plan …", file=sys.stderr)
     found = debrief(exercise, done)
     if to is not None:
         text = json.dumps(debrief_json(found), ensure_ascii=False, allow_nan=False, indent=1)

@@ -19,13 +19,14 @@ MOST_SAMPLES = 1000
 def plan_of(exercise: Exercise, run: Run) -> Plan:
     """The fewest rounds that would have kept every line short of the stage that the stay file asks for
     (`outlook: keep_within`), by the paths that the lines took in this run, with the hands that it has. A line
-    that parts is left alone."""
-    step = max(1, math.ceil(run.times.size / MOST_SAMPLES))
+    that parts is left alone, and so is any time at which a gauge was lost and no path is known."""
+    known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
+    known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
     stay = run.plan.stay
-    lo, hi = bands(run.plan.arrangement, run.paths[::step], within_of(stay))
+    lo, hi = bands(run.plan.arrangement, run.paths[known], within_of(stay))
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
-    return plan_rounds(run.times[::step], lo, hi, present, crew_of(stay.outlook))
+    return plan_rounds(run.times[known], lo, hi, present, crew_of(stay.outlook))
 
 
 def moves_of(plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:

@@ -61,7 +61,8 @@ class Stage:
 
     @property
     def edges(self) -> tuple[float, ...]:
-        return tuple(turn.at for turn in self._turns)
+        told = [self._exercise.start] if self._exercise.story else []
+        return tuple(sorted([*told, *(turn.at for turn in self._turns)]))
 
     def plan_at(self, time: float) -> Plan:
         """The plan in force; one object for each of them."""
@@ -75,6 +76,9 @@ class Stage:
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
         events: list[Event] = []
+        start, story = self._exercise.start, self._exercise.story
+        if story and after < start <= upto:
+            events.append(Event(start, "note", text=story))
         for turn in self._turns:
             if isinstance(turn, PartedLine) and after < turn.at <= upto:
                 memory = self._parted(memory, turn.line)

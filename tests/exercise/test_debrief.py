@@ -13,6 +13,7 @@ from console.exercise.actions_file import read_actions, write_actions
 from console.exercise.debrief import Debrief, debrief
 from console.exercise.file import read_exercise
 from console.exercise.model import Exercise
+from console.exercise.plan import plan_of
 from console.exercise.run import run
 from console.exercise.telling import debrief_json, debrief_text
 from tests.berth import START
@@ -81,6 +82,14 @@ def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path
     assert nothing.stretch_at[1] - START - BEGIN == shares.index(max(shares))
     stages = [row["lines"][1]["stage"] for row in rows]
     assert nothing.seconds[1].tolist() == [stages.count(stage.word) for stage in Stage]
+
+
+def test_rounds_are_planned_past_a_time_at_which_a_gauge_was_lost(tmp_path: Path) -> None:
+    silent = f"  - {{kind: silent, channel: tide, at: {second(1000)}, seconds: 420}}\n"
+    lost = read_exercise(write_exercise(tmp_path, silent, STAY, flood))
+    plan = plan_of(lost, run(lost, ()))
+    assert {move.line for each in plan.rounds for move in each.moves} == {1}
+    assert plan.good_until > START + END - 60.0
 
 
 def test_text_and_json_say_the_same(found: Debrief) -> None:

@@ -166,6 +166,13 @@ def test_cargo_at_twice_its_rate(tmp_path: Path) -> None:
     assert found.readings("draught_aft")[3000.0] > 4.5 + 0.1
 
 
+def test_the_story_is_told_once_at_the_start(tmp_path: Path) -> None:
+    found = lived(tmp_path, "", more='story: "Keep her fast."')
+    assert [event for event in found.events if event[2] == "Keep her fast."] == [
+        (900.0, "note", "Keep her fast.")
+    ]
+
+
 def test_load_cells_are_left_out(tmp_path: Path) -> None:
     """They would tell of the stay as it was recorded, not as it is lived here."""
     assert "tension.2" not in lived(tmp_path, "").blocks[0].readings.channels
