@@ -17,7 +17,7 @@ from console.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from console.screens.view import View, is_known, needs_answer
 from console.screens.wording import outside
 
-LISTS = ("alerts", "history", "help")
+LISTS = ("alerts", "history", "handover", "help")
 """Pages that need the room on a small screen: there the advice is in common letters."""
 SMALL_BELOW = 30
 """Rows of the screen below which it is small."""

@@ -9,7 +9,7 @@ from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.screen import Screen
 
-from console.actions import Action, Pause, Silence
+from console.actions import Action, Pause, Silence, Step, ToAlert, ToTend
 from console.desk import Desk
 from console.errors import AlongsideError
 from console.picture import Picture
@@ -245,6 +245,27 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def action_pace(self, step: int) -> None:
         if self.view.watch.replay:
             self.desk.control(deeds.other_pace(self.view, step))
+
+    @guarded
+    def action_step(self) -> None:
+        if self.view.watch.replay:
+            self.desk.control(Step())
+
+    @guarded
+    def action_to_alert(self, way: int) -> None:
+        if self.view.watch.replay:
+            self.desk.control(ToAlert(way))
+
+    @guarded
+    def action_to_tend(self, way: int) -> None:
+        if self.view.watch.replay:
+            self.desk.control(ToTend(way))
+
+    @guarded
+    def action_take_over(self) -> None:
+        """From the hand-over page only: who takes over has it before them."""
+        if self.view.page == "handover":
+            self._open_form("take_over_form")
 
     @guarded
     def action_tend(self) -> None:

@@ -90,6 +90,7 @@ def _titles(view: View) -> tuple[str, ...]:
         "what_if": "What if",
         "detail": "Line",
         "history": "Events of the last 24 h",
+        "handover": "Hand-over of the watch",
         "help": "Keys, marks and cautions",
     }
     return (titles[view.page],)

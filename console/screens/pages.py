@@ -15,6 +15,7 @@ from console.screens.banner import Banner
 from console.screens.board import Board
 from console.screens.chart import Chart, ChartPage
 from console.screens.detail import Detail
+from console.screens.handover_page import HandoverPage
 from console.screens.help_page import HelpPage
 from console.screens.history_page import HistoryPage
 from console.screens.hold_page import HoldPage
@@ -26,6 +27,7 @@ from console.screens.plan import Plan
 from console.screens.quit_form import QuitForm
 from console.screens.seek_form import SeekForm
 from console.screens.side import Side, TableSide
+from console.screens.take_over_form import TakeOverForm
 from console.screens.tend_form import TendForm
 from console.screens.view import View
 from console.screens.vitals import Vitals
@@ -35,7 +37,7 @@ from console.screens.what_if_page import WhatIfPage
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
 
-FORMS = ("tend_form", "note_form", "seek_form", "what_if_form", "quit_form")
+FORMS = ("tend_form", "note_form", "take_over_form", "seek_form", "what_if_form", "quit_form")
 
 
 def all_boards() -> ComposeResult:
@@ -60,6 +62,7 @@ def all_boards() -> ComposeResult:
         WhatIfPage("what_if_page"),
         Detail("detail_page"),
         HistoryPage("history_page"),
+        HandoverPage("handover_page"),
         HelpPage("help_page"),
     ):
         page.add_class("page")
@@ -67,6 +70,7 @@ def all_boards() -> ComposeResult:
     yield AlertStrip("alert_strip")
     yield TendForm("tend_form")
     yield NoteForm("note_form")
+    yield TakeOverForm("take_over_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield QuitForm("quit_form")
@@ -88,6 +92,7 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         "what_if",
         "detail",
         "history",
+        "handover",
         "help",
     ):
         _display(find(f"{page}_page"), page == view.page)

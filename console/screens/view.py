@@ -14,7 +14,9 @@ from console.screens.palettes import Palette
 from console.screens.question import Answer, Question
 from console.stay.model import Stay
 
-Page = Literal["lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "help"]
+Page = Literal[
+    "lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "handover", "help"
+]
 
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""

@@ -23,6 +23,7 @@ PAGES = {
     "holding": "b",
     "ahead": "f",
     "history": "h",
+    "handover": "r",
     "help": "question_mark",
 }
 sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

@@ -1,0 +1,80 @@
+"""The hand-over page, taking over with initials, and the keys of a trainer."""
+
+from dataclasses import replace
+
+import pytest
+
+from console.actions import Step, TakeOver, ToAlert, ToTend
+from console.alerts.model import Event
+from console.cycle import HAND_OVER
+from tests.screens import invented
+from tests.screens.shown import console
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
+    picture = invented.one_warning()
+    async with console(picture, size=size) as shown:
+        await shown.press("r")
+        assert "Hand-over of the watch" in shown.text
+        seen = shown.text
+        for _ in range(12):
+            await shown.press("pagedown")
+            seen += shown.text
+        words = " ".join(seen.split())
+        for alert in picture.alerts:
+            assert alert.text.split()[0] in words
+        for line in picture.lines:
+            assert f" {line.id} " in words
+        for title in ("NOW", "LINES", "ALERTS STANDING", "DONE THIS WATCH", "NEXT 6 HOURS", "NOTES"):
+            assert title in words
+        assert "Taken over by" in words
+        await shown.press("r")
+        assert "Hand-over of the watch" not in shown.text
+
+
+async def test_taking_over_asks_for_initials_and_once_more() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.press("k")
+        assert shown.app.form == "", "only with the page in sight"
+        await shown.press("r", "k")
+        await shown.press("enter")
+        assert "Not done: the initials of who takes over" in shown.text
+        await shown.type("rv")
+        await shown.press("enter")
+        assert shown.desk.actions == []
+        await shown.press("enter")
+        assert shown.desk.actions == [TakeOver("rv")]
+        await shown.press("n", "a")
+        assert shown.desk.actions[-1].by == "rv", "who took over does what is done next"
+
+
+async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
+    picture = invented.one_warning()
+    taken = picture.time - 600.0
+    log = (
+        Event(taken - 60.0, "tended", line="H1", text="Line H1 paid out 0.10 m, old"),
+        Event(taken, "note", subject=HAND_OVER, text="Watch taken over by rv"),
+        Event(taken + 60.0, "tended", line="H2", text="Line H2 paid out 0.20 m, rv"),
+    )
+    async with console(replace(picture, log=log), size=(160, 80)) as shown:
+        await shown.press("r")
+        assert "Line H2 paid out 0.20 m, rv" in shown.text
+        assert "Line H1 paid out" not in shown.text
+        assert "Handed over by rv" in shown.text
+
+
+async def test_before_the_first_picture_nothing_is_known() -> None:
+    async with console() as shown:
+        await shown.press("r")
+        assert "Nothing is known yet" in shown.text
+
+
+async def test_the_keys_of_a_trainer_act_in_a_replay_only() -> None:
+    keys = ("j", "right_square_bracket", "left_square_bracket", "right_curly_bracket", "left_curly_bracket")
+    async with console(replace(invented.normal(), replay=True)) as shown:
+        await shown.press(*keys)
+        assert shown.desk.controls == [Step(), ToAlert(1), ToAlert(-1), ToTend(1), ToTend(-1)]
+    async with console(invented.normal()) as shown:
+        await shown.press(*keys)
+        assert shown.desk.controls == []
