@@ -5,7 +5,7 @@ the same verdicts.
 """
 
 from dataclasses import dataclass, field
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,10 +46,11 @@ class Rows(NamedTuple):
     """Grows by one where the channel took up a new level; nothing is averaged across."""
 
     def select(self, which: Flags | NDArray[np.int64]) -> "Rows":
-        return Rows(*(column[which] for column in self))  # type: ignore[arg-type]
+        return Rows._make(column[which] for column in self)
 
     def joined(self, later: "Rows") -> "Rows":
-        return Rows(*(np.concatenate(pair) for pair in zip(self, later, strict=True)))  # type: ignore[arg-type]
+        pairs: list[Any] = list(zip(self, later, strict=True))
+        return Rows._make(np.concatenate(pair) for pair in pairs)
 
 
 def no_rows() -> Rows:

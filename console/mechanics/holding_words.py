@@ -23,7 +23,7 @@ def holding_sentence(
     now: Holding, later: Holding | None = None, change: str = "", unit: SpeedUnit = "kn"
 ) -> str:
     """The weak spot, such as "Holds 38 kn from 200°, then line 4 at its working limit; two more metres of
-    tide take that to 33." `later` is the holding power after a `change` named in words as the subject of a
+    tide take that to 33 kn." `later` is the holding power after a `change` named in words as the subject of a
     plural verb; it is told where it changes what she holds from that same direction."""
     if now.reason:
         return f"Holding power not known: {now.reason}."
@@ -37,7 +37,8 @@ def holding_sentence(
     if later is not None and not later.reason:
         then = float(later.holds_ms[at])
         if abs(_scaled(then - speed, unit)) >= LEAST_CHANGE and _shown(then, unit) != _shown(speed, unit):
-            text += f"; {change} take that to {_shown(then, unit)}"
+            shown = f"{_shown(then, unit)} {unit}" if then > 0.0 else "nothing"
+            text += f"; {change} take that to {shown}"
     return text + "."
 
 

@@ -202,8 +202,8 @@ def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40
 
 def test_the_sentence() -> None:
     assert (
-        holding_sentence(told(38.4 * KNOT), told(33.2 * KNOT), "two more metres of tide")
-        == "Holds 38 kn from 200°, then line 4 at its working limit; two more metres of tide take that to 33."
+        holding_sentence(told(38.4 * KNOT), told(33.2 * KNOT), "two more metres")
+        == "Holds 38 kn from 200°, then line 4 at its working limit; two more metres take that to 33 kn."
     )
     assert holding_sentence(told(10.0, "off_fenders", None), unit="m/s") == (
         "Holds 10 m/s from 200°, then she comes off her fenders."
