@@ -20,7 +20,8 @@ CLEAR: Final = "\x1b[H\x1b[J"
 
 def listen(stay: Stay, seconds: float | None = None) -> int:
     """Listen until interrupted, or for so many seconds, and print what came; on a terminal it is shown anew
-    every two seconds. Raises FeedUnavailable when not one port opens within three seconds."""
+    every two seconds. Raises FeedUnavailable when not one port opens within three seconds, and at the end for
+    ports that never did."""
     lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
     readers = [reader_of(feed, lambda at, feed, line: lines.put((at, feed, line))) for feed in stay.feeds]
     listening = Listening(stay)
@@ -29,11 +30,11 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     begun = time.monotonic()
     ends = float("inf") if seconds is None else begun + seconds
     shown = begun
-    opened = False
+    opened: set[str] = set()
     try:
         while time.monotonic() < ends:
             _hear(listening, lines)
-            opened = opened or any(reader.status.open for reader in readers)
+            opened |= {reader.feed for reader in readers if reader.status.open}
             if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
                 raise FeedUnavailable(
                     "\n".join(_told(reader) for reader in readers) or "no feeds in the stay file"
@@ -42,10 +43,14 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
                 shown = time.monotonic()
                 print(CLEAR + _page(listening, readers), flush=True)
     finally:
+        page = _page(listening, readers)
         for reader in readers:
             reader.stop()
         if opened:
-            print((CLEAR if sys.stdout.isatty() else "") + _page(listening, readers))
+            print((CLEAR if sys.stdout.isatty() else "") + page)
+    never = [reader.feed for reader in readers if reader.feed not in opened]
+    if never:
+        raise FeedUnavailable(f"never opened: {', '.join(never)}")
     return 0
 
 

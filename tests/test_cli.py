@@ -82,6 +82,22 @@ def test_listen_exits_3_when_no_port_opens(tmp_path: Path) -> None:
     assert "no such port" in done.stderr
 
 
+def test_listen_tells_of_a_port_that_never_opened_beside_one_that_did(tmp_path: Path) -> None:
+    master, slave = pty.openpty()
+    more = f"""  - name: wind
+    port: "serial:{tmp_path}/none"
+    channels: {{wind_speed: {{sentence: MWV}}}}
+balance: off
+"""
+    text = STAY_TEXT.replace("/dev/ttyUSB0", os.ttyname(slave)).replace("balance: off\n", more)
+    done = run("listen", write_stay(tmp_path, text), "--seconds", "1")
+    os.close(master)
+    os.close(slave)
+    assert done.returncode == 3
+    assert "no such port" in done.stdout
+    assert "never opened: wind" in done.stderr
+
+
 def test_listen_tells_rates_channels_and_faults(tmp_path: Path) -> None:
     import tty
 
