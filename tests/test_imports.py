@@ -67,7 +67,7 @@ ORDER = (
         "lookout",
     ),
     ("screens",),
-    ("cli",),
+    ("arguments", "cli"),
 )
 """Ranks from the ground up; a module may import its own rank and those below it."""
 
