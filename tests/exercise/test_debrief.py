@@ -9,15 +9,18 @@ import pytest
 from console.actions import Done, Note, TendLine
 from console.assessment import Stage
 from console.cli import main
+from console.errors import WrongInput
 from console.exercise.actions_file import read_actions, write_actions
+from console.exercise.commands import done_in
 from console.exercise.debrief import Debrief, debrief
 from console.exercise.file import read_exercise
 from console.exercise.model import Exercise
 from console.exercise.plan import plan_of
 from console.exercise.run import run
 from console.exercise.telling import debrief_json, debrief_text
-from tests.berth import START
+from tests.berth import START, a_stay
 from tests.exercise.lived import BEGIN, END, STAY, flood, second, write_exercise
+from tests.record.kept import Watch
 
 TEND = Done(START + 1400.0, TendLine("2", paid_out=0.4, by="TK"))
 
@@ -141,6 +144,16 @@ def test_actions_are_read_back_as_written(tmp_path: Path) -> None:
     assert [each.time - START for each in done] == [600.5, 1200.0, 1800.0, 2400.0]
     write_actions(written, done)
     assert read_actions(written) == done
+
+
+def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), tmp_path / "record").run(20, {10: TEND.action})
+    watch.end()
+    (done,) = done_in(tmp_path / "record")
+    assert done.action == TEND.action
+    assert done.time == pytest.approx(START + 10.0, abs=1.0)
+    with pytest.raises(WrongInput, match="no record"):
+        done_in(tmp_path)
 
 
 def test_every_fault_of_an_actions_file_bears_its_line(
