@@ -193,17 +193,12 @@ class ReplayDesk:
                 self._reel.wait(lambda: self._reel.event(here, wanted) is not None, WAIT_S)
         else:
             self._know(here)
-            found = self._reel.event_before(here, lambda event: wanted(event) and event.time >= self._begins)
+            found = self._reel.event_before(here, wanted)
         if found is None:
             self._tell(f"No {'later' if way > 0 else 'earlier'} {what}")
             return
         self._seek(found.time)
         self._pace = self._pace.halted(True, self._monotonic())
-
-    @property
-    def _begins(self) -> float:
-        """Before this nothing is gone back to by events."""
-        return min(self._start, self._first)
 
     def _seek(self, to: float) -> None:
         """Bring the player to the cycle at `to`, and the pace with it."""
