@@ -113,8 +113,8 @@ def _demo(options: argparse.Namespace) -> int:
 
 
 def _holding(options: argparse.Namespace) -> int:
+    from console.answers.holding import holding_answer, holding_json, write_json
     from console.cycle import Plan
-    from console.holding_answer import holding_answer, holding_json, write_json
     from console.moment import moment_in_log, moment_planned
     from console.stay.read import read_stay
 
@@ -128,8 +128,8 @@ def _holding(options: argparse.Namespace) -> int:
 
 
 def _outlook(options: argparse.Namespace) -> int:
+    from console.answers.outlook import answer, far_of, present_of
     from console.cycle import Plan
-    from console.outlook_answer import answer, far_of, present_of
     from console.stay.read import read_stay
 
     plan = Plan.of(read_stay(options.stay))
@@ -141,9 +141,9 @@ def _outlook(options: argparse.Namespace) -> int:
 
 def _compare(options: argparse.Namespace) -> int:
     from console.ahead.planned import when_fast
-    from console.comparison import comparison_rows, side_of
+    from console.answers.comparison import comparison_rows, side_of
+    from console.answers.outlook import CAUTION, far_of
     from console.cycle import Plan
-    from console.outlook_answer import CAUTION, far_of
     from console.stay.read import read_stay
 
     plans = [Plan.of(read_stay(path)) for path in options.stays]
@@ -154,7 +154,7 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _handover(options: argparse.Namespace) -> int:
-    from console.handover_answer import handover_of
+    from console.answers.handover import handover_of
 
     print("\n".join(handover_of(options.what, options.log, options.at, options.since)))
     return 0

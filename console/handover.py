@@ -14,10 +14,11 @@ import numpy as np
 from console.advice.rounds import moves_in_words
 from console.alerts.model import Alert, Event, Standing
 from console.alerts.text import force_text, percent
+from console.answers.clock import Clock
+from console.answers.outlook_rows import limit_words
 from console.assessment import Stage
 from console.cycle import HAND_OVER
 from console.outlook.levels import expected_level, tide_table
-from console.outlook_answer import Clock, limit_words
 from console.picture import LineRow, Picture
 from console.readings import REASON_TEXT, Floats, Quality, Reason
 from console.timeline import MARKS, plain

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from console.ahead.look import Far, look_ahead
+from console.answers.outlook import present_in_log
 from console.cycle import Memory, Plan, advance
 from console.examples import example_log, example_stay
 from console.lookout import ground_of
@@ -22,7 +23,6 @@ from console.outlook.residual import Hindcast, faded, hindcast, learnt_band, res
 from console.outlook.rounds import plan_rounds
 from console.outlook.tending_plan import Crew
 from console.outlook.trend import theil_sen
-from console.outlook_answer import present_in_log
 from console.readings import Floats, Readings
 from console.stay.model import Constituent
 from console.stay.read import read_stay

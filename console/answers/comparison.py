@@ -9,6 +9,7 @@ from console.ahead import Outlook, look_ahead
 from console.ahead.look import Far
 from console.ahead.planned import planned_present
 from console.alerts.text import percent
+from console.answers.clock import Clock
 from console.assessment import Stage
 from console.cycle import Plan
 from console.errors import WrongInput
@@ -17,7 +18,6 @@ from console.mechanics.holding import Holding, holding_power
 from console.mechanics.holding_words import holding_sentence
 from console.outlook.expected import expected_situations
 from console.outlook.present import Present
-from console.outlook_answer import Clock
 from console.readings import Floats
 from console.timeline import plain
 from console.units import iso_time
