@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from console.actions import Acknowledge, Note, Silence, TendLine
-from console.cycle import Block, Memory, Plan, advance, advance_guarded
+from console.assessment import Stage
+from console.cycle import Block, Memory, Plan, advance, advance_guarded, watchlist_now
 from console.output import event_line, state_lines
 from console.readings import Quality, Readings, Reason
 from tests.berth import START, a_stay
@@ -111,6 +112,23 @@ def test_acknowledge_silence_and_note(plan: Plan) -> None:
     assert {"silenced", "acknowledged", "note"} <= {event.event for event in block.events}
     assert not memory.watchlist.alerts[alert.key].owed
     assert any(event.text == "[/] slacked by hand (TK)" for event in block.events)
+
+
+def test_an_alarm_made_by_waiting_goes_on_with_the_line(plan: Plan) -> None:
+    """Its figures are those of now, and when the value itself passes the alarm limit that is told."""
+    memory, _ = first_block(plan)
+    up = np.interp(np.arange(600), [0, 300], [2.0, 3.25])
+    memory, block = advance(plan, memory, readings_of(up, START + 5))
+    assert [e.event for e in block.events if e.alert == "stretch" and e.line == "2"][-1] == "escalated"
+    (shown,) = [a for a in watchlist_now(plan, memory, block).alerts.values() if a.key == ("stretch", "2")]
+    share = block.hold.lines.stretch_share[-1, 1]
+    assert shown.value == pytest.approx(share)
+    assert f"{share:.0%}".rstrip("%") in shown.text
+    higher = np.interp(np.arange(300), [0, 200], [3.25, 3.6])
+    memory, block = advance(plan, memory, readings_of(higher, START + 605))
+    worsened = [e for e in block.events if e.event == "worsened" and e.alert == "stretch" and e.line == "2"]
+    assert [e.stage for e in worsened] == [Stage.ALARM]
+    assert worsened[0].limit == 1.0
 
 
 def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(

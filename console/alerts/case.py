@@ -79,7 +79,7 @@ def follow(case: Case, look: Look) -> Case:
     alert = _regained(case.alert, look.now)
     condition = followed(case.condition, look.now, look.level, look.keep)
     rises, chattering = _rises(case, condition, look.now)
-    stood = Stage.NORMAL if alert is None else alert.active_stage
+    stood = Stage.NORMAL if alert is None else alert.own_stage
     held_until = _held_until(alert, chattering, rises is not case.rises, look.now)
     reached = max(lasting(condition, look.now, look.rule.slow, stood), chattering)
     if reached > stood:

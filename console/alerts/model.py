@@ -58,6 +58,11 @@ class Alert:
         return unanswered and max(self.stage, self.owed) > Stage.CAUTION and not self.suspended
 
     @property
+    def own_stage(self) -> Stage:
+        """The stage by its own value: one that waiting has made an alarm is a warning still."""
+        return Stage.WARNING if self.escalated else self.active_stage
+
+    @property
     def active_stage(self) -> Stage:
         """The stage that its condition holds it at: normal once rectified."""
         return Stage.NORMAL if self.standing is Standing.RECTIFIED else self.stage

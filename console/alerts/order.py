@@ -49,8 +49,9 @@ def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: 
             continue
         if alert.suspended:
             alerts[rule.key] = replace(alert, text=f"{alert.text}; input lost")
-        elif not alert.escalated and not isnan(value[k]):
-            text = said(describe(k, alert.stage), alert.held)
+        elif not isnan(value[k]):
+            waited = ", not acknowledged" if alert.escalated else ""
+            text = said(describe(k, alert.own_stage) + waited, alert.held)
             alerts[rule.key] = replace(alert, value=float(value[k]), text=text)
     return replace(watch, alerts=alerts)
 

@@ -84,7 +84,7 @@ def next_due(watch: Watchlist, now: float) -> float:
     due: list[float] = []
     for key, condition in watch.conditions.items():
         alert = watch.alerts.get(key)
-        due.extend(due_times(condition, Stage.NORMAL if alert is None else alert.active_stage))
+        due.extend(due_times(condition, Stage.NORMAL if alert is None else alert.own_stage))
     for alert in watch.alerts.values():
         clocks = (alert.silenced_until, alert.held_until, None if alert.suspended else alert.escalates_at)
         due.extend(clock for clock in clocks if clock is not None)

@@ -87,14 +87,22 @@ def test_every_alert_is_told_in_a_sequence_that_makes_sense(
     """Replaying the events gives the stages that stand: the record alone proves what was known."""
     watch, events, _ = stepped(*case, every=False)
     stages: dict[tuple[str | None, str | None], Stage] = {}
+    waited_for: set[tuple[str | None, str | None]] = set()
     for event in events:
         key = (event.alert, event.subject)
         match event.event:
             case "raised":
                 assert stages.get(key, Stage.NORMAL) is Stage.NORMAL
+            case "worsened" if key in waited_for:
+                assert event.stage is Stage.ALARM, "an alarm made by waiting has become one by its value"
+                waited_for.discard(key)
             case "worsened" | "escalated":
                 assert event.stage is not None
                 assert event.stage > stages[key]
+                waited_for |= {key} if event.event == "escalated" else set()
+            case "acknowledged":
+                waited_for.discard(key)
+                continue
             case "eased":
                 assert event.stage is not None
                 assert event.stage < stages[key]
@@ -102,8 +110,7 @@ def test_every_alert_is_told_in_a_sequence_that_makes_sense(
                 continue
             case "rectified" | "cleared":
                 stages[key] = Stage.NORMAL
-                continue
-            case "acknowledged":
+                waited_for.discard(key)
                 continue
         assert event.stage is not None
         stages[key] = event.stage
