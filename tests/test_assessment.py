@@ -90,6 +90,12 @@ def test_clearance_is_under_the_deeper_end() -> None:
     assert np.isnan(outcome("under_keel", "", spoilt={"draught_fwd": Reason.SILENT})[0])
 
 
+def test_a_line_that_hangs_slack_is_not_steep() -> None:
+    value, level, _ = outcome("steep", "2", vertical_deg=(0.0, 50.0, 0.0), load_share=(0.5, 0.01, 0.5))
+    assert (value, level) == (0.0, Stage.NORMAL)
+    assert outcome("slack", "2", load_share=(0.5, 0.01, 0.5))[1] is Stage.WARNING
+
+
 def test_drift_either_way_against_what_the_gear_allows() -> None:
     # ship's gear: surge 1.0 m, sway 1.2 m, PIANC 1995 from memory; caution at half, warning at three quarters
     assert outcome("drift", "surge", moved=(-0.8, 0.1))[:2] == (0.8, Stage.WARNING)

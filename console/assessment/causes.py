@@ -19,6 +19,9 @@ from console.stay.model import Line, StageLimits, Stay
 
 NAN = float("nan")
 
+HANGS_SLACK = 0.01
+"""Of the working load limit, where the file sets no warning for slack."""
+
 RENDERS = 1e-5
 """Of the holding: a load this near to it is the holding."""
 
@@ -38,9 +41,12 @@ class Cause:
 
 
 def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Steepness in deg, up or down alike; a line not made fast leads nowhere yet."""
+    """Steepness in deg, up or down alike; a line not made fast leads nowhere yet, and one that hangs slack
+    pulls nowhere: what matters then is that it is slack."""
     columns = findings.columns(rules)
     steep: Floats = np.abs(findings.lines.vertical_deg[:, columns])
+    hangs = findings.stay.limits.slack_share.warning or HANGS_SLACK
+    steep[findings.lines.load_share[:, columns] <= hangs] = 0.0
     steep[np.isnan(findings.lines.unstretched_m[:, columns])] = np.nan
     return steep
 
