@@ -16,7 +16,7 @@ from console.cycle import Memory, Plan
 from console.errors import AlongsideError
 from console.faultlog import keep_trace
 from console.keeper import LOG_MOST, LOG_S, Keeper
-from console.picture import Picture
+from console.picture import Advice, Picture
 from console.record.entries import Run, unpack_memory
 from console.record.layout import journal_of
 from console.record.lock import is_held
@@ -28,14 +28,21 @@ from console.stay.model import Stay
 from console.watch import all_in
 
 LOOK_S: Final = 1.0
-GONE_S: Final = 5.0
+GONE_S: Final = 2.0
 """Without a new instant for so long it is asked whether anybody keeps the record still."""
+SOUND_S: Final = 10.0
+NOBODY: Final = Advice(
+    "Nobody keeps the watch: the other console is gone; start the watch anew",
+    Stage.ALARM,
+    "Nobody keeps the watch: start it anew",
+)
 
 
 class LookDesk:
     """Follows the record in `folder`, second by second. `holder` says in words who keeps it.
 
-    Where nothing new comes, no Picture is delivered, and the screen says that its figures are old.
+    Where nothing new comes, no Picture is delivered, and the screen says that its figures are old. When
+    whoever kept the record is gone, that is all it has to say, and it sounds.
     """
 
     def __init__(self, folder: Path, stay: Stay, holder: str) -> None:
@@ -90,14 +97,21 @@ class LookDesk:
         new = now is not None and (
             self._last is None or (now.time, now.seq) != (self._last.time, self._last.seq)
         )
-        if now is None or not (new or not self._notes.empty()):
-            self._wait()
-            return
         if new:
             self._waited, self._gone = 0.0, False
+        else:
+            self._wait()
+        if now is None or not (new or self._gone or not self._notes.empty()):
+            return
         following = self._followed(now)
         self._last = now
-        self._deliver(following.picture(now, all_in(self._notes)))
+        picture = following.picture(now, all_in(self._notes))
+        self._deliver(self._unkept(picture) if self._gone else picture)
+
+    def _unkept(self, picture: Picture) -> Picture:
+        sounds = (self._waited - GONE_S) % SOUND_S < LOOK_S
+        sound = Stage.ALARM if sounds else Stage.NORMAL
+        return replace(picture, unkept=True, advice=NOBODY, sound=sound)
 
     def _wait(self) -> None:
         self._waited += LOOK_S

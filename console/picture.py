@@ -131,6 +131,8 @@ class Picture:
     """The hours ahead as they were last worked out; None where nothing is known of them yet."""
     look_only: bool = False
     """Another console keeps the watch: nothing can be done at this one."""
+    unkept: bool = False
+    """Looked at only, and whoever kept the watch is gone: nobody does."""
     holding: Holding | None = None
     """Holding power by direction, a minute old at most; None where she is kept in place."""
     holding_text: str = ""

@@ -19,7 +19,7 @@ class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
-        of_watch = (watch.look_only, watch.holding_text, wind_stage(watch))
+        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
         return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -72,7 +72,9 @@ def _told(view: View, palette: Palette) -> list[Piece]:
         told.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
     if view.said:
         told.append((view.said, palette.strong))
-    if view.watch.look_only:
+    if view.watch.unkept:
+        told.append(("NOBODY KEEPS THE WATCH  these figures are its last", loud))
+    elif view.watch.look_only:
         told.append(("LOOKS ONLY  another keeps the watch", palette.strong))
     return told
 

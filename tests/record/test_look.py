@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from console.actions import Note, TendLine
+from console.assessment import Stage
 from console.look import LookDesk
 from console.record.faults import RecordInUse
 from console.record.lock import Lock, is_held
@@ -88,7 +89,14 @@ def test_the_second_says_when_nobody_keeps_the_watch_any_more(tmp_path: Path) ->
     try:
         shown.wait(lambda p: p.time == first.last.time)
         first.kill()
-        shown.wait(lambda p: "is gone" in p.log[-1].text, 15.0)
+        gone = shown.wait(lambda p: p.unkept, 6.0)
+        assert gone.advice.stage is Stage.ALARM
+        assert "Nobody keeps the watch" in gone.advice.text
+        assert "is gone" in gone.log[-1].text
+        shown.wait(lambda p: p.sound is Stage.ALARM, 15.0)
+        again = Watch(flood_stay(tmp_path), tmp_path / "record", first.second).run(3)
+        shown.wait(lambda p: not p.unkept and p.time == again.last.time, 6.0)
+        again.end()
     finally:
         second.stop()
 
