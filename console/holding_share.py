@@ -32,8 +32,8 @@ class Held:
 def holding_share(
     arrangement: Arrangement, criteria: Criteria, situation: Situation, states: Hold, before: Held | None
 ) -> tuple[Floats, Held]:
-    """(n,) 30 s wind over what is held from where it blows, NaN where not known, infinite where nothing is
-    held; and what was worked out last. `before` comes from the instants before, None at the start."""
+    """(n,) 30 s wind over what is held from where it blows, NaN where not known or a limit is past without
+    any wind; and what was worked out last. `before` comes from the instants before, None at the start."""
     period = np.floor(situation.time / ANEW_S).astype(np.int64)
     earlier = np.concatenate([[-1 if before is None else before.period], period[:-1]])
     fresh = np.flatnonzero(period != earlier)
@@ -42,8 +42,9 @@ def holding_share(
     found = _held_at(arrangement, criteria, situation, states, fresh)
     for value, start, stop in zip(found, edges[:-1], edges[1:], strict=True):
         holds[start:stop] = value
-    share = np.full(len(situation), np.inf)
-    np.divide(situation.wind_speed, holds, out=share, where=holds != 0.0)
+    # Where a limit is past already in a calm, that limit's own alert says so; wind has no share in it.
+    share = np.full(len(situation), np.nan)
+    np.divide(situation.wind_speed, holds, out=share, where=holds > 0.0)
     return share, Held(int(period[-1]), float(holds[-1]))
 
 

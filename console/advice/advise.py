@@ -50,6 +50,7 @@ def advise(
     """
     scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate))
     active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
+    active = [alert for alert in active if alert.cause != "feed" or _is_bad(alert, channels)]
     lost = [row for row in channels if _lost(row) and _bears_lines(stay, row)]
     if lost:
         feeds = {row.feed for row in lost}
@@ -78,11 +79,14 @@ def _worst(
     return replace(saying, more=_more(others))
 
 
+def _is_bad(alert: Alert, channels: Sequence[ChannelRow]) -> bool:
+    """Whether anything is the matter with a feed still; its alert stands for a while after."""
+    return any(row.feed == alert.subject and row.quality is not Quality.GOOD for row in channels)
+
+
 def _check_feed(alert: Alert, channels: Sequence[ChannelRow], stay: Stay, now: float) -> Saying:
     """A feed that is doubtful or lost, but without which the lines are still known."""
     bad = [row for row in channels if row.feed == alert.subject and row.quality is not Quality.GOOD]
-    if not bad:
-        return Saying(alert.stage, f"Check {alert.subject}: heard again")
     blind = blind_without(stay, [row.channel for row in bad if _lost(row)])
     then = f"; blind: {', '.join(blind)}" if blind else ""
     return Saying(alert.stage, f"Check {alert.subject}: {_trouble(bad, stay, now)}", "", then)

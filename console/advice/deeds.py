@@ -1,6 +1,6 @@
 """What to do about each cause of an alert."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Final
@@ -23,6 +23,8 @@ from console.stay.model import Stay
 MODERATE_LOAD: Final = 0.5
 """Up to this share of its working load, slackening does a steep line no good: only height or a longer lead
 cures steepness."""
+IDLE: Final = 0.08
+"""Up to this share of its working load a line does not help to hold her."""
 PULLS_DOWN_DEG: Final = 45.0
 """From here on a line pulls down more than in."""
 
@@ -132,9 +134,23 @@ def _off_fenders(alert: Alert, scene: Scene) -> Saying:
 
 
 def _holding(alert: Alert, scene: Scene) -> Saying:
-    who = {Stage.CAUTION: "Watch the wind", Stage.WARNING: "Call the master, put out more lines"}
-    do = who.get(alert.stage, "Call the master now, ask for tugs")
-    return Saying(alert.stage, f"{do}: {percent(alert.value)} of what the lines hold")
+    """A line that carries next to nothing leaves the wind to the others: first it is to bear its part."""
+    what = f"wind at {percent(alert.value)} of what she is held against"
+    if alert.stage is Stage.CAUTION:
+        return Saying(alert.stage, f"Watch the wind: {what}")
+    idle = [row.id for row in scene.lines.values() if row.load_share < IDLE and row.role != "spring"]
+    if idle:
+        return Saying(alert.stage, f"Heave {_listed(idle)}: {what}", "", "; call the master")
+    do = "Call the master now, ask for tugs" if alert.stage is Stage.ALARM else "Call the master, more lines"
+    return Saying(alert.stage, f"{do}: {what}")
+
+
+def _listed(lines: Sequence[str]) -> str:
+    """`line 2`, `lines 2 and 5`, `lines 2, 5 and 7`, of many the first three."""
+    if len(lines) == 1:
+        return f"line {lines[0]}"
+    shown = lines[:3]
+    return f"lines {', '.join(shown[:-1])} and {shown[-1]}"
 
 
 def _tension(alert: Alert, scene: Scene) -> Saying:

@@ -12,8 +12,9 @@ from console.readings import Floats
 
 
 def worst_first(watch: Watchlist) -> tuple[Alert, ...]:
-    """By stage; within a stage the unacknowledged before the acknowledged and those before the suspended;
-    then the newest first. Alerts of one instant stand by cause and subject, so that the order is fixed."""
+    """What is active before what is over; by stage; within a stage the unacknowledged before the acknowledged
+    and those before the suspended; then the newest first. Alerts of one instant stand by cause and subject,
+    so that the order is fixed."""
     by_name = sorted(watch.alerts.values(), key=lambda alert: alert.key)
     return tuple(sorted(by_name, key=_rank))
 
@@ -56,6 +57,7 @@ def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: 
     return replace(watch, alerts=alerts)
 
 
-def _rank(alert: Alert) -> tuple[int, int, float]:
+def _rank(alert: Alert) -> tuple[bool, int, int, float]:
     answered = alert.standing is Standing.ACKNOWLEDGED
-    return -alert.stage, 2 if alert.suspended else int(answered), -alert.changed_at
+    over = alert.standing is Standing.RECTIFIED
+    return over, -alert.stage, 2 if alert.suspended else int(answered), -alert.changed_at

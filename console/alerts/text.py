@@ -1,7 +1,7 @@
 """Texts of alerts in the words of the trade, in the units of the stay's display."""
 
 from collections.abc import Callable, Sequence
-from math import inf, isfinite, isnan
+from math import isfinite, isnan
 from typing import Final
 
 import numpy as np
@@ -57,7 +57,7 @@ def alert_text(stay: Stay, rule: Rule, stage: Stage, value: float, way: str = ""
         return "Calculation works again" if not stage else "Calculation failed: tend by eye"
     who, what = WORDS.get(rule.cause, _anything)(stay, rule, value)
     between = " back in band: " if not stage else " "
-    return f"{who}{between}{what}{way}{_limit_text(rule, stage)}"
+    return f"{who}{between}{what}{way}{_limit_text(rule, stage, _shown_limit(stay, rule))}"
 
 
 def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
@@ -170,14 +170,12 @@ def _off_fenders(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
 
 
 def _holding(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
-    if value == inf:
-        return "Wind", "with nothing left to hold it: a limit is past in a calm"
-    return "Wind", f"at {percent(value)} of what the lines hold"
+    return "Wind", f"at {percent(value)} of what she is held against from there"
 
 
 def _tension(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
     kn = value * _line(stay, rule).smallest_wll_kn
-    return f"Line {rule.subject}", f"measured {force_text(kn, stay.display)} away from computed"
+    return f"Line {rule.subject}", f"cell and computed load are {force_text(kn, stay.display)} apart"
 
 
 def _anything(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
@@ -201,14 +199,22 @@ WORDS: Final[dict[str, Phrase]] = {
 }
 
 
-def _limit_text(rule: Rule, stage: Stage) -> str:
+def _shown_limit(stay: Stay, rule: Rule) -> Callable[[float], str]:
+    """How a limit of this rule is written: in the unit in which its text tells the value."""
+    if rule.cause == "tension":
+        wll = _line(stay, rule).smallest_wll_kn
+        return lambda limit: force_text(limit * wll, stay.display)
+    return lambda limit: _quantity(limit, rule.unit)
+
+
+def _limit_text(rule: Rule, stage: Stage, written: Callable[[float], str]) -> str:
     """` (warning from 85 %)`; at the normal stage that of the first stage used."""
     used = [at for at in (Stage.CAUTION, Stage.WARNING, Stage.ALARM) if not isnan(rule.limits[at - 1])]
     shown = stage if stage in used else (used[0] if used and not stage else None)
     if shown is None:
         return ""
     side = "from" if rule.sense > 0 else "below"
-    return f" ({shown.word} {side} {_quantity(rule.limits[shown - 1], rule.unit)})"
+    return f" ({shown.word} {side} {written(rule.limits[shown - 1])})"
 
 
 def _quantity(value: float, unit: str) -> str:

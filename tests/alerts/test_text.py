@@ -113,9 +113,3 @@ def test_without_a_charted_depth_no_clearance_is_lost() -> None:
 def test_what_is_not_on_record_is_named() -> None:
     assert record_text(Stage.WARNING, "journal (disk full)") == "Not on record: journal (disk full)"
     assert record_text(Stage.NORMAL, "") == "All is on record again"
-
-
-def test_wind_where_a_limit_is_past_in_a_calm() -> None:
-    holding = Rule("holding", "", (0.60, 0.75, 0.90))
-    said = alert_text(STAY, holding, Stage.ALARM, float("inf"))
-    assert said == "Wind with nothing left to hold it: a limit is past in a calm (alarm from 90 %)"
