@@ -49,7 +49,7 @@ def picture_of(
     watchlist = watchlist_now(plan, memory, block)
     trim = situation.draught_aft[row] - situation.draught_fwd[row]
     lines = _line_rows(plan, block, past, row)
-    tide_rate = past.rate_per_h("tide", TIDE_RATE_S) if "tide" in block.readings.channels else float("nan")
+    tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
     alerts = worst_first(watchlist)
     channels = _channel_rows(plan, block.readings, row)
     return Picture(
@@ -86,9 +86,18 @@ def picture_of(
 
 def _draught_rate(past: Past, block: Block) -> float:
     """Mean of the rates of the draughts, m/h, + deeper; NaN where not known."""
-    names = [name for name in ("draught_fwd", "draught_aft") if name in block.readings.channels]
-    rates = [past.rate_per_h(name, TREND_S) for name in names]
-    return float(np.mean(rates)) if rates else float("nan")
+    rates = [_believed_rate(past, block, name, TREND_S) for name in ("draught_fwd", "draught_aft")]
+    return float(np.mean(rates))
+
+
+def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> float:
+    """Rate of a channel per hour; NaN where it is not fitted, or its newest value is doubtful: a value that
+    stands still since its gauge fell silent would else be taken for slack water."""
+    readings = block.readings
+    if channel not in readings.channels:
+        return float("nan")
+    quality = readings.quality[-1, readings.channels.index(channel)]
+    return past.rate_per_h(channel, seconds) if quality == Quality.GOOD else float("nan")
 
 
 def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
@@ -100,12 +109,17 @@ def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow,
             id=line.id,
             role=line.role,
             stage=Stage(stages[index]),
-            trend_per_h=past.rate_per_h(f"stretch_share.{line.id}", TREND_S),
+            trend_per_h=_trend(past, line.id, numbers["stretch_share"][index]),
             measured_kn=measured[index],
             **{name: values[index] for name, values in numbers.items()},
         )
         for index, line in enumerate(plan.stay.lines)
     )
+
+
+def _trend(past: Past, line: str, share: float) -> float:
+    """Change of the stretch share an hour; NaN for a line of which nothing is known now."""
+    return float("nan") if np.isnan(share) else past.rate_per_h(f"stretch_share.{line}", TREND_S)
 
 
 def _fender_rows(plan: Plan, block: Block, row: int) -> tuple[FenderRow, ...]:

@@ -102,13 +102,13 @@ def _steep(alert: Alert, scene: Scene) -> Saying:
     down = row is None or not row.vertical_deg < 0.0
     what = f"leads {alert.value:.0f}° {'down' if down else 'up'}"
     why = steepness_motion(down, scene.motion)
-    if row is not None and row.load_share > MODERATE_LOAD:
+    easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
+    if row is not None and row.load_share > MODERATE_LOAD and not easing:
         carries = f"{what} at {percent(row.load_share)} of its working load"
         return Saying(alert.stage, f"Slack line {alert.subject} a little: {carries}", why)
     if alert.stage is Stage.ALARM:
         pulls = f", pulls {'down' if down else 'up'} more than in" if alert.value >= PULLS_DOWN_DEG else ""
         return Saying(alert.stage, f"Shift line {alert.subject} farther along: {what}{pulls}", why)
-    easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
     then = "" if easing else f"; shift it farther along or wait for the {'ebb' if down else 'flood'}"
     return Saying(alert.stage, f"Watch line {alert.subject}: {what}", why, then)
 

@@ -75,7 +75,7 @@ def _tension(stay: Stay, line: Line, amount: float, unit: str | None) -> float:
     kn = amount / force(1.0, stay.display) if unit is None or unit.lower() == shown.lower() else math.nan
     if math.isnan(kn):
         raise Refused(f"loads are in {shown} on this screen")
-    breaks = min(rope.mbl_kn for rope in (line.rope, *([line.tail.rope] if line.tail else [])))
+    breaks = line.smallest_mbl_kn
     if not 0.0 < kn <= breaks:
         most = force_text(breaks, stay.display)
         raise Refused(f"{amount:g} {shown} is out of reason, expected above 0, at most the MBL {most}")

@@ -187,6 +187,11 @@ class Line:
     """Of this very rope, as marked on it; "" where the file does not say."""
 
     @property
+    def smallest_mbl_kn(self) -> float:
+        """Breaking load of the weaker of main rope and tail, kN."""
+        return min(rope.mbl_kn for rope in (self.rope, *([] if self.tail is None else [self.tail.rope])))
+
+    @property
     def smallest_wll_kn(self) -> float:
         """Working load limit of the weaker of main rope and tail, kN."""
         ropes = [self.rope] if self.tail is None else [self.rope, self.tail.rope]
