@@ -132,6 +132,31 @@ async def test_tend_refuses_in_words() -> None:
         assert shown.desk.actions == []
 
 
+async def test_tend_refuses_what_cannot_be() -> None:
+    picture = invented.one_warning()
+    rows = tuple(replace(row, unstretched_m=row.path_m - 11.0 - 0.5) for row in picture.lines)
+    async with console(replace(picture, lines=rows)) as shown:
+        await shown.press("t")
+        await shown.type("in 49")
+        await shown.press("enter")
+        assert "of its main rope are out" in shown.text
+        await shown.press("escape", "t")
+        await shown.type("in 12")
+        await shown.press("enter")
+        assert "and part: its MBL is" in shown.text
+        assert shown.desk.actions == []
+
+
+async def test_tend_says_loudly_that_a_line_would_hang_slack() -> None:
+    picture = invented.one_warning()
+    rows = tuple(replace(row, unstretched_m=row.path_m - 11.0 - 0.5) for row in picture.lines)
+    async with console(replace(picture, lines=rows)) as shown:
+        await shown.press("t")
+        await shown.type("out 5")
+        await shown.press("enter")
+        assert "IT WOULD HANG SLACK" in shown.text
+
+
 async def test_keys_typed_into_a_form_are_text_not_commands() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("w")
