@@ -21,7 +21,7 @@ BLIND: Final = "blind"
 """State of an alert whose input is lost."""
 NEEDS_NONE: Final = "stands"
 """State of a caution: nobody needs to acknowledge it."""
-TEXT_AT: Final = 2 + WIDEST + 1 + 6 + 7 + 2
+TEXT_AT: Final = 2 + WIDEST + 1 + 7 + 7 + 1
 """Column at which the text begins."""
 
 
@@ -49,8 +49,8 @@ def alert_row(
         (" " * indent, ink),
         (word, stage),
         (" " * (WIDEST - len(word) + 1), ink),
-        (fill_to(state_word(alert), 6), palette.style(palette.ink, on, bold=alert.flashes)),
-        (f"{fill_to(age, 7, right=True)}  ", palette.style(palette.faint, on)),
+        (fill_to(state_word(alert), 7), palette.style(palette.ink, on, bold=alert.flashes)),
+        (f"{fill_to(age, 7, right=True)} ", palette.style(palette.faint, on)),
         (text, palette.style(palette.ink, on, bold=alert.flashes)),
     ]
     return strip(pieces, width, ink)

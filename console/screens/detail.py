@@ -87,8 +87,8 @@ def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
         Entry("from ahead", f"{degrees(row.horizontal_deg, 1)}, 90 is abeam"),
         Entry("outboard", _metres(row.outboard_m)),
         Entry("inboard", _metres(row.path_m - row.outboard_m)),
-        Entry("unstretched", _metres(row.unstretched_m)),
-        Entry("stretched by", _percent_points(row.elongation_pct)),
+        Entry("main rope", _metres(row.unstretched_m)),
+        Entry("stretched by", _stretched(row.elongation_pct)),
         Entry("rope", f"{outside(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
     ]
     if line.tail is not None:
@@ -166,6 +166,11 @@ def _limits(limits: StageLimits, scale: float) -> str:
 def _metres(value: float) -> str:
     text = figure(value, 2)
     return f"{text} m" if math.isfinite(value) else text
+
+
+def _stretched(elongation_pct: float) -> str:
+    """A path shorter than the rope laid along it stretches nothing."""
+    return "nothing, it hangs slack" if elongation_pct < 0.0 else _percent_points(elongation_pct)
 
 
 def _percent_points(value: float) -> str:

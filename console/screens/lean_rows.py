@@ -53,7 +53,7 @@ def at_a_glance(view: View, width: int) -> list[Piece]:
         load = force_text(hardest.row.reaction_kn, view.stay.display)
         forms = [f"  most {load}", ""]
         if math.isfinite(hardest.of_table):
-            forms.insert(0, f"  most {load}, {percent(hardest.of_table)} in")
+            forms.insert(0, f"  most {load}, {percent(hardest.of_table)} of its travel")
         room = width - cell_len(bars)
         pieces.append((next(form for form in forms if cell_len(form) <= room), palette.text))
     return pieces
