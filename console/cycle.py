@@ -24,6 +24,7 @@ from console.holding_share import Held, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import nothing_known, standing_off
+from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import Hold
 from console.mechanics.usage import Criteria, criteria_of
 from console.readings import Codes, Readings
@@ -188,11 +189,18 @@ def findings_of(
         bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(fast)).load_kn,
         bollards=plan.arrangement.bollard_ids,
         brake_kn=plan.arrangement.brake_kn,
-        fault=np.full(len(readings), fault),
+        unanswered=_unanswered(states, fault),
         pose=states.pose,
         off_m=standing_off(plan.arrangement, states.pose),
         unrecorded=unrecorded,
     )
+
+
+def _unanswered(states: Hold, fault: bool) -> Codes:
+    """(n,) why there is no answer although the inputs are known; 0 where there is one, or an input lacks."""
+    ours = np.isin(states.reason, (NoAnswer.NOTHING_HOLDS, NoAnswer.NOT_BALANCED, NoAnswer.FAILED))
+    codes: Codes = np.where(fault, np.int8(NoAnswer.FAILED), np.where(ours, states.reason, np.int8(0)))
+    return codes
 
 
 def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:

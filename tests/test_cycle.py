@@ -1,5 +1,6 @@
 """Blocks of cycles: cut as one likes, the same comes out; what the watch does takes effect."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -8,8 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from console.actions import Acknowledge, Note, Silence, TendLine
-from console.assessment import Stage
-from console.cycle import Block, Memory, Plan, advance, advance_guarded, watchlist_now
+from console.alerts.text import alert_text
+from console.assessment import Stage, assess
+from console.cycle import Block, Memory, Plan, advance, advance_guarded, findings_of, watchlist_now
+from console.mechanics.reasons import NoAnswer
 from console.output import event_line, state_lines
 from console.readings import Quality, Readings, Reason
 from tests.berth import START, a_stay
@@ -151,3 +154,23 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
     assert not block.fault
     assert not np.isnan(block.hold.lines.tension_kn).any()
     assert any(e.event in ("rectified", "cleared") and e.alert == "calculation" for e in block.events)
+
+
+@pytest.mark.parametrize(
+    ("reason", "stage", "says"),
+    [
+        (NoAnswer.NOTHING_HOLDS, Stage.ALARM, "nothing holds her"),
+        (NoAnswer.NOT_BALANCED, Stage.ALARM, "No balance found"),
+        (NoAnswer.TIDE_UNKNOWN, Stage.NORMAL, "works again"),
+    ],
+)
+def test_an_instant_without_balance_is_an_alert_and_a_lost_gauge_is_not(
+    plan: Plan, reason: NoAnswer, stage: Stage, says: str
+) -> None:
+    _, block = first_block(plan)
+    states = replace(block.hold, reason=np.full(5, reason, dtype=np.int8))
+    findings = findings_of(plan, block.readings, block.situation, states, (True, True, True))
+    assessment = assess(plan.rules, findings)
+    at = [rule.cause for rule in plan.rules].index("calculation")
+    assert assessment.level[0, at] == stage
+    assert says in alert_text(plan.stay, plan.rules[at], stage, float(assessment.value[0, at]))

@@ -15,7 +15,7 @@ from console.advice.motion import (
 )
 from console.advice.saying import Saying, clock
 from console.alerts.model import Alert
-from console.alerts.text import force_text, percent
+from console.alerts.text import force_text, no_answer, percent
 from console.assessment import Stage
 from console.picture import LineRow
 from console.stay.model import Stay
@@ -171,7 +171,7 @@ def _tension(alert: Alert, scene: Scene) -> Saying:
 
 def _calculation(alert: Alert, scene: Scene) -> Saying:
     since = clock(alert.raised_at, scene.stay.display.zone)
-    return Saying(alert.stage, f"Calculation failed since {since}: tend by eye")
+    return Saying(alert.stage, f"{no_answer(alert.value)} since {since}: tend by eye")
 
 
 def _record(alert: Alert, _scene: Scene) -> Saying:

@@ -9,6 +9,7 @@ import numpy as np
 from console.alerts.hearing import blind_without, feed_events, trouble
 from console.alerts.step import Describe
 from console.assessment import Assessment, Rule, Soon, Stage
+from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import LineStates
 from console.readings import Quality, Readings, Reason
 from console.stay.model import Display, Line, Stay
@@ -54,10 +55,17 @@ def alert_text(stay: Stay, rule: Rule, stage: Stage, value: float, way: str = ""
     """`Line 3 at 88 % of its stretch allowance (warning from 85 %)`; at the normal stage, that it is back.
     `way` follows the value: ` down` or ` up` of a steep line."""
     if rule.cause == "calculation":
-        return "Calculation works again" if not stage else "Calculation failed: tend by eye"
+        return "Calculation works again" if not stage else f"{no_answer(value)}: tend by eye"
     who, what = WORDS.get(rule.cause, _anything)(stay, rule, value)
     between = " back in band: " if not stage else " "
     return f"{who}{between}{what}{way}{_limit_text(rule, stage, _shown_limit(stay, rule))}"
+
+
+def no_answer(value: float) -> str:
+    """Why the calculation has no answer, by the value of its alert."""
+    if value == NoAnswer.NOTHING_HOLDS:
+        return "By these figures nothing holds her, look at her lines"
+    return "No balance found" if value == NoAnswer.NOT_BALANCED else "Calculation failed"
 
 
 def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:

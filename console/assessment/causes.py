@@ -116,10 +116,10 @@ def _one_column(findings: Findings, values: Floats | None) -> Floats:
 
 
 def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
-    """1 where the calculation failed, else 0."""
-    if findings.fault is None:
+    """The `NoAnswer` of a calculation that has no answer although its inputs are known, else 0."""
+    if findings.unanswered is None:
         return np.zeros((len(findings), 1))
-    return findings.fault.astype(np.float64)[:, np.newaxis]
+    return findings.unanswered.astype(np.float64)[:, np.newaxis]
 
 
 def unrecorded(_rules: Sequence[Rule], findings: Findings) -> Floats:

@@ -4,12 +4,9 @@ adds a field here, with a default."""
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from console.assessment.model import Rule, Soon
 from console.mechanics.state import LineStates, Pose
-from console.readings import Floats, Readings
+from console.readings import Codes, Floats, Readings
 from console.situation import Situation
 from console.stay.model import Stay
 
@@ -28,8 +25,9 @@ class Findings:
     """Ids of the b columns of `bollard_kn`."""
     brake_kn: Floats
     """(lines,) or (n, lines) what each line's winch brake holds, kN; NaN where there is none."""
-    fault: NDArray[np.bool_] | None = None
-    """(n,) where the calculation failed although its inputs were known; None: nowhere."""
+    unanswered: Codes | None = None
+    """(n,) `NoAnswer` where the calculation has none although its inputs are known: it failed, or found no
+    balance; 0 elsewhere. None: nowhere."""
     unrecorded: str = ""
     """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from console.assessment import Findings
+from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import LineStates, Pose
 from console.readings import Floats, Quality, Readings, Reason
 from console.situation import situation_of
@@ -94,7 +95,7 @@ def findings(
         bollard_kn=np.tile(np.array(bollard_kn), (n, 1)),
         bollards=("B1", "B3"),
         brake_kn=np.array([400.0, np.nan, np.nan]),
-        fault=np.full(n, fault),
+        unanswered=np.full(n, NoAnswer.FAILED if fault else 0, dtype=np.int8),
         pose=place(n, *moved),
         off_m=np.full(n, off_m),
     )
