@@ -92,10 +92,9 @@ def _round_rows(outlook: Outlook, clock: Clock) -> list[str]:
     if tending.rounds:
         held = "holds as run through the mechanics" if tending.verified else "DOES NOT HOLD where told above"
         rows.append(f"the plan {held}; in {percent(tending.holds)} of the members nothing leaves its band")
-    rows += [
-        f"  {choice.rounds} round{' keeps' if choice.rounds == 1 else 's keep'} lines {choice.margin_m:.2f} m clear of their bands"
-        for choice in tending.choices
-    ]
+    for choice in tending.choices:
+        keep = "round keeps" if choice.rounds == 1 else "rounds keep"
+        rows.append(f"  {choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands")
     return rows
 
 
