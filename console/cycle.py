@@ -24,6 +24,7 @@ from console.holding_share import Held, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import nothing_known, standing_off
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import Hold
 from console.mechanics.usage import Criteria, criteria_of
@@ -158,8 +159,8 @@ def _assessed(
     findings = replace(findings, soon=soon) if soon else findings
     held = None
     if plan.watches_holding and not fault:
-        holding, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
-        findings = replace(findings, holding=holding)
+        holding, weak, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
+        findings = replace(findings, holding=holding, weak=weak)
     assessment = assess(plan.rules, findings)
     watchlist, alert_events = _step_alerts(plan, memory.watchlist, findings, assessment, actions)
     noted = _noted(float(readings.time[0]), actions)
@@ -206,11 +207,24 @@ def _unanswered(states: Hold, fault: bool) -> Codes:
 def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
-    lines, unrecorded = block.hold.lines, block.unrecorded
     words = describe(
-        plan.stay, plan.rules, block.assessment, block.readings, row, lines, unrecorded, block.soon
+        plan.stay,
+        plan.rules,
+        block.assessment,
+        block.readings,
+        row,
+        block.hold.lines,
+        block.unrecorded,
+        block.soon,
+        block.hold.pose,
+        weak_spot(memory),
     )
     return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
+
+
+def weak_spot(memory: Memory) -> WeakSpot:
+    """What would give first in a stronger wind from where it blows now, as far as it is known."""
+    return NO_WEAK_SPOT if memory.held is None else memory.held.weak
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
@@ -242,7 +256,16 @@ def _step_alerts(
             assessment.keep[row],
             answers if row == 0 else (),
             describe(
-                plan.stay, plan.rules, assessment, readings, row, lines, findings.unrecorded, findings.soon
+                plan.stay,
+                plan.rules,
+                assessment,
+                readings,
+                row,
+                lines,
+                findings.unrecorded,
+                findings.soon,
+                findings.pose,
+                findings.weak_spot(row),
             ),
         )
         events.extend(new)

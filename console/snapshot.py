@@ -10,7 +10,7 @@ from console.alerts.model import Event
 from console.alerts.order import groups_of, worst_first
 from console.alerts.step import sounding
 from console.assessment import Stage, line_levels
-from console.cycle import Block, Memory, Plan, watchlist_now
+from console.cycle import Block, Memory, Plan, watchlist_now, weak_spot
 from console.mechanics.state import LineStates
 from console.past import Past
 from console.picture import ChannelRow, FeedRow, FenderRow, LineRow, Picture
@@ -77,7 +77,18 @@ def picture_of(
         log=tuple(log),
         history=past.history(),
         advice=advise(
-            plan.stay, now, lines, alerts, channels, tide_rate, _draught_rate(past, block), outlook
+            plan.stay,
+            now,
+            lines,
+            alerts,
+            channels,
+            tide_rate,
+            _draught_rate(past, block),
+            outlook,
+            feeds=feeds,
+            surge=float(states.pose.surge[row]),
+            sway=float(states.pose.sway[row]),
+            weak=weak_spot(memory),
         ),
         sound=sounding(watchlist, now),
         outlook=outlook,

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from console.advice import advise
 from console.alerts.model import Alert, Standing
 from console.assessment import Stage
-from console.picture import Advice, ChannelRow, LineRow
+from console.mechanics.holding import WeakSpot
+from console.picture import Advice, ChannelRow, FeedRow, LineRow
 from console.readings import Quality, Reason
 from console.stay.model import Display
 from tests.alerts.scene import invented
@@ -64,24 +65,27 @@ def said(
     channels: Sequence[ChannelRow] = GOOD,
     tide: float = 0.0,
     draught: float = 0.0,
+    **more: object,
 ) -> Advice:
-    return advise(STAY, NOW, lines, alerts, channels, tide, draught)
+    return advise(STAY, NOW, lines, alerts, channels, tide, draught, **more)  # type: ignore[arg-type]
 
 
 def test_nothing_to_do() -> None:
     advice = said()
-    assert advice.text == "Nothing to do: 3 lines in band, worst line 3 at 54 % of its stretch"
+    assert advice.text == "Nothing to do: 3 lines within limits, worst line 3 at 54 % of its stretch"
     assert advice.stage is Stage.NORMAL
 
 
 def test_nothing_to_do_yet_where_a_limit_is_reached_but_not_for_long() -> None:
     advice = said(lines=[line("1"), line("3", 0.71)])
-    assert advice.text == "Nothing to do yet: 1 of 2 lines in band, worst line 3 at 71 % of its stretch"
+    assert advice.text == "Nothing to do yet: 1 of 2 lines within limits, worst line 3 at 71 % of its stretch"
 
 
 def test_lines_not_made_fast_are_not_counted_in_band() -> None:
     loose = line("2", NAN, unstretched_m=NAN, tension_kn=NAN)
-    assert said(lines=[line("1"), loose]).text.startswith("Nothing to do: 1 line in band, 1 not made fast")
+    assert said(lines=[line("1"), loose]).text.startswith(
+        "Nothing to do: 1 line within limits, 1 not made fast"
+    )
     assert said(lines=[loose]).text == "No line is made fast yet"
 
 
@@ -125,7 +129,7 @@ def test_a_line_that_eases_by_itself_is_watched_except_in_alarm(
 
 def test_slack_lines() -> None:
     slack = alert("slack", "8", Stage.WARNING, 0.0)
-    assert said([slack], [line("8")]).text == "Heave line 8: hanging slack"
+    assert said([slack], [line("8")]).text == "Heave line 8: hangs slack"
     early = alert("slack", "8", Stage.CAUTION, 0.03)
     assert said([early], [line("8", trend=-0.1)]).text == "Heave line 8: nearly slack"
     assert (
@@ -145,10 +149,14 @@ def test_steepness_is_cured_by_height_or_a_longer_lead_not_by_slackening() -> No
     assert said([steep], down, tide=0.5).short == "Watch line 5: leads 34° down, steeper with the tide"
 
 
-def test_a_steep_line_that_is_loaded_is_slackened_a_little() -> None:
+def test_slackening_is_no_cure_of_a_lead_even_of_a_loaded_line() -> None:
     loaded = [line("5", vertical_deg=34.0, load_share=0.62)]
-    assert said([alert("steep", "5", Stage.WARNING, 34.0)], loaded).text == (
-        "Slack line 5 a little: leads 34° down at 62 % of its working load"
+    steep = alert("steep", "5", Stage.WARNING, 34.0)
+    assert said([steep], loaded).text == (
+        "Watch line 5: leads 34° down at 62 % of its working load; shift it farther along or wait for the ebb"
+    )
+    assert said([steep], loaded, tide=-0.5).text == (
+        "Watch line 5: leads 34° down at 62 % of its working load, easing as the tide falls"
     )
 
 
@@ -187,8 +195,8 @@ def test_the_worst_is_said_and_how_many_more() -> None:
 
 
 def test_a_cause_without_a_deed_says_its_own_text() -> None:
-    assert said([alert("drift", "", Stage.ALARM, 3.0, text="She is 3.0 m off her place")]).text == (
-        "She is 3.0 m off her place"
+    assert said([alert("sinking", "", Stage.ALARM, 3.0, text="She is 3.0 m lower")]).text == (
+        "She is 3.0 m lower"
     )
 
 
@@ -228,7 +236,60 @@ def test_a_lost_wind_gauge_blinds_only_the_wind() -> None:
 
 def test_what_is_owed_when_all_is_well_again() -> None:
     gone = alert("stretch", "3", Stage.ALARM, 0.6, standing=Standing.RECTIFIED)
-    assert said([gone]).text.startswith("Acknowledge 1 alert: nothing else to do: 3 lines in band")
+    assert said([gone]).text.startswith("Acknowledge 1 alert: nothing else to do: 3 lines within limits")
+
+
+def test_too_much_wind_names_what_gives_and_what_to_heave() -> None:
+    idle = [line("2", load_share=0.02), line("4"), line("5", load_share=0.03)]
+    wind = alert("holding", "", Stage.ALARM, 1.18)
+    fenders, rope = WeakSpot("off_fenders"), WeakSpot("wll", "4")
+    assert said([wind], idle, weak=fenders).text == (
+        "Heave lines 2 and 5: wind takes 118 % of what keeps her on her fenders; call the master"
+    )
+    early = replace(wind, stage=Stage.WARNING, value=0.82)
+    assert said([early], weak=rope).text == (
+        "Call the master, more lines: wind takes 82 % of what line 4 can bear"
+    )
+
+
+def test_drift_says_which_way() -> None:
+    sway = alert("drift", "sway", Stage.WARNING, 1.08)
+    assert said([sway], sway=1.08).text == "Check the lines: she is 1.08 m off the berth"
+    assert said([sway], sway=-1.08).text == "Check the lines: she is 1.08 m onto the berth"
+    surge = alert("drift", "surge", Stage.ALARM, 2.0)
+    assert said([surge], surge=-2.0).text == (
+        "Stop cargo and tend her back: she is 2.00 m astern of her place"
+    )
+
+
+def test_a_slack_line_is_heaved_whatever_its_lead() -> None:
+    steep = alert("steep", "2", Stage.ALARM, 62.0)
+    slack = alert("slack", "2", Stage.CAUTION, 0.02)
+    rows = [line("2", vertical_deg=62.0, load_share=0.02)]
+    assert said([steep, slack], rows).text == "Heave line 2: nearly slack"
+
+
+def test_a_port_that_does_not_open_is_said_at_once() -> None:
+    note = "/dev/ttyUSB0 is in use by another program, tried again in 2 s"
+    shut = [FeedRow("gauges", "serial:/dev/ttyUSB0", False, note)]
+    waits = [channel(name, Reason.WAITING, NAN) for name in ("tide", "draught_fwd", "draught_aft")]
+    assert said(channels=waits, feeds=shut).text == (
+        "Check gauges: /dev/ttyUSB0 is in use by another program; "
+        "waiting for tide, draught forward and draught aft"
+    )
+    new = [replace(shut[0], note="not opened yet")]
+    assert said(channels=waits, feeds=new).text == "Waiting for tide, draught forward and draught aft"
+
+
+def test_a_feed_that_is_back_asks_for_nothing() -> None:
+    assert said([alert("feed", "gauges", Stage.WARNING, 1.0)]).text.startswith("Nothing to do")
+
+
+def test_a_predicted_tide_that_stands_in_is_told() -> None:
+    rows = [channel("tide", Reason.EXPECTED, 3000.0), *GOOD[1:]]
+    assert said([alert("feed", "gauges", Stage.WARNING, 3000.0)], channels=rows).text == (
+        "Check gauges: tide gauge silent since 05:10, predicted tide stands in"
+    )
 
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=150)

@@ -8,11 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from console.assessment import CAUSES, Rule, Stage, assess, changed_rows, line_levels, rules_of
+from console.mechanics.holding import WeakSpot
 from console.readings import Reason
 from console.stay.model import Feed, Limits, Source, StageLimits
 from tests.alerts.scene import findings, invented
 
 STAY = invented()
+UNWATCHED = Limits(brake_share=StageLimits())
 RULES = rules_of(STAY)
 
 
@@ -223,3 +225,17 @@ def test_changed_rows_and_stages_of_lines() -> None:
         [0, 3, 0],
         [0, 2, 0],
     ]
+
+
+@pytest.mark.parametrize(("limits", "level"), [(Limits(), Stage.NORMAL), (UNWATCHED, Stage.ALARM)])
+def test_a_limit_past_in_a_calm_is_told_once(limits: Limits, level: Stage) -> None:
+    """By its own alert where it has one; where the stay file sets it no limits, as what the wind finds."""
+    rule = Rule("holding", "", (0.60, 0.75, 0.90))
+    found = replace(
+        findings(replace(STAY, limits=limits)),
+        holding=np.array([np.inf]),
+        weak=np.array([WeakSpot("brake", "1")], dtype=np.object_),
+    )
+    outcome = assess((rule,), found)
+    assert outcome.level[0, 0] == level
+    assert outcome.known[0, 0]

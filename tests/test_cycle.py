@@ -127,6 +127,7 @@ def test_an_alarm_made_by_waiting_goes_on_with_the_line(plan: Plan) -> None:
     share = block.hold.lines.stretch_share[-1, 1]
     assert shown.value == pytest.approx(share)
     assert f"{share:.0%}".rstrip("%") in shown.text
+    assert ", nobody has answered since " in shown.text
     higher = np.interp(np.arange(300), [0, 200], [3.25, 3.6])
     memory, block = advance(plan, memory, readings_of(higher, START + 605))
     worsened = [e for e in block.events if e.event == "worsened" and e.alert == "stretch" and e.line == "2"]

@@ -154,7 +154,7 @@ def test_coal_berth_squall_takes_all_that_the_lines_hold(told):
     story = told("coal_berth")
     assert "2026-03-20T03:45" < story.first("worsened", "holding", "warning") < "2026-03-20T03:52"
     assert "2026-03-20T03:48" < story.first("worsened", "holding", "alarm") < "2026-03-20T03:56"
-    assert "2026-03-20T04:10" < story.first("rectified", "holding") < "2026-03-20T04:20"
+    assert "2026-03-20T04:20" < story.first("rectified", "holding") < "2026-03-20T04:30"
 
 
 def test_coal_berth_leans_off_her_fenders_and_settles_back(told):

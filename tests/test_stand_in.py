@@ -97,7 +97,7 @@ def test_lines_are_watched_on_and_the_alert_says_why(stay):
     assert block.situation.quality[-1] == Quality.SUSPECT
     alert = memory.watchlist.alerts["feed", "gauges"]
     assert alert.stage is Stage.WARNING
-    assert alert.text == "Input lost: gauges: tide expected, not measured"
+    assert alert.text == "Tide gauge silent since 04:59: predicted tide stands in"
     words = describe(stay, plan.rules, block.assessment, block.readings, len(block.readings) - 1)
     at = [rule.cause for rule in plan.rules].index("feed")
     assert "blind" not in words(at, Stage.WARNING)

@@ -1,19 +1,21 @@
 """Which of all that stands is worth the one sentence."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from math import inf, isfinite, isnan
+from math import inf, isfinite, isnan, nan
 
 from console.advice.deeds import Scene, saying_of
 from console.advice.motion import Motion
 from console.advice.rounds import next_round
-from console.advice.saying import Saying, clock
+from console.advice.saying import Saying
 from console.ahead.model import Outlook
+from console.alerts.clock import clock
 from console.alerts.hearing import blind_without, channel_words
 from console.alerts.model import Alert, Standing
 from console.alerts.text import percent
 from console.assessment import Stage
-from console.picture import Advice, ChannelRow, LineRow
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from console.picture import Advice, ChannelRow, FeedRow, LineRow
 from console.readings import REASON_TEXT, Quality, Reason
 from console.stay.model import Stay
 
@@ -29,6 +31,8 @@ FIRST = (
     "holding",
 )
 """Causes that go before others of their stage: what can part, run out or ground."""
+NOT_TRIED = "not opened yet"
+"""Note of a port in the first moment."""
 LAST = frozenset({"slack", "soon", "feed", "record"})
 
 
@@ -41,42 +45,63 @@ def advise(
     tide_rate: float,
     draught_rate: float,
     outlook: Outlook | None = None,
+    *,
+    feeds: Sequence[FeedRow] = (),
+    surge: float = nan,
+    sway: float = nan,
+    weak: WeakSpot = NO_WEAK_SPOT,
 ) -> Advice:
     """The sentence for one instant. Rates in m/h, tide + making, draught + deeper, NaN where not known.
+    `feeds` say which port is not open and why, `surge` and `sway` (m) which way she has moved, `weak` what
+    would give first in a stronger wind.
 
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
     by how near it is to its limit, is said, and how many more there are. Where nothing worse than the caution
     that a limit comes soon stands, the next tending round of the outlook is said instead.
     """
-    scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate))
+    scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate), surge, sway, weak)
     active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
     active = [alert for alert in active if alert.cause != "feed" or _is_bad(alert, channels)]
+    slack = {alert.line for alert in active if alert.cause == "slack"}
+    active = [alert for alert in active if alert.cause != "steep" or alert.line not in slack]
+    shut = _shut(feeds)
     lost = [row for row in channels if _lost(row) and _bears_lines(stay, row)]
     if lost:
-        feeds = {row.feed for row in lost}
-        active = [alert for alert in active if alert.cause != "feed" or alert.subject not in feeds]
+        silent = {row.feed for row in lost}
+        active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=_urgency)
     following = None if outlook is None or lost else next_round(outlook, now, stay.display.zone)
     owed = any(alert.standing is Standing.RECTIFIED for alert in alerts)
     if following is not None and not owed and all(alert.cause == "soon" for alert in active):
         return replace(following, stage=Stage.CAUTION if active else following.stage).advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
-        return _worst(active, channels, scene, now, others=len(active) - 1 + bool(lost)).advice()
+        return _worst(active, channels, scene, now, shut, others=len(active) - 1 + bool(lost)).advice()
     if lost:
-        return _blind(lost, alerts, stay, now, others=len(active)).advice()
-    return _quiet(stay, lines, alerts, channels).advice()
+        return _blind(lost, alerts, stay, now, shut, others=len(active)).advice()
+    return _quiet(stay, lines, alerts, channels, shut).advice()
 
 
 def _worst(
-    active: Sequence[Alert], channels: Sequence[ChannelRow], scene: Scene, now: float, others: int
+    active: Sequence[Alert],
+    channels: Sequence[ChannelRow],
+    scene: Scene,
+    now: float,
+    shut: Mapping[str, str],
+    others: int,
 ) -> Saying:
     worst = active[0]
     if worst.cause == "feed":
-        waiting = _waiting(scene.stay, channels) if worst.stage is Stage.CAUTION else None
-        saying = waiting or _check_feed(worst, channels, scene.stay, now)
+        waiting = _waiting(scene.stay, channels, shut) if worst.stage is Stage.CAUTION else None
+        saying = waiting or _check_feed(worst, channels, scene.stay, now, shut)
     else:
         saying = saying_of(worst, scene)
     return replace(saying, more=_more(others))
+
+
+def _shut(feeds: Sequence[FeedRow]) -> dict[str, str]:
+    """Why a port could not be opened, by feed; when it is tried again is for the page of the feeds."""
+    why = {feed.name: feed.note.partition(", tried again")[0] for feed in feeds if not feed.open}
+    return {name: note for name, note in why.items() if note not in ("", NOT_TRIED)}
 
 
 def _is_bad(alert: Alert, channels: Sequence[ChannelRow]) -> bool:
@@ -84,38 +109,56 @@ def _is_bad(alert: Alert, channels: Sequence[ChannelRow]) -> bool:
     return any(row.feed == alert.subject and row.quality is not Quality.GOOD for row in channels)
 
 
-def _check_feed(alert: Alert, channels: Sequence[ChannelRow], stay: Stay, now: float) -> Saying:
+def _check_feed(
+    alert: Alert, channels: Sequence[ChannelRow], stay: Stay, now: float, shut: Mapping[str, str]
+) -> Saying:
     """A feed that is doubtful or lost, but without which the lines are still known."""
     bad = [row for row in channels if row.feed == alert.subject and row.quality is not Quality.GOOD]
     blind = blind_without(stay, [row.channel for row in bad if _lost(row)])
     then = f"; blind: {', '.join(blind)}" if blind else ""
-    return Saying(alert.stage, f"Check {alert.subject}: {_trouble(bad, stay, now)}", "", then)
+    why = shut.get(alert.subject) or _trouble(bad, stay, now)
+    return Saying(alert.stage, f"Check {alert.subject}: {why}", "", then)
 
 
 def _blind(
-    lost: Sequence[ChannelRow], alerts: Sequence[Alert], stay: Stay, now: float, others: int
+    lost: Sequence[ChannelRow],
+    alerts: Sequence[Alert],
+    stay: Stay,
+    now: float,
+    shut: Mapping[str, str],
+    others: int,
 ) -> Saying:
     stood = [alert for alert in alerts if alert.suspended and alert.stage > Stage.CAUTION and alert.line]
     was = f"; line {stood[0].line} was in {stood[0].stage.word}" if stood else ""
+    closed = [feed for feed in dict.fromkeys(row.feed for row in lost) if feed in shut]
+    why = "".join(f"; {feed}: {shut[feed]}" for feed in closed)
     do = f"Blind: {_trouble(lost, stay, now)}; look over the side"
+    was = why + was
     return Saying(Stage.WARNING, do, was, "", _more(others))
 
 
-def _waiting(stay: Stay, channels: Sequence[ChannelRow]) -> Saying | None:
-    """Inputs of the lines that have not been heard since the start."""
-    names = [
-        channel_words(row.channel)
-        for row in channels
-        if row.reason is Reason.WAITING and _bears_lines(stay, row)
-    ]
-    return Saying(Stage.CAUTION, f"Waiting for {_listed(names)}") if names else None
+def _waiting(stay: Stay, channels: Sequence[ChannelRow], shut: Mapping[str, str]) -> Saying | None:
+    """Inputs of the lines that have not been heard since the start; a port that does not open is what to
+    see to."""
+    rows = [row for row in channels if row.reason is Reason.WAITING and _bears_lines(stay, row)]
+    if not rows:
+        return None
+    waits = f"aiting for {_listed([channel_words(row.channel) for row in rows])}"
+    feed = next((row.feed for row in rows if row.feed in shut), None)
+    if feed is None:
+        return Saying(Stage.CAUTION, f"W{waits}")
+    return Saying(Stage.CAUTION, f"Check {feed}: {shut[feed]}", "", f"; w{waits}")
 
 
 def _quiet(
-    stay: Stay, lines: Sequence[LineRow], alerts: Sequence[Alert], channels: Sequence[ChannelRow]
+    stay: Stay,
+    lines: Sequence[LineRow],
+    alerts: Sequence[Alert],
+    channels: Sequence[ChannelRow],
+    shut: Mapping[str, str],
 ) -> Saying:
     """No alert asks for a deed: say that, and how far it is to the next."""
-    waiting = _waiting(stay, channels)
+    waiting = _waiting(stay, channels, shut)
     if waiting is not None:
         return waiting
     fast = [line for line in lines if not isnan(line.unstretched_m)]
@@ -133,7 +176,7 @@ def _quiet(
 
 
 def _band(lines: Sequence[LineRow], fast: Sequence[LineRow], known: Sequence[LineRow]) -> str:
-    """`: 16 lines in band, worst line 3 at 54 % of its stretch`."""
+    """`: 16 lines within limits, worst line 3 at 54 % of its stretch`."""
     fine = sum(not line.stage for line in known)
     of = "" if fine == len(fast) else f" of {len(fast)}"
     plural = "s" if len(fast) != 1 else ""
@@ -141,7 +184,7 @@ def _band(lines: Sequence[LineRow], fast: Sequence[LineRow], known: Sequence[Lin
     rest = f", {loose} not made fast" if loose else ""
     worst = max(known, key=lambda line: line.stretch_share if isfinite(line.stretch_share) else -inf)
     share = f", worst line {worst.id} at {percent(worst.stretch_share)} of its stretch"
-    return f": {fine}{of} line{plural} in band{rest}{share}"
+    return f": {fine}{of} line{plural} within limits{rest}{share}"
 
 
 def _urgency(alert: Alert) -> tuple[int, int, float]:
@@ -168,16 +211,26 @@ def _trouble(rows: Sequence[ChannelRow], stay: Stay, now: float) -> str:
     parts = []
     for reason, those in together.items():
         ages = [row.age for row in those if isfinite(row.age)]
+        if reason is Reason.EXPECTED:
+            parts.append(_stands_in(those, ages, stay, now))
+            continue
         since = f" since {clock(now - max(ages), stay.display.zone)}" if ages else ""
         parts.append(f"{_listed([channel_words(row.channel) for row in those])} {REASON_TEXT[reason]}{since}")
     return ", ".join(parts)
 
 
+def _stands_in(rows: Sequence[ChannelRow], ages: Sequence[float], stay: Stay, now: float) -> str:
+    """`tide gauge silent since 22:40, predicted tide stands in`."""
+    names = _listed([channel_words(row.channel) for row in rows])
+    since = f"silent since {clock(now - max(ages), stay.display.zone)}" if ages else "not heard"
+    return f"{names} gauge {since}, predicted {names} stands in"
+
+
 def _listed(names: Sequence[str]) -> str:
-    """`tide`, `tide and heel`, `tide and 2 more`."""
-    if len(names) > 2:
-        return f"{names[0]} and {len(names) - 1} more"
-    return " and ".join(names)
+    """`tide`, `tide and heel`, `tide, heel and gust`, `4 inputs`: one count, beside that of the alerts."""
+    if len(names) > 3:
+        return f"{len(names)} inputs"
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def _more(others: int) -> str:

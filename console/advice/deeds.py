@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, nan
 from typing import Final
 
 from console.advice.motion import (
@@ -13,16 +13,18 @@ from console.advice.motion import (
     steepness_motion,
     stretch_motion,
 )
-from console.advice.saying import Saying, clock
+from console.advice.saying import Saying
+from console.alerts.clock import clock
 from console.alerts.model import Alert
+from console.alerts.phrases import bears, moved_where
 from console.alerts.text import force_text, no_answer, percent
 from console.assessment import Stage
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.picture import LineRow
 from console.stay.model import Stay
 
-MODERATE_LOAD: Final = 0.5
-"""Up to this share of its working load, slackening does a steep line no good: only height or a longer lead
-cures steepness."""
+MUCH_LOAD: Final = 0.5
+"""From this share of its working load on, the load of a steep line is worth a word."""
 IDLE: Final = 0.08
 """Up to this share of its working load a line does not help to hold her."""
 PULLS_DOWN_DEG: Final = 45.0
@@ -36,6 +38,10 @@ class Scene:
     stay: Stay
     lines: Mapping[str, LineRow]
     motion: Motion
+    surge: float = nan
+    sway: float = nan
+    weak: WeakSpot = NO_WEAK_SPOT
+    """What would give first in a stronger wind."""
 
 
 def saying_of(alert: Alert, scene: Scene) -> Saying:
@@ -90,7 +96,7 @@ def _slack(alert: Alert, scene: Scene) -> Saying:
     row = scene.lines.get(alert.subject)
     trend = float("nan") if row is None else row.trend_per_h
     taking_up = isfinite(trend) and trend >= STEADY_SHARE_PER_H
-    what = "hanging slack" if alert.stage > Stage.CAUTION or alert.value == 0.0 else "nearly slack"
+    what = "hangs slack" if alert.stage > Stage.CAUTION or alert.value == 0.0 else "nearly slack"
     if row is not None and taking_up and alert.stage is Stage.CAUTION:
         by = scene.motion.by(up=row.vertical_deg >= 0.0)
         return Saying(alert.stage, f"Watch line {alert.subject}: {what}", f", taking up{by}")
@@ -98,15 +104,15 @@ def _slack(alert: Alert, scene: Scene) -> Saying:
 
 
 def _steep(alert: Alert, scene: Scene) -> Saying:
+    """A lead is cured by height or by another bollard, never by slackening; one that eases is watched."""
     row = scene.lines.get(alert.subject)
     down = row is None or not row.vertical_deg < 0.0
     what = f"leads {alert.value:.0f}° {'down' if down else 'up'}"
     why = steepness_motion(down, scene.motion)
     easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
-    if row is not None and row.load_share > MODERATE_LOAD and not easing:
-        carries = f"{what} at {percent(row.load_share)} of its working load"
-        return Saying(alert.stage, f"Slack line {alert.subject} a little: {carries}", why)
-    if alert.stage is Stage.ALARM:
+    if row is not None and row.load_share >= MUCH_LOAD:
+        what = f"{what} at {percent(row.load_share)} of its working load"
+    if alert.stage is Stage.ALARM and not easing:
         pulls = f", pulls {'down' if down else 'up'} more than in" if alert.value >= PULLS_DOWN_DEG else ""
         return Saying(alert.stage, f"Shift line {alert.subject} farther along: {what}{pulls}", why)
     then = "" if easing else f"; shift it farther along or wait for the {'ebb' if down else 'flood'}"
@@ -123,9 +129,9 @@ def _under_keel(alert: Alert, scene: Scene) -> Saying:
 
 def _drift(alert: Alert, scene: Scene) -> Saying:
     """Which line to tend follows from which end has moved; the whole set is looked at, not one line."""
-    way = "along the berth" if alert.subject == "surge" else "across the berth"
+    where = moved_where(scene.stay, alert.subject, getattr(scene, alert.subject, nan))
     do = "Stop cargo and tend her back" if alert.stage is Stage.ALARM else "Check the lines"
-    return Saying(alert.stage, f"{do}: she is {alert.value:.1f} m from her place {way}")
+    return Saying(alert.stage, f"{do}: she is {alert.value:.2f} m {where}")
 
 
 def _off_fenders(alert: Alert, scene: Scene) -> Saying:
@@ -135,7 +141,9 @@ def _off_fenders(alert: Alert, scene: Scene) -> Saying:
 
 def _holding(alert: Alert, scene: Scene) -> Saying:
     """A line that carries next to nothing leaves the wind to the others: first it is to bear its part."""
-    what = f"wind at {percent(alert.value)} of what she is held against"
+    if not isfinite(alert.value):
+        return Saying(alert.stage, alert.text)
+    what = f"wind takes {percent(alert.value)} of {bears(scene.weak)}"
     if alert.stage is Stage.CAUTION:
         return Saying(alert.stage, f"Watch the wind: {what}")
     idle = [row.id for row in scene.lines.values() if row.load_share < IDLE and row.role != "spring"]
@@ -160,13 +168,8 @@ def _tension(alert: Alert, scene: Scene) -> Saying:
         return Saying(alert.stage, alert.text)
     display = scene.stay.display
     cell, computed = force_text(row.measured_kn, display), force_text(row.tension_kn, display)
-    what = f"its cell says {cell}, computed {computed}"
-    return Saying(
-        alert.stage,
-        f"Look at line {alert.subject}: {what}",
-        "",
-        "; tend it to the cell's tension if that is true",
-    )
+    what = f"cell says {cell}, computed {computed}"
+    return Saying(alert.stage, f"Look at line {alert.subject}: {what}", "", "; tend to the cell if true")
 
 
 def _calculation(alert: Alert, scene: Scene) -> Saying:
@@ -186,6 +189,10 @@ DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "slack": _slack,
     "steep": _steep,
     "under_keel": _under_keel,
+    "drift": _drift,
+    "off_fenders": _off_fenders,
+    "holding": _holding,
+    "tension": _tension,
     "calculation": _calculation,
     "record": _record,
 }

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from console.advice.saying import Saying, clock
+from console.advice.saying import Saying
 from console.ahead.model import MoveAhead, Outlook
+from console.alerts.clock import clock
 from console.assessment import Stage
 
 

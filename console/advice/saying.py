@@ -1,10 +1,7 @@
 """A sentence that can be shortened by whole pieces."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, tzinfo
-from functools import lru_cache
 from typing import Final
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from console.assessment import Stage
 from console.picture import Advice
@@ -39,24 +36,6 @@ class Saying:
 
     def advice(self) -> Advice:
         return Advice(self.within(WIDTH), self.stage, self.within(SHORT))
-
-
-def clock(time: float, zone: str) -> str:
-    """Hour and minute of UNIX seconds, in a zone given as a fixed offset or an IANA name."""
-    return f"{datetime.fromtimestamp(time, _zone(zone)):%H:%M}"
-
-
-@lru_cache(maxsize=8)
-def _zone(name: str) -> tzinfo:
-    """UTC for a name that this machine does not know; the stay file's check has said so before."""
-    try:
-        return datetime.strptime(name, "%z").tzinfo or UTC
-    except ValueError:
-        pass  # no fixed offset
-    try:
-        return ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError):
-        return UTC
 
 
 def _cut(text: str, width: int) -> str:

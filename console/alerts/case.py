@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import isnan
+from math import isfinite, isnan, nan
 from typing import Final
 
 from console.alerts.conditions import QUIET, came_on, followed, frozen_at, lasting, left
-from console.alerts.model import Alert, Condition, Event, Standing
+from console.alerts.model import Alert, Condition, Event, Past, Standing
 from console.assessment import Rule, Stage
 
 ESCALATING: Final = frozenset({"load", "stretch"})
@@ -20,8 +20,8 @@ HOLD_S: Final = 300.0
 UNANSWERED: Final = (Standing.UNACKNOWLEDGED, Standing.SILENCED)
 
 Rises = tuple[tuple[Stage, float], ...]
-Words = Callable[[Stage], str]
-"""Text of the rule at a stage; normal: that it is in band again."""
+Words = Callable[[Stage, Past], str]
+"""Text of the rule at a stage; normal: that it is within limits again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +66,8 @@ def event_of(now: float, word: str, alert: Alert) -> Event:
         subject=alert.subject,
         stage=alert.stage,
         line=alert.line,
-        value=None if isnan(alert.value) else alert.value,
-        limit=None if isnan(alert.limit) else alert.limit,
+        value=alert.value if isfinite(alert.value) else None,
+        limit=alert.limit if isfinite(alert.limit) else None,
         text=alert.text,
     )
 
@@ -77,15 +77,15 @@ def follow(case: Case, look: Look) -> Case:
     if not look.known:
         return _lost(case, look)
     alert = _regained(case.alert, look.now)
-    condition = followed(case.condition, look.now, look.level, look.keep)
+    condition = followed(case.condition, look.now, look.level, look.keep, look.value)
     rises, chattering = _rises(case, condition, look.now)
     stood = Stage.NORMAL if alert is None else alert.own_stage
     held_until = _held_until(alert, chattering, rises is not case.rises, look.now)
     reached = max(lasting(condition, look.now, look.rule.slow, stood), chattering)
     if reached > stood:
-        alert = _risen(alert, reached, held_until, look)
+        alert = _risen(alert, condition, reached, held_until, look)
     elif alert is not None:
-        alert = _holding(alert, held_until, look)
+        alert = _holding(alert, condition, held_until, look)
         alert = alert if alert.held else _eased(alert, condition, look)
     return Case(_escalated(alert, condition, look), condition, rises)
 
@@ -98,7 +98,7 @@ def _lost(case: Case, look: Look) -> Case:
     if alert.suspended:
         return case
     alert = replace(alert, suspended=True, suspended_at=look.now)
-    return replace(case, alert=alert, condition=frozen_at(alert.stage, look.now))
+    return replace(case, alert=alert, condition=frozen_at(case.condition, alert.own_stage, look.now))
 
 
 def _regained(alert: Alert | None, now: float) -> Alert | None:
@@ -129,24 +129,34 @@ def _held_until(alert: Alert | None, chattering: Stage, rose: bool, now: float) 
     return before if before is not None and now < before else None
 
 
-def _holding(alert: Alert, held_until: float | None, look: Look) -> Alert:
+def _holding(alert: Alert, condition: Condition, held_until: float | None, look: Look) -> Alert:
     held = held_until is not None
     if held == alert.held:
         return alert if held_until == alert.held_until else replace(alert, held_until=held_until)
-    text = said(look.words(alert.stage), held)
+    past = past_of(condition, alert.own_stage, alert.unanswered_since)
+    text = said(look.words(alert.own_stage, past), held)
     return replace(alert, held=held, held_until=held_until, value=look.value, text=text)
+
+
+def past_of(condition: Condition, stage: Stage, unanswered_since: float | None = None) -> Past:
+    return Past(condition.reached[stage - 1] if stage else nan, unanswered_since)
 
 
 def said(text: str, held: bool) -> str:
     return f"{text}; comes and goes, held active" if held else text
 
 
-def _risen(alert: Alert | None, stage: Stage, held_until: float | None, look: Look) -> Alert:
-    """Raised, or worsened. An alert that worsens must be acknowledged again."""
+def _risen(
+    alert: Alert | None, condition: Condition, stage: Stage, held_until: float | None, look: Look
+) -> Alert:
+    """Raised, or worsened. An alert that worsens must be acknowledged again. Its value is one that reaches
+    the limit: that of now, or where that is better again, the one with which the limit was reached."""
     anew = alert is None or alert.standing is Standing.RECTIFIED
     owed = Stage.NORMAL if alert is None else alert.owed
     if stage > Stage.CAUTION:
         owed = max(owed, stage)
+    since = None if alert is None or anew else alert.unanswered_since
+    past = past_of(condition, stage, since)
     risen = Alert(
         cause=look.rule.cause,
         subject=look.rule.subject,
@@ -155,13 +165,14 @@ def _risen(alert: Alert | None, stage: Stage, held_until: float | None, look: Lo
         standing=Standing.UNACKNOWLEDGED,
         raised_at=look.now if alert is None or anew else alert.raised_at,
         changed_at=look.now,
-        value=look.value,
+        value=look.value if look.level >= stage else past.was,
         limit=look.limit(stage),
         unit=look.rule.unit,
-        text=said(look.words(stage), held_until is not None),
+        text=said(look.words(stage, past), held_until is not None),
         held=held_until is not None,
         held_until=held_until,
         owed=owed,
+        unanswered_since=since,
     )
     look.tell("raised" if anew else "worsened", risen)
     return risen
@@ -171,7 +182,7 @@ def _eased(alert: Alert, condition: Condition, look: Look) -> Alert | None:
     """Eased, rectified or cleared, as far as the off-delay has run out. None: cleared."""
     if alert.standing is Standing.RECTIFIED:
         return alert
-    stage = left(condition, look.now, alert.stage)
+    stage = left(alert.cause, condition, look.now, alert.stage)
     if stage is alert.stage:
         return alert
     if stage is Stage.NORMAL:
@@ -184,7 +195,8 @@ def _eased(alert: Alert, condition: Condition, look: Look) -> Alert | None:
         changed_at=look.now,
         value=look.value,
         limit=look.limit(stage),
-        text=look.words(stage),
+        text=look.words(stage, past_of(condition, stage)),
+        unanswered_since=None,
     )
     look.tell("eased", eased)
     return eased
@@ -193,7 +205,7 @@ def _eased(alert: Alert, condition: Condition, look: Look) -> Alert | None:
 def _rectified(alert: Alert, look: Look) -> Alert | None:
     """The condition is gone: what nobody has acknowledged stays in the list until somebody does."""
     if not alert.owed:
-        look.tell("cleared", replace(alert, value=look.value, text=look.words(Stage.NORMAL)))
+        look.tell("cleared", replace(alert, value=look.value, text=look.words(Stage.NORMAL, Past())))
         return None
     rectified = replace(
         alert,
@@ -202,9 +214,10 @@ def _rectified(alert: Alert, look: Look) -> Alert | None:
         changed_at=look.now,
         value=look.value,
         limit=look.limit(alert.owed),
-        text=look.words(Stage.NORMAL),
+        text=look.words(Stage.NORMAL, Past()),
         silenced_until=None,
         escalated=False,
+        unanswered_since=None,
     )
     look.tell("rectified", rectified)
     return rectified
@@ -221,7 +234,8 @@ def _escalated(alert: Alert | None, condition: Condition, look: Look) -> Alert |
         return replace(alert, escalates_at=look.now + ESCALATION_S)
     if look.now < alert.escalates_at or not condition.on[Stage.WARNING - 1]:
         return alert
-    text = f"{look.words(Stage.WARNING)}, unacknowledged for {ESCALATION_S:.0f} s"
+    since = alert.escalates_at - ESCALATION_S
+    text = look.words(Stage.WARNING, past_of(condition, Stage.WARNING, since))
     escalated = replace(
         alert,
         stage=Stage.ALARM,
@@ -233,6 +247,7 @@ def _escalated(alert: Alert | None, condition: Condition, look: Look) -> Alert |
         silenced_until=None,
         escalated=True,
         escalates_at=None,
+        unanswered_since=since,
     )
     look.tell("escalated", escalated)
     return escalated

@@ -6,7 +6,7 @@ restarts a delay nor makes an alert come and go.
 """
 
 from collections.abc import Iterable
-from math import inf
+from math import inf, isnan, nan
 from typing import Final
 
 from console.alerts.model import Condition
@@ -19,11 +19,14 @@ ON_DELAY_S: Final = (15.0, 15.0, 5.0)
 SLOW_ON_DELAY_S: Final = (60.0, 15.0, 5.0)
 """The same for slow values."""
 OFF_DELAY_S: Final = 60.0
+CAUTION_OFF_DELAY_S: Final[dict[str, float]] = {"slack": 300.0, "holding": 600.0}
+"""Causes that follow the wind come and go with its gusts for hours: their cautions stand until a lull has
+lasted. Ten minutes is the time over which a mean wind is taken."""
 
 QUIET: Final = Condition((False, False, False), (-inf, -inf, -inf))
 
 
-def followed(before: Condition, now: float, level: int, keep: int) -> Condition:
+def followed(before: Condition, now: float, level: int, keep: int, value: float) -> Condition:
     """The condition after one more look; the same object where nothing changed."""
     first, second, third = before.on
     on = (
@@ -36,7 +39,12 @@ def followed(before: Condition, now: float, level: int, keep: int) -> Condition:
     since = [
         old if is_on == was else now for old, is_on, was in zip(before.since, on, before.on, strict=True)
     ]
-    return Condition(on, (since[0], since[1], since[2]))
+    known = nan if isnan(value) else value
+    reached = [
+        known if is_on and not was else old
+        for old, is_on, was in zip(before.reached, on, before.on, strict=True)
+    ]
+    return Condition(on, (since[0], since[1], since[2]), (reached[0], reached[1], reached[2]))
 
 
 def came_on(before: Condition, after: Condition) -> tuple[Stage, ...]:
@@ -46,10 +54,10 @@ def came_on(before: Condition, after: Condition) -> tuple[Stage, ...]:
     return tuple(stage for stage in STAGES if after.on[stage - 1] and not before.on[stage - 1])
 
 
-def frozen_at(stage: Stage, now: float) -> Condition:
+def frozen_at(before: Condition, stage: Stage, now: float) -> Condition:
     """What is called for while the input is lost: the stage that stood, and no more. Clocks start anew."""
     on = (stage >= 1, stage >= 2, stage >= 3)
-    return Condition(on, (now, now, now))
+    return Condition(on, (now, now, now), before.reached)
 
 
 def lasting(condition: Condition, now: float, slow: bool, above: Stage) -> Stage:
@@ -62,15 +70,20 @@ def lasting(condition: Condition, now: float, slow: bool, above: Stage) -> Stage
     return worst
 
 
-def left(condition: Condition, now: float, stage: Stage) -> Stage:
+def off_delay(cause: str, stage: Stage) -> float:
+    """How long a stage must not have been called for before it is left, s."""
+    return CAUTION_OFF_DELAY_S.get(cause, OFF_DELAY_S) if stage is Stage.CAUTION else OFF_DELAY_S
+
+
+def left(cause: str, condition: Condition, now: float, stage: Stage) -> Stage:
     """What is left of a stage: the worst, up to it, that has not been off for the whole off-delay."""
     for at in reversed(STAGES[:stage]):
-        if condition.on[at - 1] or now < condition.since[at - 1] + OFF_DELAY_S:
+        if condition.on[at - 1] or now < condition.since[at - 1] + off_delay(cause, at):
             return at
     return Stage.NORMAL
 
 
-def due_times(condition: Condition, stage: Stage) -> Iterable[float]:
+def due_times(cause: str, condition: Condition, stage: Stage) -> Iterable[float]:
     """Every time at which `lasting` or `left` may change for an alert that stands at `stage`."""
     for at in STAGES:
         on, since = condition.on[at - 1], condition.since[at - 1]
@@ -78,4 +91,4 @@ def due_times(condition: Condition, stage: Stage) -> Iterable[float]:
             yield since + ON_DELAY_S[at - 1]
             yield since + SLOW_ON_DELAY_S[at - 1]
         elif at <= stage and not on:
-            yield since + OFF_DELAY_S
+            yield since + off_delay(cause, at)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from math import nan
 
 from console.assessment import Stage
 
@@ -47,6 +48,8 @@ class Alert:
     """When it becomes an alarm if nobody acknowledges it before."""
     suspended_at: float | None = None
     held_until: float | None = None
+    unanswered_since: float | None = None
+    """Since when nobody has answered one that waiting has made an alarm; None for all others."""
 
     @property
     def key(self) -> Key:
@@ -90,6 +93,17 @@ class Condition:
 
     on: tuple[bool, bool, bool]
     since: tuple[float, float, float]
+    reached: tuple[float, float, float] = (nan, nan, nan)
+    """The value with which each stage came to be called for last; NaN where it had none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What the text of an alert tells beside the figure of now."""
+
+    was: float = nan
+    """The value with which the stage was reached: told where that of now is better than the limit."""
+    unanswered_since: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import isnan
 
-from console.alerts.case import said
+from console.alerts.case import past_of, said
+from console.alerts.conditions import QUIET
 from console.alerts.model import Alert, Group, Standing, Watchlist
 from console.alerts.step import Describe
 from console.assessment import Rule, Stage
@@ -51,8 +52,9 @@ def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: 
         if alert.suspended:
             alerts[rule.key] = replace(alert, text=f"{alert.text}; input lost")
         elif not isnan(value[k]):
-            waited = ", not acknowledged" if alert.escalated else ""
-            text = said(describe(k, alert.own_stage) + waited, alert.held)
+            condition = watch.conditions.get(rule.key, QUIET)
+            past = past_of(condition, alert.own_stage, alert.unanswered_since)
+            text = said(describe(k, alert.own_stage, past), alert.held)
             alerts[rule.key] = replace(alert, value=float(value[k]), text=text)
     return replace(watch, alerts=alerts)
 

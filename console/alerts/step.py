@@ -15,7 +15,7 @@ from typing import Final, TypeVar
 from console.actions import Acknowledge, Action, Silence
 from console.alerts.case import UNANSWERED, Case, Look, Rises, event_of, follow
 from console.alerts.conditions import QUIET, due_times
-from console.alerts.model import Alert, Condition, Event, Key, Standing, Watchlist
+from console.alerts.model import Alert, Condition, Event, Key, Past, Standing, Watchlist
 from console.assessment import Rule, Stage
 from console.readings import Codes, Floats
 
@@ -26,8 +26,8 @@ FLOOD_ABOVE: Final = 10
 FLOOD_BELOW: Final = 5
 SOUND_EVERY_S: Final[Mapping[Stage, float]] = {Stage.ALARM: 10.0, Stage.WARNING: 60.0}
 
-Describe = Callable[[int, Stage], str]
-"""Text of rule k at a stage, made only where it is needed; normal: that it is in band again."""
+Describe = Callable[[int, Stage, Past], str]
+"""Text of rule k at a stage, made only where it is needed; normal: that it is within limits again."""
 
 
 Entry = TypeVar("Entry")
@@ -84,7 +84,7 @@ def next_due(watch: Watchlist, now: float) -> float:
     due: list[float] = []
     for key, condition in watch.conditions.items():
         alert = watch.alerts.get(key)
-        due.extend(due_times(condition, Stage.NORMAL if alert is None else alert.own_stage))
+        due.extend(due_times(key[0], condition, Stage.NORMAL if alert is None else alert.own_stage))
     for alert in watch.alerts.values():
         clocks = (alert.silenced_until, alert.held_until, None if alert.suspended else alert.escalates_at)
         due.extend(clock for clock in clocks if clock is not None)
@@ -145,6 +145,7 @@ def _acknowledge(desk: _Desk, action: Acknowledge) -> None:
         silenced_until=None,
         escalated=False,
         escalates_at=None,
+        unanswered_since=None,
     )
     told = event_of(desk.now, "acknowledged", alert)
     desk.events.append(replace(told, text=f"Acknowledged{by}: {alert.text}"))

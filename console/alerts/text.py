@@ -1,23 +1,35 @@
 """Texts of alerts in the words of the trade, in the units of the stay's display."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from math import isfinite, isnan
 from typing import Final
 
-import numpy as np
-
-from console.alerts.hearing import blind_without, feed_events, trouble
+from console.alerts.clock import clock
+from console.alerts.hearing import blind_without, channel_words, feed_events, trouble
+from console.alerts.model import Past
+from console.alerts.phrases import (
+    NOUN,
+    PHRASES,
+    Detail,
+    anything,
+    force_text,
+    line_of,
+    percent,
+    quantity,
+)
 from console.alerts.step import Describe
 from console.assessment import Assessment, Rule, Soon, Stage
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.reasons import NoAnswer
-from console.mechanics.state import LineStates
+from console.mechanics.state import LineStates, Pose
 from console.readings import Quality, Readings, Reason
-from console.stay.model import Display, Line, Stay
-from console.units import tonnes_force
+from console.stay.model import Stay
 
 __all__ = ["alert_text", "describe", "feed_events", "feed_text", "force_text", "percent"]
 
-UNKNOWN: Final = "—"
+NOTHING_PAST: Final = Past()
+NO_DETAIL: Final = Detail()
 
 
 def describe(
@@ -29,36 +41,80 @@ def describe(
     lines: LineStates | None = None,
     unrecorded: str = "",
     soon: Sequence[Soon] = (),
+    pose: Pose | None = None,
+    weak: WeakSpot = NO_WEAK_SPOT,
 ) -> Describe:
-    """The function that words rule k at a stage, at one instant (row) of a block. With `lines` a steep line
-    is said to lead up or down; its value alone does not tell. `unrecorded` says what is not on record,
-    `soon` what is expected."""
+    """The function that words rule k at a stage, at one instant (row) of a block. What a value alone does
+    not tell comes from `lines` (which way a steep line leads, the load computed beside a cell's), `pose`
+    (which way she has moved) and `weak` (what would give first in such a wind); without them the text does
+    without. `unrecorded` says what is not on record, `soon` what is expected."""
     place = {line.id: column for column, line in enumerate(stay.lines)}
+    time = float(readings.time[row])
 
-    def words(k: int, stage: Stage) -> str:
-        rule = rules[k]
+    def words(k: int, stage: Stage, past: Past = NOTHING_PAST) -> str:
+        rule, value = rules[k], float(assessment.value[row, k])
         if rule.cause == "feed":
             return feed_text(stay, rule, stage, readings, row)
         if rule.cause == "record":
             return record_text(stage, unrecorded)
         if rule.cause == "soon":
-            return soon_text(rule, stage, float(assessment.value[row, k]), soon)
-        way = ""
-        if rule.cause == "steep" and lines is not None:
-            way = " up" if lines.vertical_deg[row, place[rule.subject]] < 0.0 else " down"
-        return alert_text(stay, rule, stage, float(assessment.value[row, k]), way)
+            return soon_text(rule, stage, value, soon)
+        detail = Detail(time, weak=weak)
+        if rule.cause in ("steep", "tension") and lines is not None:
+            detail = _of_line(detail, lines, readings, row, rule, place[rule.subject])
+        elif rule.cause == "drift" and pose is not None:
+            detail = replace(detail, moved_m=float(getattr(pose, rule.subject)[row]))
+        return alert_text(stay, rule, stage, value, detail, past)
 
     return words
 
 
-def alert_text(stay: Stay, rule: Rule, stage: Stage, value: float, way: str = "") -> str:
-    """`Line 3 at 88 % of its stretch allowance (warning from 85 %)`; at the normal stage, that it is back.
-    `way` follows the value: ` down` or ` up` of a steep line."""
+def _of_line(
+    detail: Detail, lines: LineStates, readings: Readings, row: int, rule: Rule, column: int
+) -> Detail:
+    if rule.cause == "steep":
+        return replace(detail, leads_down=not lines.vertical_deg[row, column] < 0.0)
+    measured = float(readings.column(f"tension.{rule.subject}")[row])
+    return replace(detail, measured_kn=measured, computed_kn=float(lines.tension_kn[row, column]))
+
+
+def alert_text(
+    stay: Stay,
+    rule: Rule,
+    stage: Stage,
+    value: float,
+    detail: Detail = NO_DETAIL,
+    past: Past = NOTHING_PAST,
+) -> str:
+    """`Line 3 at 88 % of its stretch allowance (warning from 85 %)`; where the value is better than the limit
+    again, what it was when it reached it: `at 82 % of its stretch allowance, was 86 % (...)`. At the normal
+    stage, in the past tense, when it came back within limits and with what value."""
     if rule.cause == "calculation":
         return "Calculation works again" if not stage else f"{no_answer(value)}: tend by eye"
-    who, what = WORDS.get(rule.cause, _anything)(stay, rule, value)
-    between = " back in band: " if not stage else " "
-    return f"{who}{between}{what}{way}{_limit_text(rule, stage, _shown_limit(stay, rule))}"
+    written = _written(stay, rule)
+    who, what = PHRASES.get(rule.cause, anything)(stay, rule, value, detail)
+    if not stage:
+        return f"{who.rstrip(':')} {_back(rule, value, detail, stay, written)}"
+    better = isfinite(past.was) and not _reaches(rule, stage, value)
+    was = f", was {written(past.was)}" if better and written(past.was) != written(value) else ""
+    since = past.unanswered_since
+    asks = "" if since is None else f", nobody has answered since {clock(since, stay.display.zone)}"
+    return f"{who} {what}{was}{_limit_text(rule, stage, written)}{asks}"
+
+
+def _back(rule: Rule, value: float, detail: Detail, stay: Stay, written: Callable[[float], str]) -> str:
+    """`back within limits 08:00, stretch 66 % then (caution from 70 %)`."""
+    at = f" {clock(detail.time, stay.display.zone)}" if isfinite(detail.time) else ""
+    if rule.cause == "steep" and value == 0.0:
+        return f"hung slack{at}: no lead to watch"
+    noun = f"{NOUN[rule.cause]} " if rule.cause in NOUN else ""
+    then = f", {noun}{written(value)} then" if isfinite(value) else ""
+    return f"back within limits{at}{then}{_limit_text(rule, Stage.NORMAL, written)}"
+
+
+def _reaches(rule: Rule, stage: Stage, value: float) -> bool:
+    """Whether a value is at the limit of a stage or beyond; not so only where both are known."""
+    return not (value - rule.limits[stage - 1]) * rule.sense < 0.0
 
 
 def no_answer(value: float) -> str:
@@ -77,6 +133,8 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
     expected = [at for at in columns if reason[at] == Reason.EXPECTED]
     waiting = [at for at in columns if reason[at] == Reason.WAITING]
     doubtful = [at for at in columns if quality[at] == Quality.SUSPECT and at not in expected]
+    if stage > Stage.CAUTION and expected and not lost:
+        return stands_in(readings, row, expected, stay)
     if stage > Stage.CAUTION and lost + expected:
         blind = blind_without(stay, [readings.channels[at] for at in lost])
         blindness = f"; blind: {', '.join(blind)}" if blind else ""
@@ -86,6 +144,15 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
     if stage and waiting:
         return f"Waiting for input: {rule.subject}: {trouble(readings, row, waiting)}"
     return f"Input back: {rule.subject}"
+
+
+def stands_in(readings: Readings, row: int, columns: Sequence[int], stay: Stay) -> str:
+    """`Tide gauge silent since 22:40: predicted tide stands in`, of the channels that are expected."""
+    names = " and ".join(channel_words(readings.channels[at]) for at in columns)
+    age = float(readings.age[row, columns].max())
+    silent = f" silent since {clock(float(readings.time[row]) - age, stay.display.zone)}"
+    gauge = f"{names} gauge{silent if isfinite(age) else ' not heard'}"
+    return f"{gauge[:1].upper()}{gauge[1:]}: predicted {names} stands in"
 
 
 def record_text(stage: Stage, unrecorded: str) -> str:
@@ -107,112 +174,12 @@ def soon_text(rule: Rule, stage: Stage, minutes: float, soon: Sequence[Soon]) ->
     return f"{who} expected at {limit.stage.word} of {cause}{of} {when}"
 
 
-def force_text(kn: float, display: Display) -> str:
-    """A load with its unit: `23.1 t`, `227 kN`."""
-    if not isfinite(kn):
-        return UNKNOWN
-    return f"{tonnes_force(kn):.1f} t" if display.force == "t" else f"{kn:.0f} kN"
-
-
-def percent(share: float) -> str:
-    """`88 %`; below ten with a decimal where it has one, `0.6 %`."""
-    if not isfinite(share):
-        return f"{UNKNOWN} %"
-    if abs(share) >= 0.0995:
-        return f"{share * 100.0:.0f} %"
-    return f"{share * 100.0:.1f}".rstrip("0").rstrip(".") + " %"
-
-
-Phrase = Callable[[Stay, Rule, float], tuple[str, str]]
-"""Who, and what is the matter, of a rule with a value (NaN: not known)."""
-
-
-def _steep(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    return f"Line {rule.subject}", f"leads {_figure(value, 0)}°"
-
-
-def _stretch(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    return f"Line {rule.subject}", f"at {percent(value)} of its stretch allowance"
-
-
-def _load(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    kn = value * _line(stay, rule).smallest_wll_kn
-    return f"Line {rule.subject}", f"at {percent(value)} of its working load, {force_text(kn, stay.display)}"
-
-
-def _slack(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    if value == 0.0:
-        return f"Line {rule.subject}", "hangs slack, no load"
-    kn = value * _line(stay, rule).smallest_wll_kn
-    load = force_text(kn, stay.display)
-    return f"Line {rule.subject}", f"carries {load}, {percent(value)} of its working load"
-
-
-def _brake(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    line = _line(stay, rule)
-    winch = stay.ship.winches[line.winch] if line.winch is not None else None
-    holding = winch.brake_kn if winch is not None and winch.brake_kn is not None else float("nan")
-    load = force_text(value * holding, stay.display)
-    return f"Line {rule.subject}", f"at {percent(value)} of what its brake holds, {load}"
-
-
-def _bollard(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    swl = stay.berth.bollards[rule.subject].swl_kn or float("nan")
-    ids = [line.id for line in stay.lines if line.bollard == rule.subject]
-    lines = f"line {ids[0]}" if len(ids) == 1 else f"lines {', '.join(ids)}"
-    load = force_text(value * swl, stay.display)
-    return f"Bollard {rule.subject}", f"at {percent(value)} of its safe working load, {load} from {lines}"
-
-
-def _under_keel(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
-    return "Under-keel clearance", f"{_figure(value, 2)} m"
-
-
-def _drift(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    way = "along the berth" if rule.subject == "surge" else "off or onto the berth"
-    return "Ship", f"{_figure(value, 2)} m from her place {way}"
-
-
-def _off_fenders(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
-    return "Ship", f"{_figure(value, 2)} m off her fenders"
-
-
-def _holding(_stay: Stay, _rule: Rule, value: float) -> tuple[str, str]:
-    return "Wind", f"at {percent(value)} of what she is held against from there"
-
-
-def _tension(stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    kn = value * _line(stay, rule).smallest_wll_kn
-    return f"Line {rule.subject}", f"cell and computed load are {force_text(kn, stay.display)} apart"
-
-
-def _anything(_stay: Stay, rule: Rule, value: float) -> tuple[str, str]:
-    """A cause without words of its own: its name, subject, value and unit."""
-    who = f"{rule.cause.replace('_', ' ').capitalize()} {rule.subject}".strip()
-    return who, f"at {_quantity(value, rule.unit)}"
-
-
-WORDS: Final[dict[str, Phrase]] = {
-    "steep": _steep,
-    "stretch": _stretch,
-    "load": _load,
-    "slack": _slack,
-    "brake": _brake,
-    "bollard": _bollard,
-    "under_keel": _under_keel,
-    "drift": _drift,
-    "off_fenders": _off_fenders,
-    "holding": _holding,
-    "tension": _tension,
-}
-
-
-def _shown_limit(stay: Stay, rule: Rule) -> Callable[[float], str]:
-    """How a limit of this rule is written: in the unit in which its text tells the value."""
+def _written(stay: Stay, rule: Rule) -> Callable[[float], str]:
+    """How a value or limit of this rule is written: in the unit in which its text tells the value."""
     if rule.cause == "tension":
-        wll = _line(stay, rule).smallest_wll_kn
-        return lambda limit: force_text(limit * wll, stay.display)
-    return lambda limit: _quantity(limit, rule.unit)
+        wll = line_of(stay, rule).smallest_wll_kn
+        return lambda share: force_text(share * wll, stay.display)
+    return lambda value: quantity(value, rule.unit)
 
 
 def _limit_text(rule: Rule, stage: Stage, written: Callable[[float], str]) -> str:
@@ -222,20 +189,5 @@ def _limit_text(rule: Rule, stage: Stage, written: Callable[[float], str]) -> st
     if shown is None:
         return ""
     side = "from" if rule.sense > 0 else "below"
-    return f" ({shown.word} {side} {written(rule.limits[shown - 1])})"
-
-
-def _quantity(value: float, unit: str) -> str:
-    if not unit:
-        return percent(value)
-    if unit == "deg":
-        return f"{_figure(value, 1).removesuffix('.0')}°"
-    return f"{_figure(value, 2 if unit == 'm' else 0)} {unit}"
-
-
-def _figure(value: float, digits: int) -> str:
-    return f"{value:.{digits}f}" if np.isfinite(value) else UNKNOWN
-
-
-def _line(stay: Stay, rule: Rule) -> Line:
-    return next(line for line in stay.lines if line.id == rule.subject)
+    apart = " apart" if rule.cause == "tension" else ""
+    return f" ({shown.word} {side} {written(rule.limits[shown - 1])}{apart})"

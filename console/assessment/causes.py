@@ -13,6 +13,8 @@ import numpy as np
 from console.assessment.feeds import feed_ages, feed_levels, feed_rules
 from console.assessment.findings import Findings
 from console.assessment.model import Rule
+from console.mechanics.holding import WeakSpot
+from console.mechanics.usage import Gives
 from console.readings import Codes, Floats
 from console.stay.gear import drift_limits
 from console.stay.model import Line, StageLimits, Stay
@@ -98,7 +100,29 @@ def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
-    return _one_column(findings, findings.holding)
+    """The 30 s wind by what the set can hold. Where a limit is past even in a calm that is infinite; but
+    where that limit has an alert of its own, which says what to do, the wind has no share in it, and less
+    than any: one situation is one alert."""
+    share = _one_column(findings, findings.holding)
+    past = np.flatnonzero(np.isinf(share[:, 0]))
+    if past.size and findings.weak is not None:
+        share = share.copy()
+        told = [_told_elsewhere(findings.stay, findings.weak[row]) for row in past]
+        share[past[np.array(told)], 0] = -np.inf
+    return share
+
+
+def _told_elsewhere(stay: Stay, weak: WeakSpot) -> bool:
+    """Whether the limit that gives first has an alert of its own by the stay file."""
+    limits = stay.limits
+    own: dict[Gives, tuple[StageLimits, ...]] = {
+        "wll": (limits.stretch_share, limits.load_share),
+        "brake": (limits.brake_share,),
+        "bollard": (limits.bollard_share,),
+        "drift": drift_limits(stay),
+        "off_fenders": (limits.off_fenders_m,),
+    }
+    return weak.gives is not None and any(_used(each) for each in own[weak.gives])
 
 
 def tension(rules: Sequence[Rule], findings: Findings) -> Floats:

@@ -4,7 +4,11 @@ adds a field here, with a default."""
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from console.assessment.model import Rule, Soon
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.state import LineStates, Pose
 from console.readings import Codes, Floats, Readings
 from console.situation import Situation
@@ -36,12 +40,20 @@ class Findings:
     off_m: Floats | None = None
     """(n,) her side off the nearest fender, m; NaN where not known."""
     holding: Floats | None = None
-    """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known."""
+    """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known, infinite where a
+    limit is past without any wind."""
+    weak: NDArray[np.object_] | None = None
+    """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
     soon: tuple[Soon, ...] = ()
     """What the latest outlook expects; empty where there is none."""
 
     def __len__(self) -> int:
         return len(self.situation)
+
+    def weak_spot(self, row: int) -> WeakSpot:
+        """What gives first at one instant, as far as it is known."""
+        spot: WeakSpot = NO_WEAK_SPOT if self.weak is None else self.weak[row]
+        return spot
 
     def columns(self, rules: Sequence[Rule]) -> list[int]:
         """Columns of the lines that rules are about."""

@@ -50,6 +50,18 @@ class Holding:
         return 0 if self.reason else int(self.holds_ms.argmin())
 
 
+@dataclass(frozen=True, slots=True)
+class WeakSpot:
+    """What gives first, and the line or bollard it is; None where nothing gives, nothing is known, or it is
+    neither."""
+
+    gives: Gives | None = None
+    where: str | None = None
+
+
+NO_WEAK_SPOT: Final = WeakSpot()
+
+
 def holding_power(
     arrangement: Arrangement,
     situation: Situation,
@@ -93,15 +105,31 @@ def holds_from(
 ) -> Floats:
     """(n,) 30 s wind at 10 m, m/s, that is held at each of n instants from one direction (n,), true deg; the
     cap where nothing gives, NaN where there is no answer."""
+    return weakest_from(arrangement, situation, unstretched, come_from, criteria)[0]
+
+
+def weakest_from(
+    arrangement: Arrangement,
+    situation: Situation,
+    unstretched: Floats,
+    come_from: Floats,
+    criteria: Criteria | None = None,
+) -> tuple[Floats, tuple[WeakSpot, ...]]:
+    """As `holds_from`, with what gives first at each instant: at a hair more wind than is held, or in a calm
+    where not even that is."""
     holds = np.full(len(situation), np.nan)
+    spots = [NO_WEAK_SPOT] * len(situation)
     able = bool(arrangement.fender_x.size) and arrangement.exposure.wind is not None
     rows = np.flatnonzero((why_unknown(situation) == NoAnswer.ANSWERED) & ~np.isnan(come_from) & able)
     if rows.size:
-        winds = _Winds(
-            arrangement, situation.at(rows), tensions_of(arrangement, unstretched), criteria or Criteria()
-        )
-        holds[rows] = _bracketed(winds, come_from[rows])[0]
-    return holds
+        tensions = tensions_of(arrangement, unstretched)
+        winds = _Winds(arrangement, situation.at(rows), tensions, criteria or Criteria())
+        holds[rows], over, place = _bracketed(winds, come_from[rows])
+        beyond = winds.usage(come_from[rows], over[:, None], place)
+        for row, limit, where in zip(rows.tolist(), beyond.limit, beyond.where, strict=True):
+            if holds[row] < CAP_MS:
+                spots[row] = WeakSpot(LIMITS[limit], name_of(arrangement, LIMITS[limit], int(where)))
+    return holds, tuple(spots)
 
 
 def directions() -> Floats:

@@ -70,7 +70,14 @@ class Bridge:
         keep = np.array([STAGE.get(word, Stage.NORMAL) for word in self.kept], dtype=np.int8)
         now = START + self.clock
         self.watch, new = step(
-            self.watch, now, self.rules, value, level, keep, tuple(actions), lambda k, s: f"{k} {s.word}"
+            self.watch,
+            now,
+            self.rules,
+            value,
+            level,
+            keep,
+            tuple(actions),
+            lambda k, s, _past: f"{k} {s.word}",
         )
         self.events.extend(new)
         sound = sounding(self.watch, now)

@@ -122,9 +122,35 @@ def test_a_rectified_alert_is_not_a_worst_stage() -> None:
 
 def test_shown_texts_and_values_are_those_of_now() -> None:
     bridge = Bridge(("steep",)).say("warning").until(15)
-    shown = refreshed(bridge.watch, bridge.rules, np.array([0.97]), lambda _k, stage: f"97 {stage.word}")
+    shown = refreshed(
+        bridge.watch, bridge.rules, np.array([0.97]), lambda _k, stage, _past: f"97 {stage.word}"
+    )
     (alert,) = shown.alerts.values()
     assert (alert.value, alert.text) == (0.97, "97 warning")
     lost = bridge.say("unknown").until(20)
-    (alert,) = refreshed(lost.watch, bridge.rules, np.array([np.nan]), lambda _k, _s: "-").alerts.values()
+    (alert,) = refreshed(
+        lost.watch, bridge.rules, np.array([np.nan]), lambda _k, _s, _past: "-"
+    ).alerts.values()
     assert alert.text.endswith("input lost")
+
+
+def test_a_slack_caution_outlasts_the_gusts_and_a_slack_warning_does_not() -> None:
+    bridge = Bridge(("slack",)).say("caution").until(60).say("normal").until(359)
+    assert bridge.log() == [(60, "raised", "caution")]
+    assert bridge.until(361).log()[1:] == [(361, "cleared", "caution")]
+    eased = Bridge(("slack",)).say("warning").until(15).acknowledge(16).say("caution").until(80)
+    assert eased.log()[2:] == [(77, "eased", "caution")]
+
+
+def test_a_wind_that_is_too_much_again_within_ten_minutes_is_the_same_alert() -> None:
+    bridge = Bridge(("holding",)).say("caution").until(60)
+    for lull in range(100, 3000, 500):
+        bridge.say("normal").until(lull).say("caution").until(lull + 20)
+    assert bridge.log() == [(60, "raised", "caution")]
+    assert bridge.say("normal").until(4000).log()[1:] == [(3221, "cleared", "caution")]
+
+
+def test_a_stage_is_told_with_the_value_that_reached_it() -> None:
+    bridge = Bridge(("steep",)).say("warning").until(5).say("caution", keep="warning").until(15)
+    (raised,) = bridge.events
+    assert (raised.event, raised.value, raised.limit) == ("raised", 0.9, 0.85)

@@ -58,7 +58,7 @@ def stepped(
             assessment.level[row],
             assessment.keep[row],
             acts,
-            lambda k, stage: f"{k} {stage.word}",
+            lambda k, stage, _past: f"{k} {stage.word}",
         )
         events += new
         steps += 1
@@ -90,6 +90,10 @@ def test_every_alert_is_told_in_a_sequence_that_makes_sense(
     waited_for: set[tuple[str | None, str | None]] = set()
     for event in events:
         key = (event.alert, event.subject)
+        if event.event in ("raised", "worsened"):
+            assert event.value is not None
+            assert event.stage is not None
+            assert event.value >= event.stage / 4.0, "a value told of a stage reaches it"
         match event.event:
             case "raised":
                 assert stages.get(key, Stage.NORMAL) is Stage.NORMAL
@@ -152,5 +156,7 @@ def test_a_quiet_watch_is_due_never() -> None:
 def test_rules_that_say_nothing_cost_no_memory() -> None:
     quiet = np.zeros(1, dtype=np.int8)
     alone = (Rule("steep", "1", LIMITS),)
-    watch, events = step(Watchlist(), START, alone, np.array([0.1]), quiet, quiet, (), lambda _k, _s: "")
+    watch, events = step(
+        Watchlist(), START, alone, np.array([0.1]), quiet, quiet, (), lambda _k, _s, _past: ""
+    )
     assert (watch, events) == (Watchlist(), ())

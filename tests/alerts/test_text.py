@@ -1,11 +1,16 @@
 """What alerts say."""
 
 from dataclasses import replace
+from math import inf
 
 import pytest
 
+from console.alerts.model import Past
+from console.alerts.phrases import Detail
 from console.alerts.text import alert_text, describe, record_text
 from console.assessment import Rule, Stage, assess, rules_of
+from console.mechanics.holding import WeakSpot
+from console.mechanics.usage import Gives
 from console.readings import Reason
 from console.stay.model import Display
 from tests.alerts.scene import findings, invented
@@ -27,7 +32,7 @@ def rule(cause: str, subject: str) -> Rule:
             "3",
             0,
             0.66,
-            "Line 3 back in band: at 66 % of its stretch allowance (caution from 70 %)",
+            "Line 3 back within limits, stretch 66 % then (caution from 70 %)",
         ),
         ("load", "3", 3, 1.02, "Line 3 at 102 % of its working load, 33.3 t (alarm from 100 %)"),
         ("slack", "2", 1, 0.03, "Line 2 carries 1.0 t, 3 % of its working load (caution below 4 %)"),
@@ -93,7 +98,9 @@ def test_an_input_in_doubt_blinds_nothing() -> None:
         fed(Stage.CAUTION, tide=Reason.FROZEN, draught_aft=Reason.FROZEN)
         == "Input doubtful: gauges: tide, draught aft frozen"
     )
-    assert fed(Stage.WARNING, tide=Reason.EXPECTED) == "Input lost: gauges: tide expected, not measured"
+    assert (
+        fed(Stage.WARNING, tide=Reason.EXPECTED) == "Tide gauge silent since 03:59: predicted tide stands in"
+    )
 
 
 def test_an_input_waited_for_and_one_that_is_back() -> None:
@@ -113,3 +120,73 @@ def test_without_a_charted_depth_no_clearance_is_lost() -> None:
 def test_what_is_not_on_record_is_named() -> None:
     assert record_text(Stage.WARNING, "journal (disk full)") == "Not on record: journal (disk full)"
     assert record_text(Stage.NORMAL, "") == "All is on record again"
+
+
+def test_a_value_better_than_its_limit_is_told_with_the_one_that_reached_it() -> None:
+    stretch = rule("stretch", "3")
+    assert alert_text(STAY, stretch, Stage.WARNING, 0.82, past=Past(0.86)) == (
+        "Line 3 at 82 % of its stretch allowance, was 86 % (warning from 85 %)"
+    )
+    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.88, past=Past(0.86))
+    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.8499, past=Past(0.8501))
+    assert ", was 4 %" in alert_text(STAY, rule("slack", "2"), Stage.CAUTION, 0.12, past=Past(0.04))
+
+
+def test_nobody_has_answered_since() -> None:
+    text = alert_text(STAY, rule("stretch", "3"), Stage.WARNING, 1.04, past=Past(0.86, 1_772_424_000.0))
+    assert text.endswith(", nobody has answered since 04:00")
+
+
+def test_what_is_over_is_told_in_the_past() -> None:
+    detail = Detail(1_772_424_000.0)
+    assert alert_text(STAY, rule("brake", "1"), Stage.NORMAL, 0.475, detail) == (
+        "Line 1 back within limits 04:00, load on its brake 48 % then (caution from 70 %)"
+    )
+    assert alert_text(STAY, rule("steep", "1"), Stage.NORMAL, 0.0, detail) == (
+        "Line 1 hung slack 04:00: no lead to watch"
+    )
+
+
+@pytest.mark.parametrize(
+    ("alongside", "way", "moved", "where"),
+    [
+        ("starboard", "sway", 1.08, "off the berth"),
+        ("starboard", "sway", -1.08, "onto the berth"),
+        ("starboard", "surge", 1.08, "ahead of her place"),
+        ("port", "surge", 1.08, "astern of her place"),
+    ],
+)
+def test_which_way_she_has_moved(alongside: str, way: str, moved: float, where: str) -> None:
+    stay = replace(STAY, alongside=alongside)
+    text = alert_text(stay, rule("drift", way), Stage.CAUTION, 1.08, Detail(moved_m=moved))
+    assert text.startswith(f"Ship 1.08 m {where} (caution from")
+
+
+@pytest.mark.parametrize(
+    ("gives", "where", "says"),
+    [
+        ("off_fenders", None, "Wind takes 92 % of what keeps her on her fenders (alarm from 90 %)"),
+        ("wll", "4", "Wind takes 92 % of what line 4 can bear (alarm from 90 %)"),
+        ("brake", "4", "Wind takes 92 % of what the brake of line 4 holds (alarm from 90 %)"),
+        ("bollard", "B3", "Wind takes 92 % of what bollard B3 can bear (alarm from 90 %)"),
+        (None, None, "Wind takes 92 % of what she is held against (alarm from 90 %)"),
+    ],
+)
+def test_wind_is_told_by_what_gives_first(gives: Gives | None, where: str | None, says: str) -> None:
+    holding = Rule("holding", "", (0.60, 0.75, 0.90))
+    assert alert_text(STAY, holding, Stage.ALARM, 0.92, Detail(weak=WeakSpot(gives, where))) == says
+
+
+def test_wind_where_a_limit_is_past_in_a_calm() -> None:
+    holding = Rule("holding", "", (0.60, 0.75, 0.90))
+    said = alert_text(STAY, holding, Stage.ALARM, inf, Detail(weak=WeakSpot("brake", "4")))
+    assert said == "Wind has no share in it: the brake of line 4 renders even in a calm (alarm from 90 %)"
+
+
+def test_a_load_cell_is_told_beside_what_is_computed() -> None:
+    detail = Detail(measured_kn=70.6, computed_kn=154.0)
+    tension = Rule("tension", "3", (0.10, 0.25, float("nan")), line="3")
+    assert alert_text(STAY, tension, Stage.WARNING, 0.26, detail) == (
+        "Line 3: cell says 7.2 t, computed 15.7 t: look at it; tend to the cell if true "
+        "(warning from 8.2 t apart)"
+    )

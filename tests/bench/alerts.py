@@ -118,4 +118,4 @@ def follow(assessments: list[Assessment], every: bool) -> tuple[int, list[Event]
 
 
 def words_of(rules: tuple[Rule, ...]) -> Describe:
-    return lambda k, stage: f"{rules[k].cause} {stage.word}"
+    return lambda k, stage, _past: f"{rules[k].cause} {stage.word}"
