@@ -143,14 +143,14 @@ def _holding(alert: Alert, scene: Scene) -> Saying:
     """A line that carries next to nothing leaves the wind to the others: first it is to bear its part."""
     if not isfinite(alert.value):
         return Saying(alert.stage, alert.text)
-    what = f"wind takes {percent(alert.value)} of {bears(scene.weak)}"
+    takes = f"takes {percent(alert.value)} of {bears(scene.weak)}"
     if alert.stage is Stage.CAUTION:
-        return Saying(alert.stage, f"Watch the wind: {what}")
+        return Saying(alert.stage, f"Watch the wind: it {takes}")
     idle = [row.id for row in scene.lines.values() if row.load_share < IDLE and row.role != "spring"]
     if idle:
-        return Saying(alert.stage, f"Heave {_listed(idle)}: {what}", "", "; call the master")
+        return Saying(alert.stage, f"Heave {_listed(idle)}: wind {takes}", "", "; call the master")
     do = "Call the master now, ask for tugs" if alert.stage is Stage.ALARM else "Call the master, more lines"
-    return Saying(alert.stage, f"{do}: {what}")
+    return Saying(alert.stage, f"{do}: wind {takes}")
 
 
 def _listed(lines: Sequence[str]) -> str:

@@ -15,6 +15,9 @@ from console.alerts.model import Alert, Condition, Standing, Watchlist
 from console.assessment import Stage
 from console.cycle import Memory
 from console.examples import example_stay
+from console.holding_share import Held
+from console.mechanics.holding import WeakSpot
+from console.mechanics.usage import LIMITS
 from console.readings import Codes, Floats
 from console.record.codec import from_text, to_text
 from console.record.entries import pack_memory, same, stay_hash, unpack_memory
@@ -45,9 +48,15 @@ ALERTS = st.builds(
     held=st.booleans(),
     owed=st.sampled_from(Stage),
     escalates_at=MAYBE,
+    unanswered_since=MAYBE,
 )
 THREE = st.tuples(NUMBERS.filter(lambda x: x == x), TIMES, TIMES)
-CONDITIONS = st.builds(Condition, on=st.tuples(st.booleans(), st.booleans(), st.booleans()), since=THREE)
+REACHED = st.tuples(NUMBERS, NUMBERS, NUMBERS)
+SPOTS = st.builds(WeakSpot, st.none() | st.sampled_from(LIMITS), st.none() | st.text(max_size=3))
+HELD = st.none() | st.builds(Held, st.integers(0, 9), NUMBERS, SPOTS)
+CONDITIONS = st.builds(
+    Condition, on=st.tuples(st.booleans(), st.booleans(), st.booleans()), since=THREE, reached=REACHED
+)
 RISES = st.lists(st.tuples(st.sampled_from(Stage), TIMES), max_size=3).map(tuple)
 WATCHLISTS = st.builds(
     Watchlist,
@@ -63,7 +72,7 @@ LENGTHS = st.lists(st.tuples(NUMBERS, st.booleans(), st.integers(0, 9)), max_siz
     )
 )
 HEARD = st.none() | st.lists(st.integers(0, 2), max_size=6).map(lambda codes: np.array(codes, dtype=np.int8))
-MEMORIES = st.builds(Memory, lengths=LENGTHS, watchlist=WATCHLISTS, hearing=HEARD)
+MEMORIES = st.builds(Memory, lengths=LENGTHS, watchlist=WATCHLISTS, hearing=HEARD, held=HELD)
 
 
 @given(MEMORIES)
@@ -127,6 +136,12 @@ def test_what_does_not_belong_is_refused_with_its_place(text: str, what: str) ->
 
 def test_what_a_later_version_added_reads_as_its_default() -> None:
     assert from_text(Sample, '{"number": 1}') == Sample(1.0)
+
+
+def test_what_an_older_record_does_not_tell_of_the_wind_is_not_known() -> None:
+    assert from_text(Held, '{"period":7,"holds_ms":21.5}') == Held(7, 21.5, WeakSpot())
+    plain = from_text(Condition, '{"on":[true,false,false],"since":[1.0,2.0,3.0]}')
+    assert np.isnan(plain.reached).all()
 
 
 def test_the_text_is_plain_json() -> None:
