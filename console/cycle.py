@@ -20,6 +20,7 @@ from console.alerts.step import next_due, step
 from console.alerts.text import describe
 from console.assessment import Assessment, Findings, Rule, Soon, assess, changed_rows, rules_of
 from console.course import Course, course_of
+from console.foresight import Foresight
 from console.holding_share import Held, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
@@ -72,6 +73,8 @@ class Memory:
     """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
     residuals: Samples = ()
     """(time, m) measured minus predicted level while the tide was heard last."""
+    foresight: Foresight | None = None
+    """What a replay goes by that looks ahead as it goes; None where nothing does, or something beside it."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -166,7 +169,7 @@ def _assessed(
     noted = _noted(float(readings.time[0]), actions)
     events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
     heard = hearing(readings.rows(len(readings) - 1, len(readings)))[0]
-    memory = Memory(lengths, watchlist, held, heard, memory.residuals)
+    memory = Memory(lengths, watchlist, held, heard, memory.residuals, memory.foresight)
     events = in_order(events)
     return memory, Block(readings, situation, states, assessment, events, fault, unrecorded, soon)
 

@@ -13,7 +13,7 @@ from console.assessment import Stage
 from console.cycle import Block, Plan
 from console.errors import AlongsideError, WrongInput
 from console.feeds.flaws import Tally
-from console.lookout import EVERY_S, SteadyLookout
+from console.foreseeing import EVERY_S, foreseeing
 from console.output import event_line, state_lines
 from console.player import Player
 from console.stay.model import Stay
@@ -45,9 +45,7 @@ def replay_headless(
     """
     _keep_apart(inputs=(Path(stay.file), log), outputs=(states, events))
     plan = Plan.of(stay, ahead=outlook)
-    player = Player(plan, log)
-    if outlook:
-        player = Player(plan, log, cycle=SteadyLookout(plan).cycle, most=int(EVERY_S))
+    player = Player(plan, log, cycle=foreseeing, every=EVERY_S) if outlook else Player(plan, log)
     first = player.starts_at
     if np.isnan(first):
         raise WrongInput(

@@ -6,25 +6,23 @@ Until it is there the one before stands, without rounds that rested on other len
 
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from queue import Empty, Queue
 from typing import Final
 
 import numpy as np
 
-from console.actions import Action
 from console.ahead import Outlook, Tending, look_ahead, soon_of
-from console.ahead.look import Ground
 from console.assessment import Soon
-from console.cycle import Block, Memory, Plan, advance
+from console.cycle import Block, Memory, Plan
 from console.faultlog import keep_trace
+from console.foreseeing import EVERY_S, ground_of
 from console.outlook.present import Present
 from console.picture import History
-from console.readings import Floats, Readings
-from console.trail import Trail, heard_in, present_at
+from console.readings import Floats
+from console.trail import heard_in, present_at
 
-EVERY_S: Final = 300.0
 REST_S: Final = 5.0
 """Least time on the clock from one asked by the passing of log time to the next: a fast replay shows an older
 outlook rather than wait."""
@@ -110,36 +108,6 @@ class Lookout:
         self.outlook = outlook
         self._lengths_found = present.unstretched
         self.soon = () if outlook is None else soon_of(outlook)
-
-
-class SteadyLookout:
-    """The same without a thread or a clock, for a replay that must give the same bytes each time: an outlook
-    at the end of every block, five minutes and more after the last, or once a length has changed."""
-
-    def __init__(self, plan: Plan) -> None:
-        self._ground = ground_of(plan)
-        self._trail = Trail()
-        self._soon: tuple[Soon, ...] = ()
-        self._last: tuple[float, Floats] = (-np.inf, np.empty(0))
-
-    def cycle(
-        self, plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action]
-    ) -> tuple[Memory, Block]:
-        """A block of cycles in the light of the newest outlook, then a new one where it is due."""
-        memory, block = advance(plan, memory, readings, actions, soon=self._soon)
-        self._trail.add(block)
-        now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
-        changed = not np.array_equal(self._last[1], lengths, equal_nan=True)
-        if plan.tide is not None and (changed or now > self._last[0] + EVERY_S - 1.5):
-            present = self._trail.present(block, memory)
-            self._soon = soon_of(look_ahead(self._ground, present, tend=False))
-            self._last = now, lengths
-        return memory, block
-
-
-def ground_of(plan: Plan) -> Ground:
-    """What a look ahead needs of a plan."""
-    return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
 def _without_rounds(outlook: Outlook) -> Outlook:

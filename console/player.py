@@ -54,8 +54,9 @@ class Staging(Protocol):
 class Player:
     """Cycles at whole seconds of log time, from the first line of the log on, up to `end`.
 
-    A block has at most `most` cycles. `memory` is the memory after the last cycle played, `ended` whether the
-    log is at its end.
+    A block has at most `BLOCK` cycles. With `every` (s) none reaches over a multiple of it, and the first
+    cycle after one, and one at which something was done, is a block of its own, wherever playing is
+    interrupted. `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
     """
 
     def __init__(
@@ -66,10 +67,10 @@ class Player:
         cycle: Cycle = advance,
         staging: Staging | None = None,
         end: float = inf,
-        most: int = BLOCK,
+        every: float = inf,
     ) -> None:
         self.plan = plan
-        self._most = most
+        self._every = every
         self.log = FeedLog(path, start)
         self.intake = Intake(plan.stay, None if staging is None else staging.spoiler())
         self.memory = Memory.at_start(plan.stay)
@@ -95,13 +96,14 @@ class Player:
         cycle: Cycle = advance,
         staging: Staging | None = None,
         end: float = inf,
+        every: float = inf,
     ) -> "Player":
         """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
         of some time before, so that means and spike checks rest on what they did rest on."""
         hears = time - memory_of_intake(plan.stay)
         if staging is not None:
             hears = min(hears, staging.hears_from(hears))
-        player = cls(plan, path, hears, cycle, staging, end)
+        player = cls(plan, path, hears, cycle, staging, end, every)
         player.memory, player.time = memory, time
         player._read_past(time)
         player._next = time + 1.0
@@ -129,9 +131,11 @@ class Player:
         """Play cycles up to and including `until`, in blocks of an hour at most. `actions` take effect at
         the first of them."""
         while True:
-            want = min(until, self._next + self._most - 1.0) if self._next > -inf else until
+            want = min(until, self._next + BLOCK - 1.0) if self._next > -inf else until
             self._read_past(want)
-            times, slept = self._due(min(until, self._before_edge(), self._last))
+            self._wake()
+            last = min(until, self._before_edge(), self._before_cut(bool(actions)), self._last)
+            times, slept = self._due(last)
             if not times.size:
                 return
             told = self._turn()
@@ -145,6 +149,15 @@ class Player:
         """The last cycle before the next edge of the staging: one that is due is taken at the next cycle."""
         following = bisect_right(self._edges, self._next)
         return ceil(self._edges[following]) - 1.0 if following < len(self._edges) else inf
+
+    def _before_cut(self, acting: bool) -> float:
+        """The last cycle before the next cut that `every` asks for."""
+        if self._every == inf:
+            return inf
+        period = self._next // self._every
+        if acting or self.time is None or self.time // self._every < period:
+            return self._next
+        return ceil((period + 1.0) * self._every) - 1.0
 
     def _turn(self) -> tuple[Event, ...]:
         """What the staging changes at the next cycle."""
@@ -170,45 +183,47 @@ class Player:
             self.intake.take_batch(batch)
             self._newest = batch.time[-1]
 
+    def _wake(self) -> None:
+        """Go on after a gap that was slept through, and told, before this player was resumed."""
+        while self._gaps and self._gaps[0][1] <= self._next:
+            self._gaps.pop(0)
+        if self._gaps and self._next > self._gaps[0][0] + AWAKE_S:
+            self._next = float(ceil(self._gaps.pop(0)[1]))
+
     def _due(self, until: float) -> tuple[Floats, tuple[float, float] | None]:
         """Times of the next block, and the gap that it ends with, as (from, first cycle after)."""
         if self._newest == -inf:
             return np.empty(0), None
         # A later line may still bear the newest time: cycles at that time wait, unless the log has ended.
         complete = ceil(self._newest) if self.ended else ceil(self._newest) - 1
-        last = float(min(complete, self._next + self._most - 1.0, inf if until == inf else floor(until)))
+        last = float(min(complete, self._next + BLOCK - 1.0, inf if until == inf else floor(until)))
         slept = None
-        while self._gaps and self._gaps[0][1] <= self._next:
-            self._gaps.pop(0)
-        if self._gaps:
-            begin, end = self._gaps[0]
-            if self._next > begin + AWAKE_S:
-                self._next = float(
-                    ceil(end)
-                )  # resumed from the last cycle before the gap, which was told then
-            elif last >= begin + AWAKE_S:
-                last = float(floor(begin + AWAKE_S))
-                slept = (last, float(ceil(end)))
+        if self._gaps and last >= self._gaps[0][0] + AWAKE_S:
+            last = float(floor(self._gaps[0][0] + AWAKE_S))
+            slept = (last, float(ceil(self._gaps[0][1])))
         return np.arange(self._next, last + 1.0), slept
 
 
 @dataclass(frozen=True, slots=True)
 class Tape:
     """A recorded stay, played from its beginning or on from any memory of it, with what an exercise stages on
-    it, up to `end`."""
+    it, up to `end`; `cycle` and `every` as of a `Player`."""
 
     plan: Plan
     path: Path
     staging: Staging | None = None
     end: float = inf
     cycle: Cycle = advance_guarded
+    every: float = inf
 
     def rewound(self) -> Player:
-        return Player(self.plan, self.path, None, self.cycle, self.staging, self.end)
+        return Player(self.plan, self.path, None, self.cycle, self.staging, self.end, self.every)
 
     def resumed(self, memory: Memory, time: float) -> Player:
         """A player that goes on after the cycle at `time`, with the memory of then."""
-        return Player.resumed(self.plan, self.path, memory, time, self.cycle, self.staging, self.end)
+        return Player.resumed(
+            self.plan, self.path, memory, time, self.cycle, self.staging, self.end, self.every
+        )
 
 
 def memory_of_intake(stay: Stay) -> float:

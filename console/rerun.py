@@ -18,6 +18,7 @@ from console.alerts.model import Event
 from console.cycle import Plan
 from console.errors import WrongInput
 from console.faultlog import keep_trace
+from console.foreseeing import foreseen
 from console.keeper import LOG_S, Keeper, as_replay, feed_rows
 from console.pace import Pace
 from console.picture import FeedRow, Picture
@@ -32,7 +33,8 @@ WAIT_S: Final = 0.2
 
 class ReplayDesk:
     """Plays a log at `speed` times real time from `start` on; with `tape`, what an exercise makes of the log
-    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no outlook.
+    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no outlook
+    (what comes soon is told as the tape has it).
 
     Going back undoes what the watch did after that time. `done` is what stands.
     """
@@ -49,7 +51,7 @@ class ReplayDesk:
         looks_ahead: bool = True,
     ) -> None:
         self.stay = stay
-        self._tape = tape or Tape(Plan.of(stay), log)
+        self._tape = tape or foreseen(Tape(Plan.of(stay, ahead=True), log))
         self._monotonic = monotonic
         self._player = self._tape.rewound()
         first = self._player.starts_at

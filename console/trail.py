@@ -2,6 +2,7 @@
 they come, or read back from the thinned past that charts draw."""
 
 from collections import deque
+from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -23,8 +24,8 @@ class Trail:
     """Rows (time, then `MEASURED`) of the first instant of every five minutes, however the stay is cut into
     blocks. Not for several threads; what `present` hands out is never altered."""
 
-    def __init__(self) -> None:
-        self._rows: deque[tuple[float, ...]] = deque(maxlen=MOST)
+    def __init__(self, rows: Iterable[tuple[float, ...]] = ()) -> None:
+        self._rows: deque[tuple[float, ...]] = deque(rows, maxlen=MOST)
 
     def add(self, block: Block) -> None:
         """Take a block's instants."""
@@ -32,7 +33,7 @@ class Trail:
         last = np.floor(self._rows[-1][0] / EVERY_S) if self._rows else -np.inf
         fresh = period > np.maximum(last, np.concatenate([[-np.inf], period[:-1]]))
         for row in np.flatnonzero(fresh):
-            self._rows.append(_row(block, int(row)))
+            self._rows.append(trail_row(block, int(row)))
 
     def cut(self, time: float) -> None:
         """Forget what came after `time`."""
@@ -41,7 +42,7 @@ class Trail:
 
     def present(self, block: Block, memory: Memory) -> Present:
         """The last instant of a block, with all that was heard before it."""
-        now = _row(block, len(block.situation) - 1)
+        now = trail_row(block, len(block.situation) - 1)
         rows = [*self._rows] if self._rows and self._rows[-1][0] >= now[0] else [*self._rows, now]
         columns = np.array(rows).T
         return present_at(block, memory, Heard(columns[0], *columns[1:]))
@@ -86,7 +87,8 @@ def heard_in(history: History, plan: Plan, memory: Memory, now: float) -> Heard:
     return Heard(time, tide, column("draught_fwd"), column("draught_aft"), heel, speed, come_from)
 
 
-def _row(block: Block, row: int) -> tuple[float, ...]:
+def trail_row(block: Block, row: int) -> tuple[float, ...]:
+    """The time and what `MEASURED` names at one instant; NaN where nothing was measured."""
     values = [float(getattr(block.situation, name)[row]) for name in MEASURED]
     if not _tide_measured(block)[row]:
         values[0] = float("nan")

@@ -13,7 +13,7 @@ from console.answers.clock import Clock
 from console.assessment import Stage
 from console.cycle import Plan
 from console.errors import WrongInput
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.mechanics.holding import Holding, holding_power
 from console.mechanics.holding_words import holding_sentence
 from console.outlook.expected import expected_situations

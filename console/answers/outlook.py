@@ -16,7 +16,7 @@ from console.answers.outlook_json import lines_now, outlook_object
 from console.answers.outlook_rows import outlook_rows, what_if_rows
 from console.cycle import Plan
 from console.errors import WrongInput
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.outlook.present import Present
 from console.player import Player
 from console.stay.model import Stay

@@ -9,6 +9,7 @@ from console.cycle import Memory, Plan
 from console.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
 from console.exercise.spoil import Spoiler, hears_from
 from console.feeds.intake import Spoil
+from console.foreseeing import foreseen
 from console.player import Tape
 from console.stay.model import Line, MadeFast, Stay
 
@@ -16,9 +17,11 @@ SAME_S = 0.5
 
 
 def tape_of(exercise: Exercise) -> Tape:
-    """The exercise's log with all that is staged on it, from its beginning to the end of the exercise."""
+    """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
+    the exercise shows an outlook, it looks ahead as it goes."""
     stage = Stage(exercise)
-    return Tape(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
+    tape = Tape(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
+    return foreseen(tape) if exercise.shows.outlook else tape
 
 
 def stay_of(exercise: Exercise) -> Stay:
@@ -71,7 +74,7 @@ class Stage:
             stay = stay_of(self._exercise)
             for turn in self._turns[:count]:
                 stay = _without_line(stay, turn.line) if isinstance(turn, PartedLine) else _weaker(stay, turn)
-            self._plans[count] = Plan.of(stay)
+            self._plans[count] = Plan.of(stay, ahead=self._exercise.shows.outlook)
         return self._plans[count]
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:

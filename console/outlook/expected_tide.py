@@ -76,7 +76,7 @@ def weather_of(
     last = float(time[known][-1])
     kept = slice(None, None, _stride(time))
     past = hindcast(time[kept], residual[kept], LEADS_S).known_at(now)
-    return last, residual_now(time, residual, last), learnt_band(past)
+    return last, float(residual_now(time, residual, last)), learnt_band(past)
 
 
 def _stride(time: Floats) -> int:

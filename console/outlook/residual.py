@@ -25,21 +25,40 @@ TRUST: Final = 8.0
 """Independent past forecasts after which a learnt band counts as much as the one to begin with."""
 
 
-def robust_mean(values: ArrayLike) -> float:
-    """Mean of what lies within 3 x 1.4826 median absolute deviations of the median (Hampel's rule); NaN where
-    nothing is known."""
-    known = np.asarray(values, dtype=np.float64)
-    known = known[~np.isnan(known)]
-    if known.size == 0:
-        return float("nan")
-    off = np.abs(known - np.median(known))
-    return float(known[off <= 3.0 * 1.4826 * np.median(off) + 1e-9].mean())
+def robust_mean(values: ArrayLike) -> Floats:
+    """Mean over the last axis of what lies within 3 x 1.4826 median absolute deviations of the median
+    (Hampel's rule), NaN left out; NaN where nothing is known."""
+    values = np.asarray(values, dtype=np.float64)
+    if not values.shape[-1]:
+        return np.full(values.shape[:-1], np.nan)
+    off = np.abs(values - _median(values)[..., None])
+    kept = off <= 3.0 * 1.4826 * _median(off)[..., None] + 1e-9
+    count = kept.sum(axis=-1)
+    total = np.where(kept, values, 0.0).sum(axis=-1)
+    mean = np.full(count.shape, np.nan)
+    np.divide(total, count, out=mean, where=count > 0)
+    return mean
 
 
-def residual_now(time: Floats, residual: Floats, now: float) -> float:
-    """Residual m at `now` from (n,) past ones: robust mean over the last 20 min; NaN without any."""
-    first, last = np.searchsorted(time, [now - RECENT_S, now], side="right")
-    return robust_mean(residual[first:last])
+def _median(values: Floats) -> Floats:
+    """Median over the last axis, NaN left out: sorted, they stand behind what is known."""
+    rising = np.sort(values, axis=-1)
+    count = (~np.isnan(values)).sum(axis=-1, keepdims=True)
+    middle = np.maximum(np.concatenate([count - 1, count], axis=-1) // 2, 0)
+    two = np.take_along_axis(rising, np.minimum(middle, values.shape[-1] - 1), axis=-1)
+    found: Floats = two.mean(axis=-1)
+    return found
+
+
+def residual_now(time: Floats, residual: Floats, now: ArrayLike) -> Floats:
+    """Residual m at each instant `now` (any shape) from (n,) past ones: robust mean over the 20 min up to it;
+    NaN without any."""
+    until = np.asarray(now, dtype=np.float64)
+    first = np.searchsorted(time, until - RECENT_S, side="right")
+    last = np.searchsorted(time, until, side="right")
+    rows = first[..., None] + np.arange((last - first).max(initial=0))
+    recent = np.where(rows < last[..., None], residual[np.minimum(rows, time.size - 1)], np.nan)
+    return robust_mean(recent)
 
 
 def faded(residual: ArrayLike, lead_s: ArrayLike) -> Floats:
@@ -66,8 +85,7 @@ class Hindcast:
 def hindcast(time: Floats, residual: Floats, lead_s: ArrayLike) -> Hindcast:
     """Forecast the past, at each of (n,) rising instants from what was known up to it."""
     leads = np.asarray(lead_s, dtype=np.float64)
-    start = np.array([residual_now(time, residual, now) for now in time])
-    forecast = faded(start[:, None], leads)
+    forecast = faded(residual_now(time, residual, time)[:, None], leads)
     return Hindcast(time, leads, _residual_at(time, residual, time[:, None] + leads) - forecast)
 
 

@@ -7,7 +7,7 @@ from console.ahead.model import Outlook
 from console.ahead.what_if import Change, WhatIf, parse_change, what_if
 from console.cycle import Plan
 from console.errors import WrongInput
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.screens.refusal import Refused
 from console.screens.wording import outside
 from console.stay.model import Stay

@@ -10,7 +10,7 @@ from console.ahead.look import CAUSES, Far, Ground, look_ahead
 from console.ahead.model import Outlook
 from console.assessment import Findings, assess
 from console.cycle import Plan
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import hold, standing_off
 from console.outlook.present import Present

@@ -7,7 +7,7 @@ import numpy as np
 from console.ahead.look import Far, Ground, look_ahead
 from console.ahead.planned import planned_present
 from console.cycle import Plan
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.outlook.present import Heard, Present
 from console.stay.model import CargoOperation, HydrostaticRow, LookAhead, Stay, TidePlan
 from tests.berth import START, STAY_TEXT, a_stay

@@ -7,8 +7,8 @@ import pytest
 
 from console.ahead.look import Far, look_ahead
 from console.cycle import Plan
+from console.foreseeing import ground_of
 from console.headless import replay_headless
-from console.lookout import ground_of
 from console.outlook.levels import expected_level, tide_table
 from console.player import Player
 from console.trail import Trail

@@ -13,7 +13,7 @@ from console.ahead.look import Far, look_ahead
 from console.answers.outlook import present_in_log
 from console.cycle import Memory, Plan, advance
 from console.examples import example_log, example_stay
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.mechanics.hold import hold
 from console.outlook.expected import expected_situations
 from console.outlook.harmonics import harmonics_of, height_about_mean

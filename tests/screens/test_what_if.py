@@ -9,7 +9,7 @@ from console.ahead.look import Far, look_ahead
 from console.ahead.planned import planned_present, when_fast
 from console.ahead.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
 from console.cycle import Plan
-from console.lookout import ground_of
+from console.foreseeing import ground_of
 from console.picture import Picture
 from console.screens.question import answered, question
 from console.screens.refusal import Refused
