@@ -207,7 +207,7 @@ def _add_headless(command: argparse.ArgumentParser) -> None:
     every = "seconds of log time between states (default: every cycle)"
     command.add_argument("--every", type=_positive, default=1.0, metavar="SECONDS", help=every)
     command.add_argument("--from", dest="start", type=_time, metavar="T", help="begin at this time")
-    ahead = "look hours ahead every five minutes of log time, and raise what comes soon (headless; slower)"
+    ahead = "look ahead every ten minutes of log time, and raise what comes soon (headless; slower)"
     command.add_argument("--outlook", action="store_true", help=ahead)
     stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
     command.add_argument("--stage-status", action="store_true", help=stages)

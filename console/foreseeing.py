@@ -1,6 +1,6 @@
 """The cycle of a replay that looks ahead as it goes, so that what comes soon is among its alerts.
 
-It looks ahead from the first instant of every five minutes of log time and once a length has been changed by
+It looks ahead from the first instant of every ten minutes of log time and once a length has been changed by
 hand, no farther than the caution asks, and hands on in its memory what it saw: no thread, no clock, the same
 outcome wherever the log is cut. A player must cut the log for it, see `console.player.Player`.
 """
@@ -22,11 +22,12 @@ from console.player import Tape
 from console.readings import Readings
 from console.trail import Trail, trail_row
 
-EVERY_S: Final = 300.0
+EVERY_S: Final = 600.0
+"""Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
 BEYOND_MIN: Final = 30.0
 """A limit is looked for so much later than the caution is raised: the caution is kept up a while longer than
 it takes to raise it."""
-MOST_ROWS: Final = 288
+MOST_ROWS: Final = 144
 """Rows of the trail that are handed on: a day."""
 
 

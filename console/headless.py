@@ -35,8 +35,8 @@ def replay_headless(
 ) -> Stage:
     """Replay a log; returns the worst stage of any alert.
 
-    With `outlook` the hours ahead are worked out every five minutes of log time and after each tending, and
-    what is expected soon is among the alerts: as deterministic as the rest, and some hundred times slower.
+    With `outlook` it looks ahead every ten minutes of log time and after each tending, and what is expected
+    soon is among the alerts: as deterministic as the rest, and several times slower.
 
     `every` is the log time in s between states (at least a cycle). Before `start` the log is played but
     nothing is told: lines and alerts then stand as they would. With neither `states` nor `events` the time

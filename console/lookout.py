@@ -17,12 +17,13 @@ from console.ahead import Outlook, Tending, look_ahead, soon_of
 from console.assessment import Soon
 from console.cycle import Block, Memory, Plan
 from console.faultlog import keep_trace
-from console.foreseeing import EVERY_S, ground_of
+from console.foreseeing import ground_of
 from console.outlook.present import Present
 from console.picture import History
 from console.readings import Floats
 from console.trail import heard_in, present_at
 
+EVERY_S: Final = 300.0
 REST_S: Final = 5.0
 """Least time on the clock from one asked by the passing of log time to the next: a fast replay shows an older
 outlook rather than wait."""
