@@ -18,9 +18,10 @@ from console.ahead.look import Far, Ground
 from console.assessment import Soon
 from console.cycle import Block, Memory, Plan, advance, advance_guarded
 from console.foresight import Foresight
+from console.outlook.present import Heard, Present, nothing_heard
 from console.player import Tape
 from console.readings import Readings
-from console.trail import Trail, trail_row
+from console.trail import present_at, trail_row
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
@@ -35,10 +36,9 @@ def foreseeing(
     plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
     """As `advance`, looking ahead."""
-    before = memory.foresight or Foresight()
-    lengths = memory.lengths.unstretched
-    memory, block = advance(plan, memory, readings, actions, soon=before.soon)
-    return _foreseen(plan, memory, block, before, _changed(lengths, memory, actions)), block
+    memory = _looked(plan, memory, float(readings.time[0]))
+    memory, block = advance(plan, memory, readings, actions, soon=_soon(memory))
+    return _handed_on(plan, memory, block, actions), block
 
 
 def foreseeing_guarded(
@@ -46,13 +46,17 @@ def foreseeing_guarded(
 ) -> tuple[Memory, Block]:
     """As `advance_guarded`, looking ahead. A fault in the look ahead leaves what was foreseen before; its
     trace stands in the block."""
-    before = memory.foresight or Foresight()
-    lengths = memory.lengths.unstretched
-    memory, block = advance_guarded(plan, memory, readings, actions, soon=before.soon)
+    fault = ""
     try:
-        return _foreseen(plan, memory, block, before, _changed(lengths, memory, actions)), block
+        memory = _looked(plan, memory, float(readings.time[0]))
     except Exception:  # guards the replay: a fault in the look ahead leaves the watch as it is
-        return memory, replace(block, fault=block.fault or traceback.format_exc())
+        fault = traceback.format_exc()
+    memory, block = advance_guarded(plan, memory, readings, actions, soon=_soon(memory))
+    try:
+        memory = _handed_on(plan, memory, block, actions)
+    except Exception:  # the same
+        fault = fault or traceback.format_exc()
+    return memory, replace(block, fault=block.fault or fault)
 
 
 def foreseen(tape: Tape) -> Tape:
@@ -65,23 +69,40 @@ def ground_of(plan: Plan) -> Ground:
     return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
-def _changed(lengths: np.ndarray, memory: Memory, actions: Sequence[Action]) -> bool:
-    """Whether what was done has changed a length."""
-    return bool(actions) and not np.array_equal(lengths, memory.lengths.unstretched, equal_nan=True)
+def _soon(memory: Memory) -> tuple[Soon, ...]:
+    return memory.foresight.soon if memory.foresight else ()
 
 
-def _foreseen(plan: Plan, memory: Memory, block: Block, before: Foresight, changed: bool) -> Memory:
-    now = float(block.readings.time[0])
-    due = before.opens(now, EVERY_S)
-    if plan.tide is None or not (due or changed):
+def _looked(plan: Plan, memory: Memory, now: float) -> Memory:
+    """The memory before the cycle at `now`, with a look ahead from the cycle before where it is due."""
+    before = memory.foresight
+    if plan.tide is None or before is None or not before.is_due(now, EVERY_S):
         return memory
-    trail = (*before.trail, trail_row(block, 0))[-MOST_ROWS:] if due else before.trail
-    return replace(memory, foresight=Foresight(trail, _soon(plan, memory, block, trail)))
+    trail = (*before.trail, before.row)[-MOST_ROWS:]
+    soon = _seen(plan, before.last, trail)
+    return replace(memory, foresight=replace(before, trail=trail, soon=soon))
 
 
-def _soon(plan: Plan, memory: Memory, block: Block, trail: tuple[tuple[float, ...], ...]) -> tuple[Soon, ...]:
-    of_stay = Far.of(plan.stay)
+def _handed_on(plan: Plan, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
+    """The memory after a block, its last instant in it; looked ahead from there where what was done has
+    changed a length."""
+    last = present_at(block, memory, nothing_heard())
+    row = trail_row(block, len(block.situation) - 1)
+    before = memory.foresight or Foresight(last, row)
+    soon = before.soon
+    if actions and plan.tide is not None and not same_lengths(before.last, last):
+        soon = _seen(plan, last, (*before.trail, row))
+    return replace(memory, foresight=replace(before, last=last, row=row, soon=soon))
+
+
+def same_lengths(one: Present, other: Present) -> bool:
+    """Whether the same lengths are out."""
+    return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
+
+
+def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> tuple[Soon, ...]:
     hours = (plan.stay.outlook.soon_min + BEYOND_MIN) / 60.0
-    far = replace(of_stay, hours=min(hours, of_stay.hours))
-    present = Trail(trail).present(block, memory)
+    far = Far(min(hours, plan.stay.outlook.hours), plan.stay.outlook.every_min * 60.0, members=1)
+    columns = np.array(trail).T
+    present = replace(last, heard=Heard(columns[0], *columns[1:]))
     return soon_of(look_ahead(ground_of(plan), present, far, tend=False))

@@ -1,19 +1,23 @@
-"""What was looked ahead from last, and what was seen coming: handed on from block to block by a replay that
-looks ahead as it goes, so that it sees the same however it is cut into blocks."""
+"""What a replay that looks ahead as it goes hands on from block to block, so that it sees the same however it
+is cut into blocks."""
 
 from dataclasses import dataclass
 
 from console.assessment.model import Soon
+from console.outlook.present import Present
 
 
 @dataclass(frozen=True, slots=True)
 class Foresight:
-    """`trail` holds rows of `console.trail`, the last of them from when it was looked ahead last in due time.
-    `soon` is what was seen coming then, or once a length was changed since."""
+    """`last` is the last instant played, with nothing heard before it, and `row` the same as a row of
+    `console.trail`. `trail` holds the rows from which it was looked ahead in due time, and `soon` what was
+    seen coming then, or once a length was changed since."""
 
+    last: Present
+    row: tuple[float, ...]
     trail: tuple[tuple[float, ...], ...] = ()
     soon: tuple[Soon, ...] = ()
 
-    def opens(self, time: float, every_s: float) -> bool:
-        """Whether nothing was looked at since the last multiple of `every_s` before a time."""
-        return not self.trail or time // every_s > self.trail[-1][0] // every_s
+    def is_due(self, time: float, every_s: float) -> bool:
+        """Whether a multiple of `every_s` lies between the last instant played and the one at `time`."""
+        return time // every_s > self.last.time // every_s

@@ -54,9 +54,9 @@ class Staging(Protocol):
 class Player:
     """Cycles at whole seconds of log time, from the first line of the log on, up to `end`.
 
-    A block has at most `BLOCK` cycles. With `every` (s) none reaches over a multiple of it, and the first
-    cycle after one, and one at which something was done, is a block of its own, wherever playing is
-    interrupted. `memory` is the memory after the last cycle played, `ended` whether the log is at its end.
+    A block has at most `BLOCK` cycles. With `every` (s) none reaches over a multiple of it, and a cycle at
+    which something was done is a block of its own, wherever playing is interrupted. `memory` is the memory
+    after the last cycle played, `ended` whether the log is at its end.
     """
 
     def __init__(
@@ -154,10 +154,9 @@ class Player:
         """The last cycle before the next cut that `every` asks for."""
         if self._every == inf:
             return inf
-        period = self._next // self._every
-        if acting or self.time is None or self.time // self._every < period:
+        if acting:
             return self._next
-        return ceil((period + 1.0) * self._every) - 1.0
+        return ceil((self._next // self._every + 1.0) * self._every) - 1.0
 
     def _turn(self) -> tuple[Event, ...]:
         """What the staging changes at the next cycle."""
