@@ -140,3 +140,5 @@ class Picture:
     replay: bool = False
     speed: float = 1.0
     paused: bool = False
+    reading: tuple[float, float] | None = None
+    """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""

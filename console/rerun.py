@@ -8,6 +8,7 @@ there.
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from math import floor
 from pathlib import Path
 from queue import Empty, SimpleQueue
@@ -24,6 +25,7 @@ from console.pace import Pace
 from console.picture import FeedRow, Picture
 from console.player import Tape
 from console.reel import PAST_EVERY_S, Piece, Reel, Scanner
+from console.snapshot import blank_picture
 from console.stay.model import Stay
 
 TICK_S: Final = 0.5
@@ -65,6 +67,7 @@ class ReplayDesk:
         self._scanner = Scanner(self._tape, self._reel)
         self._steps = 0
         self._shown = shown
+        self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
         self.done: list[Done] = []
         self._asked: SimpleQueue[Action | ReplayControl] = SimpleQueue()
         self._wake = threading.Event()
@@ -235,7 +238,9 @@ class ReplayDesk:
             return tail is not None and tail.time >= time
 
         while not self._stopping.is_set() and not self._reel.wait(known, WAIT_S):
-            pass
+            tail = self._reel.tail()[1]
+            reading = (tail.time if tail else self._first, time)
+            self._deliver(replace(self._last_shown, reading=reading))
 
     def _go_on_from(self, piece: Piece | None) -> None:
         """Take a piece's end for the present; None for the beginning of the log."""
@@ -258,9 +263,9 @@ class ReplayDesk:
     def _show(self) -> None:
         picture = self._keeper.picture(self._player.memory, self._feed_rows())
         if picture is not None:
-            self._deliver(
-                as_replay(self._shown(picture), self._pace.speed, self._pace.paused or self._over())
-            )
+            paused = self._pace.paused or self._over()
+            self._last_shown = as_replay(self._shown(picture), self._pace.speed, paused)
+            self._deliver(self._last_shown)
 
     def _over(self) -> bool:
         """Whether the log is at its end."""

@@ -1,6 +1,7 @@
 """From the last instant of a block to the Picture, and from blocks to the thinned past behind it."""
 
 from collections.abc import Sequence
+from math import nan
 
 import numpy as np
 
@@ -13,8 +14,9 @@ from console.assessment import Stage, line_levels
 from console.cycle import Block, Memory, Plan, watchlist_now, weak_spot
 from console.mechanics.state import LineStates
 from console.past import Past
-from console.picture import ChannelRow, FeedRow, FenderRow, LineRow, Picture
+from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from console.readings import Floats, Quality, Readings, Reason
+from console.stay.model import Stay
 
 CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
 """Quantities of every line that charts can show."""
@@ -32,6 +34,40 @@ def series_names(plan: Plan, channels: Sequence[str]) -> tuple[str, ...]:
 def series_values(block: Block) -> Floats:
     """(n, k) values in the order of `series_names`."""
     return np.hstack([block.readings.value, *(getattr(block.hold.lines, name) for name in CHARTED)])
+
+
+def blank_picture(stay: Stay) -> Picture:
+    """The Picture before the first: nothing is known."""
+    lines = tuple(
+        LineRow(line.id, line.role, *(nan,) * 12, stage=Stage.NORMAL, trend_per_h=nan) for line in stay.lines
+    )
+    return Picture(
+        time=nan,
+        stay=stay,
+        tide=nan,
+        tide_rate=nan,
+        draught_fwd=nan,
+        draught_aft=nan,
+        heel_deg=nan,
+        trim=nan,
+        surge=nan,
+        sway=nan,
+        yaw_deg=nan,
+        wind_ms=nan,
+        wind_gust_ms=nan,
+        wind_from_deg=nan,
+        quality=Quality.LOST,
+        lines=lines,
+        fenders=tuple(FenderRow(fender.x, nan, nan) for fender in stay.berth.fenders),
+        channels=(),
+        feeds=(),
+        alerts=(),
+        groups=(),
+        log=(),
+        history=History(np.empty(0), {}),
+        advice=Advice("Waiting: the first figures have not come yet", Stage.CAUTION),
+        sound=Stage.NORMAL,
+    )
 
 
 def picture_of(

@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from console.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
-from console.cycle import Plan
+from console.cycle import Block, Memory, Plan, advance
 from console.errors import WrongInput
 from console.pace import Pace
 from console.picture import Picture
-from console.player import Player
+from console.player import Player, Tape
 from console.rerun import ReplayDesk
 from tests.berth import START, a_stay, gauges
 
@@ -89,6 +89,26 @@ def test_going_back_and_forth_shows_what_playing_straight_shows(tmp_path: Path, 
             moving.control(Seek(there))
             found = shown.wait(lambda p, there=there: p.time == there)
     assert known(found) == known(expected)
+
+
+def test_while_the_log_is_read_on_it_is_said_how_far(tmp_path: Path, log: Path) -> None:
+    def slowly(*given: object) -> tuple[Memory, Block]:
+        time.sleep(0.2)
+        return advance(*given)  # type: ignore[arg-type]
+
+    stay, to = a_stay(tmp_path), START + 2900.0
+    shown = Shown()
+    running = ReplayDesk(stay, log, start=to, tape=Tape(Plan.of(stay), log, cycle=slowly))
+    running.start(shown)
+    try:
+        reading = shown.wait(lambda p: p.reading is not None and p.reading[0] > START + 500.0)
+        assert reading.replay
+        assert reading.time != reading.time, "nothing is known yet"
+        assert reading.reading is not None
+        assert START < reading.reading[0] < to == reading.reading[1]
+        assert shown.wait(lambda p: p.time >= to).reading is None
+    finally:
+        running.stop()
 
 
 def test_what_was_done_is_undone_by_going_back(tmp_path: Path, log: Path) -> None:

@@ -13,8 +13,8 @@ from console.mechanics.hold import hold
 from console.mechanics.making_fast import rope_out
 from console.mechanics.pose import in_place
 from console.picture import Picture
-from console.screens.view import blank_picture
 from console.situation import Situation
+from console.snapshot import blank_picture
 from console.stay.model import Stay
 from console.stay.read import read_stay
 from console.trial import tried

@@ -27,8 +27,9 @@ from console.screens.palettes import PALETTES, next_palette, theme_of
 from console.screens.question import Answer, Question, answered
 from console.screens.quit_form import QuitForm
 from console.screens.sound import Sounder
-from console.screens.view import Page, View, blank_picture
+from console.screens.view import Page, View
 from console.screens.wording import clock
+from console.snapshot import blank_picture
 from console.stay.model import Stay
 
 BEAT_S = 0.5

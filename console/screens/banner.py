@@ -19,7 +19,7 @@ class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
-        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
+        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch), watch.reading)
         return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -68,6 +68,9 @@ def _told(view: View, palette: Palette) -> list[Piece]:
         since = clock(view.paused_at, view.stay.display)
         plain = palette.style(palette.ink, bold=True, reverse=True)
         told.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
+    if view.watch.reading is not None:
+        read, upto = (clock(time, view.stay.display, "%a %H:%M") for time in view.watch.reading)
+        told.append((f"Reading the log up to {upto}, now at {read}", palette.strong))
     if view.fault:
         told.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
     if view.said:

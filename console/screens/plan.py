@@ -16,8 +16,9 @@ from console.screens.board import Board
 from console.screens.inked import inked
 from console.screens.marks import MARKS
 from console.screens.rows import Piece, both_ends, strip
-from console.screens.view import View, blank_picture, chosen_line, is_known
+from console.screens.view import View, chosen_line, is_known
 from console.screens.wording import bearing, compass_arrow, figure, outside, speed
+from console.snapshot import blank_picture
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
 LABEL_ROWS = 2

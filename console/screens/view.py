@@ -1,15 +1,11 @@
 """The View: all that the screen shows at this moment, frozen. Parts of the screen are drawn from it alone."""
 
 from dataclasses import dataclass, replace
-from math import nan
 from typing import Final, Literal
-
-import numpy as np
 
 from console.alerts.model import Alert, Key, Standing
 from console.assessment import Stage
-from console.picture import Advice, FenderRow, History, LineRow, Picture
-from console.readings import Quality
+from console.picture import LineRow, Picture
 from console.screens.palettes import Palette
 from console.screens.question import Answer, Question
 from console.stay.model import Stay
@@ -59,40 +55,6 @@ class View:
     """The answer to it, once it is there."""
     fault: str = ""
     """A part of the screen that failed, since when and why."""
-
-
-def blank_picture(stay: Stay) -> Picture:
-    """The Picture before the first: nothing is known."""
-    lines = tuple(
-        LineRow(line.id, line.role, *(nan,) * 12, stage=Stage.NORMAL, trend_per_h=nan) for line in stay.lines
-    )
-    return Picture(
-        time=nan,
-        stay=stay,
-        tide=nan,
-        tide_rate=nan,
-        draught_fwd=nan,
-        draught_aft=nan,
-        heel_deg=nan,
-        trim=nan,
-        surge=nan,
-        sway=nan,
-        yaw_deg=nan,
-        wind_ms=nan,
-        wind_gust_ms=nan,
-        wind_from_deg=nan,
-        quality=Quality.LOST,
-        lines=lines,
-        fenders=tuple(FenderRow(fender.x, nan, nan) for fender in stay.berth.fenders),
-        channels=(),
-        feeds=(),
-        alerts=(),
-        groups=(),
-        log=(),
-        history=History(np.empty(0), {}),
-        advice=Advice("Waiting: the first figures have not come yet", Stage.CAUTION),
-        sound=Stage.NORMAL,
-    )
 
 
 def needs_answer(alert: Alert) -> bool:

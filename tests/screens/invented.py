@@ -18,7 +18,7 @@ from console.mechanics.holding import CAP_MS, Holding
 from console.mechanics.usage import Gives
 from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from console.readings import Quality, Reason
-from console.screens.view import blank_picture
+from console.snapshot import blank_picture
 from console.stay.model import (
     Berth,
     Bollard,

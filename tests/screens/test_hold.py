@@ -10,7 +10,8 @@ from console.picture import FenderRow, Picture
 from console.screens.detail import on_bollard
 from console.screens.hold_page import wind_stage
 from console.screens.lean_words import leans, place_words
-from console.screens.view import View, blank_picture
+from console.screens.view import View
+from console.snapshot import blank_picture
 from console.stay.model import Fender
 from tests.screens import invented
 from tests.screens.shown import Shown, console
