@@ -14,7 +14,8 @@ import numpy as np
 
 from console.actions import Action
 from console.ahead import look_ahead, soon_of
-from console.ahead.look import Far, Ground
+from console.ahead.ground import Ground
+from console.ahead.look import Far
 from console.assessment import Soon
 from console.cycle import Block, Memory, Plan, advance, advance_guarded
 from console.foresight import Foresight

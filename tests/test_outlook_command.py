@@ -56,6 +56,34 @@ def test_json_has_what_other_programs_are_promised(tmp_path, capsys):
         assert {"line", "time", "missing_m"} <= cure.keys()
 
 
+def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
+    """The coal berth in the afternoon: the wind of the plan grows beyond what the set holds."""
+    file = tmp_path / "outlook.json"
+    at = ("--at", "2026-03-20T12:00:00Z", "--hours", "8")
+    status, out, _ = outlook(
+        capsys, example_stay("coal_berth"), example_log("coal_berth"), *at, "--json", file
+    )
+    assert status == 0
+    rows = out.splitlines()
+    holding = [number for number, row in enumerate(rows) if row[2:].startswith("holding ")]
+    assert rows[holding[0] + 1].startswith("    first ")
+    limits = [each for each in json.loads(file.read_text())["ship"] if each["cause"] == "holding"]
+    assert [each["stage"] for each in limits] == ["caution", "warning", "alarm"]
+    for each in limits:
+        assert each["gives_first"] in ("wll", "brake", "bollard", "drift", "off_fenders")
+        assert (each["where"] is None) == (each["gives_first"] in ("drift", "off_fenders"))
+
+
+def test_what_is_expected_lies_within_its_band(tmp_path, capsys):
+    """Also where work turns from one hold to the next and nearly all members are on one side of it."""
+    file = tmp_path / "outlook.json"
+    at = ("--at", "2026-03-20T12:00:00Z", "--hours", "12")
+    outlook(capsys, example_stay("coal_berth"), example_log("coal_berth"), *at, "--json", file)
+    for sample in json.loads(file.read_text())["samples"]:
+        for name in ("tide", "draught_fwd", "draught_aft"):
+            assert sample[f"{name}_low"] <= sample[name] <= sample[f"{name}_high"]
+
+
 def test_the_same_question_gets_the_same_answer(tmp_path, capsys):
     stay, said = plan_file(tmp_path), []
     for run in range(2):

@@ -6,16 +6,15 @@ from typing import Final
 import numpy as np
 
 from console.ahead.crossing import EARLY, LATE, limits_ahead, quantile
+from console.ahead.ground import Ground
+from console.ahead.held import HoldsAhead, holds_ahead
 from console.ahead.model import LimitAhead, Outlook, Spread, Tending
 from console.ahead.tending import plan_tending
-from console.assessment import Assessment, Findings, Rule, Stage, assess, line_levels, rules_of
-from console.mechanics.arrangement import Arrangement, arrangement_of
+from console.assessment import Assessment, Findings, Rule, Stage, assess, line_levels
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import hold, standing_off
-from console.mechanics.holding import holds_from
 from console.mechanics.reasons import REASONS
 from console.mechanics.state import Hold
-from console.mechanics.usage import Criteria, criteria_of
 from console.outlook.expected import Expected, expected_situations
 from console.outlook.hydrostatics import height_over_quay
 from console.outlook.present import Present
@@ -36,21 +35,6 @@ CAUSES: Final = (
     "holding",
 )
 """Causes that follow from where she floats and what leans on her."""
-HOLDING_EVERY_S: Final = 1800.0
-
-
-@dataclass(frozen=True, slots=True)
-class Ground:
-    """A stay made ready to look ahead with."""
-
-    stay: Stay
-    arrangement: Arrangement
-    rules: tuple[Rule, ...]
-    criteria: Criteria
-
-    @classmethod
-    def of(cls, stay: Stay) -> "Ground":
-        return cls(stay, arrangement_of(stay), rules_of(stay), criteria_of(stay))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +72,14 @@ def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: b
 def _found(ground: Ground, present: Present, expected: Expected, situation: Situation, held: Hold) -> Outlook:
     shape = expected.tide.shape
     rules = tuple(rule for rule in ground.rules if rule.cause in CAUSES)
-    findings = _findings(ground, present, expected, situation, held)
+    holds = holds_ahead(ground, present, expected)
+    findings = _findings(ground, present, expected, situation, held, holds)
     assessment = assess(rules, findings)
     levels = line_levels(assessment, ground.arrangement.ids).reshape(*shape, -1)
     value = assessment.value.reshape(*shape, len(rules))
     rail = rail_over_quay(ground.stay, situation).reshape(shape)
     limits = limits_ahead(rules, expected.time, value) + _gangway_limits(ground.stay, expected.time, rail)
+    limits = limits if holds is None else [holds.named(limit) for limit in limits]
 
     def spread(values: Floats) -> Spread:
         return spread_of(np.reshape(values, shape))
@@ -136,7 +122,12 @@ def _found(ground: Ground, present: Present, expected: Expected, situation: Situ
 
 
 def _findings(
-    ground: Ground, present: Present, expected: Expected, situation: Situation, held: Hold
+    ground: Ground,
+    present: Present,
+    expected: Expected,
+    situation: Situation,
+    held: Hold,
+    holds: HoldsAhead | None,
 ) -> Findings:
     fast = ~np.isnan(present.unstretched)
     nothing = np.empty((len(situation), 0))
@@ -151,28 +142,15 @@ def _findings(
         brake_kn=ground.arrangement.brake_kn,
         pose=held.pose,
         off_m=standing_off(ground.arrangement, held.pose),
-        holding=_holding_shares(ground, present, expected),
+        holding=None if holds is None else holds.share,
     )
 
 
-def _holding_shares(ground: Ground, present: Present, expected: Expected) -> Floats | None:
-    """(members x m,) wind by what is held from where it is expected to blow; None where no rule asks. What is
-    held is worked out every half hour for what is expected, and stands in between for all members."""
-    if not any(rule.cause == "holding" for rule in ground.rules):
-        return None
-    step = max(1, int(HOLDING_EVERY_S / np.diff(expected.time).min())) if expected.time.size > 1 else 1
-    rows = np.unique(np.append(np.arange(0, expected.time.size, step), expected.time.size - 1))
-    here = expected.situation(1).at(rows)
-    holds = holds_from(ground.arrangement, here, present.unstretched, here.wind_from, ground.criteria)
-    between = np.interp(expected.time, expected.time[rows], holds)
-    share = np.full(expected.tide.shape, np.inf)
-    np.divide(expected.wind_speed, between, out=share, where=between != 0.0)
-    return share.ravel()
-
-
 def spread_of(values: Floats) -> Spread:
-    """Of (members, m) what is expected (member 0), and between what 90 % lie."""
-    return Spread(values[0], quantile(values, EARLY), quantile(values, LATE))
+    """Of (members, m) what is expected (member 0), and between what 90 % lie, what is expected among them:
+    where work turns from one hold to the next, most members are on the same side of it."""
+    low, high = quantile(values, EARLY), quantile(values, LATE)
+    return Spread(values[0], np.fmin(low, values[0]), np.fmax(high, values[0]))
 
 
 def rail_over_quay(stay: Stay, situation: Situation) -> Floats:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.assessment.model import Stage
+from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.outlook.present import Present
 from console.readings import Codes, Floats
 
@@ -41,6 +42,8 @@ class LimitAhead:
     expected: float | None
     no_later: float | None
     standing: bool = False
+    weak: WeakSpot = NO_WEAK_SPOT
+    """Of a limit of holding: what gives first."""
 
 
 @dataclass(frozen=True, slots=True)

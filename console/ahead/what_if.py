@@ -9,7 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from console.ahead.look import Far, Ground, look_ahead
+from console.ahead.ground import Ground
+from console.ahead.look import Far, look_ahead
 from console.ahead.model import Outlook
 from console.errors import WrongInput
 from console.mechanics.arrangement import arrangement_of

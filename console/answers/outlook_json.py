@@ -17,7 +17,9 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
             for line in outlook.lines
         ],
         "ship": [
-            {"subject": limit.subject, **_limit(limit)} for limit in outlook.limits if limit.line is None
+            {"subject": limit.subject, **_limit(limit), **_weak(limit)}
+            for limit in outlook.limits
+            if limit.line is None
         ],
         "rounds": [
             {
@@ -67,6 +69,13 @@ def _limit(limit: LimitAhead) -> dict[str, object]:
         "expected": None if limit.expected is None else iso_time(limit.expected),
         "no_later": None if limit.no_later is None else iso_time(limit.no_later),
     }
+
+
+def _weak(limit: LimitAhead) -> dict[str, object]:
+    """Of holding: what gives first, and the line or bollard it is."""
+    if limit.cause != "holding":
+        return {}
+    return {"gives_first": limit.weak.gives, "where": limit.weak.where}
 
 
 def lines_now(other: WhatIf) -> list[dict[str, object]]:

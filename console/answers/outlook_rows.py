@@ -11,6 +11,7 @@ from console.ahead.what_if import WhatIf
 from console.alerts.text import percent
 from console.answers.clock import Clock
 from console.assessment import Stage
+from console.mechanics.holding_words import gives_words
 from console.readings import Floats
 from console.stay.model import Stay
 from console.timeline import MARKS, plain
@@ -58,6 +59,7 @@ def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
     if not outlook.limits:
         return ["No limit is reached within the outlook."]
     rows = [f"{'limit':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
+    told = ""
     for limit in outlook.limits:
         what = f"{MARKS[limit.stage]} {limit_words(limit)}"
         times = (
@@ -65,6 +67,10 @@ def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
         )
         cells = [cell if isinstance(cell, str) else clock(cell) for cell in times]
         rows.append(f"{what:<34}{cells[0]:>12}{cells[1]:>14}{cells[2]:>14}".rstrip())
+        weak = gives_words(limit.weak)
+        if weak and weak != told:
+            rows.append(f"    first {plain(weak)}")
+            told = weak
     return rows
 
 

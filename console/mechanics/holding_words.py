@@ -2,7 +2,7 @@
 
 from typing import Final, Literal
 
-from console.mechanics.holding import CAP_MS, Holding
+from console.mechanics.holding import CAP_MS, Holding, WeakSpot
 from console.mechanics.usage import Gives
 from console.units import knots
 
@@ -42,9 +42,13 @@ def holding_sentence(
     return text + "."
 
 
+def gives_words(weak: WeakSpot) -> str:
+    """What gives first, "" where nothing does."""
+    return WHAT_GIVES[weak.gives].format(weak.where) if weak.gives else ""
+
+
 def _what(holding: Holding, at: int) -> str:
-    gives = holding.gives_first[at]
-    return WHAT_GIVES[gives].format(holding.where[at]) if gives else "nothing gives"
+    return gives_words(WeakSpot(holding.gives_first[at], holding.where[at])) or "nothing gives"
 
 
 def _scaled(speed_ms: float, unit: SpeedUnit) -> float:

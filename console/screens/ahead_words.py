@@ -4,6 +4,7 @@ import math
 
 from console.advice.rounds import moves_in_words
 from console.ahead.model import Incurable, LimitAhead, Outlook, RoundAhead
+from console.mechanics.holding_words import gives_words
 from console.picture import Picture
 from console.screens.marks import MARKS
 from console.screens.quality_words import why_unknown
@@ -58,16 +59,18 @@ def round_words(number: int, each: RoundAhead, display: Display, now: float) -> 
 
 
 def limit_words(limit: LimitAhead, display: Display, now: float) -> str:
-    """`● line 4 stretch 04:01 (03:57 to 04:05)`; what may not occur says so."""
+    """`● line 4 stretch 04:01 (03:57 to 04:05)`; what may not occur says so.
+    Holding says what gives first."""
     who = f"line {limit.line} " if limit.line else ""
     what = f"{MARKS[limit.stage]} {who}{CAUSES.get(limit.cause, limit.cause.replace('_', ' '))}"
+    weak = f": {gives_words(limit.weak)}" if limit.weak.gives else ""
     if limit.standing:
-        return f"{what} stands now"
+        return f"{what} stands now{weak}"
     earliest = hour(limit.not_before, display, now)
     if limit.expected is None:
-        return f"{what} may be from {earliest} on"
+        return f"{what} may be from {earliest} on{weak}"
     latest = f"to {hour(limit.no_later, display, now)}" if limit.no_later is not None else "or never"
-    return f"{what} {hour(limit.expected, display, now)} ({earliest} {latest})"
+    return f"{what} {hour(limit.expected, display, now)} ({earliest} {latest}){weak}"
 
 
 def cure_words(cure: Incurable, display: Display, now: float) -> str:

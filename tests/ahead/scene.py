@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from console.ahead.look import Far, Ground, look_ahead
+from console.ahead.ground import Ground
+from console.ahead.look import Far, look_ahead
 from console.ahead.planned import planned_present
 from console.cycle import Plan
 from console.foreseeing import ground_of
