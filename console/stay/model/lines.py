@@ -1,0 +1,82 @@
+"""Ropes, and the lines made of them."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Role = Literal["head", "breast", "spring", "stern"]
+RopeKind = Literal["synthetic", "wire"]
+CurveRows = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rope:
+    """One kind of rope. `curve` rows are (elongation %, load as a fraction of MBL), first (0, 0)."""
+
+    name: str
+    kind: RopeKind
+    mbl_kn: float
+    curve: CurveRows
+    wll_fraction: float
+    allowance_percent: float | None = None
+    source: str = ""
+    grade: str = ""
+    certificate: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tail:
+    rope: Rope
+    length: float
+    """Unstretched, m."""
+    serial: str = ""
+    """Of this very tail, as marked on it; "" where the file does not say."""
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFast:
+    """When and how hard a line was made fast. Tide and draughts that are None are taken from the first
+    valid readings at or after `at`."""
+
+    at: float
+    tension_kn: float
+    tide: float | None = None
+    draught_fwd: float | None = None
+    draught_aft: float | None = None
+    heel_deg: float | None = 0.0
+    """None: as measured at that moment."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tend:
+    """One tending of a line: exactly one of metres paid out (negative = hove in) or a tension to reach."""
+
+    line: str
+    at: float
+    paid_out: float | None = None
+    to_tension_kn: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    id: str
+    role: Role
+    fairlead: str
+    winch: str | None
+    bollard: str
+    rope: Rope
+    tail: Tail | None
+    made_fast: MadeFast
+    tended: tuple[Tend, ...] = ()
+    serial: str = ""
+    """Of this very rope, as marked on it; "" where the file does not say."""
+
+    @property
+    def smallest_mbl_kn(self) -> float:
+        """Breaking load of the weaker of main rope and tail, kN."""
+        return min(rope.mbl_kn for rope in (self.rope, *([] if self.tail is None else [self.tail.rope])))
+
+    @property
+    def smallest_wll_kn(self) -> float:
+        """Working load limit of the weaker of main rope and tail, kN."""
+        ropes = [self.rope] if self.tail is None else [self.rope, self.tail.rope]
+        return min(rope.wll_fraction * rope.mbl_kn for rope in ropes)

@@ -1,0 +1,147 @@
+"""What is planned and expected: tide, cargo, current, what a simulated stay has in store, how far to look
+ahead."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Constituent:
+    """One harmonic constant: amplitude m, Greenwich phase lag deg. `compound` gives a shallow-water
+    constituent as a sum of basic ones, such as (("M2", 2), ("S2", -1)); empty for a basic one."""
+
+    name: str
+    amplitude: float
+    lag_deg: float
+    compound: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TidePlan:
+    """What is known of the tide beforehand: times and heights of high and low waters from the port's
+    tables, or harmonic constants about `mean_level` (m above the constants' own datum). `to_chart_datum`
+    is added to bring heights to chart datum, m."""
+
+    high_low: tuple[tuple[float, float], ...] = ()
+    constituents: tuple[Constituent, ...] = ()
+    mean_level: float = 0.0
+    to_chart_datum: float = 0.0
+    datum: str = "CD"
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CargoOperation:
+    """A planned operation: `tonnes` loaded (+) or discharged (-), at ship frame x, y, from `start` at
+    `rate` t/h (always positive)."""
+
+    name: str
+    start: float
+    tonnes: float
+    rate: float
+    x: float
+    y: float = 0.0
+
+    @property
+    def end(self) -> float:
+        """UNIX seconds at which it is done at the planned rate."""
+        return self.start + abs(self.tonnes) / self.rate * 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class CurrentForecast:
+    """Current expected at one time: m/s, and the true direction it sets to, deg."""
+
+    at: float
+    speed_ms: float
+    to_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeFault:
+    """A fault to inject into one channel of a simulated log. `kind`: silent, spike, frozen, checksum,
+    nonsense."""
+
+    channel: str
+    at: float
+    seconds: float
+    kind: Literal["silent", "spike", "frozen", "checksum", "nonsense"]
+
+
+@dataclass(frozen=True, slots=True)
+class WindChange:
+    """Wind from this time on: mean m/s, gust m/s (highest 3 s mean), true direction it comes from, deg. It
+    comes in over `over_min` minutes."""
+
+    at: float
+    mean_ms: float
+    gust_ms: float
+    from_deg: float
+    over_min: float = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class LateEntry:
+    """The tending of `line` that the stay file has at `entered` was done on deck at `done`."""
+
+    line: str
+    entered: float
+    done: float
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """Section `simulate:`, what a simulated log of the stay shows beyond tide and cargo plan.
+
+    Draughts at `start` are at the marks, m; swell is the significant height and period at the gauges;
+    `surge_m` is a slow departure of the tide from its table; `noise_m` the gauges' own noise;
+    `gm` the metacentric height that the heel by cargo off the centreline is reckoned with, m.
+    """
+
+    start: float
+    hours: float
+    draught_fwd: float
+    draught_aft: float
+    seed: int = 1
+    swell_height: float = 0.0
+    swell_period: float = 9.0
+    noise_m: float = 0.01
+    surge_m: float = 0.0
+    interval_s: float = 1.0
+    gm: float = 2.0
+    wind: tuple[WindChange, ...] = ()
+    faults: tuple[GaugeFault, ...] = ()
+    entered_late: tuple[LateEntry, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Gangway:
+    """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z`
+    above chart datum; `lowest`, `highest` m of rail over quay between which it can be used."""
+
+    ship_x: float
+    rail_z: float
+    quay_z: float
+    lowest: float | None = None
+    highest: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LookAhead:
+    """Section `outlook:`. Rounds: `hands` on deck (None: as many as wanted), `hands_per_line` of them for
+    `minutes_per_line`, `gap_min` from start to start, `largest_move` m of one line in one round, `margin` m
+    kept clear of either end of a line's band; lines are kept short of the stage `keep_within`."""
+
+    hours: float = 12.0
+    every_min: float = 5.0
+    members: int = 50
+    soon_min: float = 60.0
+    """A limit that is expected within so many minutes raises the caution `soon`."""
+    keep_within: Literal["caution", "warning", "alarm"] = "warning"
+    hands: int | None = None
+    hands_per_line: int = 2
+    minutes_per_line: float = 10.0
+    gap_min: float = 0.0
+    largest_move: float | None = None
+    margin: float = 0.0
+    gangway: Gangway | None = None
