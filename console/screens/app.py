@@ -266,15 +266,15 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def action_take_over(self) -> None:
         """From the hand-over page only: who takes over has it before them."""
         if self.view.page == "handover":
-            self._open_form("take_over_form")
+            self._open_to_act("take_over_form")
 
     @guarded
     def action_tend(self) -> None:
-        self._open_form("tend_form")
+        self._open_to_act("tend_form")
 
     @guarded
     def action_note(self) -> None:
-        self._open_form("note_form")
+        self._open_to_act("note_form")
 
     @guarded
     def action_seek(self) -> None:
@@ -289,6 +289,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         """Reckon it in a thread of its own, so that the screen goes on."""
         stay, outlook = self.view.stay, self.view.watch.outlook
         if outlook is None:
+            self.say(self.view, "Not answered: there is no outlook to ask of yet")
             return
         self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
 
@@ -310,6 +311,13 @@ class ConsoleApp(App[None], inherit_bindings=False):
     @guarded
     def action_leave(self) -> None:
         self._open_form("quit_form")
+
+    def _open_to_act(self, form: str) -> None:
+        """Open a form that ends in an action, where one can be done at this console."""
+        if self.view.watch.look_only:
+            self.say(self.view, LOOKS_ONLY)
+        else:
+            self._open_form(form)
 
     def _open_form(self, form: str) -> None:
         self.form = form

@@ -79,7 +79,7 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
         console.types("\r")
         console.wait_for(console.shows("Line 2, 0.40 m"))
         console.types("q")
-        console.wait_for(console.shows("End the watch"))
+        console.wait_for(console.shows("End the replay?"))
         console.types("y")
         console.wait_for(lambda: console.process.poll() is not None)
         console.wait_for(lambda: b"highest load" in console.output)
