@@ -6,6 +6,7 @@ enough (`STEPS` to a cell) that the cubic through values and slopes misses it by
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Protocol
 
 import numpy as np
@@ -42,7 +43,16 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
     exact = ExactTensions(arrangement, np.atleast_2d(length).T, cap_kn)
     if length.ndim > 1 and length.shape[0] > 1:
         return exact
-    return TensionTable(arrangement, np.atleast_2d(length)[0], exact)
+    cap = None if cap_kn is None else cap_kn.tobytes()
+    return _table(arrangement, np.atleast_2d(length)[0].tobytes(), cap)
+
+
+@lru_cache(maxsize=16)
+def _table(arrangement: Arrangement, length: bytes, cap_kn: bytes | None) -> "TensionTable":
+    """The table for these lengths: while a brake renders, the same few are asked for again and again."""
+    cap = None if cap_kn is None else np.frombuffer(cap_kn)
+    unstretched = np.frombuffer(length)
+    return TensionTable(arrangement, unstretched, ExactTensions(arrangement, unstretched[:, None], cap))
 
 
 def capped(tension: Floats, stiffness: Floats, cap_kn: Floats | None) -> tuple[Floats, Floats]:
@@ -80,8 +90,9 @@ class TensionTable:
         stretches = _nodes(arrangement, unstretched)
         self._nodes = [np.append(-2.0 * FAR_SLACK, line) for line in stretches]
         most = max((line.size for line in stretches), default=1)
-        padded = np.array([np.pad(line, (0, most - line.size), mode="edge") for line in stretches])
-        padded = padded.reshape(len(stretches), most)
+        padded = np.empty((len(stretches), most))
+        for row, line in zip(padded, stretches, strict=True):
+            row[: line.size], row[line.size :] = line, line[-1]
         loaded = pull(
             arrangement.series,
             self._slack_path + np.maximum(padded, FIRST_STRETCH),
@@ -134,6 +145,7 @@ def _divided(begins: Floats) -> Floats:
 def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats, tuple[Floats, ...]]:
     """Cells (lines, nodes + 1), flat: the first of each line is the slack one. Beginning, and
     coefficients."""
+    nodes = stretch.shape[1]
     tension = np.where(stretch > 0.0, tension, 0.0)
     width = np.diff(stretch)
     real = width > 0.0
@@ -141,8 +153,14 @@ def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats
     secant = np.diff(tension) / width
     second = np.where(real, (3.0 * secant - 2.0 * stiffness[:, :-1] - stiffness[:, 1:]) / width, 0.0)
     third = np.where(real, (stiffness[:, :-1] + stiffness[:, 1:] - 2.0 * secant) / width**2, 0.0)
-    after = ((0, 0), (1, 0))
-    both = ((0, 0), (1, 1))
-    begin = np.pad(stretch, after, constant_values=0.0).ravel()
-    padded = (np.pad(tension, after), np.pad(stiffness, after), np.pad(second, both), np.pad(third, both))
-    return begin, tuple(each.ravel() for each in padded)
+    return _after_slack(stretch, nodes), tuple(
+        _after_slack(each, nodes) for each in (tension, stiffness, second, third)
+    )
+
+
+def _after_slack(values: Floats, nodes: int) -> Floats:
+    """Values of cells (lines, nodes), or one fewer, behind a slack cell of zeros; flat."""
+    lines, cells = values.shape
+    begun = np.zeros((lines, nodes + 1))
+    begun[:, 1 : cells + 1] = values
+    return begun.ravel()
