@@ -6,7 +6,7 @@ from math import inf, isfinite, isnan, nan
 
 from console.advice.deeds import Scene, saying_of
 from console.advice.motion import Motion
-from console.advice.rounds import next_round
+from console.advice.rounds import next_round, round_to_come
 from console.advice.saying import Saying
 from console.ahead.model import Outlook
 from console.alerts.clock import clock
@@ -56,8 +56,9 @@ def advise(
     would give first in a stronger wind.
 
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
-    by how near it is to its limit, is said, and how many more there are. Where nothing worse than the caution
-    that a limit comes soon stands, the next tending round of the outlook is said instead.
+    by how near it is to its limit, is said, and how many more there are. The next tending round of the
+    outlook is said instead where nothing but the caution that a limit comes soon stands, and where nothing
+    worse than a caution stands and the round is due within the time of that caution.
     """
     scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate), surge, sway, weak)
     active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
@@ -70,15 +71,27 @@ def advise(
         silent = {row.feed for row in lost}
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=_urgency)
-    following = None if outlook is None or lost else next_round(outlook, now, stay.display.zone)
     owed = any(alert.standing is Standing.RECTIFIED for alert in alerts)
-    if following is not None and not owed and all(alert.cause == "soon" for alert in active):
-        return replace(following, stage=Stage.CAUTION if active else following.stage).advice()
+    if outlook is not None and not lost and not owed:
+        following = _round(outlook, now, stay, active)
+        if following is not None:
+            return following.advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
         return _worst(active, channels, scene, now, shut, others=len(active) - 1 + bool(lost)).advice()
     if lost:
         return _blind(lost, alerts, stay, now, shut, others=len(active)).advice()
     return _quiet(stay, lines, alerts, channels, shut).advice()
+
+
+def _round(outlook: Outlook, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
+    """The next round, where it is what to do first."""
+    following, words = round_to_come(outlook, now), next_round(outlook, now, stay.display.zone)
+    others = sum(alert.cause != "soon" for alert in active)
+    if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
+        return None
+    if others and following.latest > now + 60.0 * stay.outlook.soon_min:
+        return None
+    return replace(words, stage=Stage.CAUTION if active else words.stage, more=_more(others))
 
 
 def _worst(

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from console.advice.saying import Saying
-from console.ahead.model import MoveAhead, Outlook
+from console.ahead.model import MoveAhead, Outlook, RoundAhead
 from console.alerts.clock import clock
 from console.assessment import Stage
 
@@ -22,13 +22,16 @@ def moves_in_words(moves: Sequence[MoveAhead]) -> str:
     return text[:1].upper() + text[1:]
 
 
+def round_to_come(outlook: Outlook, now: float) -> RoundAhead | None:
+    """The next round whose time has not passed; None where none is needed."""
+    return next((each for each in outlook.tending.rounds if each.overdue or each.latest >= now), None)
+
+
 def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
-    """The next round whose time has not passed; None where none is needed. A round that is due within the
-    hour is a caution's worth of attention, but no alert."""
-    due = [each for each in outlook.tending.rounds if each.overdue or each.latest >= now]
-    if not due:
+    """The same in words."""
+    first = round_to_come(outlook, now)
+    if first is None:
         return None
-    first = due[0]
     begin = f" from {clock(first.lengths_from, zone)} on," if first.lengths_from > now else ""
     when = " now" if first.overdue else f"{begin} before {clock(first.latest, zone)}"
     until = f", good until {clock(first.serves_until, zone)}"

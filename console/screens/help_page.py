@@ -18,8 +18,8 @@ from console.screens.view import View
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {
-    Stage.ALARM: "act at once; sounds every 10 s until acknowledged",
-    Stage.WARNING: "act soon; sounds every 60 s until acknowledged",
+    Stage.ALARM: "act at once; sounds every 10 s until answered",
+    Stage.WARNING: "act soon; sounds every 60 s until answered",
     Stage.CAUTION: "keep an eye on it; clears itself",
     Stage.NORMAL: "within all limits",
 }
@@ -31,6 +31,17 @@ _STATES = {
     NEEDS_NONE: "a caution; needs no acknowledgement",
     BLIND: "its gauge is lost, it cannot be judged now",
 }
+_PAIRS = (
+    ("lines_up", "lines_down", "↑ ↓", "Up or down one row; PgUp, PgDn ten rows"),
+    ("first", "last", "Home", "To the first row; End: to the last"),
+    ("chart_former", "chart_next", "← →", "Chart: what it shows"),
+    ("chart_shorter", "chart_longer", "- +", "Chart: fewer or more hours"),
+    ("replay_slower", "replay_faster", ", .", "Replay: slower, faster"),
+    ("replay_next_alert", "replay_former_alert", "[ ]", "Replay: to the previous or the next alert"),
+    ("replay_next_tend", "replay_former_tend", "{ }", "Replay: to the previous or the next tending"),
+)
+"""Keys that are told of in one row: the first, the other, what is shown, what both do."""
+_SECONDS = frozenset(pair[1] for pair in _PAIRS) | {"page_up", "page_down"}
 
 
 class HelpPage(Board):
@@ -55,7 +66,7 @@ def help_rows(view: View, width: int) -> list[Strip]:
     """The whole help for a page of this width."""
     palette = view.palette
     wide = width >= TWO_COLUMNS_FROM
-    keys = [_key(palette, key) for key in KEYS if view.watch.replay or not key.replay]
+    keys = [_key(palette, key) for key in KEYS if _is_told(key, view)]
     notes = [*_cautions(palette, (width // 2 if wide else width) - 4), [], *_legend(palette)]
     if wide:
         return _side_by_side(keys, notes, width, palette)
@@ -63,8 +74,13 @@ def help_rows(view: View, width: int) -> list[Strip]:
     return [strip(row, width, palette.text) for row in rows]
 
 
+def _is_told(key: Key, view: View) -> bool:
+    return key.id not in _SECONDS and (view.watch.replay or not key.replay)
+
+
 def _key(palette: Palette, key: Key) -> list[Piece]:
-    return [(f"  {fill_to(key.shown, 7)}", palette.strong), (key.long, palette.text)]
+    shown, words = next((pair[2:] for pair in _PAIRS if pair[0] == key.id), (key.shown, key.long))
+    return [(f"  {fill_to(shown, 7)}", palette.strong), (words, palette.text)]
 
 
 def _legend(palette: Palette) -> list[list[Piece]]:

@@ -64,6 +64,16 @@ def test_what_is_worse_goes_before(tmp_path):
     assert advice.stage is Stage.CAUTION
 
 
+def test_a_round_that_is_due_soon_goes_before_a_caution(tmp_path):
+    """The lead that is steep already is no reason to let the time of the round go by."""
+    steep = alert("steep", "4", Stage.CAUTION, 26.0)
+    early = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:00")
+    assert "good until" not in early.text, "an hour and more to go: the caution first"
+    near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:30")
+    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05, and 1 more"
+    assert near.stage is Stage.CAUTION
+
+
 def test_moves_of_one_deed_and_length_stand_together():
     moves = [MoveAhead("3", 0.4), MoveAhead("7", -0.2), MoveAhead("4", 0.4), MoveAhead("5", 0.15)]
     assert moves_in_words(moves) == "Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m, slack 5 by 0.15 m"
