@@ -75,7 +75,7 @@ def _afloat(view: View) -> list[Field]:
     return [
         (0, _tide(picture, palette)),
         (1, _draughts(picture, palette)),
-        (2, [("Trim ", palette.label), *_trim(picture.trim, palette)]),
+        (4, [("Trim ", palette.label), *_trim(picture.trim, palette)]),
         (3, [("Heel ", palette.label), *_heel(picture.heel_deg, palette)]),
         *_under_keel(view),
     ]
@@ -137,7 +137,7 @@ def _under_keel(view: View) -> list[Field]:
         return []
     clearance = depth + picture.tide - deepest
     pieces = [("Under keel ", view.palette.label), (figure(clearance, 1), view.palette.strong)]
-    return [(4, [*pieces, (" m", view.palette.label)])]
+    return [(2, [*pieces, (" m", view.palette.label)])]
 
 
 def _wind(view: View) -> Field:
