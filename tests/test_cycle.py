@@ -47,7 +47,7 @@ def played(plan: Plan, readings: Readings, cuts: list[int]) -> tuple[Memory, lis
     return memory, states, events
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=12)
 @given(
     st.lists(st.tuples(st.floats(0.0, 5.0), st.integers(5, 120)), min_size=2, max_size=8),
     st.lists(st.integers(1, 600), max_size=12),

@@ -55,7 +55,7 @@ def test_a_replay_tells_what_comes_soon(stay: Stay, log: Path) -> None:
     assert all("expected at" in text for _, kind, text in found if kind == "raised")
 
 
-@pytest.mark.parametrize("step", [1.0, 7.0, 599.0, 1234.0])
+@pytest.mark.parametrize("step", [7.0, 599.0, 1234.0])
 def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) -> None:
     plan = Plan.of(stay, ahead=True)
     whole = Player(plan, log, cycle=foreseeing, every=EVERY_S)
