@@ -7,8 +7,10 @@ all lengths are constant and the mechanics take the rows in one call.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.actions import Action, TendLine
 from console.alerts.model import Event
@@ -16,11 +18,14 @@ from console.mechanics.arrangement import Arrangement
 from console.mechanics.hold import hold, stacked
 from console.mechanics.render import Rendered, render
 from console.mechanics.state import Hold
-from console.readings import Floats, Quality
+from console.readings import Floats
 from console.run_out import RunOut, told
 from console.situation import Situation
 from console.stay.model import Stay
 from console.tending import Lengths, apply_changes, changes_due, tend_by_hand
+
+BREAK_S: Final = 10.0
+"""Cycles farther apart than this do not follow on each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +44,12 @@ def course_of(
     situation: Situation,
     actions: Sequence[Action],
     running: bool,
+    good: NDArray[np.bool_],
 ) -> Course:
     """Follow the lines through n instants. `actions` take effect at the first; `running` says that there were
-    instants before, so that a line made fast now is news."""
+    instants before, so that a line made fast now is news. `good` (n,): where every input is."""
+    since = _good_since(situation.time, good, lengths.good_since)
+    settled = situation.time - since >= settling_s(stay)
     events: tuple[Event, ...] = ()
     parts: list[Hold] = []
     ran: list[RunOut] = []
@@ -54,16 +62,38 @@ def course_of(
             by_hand = [action for action in actions if isinstance(action, TendLine)]
             lengths, changed = tend_by_hand(stay, arrangement, lengths, here, by_hand)
             events += changed
-        lengths, held = _stretch_of(arrangement, lengths, situation.rows(start, stop), ran)
+        stretch = situation.rows(start, stop), settled[start:stop]
+        lengths, held = _stretch_of(arrangement, lengths, *stretch, ran)
         parts += held
     untold, run_out = told(lengths.untold, ran, situation.time)
-    return Course(replace(lengths, untold=untold), events + run_out, stacked(parts))
+    lengths = replace(lengths, untold=untold, good_since=float(since[-1]))
+    return Course(lengths, events + run_out, stacked(parts))
+
+
+def settling_s(stay: Stay) -> float:
+    """So long inputs must have been good before a brake may be taken to render: a mean over some minutes is
+    none yet while only its first values are in, and rope that ran out does not come back."""
+    return max((source.smooth_s for feed in stay.feeds for source in feed.channels), default=0.0)
+
+
+def _good_since(time: Floats, good: NDArray[np.bool_], before: float) -> Floats:
+    """(n,) since when every input has been good without a break, NaN where one is not; `before` is the same
+    at the last instant before the first."""
+    new = np.append(False, ~good[:-1] | (np.diff(time) > BREAK_S))
+    begun = np.where(new, time, -np.inf)
+    begun[0] = before if before <= time[0] else time[0]
+    return np.where(good, np.maximum.accumulate(begun), np.nan)
 
 
 def _stretch_of(
-    arrangement: Arrangement, lengths: Lengths, situation: Situation, ran: list[RunOut]
+    arrangement: Arrangement,
+    lengths: Lengths,
+    situation: Situation,
+    settled: NDArray[np.bool_],
+    ran: list[RunOut],
 ) -> tuple[Lengths, list[Hold]]:
-    """A stretch in which nobody touches the lines; brakes may render. What runs out is put on `ran`.
+    """A stretch in which nobody touches the lines; brakes may render where inputs have `settled` (n,). What
+    runs out is put on `ran`.
 
     Brakes are looked at only where the ship's lie follows from the balance: held in place she would lose
     rope to a pose that she would not take. After a brake has rendered the next rows are taken few at a time,
@@ -74,7 +104,8 @@ def _stretch_of(
     while row < len(situation):
         piece = situation.rows(row, min(row + most, len(situation)))
         held = hold(arrangement, piece, lengths.unstretched)
-        rendered = _rendered(arrangement, piece, held, lengths.unstretched)
+        sure = settled[row : row + len(piece)]
+        rendered = _rendered(arrangement, piece, held, lengths.unstretched, sure)
         if rendered is None:
             parts.append(held)
             row, most = row + len(piece), 2 * most
@@ -94,13 +125,17 @@ def _stretch_of(
 
 
 def _rendered(
-    arrangement: Arrangement, situation: Situation, held: Hold, unstretched: Floats
+    arrangement: Arrangement,
+    situation: Situation,
+    held: Hold,
+    unstretched: Floats,
+    sure: NDArray[np.bool_],
 ) -> Rendered | None:
-    """The first brake that renders. What runs out does not come back, so a doubtful gauge does not count."""
+    """The first brake that renders. What runs out does not come back, so a doubtful gauge does not count, nor
+    a mean that has only begun: only instants that are `sure` (n,)."""
     if not arrangement.balanced:
         return None
-    good = situation.quality == Quality.GOOD
-    if not good.all():
-        doubted = replace(held.lines, tension_kn=np.where(good[:, None], held.lines.tension_kn, np.nan))
+    if not sure.all():
+        doubted = replace(held.lines, tension_kn=np.where(sure[:, None], held.lines.tension_kn, np.nan))
         held = replace(held, lines=doubted)
     return render(arrangement, situation, held, unstretched)

@@ -8,6 +8,7 @@ instants at which something can change, which gives the same events as stepping 
 import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from math import nan
 from typing import Final
 
 import numpy as np
@@ -29,12 +30,14 @@ from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import Hold
 from console.mechanics.usage import Criteria, criteria_of
-from console.readings import Codes, Readings
+from console.readings import Codes, Quality, Readings, worst_quality
 from console.situation import Situation, situation_of
 from console.stand_in import Samples, Tide, with_stand_in
 from console.stay.model import Stay
 from console.tending import Lengths
 
+LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
+"""Channels of what leans on the ship."""
 HAND_OVER: Final = "hand_over"
 """Subject of the note that the watch was taken over."""
 
@@ -80,6 +83,10 @@ class Memory:
     def at_start(cls, stay: Stay) -> "Memory":
         return cls(Lengths.before_all(stay))
 
+    def after_a_break(self) -> "Memory":
+        """The same after some time without a cycle: inputs have to settle anew."""
+        return replace(self, lengths=replace(self.lengths, good_since=nan))
+
 
 @dataclass(frozen=True, slots=True)
 class Block:
@@ -115,7 +122,8 @@ def advance(
     memory, readings = _tide_kept(plan, memory, readings)
     situation = situation_of(plan.stay, readings)
     running = memory.hearing is not None
-    found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running)
+    good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
+    found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
     return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded, soon=soon)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from console import __version__
 from console.alerts.model import Event
+from console.course import BREAK_S
 from console.cycle import Memory, Plan
 from console.errors import WrongInput
 from console.feeds.batch import Batch
@@ -109,6 +110,8 @@ def _gone_on(
         memory, notes = carried.memory, carried.notes
     elif memory.hearing is not None and memory.hearing.size != len(channels):
         memory = replace(memory, hearing=None)
+    if beginning.time - earlier.time > BREAK_S:
+        memory = memory.after_a_break()
     told = [*beginning.told, _slept(earlier, beginning.time, now)]
     told += [Event(beginning.time, "note", text=note) for note in notes]
     return replace(

@@ -7,6 +7,7 @@ and the mechanics can take the rows in one call.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import nan
 from typing import Final
 
 import numpy as np
@@ -39,6 +40,8 @@ class Lengths:
     tended: tuple[int, ...]
     untold: tuple[RunOut, ...] = ()
     """Rope that ran out over rendering brakes and is not told yet."""
+    good_since: float = nan
+    """UNIX seconds since when every input has been good at every cycle; NaN where one was not at the last."""
 
     @classmethod
     def before_all(cls, stay: Stay) -> "Lengths":

@@ -115,6 +115,8 @@ class LiveDesk:
         """One cycle: what was heard, what was done, what follows from it, on record before it is shown. A
         watch that was started does this each second by itself."""
         now, told = self._clock.tick()
+        if told:
+            self._memory = self._memory.after_a_break()
         heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
         for at, feed, line in heard:
             self._intake.take(at, feed, line)

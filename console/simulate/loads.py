@@ -34,7 +34,8 @@ class Loads:
         """`tension.LINE` (n,) kN at the next instants, where the ship floats as `so` says; 0 for a line that
         is not made fast."""
         situation = self._situation(time, so)
-        course = course_of(self._stay, self._arrangement, self._lengths, situation, (), self._started)
+        good = np.ones(time.size, dtype=bool)
+        course = course_of(self._stay, self._arrangement, self._lengths, situation, (), self._started, good)
         self._lengths, self._started = course.lengths, True
         tension = np.nan_to_num(course.hold.lines.tension_kn, nan=0.0)
         return {channel: tension[:, column] for channel, column in self._columns.items()}

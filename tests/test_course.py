@@ -1,0 +1,70 @@
+"""When a brake may be taken to render: what runs out does not come back, so inputs have to settle first."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from console.course import course_of, settling_s
+from console.mechanics.arrangement import arrangement_of
+from console.mechanics.making_fast import unstretched_for
+from console.situation import Situation
+from console.stay.model import Feed, Source
+from console.tending import Lengths
+from tests.mechanics.moored import blown
+from tests.mechanics.stays import afloat
+from tests.mechanics.test_render import berth
+
+FEED = Feed("wind", "udp:10110", (Source("wind_speed", smooth_s=30.0),))
+
+
+def gale(seconds: int) -> Situation:
+    """A wind that every brake renders in, once a second."""
+    return replace(blown(seconds, wind=(21.0, 180.0)), time=1000.0 + np.arange(float(seconds)))
+
+
+def rendered_at(good: np.ndarray, cuts: tuple[int, ...] = ()) -> list[float]:
+    """When rope is told to have run out, from made-fast lengths."""
+    stay = replace(berth(), feeds=(FEED,))
+    arrangement = arrangement_of(stay)
+    lengths = replace(
+        Lengths.before_all(stay),
+        unstretched=unstretched_for(arrangement, afloat(), np.full(4, 60.0))[0],
+        fast=(True,) * 4,
+        tended=(9,) * 4,
+    )
+    situation = gale(len(good))
+    told: list[float] = []
+    edges = [0, *cuts, len(good)]
+    for start, stop in pairwise(edges):
+        rows = situation.rows(start, stop)
+        course = course_of(stay, arrangement, lengths, rows, (), True, good[start:stop])
+        lengths = course.lengths
+        told += [event.time for event in course.told if "ran out" in event.text]
+    return told
+
+
+def test_a_mean_that_has_only_begun_runs_nothing_out() -> None:
+    """The first value of a watch stands for a mean of 30 s: a gust must not put rope out for good."""
+    assert rendered_at(np.ones(30, dtype=bool)) == []
+    assert min(rendered_at(np.ones(60, dtype=bool))) == 1030.0
+
+
+def test_inputs_that_were_doubtful_settle_anew() -> None:
+    good = np.ones(80, dtype=bool)
+    good[20:25] = False
+    assert min(rendered_at(good)) == 1055.0
+
+
+@pytest.mark.parametrize("cuts", [(1, 2, 3), (10, 29, 30, 31), tuple(range(1, 80))])
+def test_however_the_time_is_cut(cuts: tuple[int, ...]) -> None:
+    good = np.ones(80, dtype=bool)
+    good[3] = False
+    assert rendered_at(good, cuts) == rendered_at(good)
+
+
+def test_it_takes_as_long_as_the_longest_mean() -> None:
+    slow = replace(FEED, channels=(*FEED.channels, Source("tide", smooth_s=180.0)))
+    assert settling_s(replace(berth(), feeds=(FEED, slow))) == 180.0
+    assert settling_s(berth()) == 0.0
