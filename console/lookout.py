@@ -113,4 +113,4 @@ class Lookout:
 
 def _without_rounds(outlook: Outlook) -> Outlook:
     within = outlook.tending.within
-    return replace(outlook, tending=Tending(within=within), notes=(*outlook.notes, ANEW))
+    return replace(outlook, tending=Tending(within=within, pending=True), notes=(*outlook.notes, ANEW))

@@ -23,8 +23,9 @@ def moves_in_words(moves: Sequence[MoveAhead]) -> str:
 
 
 def round_to_come(outlook: Outlook, now: float) -> RoundAhead | None:
-    """The next round whose time has not passed; None where none is needed."""
-    return next((each for each in outlook.tending.rounds if each.overdue or each.latest >= now), None)
+    """The next round; None where none is needed. One whose time has passed is still to do: once a length
+    changes, the rounds are planned anew."""
+    return outlook.tending.rounds[0] if outlook.tending.rounds else None
 
 
 def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
@@ -33,7 +34,9 @@ def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
     if first is None:
         return None
     begin = f" from {clock(first.lengths_from, zone)} on," if first.lengths_from > now else ""
-    when = " now" if first.overdue else f"{begin} before {clock(first.latest, zone)}"
+    when = f"{begin} before {clock(first.latest, zone)}"
+    if first.overdue or first.latest < now:
+        when = " now" if first.overdue else " now, overdue"
     until = f", good until {clock(first.serves_until, zone)}"
     return Saying(Stage.NORMAL, f"{moves_in_words(first.moves)}{when}", "", until)
 

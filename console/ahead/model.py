@@ -104,6 +104,8 @@ class Tending:
     is_fewest: bool = True
     verified: bool = False
     holds: float = float("nan")
+    pending: bool = False
+    """A length has changed since: the rounds are being planned anew, and none are told meanwhile."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

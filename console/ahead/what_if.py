@@ -164,6 +164,7 @@ def _shifted(stay: Stay, present: Present, k: int, change: Shift) -> tuple[Stay,
     stay = replace(stay, lines=lines)
     arrangement, here = arrangement_of(stay), _situation_now(stay, present)
     lengths = present.unstretched.copy()
+    lengths[k] = np.nan  # let go of, before it is made fast anew where she then lies
     pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
     tension = np.full(len(lengths), line.made_fast.tension_kn)
     lengths[k] = unstretched_for(arrangement, pose, tension)[0, k]
@@ -185,6 +186,8 @@ def _just(time: float) -> Floats:
     return np.array([time])
 
 
+MOST_M: Final = 30.0
+"""Metres that are ever slacked or hove at once; more is a slip of the keys."""
 EXPECTED: Final = (
     "slack LINE METRES, heave LINE METRES, let go LINE, shift LINE to BOLLARD (or over FAIRLEAD), "
     "wind 40kn from 210, or stop cargo"
@@ -205,8 +208,8 @@ def _parsed(words: list[str]) -> Change:
     match [word.lower() for word in words]:
         case ["slack" | "heave" as way, _, metres]:
             size = _finite(metres.removesuffix("m"))
-            if size < 0.0:
-                raise ValueError("metres below 0")
+            if not 0.0 <= size <= MOST_M:
+                raise ValueError(f"metres not from 0 to {MOST_M:g}")
             return PayOut(words[1], size if way == "slack" else -size)
         case ["let", "go", _]:
             return LetGo(words[2])

@@ -50,6 +50,8 @@ def round_words(number: int, each: RoundAhead, display: Display, now: float) -> 
     begin = max(each.not_before, each.lengths_from)
     if each.overdue:
         when = "now"
+    elif each.latest < now:
+        when = "now, overdue"
     elif begin <= now:
         when = f"before {hour(each.latest, display, now)}"
     else:
@@ -81,6 +83,8 @@ def cure_words(cure: Incurable, display: Display, now: float) -> str:
 def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
     """Rounds, what cannot be cured, and how far the plan can be relied on."""
     tending = outlook.tending
+    if tending.pending:
+        return ["Lines were tended since: the rounds are being planned anew"]
     rows = [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
     rows += [cure_words(cure, display, now) for cure in tending.cannot_cure]
     if tending.rounds:

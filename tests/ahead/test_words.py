@@ -51,8 +51,9 @@ def test_a_round_that_is_due_now_or_only_later(tmp_path, each, text):
     assert said(tmp_path, each).text == text
 
 
-def test_a_round_whose_time_has_passed_is_not_said(tmp_path):
-    assert "Slack" not in said(tmp_path, a_round(), now="15:00").text
+def test_a_round_whose_time_has_passed_is_overdue_not_forgotten(tmp_path):
+    late = said(tmp_path, a_round(), now="15:00")
+    assert late.text == "Slack 3 and 4 by 0.40 m now, overdue, good until 18:05"
 
 
 def test_what_is_worse_goes_before(tmp_path):
