@@ -85,7 +85,10 @@ def advise(
 
 def _round(outlook: Outlook, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
     """The next round, where it is what to do first."""
-    following, words = round_to_come(outlook, now), next_round(outlook, now, stay.display.zone)
+    following, words = (
+        round_to_come(outlook, now),
+        next_round(outlook, now, stay.display.zone, stay.display.speed),
+    )
     others = sum(alert.cause != "soon" for alert in active)
     if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None

@@ -1,11 +1,14 @@
 """The next tending round in words: `Slack 3 and 4 by 0.40 m before 14:20, good until 18:05`."""
 
 from collections.abc import Sequence
+from math import isfinite
 
 from console.advice.saying import Saying
 from console.ahead.model import MoveAhead, Outlook, RoundAhead
 from console.alerts.clock import clock
 from console.assessment import Stage
+from console.mechanics.holding_words import SpeedUnit
+from console.units import knots
 
 
 def moves_in_words(moves: Sequence[MoveAhead]) -> str:
@@ -28,8 +31,8 @@ def round_to_come(outlook: Outlook, now: float) -> RoundAhead | None:
     return outlook.tending.rounds[0] if outlook.tending.rounds else None
 
 
-def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
-    """The same in words."""
+def next_round(outlook: Outlook, now: float, zone: str, unit: SpeedUnit = "kn") -> Saying | None:
+    """The same in words, speeds in `unit`."""
     first = round_to_come(outlook, now)
     if first is None:
         return None
@@ -38,7 +41,21 @@ def next_round(outlook: Outlook, now: float, zone: str) -> Saying | None:
     if first.overdue or first.latest < now:
         when = " now" if first.overdue else " now, overdue"
     until = f", good until {clock(first.serves_until, zone)}"
+    if first.leaves_little:
+        until = f", BUT that leaves {_in(first.holds_after_ms, unit)} to a wind of {_in(first.wind_ms, unit)}"
     return Saying(Stage.NORMAL, f"{moves_in_words(first.moves)}{when}", "", until)
+
+
+def holds_words(each: RoundAhead, unit: SpeedUnit) -> str:
+    """`holds 42 kn then, 54 kn without`; "" where that is not known or much the same."""
+    before, after = each.holds_before_ms, each.holds_after_ms
+    if not isfinite(before + after) or _in(before, unit) == _in(after, unit):
+        return ""
+    return f"holds {_in(after, unit)} then, {_in(before, unit)} without"
+
+
+def _in(speed_ms: float, unit: SpeedUnit) -> str:
+    return f"{knots(speed_ms) if unit == 'kn' else speed_ms:.0f} {unit}"
 
 
 def _listed(lines: Sequence[str]) -> str:

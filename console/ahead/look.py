@@ -5,36 +5,22 @@ from typing import Final
 
 import numpy as np
 
-from console.ahead.crossing import EARLY, LATE, limits_ahead, quantile
+from console.ahead.crossing import EARLY, LATE, quantile
 from console.ahead.ground import Ground
-from console.ahead.held import HoldsAhead, holds_ahead
-from console.ahead.model import LimitAhead, Outlook, Spread, Tending
+from console.ahead.limits import CAUSES, Reached, reached
+from console.ahead.model import Outlook, RoundAhead, Spread, Tending
 from console.ahead.tending import plan_tending
-from console.assessment import Assessment, Findings, Rule, Stage, assess, line_levels
-from console.mechanics.bollards import bollard_states
-from console.mechanics.hold import hold, standing_off
+from console.assessment import Assessment, Stage, line_levels
+from console.mechanics.hold import hold
 from console.mechanics.reasons import REASONS
 from console.mechanics.state import Hold
 from console.outlook.expected import Expected, expected_situations
-from console.outlook.hydrostatics import height_over_quay
 from console.outlook.present import Present
-from console.readings import Floats, Readings
-from console.situation import Situation
+from console.readings import Floats
 from console.stay.model import Stay
 
-CAUSES: Final = (
-    "steep",
-    "stretch",
-    "load",
-    "slack",
-    "brake",
-    "bollard",
-    "under_keel",
-    "drift",
-    "off_fenders",
-    "holding",
-)
-"""Causes that follow from where she floats and what leans on her."""
+LESS: Final = 0.99
+"""A round that leaves less than this part of what is held takes something away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,23 +49,34 @@ def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: b
     expected = expected_situations(ground.stay, present, times, far.members)
     situation = expected.situation()
     held = hold(ground.arrangement, situation, present.unstretched)
-    outlook = _found(ground, present, expected, situation, held)
+    found = reached(ground, expected, situation, held, present.unstretched)
+    outlook = _found(ground, present, expected, held, found)
     if not tend or outlook.reason:
         return outlook
-    return replace(outlook, tending=plan_tending(ground.stay, ground.arrangement, present, expected, held))
+    plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
+    if not plan.tending.rounds:
+        return replace(outlook, tending=plan.tending)
+    then = reached(ground, expected, situation, plan.run, plan.lengths)
+    least = ground.stay.limits.holding_share.warning
+    rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
+    return replace(outlook, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
 
 
-def _found(ground: Ground, present: Present, expected: Expected, situation: Situation, held: Hold) -> Outlook:
+def _with_holds(
+    each: RoundAhead, expected: Expected, found: Reached, then: Reached, warning: float | None
+) -> RoundAhead:
+    """The round with what is held once it is done, and whether that is little for the wind that blows."""
+    done = int(np.searchsorted(expected.time, each.latest, side="right"))
+    row = min(done, expected.time.size - 1)
+    before, after, wind = (float(of[row]) for of in (found.holds, then.holds, expected.wind_speed[0]))
+    little = warning is not None and after < LESS * before and wind >= warning * after
+    return replace(each, holds_before_ms=before, holds_after_ms=after, wind_ms=wind, leaves_little=little)
+
+
+def _found(ground: Ground, present: Present, expected: Expected, held: Hold, found: Reached) -> Outlook:
     shape = expected.tide.shape
-    rules = tuple(rule for rule in ground.rules if rule.cause in CAUSES)
-    holds = holds_ahead(ground, present, expected)
-    findings = _findings(ground, present, expected, situation, held, holds)
-    assessment = assess(rules, findings)
+    assessment = found.assessment
     levels = line_levels(assessment, ground.arrangement.ids).reshape(*shape, -1)
-    value = assessment.value.reshape(*shape, len(rules))
-    rail = rail_over_quay(ground.stay, situation).reshape(shape)
-    limits = limits_ahead(rules, expected.time, value) + _gangway_limits(ground.stay, expected.time, rail)
-    limits = limits if holds is None else [holds.named(limit) for limit in limits]
 
     def spread(values: Floats) -> Spread:
         return spread_of(np.reshape(values, shape))
@@ -100,7 +97,7 @@ def _found(ground: Ground, present: Present, expected: Expected, situation: Situ
         wind_ms=spread(expected.wind_speed),
         wind_from_deg=expected.wind_from[0],
         under_keel=spread(_by_cause(assessment, "under_keel")),
-        rail_over_quay=spread_of(rail),
+        rail_over_quay=spread_of(found.rail),
         surge=spread(held.pose.surge),
         sway=spread(held.pose.sway),
         holding_share=spread(_by_cause(assessment, "holding")),
@@ -113,36 +110,11 @@ def _found(ground: Ground, present: Present, expected: Expected, situation: Situ
         stretch_share=share[0],
         load_share=of_lines(held.lines.load_share)[0],
         stretch_high=quantile(share, LATE),
-        limits=tuple(sorted(limits, key=lambda limit: limit.not_before)),
+        limits=found.limits,
         tending=Tending(within=ground.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(ground, present)),
         reason=_reason(held, shape[1]),
         present=present,
-    )
-
-
-def _findings(
-    ground: Ground,
-    present: Present,
-    expected: Expected,
-    situation: Situation,
-    held: Hold,
-    holds: HoldsAhead | None,
-) -> Findings:
-    fast = ~np.isnan(present.unstretched)
-    nothing = np.empty((len(situation), 0))
-    codes = nothing.astype(np.int8)
-    return Findings(
-        stay=ground.stay,
-        situation=situation,
-        lines=held.lines,
-        readings=Readings(situation.time, (), nothing, codes, codes, nothing),
-        bollard_kn=bollard_states(ground.arrangement, held.lines, fast).load_kn,
-        bollards=ground.arrangement.bollard_ids,
-        brake_kn=ground.arrangement.brake_kn,
-        pose=held.pose,
-        off_m=standing_off(ground.arrangement, held.pose),
-        holding=None if holds is None else holds.share,
     )
 
 
@@ -151,33 +123,6 @@ def spread_of(values: Floats) -> Spread:
     where work turns from one hold to the next, most members are on the same side of it."""
     low, high = quantile(values, EARLY), quantile(values, LATE)
     return Spread(values[0], np.fmin(low, values[0]), np.fmax(high, values[0]))
-
-
-def rail_over_quay(stay: Stay, situation: Situation) -> Floats:
-    """(n,) m of the rail at the gangway over the quay; NaN without a gangway in the stay file."""
-    gangway, marks = stay.outlook.gangway, stay.ship.marks
-    if gangway is None:
-        return np.full(len(situation), np.nan)
-    slope = (situation.draught_fwd - situation.draught_aft) / (marks.fwd - marks.aft)
-    draught = situation.draught_aft + (gangway.ship_x - marks.aft) * slope
-    quay_side = 1.0 if stay.alongside == "starboard" else -1.0
-    sunk = quay_side * 0.5 * stay.ship.breadth * np.tan(np.radians(situation.heel_deg))
-    return height_over_quay(situation.tide, gangway.rail_z, draught + sunk, gangway.quay_z)
-
-
-def _gangway_limits(stay: Stay, time: Floats, rail: Floats) -> list[LimitAhead]:
-    """When the gangway can no longer be used: a warning, since people are on it."""
-    gangway = stay.outlook.gangway
-    if gangway is None:
-        return []
-    nan = float("nan")
-    ends = ((gangway.lowest, -1, "low"), (gangway.highest, 1, "high"))
-    rules = [
-        Rule("gangway", word, (nan, limit, nan), sense=sense, unit="m")
-        for limit, sense, word in ends
-        if limit is not None
-    ]
-    return limits_ahead(rules, time, np.repeat(rail[:, :, None], len(rules), axis=2)) if rules else []
 
 
 def _by_cause(assessment: Assessment, cause: str) -> Floats:

@@ -1,6 +1,7 @@
 """What a look ahead finds, as frozen data for screens, record and JSON."""
 
 from dataclasses import dataclass, field
+from math import nan
 from typing import Literal
 
 import numpy as np
@@ -67,6 +68,13 @@ class RoundAhead:
     duration_s: float
     moves: tuple[MoveAhead, ...]
     overdue: bool = False
+    holds_before_ms: float = nan
+    """Wind that is held without the round about when it is done, m/s; NaN where she is kept in place."""
+    holds_after_ms: float = nan
+    wind_ms: float = nan
+    """What is expected to blow then."""
+    leaves_little: bool = False
+    """It takes from what is held, and what is left is little for that wind: a warning of holding or worse."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +155,9 @@ class Outlook:
     limits: tuple[LimitAhead, ...]
     """Earliest first."""
     tending: Tending = field(default_factory=Tending)
+    followed: tuple[LimitAhead, ...] = ()
+    """Limits that are reached all the same, or only then, with the rounds of `tending` done; earliest first.
+    Empty also where there are no rounds: then `limits` holds."""
     notes: tuple[str, ...] = ()
     """What whoever reads these figures has to know, a line each."""
     reason: str = ""

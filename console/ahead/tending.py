@@ -35,9 +35,18 @@ SOME: Final = 12
 """Members that a plan is made with where she lies in balance; all of them judge the last one."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Followed:
+    """A plan, the lengths (m, lines) of main rope with it, m, and how the set held so, for all members."""
+
+    tending: Tending
+    lengths: Floats
+    run: Hold
+
+
 def plan_tending(
     stay: Stay, arrangement: Arrangement, present: Present, expected: Expected, held: Hold
-) -> Tending:
+) -> Followed:
     """The fewest rounds that keep every line short of the stage asked for, verified. `held` is what the
     mechanics found for all members with the present lengths."""
     settings = stay.outlook
@@ -48,7 +57,7 @@ def plan_tending(
     if arrangement.balanced:
         plan, run, (lo, hi) = _until_it_holds(job, plan, run, (lo, hi))
     failing = job.failing(plan, run)
-    return Tending(
+    tending = Tending(
         rounds=_rounds(arrangement, plan),
         cannot_cure=(*_incurable(arrangement, plan), *failing),
         choices=_choices(job, plan, lo, hi),
@@ -58,6 +67,7 @@ def plan_tending(
         verified=not failing,
         holds=job.share_that_holds(plan, run),
     )
+    return Followed(tending, job.tended(plan.lengths), run)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,9 +106,13 @@ class _Job:
     def run(self, lengths: Floats, members: int | None = None) -> Hold:
         """The mechanics with lengths (m, lines) as they would be tended, members end to end."""
         situation = self.expected.situation(members)
-        lengths = np.where(np.isnan(lengths), self.present.unstretched, lengths)
+        lengths = self.tended(lengths)
         repeated = np.tile(lengths, (len(situation) // len(lengths), 1))
         return hold(self.arrangement, situation, repeated)
+
+    def tended(self, lengths: Floats) -> Floats:
+        """Lengths (m, lines) of a plan; the present ones where it has none."""
+        return np.where(np.isnan(lengths), self.present.unstretched, lengths)
 
     def outside(self, held: Hold) -> Floats:
         """(members, m, lines) m by which each length misses its band; 0 inside, NaN where not known."""

@@ -82,7 +82,7 @@ def answer(
     """The rows to print of an outlook, with what-ifs beside it; the JSON is written where asked for. Raises
     WrongInput where there is no outlook, saying what it lacks."""
     ground = ground_of(plan)
-    parsed = [parse_change(change) for change in changes]
+    parsed = [parse_change(part) for change in changes for part in change.split(";")]
     outlook = look_ahead(ground, present, far)
     if outlook.reason:
         lacks = "; ".join((outlook.reason, *outlook.notes))

@@ -26,8 +26,13 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
                 "not_before": iso_time(each.not_before),
                 "latest": iso_time(each.latest),
                 "moves": [{"line": move.line, "pay_out_m": _number(move.pay_out_m)} for move in each.moves],
+                "lengths_from": iso_time(each.lengths_from),
                 "serves_until": iso_time(each.serves_until),
+                "takes_s": _number(each.duration_s),
                 "overdue": each.overdue,
+                "holds_before_ms": _number(each.holds_before_ms),
+                "holds_after_ms": _number(each.holds_after_ms),
+                "leaves_little": each.leaves_little,
             }
             for each in outlook.tending.rounds
         ],
@@ -40,7 +45,14 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
             }
             for each in outlook.tending.cannot_cure
         ],
+        "with_rounds": [{"subject": limit.subject, **_limit(limit)} for limit in outlook.followed],
+        "choices": [
+            {"rounds": choice.rounds, "margin_m": _number(choice.margin_m)}
+            for choice in outlook.tending.choices
+        ],
         "verified": outlook.tending.verified,
+        "is_fewest": outlook.tending.is_fewest,
+        "holds": _number(outlook.tending.holds),
         "members": outlook.members,
         "notes": list(outlook.notes),
     }

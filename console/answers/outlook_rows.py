@@ -1,20 +1,23 @@
 """An outlook to read."""
 
+from collections.abc import Sequence
 from math import isfinite
 from typing import Final
 
 import numpy as np
 
-from console.advice.rounds import moves_in_words
+from console.advice.rounds import holds_words, moves_in_words
 from console.ahead import LimitAhead, Outlook
+from console.ahead.ship import costs, is_left, ship_changes
 from console.ahead.what_if import WhatIf
 from console.alerts.text import percent
 from console.answers.clock import Clock
 from console.assessment import Stage
-from console.mechanics.holding_words import gives_words
+from console.mechanics.holding_words import SpeedUnit, gives_words
 from console.readings import Floats
 from console.stay.model import Stay
 from console.timeline import MARKS, plain
+from console.units import clock_span
 
 ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""
@@ -33,7 +36,7 @@ def outlook_rows(stay: Stay, outlook: Outlook) -> list[str]:
         "",
         *_limit_rows(outlook, clock),
         "",
-        *_round_rows(outlook, clock),
+        *_round_rows(outlook, clock, stay.display.speed),
     ]
 
 
@@ -58,9 +61,14 @@ def _between(expected: float, low: float, high: float) -> str:
 def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
     if not outlook.limits:
         return ["No limit is reached within the outlook."]
-    rows = [f"{'limit':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
+    rows = [f"{'limit, lengths as they are':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
+    return rows + _limits(outlook.limits, clock)
+
+
+def _limits(limits: Sequence[LimitAhead], clock: Clock) -> list[str]:
+    rows: list[str] = []
     told = ""
-    for limit in outlook.limits:
+    for limit in limits:
         what = f"{MARKS[limit.stage]} {limit_words(limit)}"
         times = (
             ("stands now", "", "") if limit.standing else (limit.not_before, limit.expected, limit.no_later)
@@ -81,15 +89,32 @@ def limit_words(limit: LimitAhead) -> str:
     return plain(f"{who}{limit.cause.replace('_', ' ')}{of} {limit.stage.word}")
 
 
-def _round_rows(outlook: Outlook, clock: Clock) -> list[str]:
+def _followed_rows(outlook: Outlook, clock: Clock) -> list[str]:
+    """What is reached with the rounds done, and what of it only then."""
+    rows: list[str] = []
+    only = [change.after for change in costs(outlook) if change.after is not None]
+    if only:
+        rows += ["only with these rounds done, or worse or sooner:", *_limits(only, clock)]
+    left = [limit for limit in outlook.followed if is_left(limit)]
+    if outlook.tending.rounds and left:
+        rows += ["not cured by these rounds:", *_limits(left, clock)]
+    return rows
+
+
+def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
     tending = outlook.tending
     rows = []
     if not tending.rounds and not tending.cannot_cure:
-        rows.append(f"No tending needed to keep every line short of {tending.within}.")
+        rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}.")
     for number, each in enumerate(tending.rounds, start=1):
-        when = "now, a line is out of band" if each.overdue else _window(each.not_before, each.latest, clock)
-        good = f"good until {clock(each.serves_until)}"
+        begin = max(each.not_before, each.lengths_from)
+        when = "now, a line is out of band" if each.overdue else _window(begin, each.latest, clock)
+        takes = f"takes {clock_span(each.duration_s)}; " if each.duration_s > 0.0 else ""
+        good = f"{takes}good until {clock(each.serves_until)}"
         rows.append(f"round {number}: {plain(moves_in_words(each.moves))}; {when}; {good}")
+        if words := holds_words(each, unit):
+            little = ", TOO LITTLE for the wind expected" if each.leaves_little else ""
+            rows.append(f"  {words}{little}")
     for cure in tending.cannot_cure:
         spell = _window(cure.time, cure.until, clock)
         rows.append(
@@ -98,6 +123,7 @@ def _round_rows(outlook: Outlook, clock: Clock) -> list[str]:
     if tending.rounds:
         held = "holds as run through the mechanics" if tending.verified else "DOES NOT HOLD where told above"
         rows.append(f"the plan {held}; in {percent(tending.holds)} of the members nothing leaves its band")
+    rows += _followed_rows(outlook, clock)
     for choice in tending.choices:
         keep = "round keeps" if choice.rounds == 1 else "rounds keep"
         rows.append(f"  {choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands")
@@ -121,7 +147,24 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
         most = _both(_most(before.stretch_share[:, k]), _most(after.stretch_share[:, k]))
         first = f"{clock_first(before, line, clock)} -> {clock_first(after, line, clock)}"
         rows.append(f"{plain(line):<8}{now:>20}{most:>20}{first:>26}")
-    return [*rows, "", *_round_rows(after, clock)]
+    return [*rows, *_ship_rows(other, clock), "", *_round_rows(after, clock, stay.display.speed)]
+
+
+def _ship_rows(other: WhatIf, clock: Clock) -> list[str]:
+    """What the ship as a whole is expected to reach before and with the changes."""
+    rows = []
+    for change in ship_changes(other.as_it_stands.limits, other.changed.limits):
+        what = f"{change.cause.replace('_', ' ')} {plain(change.subject)}".strip()
+        rows.append(f"{what:<20}{_of_ship(change.before, clock)} -> {_of_ship(change.after, clock)}")
+    heading = ["", "the ship, first time of the worst stage expected"]
+    return heading + (rows or ["  no warning before, none with the changes"])
+
+
+def _of_ship(limit: LimitAhead | None, clock: Clock) -> str:
+    if limit is None or limit.expected is None:
+        return "none"
+    weak = f" ({plain(gives_words(limit.weak))})" if limit.weak.gives else ""
+    return f"{MARKS[limit.stage]} {limit.stage.word} {clock(limit.expected)}{weak}"
 
 
 def clock_first(outlook: Outlook, line: str, clock: Clock) -> str:

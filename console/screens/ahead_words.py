@@ -2,14 +2,16 @@
 
 import math
 
-from console.advice.rounds import moves_in_words
+from console.advice.rounds import holds_words, moves_in_words
 from console.ahead.model import Incurable, LimitAhead, Outlook, RoundAhead
+from console.ahead.ship import costs, is_left
 from console.mechanics.holding_words import gives_words
 from console.picture import Picture
 from console.screens.marks import MARKS
 from console.screens.quality_words import why_unknown
 from console.screens.wording import clock, local, percent
 from console.stay.model import Display
+from console.units import clock_span
 
 CAUSES = {
     "steep": "leads too steep",
@@ -57,7 +59,11 @@ def round_words(number: int, each: RoundAhead, display: Display, now: float) -> 
     else:
         when = f"from {hour(begin, display, now)} to {hour(each.latest, display, now)}"
     until = hour(each.serves_until, display, now)
-    return f"{number}  {moves_in_words(each.moves)} {when}, good until {until}"
+    takes = f", takes {clock_span(each.duration_s)}" if each.duration_s > 0.0 else ""
+    holds = holds_words(each, display.speed)
+    holds = f"; {holds}" if holds else ""
+    little = ", TOO LITTLE for the wind expected" if each.leaves_little else ""
+    return f"{number}  {moves_in_words(each.moves)} {when}{takes}, good until {until}{holds}{little}"
 
 
 def limit_words(limit: LimitAhead, display: Display, now: float) -> str:
@@ -87,10 +93,18 @@ def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
         return ["Lines were tended since: the rounds are being planned anew"]
     rows = [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
     rows += [cure_words(cure, display, now) for cure in tending.cannot_cure]
+    for change in costs(outlook):
+        if change.after is not None:
+            rows.append(f"Only so, or worse or sooner so: {limit_words(change.after, display, now)}")
+    rows += [
+        f"Not cured by these rounds: {limit_words(limit, display, now)}"
+        for limit in outlook.followed
+        if is_left(limit)
+    ]
     if tending.rounds:
         sure = f", and in {percent(tending.holds)} of the runs" if math.isfinite(tending.holds) else ""
         held = f"Run through the mechanics: holds as expected{sure}"
         rows.append(held if tending.verified else "Run through the mechanics: does NOT hold as expected")
     elif not rows:
-        rows.append(f"No tending needed to keep every line short of {tending.within}")
+        rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}")
     return rows

@@ -38,7 +38,7 @@ def _next_round(view: View) -> str:
     picture = view.watch
     if picture.outlook is None or picture.outlook.reason:
         return ""
-    saying = next_round(picture.outlook, picture.time, view.stay.display.zone)
+    saying = next_round(picture.outlook, picture.time, view.stay.display.zone, view.stay.display.speed)
     if saying is None or saying.do in picture.advice.text:
         return ""
     return outside(f"{saying.do}{saying.then}")

@@ -8,11 +8,13 @@ from itertools import zip_longest
 import numpy as np
 from textual.strip import Strip
 
-from console.ahead.model import Outlook
+from console.ahead.model import LimitAhead, Outlook
+from console.ahead.ship import ship_changes
 from console.ahead.what_if import WhatIf
 from console.assessment import Stage
+from console.mechanics.holding_words import gives_words
 from console.readings import Floats
-from console.screens.ahead_words import hour, plan_words
+from console.screens.ahead_words import CAUSES, hour, plan_words
 from console.screens.board import Board
 from console.screens.marks import MARKS, UNKNOWN, stage_at, value_style
 from console.screens.question import EXPECTED
@@ -100,9 +102,10 @@ class WhatIfPage(Board):
         if answer.why_not or found is None:
             told = wrap(f"No answer: {answer.why_not}", width - 4)
             return [heading, *(strip([("  " + line, palette.text)], width, palette.text) for line in told)]
-        rounds = _rounds(view, found, width)[: max(height // 2, 3)]
-        lines = _lines(view, found, width, height - 2 - len(rounds))
-        return [heading, *(strip(row, width, palette.text) for row in (*lines, [], *rounds))]
+        ship = _ship(view, found, width)
+        rounds = _rounds(view, found, width)[: max((height - len(ship)) // 2, 3)]
+        lines = _lines(view, found, width, height - 2 - len(rounds) - len(ship))
+        return [heading, *(strip(row, width, palette.text) for row in (*ship, *lines, [], *rounds))]
 
 
 def _heading(view: View, found: WhatIf | None, width: int) -> Strip:
@@ -114,6 +117,26 @@ def _heading(view: View, found: WhatIf | None, width: int) -> Strip:
         ago = span(view.figures.time - found.changed.time)
         age = [(f"from {ago} ago on; nothing is done by asking ", palette.label)]
     return both_ends(words, age, width, palette.text)
+
+
+def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
+    """The ship as a whole: first times of the worst stage expected, as planned and with the changes."""
+    palette = view.palette
+    rows: list[list[Piece]] = []
+    for change in ship_changes(found.as_it_stands.limits, found.changed.limits):
+        what = f"{CAUSES.get(change.cause, change.cause)} {outside(change.subject)}".strip()
+        stage = change.after.stage if change.after is not None else Stage.NORMAL
+        words = f"{what}: {_reached(view, change.before)} → {_reached(view, change.after)}"
+        rows += [[(f"  {line}", value_style(palette, stage))] for line in wrap(words, width - 3)]
+    return rows or [[("  The ship: no warning expected, as planned or then", palette.label)]]
+
+
+def _reached(view: View, limit: LimitAhead | None) -> str:
+    if limit is None:
+        return "none"
+    when = hour(limit.expected, view.stay.display, view.figures.time)
+    weak = f", {outside(gives_words(limit.weak))}" if limit.weak.gives else ""
+    return f"{MARKS[limit.stage]} {when}{weak}"
 
 
 def _lines(view: View, found: WhatIf, width: int, room: int) -> list[list[Piece]]:

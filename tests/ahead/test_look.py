@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from console.ahead import soon_of
-from console.ahead.look import rail_over_quay
+from console.ahead.limits import rail_over_quay
 from console.ahead.planned import planned_situation
 from console.assessment import Stage
 from console.cycle import Plan

@@ -4,8 +4,14 @@ import numpy as np
 import pytest
 
 from console.ahead.look import Far
+from console.ahead.planned import planned_present
 from console.ahead.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo, parse_change, what_if
+from console.cycle import Plan
 from console.errors import WrongInput
+from console.examples import example_stay
+from console.foreseeing import ground_of
+from console.stay.read import read_stay
+from console.units import unix_time
 from tests.ahead.scene import ground, planned, stay_ahead
 
 FAR = Far(6.0, 600.0, 10)
@@ -110,3 +116,15 @@ def test_changes_leave_the_present_alone(tmp_path):
     before = present.unstretched.copy()
     what_if(ground(stay), present, [PayOut("2", 0.5), LetGo("1"), Shift("3", bollard="B1")], FAR)
     assert np.array_equal(present.unstretched, before)
+
+
+def test_a_line_that_is_shifted_is_let_go_of_first():
+    """The coal berth. With the old length on the new bollard it would drag her there, and be made fast where
+    she never lies: made fast anew with its tension, it carries about that."""
+    stay = read_stay(example_stay("coal_berth"))
+    at = ground_of(Plan.of(stay))
+    present = planned_present(stay, at.arrangement, unix_time("2026-03-20T03:30:00Z"))
+    found = what_if(at, present, [Shift("4", bollard="C5")], Far(1.0, 300.0, 3))
+    column = found.lines.index("4")
+    assert found.then.tension_kn[0, column] == pytest.approx(stay.lines[column].made_fast.tension_kn, rel=0.2)
+    assert found.then.stretch_share[0].max() < 0.6

@@ -137,7 +137,9 @@ def test_plan_in_words() -> None:
     display = STAY.display
     cure = Incurable("B1", NOW, NOW + 3600.0, 0.25, "empty")
     nothing = replace(outlook(), tending=Tending())
-    assert plan_words(nothing, display, NOW) == ["No tending needed to keep every line short of warning"]
+    assert plan_words(nothing, display, NOW) == [
+        "No tending needed: stretch, load, brakes and slack stay short of warning"
+    ]
     hopeless = replace(outlook(), tending=Tending(cannot_cure=(cure,)))
     assert plan_words(hopeless, display, NOW) == [
         "No tending cures line B1, 04:12 to 05:12: 0.25 m are missing"

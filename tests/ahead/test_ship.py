@@ -1,0 +1,75 @@
+"""What tending would cost the ship: holding, fenders, drift. Limits are judged with the rounds done too."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.ahead import LimitAhead, look_ahead
+from console.ahead.ship import costs, is_left, ship_changes, worst_of_ship
+from console.answers.outlook import present_in_log
+from console.assessment import Stage
+from console.cycle import Plan
+from console.examples import example_log, example_stay
+from console.foreseeing import ground_of
+from console.stay.read import read_stay
+from console.units import unix_time
+
+
+def reached(cause: str, stage: Stage, expected: float | None, line: str | None = None) -> LimitAhead:
+    return LimitAhead(cause, line or "", line, stage, 1000.0, expected, None)
+
+
+def test_the_worst_stage_that_is_expected_counts() -> None:
+    limits = [
+        reached("holding", Stage.CAUTION, 2000.0),
+        reached("holding", Stage.WARNING, 3000.0),
+        reached("holding", Stage.ALARM, None),
+        reached("stretch", Stage.ALARM, 2000.0, line="4"),
+    ]
+    assert worst_of_ship(limits) == {("holding", ""): limits[1]}
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "worse"),
+    [
+        (None, (Stage.WARNING, 2000.0), True),
+        ((Stage.WARNING, 2000.0), (Stage.ALARM, 9000.0), True),
+        ((Stage.WARNING, 9000.0), (Stage.WARNING, 2000.0), True),
+        ((Stage.WARNING, 2300.0), (Stage.WARNING, 2000.0), False),
+        ((Stage.ALARM, 2000.0), (Stage.WARNING, 2000.0), False),
+        ((Stage.WARNING, 2000.0), None, False),
+    ],
+)
+def test_what_is_worse(before, after, worse) -> None:
+    one, other = ([reached("holding", *each)] if each else [] for each in (before, after))
+    (change,) = ship_changes(one, other)
+    assert change.is_worse == worse
+
+
+def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
+    """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked keep her less well on her
+    fenders, and the round says so."""
+    stay = read_stay(example_stay("coal_berth"))
+    plan = Plan.of(stay)
+    present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
+    outlook = look_ahead(ground_of(plan), present)
+    first = outlook.tending.rounds[0]
+    assert first.wind_ms > 20.0, "the squall that blows now is not over at once"
+    assert first.holds_after_ms < first.holds_before_ms
+    assert first.leaves_little
+    assert {"off_fenders", "drift"} & {change.cause for change in costs(outlook)}
+    steep = [limit for limit in outlook.followed if is_left(limit) and limit.cause == "steep"]
+    assert [limit.line for limit in steep] == ["4"], "no length cures a lead"
+
+
+def test_in_light_airs_a_round_costs_nothing() -> None:
+    stay = read_stay(example_stay("coal_berth"))
+    plan = Plan.of(stay)
+    present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T12:00:00Z"))
+    outlook = look_ahead(ground_of(plan), replace(present, wind_speed=3.0))
+    assert outlook.tending.rounds
+    assert costs(outlook) == ()
+    assert not any(each.leaves_little for each in outlook.tending.rounds)
+    assert all(np.isfinite(each.holds_after_ms) for each in outlook.tending.rounds)
