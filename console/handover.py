@@ -4,7 +4,6 @@ stand and why, what was done this watch and by whom, what comes in the next hour
 Pure: everything comes from a Picture and the events before it.
 """
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from math import isfinite
 from typing import Final
@@ -12,12 +11,15 @@ from typing import Final
 import numpy as np
 
 from console.advice.rounds import moves_in_words
-from console.alerts.model import Alert, Event, Standing
+from console.ahead.model import LimitAhead
+from console.alerts.model import Event
 from console.alerts.text import force_text, percent
 from console.answers.clock import Clock
 from console.answers.outlook_rows import limit_words
 from console.assessment import Stage
 from console.cycle import HAND_OVER
+from console.handover_alerts import counted, grew_bad, grown, stages_now
+from console.handover_alerts import rows as alert_rows
 from console.outlook.levels import expected_level, tide_table
 from console.picture import LineRow, Picture
 from console.readings import REASON_TEXT, Floats, Quality, Reason
@@ -29,12 +31,6 @@ WATCH_H: Final = 4.0
 AHEAD_H: Final = 6.0
 STEP_S: Final = 300.0
 DASH: Final = "—"
-STANDS: Final = {
-    Standing.UNACKNOWLEDGED: "not acknowledged",
-    Standing.SILENCED: "silenced, not acknowledged",
-    Standing.ACKNOWLEDGED: "acknowledged",
-    Standing.RECTIFIED: "over, not acknowledged",
-}
 DEEDS: Final = frozenset({"acknowledged", "silenced", "tended"})
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
 CAUTIONS: Final = (
@@ -62,7 +58,7 @@ def handover_text(
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
         *_part("NOW", _now(picture)),
         *_part("LINES", _lines(picture)),
-        *_part("ALERTS STANDING", _alerts(picture, clock)),
+        *_part("ALERTS STANDING", _alerts(picture, told, since, clock)),
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", _ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
@@ -151,7 +147,7 @@ def _doubtful(picture: Picture) -> Iterator[str]:
 def _lines(picture: Picture) -> Iterator[str]:
     yield (
         f"{'line':<6}{'role':<8}{'stage':<11}{'stretch':>8}{'load':>10}{'of WLL':>8}"
-        f"{'leads':>8}{'main rope':>12}"
+        f"{'leads':>8}{'unstretched':>13}"
     )
     for row in picture.lines:
         yield _line(picture, row)
@@ -162,52 +158,46 @@ def _line(picture: Picture, row: LineRow) -> str:
     if not isfinite(row.unstretched_m):
         return f"{name}not made fast"
     if not isfinite(row.tension_kn):
-        return f"{name}not known{'':>44}{row.unstretched_m:>10.2f} m"
+        return f"{name}not known{'':>36}{row.unstretched_m:>11.2f} m"
     load = force_text(row.tension_kn, picture.stay.display)
     return (
         f"{name}{MARKS[row.stage]} {row.stage.word:<9}{percent(row.stretch_share):>8}{load:>10}"
         f"{percent(row.load_share):>8}{abs(row.vertical_deg):>6.0f}°{'↓' if row.vertical_deg >= 0.0 else '↑'}"
-        f"{row.unstretched_m:>10.2f} m"
+        f"{row.unstretched_m:>11.2f} m"
     )
 
 
 # --- alerts
 
 
-def _alerts(picture: Picture, clock: Clock) -> Iterator[str]:
+def _alerts(picture: Picture, told: Sequence[Event], since: float, clock: Clock) -> Iterator[str]:
     if not picture.alerts:
         yield "none"
-    for alert in picture.alerts:
-        yield f"{MARKS[alert.stage]} {alert.stage.word:<8} {_stands(alert)}, since {clock(alert.raised_at)}"
-        yield f"    {plain(alert.text)}"
-
-
-def _stands(alert: Alert) -> str:
-    if alert.suspended:
-        return "cannot be judged, its gauge is lost"
-    if alert.stage is Stage.CAUTION and not alert.owed:
-        return "stands"
-    return STANDS[alert.standing]
+    yield from alert_rows(picture.alerts, told, since, clock)
 
 
 # --- this watch
 
 
 def _done(watch: Sequence[Event], clock: Clock) -> Iterator[str]:
-    raised = Counter(event.stage for event in watch if event.event == "raised" and event.stage is not None)
-    if raised:
-        counts = [f"{raised[stage]} {stage.word}" for stage in sorted(raised, reverse=True)]
-        yield f"alerts raised: {', '.join(counts)}"
-    rows = [event for event in watch if event.event in DEEDS or event.event in HAPPENED or _of_lines(event)]
+    if alerts := counted(watch):
+        yield f"alerts by the worst they came to: {alerts}"
+    rows = [event for event in watch if _tells(event)]
     for event in rows:
         yield f"{clock(event.time)}  {_what(event)}"
     if not rows:
         yield "nothing was tended, acknowledged or lost"
 
 
+def _tells(event: Event) -> bool:
+    return event.event in DEEDS or event.event in HAPPENED or _of_lines(event) or grew_bad(event)
+
+
 def _what(event: Event) -> str:
     if event.event == "started":
         return f"watch started: {plain(event.text)}"
+    if grew_bad(event):
+        return grown(event)
     return plain(event.text) or event.event
 
 
@@ -238,12 +228,7 @@ def _ahead(picture: Picture, hours: float, clock: Clock) -> list[str]:
         return [text for _, text in _stamped(rows, clock)] + [f"outlook: {without}"]
     here = (outlook.times >= picture.time) & (outlook.times <= end)
     rows += _water(outlook.times[here], outlook.tide.expected[here], "expected")
-    for limit in outlook.limits:
-        if limit.standing or limit.expected is None or not picture.time < limit.expected <= end:
-            continue
-        late = "or not at all" if limit.no_later is None else f"to {clock(limit.no_later)}"
-        between = f"between {clock(limit.not_before)} {late}"
-        rows.append((limit.expected, f"{MARKS[limit.stage]} {limit_words(limit)}, {between}"))
+    rows += _limits(picture, outlook.limits, end, clock)
     for each in outlook.tending.rounds:
         if each.overdue or each.not_before <= end:
             when = "now" if each.overdue else f"before {clock(each.latest)}"
@@ -260,6 +245,20 @@ def _ahead(picture: Picture, hours: float, clock: Clock) -> list[str]:
 
 
 Row = tuple[float, str]
+
+
+def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: Clock) -> Iterator[Row]:
+    """Limits to come. One that is reached now is no news: its alert stands above."""
+    reached = stages_now(picture.alerts)
+    for limit in limits:
+        stands = limit.standing or reached.get((limit.cause, limit.subject), Stage.NORMAL) >= limit.stage
+        if stands or limit.expected is None or not picture.time < limit.expected <= end:
+            continue
+        early = clock(limit.not_before)
+        between = f"between {early} and {clock(limit.no_later)}"
+        if limit.no_later is None:
+            between = f"not before {early}, or not at all"
+        yield limit.expected, f"{MARKS[limit.stage]} {limit_words(limit)}, {between}"
 
 
 def _stamped(rows: Iterable[Row], clock: Clock) -> list[Row]:

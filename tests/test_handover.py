@@ -1,13 +1,15 @@
 """The page that a watch is handed over with: from a Picture, from a record, from a log."""
 
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from console.actions import Acknowledge, Note, TakeOver, TendLine
-from console.alerts.model import Event
+from console.ahead.model import LimitAhead
+from console.alerts.model import Alert, Event, Standing
 from console.assessment import Stage
 from console.cli import main
 from console.cycle import HAND_OVER, Plan
@@ -19,6 +21,7 @@ from console.readings import Quality, Reason
 from console.stay.model import CargoOperation, TidePlan
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, Watch
+from tests.screens.invented import invented_stay, outlook
 
 H = 3600.0
 
@@ -92,13 +95,97 @@ def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) 
     rows = handover_text(replace(picture, log=log), since)
     done = part(rows, "DONE THIS WATCH")
     assert done == [
-        "alerts raised: 1 caution",
+        "alerts by the worst they came to: 1 caution",
         "04:06  Acknowledged by RV: gauges",
         "04:08  Line 2 paid out 0.40 m, RV",
         "04:11  Brake of line 1 rendered: 0.10 m ran out",
     ]
     assert part(rows, "NOTES") == ["04:03  Watch taken over by RV", "04:10  pilot ordered for six (RV)"]
     assert any(row.startswith("Handed over by RV ") for row in rows)
+
+
+WENT = (
+    Event(START + 100, "raised", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 71 %"),
+    Event(START + 160, "worsened", "stretch", "2", Stage.WARNING, "2", text="Line 2 at 86 %"),
+    Event(START + 280, "escalated", "stretch", "2", Stage.ALARM, "2", text="Line 2 at 88 %"),
+    Event(START + 400, "worsened", "stretch", "2", Stage.ALARM, "2", text="Line 2 at 101 %"),
+    Event(START + 500, "raised", "slack", "3", Stage.CAUTION, "3", text="Line 3 at 3 %"),
+    Event(START + 520, "eased", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 80 %"),
+    Event(START + 560, "cleared", "slack", "3", Stage.CAUTION, "3", text="Line 3 at 6 %"),
+    Event(START + 700, "raised", "slack", "3", Stage.CAUTION, "3", text="Line 3 at 3 %"),
+)
+
+
+def eased(picture: Picture) -> Picture:
+    """Line 2 went to alarm and is back to a caution that nobody acknowledged."""
+    alert = Alert(
+        cause="stretch",
+        subject="2",
+        line="2",
+        stage=Stage.CAUTION,
+        standing=Standing.UNACKNOWLEDGED,
+        raised_at=START + 100,
+        changed_at=START + 520,
+        value=0.8,
+        limit=0.7,
+        unit="",
+        text="Line 2 at 80 %",
+        owed=Stage.ALARM,
+    )
+    return replace(picture, alerts=(alert,), log=WENT)
+
+
+def test_every_alert_counts_once_by_the_worst_it_came_to_and_the_bad_ones_are_told(picture: Picture) -> None:
+    done = part(handover_text(replace(picture, log=WENT), START), "DONE THIS WATCH")
+    assert done == [
+        "alerts by the worst they came to: 1 alarm, 2 caution",
+        "04:02  ● WARNING Line 2 at 86 %",
+        "04:04  ▲ ALARM Line 2 at 88 %, nobody had acknowledged it",
+        "04:06  ▲ ALARM Line 2 at 101 %",
+    ]
+
+
+def test_a_standing_alert_tells_its_worst_of_the_watch_and_whether_that_was_acknowledged(
+    picture: Picture,
+) -> None:
+    after = eased(picture)
+    (alert,) = after.alerts
+
+    def row(*more: Event, since: float = START, owed: Stage = Stage.NORMAL) -> str:
+        log = tuple(sorted((*WENT, *more), key=lambda event: event.time))
+        seen = replace(after, alerts=(replace(alert, owed=owed),), log=log)
+        return part(handover_text(seen, since), "ALERTS STANDING")[0]
+
+    assert row(owed=Stage.ALARM) == "■ caution  not acknowledged, was alarm at 04:06, since 04:01"
+    answer = Event(START + 460, "acknowledged", "stretch", "2", Stage.ALARM, "2")
+    assert row(answer) == "■ caution  stands, was alarm at 04:06, acknowledged at 04:07, since 04:01"
+    assert "was alarm at 04:06" in row(answer, since=START + 450), "an alarm at the beginning of the watch"
+    assert row(answer, since=START + 600) == "■ caution  stands, since 04:01", "an alarm of the watch before"
+    too_soon = replace(answer, time=START + 300)
+    assert "was alarm at 04:06, not acknowledged" in row(too_soon), "it grew worse after that"
+
+
+def test_limits_to_come_leave_out_what_is_reached_now(picture: Picture) -> None:
+    now = picture.time
+    stretch = partial(LimitAhead, "stretch", "2", "2", no_later=None)
+    limits = (
+        stretch(Stage.CAUTION, not_before=now + 60, expected=now + 120),
+        stretch(Stage.WARNING, not_before=now + 600, expected=now + 660),
+        LimitAhead("slack", "3", "3", Stage.CAUTION, now + 700, now + 900, now + 1200),
+    )
+    ahead = replace(outlook(invented_stay()), limits=limits)
+    rows = part(handover_text(replace(eased(picture), outlook=ahead), START), "NEXT 6 HOURS")
+    told = [row for row in rows if "line 2" in row or "line 3" in row]
+    assert told == [
+        "05:00  ● line 2 stretch warning, not before 04:59, or not at all",
+        "05:04  ■ line 3 slack caution, between 05:01 and 05:09",
+    ]
+
+
+def test_rope_out_is_told_as_unstretched(picture: Picture) -> None:
+    head = part(handover_text(picture, START), "LINES")[0]
+    assert head.endswith("unstretched")
+    assert "main rope" not in head
 
 
 def test_a_watch_that_nobody_took_over_began_four_hours_ago() -> None:
