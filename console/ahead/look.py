@@ -9,6 +9,7 @@ from console.ahead.crossing import EARLY, LATE, quantile
 from console.ahead.ground import Ground
 from console.ahead.limits import CAUSES, Reached, reached
 from console.ahead.model import Outlook, RoundAhead, Spread, Tending
+from console.ahead.slips import without_slips
 from console.ahead.tending import plan_tending
 from console.assessment import Assessment, Stage, line_levels
 from console.mechanics.hold import hold
@@ -54,12 +55,30 @@ def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: b
     if not tend or outlook.reason:
         return outlook
     plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
+    if ground.arrangement.balanced:
+        plan = without_slips(ground, expected, held, plan)
+    plan = replace(plan, tending=_as_far_as_known(plan.tending, outlook))
     if not plan.tending.rounds:
         return replace(outlook, tending=plan.tending)
     then = reached(ground, expected, situation, plan.run, plan.lengths)
     least = ground.stay.limits.holding_share.warning
     rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
     return replace(outlook, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
+
+
+def _as_far_as_known(tending: Tending, outlook: Outlook) -> Tending:
+    """A plan is verified, and lengths are good, no farther than is known."""
+    if outlook.known_until >= outlook.times[-1]:
+        return tending
+    good_until = min(tending.good_until, outlook.known_until)
+    return replace(tending, verified=False, good_until=good_until)
+
+
+def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
+    """The last instant up to which the loads of all lines made fast are known, as expected."""
+    unknown = np.isnan(held.lines.tension_kn[: time.size, ~np.isnan(unstretched)]).any(axis=1)
+    first = int(unknown.argmax()) if unknown.any() else time.size
+    return float(time[first - 1]) if first else -np.inf
 
 
 def _with_holds(
@@ -114,6 +133,7 @@ def _found(ground: Ground, present: Present, expected: Expected, held: Hold, fou
         tending=Tending(within=ground.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(ground, present)),
         reason=_reason(held, shape[1]),
+        known_until=_known_until(expected.time, held, present.unstretched),
         present=present,
     )
 

@@ -1,7 +1,7 @@
 """What a look ahead finds, as frozen data for screens, record and JSON."""
 
 from dataclasses import dataclass, field
-from math import nan
+from math import inf, nan
 from typing import Literal
 
 import numpy as np
@@ -59,7 +59,7 @@ class MoveAhead:
 class RoundAhead:
     """One tending round. It may begin between `not_before` and `latest`; the moves are those for `latest`,
     and these very metres serve from `lengths_from` until `serves_until` (UNIX s). `overdue`: a line is out of
-    its band already."""
+    its band already, or will be before the round is done."""
 
     not_before: float
     latest: float
@@ -81,13 +81,14 @@ class RoundAhead:
 class Incurable:
     """What no tending cures: from `time` to `until` the line lacks `missing_m`. `empty`: no length serves.
     `pace`: the bands run away faster than rounds may follow. `together`: tending moved the ship, so that the
-    plan did not hold when the mechanics were run with it."""
+    plan did not hold when the mechanics were run with it. `wind`: slackened by so much she would only lie
+    farther off her fenders."""
 
     line: str
     time: float
     until: float
     missing_m: float
-    why: Literal["empty", "pace", "together"]
+    why: Literal["empty", "pace", "together", "wind"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,9 @@ class Outlook:
     """What whoever reads these figures has to know, a line each."""
     reason: str = ""
     """Why nothing is known of the lines, or ""."""
+    known_until: float = inf
+    """The last instant up to which the loads of all lines made fast are known; what comes after is told of
+    nowhere, and no plan is verified there."""
     present: Present | None = None
     """What it began from, to ask from the same ground what would be if."""
 

@@ -14,10 +14,10 @@ ROOM: Final = STEPS[0]
 """m that a plan keeps clear at either end where that costs no round: then every move can be rounded."""
 
 
-def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats) -> Plan:
+def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats, largest: float = np.inf) -> Plan:
     """The same plan with its moves in steps of 0.05 m where the length stays within its band `lo`..`hi` (m,
     lines) for as long as it serves, of 0.01 m where only that does, else as they are. Steps do not add up:
-    each move goes to within half a step of the length that was planned."""
+    each move goes to within half a step of the length that was planned, and none is over the `largest`, m."""
     lengths = plan.lengths.copy()
     rounds = list(plan.rounds)
     for line in sorted({move.line for each in rounds for move in each.moves}):
@@ -27,7 +27,7 @@ def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats) -> Plan:
             move = next(move for move in rounds[j].moves if move.line == line)
             following = rounds[own[place + 1]] if place + 1 < len(own) else None
             low, high = _room(time, lo[:, line], hi[:, line], rounds[j], following)
-            length = _nearest(before, move.length, low, high)
+            length = _nearest(before, move.length, low, high, largest)
             made = replace(move, pay_out_m=length - before, length=length)
             rounds[j] = _with(rounds[j], made)
             until = following.latest if following else np.inf
@@ -53,13 +53,14 @@ def _room(time: Floats, lo: Floats, hi: Floats, begin: Round, end: Round | None)
     return float(lo[part].max()), float(hi[part].min())
 
 
-def _nearest(before: float, wanted: float, low: float, high: float) -> float:
+def _nearest(before: float, wanted: float, low: float, high: float, largest: float) -> float:
     """The length next to the one wanted by a move in whole steps."""
     for step in STEPS:
         exact = (wanted - before) / step
         for moves in (round(exact), np.floor(exact), np.ceil(exact)):
             length = before + moves * step
-            if moves and low - TOLERANCE <= length <= high + TOLERANCE:
+            fits = low - TOLERANCE <= length <= high + TOLERANCE
+            if moves and fits and abs(moves * step) <= largest + TOLERANCE:
                 return float(length)
     return wanted
 

@@ -5,6 +5,7 @@ she lies in balance, tending one line moves her and with her all paths. So a pla
 from the paths found with it, and the plan is made anew, until it holds; what still fails after that is said.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -31,6 +32,10 @@ CLEAR: Final = 0.995
 TOLERANCE_KN: Final = 1e-3
 GIVEN_AWAY: Final = 0.25
 """Of a band as expected that is given away at either end to what may come."""
+LEAST_M: Final = 0.005
+"""Less is nothing that is missing."""
+FOLLOWS_S: Final = 1800.0
+"""Spells so near each other are one."""
 SOME: Final = 12
 """Members that a plan is made with where she lies in balance; all of them judge the last one."""
 
@@ -98,10 +103,11 @@ class _Job:
         time, present = self.expected.time, self.present.unstretched
         fewest = plan_rounds(time, lo, hi, present, self.crew)
         if not fewest.rounds or self.crew.margin >= ROOM:
-            return rounded(fewest, time, lo, hi)
+            return rounded(fewest, time, lo, hi, self.crew.largest_move)
         roomy = plan_rounds(time, lo, hi, present, replace(self.crew, margin=ROOM))
         as_good = len(roomy.rounds) == len(fewest.rounds) and _lacks(roomy) == _lacks(fewest)
-        return rounded(replace(roomy, at_least=fewest.at_least) if as_good else fewest, time, lo, hi)
+        best = replace(roomy, at_least=fewest.at_least) if as_good else fewest
+        return rounded(best, time, lo, hi, self.crew.largest_move)
 
     def run(self, lengths: Floats, members: int | None = None) -> Hold:
         """The mechanics with lengths (m, lines) as they would be tended, members end to end."""
@@ -219,7 +225,7 @@ def crew_of(settings: LookAhead) -> Crew:
 
 def _choices(job: _Job, plan: Plan, lo: Floats, hi: Floats) -> tuple[ChoiceAhead, ...]:
     """Rounds against margin, without the crew's clock where that is not asked for."""
-    if not plan.rounds:
+    if not plan.rounds or job.crew.largest_move < UNLIMITED:
         return ()
     found = rounds_against_margin(
         job.expected.time, lo, hi, job.present.unstretched, replace(job.crew, margin=0.0)
@@ -245,7 +251,24 @@ def _rounds(arrangement: Arrangement, plan: Plan) -> tuple[RoundAhead, ...]:
 
 
 def _incurable(arrangement: Arrangement, plan: Plan) -> tuple[Incurable, ...]:
-    return tuple(
+    found = [
         Incurable(arrangement.ids[each.line], each.time, each.until, each.missing_m, each.why)
         for each in plan.cannot_cure
-    )
+        if each.missing_m >= LEAST_M
+    ]
+    return merged(found)
+
+
+def merged(found: Sequence[Incurable]) -> tuple[Incurable, ...]:
+    """Spells of one line for one reason that follow on each other, as one; earliest first."""
+    open_spells: dict[tuple[str, str], Incurable] = {}
+    closed: list[Incurable] = []
+    for each in sorted(found, key=lambda spell: spell.time):
+        before = open_spells.get((each.line, each.why))
+        if before is not None and each.time - before.until <= FOLLOWS_S:
+            missing, until = max(before.missing_m, each.missing_m), max(before.until, each.until)
+            each = replace(before, until=until, missing_m=missing)
+        elif before is not None:
+            closed.append(before)
+        open_spells[each.line, each.why] = each
+    return tuple(sorted([*closed, *open_spells.values()], key=lambda spell: (spell.time, spell.line)))

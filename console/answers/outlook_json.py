@@ -50,6 +50,7 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
             {"rounds": choice.rounds, "margin_m": _number(choice.margin_m)}
             for choice in outlook.tending.choices
         ],
+        "known_until": iso_time(outlook.known_until) if isfinite(outlook.known_until) else None,
         "verified": outlook.tending.verified,
         "is_fewest": outlook.tending.is_fewest,
         "holds": _number(outlook.tending.holds),

@@ -59,10 +59,18 @@ def _between(expected: float, low: float, high: float) -> str:
 
 
 def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
+    unknown = _unknown(outlook, clock)
     if not outlook.limits:
-        return ["No limit is reached within the outlook."]
-    rows = [f"{'limit, lengths as they are':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
+        return [*unknown, f"No limit is reached {'as far as is known' if unknown else 'within the outlook'}."]
+    rows = [*unknown, f"{'limit, lengths as they are':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
     return rows + _limits(outlook.limits, clock)
+
+
+def _unknown(outlook: Outlook, clock: Clock) -> list[str]:
+    if outlook.known_until >= outlook.times[-1]:
+        return []
+    until = clock(outlook.known_until) if isfinite(outlook.known_until) else "now"
+    return [f"NOT KNOWN after {until}: tide or draughts end there; no limit is looked for beyond."]
 
 
 def _limits(limits: Sequence[LimitAhead], clock: Clock) -> list[str]:
@@ -105,10 +113,16 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
     tending = outlook.tending
     rows = []
     if not tending.rounds and not tending.cannot_cure:
-        rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}.")
+        only = f" until {clock(outlook.known_until)}" if _unknown(outlook, clock) else ""
+        kept = f"stretch, load, brakes and slack stay short of {tending.within}"
+        rows.append(f"No tending needed{only}: {kept}.")
     for number, each in enumerate(tending.rounds, start=1):
         begin = max(each.not_before, each.lengths_from)
-        when = "now, a line is out of band" if each.overdue else _window(begin, each.latest, clock)
+        when = (
+            "now, a line is out of band or soon will be"
+            if each.overdue
+            else _window(begin, each.latest, clock)
+        )
         takes = f"takes {clock_span(each.duration_s)}; " if each.duration_s > 0.0 else ""
         good = f"{takes}good until {clock(each.serves_until)}"
         rows.append(f"round {number}: {plain(moves_in_words(each.moves))}; {when}; {good}")
@@ -117,11 +131,13 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
             rows.append(f"  {words}{little}")
     for cure in tending.cannot_cure:
         spell = _window(cure.time, cure.until, clock)
-        rows.append(
-            f"tending cannot cure line {plain(cure.line)}, {spell}: {cure.missing_m:.2f} m are missing"
-        )
+        why = f"{cure.missing_m:.2f} m are missing"
+        if cure.why == "wind":
+            why = f"slackened by {cure.missing_m:.2f} m she would only lie farther off her fenders"
+        rows.append(f"tending cannot cure line {plain(cure.line)}, {spell}: {why}")
     if tending.rounds:
         held = "holds as run through the mechanics" if tending.verified else "DOES NOT HOLD where told above"
+        held += ", but for what cannot be cured" if tending.verified and tending.cannot_cure else ""
         rows.append(f"the plan {held}; in {percent(tending.holds)} of the members nothing leaves its band")
     rows += _followed_rows(outlook, clock)
     for choice in tending.choices:

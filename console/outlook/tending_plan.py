@@ -51,7 +51,7 @@ class Round:
     """One round. In some plan with as few rounds it starts at `not_before`, in none later than `latest`
     (UNIX s). The moves are those for `latest`; these very lengths already serve from `lengths_from` on, and
     until `serves_until`. The line whose old length fails first comes first. `overdue`: a line is out of its
-    band already."""
+    band already, or will be before the round is done."""
 
     not_before: float
     latest: float

@@ -56,7 +56,7 @@ def _round(problem: Problem, crew: Crew, clocks: Clocks, when: Schedule, made: F
         serves_until=float(time[max(fails - 1, start)]),
         duration_s=crew.duration(len(moves)),
         moves=moves,
-        overdue=start == 0 and not _serves(problem, problem.present)[0].all(),
+        overdue=start == 0 and not _serves(problem, problem.present)[: max(int(clocks[j].done[0]), 1)].all(),
     )
 
 

@@ -83,15 +83,22 @@ def limit_words(limit: LimitAhead, display: Display, now: float) -> str:
 
 def cure_words(cure: Incurable, display: Display, now: float) -> str:
     spell = f"{hour(cure.time, display, now)} to {hour(cure.until, display, now)}"
+    if cure.why == "wind":
+        slack = f"slackened by {cure.missing_m:.2f} m she would only lie farther off her fenders"
+        return f"No tending cures line {cure.line}, {spell}: {slack}"
     return f"No tending cures line {cure.line}, {spell}: {cure.missing_m:.2f} m are missing"
 
 
 def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
     """Rounds, what cannot be cured, and how far the plan can be relied on."""
     tending = outlook.tending
+    known: list[str] = []
+    if outlook.known_until < outlook.times[-1]:
+        until = hour(outlook.known_until, display, now)
+        known = [f"NOT KNOWN after {until}: tide or draughts end there; nothing is looked for beyond"]
     if tending.pending:
         return ["Lines were tended since: the rounds are being planned anew"]
-    rows = [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
+    rows = known + [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
     rows += [cure_words(cure, display, now) for cure in tending.cannot_cure]
     for change in costs(outlook):
         if change.after is not None:
@@ -103,8 +110,9 @@ def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
     ]
     if tending.rounds:
         sure = f", and in {percent(tending.holds)} of the runs" if math.isfinite(tending.holds) else ""
-        held = f"Run through the mechanics: holds as expected{sure}"
+        but = ", but for what is not cured" if tending.cannot_cure else ""
+        held = f"Run through the mechanics: holds as expected{sure}{but}"
         rows.append(held if tending.verified else "Run through the mechanics: does NOT hold as expected")
-    elif not rows:
+    elif rows == known:
         rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}")
     return rows

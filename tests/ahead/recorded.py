@@ -7,7 +7,8 @@ import numpy as np
 
 from console.ahead.crossing import first_times
 from console.ahead.ground import Ground
-from console.ahead.look import CAUSES, Far, look_ahead
+from console.ahead.limits import CAUSES
+from console.ahead.look import Far, look_ahead
 from console.ahead.model import Outlook
 from console.assessment import Findings, assess
 from console.cycle import Plan
