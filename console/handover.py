@@ -52,6 +52,7 @@ def handover_text(
     not serve; `hours` how far ahead is told."""
     clock = Clock(picture.stay.display, picture.time)
     told = picture.log if events is None else events
+    by = kept_by(event for event in told if event.time == since)
     watch = [event for event in told if since <= event.time <= picture.time]
     return [
         f"HAND-OVER  {plain(picture.stay.name)}",
@@ -63,7 +64,7 @@ def handover_text(
         *_part(f"NEXT {hours:.0f} HOURS", _ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
         "",
-        f"Handed over by {_by(told, since)}   Taken over by ......   at ......",
+        f"Handed over by {plain(by) or '......'}   Taken over by ......   at ......",
         "",
         *CAUTIONS,
     ]
@@ -76,10 +77,10 @@ def _part(title: str, rows: Iterable[str]) -> Iterator[str]:
         yield f"  {row}"
 
 
-def _by(events: Iterable[Event], since: float) -> str:
-    """Who took this watch over, where it is known."""
-    taken = [event.text for event in events if event.subject == HAND_OVER and event.time == since]
-    return plain(taken[-1].rpartition(" by ")[2]) if taken and " by " in taken[-1] else "......"
+def kept_by(events: Iterable[Event]) -> str:
+    """Initials of whoever took over the watch last; "" where nobody did, or gave none."""
+    taken = [event.text for event in events if event.subject == HAND_OVER]
+    return taken[-1].partition(" by ")[2] if taken else ""
 
 
 # --- now
@@ -147,7 +148,7 @@ def _doubtful(picture: Picture) -> Iterator[str]:
 def _lines(picture: Picture) -> Iterator[str]:
     yield (
         f"{'line':<6}{'role':<8}{'stage':<11}{'stretch':>8}{'load':>10}{'of WLL':>8}"
-        f"{'leads':>8}{'unstretched':>13}"
+        f"{'leads':>8}{'unstretched':>12}"
     )
     for row in picture.lines:
         yield _line(picture, row)
@@ -158,12 +159,12 @@ def _line(picture: Picture, row: LineRow) -> str:
     if not isfinite(row.unstretched_m):
         return f"{name}not made fast"
     if not isfinite(row.tension_kn):
-        return f"{name}not known{'':>36}{row.unstretched_m:>11.2f} m"
+        return f"{name}not known{'':>36}{row.unstretched_m:>10.2f} m"
     load = force_text(row.tension_kn, picture.stay.display)
     return (
         f"{name}{MARKS[row.stage]} {row.stage.word:<9}{percent(row.stretch_share):>8}{load:>10}"
         f"{percent(row.load_share):>8}{abs(row.vertical_deg):>6.0f}°{'↓' if row.vertical_deg >= 0.0 else '↑'}"
-        f"{row.unstretched_m:>11.2f} m"
+        f"{row.unstretched_m:>10.2f} m"
     )
 
 

@@ -3,20 +3,42 @@
 It covers neither the advice nor the lines, so that the watch sees what happens while typing.
 """
 
-from typing import ClassVar
+import re
+from typing import ClassVar, Final
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.events import Paste
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from console.actions import Action, ReplayControl
+from console.handover import kept_by
 from console.screens.guard import guarded
 from console.screens.messages import FormDone, PartFailed
 from console.screens.question import Question
 from console.screens.refusal import Refused
 from console.screens.view import View
+from console.screens.wording import outside
+
+MOST_INITIALS: Final = 8
+_LINE_ENDS: Final = re.compile(r"\s*[\r\n\v\f\x85\u2028\u2029]\s*")
+
+
+class Field(Input):
+    """One row to type into. What is pasted is taken whole, each line end as one blank. Initials are short,
+    and typing replaces those that are preset."""
+
+    def __init__(self, name: str, *, initials: bool) -> None:
+        most = MOST_INITIALS if initials else 0
+        super().__init__(id=name, compact=True, select_on_focus=initials, max_length=most)
+
+    def on_paste(self, event: Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        text = _LINE_ENDS.sub(" ", event.text.strip("\r\n"))
+        self.replace(text, *sorted(self.selection))
 
 
 class Form(Widget):
@@ -36,7 +58,7 @@ class Form(Widget):
         with Horizontal(classes="fields"):
             for name, label, cells in self.fields:
                 yield Static(f" {label} ", markup=False, classes="label")
-                field = Input(id=f"{self.id}_{name}", compact=True, select_on_focus=False)
+                field = Field(f"{self.id}_{name}", initials=name == "by")
                 field.styles.width = cells or "1fr"
                 yield field
         yield Static("", markup=False, classes="reply")
@@ -58,10 +80,12 @@ class Form(Widget):
         return ""
 
     def open(self, view: View, by: str) -> None:
-        """Show the form, filled in as far as known, and take the keyboard."""
+        """Show the form, filled in as far as known, and take the keyboard. Where nobody has said yet who is
+        at this console, it is taken to be who took over the watch last."""
         self.view = view
         self._asked = False
-        start = {"by": by, **self.start_values(view)}
+        initials = by or outside(kept_by(view.watch.log)).strip()
+        start = {"by": initials[:MOST_INITIALS], **self.start_values(view)}
         for name, _label, _cells in self.fields:
             self._field(name).value = start.get(name, "")
         self._hint(self.hint(view))

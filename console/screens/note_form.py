@@ -1,10 +1,15 @@
 """The form for a note into the record."""
 
+from typing import Final
+
 from console.actions import Note
 from console.screens.form import Form
 from console.screens.refusal import Refused
 from console.screens.view import View
 from console.screens.wording import outside
+
+MOST: Final = 500
+"""Characters of a note."""
 
 
 class NoteForm(Form):
@@ -18,4 +23,6 @@ class NoteForm(Form):
         text = outside(values["text"]).strip()
         if not text:
             raise Refused("the note is empty")
+        if len(text) > MOST:
+            raise Refused(f"the note has {len(text)} characters, expected at most {MOST}: write it as two")
         return Note(text, values["by"].strip()), "note written"
