@@ -27,13 +27,13 @@ from console.record.earlier import Earlier, find_earlier
 from console.record.entries import Run
 from console.record.faults import RecordInUse, in_words
 from console.record.feedfiles import feed_logs
+from console.record.gap import gap_text, span_words
 from console.record.lock import Lock
 from console.record.need import need_of, said_of
 from console.record.recorder import Recorder
 from console.record.states import Columns, States
 from console.snapshot import series_names
-from console.stay.model import Stay
-from console.units import clock_span, iso_time
+from console.stay.model import Display, Stay
 
 LATER_S: Final = 0.001
 """A run begins at least so long after the last instant on record."""
@@ -112,7 +112,7 @@ def _gone_on(
         memory = replace(memory, hearing=None)
     if beginning.time - earlier.time > BREAK_S:
         memory = memory.after_a_break()
-    told = [*beginning.told, _slept(earlier, beginning.time, now)]
+    told = [*beginning.told, _slept(earlier, beginning.time, now, stay.display)]
     told += [Event(beginning.time, "note", text=note) for note in notes]
     return replace(
         beginning,
@@ -124,13 +124,13 @@ def _gone_on(
     )
 
 
-def _slept(earlier: Earlier, time: float, now: float) -> Event:
+def _slept(earlier: Earlier, time: float, now: float, display: Display) -> Event:
     """The gap between the last instant on record and this one."""
     span = time - earlier.time
-    how = "after it was ended" if earlier.stopped else "it was cut off"
-    text = f"no watch from {iso_time(earlier.time)} to {iso_time(time)} ({clock_span(span)}), {how}"
+    text = gap_text(earlier.time, time, earlier.stopped, display)
     if now < earlier.time:
-        text = f"the clock was set back by {clock_span(earlier.time - now)} while there was no watch"
+        back = span_words(round(earlier.time - now))
+        text = f"the clock was set back by {back} while there was no watch"
     return Event(time, "gap", value=span, text=text)
 
 

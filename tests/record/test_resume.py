@@ -8,6 +8,8 @@ import pytest
 from console.actions import Acknowledge, Silence, TendLine
 from console.alerts.model import Standing
 from console.assessment import Stage
+from console.record.gap import gap_text
+from console.stay.model import Display
 from tests.berth import START, a_stay
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, shown, words
 
@@ -46,7 +48,7 @@ def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Pa
     before.kill()
     after = Watch(stay, folder, 485.0).run(25)
     gap = next(event for event in after.last.log if event.event == "gap")
-    assert gap.text == "no watch from 2026-03-02T04:07:25Z to 2026-03-02T04:08:05.500Z (40 s), it was cut off"
+    assert gap.text == "no watch for 40 s, 04:07:25 to 04:08:05; it was cut off"
     assert gap.value == pytest.approx(40.5)
     new = [event for event in after.last.log if event.time > gap.time and event.alert == "stretch"]
     assert new == []
@@ -62,6 +64,25 @@ def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Pa
     after.end()
 
 
+@pytest.mark.parametrize(
+    ("seconds", "ended", "zone", "text"),
+    [
+        (136.7, False, "Z", "no watch for 2 min 16 s, 04:00:00 to 04:02:16; it was cut off"),
+        (120.0, False, "+02:00", "no watch for 2 min, 06:00:00 to 06:02:00; it was cut off"),
+        (3600.0, True, "-03:30", "no watch for 1 h 00 min, 00:30:00 to 01:30:00; it had been ended"),
+        (60.0, True, "-04:01", "no watch for 1 min, 01 Mar 23:59:00 to 02 Mar 00:00:00; it had been ended"),
+        (
+            86400.0,
+            False,
+            "Asia/Tokyo",
+            "no watch for 24 h 00 min, 02 Mar 13:00:00 to 03 Mar 13:00:00; it was cut off",
+        ),
+    ],
+)
+def test_a_gap_is_told_in_the_time_of_the_place(seconds: float, ended: bool, zone: str, text: str) -> None:
+    assert gap_text(START, START + seconds, ended, Display(zone=zone)) == text
+
+
 def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
     """After hours without a watch no gauge counts as lost because nobody listened; inputs are waited for."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
@@ -73,9 +94,8 @@ def test_a_long_gap_is_no_news_of_the_gauges(tmp_path: Path) -> None:
     assert [alert.suspended for alert in after.last.alerts if alert.cause == "stretch"] == [True]
     after.run(5)
     assert not {"feed_lost", "feed_back"} & set(words(after.last.log))
-    assert next(e for e in after.last.log if e.event == "gap").text.endswith(
-        "(3 h 51 min), after it was ended"
-    )
+    gap = next(event for event in after.last.log if event.event == "gap")
+    assert gap.text == "no watch for 3 h 51 min, 04:08:40 to 08:00:00; it had been ended"
     assert after.last.lines[0].unstretched_m == before.last.lines[0].unstretched_m
     after.end()
 
