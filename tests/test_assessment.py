@@ -239,3 +239,9 @@ def test_a_limit_past_in_a_calm_is_told_once(limits: Limits, level: Stage) -> No
     outcome = assess((rule,), found)
     assert outcome.level[0, 0] == level
     assert outcome.known[0, 0]
+
+
+def test_limits_of_load_that_the_stay_file_gives_are_watched_on_every_line() -> None:
+    """Below a share of 1 stretch and load differ on a rope that stiffens: what is asked for is watched."""
+    asked = replace(STAY, limits=replace(STAY.limits, load_share=StageLimits(0.2, 0.3, 0.4)))
+    assert [rule.subject for rule in rules_of(asked) if rule.cause == "load"] == ["1", "2", "3"]

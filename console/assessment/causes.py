@@ -17,7 +17,7 @@ from console.mechanics.holding import WeakSpot
 from console.mechanics.usage import Gives
 from console.readings import Codes, Floats
 from console.stay.gear import drift_limits
-from console.stay.model import Line, StageLimits, Stay
+from console.stay.model import Limits, Line, StageLimits, Stay
 
 NAN = float("nan")
 
@@ -174,9 +174,11 @@ def _stretch_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def _load_rules(stay: Stay) -> tuple[Rule, ...]:
-    """Only lines of which a part has a stretch allowance of its own. For all others the allowance is the
-    elongation at the working load limit: stretch says the same, and one situation is one alert."""
-    own = {line.id for line in stay.lines if _has_own_allowance(line)}
+    """Only lines of which a part has a stretch allowance of its own, unless the stay file gives limits of its
+    own. For all others the allowance is the elongation at the working load limit: stretch says the same, and
+    one situation is one alert."""
+    asked = stay.limits.load_share != Limits().load_share
+    own = {line.id for line in stay.lines if asked or _has_own_allowance(line)}
     return tuple(rule for rule in _line_rules("load", stay, stay.limits.load_share) if rule.subject in own)
 
 

@@ -12,6 +12,15 @@ def _starts_at_zero(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
         node[0].fault(f"first row [{rows[0][0]:g}, {rows[0][1]:g}]", "[0, 0]")
 
 
+def end_slope(rows: tuple[tuple[float, float], ...]) -> float:
+    """Slope with which a curve of three rows and more goes on beyond its last: the one-sided three-point
+    slope, 0 where it would turn down (Fritsch and Carlson, as the monotone cubic has it)."""
+    (x0, y0), (x1, y1), (x2, y2) = rows[-3:]
+    before, last = (y1 - y0) / (x1 - x0), (y2 - y1) / (x2 - x1)
+    slope = ((2.0 * (x2 - x1) + (x1 - x0)) * last - (x2 - x1) * before) / (x2 - x0)
+    return max(slope, 0.0)
+
+
 def _column(place: int) -> Callable[[Any], float]:
     return lambda row: float(row[place])
 

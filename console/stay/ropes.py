@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from console.errors import Fault, StayFaults
-from console.stay.curves import ROPE_CURVE
+from console.stay.curves import ROPE_CURVE, end_slope
 from console.stay.document import read_document
 from console.stay.fields import (
     TEXT,
@@ -100,8 +100,21 @@ def _with_names(ropes: Mapping[str, Rope]) -> Mapping[str, Rope]:
 
 CURVE: Final = by_shape(Field("the name of an example curve", _example), ROPE_CURVE.then(_own))
 
+
+def _reaches_its_limit(node: Node, rope: Rope) -> None:
+    """A curve that ends level below the working load limit says nothing of the stretch there, and leaves the
+    line unwatched."""
+    short = len(rope.curve) > 2 and rope.curve[-1][1] < rope.wll_fraction and end_slope(rope.curve) <= 0.0
+    if short and rope.allowance_percent is None:
+        node["curve"].fault(
+            f"ends level at {rope.curve[-1][1]:g} of MBL and never reaches the working load limit",
+            f"rows up to {rope.wll_fraction:g}, or allowance_percent",
+        )
+
+
 ROPE: Final = record(
     _rope,
+    _reaches_its_limit,
     kind=required(KIND),
     mbl_kn=required(number("kN", above=0)),
     curve=required(CURVE),

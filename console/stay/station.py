@@ -2,13 +2,15 @@
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from console.errors import WrongInput
 from console.stay.model import Constituent, TidePlan
 
+_LAG: Final = re.compile(r"(?:g_deg|phase|pha$)", re.IGNORECASE)
+GREENWICH: Final = ("utc", "gmt", "greenwich", "z")
 METRES: Final = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters", "metric"), 1.0),
     **dict.fromkeys(("ft", "foot", "feet"), 0.3048),
@@ -90,6 +92,26 @@ def about_mean_level(station: Station) -> Station:
     datums = {"STND": 0.0, **station.datums}
     level = datums["MSL"] - datums["STND"]
     return replace(station, datum="STND", mean_level=level, datums=datums)
+
+
+def greenwich_lag(keys: Iterable[str], place: str) -> str:
+    """The one key that bears the lag at Greenwich. A lag of another zone is none, however it is called."""
+    found = [key for key in keys if _LAG.match(key)]
+    named = [key for key in found if _LAG.sub("", key).strip("_").lower() in GREENWICH]
+    plain = [key for key in found if not _LAG.sub("", key)]
+    best = named or plain
+    if len(best) == 1:
+        return best[0]
+    said = ", ".join(found) if found else "no lag"
+    raise WrongInput(f"{place}: {said}; expected one lag at Greenwich: G_deg_utc, phase_gmt or phase")
+
+
+def amplitude_in(value: object, name: str, place: str) -> float:
+    """A number from 0 up."""
+    amplitude = number_in(value, name, place)
+    if amplitude < 0.0:
+        raise WrongInput(f"{place}: {name}: {amplitude:g}, expected 0 or more (turn its lag by 180 instead)")
+    return amplitude
 
 
 def number_in(value: Any, what: str, place: str) -> float:

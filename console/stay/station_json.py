@@ -1,6 +1,7 @@
 """A tide station from JSON, as text, in the form of open tide databases.
 
-An object with `harmonic_constituents`, a list of {name, amplitude, phase}, or that list alone; `datums`, a
+An object with `harmonic_constituents`, a list of {name, amplitude, phase} (`phase_GMT` or `phase_UTC` where
+there are several), or that list alone; `datums`, a
 map of heights above the station's zero; `units`, metres unless it says otherwise; `source` and `license`.
 """
 
@@ -10,7 +11,15 @@ from typing import Any
 
 from console.errors import WrongInput
 from console.stay.model import Constituent
-from console.stay.station import METRES, Station, about_mean_level, distinct, number_in
+from console.stay.station import (
+    METRES,
+    Station,
+    about_mean_level,
+    amplitude_in,
+    distinct,
+    greenwich_lag,
+    number_in,
+)
 
 
 def station_from_json(text: str, where: str) -> Station:
@@ -19,7 +28,9 @@ def station_from_json(text: str, where: str) -> Station:
         content = json.loads(text)
     except json.JSONDecodeError as error:
         raise WrongInput(f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from error
-    items = content.get("harmonic_constituents") if isinstance(content, dict) else content
+    items = content
+    if isinstance(content, dict):
+        items = content.get("harmonic_constituents", content.get("HarmonicConstituents"))
     if not isinstance(items, list) or not items:
         raise WrongInput(
             f"{where}: harmonic_constituents: missing or empty, expected a list of name, amplitude, phase"
@@ -43,10 +54,11 @@ def station_from_json(text: str, where: str) -> Station:
 
 
 def _json_constituent(item: Any, metres: float, place: str) -> Constituent:
-    if not isinstance(item, dict) or not {"name", "amplitude", "phase"} <= item.keys():
+    if not isinstance(item, dict) or not {"name", "amplitude"} <= item.keys():
         raise WrongInput(f"{place}: {item!r}: expected an object with name, amplitude and phase")
-    amplitude = number_in(item["amplitude"], "amplitude", place) * metres
-    return Constituent(str(item["name"]), amplitude, number_in(item["phase"], "phase", place))
+    amplitude = amplitude_in(item["amplitude"], "amplitude", place) * metres
+    lag = greenwich_lag(item, place)
+    return Constituent(str(item["name"]), amplitude, number_in(item[lag], lag, place))
 
 
 def _source(about: Mapping[str, Any]) -> str:

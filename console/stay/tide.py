@@ -3,7 +3,9 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
+from statistics import median
 from typing import Any, Final
 
 import yaml
@@ -208,6 +210,28 @@ def _above_chart_datum(node: Node, given: _Given) -> None:
         node["datum"].fault(f"heights above {own['datum']} are not above chart datum", "to_chart_datum, m")
 
 
+def _alternating(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
+    """High and low waters take turns; where two of a kind follow on each other one is missing, and a cosine
+    drawn between them would keep the water up."""
+    heights = [height for _, height in rows]
+    for place in range(1, len(heights) - 1):
+        before, here, after = heights[place - 1 : place + 2]
+        if (here - before) * (after - here) >= 0.0:
+            node[place].fault(
+                f"{here:g} m lies between {before:g} and {after:g} m: a water is missing, or one too many",
+                "high and low waters in turn",
+            )
+
+
+def _close(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
+    """Where the tide comes twice a day, two waters half a day apart have one missing between them."""
+    spans = [after - before for (before, _), (after, _) in pairwise(rows)]
+    twice_a_day = len(spans) > 1 and median(spans) < 9 * 3600.0
+    for place, span in enumerate(spans, 1):
+        if span > (9 if twice_a_day else 18) * 3600.0:
+            node[place].fault(f"{span / 3600.0:.1f} h after the water before", "every high and low water")
+
+
 _SECTION: Final = record(
     _tide,
     exactly_one("high_low", "constituents", "station"),
@@ -216,6 +240,8 @@ _SECTION: Final = record(
         listed(
             row(time=TIME, height=number("m", least=-20, most=30)),
             rising(lambda row: row[0], "time"),
+            _alternating,
+            _close,
             least=2,
         )
     ),

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from console.errors import WrongInput
+from console.stay.model import Constituent
 from console.stay.station import plan_of, terms_of
 from console.stay.station_csv import stations_from_csv
 from console.stay.station_file import read_station
@@ -103,10 +104,13 @@ def test_text_that_is_not_json_is_refused_with_its_place():
     ("text", "words"),
     [
         ("name,amp_m,G_deg_utc\nM2,high,3\n", r"t\.csv:2: amp_m: 'high' is not a number"),
-        (
-            "# a comment\nname,amp_m,G_deg_utc\nM2,1.0\n",
-            r"t\.csv:3: columns are name, amp_m; .* G_deg",
-        ),
+        ("# a comment\nname,amp_m,G_deg_utc\nM2,1.0\n", r"t\.csv:3: 2 fields, expected 3"),
+        ("name,amp_m,G_deg_utc\nM2,1,01,17.5\n", r"t\.csv:2: 4 fields, expected 3"),
+        ("name,amp_m\nM2,1.0\n", r"t\.csv:2: no lag; expected one lag at Greenwich"),
+        ("name,amp_m,phase_local\nM2,1.0,3\n", r"phase_local; expected one lag at Greenwich"),
+        ("name,amp_m,G_deg_met\nM2,1.0,3\n", r"g_deg_met; expected one lag at Greenwich"),
+        ("# zone=MET\nname,amp_m,phase\nM2,1.0,3\n", r"zone=MET: expected lags at Greenwich"),
+        ("name,amp_m,G_deg_utc\nM2,-1.0,3\n", r"amp_m: -1, expected 0 or more"),
         ("name,amp_yd,G_deg_utc\nM2,1,3\n", "unit yd is not known"),
         ("name,amp_m,G_deg_utc,expr\nX2,1,3,2**M2\n", "is not a sum of constituents"),
         ("name,amp_m,G_deg_utc\n", "no constituents"),
@@ -121,3 +125,29 @@ def test_sums_of_constituents():
     assert terms_of("+1*S2 -1*M2") == (("S2", 1), ("M2", -1))
     assert terms_of("2*M2-N2") == (("M2", 2), ("N2", -1))
     assert terms_of("2n2") == (("2N2", 1),)
+
+
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Name,Amp_m,Phase",
+        "con,amp,pha",
+        "constituent,amp_m,phase_local,phase_gmt",
+        "name,amp_m,G_deg_utc,G_deg_met",
+    ],
+)
+def test_headings_that_tables_of_constants_use(heading):
+    columns = heading.lower().split(",")
+    given = {"phase_local": "99.0", "g_deg_met": "99.0"}
+    row = ["M2" if n == 0 else "1.5" if n == 1 else given.get(name, "17.5") for n, name in enumerate(columns)]
+    (station,) = stations_from_csv(f"{heading}\n{','.join(row)}\n", "t.csv")
+    assert station.constituents == (Constituent("M2", 1.5, 17.5),)
+
+
+def test_json_with_several_phases_takes_that_of_greenwich():
+    text = (
+        '{"HarmonicConstituents": [{"name": "M2", "amplitude": 1.5, "phase_GMT": 17.5, "phase_local": 99}]}'
+    )
+    assert station_from_json(text, "t.json").constituents == (Constituent("M2", 1.5, 17.5),)
+    with pytest.raises(WrongInput, match="phase_local; expected one lag at Greenwich"):
+        station_from_json('[{"name": "M2", "amplitude": 1.5, "phase_local": 99}]', "t.json")
