@@ -51,6 +51,8 @@ class Done:
 
     time: float
     action: Action
+    undone: bool = False
+    """Taken back: a replay was gone back to before it."""
 
 
 @dataclass(frozen=True, slots=True)

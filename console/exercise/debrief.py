@@ -27,7 +27,7 @@ class Outcome:
 
     def count(self, stage: Stage) -> int:
         """Alerts that came to this stage and no worse."""
-        return sum(alert.stage == stage for alert in self.alerts)
+        return sum(alert.stage == stage for alert in self.alerts if alert.is_alert)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Debrief:
 def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
     """Play the exercise as it was done, with nothing done, and by the best plan; and hold them together."""
     as_done = run(exercise, done)
-    nothing = run(exercise, ()) if done else as_done
+    nothing = run(exercise, ()) if as_done.done else as_done
     plan = plan_of(exercise, as_done)
     best = run(exercise, moves_of(plan, as_done.lines)) if plan.rounds else nothing
     return Debrief(
@@ -62,5 +62,5 @@ def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
 
 def outcome_of(name: str, found: Run) -> Outcome:
     rounds = rounds_made(found.events)
-    alerts = score_alerts(found.plan.stay, found.events, found.done)
+    alerts = score_alerts(found.plan.stay, found.events, found.done, found.standing, found.start)
     return Outcome(name, found, alerts, len(rounds), sum(len(each) for each in rounds))

@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from console.actions import Action, Done
-from console.alerts.model import Event
+from console.actions import Done
+from console.alerts.model import Alert, Event
 from console.assessment import line_levels
 from console.cycle import Block, Plan
 from console.errors import WrongInput
+from console.exercise.effects import Uncounted, effects, outside, undone
 from console.exercise.model import Exercise
 from console.exercise.staging import tape_of
 from console.player import Player
@@ -27,10 +28,18 @@ class Run:
     `seconds` (lines, 4) at each stage, and of nothing known `unknown_s`; highest stretch and load share with
     their times, NaN where never known. `times` (m,), `paths` (m, lines) and `lengths` (lines,) at the start
     are what rounds are planned from.
+
+    `done` is what took effect, each at the cycle at which it did; `uncounted` what did not, and why;
+    `undone` how many acts were taken back by going back. `standing` are the alerts that stood when it began,
+    at `start`.
     """
 
     plan: Plan
-    done: tuple[Done, ...]
+    start: float
+    done: list[Done] = field(default_factory=list)
+    uncounted: list[Uncounted] = field(default_factory=list)
+    undone: int = 0
+    standing: tuple[Alert, ...] = ()
     events: list[Event] = field(default_factory=list)
     seconds: Floats = field(default_factory=lambda: np.zeros((0, 4)))
     unknown_s: Floats = field(default_factory=lambda: np.zeros(0))
@@ -51,28 +60,52 @@ class Run:
 def run(exercise: Exercise, done: Sequence[Done]) -> Run:
     """Play an exercise with these actions. Raises WrongInput where the log does not hold it."""
     player = tape_of(exercise).rewound()
-    begun = Run(player.plan, tuple(done))
+    _to_start(exercise, player)
+    begun = Run(player.plan, exercise.start, undone=len(undone(done)))
+    begun.standing = tuple(player.memory.watchlist.alerts.values())
+    begun.uncounted += outside(exercise, done)
     taken = _Taken(begun)
-    for block in blocks(exercise, player, done):
+    for acts, block in _played(exercise, player, done):
         taken.take(block)
+        if acts:
+            took, refused = effects(acts, block)
+            begun.done += took
+            begun.uncounted += refused
     taken.finish()
     return begun
 
 
 def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
-    """Blocks from the start of the exercise to its end; `done` takes effect as it would have at the desk.
-    What comes before is played and not told."""
-    first = player.starts_at
+    """Blocks from the start of the exercise to its end; `done` takes effect as it would have at the desk, but
+    for what was undone there. What comes before is played and not told."""
+    return (block for _, block in _played(exercise, player, done))
+
+
+def _to_start(exercise: Exercise, player: Player) -> None:
+    """Play what comes before the exercise; nothing where it has been played."""
+    first = player.starts_at if player.time is None else player.time
     if first != first or first > exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
     for _ in player.play_to(exercise.start - 1.0):
         pass
-    for at in sorted({each.time for each in done}):
+
+
+def _played(
+    exercise: Exercise, player: Player, done: Sequence[Done]
+) -> Iterator[tuple[tuple[Done, ...], Block]]:
+    """Blocks, each with what was done at its first cycle."""
+    _to_start(exercise, player)
+    stands = [each for each in done if not each.undone]
+    for at in sorted({each.time for each in stands}):
         if exercise.start <= at <= exercise.end:
-            yield from player.play_to(np.ceil(at) - 1.0)
-            actions: list[Action] = [each.action for each in done if each.time == at]
-            yield from player.play_to(player.next_time, actions)
-    yield from player.play_to(exercise.end)
+            for block in player.play_to(np.ceil(at) - 1.0):
+                yield (), block
+            acts = tuple(each for each in stands if each.time == at)
+            for block in player.play_to(player.next_time, [each.action for each in acts]):
+                yield acts, block
+                acts = ()
+    for block in player.play_to(exercise.end):
+        yield (), block
     if player.time is None or player.time < exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to go on to {iso_time(exercise.end)}")
 

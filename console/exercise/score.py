@@ -1,19 +1,23 @@
 """How a watch did: for each alert when it was first dealt with, acknowledged and acted upon; and its rounds.
 
-Times count from when the alert was raised. An alert is *seen*, as far as can be known, at the first thing
-done that concerns it: it is acknowledged, silenced while it sounds, named in a note, or a line that bears on
-it is tended. It is *acted upon* when such a line is tended; where tending does not help (a gauge, the depth,
-a steep lead) there is nothing to act with at the console.
+Times count from when the alert was raised, or from the beginning where it stood before; to be acknowledged
+from when it called for that. An alert is *seen*, as far as can be known, at the first thing done that
+concerns it: it is acknowledged, silenced while it sounds, named in a note, or a line that bears on it is
+tended. It is *acted upon* when such a line is tended; where tending does not help (a gauge, the depth, a
+steep lead) there is nothing to act with at the console.
 """
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from math import inf, isnan, nan
 from typing import Final
 
-from console.actions import Acknowledge, Done, Note, Silence, TendLine
-from console.alerts.model import Event
+from console.actions import Acknowledge, Done, Note, TendLine
+from console.alerts.episodes import Call, Episode, episodes_of
+from console.alerts.model import Alert, Event
 from console.assessment import Stage
+from console.exercise.staging import PARTED
 from console.stay.model import Stay
 
 ROUND_S: Final = 900.0
@@ -22,43 +26,77 @@ OF_THE_SHIP: Final = frozenset({"drift", "off_fenders", "holding"})
 """Causes that tending any line may help with."""
 UNHELPED: Final = frozenset({"feed", "under_keel", "steep", "calculation", "record", "gangway"})
 """Causes that tending does not cure; a steep lead wants another bollard or another height."""
-RISES: Final = frozenset({"raised", "worsened", "escalated"})
 
 
 @dataclass(frozen=True, slots=True)
 class AlertScore:
-    """One alert from when it was raised (or grew worse, where it stood before) until it was cleared. Seconds
-    after that, None where it was not, or where nothing is asked."""
+    """One episode of an alert, or a line that parted, and how it was met. Seconds after it was raised, None
+    where that was not done, or where nothing is asked."""
 
-    cause: str
-    subject: str
-    line: str | None
-    raised_at: float
-    stage: Stage
-    """The worst that it reached."""
-    text: str
-    seen_s: float | None = None
-    acknowledged_s: float | None = None
-    acted_s: float | None = None
-    rectified_s: float | None = None
-    warned_at: float | None = None
-    """When it first was a warning or an alarm, which asks for an acknowledgement."""
+    episode: Episode
     asks_act: bool = False
     """Tending a line helps."""
-    cleared_at: float | None = None
+    seen_s: float | None = None
+    acted_s: float | None = None
 
     @property
-    def asks_acknowledgement(self) -> bool:
-        return self.warned_at is not None
+    def cause(self) -> str:
+        return self.episode.cause
+
+    @property
+    def subject(self) -> str:
+        return self.episode.subject
 
     @property
     def key(self) -> tuple[str, str]:
-        return self.cause, self.subject
+        return self.episode.key
+
+    @property
+    def raised_at(self) -> float:
+        return self.episode.raised
+
+    @property
+    def is_alert(self) -> bool:
+        """A line that parted is told of beside the alerts; no alert is raised for it."""
+        return self.cause != PARTED
+
+    @property
+    def stage(self) -> Stage:
+        """The worst that it reached."""
+        return self.episode.worst
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        return self.episode.calls
+
+    @property
+    def asks_acknowledgement(self) -> bool:
+        return bool(self.calls)
+
+    @property
+    def acknowledged_s(self) -> float | None:
+        """Longest wait of its warnings and alarms; None where one of them was not acknowledged."""
+        waits = [call.waited_s for call in self.calls]
+        return None if not waits or any(isnan(wait) for wait in waits) else max(waits)
+
+    @property
+    def rectified_s(self) -> float | None:
+        """How long its condition lasted; None where it stood to the end."""
+        return None if isnan(self.episode.over) else self.episode.over - self.raised_at
 
 
-def score_alerts(stay: Stay, events: Iterable[Event], done: Sequence[Done]) -> tuple[AlertScore, ...]:
-    """Every alert of an exercise, in the order in which they were raised."""
-    return tuple(_answered(stay, alert, done) for alert in _alerts(stay, events))
+def score_alerts(
+    stay: Stay,
+    events: Sequence[Event],
+    done: Sequence[Done],
+    standing: Iterable[Alert] = (),
+    start: float = nan,
+) -> tuple[AlertScore, ...]:
+    """Every episode of an alert in an exercise, and every line that parted, in the order in which they came.
+    `done` is what took effect; `standing` are the alerts that stood at `start`."""
+    found = [*episodes_of(events, standing, start), *_partings(events)]
+    found.sort(key=lambda episode: episode.raised)
+    return tuple(_answered(stay, episode, done) for episode in found)
 
 
 def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> frozenset[str]:
@@ -67,6 +105,8 @@ def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> 
         return frozenset()
     if cause in OF_THE_SHIP:
         return frozenset(each.id for each in stay.lines)
+    if cause == PARTED:
+        return frozenset(each.id for each in stay.lines if each.id != line)
     if cause == "bollard":
         return frozenset(each.id for each in stay.lines if each.bollard == subject)
     return frozenset() if line is None else frozenset({line})
@@ -85,75 +125,51 @@ def rounds_made(events: Iterable[Event]) -> tuple[tuple[Event, ...], ...]:
     return tuple(tuple(each) for each in rounds)
 
 
-def _alerts(stay: Stay, events: Iterable[Event]) -> list[AlertScore]:
-    """Alerts as they came and went."""
-    found: list[AlertScore] = []
-    standing: dict[tuple[str, str], int] = {}
+def _partings(events: Iterable[Event]) -> Iterator[Episode]:
+    """Lines that parted: their load goes to the others."""
     for event in events:
-        if event.alert is None:
-            continue
-        key = event.alert, event.subject or ""
-        if event.event in RISES and key not in standing:
-            standing[key] = len(found)
-            helps = bool(lines_bearing_on(stay, *key, event.line))
-            stage = event.stage or Stage.NORMAL
-            found.append(AlertScore(*key, event.line, event.time, stage, event.text, asks_act=helps))
-        if key in standing:
-            at = standing[key]
-            found[at] = _followed(found[at], event)
-            if event.event == "cleared":
-                del standing[key]
-    return found
+        if event.subject == PARTED and event.line is not None:
+            stage, text = Stage.NORMAL, event.text
+            yield Episode(PARTED, event.line, event.line, event.time, stage, stage, text, text)
 
 
-def _followed(alert: AlertScore, event: Event) -> AlertScore:
-    after = event.time - alert.raised_at
-    if event.event in RISES:
-        worst = max(alert.stage, event.stage or Stage.NORMAL)
-        warned_at = event.time if worst > Stage.CAUTION and alert.warned_at is None else alert.warned_at
-        return replace(alert, stage=worst, warned_at=warned_at)
-    if event.event == "acknowledged" and alert.acknowledged_s is None:
-        return replace(alert, acknowledged_s=after)
-    if event.event == "rectified" and alert.rectified_s is None:
-        return replace(alert, rectified_s=after)
-    if event.event == "cleared":
-        rectified = after if alert.rectified_s is None else alert.rectified_s
-        return replace(alert, cleared_at=event.time, rectified_s=rectified)
-    return alert
-
-
-def _answered(stay: Stay, alert: AlertScore, done: Sequence[Done]) -> AlertScore:
+def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
     """With what was done about it while it stood."""
-    lines = lines_bearing_on(stay, *alert.key, alert.line)
-    last = float("inf") if alert.cleared_at is None else alert.cleared_at
-    during = [each for each in done if alert.raised_at <= each.time <= last]
-    seen = [each.time for each in during if _concerns(each, alert, lines)]
-    acted = [
+    lines = lines_bearing_on(stay, *episode.key, episode.line)
+    until = inf if isnan(episode.over) else episode.over
+    tended = [
         each.time
-        for each in during
-        if isinstance(each.action, TendLine) and each.action.line in lines and alert.asks_act
+        for each in done
+        if isinstance(each.action, TendLine)
+        and each.action.line in lines
+        and episode.raised <= each.time <= until
     ]
-    return replace(
-        alert,
-        seen_s=min(seen) - alert.raised_at if seen else None,
-        acted_s=min(acted) - alert.raised_at if acted else None,
+    answers = [
+        each.time
+        for each in done
+        if episode.raised <= each.time <= episode.listed_until and _answers(each, episode)
+    ]
+    silenced = [] if isnan(episode.silenced) else [episode.silenced]
+    seen = [*tended, *answers, *silenced]
+    return AlertScore(
+        episode,
+        asks_act=bool(lines),
+        seen_s=min(seen) - episode.raised if seen else None,
+        acted_s=min(tended) - episode.raised if tended else None,
     )
 
 
-def _concerns(done: Done, alert: AlertScore, lines: frozenset[str]) -> bool:
+def _answers(done: Done, episode: Episode) -> bool:
+    """Whether an act other than tending or silencing is about it."""
     match done.action:
         case Acknowledge(cause, subject):
-            return (cause, subject) == alert.key
-        case Silence():
-            return alert.warned_at is not None and alert.warned_at <= done.time
-        case TendLine(line):
-            return line in lines
+            return (cause, subject) == episode.key
         case Note(text):
-            return any(_names(text, name) for name in _names_of(alert))
+            return any(_names(text, name) for name in _names_of(episode))
     return False
 
 
-def _names_of(alert: AlertScore) -> Iterator[str]:
+def _names_of(alert: Episode) -> Iterator[str]:
     """What a note would call it."""
     if alert.line is not None:
         yield f"line {alert.line}"

@@ -14,6 +14,8 @@ from console.player import Tape
 from console.stay.model import Line, MadeFast, Stay
 
 SAME_S = 0.5
+PARTED = "parted"
+"""Subject of the note that a line has parted."""
 
 
 def tape_of(exercise: Exercise) -> Tape:
@@ -85,7 +87,8 @@ class Stage:
         for turn in self._turns:
             if isinstance(turn, PartedLine) and after < turn.at <= upto:
                 memory = self._parted(memory, turn.line)
-                events.append(Event(turn.at, "note", line=turn.line, text=f"Line {turn.line} has parted"))
+                text = f"Line {turn.line} has parted"
+                events.append(Event(turn.at, "note", subject=PARTED, line=turn.line, text=text))
         return memory, tuple(events)
 
     def spoiler(self) -> Spoil:

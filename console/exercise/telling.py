@@ -5,9 +5,12 @@ from datetime import datetime
 from math import isnan
 from typing import Any, Final
 
+from console.alerts.episodes import Call
 from console.assessment import Stage
 from console.exercise.debrief import Debrief, Outcome
+from console.exercise.effects import Uncounted
 from console.exercise.score import AlertScore, rounds_made
+from console.report.deeds import deed_words
 from console.timeline import MARKS, plain, zone_of
 from console.units import iso_time
 
@@ -15,8 +18,10 @@ STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 DASH: Final = "–"
 SEEN: Final = (
     "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);"
-    " to act: a line that bears on it tended."
+    " to act: a line that bears on it tended; acknowledged: counted from when a warning or alarm came."
 )
+STOOD: Final = "+"
+"""Marks an alert that stood before the exercise began."""
 
 
 def debrief_text(found: Debrief) -> list[str]:
@@ -29,6 +34,7 @@ def debrief_text(found: Debrief) -> list[str]:
         "",
         *_alerts(found),
         "",
+        *_not_counted(found),
         *_lines(found),
         "",
         *_rounds(found),
@@ -38,24 +44,56 @@ def debrief_text(found: Debrief) -> list[str]:
 
 
 def _alerts(found: Debrief) -> Iterator[str]:
-    if not found.as_done.alerts:
+    alerts = found.as_done.alerts
+    if not alerts:
         yield "No alert was raised"
         return
     head = ("raised", "worst", "seen", "acknowledged", "to act", "over", "")
     rows = [
         (
-            _clock(found, alert.raised_at),
-            f"{MARKS[alert.stage]} {alert.stage.word}",
+            _clock(found, alert.raised_at) + (STOOD if alert.episode.stood else ""),
+            f"{MARKS[alert.stage]} {alert.stage.word}" if alert.is_alert else DASH,
             _span(alert.seen_s),
-            _span(alert.acknowledged_s, alert.asks_acknowledgement),
+            _acknowledged(alert),
             _span(alert.acted_s, alert.asks_act),
-            _span(alert.rectified_s),
-            plain(alert.text),
+            _span(alert.rectified_s, alert.is_alert),
+            plain(alert.episode.text),
         )
-        for alert in found.as_done.alerts
+        for alert in alerts
     ]
     yield from _table(head, rows)
     yield f"  {SEEN}"
+    if any(alert.episode.stood for alert in alerts):
+        yield f"  {STOOD} stood when the exercise began; times count from then."
+
+
+def _acknowledged(alert: AlertScore) -> str:
+    """`50 s`; where it grew worse after that, `50 s, alarm not`."""
+    if not alert.calls:
+        return DASH
+    first, *later = alert.calls
+    parts = [f"{call.stage.word} {_wait(call)}" for call in later]
+    if not later and first.stage is not alert.stage:
+        return f"{first.stage.word} {_wait(first)}"
+    return ", ".join([_wait(first), *parts])
+
+
+def _wait(call: Call) -> str:
+    return "not" if isnan(call.answered) else _span(call.waited_s)
+
+
+def _not_counted(found: Debrief) -> Iterator[str]:
+    """Acts that the scores leave out, and why."""
+    taken = found.as_done.run
+    if taken.undone:
+        acts = "1 act was" if taken.undone == 1 else f"{taken.undone} acts were"
+        yield f"{acts} undone by going back"
+    for each in taken.uncounted:
+        deed, what, by = deed_words(each.done.action)
+        told = " ".join(part for part in (deed, what, by and f"({by})") if part)
+        yield f"Not counted: {_clock(found, each.done.time)} {plain(told)}: {plain(each.why)}"
+    if taken.undone or taken.uncounted:
+        yield ""
 
 
 def _lines(found: Debrief) -> Iterator[str]:
@@ -167,6 +205,8 @@ def debrief_json(found: Debrief) -> dict[str, Any]:
         "start": iso_time(found.exercise.start),
         "end": iso_time(taken.end),
         "alerts": [_alert_json(alert) for alert in found.as_done.alerts],
+        "not_counted": [_uncounted_json(each) for each in taken.uncounted],
+        "undone": taken.undone,
         "lines": [_line_json(found.as_done, at) for at in range(len(taken.lines))],
         "rounds": {
             "made": [
@@ -185,16 +225,30 @@ def _alert_json(alert: AlertScore) -> dict[str, Any]:
         "raised": iso_time(alert.raised_at),
         "alert": alert.cause,
         "subject": alert.subject,
-        "line": alert.line,
-        "worst": alert.stage.word,
+        "line": alert.episode.line,
+        "stood_at_start": alert.episode.stood,
+        "worst": alert.stage.word if alert.is_alert else None,
         "seen_s": alert.seen_s,
         "acknowledged_s": alert.acknowledged_s,
+        "calls": [
+            {
+                "stage": call.stage.word,
+                "since": iso_time(call.since),
+                "acknowledged_s": None if isnan(call.answered) else call.waited_s,
+            }
+            for call in alert.calls
+        ],
         "acted_s": alert.acted_s,
         "over_s": alert.rectified_s,
         "asks_acknowledgement": alert.asks_acknowledgement,
         "asks_act": alert.asks_act,
-        "text": alert.text,
+        "text": alert.episode.text,
     }
+
+
+def _uncounted_json(each: Uncounted) -> dict[str, Any]:
+    deed, what, by = deed_words(each.done.action)
+    return {"time": iso_time(each.done.time), "deed": deed, "what": what, "by": by, "why": each.why}
 
 
 def _line_json(outcome: Outcome, at: int) -> dict[str, Any]:
