@@ -68,14 +68,12 @@ def _alerts(found: Debrief) -> Iterator[str]:
 
 
 def _acknowledged(alert: AlertScore) -> str:
-    """`50 s`; where it grew worse after that, `50 s, alarm not`."""
+    """`50 s`; `warning 50 s, alarm not` where it grew worse after it had been acknowledged."""
     if not alert.calls:
         return DASH
-    first, *later = alert.calls
-    parts = [f"{call.stage.word} {_wait(call)}" for call in later]
-    if not later and first.stage is not alert.stage:
-        return f"{first.stage.word} {_wait(first)}"
-    return ", ".join([_wait(first), *parts])
+    if len(alert.calls) == 1 and alert.calls[0].stage is alert.stage:
+        return _wait(alert.calls[0])
+    return ", ".join(f"{call.stage.word} {_wait(call)}" for call in alert.calls)
 
 
 def _wait(call: Call) -> str:

@@ -2,86 +2,84 @@
 answered and by whom."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from math import nan
-from typing import Final
+from dataclasses import dataclass
+from math import isnan, nan
 
 from console.actions import Acknowledge
+from console.alerts.episodes import Call, Episode, episodes_of
 from console.alerts.model import Event
 from console.assessment import Stage
 from console.record.reader import Done
 
-RISING: Final = ("raised", "worsened", "escalated")
-
 
 @dataclass(frozen=True, slots=True)
 class AlertCourse:
-    """One cause on one subject, once. Times are UNIX seconds, NaN for what did not happen."""
+    """One episode of one alert. Times are UNIX seconds, NaN for what did not happen."""
 
-    cause: str
-    subject: str
-    line: str | None
-    worst: Stage
-    text: str
-    """Its words when it was at its worst."""
-    raised: float
-    acknowledged: float = nan
-    """First acknowledged."""
+    episode: Episode
     by: str = ""
-    rectified: float = nan
-    """In band again while nobody had acknowledged it; NaN if not, or if it rose again."""
-    ended: float = nan
-    """NaN for one that stood when the record ends."""
+    """Who acknowledged its last warning or alarm that was acknowledged."""
+
+    @property
+    def raised(self) -> float:
+        return self.episode.raised
+
+    @property
+    def worst(self) -> Stage:
+        return self.episode.worst
+
+    @property
+    def text(self) -> str:
+        """Its words when it was at its worst."""
+        return self.episode.worst_text
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """Its warnings and alarms that asked to be acknowledged; none for a caution."""
+        return self.episode.calls
 
     @property
     def answered_after(self) -> float:
-        """Seconds from its raising to its first acknowledgement."""
-        return self.acknowledged - self.raised
+        """Longest wait of its warnings and alarms, s; NaN where one of them was not acknowledged, and for a
+        caution."""
+        waits = [call.waited_s for call in self.calls]
+        return nan if not waits or self.episode.unanswered else max(waits)
+
+    @property
+    def answered_in_part(self) -> bool:
+        """It was acknowledged, and grew worse after that without being acknowledged again."""
+        return self.episode.unanswered and any(not isnan(call.answered) for call in self.calls)
+
+    @property
+    def rectified(self) -> float:
+        """Within limits again while nobody had acknowledged it."""
+        return self.episode.rectified
+
+    @property
+    def rose_again(self) -> float:
+        """When it rose again, in a row of its own, before anybody had acknowledged that it was over."""
+        return self.episode.rose_again
+
+    @property
+    def ended(self) -> float:
+        """NaN for one that stood when the record ends, or gave way to the next."""
+        return self.episode.cleared
 
 
 def alert_courses(events: Iterable[Event], deeds: Sequence[Done]) -> tuple[AlertCourse, ...]:
-    """Alerts in order of their raising."""
-    standing: dict[tuple[str, str], AlertCourse] = {}
-    told: list[AlertCourse] = []
-    for event in events:
-        if event.alert is None or event.stage is None:
-            continue
-        key = (event.alert, event.subject or "")
-        if event.event == "raised" and key in standing:
-            # Raised anew while nobody has acknowledged that it was rectified: one alert still.
-            standing[key] = replace(_risen(standing[key], event), rectified=nan)
-        elif event.event == "raised":
-            standing[key] = AlertCourse(*key, event.line, event.stage, event.text, event.time)
-        elif key in standing:
-            standing[key] = _followed(standing[key], event, deeds)
-            if event.event == "cleared":
-                told.append(standing.pop(key))
-    return tuple(sorted([*told, *standing.values()], key=lambda one: one.raised))
+    """Alerts in order of their raising; one that rose again is another."""
+    return tuple(AlertCourse(episode, _by(episode, deeds)) for episode in episodes_of(events))
 
 
-def _followed(course: AlertCourse, event: Event, deeds: Sequence[Done]) -> AlertCourse:
-    if event.event in RISING:
-        return replace(_risen(course, event), rectified=nan)
-    if event.event == "rectified":
-        return replace(course, rectified=event.time)
-    if event.event == "acknowledged" and course.acknowledged != course.acknowledged:
-        return replace(course, acknowledged=event.time, by=_by(event, deeds))
-    return replace(course, ended=event.time) if event.event == "cleared" else course
-
-
-def _risen(course: AlertCourse, event: Event) -> AlertCourse:
-    if event.stage is None or event.stage <= course.worst:
-        return course
-    return replace(course, worst=event.stage, text=event.text)
-
-
-def _by(event: Event, deeds: Sequence[Done]) -> str:
-    """Who acknowledged: the last such deed on this alert up to then."""
+def _by(episode: Episode, deeds: Sequence[Done]) -> str:
+    """Who acknowledged: the last such deed on this alert up to its last acknowledgement."""
+    answered = [call.answered for call in episode.calls if not isnan(call.answered)]
     done = [
         deed.action.by
         for deed in deeds
         if isinstance(deed.action, Acknowledge)
-        and (deed.action.cause, deed.action.subject) == (event.alert, event.subject or "")
-        and deed.time <= event.time + 1.0
+        and (deed.action.cause, deed.action.subject) == episode.key
+        and answered
+        and deed.time <= answered[-1] + 1.0
     ]
     return done[-1] if done else ""

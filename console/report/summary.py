@@ -1,6 +1,7 @@
 """The stay in plain words, for who reads no further."""
 
 from collections.abc import Iterator, Sequence
+from math import isfinite
 from statistics import median
 
 import numpy as np
@@ -11,6 +12,8 @@ from console.report.figures import LineFigures, peak
 from console.report.gathered import Gathered
 from console.report.units_shown import Shown, number, percent, span
 from console.report.wind_held import WindHeld
+
+NONE_ACKNOWLEDGED = "None of the warnings and alarms was acknowledged."
 
 
 def summary(
@@ -28,7 +31,7 @@ def summary(
         _wind(told, held, shown),
         _hardest(lines, shown),
         _stages(lines),
-        _answers(alerts),
+        answers(alerts),
         _tended(lines),
     )
     return tuple(text for part in parts for text in part)
@@ -123,7 +126,7 @@ def _stages(lines: Sequence[LineFigures]) -> Iterator[str]:
         yield f"{which} {', '.join(quiet)} stayed normal in all that is on record."
 
 
-def _answers(alerts: Sequence[AlertCourse]) -> Iterator[str]:
+def answers(alerts: Sequence[AlertCourse]) -> Iterator[str]:
     if not alerts:
         yield "No alert was raised."
         return
@@ -134,15 +137,35 @@ def _answers(alerts: Sequence[AlertCourse]) -> Iterator[str]:
         if counts[stage]
     ]
     yield f"{_count(len(alerts), 'alert')} raised: {', '.join(by_stage)} at their worst."
-    calling = [one for one in alerts if one.worst > Stage.CAUTION]
-    waits = [one.answered_after for one in calling if one.answered_after == one.answered_after]
-    if waits:
-        yield (
-            f"{len(waits)} of {_count(len(calling), 'warning or alarm', 'warnings and alarms')} were "
-            f"acknowledged, half of them within {span(median(waits))}, the last after {span(max(waits))}."
-        )
-    elif calling:
-        yield "None of the warnings and alarms was acknowledged."
+    calling = [one for one in alerts if one.calls]
+    waits = [one.answered_after for one in calling if isfinite(one.answered_after)]
+    in_part = sum(one.answered_in_part for one in calling)
+    if waits or (calling and not in_part):
+        yield _acknowledged(len(calling), waits)
+    if in_part:
+        yield _in_part(len(calling), in_part, len(waits))
+
+
+def _acknowledged(calling: int, waits: Sequence[float]) -> str:
+    """How many of the warnings and alarms were acknowledged, and how soon."""
+    if not waits:
+        return "The one warning or alarm was not acknowledged." if calling == 1 else NONE_ACKNOWLEDGED
+    if calling == 1:
+        return f"The one warning or alarm was acknowledged after {span(waits[0])}."
+    if len(waits) == 1:
+        return f"1 of {calling} warnings and alarms was acknowledged, after {span(waits[0])}."
+    return (
+        f"{len(waits)} of {calling} warnings and alarms were acknowledged, half of them within "
+        f"{span(median(waits))}, the slowest after {span(max(waits))}."
+    )
+
+
+def _in_part(calling: int, in_part: int, whole: int) -> str:
+    """How many were acknowledged and then grew worse unanswered, beside `whole` answered to the end."""
+    which = f"{in_part} more" if whole else f"{in_part} of {calling} warnings and alarms"
+    which = "The one warning or alarm" if calling == 1 else which
+    was, it = ("was", "it") if in_part == 1 else ("were", "they")
+    return f"{which} {was} acknowledged at first, but not again when {it} grew worse."
 
 
 def _tended(lines: Sequence[LineFigures]) -> Iterator[str]:

@@ -14,6 +14,7 @@ from console.record.reader import Done
 from console.report.alert_courses import alert_courses
 from console.report.figures import line_figures, peak
 from console.report.gathered import Gathered
+from console.report.summary import answers
 from console.report.thinned import thinned
 from console.report.units_shown import span
 
@@ -71,21 +72,81 @@ def test_an_alert_from_its_raising_to_its_end() -> None:
     ]
     first, other, again = alert_courses(events, deeds)
     assert (first.worst, first.text, first.by) == (Stage.ALARM, "escalated alarm", "TK")
-    assert (first.answered_after, first.ended) == (190.0, 500.0)
+    assert first.answered_after == 160.0, "from the warning at 40, not from the caution at 10"
+    assert first.ended == 500.0
     assert (other.worst, other.by, other.rectified) == (Stage.WARNING, "", 700.0)
-    assert np.isnan([other.acknowledged, other.ended]).all()
-    assert (again.raised, again.worst) == (600.0, Stage.CAUTION)
+    assert np.isnan([other.answered_after, other.ended]).all()
+    assert (again.raised, again.worst, again.calls) == (600.0, Stage.CAUTION, ())
 
 
-def test_what_rises_again_before_it_is_acknowledged_is_one_alert() -> None:
-    events = [
-        event(10.0, "raised", Stage.WARNING),
-        event(20.0, "rectified", Stage.WARNING),
-        event(30.0, "raised", Stage.ALARM),
-    ]
-    (one,) = alert_courses(events, [])
-    assert (one.raised, one.worst) == (10.0, Stage.ALARM)
-    assert np.isnan(one.rectified)
+RISEN_AGAIN = [
+    event(10.0, "raised", Stage.WARNING),
+    event(20.0, "rectified", Stage.WARNING),
+    event(30.0, "raised", Stage.ALARM),
+]
+WORSENED = [
+    event(10.0, "raised", Stage.WARNING),
+    event(50.0, "acknowledged", Stage.WARNING),
+    event(90.0, "worsened", Stage.ALARM),
+]
+
+
+def test_what_rises_again_before_it_is_acknowledged_is_another_row() -> None:
+    first, second = alert_courses(RISEN_AGAIN, [])
+    assert (first.raised, first.worst, first.rectified, first.rose_again) == (10.0, Stage.WARNING, 20.0, 30.0)
+    assert (second.raised, second.worst) == (30.0, Stage.ALARM)
+    assert np.isnan([second.rectified, second.ended, second.rose_again]).all()
+
+
+def test_an_acknowledgement_is_of_the_stage_for_which_it_was_given() -> None:
+    (one,) = alert_courses(WORSENED, [Done(50.0, Acknowledge("stretch", "4", by="TK"))])
+    assert [call.waited_s for call in one.calls] == [40.0, pytest.approx(float("nan"), nan_ok=True)]
+    assert (one.answered_in_part, one.by) == (True, "TK")
+    assert np.isnan(one.answered_after)
+
+
+@pytest.mark.parametrize(
+    ("events", "sentences"),
+    [
+        ([event(10.0, "raised", Stage.CAUTION)], []),
+        (WORSENED[:1], ["The one warning or alarm was not acknowledged."]),
+        (WORSENED[:2], ["The one warning or alarm was acknowledged after 40 s."]),
+        (
+            WORSENED,
+            ["The one warning or alarm was acknowledged at first, but not again when it grew worse."],
+        ),
+        (
+            [*WORSENED, event(95.0, "raised", Stage.ALARM, "5")],
+            ["1 of 2 warnings and alarms was acknowledged at first, but not again when it grew worse."],
+        ),
+        (
+            [
+                *WORSENED,
+                event(95.0, "raised", Stage.ALARM, "5"),
+                event(99.0, "acknowledged", Stage.ALARM, "5"),
+            ],
+            [
+                "1 of 2 warnings and alarms was acknowledged, after 4 s.",
+                "1 more was acknowledged at first, but not again when it grew worse.",
+            ],
+        ),
+        (RISEN_AGAIN, ["None of the warnings and alarms was acknowledged."]),
+        (
+            [*WORSENED[:2], event(60.0, "raised", Stage.ALARM, "5")],
+            ["1 of 2 warnings and alarms was acknowledged, after 40 s."],
+        ),
+        (
+            [*RISEN_AGAIN, event(70.0, "acknowledged", Stage.ALARM)],
+            [
+                "2 of 2 warnings and alarms were acknowledged, half of them within 50 s, "
+                "the slowest after 60 s."
+            ],
+        ),
+    ],
+)
+def test_the_summary_says_how_soon_they_were_answered(events: list[Event], sentences: list[str]) -> None:
+    """In the last: from 10 and from 30 to 70, that is 60 and 40 s; half of them within their median."""
+    assert list(answers(alert_courses(events, [])))[1:] == sentences
 
 
 values = hnp.arrays(np.float64, st.integers(1, 400), elements=st.floats(-1e3, 1e3) | st.just(float("nan")))
