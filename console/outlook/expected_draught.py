@@ -18,7 +18,7 @@ from console.outlook.draughts import (
     masses_on_board,
 )
 from console.outlook.present import Heard, Present
-from console.outlook.trend import NO_TREND, Trend, efficiency, theil_sen
+from console.outlook.trend import LEAST_PLANNED_M, NO_TREND, Trend, efficiency, theil_sen
 from console.readings import Floats
 from console.stay.model import Stay
 
@@ -29,6 +29,12 @@ FARTHEST_S: Final = 6 * 3600.0
 """A trend without a plan goes on for so long, then the draught stands."""
 LEAST_SPREAD: Final = 0.10
 """Of the pace: no gang keeps it more evenly (one standard deviation; common practice, no source)."""
+STANDS: Final = 0.2
+"""A gang at less of its pace stands, and may go on at any time."""
+STANDS_SPREAD: Final = 0.4
+PACES: Final = np.linspace(0.0, 2.0, 41)
+GAUGE_M: Final = 0.003
+"""By so much the mean of draught gauges may be off."""
 UNKNOWN_SPREAD: Final = 0.15
 """The same where the last hours say nothing of the pace."""
 LEAST_DRIFT: Final = 0.02 / 3600.0
@@ -75,7 +81,8 @@ def _by_plan(stay: Stay, present: Present, time: Floats, z: Floats) -> DraughtsA
     pace, begun = _pace_of(stay, present, fwd, aft, at)
     spread = UNKNOWN_SPREAD if np.isnan(pace.slope) else (pace.high - pace.low) / (2.0 * HOLDS_90)
     middle = 1.0 if np.isnan(pace.slope) else pace.slope
-    paces = np.clip(middle + z * max(spread, LEAST_SPREAD), 0.0, 2.0)
+    least = STANDS_SPREAD if middle < STANDS else LEAST_SPREAD
+    paces = np.clip(middle + z * max(spread, least), 0.0, 2.0)
     clock = begun + paces[:, None] * (time - at)
     moved = masses_on_board(stay.cargo, clock.ravel()) - masses_on_board(stay.cargo, [begun])
     new_fwd, new_aft = draughts_with_masses(stay.ship, fwd, aft, moved, [each.x for each in stay.cargo])
@@ -115,9 +122,33 @@ def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) ->
         return 0.5 * (fwd_then + aft_then)
 
     reached = _reached(planned, 0.5 * (fwd + aft), at, begun)
-    clock = heard.time - (at - reached)
-    recent = known & (heard.time >= at - PACE_S) & (heard.time <= at) & (clock >= begun)
-    return efficiency(planned(clock[recent]), measured[recent]), reached
+    recent = known & (heard.time >= at - PACE_S) & (heard.time <= at)
+    time, mean = heard.time[recent], measured[recent]
+    if reached != at:
+        for since in (
+            at - PACE_S,
+            at - PACE_S / 2.0,
+        ):  # a gang that stopped meanwhile shows in the later half
+            late = time >= since
+            pace = lagging_pace(planned, time[late] - at, mean[late], reached)
+            if not np.isnan(pace.slope):
+                return pace, reached
+    pace, by_plan = efficiency(planned(time), mean), planned(time)
+    misses = np.abs(mean - (pace.intercept + pace.slope * by_plan))
+    return (pace if mean.size and misses.mean() <= AGREES_M else NO_TREND), reached
+
+
+def lagging_pace(planned: Callable[[Floats], Floats], lead: Floats, mean: Floats, reached: float) -> Trend:
+    """How fast a plan is worked that has come to its instant `reached` by now: the pace at which its own
+    course, run backwards from there, misses the draughts (n,) measured at `lead` (n,) s, 0 and below, by the
+    least in the mean. NaN where any pace would do, since the plan moves nothing before, or none does."""
+    clock = reached + PACES[:, None] * lead
+    off = planned(clock.ravel()).reshape(clock.shape) - mean
+    cost = np.abs(off - np.median(off, axis=1, keepdims=True)).mean(axis=1) if mean.size > 2 else np.zeros(1)
+    likely = PACES[cost <= cost.min() + GAUGE_M]
+    if np.ptp(cost) < LEAST_PLANNED_M / 4.0 or cost.min() > AGREES_M or np.ptp(likely) > 1.0:
+        return NO_TREND
+    return Trend(float(PACES[cost.argmin()]), 0.0, float(likely[0]), float(likely[-1]))
 
 
 def _reached(planned: Callable[[Floats], Floats], mean: float, at: float, begun: float) -> float:

@@ -7,7 +7,9 @@ import pytest
 
 from console.outlook.draughts import draughts_with_masses, masses_on_board
 from console.outlook.expected import expected_situations
+from console.outlook.expected_draught import draughts_ahead
 from console.outlook.levels import expected_level, tide_table
+from console.stay.model import CargoOperation
 from tests.ahead.scene import HIGH_LOW, HOUR, LOADING, heard, planned, stay_ahead
 from tests.berth import START
 
@@ -148,3 +150,27 @@ def test_a_cosine_says_how_far_off_it_can_be(tmp_path):
 
 def test_cargo_of_the_scene_is_what_the_tests_take_it_for():
     assert LOADING[0].end == START + 4 * HOUR
+
+
+@pytest.mark.parametrize(
+    ("worked_h", "pace"),
+    [((0.0, 0.0), 0.0), ((0.0, 1.0), 0.5), ((0.0, 2.0), 1.0), ((1.0, 1.0), 0.0), ((0.2, 0.4), 0.1)],
+)
+def test_a_gang_that_is_behind_goes_on_as_it_worked_last(tmp_path, worked_h, pace):
+    """Hours of the plan that were worked by two hours ago and by now, four hours after it began; in between
+    evenly. A gang that has not begun is not expected at its full pace at once."""
+    stay = stay_ahead(tmp_path, cargo=(CargoOperation("hold", START, 1600.0, 200.0, 40.0),))
+    now = START + 4 * HOUR
+    ends = START + np.array([0.0, 2.0, 4.0]) * HOUR
+    depth = 4.0 + np.array([0.0, *worked_h]) * 200.0 / 800.0
+    present = replace(planned(stay, now), planned=False)
+
+    def draught(time):
+        return np.interp(time, ends, depth)
+
+    present = heard(present, 4.0, lambda time: 0.0 * time + 2.0, draught, lambda time: draught(time) + 0.5)
+    rng = np.random.default_rng(1)
+    found = draughts_ahead(stay, present, now + np.array([0.0, HOUR]), 50, rng)
+    grown = found.fwd[0, 1] - found.fwd[0, 0]
+    assert grown == pytest.approx(pace * 200.0 / 800.0, abs=0.03)
+    assert found.fwd[:, 1].max() - found.fwd[0, 0] > 0.3 * 200.0 / 800.0, "it may always work faster"
