@@ -5,8 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from console.errors import Fault, StayFaults, WrongInput
+from console.exercise.bounds import within_bounds
 from console.exercise.injections import injections_of
-from console.exercise.model import Exercise, ForgottenLine, Shows
+from console.exercise.model import Exercise, Shows
 from console.stay.document import read_document
 from console.stay.fields import (
     SWITCH,
@@ -56,7 +57,7 @@ def describe(exercise: Exercise) -> str:
 def exercise_of(file: str) -> Field[Exercise]:
     return record(
         partial(_exercise, file),
-        _times_in_order,
+        within_bounds,
         format=required(choice("1")),
         name=required(TEXT),
         stay=required(Field("the name of a stay file", _read_stay)),
@@ -97,18 +98,3 @@ def _read_log(node: Node) -> str:
     if path is not None and not path.is_file():
         node.fault(f"there is no {shown(node.word)}", "a feed log, its path from this file on")
     return str(path or "")
-
-
-def _times_in_order(node: Node, exercise: Exercise) -> None:
-    if exercise.end <= exercise.start:
-        node["end"].fault("the end is not after the start", f"later than {iso_time(exercise.start)}")
-        return
-    for place, injection in enumerate(exercise.injections):
-        at = getattr(injection, "at", exercise.start)
-        if at < exercise.start or at > exercise.end:
-            between = f"between {iso_time(exercise.start)} and {iso_time(exercise.end)}"
-            node["injections"][place]["at"].fault("outside the exercise", between)
-        forgotten = injection.tend_at if isinstance(injection, ForgottenLine) else None
-        if forgotten is not None and forgotten >= exercise.start and exercise.tending == "trainee":
-            wanted = "one before the start, or `tending: stay`"
-            node["injections"][place]["tend_at"].fault("left to the trainee anyway", wanted)

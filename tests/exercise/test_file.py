@@ -1,5 +1,6 @@
 """The exercise file: what it means, and every fault at its place."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -100,6 +101,96 @@ def test_a_brake_that_holds_less_is_read_where_she_lies_in_balance(tmp_path: Pat
     more = injection.replace("60}", "120}")
     with pytest.raises(StayFaults, match="no less than it holds anyway, expected below 120 kN"):
         read_exercise(write_exercise(tmp_path, more, BALANCED))
+
+
+def refused(path: Path, old: str, new: str) -> str:
+    """What is told of an exercise file in which one thing is changed."""
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    with pytest.raises(StayFaults) as wrong:
+        read_exercise(path)
+    return str(wrong.value)
+
+
+@pytest.mark.parametrize("key", ["start", "end"])
+def test_a_time_without_a_zone_is_one_fault_and_no_crash(
+    tmp_path: Path, key: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    early = f'  - {{kind: parted_line, line: "1", at: {second(60)}}}\n'
+    path = write_exercise(tmp_path, early)
+    at = second({"start": 900, "end": 3500}[key])
+    told = refused(path, f"{key}: {at}", f"{key}: {at.removesuffix('Z')}")
+    assert "has no zone" in told
+    assert len(told.splitlines()) == 1
+    assert main(["exercise", str(path), "--check"]) == 2
+    line = {"start": 5, "end": 6}[key]
+    assert capsys.readouterr().err.startswith(f"{path}:{line}:{len(key) + 3}: {key}: ")
+
+
+def test_the_log_holds_the_whole_exercise(tmp_path: Path) -> None:
+    """The log runs from 04:00:00 to 04:59:59."""
+    path = write_exercise(tmp_path, "", end=3600)
+    read_exercise(path)  # the second in which the last line was written
+    assert "6:6: end: after the log ends, expected not after 2026-03-02T04:59:59Z" in refused(
+        path, second(3600), second(3601)
+    )
+    told = refused(path, f"start: {second(900)}", "start: 2026-03-02T03:59:59Z")
+    assert "5:8: start: before the log begins, expected not before 2026-03-02T04:00:00Z" in told
+    (tmp_path / "stay.log").write_bytes(b"nothing of a time\r\n")
+    assert "log: no line with a time" in refused(path, "log: stay.log", "log: stay.log  ")
+
+
+@pytest.mark.parametrize(
+    ("first", "second_one", "fault"),
+    [
+        (
+            "kind: parted_line, line: '1', at: 1000",
+            "kind: parted_line, line: '1', at: 2000",
+            ":10:31: injections[1].line: line 1 has parted already, expected each line once",
+        ),
+        (
+            "kind: silent, channel: tide, at: 1000, seconds: 500",
+            "kind: frozen, channel: tide, at: 1499, seconds: 60",
+            "injections[1].at: tide is silent from 2026-03-02T04:16:40Z to 2026-03-02T04:25:00Z",
+        ),
+        ("kind: gust, at: 3400, seconds: 101, speed_kn: 40", "", "injections[0].seconds: goes on beyond"),
+        (
+            "kind: silent, channel: tide, at: 3400, seconds: 101",
+            "",
+            "seconds: goes on beyond the end, 2026-03-02T04:58:20Z, expected at most 100 s",
+        ),
+        ("kind: silent, channel: tide, at: 3400, seconds: 100", "", ""),
+        (
+            "kind: silent, channel: tide, at: 1000, seconds: 500",
+            "kind: frozen, channel: tide, at: 1500, seconds: 60",
+            "",
+        ),
+        (
+            "kind: silent, channel: tide, at: 1000, seconds: 500",
+            "kind: frozen, channel: draught_fwd, at: 1000, seconds: 60",
+            "",
+        ),
+        (
+            "kind: frozen, channel: tide, at: 1000, seconds: 500",
+            "kind: spike, channel: tide, at: 1100, seconds: 60",
+            "",
+        ),
+    ],
+)
+def test_injections_fit_beside_each_other(tmp_path: Path, first: str, second_one: str, fault: str) -> None:
+    def item(text: str) -> str:
+        given = re.sub(r"at: (\d+)", lambda found: f"at: {second(int(found[1]))}", text)
+        return f"  - {{{given}}}\n" if text else ""
+
+    path = write_exercise(tmp_path, item(first) + item(second_one))
+    if not fault:
+        assert len(read_exercise(path).injections) == 1 + bool(second_one)
+        return
+    with pytest.raises(StayFaults) as wrong:
+        read_exercise(path)
+    assert fault in str(wrong.value)
+    assert len(wrong.value.faults) == 1
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
