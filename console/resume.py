@@ -23,13 +23,14 @@ from console.player import memory_of_intake
 from console.readings import Floats
 from console.record.aside import set_aside
 from console.record.carried import carried_over
-from console.record.earlier import Earlier, find_earlier
+from console.record.earlier import Earlier, Found, find_earlier
 from console.record.entries import Run
 from console.record.faults import RecordInUse, in_words
 from console.record.feedfiles import feed_logs
 from console.record.gap import gap_text, span_words
+from console.record.left import left_words
 from console.record.lock import Lock
-from console.record.need import need_of, said_of
+from console.record.need import lack_of, need_of, said_of
 from console.record.recorder import Recorder
 from console.record.states import Columns, States
 from console.snapshot import series_names
@@ -81,10 +82,12 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
     earlier = _of_this_stay(folder, found.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
-    damage = _put_aside(folder, time) if found.spoilt else found.fault and f"Journal not read: {found.fault}"
+    damage = _damage(folder, found, time)
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until)
     if damage:
-        recorder.say(damage)
+        recorder.say(f"{damage}; {left_words(earlier, stay.display)}")
+    if lack := lack_of(need_of(stay), folder):
+        recorder.say(lack)
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
     if earlier is None:
         need = Event(time, "note", text=said_of(need_of(stay), folder))
@@ -92,7 +95,12 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
     return _gone_on(beginning, earlier, stay, channels, now)
 
 
-def _put_aside(folder: Path, time: float) -> str:
+def _damage(folder: Path, found: Found, time: float) -> str:
+    """What is the matter with the journal that was found, "" for nothing."""
+    if found.gone:
+        return "The journal is gone or empty, a new one is begun"
+    if not found.spoilt:
+        return found.fault and f"Journal not read: {found.fault}"
     try:
         return set_aside(folder, time)
     except OSError as error:

@@ -10,6 +10,8 @@ from console.alerts.model import Event
 from console.cycle import Memory
 from console.record.entries import Run, unpack_memory
 from console.record.faults import WrongRecord, in_words, is_spoilt
+from console.record.feedfiles import feed_logs
+from console.record.layout import NOW, journal_of
 from console.record.nowfile import read_now
 from console.record.reader import RecordReader
 from console.record.states import States
@@ -21,14 +23,14 @@ MOST_EVENTS: Final = 20_000
 @dataclass(frozen=True, slots=True)
 class Earlier:
     """`time` is the last instant of which anything is known; `stopped` whether the watch was ended in order
-    then. `run` is the one that kept `memory`; None where only the second copy of the memory was left. `lines`
-    are the ids of the memory's lines."""
+    then, None where that is not known. `run` is the one that kept `memory`; None where only the second copy
+    of the memory was left. `lines` are the ids of the memory's lines."""
 
     time: float
     memory: Memory
     run: Run | None
     lines: tuple[str, ...]
-    stopped: bool
+    stopped: bool | None
     events: tuple[Event, ...]
     """Of the last 24 h before `time`, oldest first."""
     states: tuple[States, ...]
@@ -43,11 +45,12 @@ class Earlier:
 @dataclass(frozen=True, slots=True)
 class Found:
     """What is in a folder. `spoilt`: its journal is damaged and must be put aside; `fault` what kept it from
-    being read, in words."""
+    being read, in words; `gone`: other files tell of a watch that the journal knows nothing of."""
 
     earlier: Earlier | None
     spoilt: bool = False
     fault: str = ""
+    gone: bool = False
 
 
 def find_earlier(folder: Path) -> Found:
@@ -55,11 +58,20 @@ def find_earlier(folder: Path) -> Found:
     leaves the second copy of the memory."""
     try:
         with RecordReader(folder) as record:
-            return Found(_earlier(folder, record))
+            earlier = _earlier(folder, record)
     except FileNotFoundError:
-        return Found(None)
+        return Found(_from_copy(folder), gone=_was_watched(folder))
     except (sqlite3.Error, OSError, WrongRecord) as error:
         return Found(_from_copy(folder), is_spoilt(error), in_words(error))
+    of_journal = earlier is not None and earlier.run is not None
+    return Found(earlier, gone=not of_journal and _was_watched(folder))
+
+
+def _was_watched(folder: Path) -> bool:
+    """Whether a watch has left anything beside a journal: feed logs, a second copy, a journal kept aside."""
+    if feed_logs(folder) or any(folder.glob(f"{journal_of(folder).stem}-corrupt-*")):
+        return True
+    return any((folder / name).exists() for name in NOW)
 
 
 def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
@@ -86,4 +98,4 @@ def _from_copy(folder: Path) -> Earlier | None:
         memory = unpack_memory(now.memory)
     except WrongRecord:
         return None
-    return Earlier(now.time, memory, None, now.lines, False, (), ())
+    return Earlier(now.time, memory, None, now.lines, None, (), ())

@@ -7,14 +7,14 @@ from console.stay.model import Display
 from console.timeline import zone_of
 
 
-def gap_text(begin: float, end: float, ended: bool, display: Display) -> str:
+def gap_text(begin: float, end: float, ended: bool | None, display: Display) -> str:
     """`no watch for 2 min 16 s, 18:17:12 to 18:19:28; it was cut off`, of UNIX seconds; with the days where
-    they are not the same. `ended`: in order."""
+    they are not the same. `ended`: in order; None where that is not known."""
     first, last = (datetime.fromtimestamp(floor(time), zone_of(display)) for time in (begin, end))
     form = "%H:%M:%S" if first.date() == last.date() else "%d %b %H:%M:%S"
-    how = "it had been ended" if ended else "it was cut off"
+    how = {True: "; it had been ended", False: "; it was cut off", None: ""}[ended]
     span = span_words(floor(end) - floor(begin))
-    return f"no watch for {span}, {first:{form}} to {last:{form}}; {how}"
+    return f"no watch for {span}, {first:{form}} to {last:{form}}{how}"
 
 
 def span_words(seconds: int) -> str:

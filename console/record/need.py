@@ -64,3 +64,20 @@ def said_of(need: Need, folder: Path, days: float = 30.0) -> str:
         return text
     lack = ", NOT ENOUGH" if free < need.total else ""
     return f"{text}, {free / 1e6:.0f} MB are free{lack}"
+
+
+def lack_of(need: Need, folder: Path, days: float = 30.0) -> str:
+    """What is to be told loudly where there is less room than is needed yet, "" where there is enough or that
+    cannot be asked. What the record holds already is off the need, but three days to come never are."""
+    try:
+        free = shutil.disk_usage(folder).free
+        held = sum(path.stat().st_size for path in folder.iterdir() if path.is_file())
+    except OSError:
+        return ""
+    to_come = max(need.total - held, need.total * 3.0 / days)
+    if free >= to_come:
+        return ""
+    return (
+        f"NOT ENOUGH room for all that is to come: {free / 1e6:.0f} MB are free, "
+        f"at most {to_come / 1e6:.0f} MB will be needed"
+    )

@@ -35,7 +35,7 @@ SECOND: Final = "second console"
 
 RETRY_S: Final = 10.0
 LOUD_S: Final = 120.0
-"""So long a journal begun anew counts as a fault: it becomes an alert that must be acknowledged."""
+"""So long what is said loudly counts as a fault: it becomes an alert that must be acknowledged."""
 
 
 class Recorder:
@@ -61,7 +61,8 @@ class Recorder:
         self._packed = b""
         self._faults: dict[str, str] = {}
         self._tried: dict[str, float] = {}
-        self._loud, self._loud_until = "", -inf
+        self._loud: list[str] = []
+        self._loud_until = -inf
         self._time = run.started
         self._news: list[str] = []
         self._starting = True
@@ -80,7 +81,7 @@ class Recorder:
         lost = [f"{count} {what} given up" for count, what in given_up if count]
         if JOURNAL in self._faults and not lost:
             lost = ["what happens waits in memory"]
-        loud = [self._loud] if self._time < self._loud_until else []
+        loud = self._loud if self._time < self._loud_until else []
         return "; ".join([*([", ".join(parts)] if parts else []), *loud, *(lost if parts else [])])
 
     def news(self, now: float) -> list[Event]:
@@ -90,7 +91,9 @@ class Recorder:
 
     def say(self, text: str) -> None:
         """Something loud about this record that was found out elsewhere: told, and an alert for a while."""
-        self._loud, self._loud_until = text, self._time + LOUD_S
+        if self._time >= self._loud_until:
+            self._loud = []
+        self._loud, self._loud_until = [*self._loud, text], self._time + LOUD_S
         self._news.append(text)
 
     def hear(self, now: float, lines: Lines) -> None:

@@ -18,11 +18,12 @@ from console.record.entries import Entry, KeptState
 from console.record.faults import NewerRecord
 from console.record.feedfiles import feed_logs
 from console.record.layout import journal_of
+from console.record.need import Need, lack_of
 from console.record.reader import RecordReader
 from console.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries
 from tests.berth import STAY_TEXT, a_stay
-from tests.record.disks import small_disk
-from tests.record.kept import BEGIN, Watch, flood_stay, words
+from tests.record.disks import LimitedFiles, small_disk
+from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, words
 
 
 def record_alert(picture: Picture) -> str:
@@ -178,6 +179,90 @@ def test_a_damaged_journal_is_kept_aside_and_what_it_held_in_memory_is_not_lost(
     assert alert.standing is Standing.RECTIFIED
     watch.kill()
     assert on_record(folder) == shown_events(watch)
+
+
+def test_a_journal_that_is_gone_is_told_and_what_is_left_is_from_the_second_copy(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    done = {450: TendLine("2", paid_out=0.1, by="TK"), 460: Acknowledge("stretch", "2", by="TK")}
+    first = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, done)
+    first.kill()
+    for path in folder.glob("journal*"):
+        path.unlink()
+    watch = Watch(flood_stay(tmp_path), folder, 480).run(20)
+    for text in (notes(watch), record_alert(watch.last)):
+        assert "The journal is gone or empty, a new one is begun; lengths, alerts and ack" in text
+        assert "are those of 02 Mar 04:07:50" in text
+        assert "now-a, now-b" in text
+        assert "check the lines" in text
+    assert watch.last.lines[1].unstretched_m == first.last.lines[1].unstretched_m
+    assert ("stretch", "2") in [a.key for a in watch.last.alerts if a.standing is Standing.ACKNOWLEDGED]
+    gap = next(event for event in watch.last.log if event.event == "gap")
+    assert gap.text == "no watch for 10 s, 04:07:50 to 04:08:00", "whether it was ended is not known"
+    watch.kill()
+    again = Watch(flood_stay(tmp_path), folder, watch.second).run(5)
+    assert notes(again).count("The journal is gone") == 1, "told once"
+    again.end()
+
+
+@pytest.mark.parametrize("how", ["gone", "damaged"])
+@pytest.mark.parametrize("copy", ["gone", "damaged", "of other lines"])
+def test_a_past_that_is_lost_is_told(tmp_path: Path, how: str, copy: str) -> None:
+    """Nothing but feed logs is left: the watch begins anew, and says that it does."""
+    folder = tmp_path / "record"
+    first = Watch(flood_stay(tmp_path), folder, BEGIN).run(220, {450: TendLine("2", paid_out=0.1, by="TK")})
+    first.kill()
+    for path in [*folder.glob("now-*"), *folder.glob("journal*")]:
+        if copy == "of other lines" and path.name.startswith("now-"):
+            continue
+        if (how if path.name.startswith("journal") else copy) == "gone":
+            path.unlink()
+        else:
+            path.write_bytes(b"once upon a time " * 1000)
+    stay = (
+        a_stay(tmp_path, FLOOD_TEXT.replace('id: "3"', 'id: "4"'))
+        if "other" in copy
+        else flood_stay(tmp_path)
+    )
+    watch = Watch(stay, folder, 480).run(20)
+    for text in (notes(watch), record_alert(watch.last)):
+        assert "LENGTHS, ACKNOWLEDGEMENTS AND HISTORY OF BEFORE ARE LOST: check every line" in text
+    (alert,) = [alert for alert in watch.last.alerts if alert.cause == "record"]
+    assert alert.flashes, "it waits to be acknowledged"
+    watch.end()
+
+
+def test_a_new_record_is_no_lost_one(tmp_path: Path) -> None:
+    (tmp_path / "record").mkdir()
+    watch = Watch(flood_stay(tmp_path), tmp_path / "record").run(20)
+    assert "LOST" not in notes(watch)
+    assert record_alert(watch.last) == ""
+    watch.end()
+
+
+def test_too_little_room_is_an_alert_at_the_start_and_at_a_restart(tmp_path: Path) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        if isinstance(disk, LimitedFiles):
+            pytest.skip("needs a small disk of its own")
+        for second in (0.0, 300.0):
+            watch = Watch(flood_stay(tmp_path), disk.place / "record", second).run(20)
+            assert "NOT ENOUGH room for all that is to come" in record_alert(watch.last)
+            watch.run(200)
+            (alert,) = [alert for alert in watch.last.alerts if alert.cause == "record"]
+            assert alert.standing is Standing.RECTIFIED, "it waits to be acknowledged"
+            watch.run(2, {int(watch.second) + 1: Acknowledge("record", "")})
+            assert record_alert(watch.last) == "", "a disk that is full indeed sounds anew"
+            watch.end()
+
+
+def test_room_is_reckoned_less_what_the_record_holds(tmp_path: Path) -> None:
+    """Ours: the need of 30 days, what is held already off it, but never less than that of three days."""
+    free = shutil.disk_usage(tmp_path).free
+    assert lack_of(Need(free * 0.5, 0.0), tmp_path) == ""
+    assert "NOT ENOUGH" in lack_of(Need(free * 2.0, 0.0), tmp_path)
+    with (tmp_path / "journal.sqlite").open("wb") as held:
+        held.truncate(int(free * 1.5))  # a file with a hole takes no room
+    assert lack_of(Need(free * 2.0, 0.0), tmp_path) == ""
+    assert "NOT ENOUGH" in lack_of(Need(free * 12.0, 0.0), tmp_path)
 
 
 def test_a_record_that_is_taken_away_while_it_is_written(tmp_path: Path) -> None:
