@@ -29,6 +29,8 @@ NEAR_S: Final = 3600.0
 WEATHER_MOST: Final = 0.62
 """m either side that hold 90 % of what weather does where nothing is known of it: 1.645 times the rms of
 0.374 m of observed minus predicted level at Vlissingen, January 2018, storm included."""
+LEFT_OUT_S: Final = 3 * 3600.0
+"""A quarter of a tide that comes twice a day: what is not predicted may have turned by then."""
 MEMORY_S: Final = 6 * 3600.0
 """A surge comes and goes in some hours; what is off now will be off an hour later."""
 
@@ -55,7 +57,7 @@ def tide_ahead(
     since, residual, band = weather_of(table, heard, now, nodes_at)
     lead = time - since
     level = astronomical + (0.0 if np.isnan(residual) else faded(residual, lead))
-    half = _half_width(band, lead, np.isnan(residual))
+    half = np.hypot(_half_width(band, lead, np.isnan(residual)), _left_out(table, lead, np.isnan(residual)))
     off = wandering(rng, members, time, MEMORY_S) * half / HOLDS_90
     return TideAhead(level + off, _notes(table, astronomical, residual, now - since))
 
@@ -94,6 +96,13 @@ def _half_width(band: Band, lead: Floats, unknown: bool) -> Floats:
     opening = np.sqrt(np.clip(known_for / NEAR_S, 0.0, 1.0))
     half: Floats = np.minimum(band.at(known_for), widest) * opening
     return half
+
+
+def _left_out(table: TideTable, lead: Floats, unknown: bool) -> Floats:
+    """What constituents that are not known may add either way, m: where the residual is known it holds what
+    they add now, and nothing of what they add some hours later."""
+    part = np.ones_like(lead) if unknown else np.clip(lead / LEFT_OUT_S, 0.0, 1.0)
+    return table.left_out * part
 
 
 def _notes(table: TideTable, astronomical: Floats, residual: float, age: float) -> tuple[str, ...]:

@@ -55,6 +55,11 @@ class TideTable:
         """m by which the astronomical height itself may be wrong, weather aside."""
         return COSINE_OFF if self.harmonics is None else HARMONIC_OFF + self.harmonics.left_out
 
+    @property
+    def left_out(self) -> float:
+        """Sum of the amplitudes of constituents that are not known, m: in no prediction."""
+        return 0.0 if self.harmonics is None else self.harmonics.left_out
+
     def in_words(self) -> list[str]:
         """What whoever reads these heights has to know of them, a line each."""
         if self.harmonics is None:

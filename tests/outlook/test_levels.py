@@ -4,10 +4,14 @@ import numpy as np
 import pytest
 
 from console.errors import WrongInput
+from console.outlook.expected_tide import tide_ahead
 from console.outlook.levels import Levels, expected_level, tide_table
+from console.outlook.present import nothing_heard
 from console.stay.model import Constituent, TidePlan
 from console.units import unix_time
 from tests.outlook.water import predicted
+
+START = unix_time("2026-03-02T04:00:00Z")
 
 LOW, HIGH = unix_time("2026-03-02T00:10Z"), unix_time("2026-03-02T06:25Z")
 
@@ -43,3 +47,19 @@ def test_what_is_left_out_widens_how_far_off_it_may_be():
     some = tide_table(TidePlan(constituents=(Constituent("M2", 1.0, 0.0), Constituent("XI99", 0.2, 0.0))))
     assert some.could_be_off == pytest.approx(known.could_be_off + 0.2)
     assert known.in_words() == []
+
+
+def test_constituents_that_are_not_known_widen_the_band() -> None:
+    """Named with its amplitude, and counted: by 0.40 m either way where nothing was measured, and three hours
+    after the last measurement."""
+    known = (Constituent("M2", 1.8, 40.0),)
+    plans = [TidePlan(constituents=(*known, *more)) for more in ((), (Constituent("QQ7", 0.40, 10.0),))]
+    time = START + np.array([0.0, 4.0]) * 3600.0
+    widths = []
+    for plan in plans:
+        found = tide_ahead(tide_table(plan), nothing_heard(), START, time, 4000, np.random.default_rng(3))
+        low, high = np.quantile(found.metres, [0.05, 0.95], axis=0)
+        widths.append((high - low) / 2.0)
+    without, with_unknown = widths
+    assert with_unknown == pytest.approx(np.hypot(without, 0.40), rel=0.05)
+    assert any("QQ7" in note and "0.40" in note for note in found.notes)
