@@ -22,6 +22,7 @@ from console.record.entries import Entry, Run, pack_memory, same
 from console.record.faults import NewerRecord, RecordInUse, WrongRecord, in_words, is_spoilt
 from console.record.feedfiles import FeedFiles, Lines
 from console.record.journal import Journal
+from console.record.last_words import FEEDS, JOURNAL, lost_words
 from console.record.layout import journal_of
 from console.record.lock import Lock
 from console.record.nowfile import NowFiles
@@ -29,8 +30,6 @@ from console.record.states import pack
 from console.record.thinning import Thinning
 from console.record.waiting import WaitingEntries, WaitingLines
 
-JOURNAL: Final = "journal"
-FEEDS: Final = "feeds"
 SECOND: Final = "second console"
 
 RETRY_S: Final = 10.0
@@ -121,12 +120,13 @@ class Recorder:
 
     def end(self, event: Event) -> str:
         """Put the last event on record and close; returns what is lost now because the disk took nothing to
-        the last, in words, "" where nothing is."""
+        the last, how much and since when, in words, "" where nothing is."""
         self._time = event.time
         self._waiting.add(Entry(event.time, (event,)))
         self._tried.clear()
         self._try(JOURNAL, self._write_journal)
-        lost = self.unrecorded if JOURNAL in self._faults else ""
+        self._try(FEEDS, self._write_lines)
+        lost = lost_words(self._faults, self._waiting, self._lines, event.time, self._run.stay.display)
         self.close()
         return lost
 

@@ -2,6 +2,7 @@
 
 from collections import deque
 from dataclasses import replace
+from math import inf
 from typing import Final
 
 from console.record.entries import Entry, KeptState
@@ -21,6 +22,9 @@ class WaitingEntries:
     def __init__(self) -> None:
         self.lost_states = 0
         self.lost_events = 0
+        self.events = self.actions = 0
+        """What is not in the journal, given up or not; `since`: the time of the first."""
+        self.since = inf
         self._entries: deque[Entry] = deque()
         self._states: deque[KeptState] = deque()
 
@@ -36,6 +40,10 @@ class WaitingEntries:
             self._forget_memory()
         if not (entry := replace(entry, states=())):
             return
+        self.events += len(entry.events)
+        self.actions += len(entry.actions)
+        if entry.events or entry.actions:
+            self.since = min(self.since, entry.time)
         self._entries.append(entry)
         if len(self._entries) > MOST_ENTRIES:
             oldest = self._entries.popleft()
@@ -49,7 +57,8 @@ class WaitingEntries:
     def clear(self) -> None:
         self._entries.clear()
         self._states.clear()
-        self.lost_states = self.lost_events = 0
+        self.lost_states = self.lost_events = self.events = self.actions = 0
+        self.since = inf
 
     def _forget_memory(self) -> None:
         """Only the newest memory is worth its room: the one before may go once there is a newer."""
@@ -58,15 +67,22 @@ class WaitingEntries:
 
 
 class WaitingLines:
-    """Lines of feeds not in a feed log yet."""
+    """Lines of feeds not in a feed log yet; `since` when."""
 
     def __init__(self) -> None:
         self.lost = 0
+        self.since = inf
         self._lines: deque[Line] = deque(maxlen=MOST_LINES)
 
     def add(self, lines: list[Line]) -> None:
         self.lost += max(0, len(self._lines) + len(lines) - MOST_LINES)
         self._lines.extend(lines)
+        self.since = min([self.since, *(time for time, _feed, _line in lines)])
+
+    @property
+    def count(self) -> int:
+        """How many, given up or not."""
+        return self.lost + len(self._lines)
 
     def all(self) -> list[Line]:
         return list(self._lines)
@@ -74,3 +90,4 @@ class WaitingLines:
     def clear(self) -> None:
         self._lines.clear()
         self.lost = 0
+        self.since = inf

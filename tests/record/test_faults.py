@@ -2,8 +2,10 @@
 memory can keep."""
 
 import os
+import re
 import shutil
 import sqlite3
+from datetime import UTC, datetime
 from itertools import pairwise
 from pathlib import Path
 
@@ -17,11 +19,13 @@ from console.picture import Picture
 from console.record.entries import Entry, KeptState
 from console.record.faults import NewerRecord
 from console.record.feedfiles import feed_logs
+from console.record.last_words import lost_words
 from console.record.layout import journal_of
 from console.record.need import Need, lack_of
 from console.record.reader import RecordReader
-from console.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries
-from tests.berth import STAY_TEXT, a_stay
+from console.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries, WaitingLines
+from console.stay.model import Display
+from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.disks import LimitedFiles, small_disk
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, words
 
@@ -88,13 +92,39 @@ def test_a_disk_that_is_full_from_the_start(tmp_path: Path) -> None:
         assert on_record(disk.place / "record") == shown_events(watch)
 
 
+LOST = (
+    r"journal \(disk \w+\): (\d+) events and 1 action lost since (\d\d:\d\d:\d\d); "
+    r"feeds \([^)]+\): (\d+) sentences lost since 04:\d\d:\d\d"
+)
+
+
 def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         watch = Watch(flood_stay(tmp_path), disk.place / "record").run(10)
         disk.fill()
         watch.run(700, {15: Note("hello")})
         watch.end()
-        assert "journal" in watch.desk.lost, "it is told, and whoever ended the watch can still write it down"
+        with disk.readable():
+            kept = on_record(disk.place / "record")
+        lost = shown_events(watch)[len(kept) :]
+        told = re.fullmatch(LOST, watch.desk.lost)
+        assert told is not None, watch.desk.lost
+        assert int(told[1]) == len(lost) + 1, "what was shown and is not there, and that the watch was ended"
+        assert told[2] == f"{datetime.fromtimestamp(lost[0][0], UTC):%H:%M:%S}"
+        assert int(told[3]) > 600, "sentences"
+
+
+def test_the_last_words_name_the_day_where_it_is_another_and_tell_what_was_given_up_too() -> None:
+    entries, lines = WaitingEntries(), WaitingLines()
+    for second in range(MOST_ENTRIES + 10):
+        entries.add(Entry(START + second, (Event(START + second, "note"),)))
+    full = {"journal": "disk full"}
+    words = lost_words(full, entries, lines, START + 100_000, Display(zone="+02:00"))
+    assert words == "journal (disk full): 20010 events and 0 actions lost since 02 Mar 06:00:00"
+    assert lost_words({}, entries, lines, START, Display()) == "", "all is on record"
+    lines.add([(START + 1.5, "gauges", b"x")])
+    told = lost_words({"feeds": "read-only"}, entries, lines, START + 5, Display(zone="Z"))
+    assert told == "feeds (read-only): 1 sentence lost since 04:00:01"
 
 
 def test_what_waits_for_the_disk_is_bounded_and_what_is_given_up_counted() -> None:
