@@ -170,23 +170,23 @@ def _exercise(options: argparse.Namespace) -> int:
     from console.exercise.commands import done_in, exercise_headless, kept_actions, tell_debrief
 
     if options.headless:
-        done = done_in(options.actions) if options.actions else ()
+        done = done_in(options.actions, exercise) if options.actions else ()
         exercise_headless(exercise, done, states=options.states, events=options.events, every=options.every)
         return 0
     _need_terminal("exercise", "or give --headless")
     from datetime import UTC, datetime
 
     from console.exercise.actions_file import write_actions
-    from console.exercise.desk import desk_of
+    from console.exercise.desk import ExerciseDesk
     from console.screens.app import run_console
 
-    desk = desk_of(exercise, options.speed)
+    desk = ExerciseDesk(exercise, options.speed)
     status = run_console(desk, desk.stay, palette=options.palette)
     kept = options.actions or kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
-    write_actions(kept, desk.done)
+    write_actions(kept, desk.acts)
     print(f"What was done: {kept}\n")
     if status == 0:
-        tell_debrief(exercise, desk.done)
+        tell_debrief(exercise, desk.acts)
     return status
 
 
@@ -194,7 +194,8 @@ def _debrief(options: argparse.Namespace) -> int:
     from console.exercise.commands import done_in, tell_debrief
     from console.exercise.file import read_exercise
 
-    tell_debrief(read_exercise(options.exercise), done_in(options.done), options.json)
+    exercise = read_exercise(options.exercise)
+    tell_debrief(exercise, done_in(options.done, exercise), options.json)
     return 0
 
 

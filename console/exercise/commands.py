@@ -23,10 +23,10 @@ from console.record.reader import RecordReader
 from console.timeline import timeline_row
 
 
-def done_in(path: Path) -> tuple[Done, ...]:
-    """What was done: of a file of actions, or of a record that was kept."""
+def done_in(path: Path, exercise: Exercise | None = None) -> tuple[Done, ...]:
+    """What was done: of a file of actions, which must fit the exercise, or of a record that was kept."""
     if not path.is_dir():
-        return read_actions(path)
+        return read_actions(path, exercise)
     if not journal_of(path).exists():
         raise WrongInput(f"{path}: no record, expected a folder with one or a file of actions")
     with RecordReader(path) as record:

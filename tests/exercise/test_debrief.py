@@ -10,7 +10,7 @@ from console.actions import Done, Note, TendLine
 from console.assessment import Stage
 from console.cli import main
 from console.errors import WrongInput
-from console.exercise.actions_file import read_actions, write_actions
+from console.exercise.actions_file import write_actions
 from console.exercise.commands import done_in
 from console.exercise.debrief import Debrief, debrief
 from console.exercise.file import read_exercise
@@ -130,22 +130,6 @@ def test_the_command_tells_and_writes(path: Path, tmp_path: Path, capsys: pytest
     assert json.loads(out.read_text())["exercise"] == "Small exercise"
 
 
-def test_actions_are_read_back_as_written(tmp_path: Path) -> None:
-    rows = """\
-{"time": "2026-03-02T04:20:00Z", "action": "acknowledge", "cause": "holding", "subject": "", "by": "TK"}
-{"time": "2026-03-02T04:10:00.500Z", "action": "silence"}
-
-{"time": "2026-03-02T04:30:00Z", "action": "tend", "line": "2", "to_tension_kn": 30}
-{"time": "2026-03-02T04:40:00Z", "action": "take_over", "by": "RV"}
-"""
-    given, written = tmp_path / "given.jsonl", tmp_path / "written.jsonl"
-    given.write_text(rows, encoding="utf-8")
-    done = read_actions(given)
-    assert [each.time - START for each in done] == [600.5, 1200.0, 1800.0, 2400.0]
-    write_actions(written, done)
-    assert read_actions(written) == done
-
-
 def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), tmp_path / "record").run(20, {10: TEND.action})
     watch.end()
@@ -154,27 +138,3 @@ def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
     assert done.time == pytest.approx(START + 10.0, abs=1.0)
     with pytest.raises(WrongInput, match="no record"):
         done_in(tmp_path)
-
-
-def test_every_fault_of_an_actions_file_bears_its_line(
-    tmp_path: Path, path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    actions = tmp_path / "done.jsonl"
-    actions.write_text(
-        "\n".join(
-            [
-                "{",
-                '{"time": "2026-03-02 04:20", "action": "silence"}',
-                '{"time": "2026-03-02T04:20:00Z", "action": "heave"}',
-                '{"time": "2026-03-02T04:20:00Z", "action": "tend", "line": "2"}',
-                '{"time": "2026-03-02T04:20:00Z", "action": "tend", "line": "2", "paid_out": "0.4"}',
-                '{"time": "2026-03-02T04:20:00Z", "action": "acknowledge", "cause": "stretch"}',
-                '{"time": "2026-03-02T04:20:00Z", "action": "note", "text": "x", "line": "2"}',
-            ]
-        )
-    )
-    assert main(["debrief", str(path), str(actions)]) == 2
-    told = capsys.readouterr().err.splitlines()
-    assert [row.split(":")[1] for row in told] == ["1", "2", "3", "4", "5", "6", "7"]
-    assert "expected exactly one of paid_out and to_tension_kn" in told[3]
-    assert "subject: missing" in told[5]

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Done, Pause, Seek, TendLine
-from console.exercise.desk import NO_ADVICE, desk_of
+from console.actions import Done, Note, Pause, Seek, TendLine
+from console.exercise.actions_file import read_actions, write_actions
+from console.exercise.desk import NO_ADVICE, ExerciseDesk
 from console.exercise.file import read_exercise
-from console.exercise.run import blocks
+from console.exercise.run import blocks, run
 from console.exercise.staging import tape_of
 from tests.berth import START
 from tests.exercise.lived import BALANCED, END, flood, second, write_exercise
@@ -27,7 +28,7 @@ def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
     shown: list[Shown] = []
     desks = []
     for seeks in ((2700,), (3400, 1000, 2950, 2700)):
-        desk, screen = desk_of(exercise), Shown()
+        desk, screen = ExerciseDesk(exercise), Shown()
         desks.append(desk)
         shown.append(screen)
         desk.start(screen)
@@ -44,7 +45,7 @@ def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
 
 def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood))
-    desk, screen = desk_of(exercise), Shown()
+    desk, screen = ExerciseDesk(exercise), Shown()
     desk.start(screen)
     try:
         desk.control(Pause(True))
@@ -69,7 +70,7 @@ def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path:
 
 def test_the_exercise_ends_at_its_end(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, ""))
-    desk, screen = desk_of(exercise, speed=3600.0), Shown()
+    desk, screen = ExerciseDesk(exercise, speed=3600.0), Shown()
     desk.start(screen)
     try:
         last = screen.wait(lambda p: p.paused)
@@ -81,7 +82,7 @@ def test_the_exercise_ends_at_its_end(tmp_path: Path) -> None:
 @pytest.mark.parametrize("hidden", ["advice", "outlook"])
 def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
     exercise = read_exercise(write_exercise(tmp_path, "", more=f"shows: {{{hidden}: no}}"))
-    desk, screen = desk_of(exercise), Shown()
+    desk, screen = ExerciseDesk(exercise), Shown()
     desk.start(screen)
     try:
         picture = screen.wait(lambda p: True)
@@ -90,3 +91,48 @@ def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
             assert picture.outlook is None
     finally:
         desk.stop()
+
+
+def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
+    """Tended at 1501 and noted at 1601; back to 1550, noted again; back to 1000, and on. Before the exercise
+    nothing can be done."""
+    exercise = read_exercise(write_exercise(tmp_path, "", BALANCED, flood))
+    desk, screen = ExerciseDesk(exercise), Shown()
+    desk.start(screen)
+
+    def go(at: float) -> None:
+        desk.control(Seek(START + at))
+        screen.wait(lambda p: p.time == START + at, 30.0)
+
+    def note(text: str) -> None:
+        desk.act(Note(text))
+        screen.wait(lambda p: any(event.text == text for event in p.log))
+
+    try:
+        desk.control(Pause(True))
+        go(1500)
+        desk.act(TendLine("2", paid_out=0.3, by="TK"))
+        screen.wait(lambda p: any(event.event == "tended" for event in p.log))
+        go(1600)
+        note("one")
+        go(1550)
+        note("two")
+        go(1000)
+        go(600)
+        desk.act(Note("early"))
+        screen.wait(lambda p: any(event.text.startswith("Not done: the exercise begins") for event in p.log))
+        go(2000)
+        note("three")
+    finally:
+        desk.stop()
+    assert desk.acts == (
+        Done(START + 1501, TendLine("2", paid_out=0.3, by="TK"), undone=True),
+        Done(START + 1551, Note("two"), undone=True),
+        Done(START + 1601, Note("one"), undone=True),
+        Done(START + 2001, Note("three")),
+    )
+    written = tmp_path / "done.jsonl"
+    write_actions(written, desk.acts)
+    assert read_actions(written, exercise) == desk.acts
+    taken = run(exercise, desk.acts)
+    assert (taken.undone, taken.done) == (3, [Done(START + 2001, Note("three"))])
