@@ -16,9 +16,9 @@ from console.units import iso_time
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 DASH: Final = "–"
-SEEN: Final = (
-    "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);"
-    " to act: a line that bears on it tended; acknowledged: counted from when a warning or alarm came."
+LEGEND: Final = (
+    "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);",
+    "to act: a line that bears on it tended; acknowledged: counted from when a warning or alarm came.",
 )
 STOOD: Final = "+"
 """Marks an alert that stood before the exercise began."""
@@ -62,7 +62,7 @@ def _alerts(found: Debrief) -> Iterator[str]:
         for alert in alerts
     ]
     yield from _table(head, rows)
-    yield f"  {SEEN}"
+    yield from (f"  {row}" for row in LEGEND)
     if any(alert.episode.stood for alert in alerts):
         yield f"  {STOOD} stood when the exercise began; times count from then."
 

@@ -1,12 +1,18 @@
 """The page: whole by itself, harmless whatever things are called, and true to the journal."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from console.alerts.model import Event
+from console.assessment import Stage
 from console.record.reader import RecordReader
 from console.report import write_report
+from console.report.figures import line_figures
+from console.report.gathered import Gathered
+from console.report.page import page as page_of
 from tests.report.conftest import NASTY
 from tests.report.strict import Page
 
@@ -95,3 +101,23 @@ def test_source_tells_the_stay_file(flood: Path, page: Page) -> None:
         (run,) = record.runs()
     (row,) = page.rows["source"][1:]
     assert row[1:3] == ["stay.yaml", stay_hash(run.stay)]
+
+
+def test_an_alert_that_rose_again_is_not_told_as_over(told: Gathered) -> None:
+    """Over at 100 and raised again at 200, acknowledged as a warning at 230, an alarm at 300 to the end."""
+    told_of = (
+        (10.0, "raised", Stage.WARNING),
+        (100.0, "rectified", Stage.WARNING),
+        (200.0, "raised", Stage.WARNING),
+        (230.0, "acknowledged", Stage.WARNING),
+        (300.0, "worsened", Stage.ALARM),
+    )
+    events = tuple(
+        Event(told.begin + at, word, "stretch", "2", stage, "2", text=word) for at, word, stage in told_of
+    )
+    shown = replace(told, events=events, deeds=())
+    first, second = Page(page_of(shown, line_figures(shown), None)).rows["alerts"][1:]
+    assert first[3] == "4 min", "220 s"
+    assert first[5].startswith("within limits from ")
+    assert "raised again" in first[5]
+    assert (second[3], second[5]) == ("warning 30 s, alarm not", "stands")
