@@ -19,7 +19,7 @@ from console.alerts.model import Event, Watchlist
 from console.alerts.order import refreshed
 from console.alerts.step import next_due, step
 from console.alerts.text import describe
-from console.assessment import Assessment, Findings, Rule, Soon, assess, changed_rows, rules_of
+from console.assessment import Assessment, Findings, Foreseen, Rule, assess, changed_rows, rules_of
 from console.course import Course, course_of
 from console.foresight import Foresight
 from console.holding_share import Held, holding_share
@@ -101,7 +101,7 @@ class Block:
     """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
-    soon: tuple[Soon, ...] = ()
+    soon: Foreseen = None
 
     def told(self, event: Event) -> "Block":
         """The same block with one more event."""
@@ -114,7 +114,7 @@ def advance(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
-    soon: tuple[Soon, ...] = (),
+    soon: Foreseen = None,
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
     of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
@@ -133,7 +133,7 @@ def advance_guarded(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
-    soon: tuple[Soon, ...] = (),
+    soon: Foreseen = None,
 ) -> tuple[Memory, Block]:
     """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
     known, raises the calculation alert, and its trace stands in the block."""
@@ -162,12 +162,12 @@ def _assessed(
     actions: Sequence[Action],
     fault: str = "",
     unrecorded: str = "",
-    soon: tuple[Soon, ...] = (),
+    soon: Foreseen = None,
 ) -> tuple[Memory, Block]:
     """From what the mechanics found to alerts and events."""
     lengths, states = found.lengths, found.hold
     findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
-    findings = replace(findings, soon=soon) if soon else findings
+    findings = replace(findings, soon=soon)
     held = None
     if plan.watches_holding and not fault:
         holding, weak, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
@@ -226,7 +226,7 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
         row,
         block.hold.lines,
         block.unrecorded,
-        block.soon,
+        block.soon or (),
         block.hold.pose,
         weak_spot(memory),
     )
@@ -274,7 +274,7 @@ def _step_alerts(
                 row,
                 lines,
                 findings.unrecorded,
-                findings.soon,
+                findings.soon or (),
                 findings.pose,
                 findings.weak_spot(row),
             ),

@@ -16,7 +16,7 @@ from console.actions import Action
 from console.ahead import look_ahead, soon_of
 from console.ahead.ground import Ground
 from console.ahead.look import Far
-from console.assessment import Soon
+from console.assessment import Foreseen
 from console.cycle import Block, Memory, Plan, advance, advance_guarded
 from console.foresight import Foresight
 from console.outlook.present import Heard, Present, nothing_heard
@@ -70,8 +70,8 @@ def ground_of(plan: Plan) -> Ground:
     return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
-def _soon(memory: Memory) -> tuple[Soon, ...]:
-    return memory.foresight.soon if memory.foresight else ()
+def _soon(memory: Memory) -> Foreseen:
+    return memory.foresight.soon if memory.foresight else None
 
 
 def _looked(plan: Plan, memory: Memory, now: float) -> Memory:
@@ -101,7 +101,7 @@ def same_lengths(one: Present, other: Present) -> bool:
     return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
 
 
-def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> tuple[Soon, ...]:
+def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> Foreseen:
     hours = (plan.stay.outlook.soon_min + BEYOND_MIN) / 60.0
     far = Far(min(hours, plan.stay.outlook.hours), plan.stay.outlook.every_min * 60.0, members=1)
     columns = np.array(trail).T

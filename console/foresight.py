@@ -3,7 +3,7 @@ is cut into blocks."""
 
 from dataclasses import dataclass
 
-from console.assessment.model import Soon
+from console.assessment.model import Foreseen
 from console.outlook.present import Present
 
 
@@ -16,7 +16,7 @@ class Foresight:
     last: Present
     row: tuple[float, ...]
     trail: tuple[tuple[float, ...], ...] = ()
-    soon: tuple[Soon, ...] = ()
+    soon: Foreseen = None
 
     def is_due(self, time: float, every_s: float) -> bool:
         """Whether a multiple of `every_s` lies between the last instant played and the one at `time`."""

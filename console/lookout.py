@@ -1,6 +1,7 @@
 """The lookout: keeps the outlook up to date beside a watch, in a thread of its own so that no cycle waits.
 
-A new outlook is asked for every five minutes of log time, and at once when the length of a line has changed.
+A new outlook is asked for every five minutes of log time, every few seconds while nothing is known of the
+hours ahead yet, and at once when the length of a line has changed.
 Until it is there the one before stands, without rounds that rested on other lengths.
 """
 
@@ -14,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from console.ahead import Outlook, Tending, look_ahead, soon_of
-from console.assessment import Soon
+from console.assessment import Foreseen
 from console.cycle import Block, Memory, Plan
 from console.faultlog import keep_trace
 from console.foreseeing import ground_of
@@ -35,7 +36,7 @@ class Lookout:
 
     def __init__(self, plan: Plan, monotonic: Callable[[], float] = time.monotonic) -> None:
         self.outlook: Outlook | None = None
-        self.soon: tuple[Soon, ...] = ()
+        self.soon: Foreseen = None
         self.failed = ""
         """Where the trace of a fault that kept the last outlook from coming is kept; "" while all is well."""
         self._plan = plan
@@ -76,7 +77,8 @@ class Lookout:
         if not np.array_equal(with_lengths, lengths, equal_nan=True) or now < before:
             return True
         rested = self._monotonic() - self._worked_at >= REST_S
-        return now >= before + EVERY_S and rested
+        unknown = self.outlook is None or bool(self.outlook.reason)
+        return rested and (unknown or now >= before + EVERY_S)
 
     def _serves(self, lengths: Floats) -> bool:
         return np.array_equal(self._lengths_found, lengths, equal_nan=True)
@@ -108,7 +110,7 @@ class Lookout:
         self._busy, self.failed = False, failed
         self.outlook = outlook
         self._lengths_found = present.unstretched
-        self.soon = () if outlook is None else soon_of(outlook)
+        self.soon = None if outlook is None else soon_of(outlook)
 
 
 def _without_rounds(outlook: Outlook) -> Outlook:

@@ -1,11 +1,14 @@
 """The caution `soon`: which limit each line, and the ship, is expected to reach next."""
 
 from console.ahead.model import LimitAhead, Outlook
-from console.assessment.model import Soon, Stage
+from console.assessment.model import Foreseen, Soon, Stage
 
 
-def soon_of(outlook: Outlook) -> tuple[Soon, ...]:
-    """The next limit of at least a warning of every line and of the ship ("") that is not reached yet."""
+def soon_of(outlook: Outlook) -> Foreseen:
+    """The next limit of at least a warning of every line and of the ship ("") that is not reached yet; None
+    where nothing is known of the hours ahead."""
+    if outlook.reason:
+        return None
     first: dict[str, LimitAhead] = {}
     for limit in outlook.limits:
         if limit.expected is None or limit.stage < Stage.WARNING or limit.expected <= outlook.time:

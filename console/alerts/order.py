@@ -50,7 +50,8 @@ def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: 
         if alert is None or alert.standing is Standing.RECTIFIED:
             continue
         if alert.suspended:
-            alerts[rule.key] = replace(alert, text=f"{alert.text}; input lost")
+            why = "the hours ahead are not known" if rule.cause == "soon" else "input lost"
+            alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
         elif not isnan(value[k]):
             condition = watch.conditions.get(rule.key, QUIET)
             past = past_of(condition, alert.own_stage, alert.unanswered_since)

@@ -7,13 +7,14 @@ Stateless: deadband as a second threshold is reckoned here, but delays and all t
 from console.assessment.assess import assess, changed_rows, line_levels
 from console.assessment.causes import CAUSES, Cause, rules_of
 from console.assessment.findings import Findings
-from console.assessment.model import Assessment, Rule, Soon, Stage
+from console.assessment.model import Assessment, Foreseen, Rule, Soon, Stage
 
 __all__ = [
     "CAUSES",
     "Assessment",
     "Cause",
     "Findings",
+    "Foreseen",
     "Rule",
     "Soon",
     "Stage",

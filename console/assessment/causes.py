@@ -255,6 +255,9 @@ def _tension_rules(stay: Stay) -> tuple[Rule, ...]:
     return tuple(rule for rule in rules if f"tension.{rule.subject}" in measured)
 
 
+GONE_S = 120.0
+
+
 def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
     """Every line, and the ship; nothing is foreseen without a tide."""
     if stay.tide is None:
@@ -265,13 +268,14 @@ def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def soon(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Minutes to the next limit that the outlook expects, 0 from then on; infinite where it expects none, NaN
-    where there is no outlook."""
-    if not findings.soon:
+    """Minutes to the next limit that the outlook expects, 0 for two minutes from then on, infinite after that
+    (its own alert stands by then, or it did not come) and where none is expected; NaN without an outlook."""
+    if findings.soon is None:
         return np.full((len(findings), len(rules)), np.nan)
     times = {each.subject: each.time for each in findings.soon}
     due = np.array([times.get(rule.subject, np.inf) for rule in rules])
-    return np.maximum(due - findings.situation.time[:, np.newaxis], 0.0) / 60.0
+    left = due - findings.situation.time[:, np.newaxis]
+    return np.where(left < -GONE_S, np.inf, np.maximum(left, 0.0)) / 60.0
 
 
 def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from console.assessment.model import Rule, Soon
+from console.assessment.model import Foreseen, Rule
 from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.state import LineStates, Pose
 from console.readings import Codes, Floats, Readings
@@ -44,7 +44,7 @@ class Findings:
     limit is past without any wind."""
     weak: NDArray[np.object_] | None = None
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
-    soon: tuple[Soon, ...] = ()
+    soon: Foreseen = None
     """What the latest outlook expects; empty where there is none."""
 
     def __len__(self) -> int:

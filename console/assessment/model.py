@@ -56,6 +56,10 @@ class Soon:
     time: float
 
 
+Foreseen = tuple[Soon, ...] | None
+"""What comes soon, the next limit of each subject; None where nothing is known of the hours ahead."""
+
+
 @dataclass(frozen=True, slots=True)
 class Assessment:
     """n instants of k rules. Where the value is NaN and the level normal, the rule's input is not known."""

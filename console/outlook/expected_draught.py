@@ -142,9 +142,11 @@ def lagging_pace(planned: Callable[[Floats], Floats], lead: Floats, mean: Floats
     """How fast a plan is worked that has come to its instant `reached` by now: the pace at which its own
     course, run backwards from there, misses the draughts (n,) measured at `lead` (n,) s, 0 and below, by the
     least in the mean. NaN where any pace would do, since the plan moves nothing before, or none does."""
+    if mean.size < 3:
+        return NO_TREND
     clock = reached + PACES[:, None] * lead
     off = planned(clock.ravel()).reshape(clock.shape) - mean
-    cost = np.abs(off - np.median(off, axis=1, keepdims=True)).mean(axis=1) if mean.size > 2 else np.zeros(1)
+    cost = np.abs(off - np.median(off, axis=1, keepdims=True)).mean(axis=1)
     likely = PACES[cost <= cost.min() + GAUGE_M]
     if np.ptp(cost) < LEAST_PLANNED_M / 4.0 or cost.min() > AGREES_M or np.ptp(likely) > 1.0:
         return NO_TREND
