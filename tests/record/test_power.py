@@ -39,13 +39,15 @@ def test_nothing_shown_is_lost_when_the_power_fails(tmp_path: Path) -> None:
     shown: list[dict[str, Any]] = []
     pending = bytearray()
     with disk(tmp_path) as (image, place):
-        record, unsaved = place / "record", place / "unsaved"
+        record = place / "record"
         command = [sys.executable, "-m", "tests.record.under_load", tmp_path, record, "0"]
         console = subprocess.Popen(command, stdout=subprocess.PIPE)
         assert console.stdout is not None
         try:
             for count in range(FAILURES):
                 time.sleep(chance.uniform(0.3, 0.8))
+                # A new one each time: one that is cut off and written again ext4 writes out at once.
+                unsaved = place / f"unsaved-{count}"
                 unsaved.write_text(f"nobody insisted on this, time {count}")
                 console.send_signal(signal.SIGSTOP)
                 shown += lines_so_far(console.stdout.fileno(), pending)
