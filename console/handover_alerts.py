@@ -53,8 +53,7 @@ def grew_bad(event: Event) -> bool:
 def grown(event: Event) -> str:
     """`▲ ALARM Line 2 at 101 % of its stretch allowance (alarm from 100 %)`."""
     stage = event.stage or Stage.NORMAL
-    waited = ", nobody had acknowledged it" if event.event == "escalated" else ""
-    return f"{MARKS[stage]} {stage.word.upper()} {plain(event.text)}{waited}"
+    return f"{MARKS[stage]} {stage.word.upper()} {plain(event.text)}"
 
 
 def stands(alert: Alert, told: Sequence[Event], since: float, clock: Clock) -> str:

@@ -107,7 +107,9 @@ def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) 
 WENT = (
     Event(START + 100, "raised", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 71 %"),
     Event(START + 160, "worsened", "stretch", "2", Stage.WARNING, "2", text="Line 2 at 86 %"),
-    Event(START + 280, "escalated", "stretch", "2", Stage.ALARM, "2", text="Line 2 at 88 %"),
+    Event(
+        START + 280, "escalated", "stretch", "2", Stage.ALARM, "2", text="Line 2 at 88 %, nobody has answered"
+    ),
     Event(START + 400, "worsened", "stretch", "2", Stage.ALARM, "2", text="Line 2 at 101 %"),
     Event(START + 500, "raised", "slack", "3", Stage.CAUTION, "3", text="Line 3 at 3 %"),
     Event(START + 520, "eased", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 80 %"),
@@ -140,7 +142,7 @@ def test_every_alert_counts_once_by_the_worst_it_came_to_and_the_bad_ones_are_to
     assert done == [
         "alerts by the worst they came to: 1 alarm, 2 caution",
         "04:02  ● WARNING Line 2 at 86 %",
-        "04:04  ▲ ALARM Line 2 at 88 %, nobody had acknowledged it",
+        "04:04  ▲ ALARM Line 2 at 88 %, nobody has answered",
         "04:06  ▲ ALARM Line 2 at 101 %",
     ]
 
