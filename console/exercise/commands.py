@@ -16,7 +16,8 @@ from console.exercise.debrief import debrief
 from console.exercise.model import Exercise
 from console.exercise.run import blocks
 from console.exercise.staging import tape_of
-from console.exercise.telling import debrief_json, debrief_text
+from console.exercise.telling import debrief_text
+from console.exercise.telling_json import debrief_json
 from console.output import event_line, state_lines
 from console.record.layout import journal_of
 from console.record.reader import RecordReader

@@ -1,18 +1,18 @@
-"""A debrief as text to read, and as JSON for other programs."""
+"""A debrief as text to read."""
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
+from itertools import groupby
 from math import isnan
-from typing import Any, Final
+from typing import Final
 
+from console.actions import Done
 from console.alerts.episodes import Call
 from console.assessment import Stage
 from console.exercise.debrief import Debrief, Outcome
-from console.exercise.effects import Uncounted
 from console.exercise.score import AlertScore, rounds_made
 from console.report.deeds import deed_words
 from console.timeline import MARKS, plain, zone_of
-from console.units import iso_time
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 DASH: Final = "–"
@@ -20,6 +20,8 @@ LEGEND: Final = (
     "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);",
     "to act: a line that bears on it tended; acknowledged: counted from when a warning or alarm came.",
 )
+MOST_ALIKE: Final = 5
+"""More acts than this that are left out for the same reason are told in one row."""
 STOOD: Final = "+"
 """Marks an alert that stood before the exercise began."""
 
@@ -80,16 +82,26 @@ def _wait(call: Call) -> str:
     return "not" if isnan(call.answered) else _span(call.waited_s)
 
 
+def _deed(done: Done) -> tuple[str, str, str]:
+    deed, what, by = deed_words(done.action)
+    return deed, what, f"({by})" if by else ""
+
+
 def _not_counted(found: Debrief) -> Iterator[str]:
     """Acts that the scores leave out, and why."""
     taken = found.as_done.run
     if taken.undone:
         acts = "1 act was" if taken.undone == 1 else f"{taken.undone} acts were"
         yield f"{acts} undone by going back"
-    for each in taken.uncounted:
-        deed, what, by = deed_words(each.done.action)
-        told = " ".join(part for part in (deed, what, by and f"({by})") if part)
-        yield f"Not counted: {_clock(found, each.done.time)} {plain(told)}: {plain(each.why)}"
+    for why, together in groupby(taken.uncounted, key=lambda each: each.why):
+        alike = [each.done for each in together]
+        if len(alike) > MOST_ALIKE:
+            spell = f"{_clock(found, alike[0].time)} to {_clock(found, alike[-1].time)}"
+            yield f"Not counted: {len(alike)} acts, {spell}: {plain(why)}"
+            continue
+        for done in alike:
+            told = " ".join(part for part in _deed(done) if part)
+            yield f"Not counted: {_clock(found, done.time)} {plain(told)}: {plain(why)}"
     if taken.undone or taken.uncounted:
         yield ""
 
@@ -190,103 +202,3 @@ def _span(seconds: float | None, asked: bool = True) -> str:
 
 def _clock(found: Debrief, time: float) -> str:
     return f"{datetime.fromtimestamp(time, zone_of(found.exercise.stay.display)):%a %H:%M:%S}"
-
-
-# --- for other programs
-
-
-def debrief_json(found: Debrief) -> dict[str, Any]:
-    """Not known, not done and not asked are null, never 0; times ISO 8601, spans in s, lengths in m."""
-    taken = found.as_done.run
-    return {
-        "exercise": found.exercise.name,
-        "start": iso_time(found.exercise.start),
-        "end": iso_time(taken.end),
-        "alerts": [_alert_json(alert) for alert in found.as_done.alerts],
-        "not_counted": [_uncounted_json(each) for each in taken.uncounted],
-        "undone": taken.undone,
-        "lines": [_line_json(found.as_done, at) for at in range(len(taken.lines))],
-        "rounds": {
-            "made": [
-                {"time": iso_time(each[0].time), "lines": [event.line for event in each]}
-                for each in rounds_made(taken.events)
-            ],
-            "fewest": [_round_json(found, at) for at in range(len(found.plan.rounds))],
-            "proved_fewest": found.plan.is_fewest,
-        },
-        "outcomes": {outcome.name.replace(" ", "_"): _outcome_json(outcome) for outcome in found.outcomes},
-    }
-
-
-def _alert_json(alert: AlertScore) -> dict[str, Any]:
-    return {
-        "raised": iso_time(alert.raised_at),
-        "alert": alert.cause,
-        "subject": alert.subject,
-        "line": alert.episode.line,
-        "stood_at_start": alert.episode.stood,
-        "worst": alert.stage.word if alert.is_alert else None,
-        "seen_s": alert.seen_s,
-        "acknowledged_s": alert.acknowledged_s,
-        "calls": [
-            {
-                "stage": call.stage.word,
-                "since": iso_time(call.since),
-                "acknowledged_s": None if isnan(call.answered) else call.waited_s,
-            }
-            for call in alert.calls
-        ],
-        "acted_s": alert.acted_s,
-        "over_s": alert.rectified_s,
-        "asks_acknowledgement": alert.asks_acknowledgement,
-        "asks_act": alert.asks_act,
-        "text": alert.episode.text,
-    }
-
-
-def _uncounted_json(each: Uncounted) -> dict[str, Any]:
-    deed, what, by = deed_words(each.done.action)
-    return {"time": iso_time(each.done.time), "deed": deed, "what": what, "by": by, "why": each.why}
-
-
-def _line_json(outcome: Outcome, at: int) -> dict[str, Any]:
-    taken = outcome.run
-    return {
-        "id": taken.lines[at],
-        "seconds": {stage.word: float(taken.seconds[at, stage]) for stage in Stage},
-        "unknown_s": float(taken.unknown_s[at]),
-        "stretch_share": _number(taken.stretch[at]),
-        "stretch_at": _instant(taken.stretch_at[at]),
-        "load_share": _number(taken.load[at]),
-        "load_at": _instant(taken.load_at[at]),
-    }
-
-
-def _round_json(found: Debrief, at: int) -> dict[str, Any]:
-    planned = found.plan.rounds[at]
-    lines = found.as_done.run.lines
-    return {
-        "not_before": iso_time(planned.not_before),
-        "latest": iso_time(planned.latest),
-        "moves": [
-            {"line": lines[move.line], "pay_out_m": round(move.pay_out_m, 4)} for move in planned.moves
-        ],
-    }
-
-
-def _outcome_json(outcome: Outcome) -> dict[str, Any]:
-    return {
-        "rounds": outcome.rounds,
-        "lines_tended": outcome.moves,
-        "alerts": {stage.word: outcome.count(stage) for stage in STAGES},
-        "seconds": {stage.word: outcome.seconds_at(stage) for stage in STAGES},
-        "lines": [_line_json(outcome, at) for at in range(len(outcome.run.lines))],
-    }
-
-
-def _number(value: float) -> float | None:
-    return None if isnan(value) else round(float(value), 6)
-
-
-def _instant(time: float) -> str | None:
-    return None if isnan(time) else iso_time(float(time))

@@ -17,7 +17,8 @@ from console.exercise.file import read_exercise
 from console.exercise.model import Exercise
 from console.exercise.plan import plan_of
 from console.exercise.run import run
-from console.exercise.telling import debrief_json, debrief_text
+from console.exercise.telling import debrief_text
+from console.exercise.telling_json import debrief_json
 from tests.berth import START, a_stay
 from tests.exercise.lived import BEGIN, END, STAY, flood, second, write_exercise
 from tests.record.kept import Watch

@@ -10,7 +10,8 @@ from console.exercise.debrief import Debrief, debrief
 from console.exercise.file import read_exercise
 from console.exercise.model import Exercise
 from console.exercise.run import run
-from console.exercise.telling import debrief_json, debrief_text
+from console.exercise.telling import debrief_text
+from console.exercise.telling_json import debrief_json
 from tests.berth import START
 from tests.exercise.lived import STAY, flood, second, write_exercise
 
@@ -52,6 +53,13 @@ def test_what_was_refused_or_outside_is_told_and_not_counted(found: Debrief) -> 
     assert "Not counted: Mon 04:20:00 tended line 3, paid out 0.30 m (TK): nothing came of it: line 3" in text
     assert "Not counted: Mon 04:10:00 tended line 2, paid out 0.20 m: before the exercise began" in text
     assert len(debrief_json(found)["not_counted"]) == 3
+
+
+def test_many_acts_before_the_exercise_are_one_row(exercise: Exercise) -> None:
+    """A record may hold days of them."""
+    told = debrief_text(debrief(exercise, [act(at, Note("quiet")) for at in range(60, 660, 60)]))
+    rows = [row for row in told if row.startswith("Not counted")]
+    assert rows == ["Not counted: 10 acts, Mon 04:01:00 to Mon 04:10:00: before the exercise began"]
 
 
 def test_what_was_undone_is_told_and_not_played(exercise: Exercise, found: Debrief) -> None:
