@@ -95,7 +95,15 @@ class Keeper:
         picture = picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log), outlook)
         last = self._block.situation.rows(len(self._block.situation) - 1, len(self._block.situation))
         holding, text = self.strength.at(last, memory.lengths.unstretched, picture.tide_rate)
-        return replace(picture, holding=holding, holding_text=text)
+        if not self._looks_ahead:
+            text = f"{text.partition(';')[0].rstrip('.')}." if text else ""
+        return replace(
+            picture,
+            holding=holding,
+            holding_text=text,
+            outlook_hidden=not self._looks_ahead,
+            unrecorded=self._block.unrecorded,
+        )
 
 
 def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:

@@ -140,5 +140,9 @@ class Picture:
     replay: bool = False
     speed: float = 1.0
     paused: bool = False
+    outlook_hidden: bool = False
+    """Nothing of the hours ahead is to be shown: an exercise without its outlook."""
+    unrecorded: str = ""
+    """What is not being put on record, in words; "" where all is, or nothing is to be."""
     reading: tuple[float, float] | None = None
     """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""

@@ -31,6 +31,8 @@ FIRST = (
     "holding",
 )
 """Causes that go before others of their stage: what can part, run out or ground."""
+OF_LINES = frozenset({"steep", "stretch", "load", "slack", "brake"})
+"""Causes that a line's own stage tells of: where it is within all limits, an alert is only running out."""
 NOT_TRIED = "not opened yet"
 """Note of a port in the first moment."""
 LAST = frozenset({"slack", "soon", "feed", "record"})
@@ -65,6 +67,8 @@ def advise(
     active = [alert for alert in active if alert.cause != "feed" or _is_bad(alert, channels)]
     slack = {alert.line for alert in active if alert.cause == "slack"}
     active = [alert for alert in active if alert.cause != "steep" or alert.line not in slack]
+    eased = {line.id for line in lines if isfinite(line.tension_kn) and line.stage is Stage.NORMAL}
+    active = [alert for alert in active if alert.line not in eased or not _is_running_out(alert)]
     shut = _shut(feeds)
     lost = [row for row in channels if _lost(row) and _bears_lines(stay, row)]
     if lost:
@@ -187,6 +191,10 @@ def _quiet(
     if owed:
         count = f"{owed} alert{'s' if owed > 1 else ''}"
         return Saying(Stage.CAUTION, f"Acknowledge {count}: nothing else to do", _band(lines, fast, known))
+    worst = max(known, key=lambda line: line.stage)
+    if worst.stage > Stage.CAUTION:
+        do = f"Watch line {worst.id}: {worst.stage.word} reached, alerted if it lasts"
+        return Saying(Stage.CAUTION, do)
     waits = any(line.stage for line in known)
     return Saying(Stage.NORMAL, f"Nothing to do{' yet' if waits else ''}", _band(lines, fast, known))
 
@@ -205,10 +213,19 @@ def _band(lines: Sequence[LineRow], fast: Sequence[LineRow], known: Sequence[Lin
 
 def _urgency(alert: Alert) -> tuple[int, int, float]:
     kind = 0 if alert.cause in FIRST else 2 if alert.cause in LAST else 1
+    return -alert.stage, kind, -_nearness(alert)
+
+
+def _nearness(alert: Alert) -> float:
+    """The value by the limit, 1 and more where it is reached; 0 where either is not known."""
     less_is_worse = alert.cause in ("slack", "under_keel")
     over, under = (alert.limit, alert.value) if less_is_worse else (alert.value, alert.limit)
-    near = over / under if isfinite(over) and isfinite(under) and under > 0.0 else 0.0
-    return -alert.stage, kind, -near
+    return over / under if isfinite(over) and isfinite(under) and under > 0.0 else 0.0
+
+
+def _is_running_out(alert: Alert) -> bool:
+    """Whether an alert of a line stands only for the delay with which it clears."""
+    return alert.cause in OF_LINES and 0.0 < _nearness(alert) < 1.0
 
 
 def _lost(row: ChannelRow) -> bool:

@@ -30,7 +30,7 @@ def _has_news(before: Picture, after: Picture) -> bool:
         or without_digits(before.advice.text) != without_digits(after.advice.text)
         or len(before.log) != len(after.log)
         or (before.replay, before.speed, before.paused) != (after.replay, after.speed, after.paused)
-        or before.reading != after.reading
+        or (before.reading, before.unrecorded) != (after.reading, after.unrecorded)
     )
 
 

@@ -31,6 +31,8 @@ CAUSES = {
 def why_no_outlook(picture: Picture) -> str:
     """Why there is nothing to show of the hours ahead; "" where there is."""
     outlook = picture.outlook
+    if picture.outlook_hidden:
+        return "hidden in this exercise"
     if outlook is not None:
         return outlook.reason
     if picture.stay.tide is None:

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from math import isnan
 
 from textual.app import App, ComposeResult, SystemCommand
 from textual.css.query import NoMatches
@@ -278,7 +279,9 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_seek(self) -> None:
-        if self.view.watch.replay:
+        if self.view.watch.replay and isnan(self.view.watch.time):
+            self.say(self.view, "Not yet: the log is being read")
+        elif self.view.watch.replay:
             self._open_form("seek_form")
 
     @guarded

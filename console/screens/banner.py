@@ -19,8 +19,9 @@ class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
-        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch), watch.reading)
-        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch)
+        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
+        of_log = (watch.reading, watch.unrecorded)
+        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -68,6 +69,8 @@ def _told(view: View, palette: Palette) -> list[Piece]:
         since = clock(view.paused_at, view.stay.display)
         plain = palette.style(palette.ink, bold=True, reverse=True)
         told.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
+    if view.watch.unrecorded:
+        told.append((f"NOT ON RECORD: {outside(view.watch.unrecorded)}", loud))
     if view.watch.reading is not None:
         read, upto = (clock(time, view.stay.display, "%a %H:%M") for time in view.watch.reading)
         told.append((f"Reading the log up to {upto}, now at {read}", palette.strong))

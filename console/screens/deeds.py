@@ -20,7 +20,7 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
         return None, f"Needs no acknowledgement: {outside(alert.text)}"
     return Acknowledge(
         alert.cause, alert.subject, by
-    ), f"Acknowledged {MARKS[alert.stage]} {outside(alert.text)}"
+    ), f"Acknowledging {MARKS[alert.stage]} {outside(alert.text)}"
 
 
 def next_alert(view: View) -> View:

@@ -25,4 +25,4 @@ class NoteForm(Form):
             raise Refused("the note is empty")
         if len(text) > MOST:
             raise Refused(f"the note has {len(text)} characters, expected at most {MOST}: write it as two")
-        return Note(text, values["by"].strip()), "note written"
+        return Note(text, values["by"].strip()), "note handed in"

@@ -164,3 +164,14 @@ async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> Non
         await shown.press("f")
         assert f"Nothing is known of the hours ahead: {why}." in shown.text
         assert "▼now" not in shown.text
+
+
+async def test_an_exercise_without_its_outlook_says_so() -> None:
+    async with console(replace(invented.normal(), outlook=None, outlook_hidden=True)) as shown:
+        await shown.press("f")
+        assert "hidden in this exercise" in shown.text
+
+
+async def test_what_is_not_on_record_stands_in_the_rule() -> None:
+    async with console(replace(invented.normal(), unrecorded="journal (disk full)")) as shown:
+        assert "NOT ON RECORD: journal (disk full)" in shown.text
