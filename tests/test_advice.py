@@ -311,14 +311,14 @@ def test_it_always_fits(name: str, cause: str, value: float, others: int) -> Non
 
 def test_an_alert_that_only_runs_out_asks_for_no_deed() -> None:
     """Line 2 was slacked as told: its alert clears in a minute, and to slack it again would leave it slack."""
-    eased = said([line("2", 0.12)], [alert("stretch", "2", Stage.WARNING, 0.12)])
+    eased = said([alert("stretch", "2", Stage.WARNING, 0.12)], [line("2", 0.12)])
     assert eased.text == "Nothing to do: 1 line within limits, worst line 2 at 12 % of its stretch"
-    still = said([line("2", 0.72)], [alert("stretch", "2", Stage.WARNING, 0.72)])
+    still = said([alert("stretch", "2", Stage.WARNING, 0.72)], [line("2", 0.72)])
     assert "line 2" in still.text
     assert "Nothing to do" not in still.text
 
 
 def test_a_limit_that_is_reached_and_not_alerted_yet_is_not_nothing() -> None:
-    advice = said([line("2", 1.02)], [])
+    advice = said([], [line("2", 1.02)])
     assert advice.text == "Watch line 2: alarm reached, alerted if it lasts"
     assert advice.stage is Stage.CAUTION
