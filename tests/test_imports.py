@@ -48,6 +48,7 @@ ORDER = (
         "reel",
         "exercise",
         "handover",
+        "handover_alerts",
         "keeper",
         "rerun",
         "resume",
