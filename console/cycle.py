@@ -115,16 +115,18 @@ def advance(
     actions: Sequence[Action] = (),
     unrecorded: str = "",
     soon: Foreseen = None,
+    clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
     of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
-    the latest outlook expects. A tide that is lost is replaced by what is expected of it."""
+    the latest outlook expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
+    replaced by what is expected of it."""
     memory, readings = _tide_kept(plan, memory, readings)
     situation = situation_of(plan.stay, readings)
     running = memory.hearing is not None
     good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
     found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
-    return _assessed(plan, memory, readings, situation, found, actions, unrecorded=unrecorded, soon=soon)
+    return _assessed(plan, memory, readings, situation, found, actions, "", unrecorded, soon, clock_ahead_s)
 
 
 def advance_guarded(
@@ -134,16 +136,19 @@ def advance_guarded(
     actions: Sequence[Action] = (),
     unrecorded: str = "",
     soon: Foreseen = None,
+    clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
     """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
     known, raises the calculation alert, and its trace stands in the block."""
     try:
-        return advance(plan, memory, readings, actions, unrecorded, soon)
+        return advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s)
     except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
         fault = traceback.format_exc()
     situation = situation_of(plan.stay, readings)
     found = Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
-    return _assessed(plan, memory, readings, situation, found, actions, fault, unrecorded, soon)
+    return _assessed(
+        plan, memory, readings, situation, found, actions, fault, unrecorded, soon, clock_ahead_s
+    )
 
 
 def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
@@ -163,11 +168,12 @@ def _assessed(
     fault: str = "",
     unrecorded: str = "",
     soon: Foreseen = None,
+    clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
     """From what the mechanics found to alerts and events."""
     lengths, states = found.lengths, found.hold
     findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
-    findings = replace(findings, soon=soon)
+    findings = replace(findings, soon=soon, clock_ahead_s=clock_ahead_s)
     held = None
     if plan.watches_holding and not fault:
         holding, weak, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)

@@ -128,7 +128,9 @@ class LiveDesk:
         readings = self._intake.readings(np.array([now]))
         actions = all_in(self._actions)
         soon = self._keeper.lookout.soon
-        self._memory, block = advance_guarded(self._plan, self._memory, readings, actions, unrecorded, soon)
+        self._memory, block = advance_guarded(
+            self._plan, self._memory, readings, actions, unrecorded, soon, self._clock.ahead
+        )
         told, self._untold = [*self._untold, *told], []
         status = {reader.feed: reader.status for reader in self._readers}
         feeds = feed_rows(self._plan.stay, self._intake, status)
@@ -159,6 +161,11 @@ class WatchClock:
     def now(self) -> float:
         """The last time told."""
         return self._last
+
+    @property
+    def ahead(self) -> float:
+        """Seconds by which this clock runs ahead of the wall clock, which was set back."""
+        return self._offset
 
     def tick(self) -> tuple[float, list[Event]]:
         """The time of a new cycle, later than the last, and what is to be told of it."""

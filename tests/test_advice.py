@@ -310,7 +310,7 @@ def test_it_always_fits(name: str, cause: str, value: float, others: int) -> Non
 
 
 def test_an_alert_that_only_runs_out_asks_for_no_deed() -> None:
-    """Line 2 was slacked as told: its alert clears in a minute, and to slack it again would leave it slack."""
+    """Line 2 was slacked as told: its alert clears in a minute, and slacked again it hangs slack."""
     eased = said([alert("stretch", "2", Stage.WARNING, 0.12)], [line("2", 0.12)])
     assert eased.text == "Nothing to do: 1 line within limits, worst line 2 at 12 % of its stretch"
     still = said([alert("stretch", "2", Stage.WARNING, 0.72)], [line("2", 0.72)])

@@ -43,6 +43,7 @@ def test_the_rules_of_a_stay() -> None:
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
         "record": [""],
+        "clock": [""],
     }
     without = ("holding", "tension", "soon")
     assert list(subjects) == [cause.name for cause in CAUSES if cause.name not in without]

@@ -22,6 +22,7 @@ from console.assessment import Stage
 from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.picture import LineRow
 from console.stay.model import Stay
+from console.units import clock_span
 
 MUCH_LOAD: Final = 0.5
 """From this share of its working load on, the load of a steep line is worth a word."""
@@ -181,6 +182,11 @@ def _record(alert: Alert, _scene: Scene) -> Saying:
     return Saying(alert.stage, f"Keep a written log: {alert.text[:1].lower()}{alert.text[1:]}")
 
 
+def _clock(alert: Alert, _scene: Scene) -> Saying:
+    ahead = f"times here run {clock_span(alert.value)} ahead"
+    return Saying(alert.stage, f"Check the clock: {ahead}", "; tide and plan are those of then")
+
+
 DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "stretch": _stretch,
     "load": _load,
@@ -195,4 +201,5 @@ DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "tension": _tension,
     "calculation": _calculation,
     "record": _record,
+    "clock": _clock,
 }

@@ -25,6 +25,7 @@ from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import LineStates, Pose
 from console.readings import Quality, Readings, Reason
 from console.stay.model import Stay
+from console.units import clock_span
 
 __all__ = ["alert_text", "describe", "feed_events", "feed_text", "force_text", "percent"]
 
@@ -57,6 +58,8 @@ def describe(
             return feed_text(stay, rule, stage, readings, row)
         if rule.cause == "record":
             return record_text(stage, unrecorded)
+        if rule.cause == "clock":
+            return clock_text(stage, value)
         if rule.cause == "soon":
             return soon_text(rule, stage, value, soon)
         detail = Detail(time, weak=weak)
@@ -160,6 +163,13 @@ def record_text(stage: Stage, unrecorded: str) -> str:
     if not stage:
         return "All is on record again"
     return f"Not on record: {unrecorded}" if unrecorded else "Was not on record for a while"
+
+
+def clock_text(stage: Stage, seconds: float) -> str:
+    """`The clock was set back: times here run 5 h 45 min ahead, and so do tide and plan`."""
+    if not stage:
+        return "Times are those of the clock again"
+    return f"The clock was set back: times here run {clock_span(seconds)} ahead, and so do tide and plan"
 
 
 def soon_text(rule: Rule, stage: Stage, minutes: float, soon: Sequence[Soon]) -> str:

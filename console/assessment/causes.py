@@ -256,6 +256,8 @@ def _tension_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 GONE_S = 120.0
+CLOCK_S = 60.0
+"""Within so much nothing that a watch rests on is another."""
 
 
 def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
@@ -284,6 +286,16 @@ def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
     return (Rule("calculation", "", (NAN, NAN, 1.0), slow=False),)
 
 
+def _clock_rules(_stay: Stay) -> tuple[Rule, ...]:
+    """A warning: tide, plan and outlook are looked up for the time of the watch, which runs ahead."""
+    return (Rule("clock", "", (NAN, CLOCK_S, NAN), unit="s", slow=False),)
+
+
+def clock_ahead(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Seconds by which times run ahead of the clock."""
+    return np.full((len(findings), 1), findings.clock_ahead_s)
+
+
 def _record_rules(_stay: Stay) -> tuple[Rule, ...]:
     """A warning: the lines are watched as before, but somebody must write down by hand what is done."""
     return (Rule("record", "", (NAN, 1.0, NAN), slow=False),)
@@ -305,6 +317,7 @@ CAUSES: tuple[Cause, ...] = (
     Cause("soon", _soon_rules, soon),
     Cause("calculation", _calculation_rules, failing),
     Cause("record", _record_rules, unrecorded),
+    Cause("clock", _clock_rules, clock_ahead),
 )
 """Every cause, in the order in which their rules stand."""
 

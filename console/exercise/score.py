@@ -24,7 +24,7 @@ ROUND_S: Final = 900.0
 """Lines tended no farther apart than this are tended in one round."""
 OF_THE_SHIP: Final = frozenset({"drift", "off_fenders", "holding"})
 """Causes that tending any line may help with."""
-UNHELPED: Final = frozenset({"feed", "under_keel", "steep", "calculation", "record", "gangway"})
+UNHELPED: Final = frozenset({"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway"})
 """Causes that tending does not cure; a steep lead wants another bollard or another height."""
 
 
