@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from console.errors import Fault, StayFaults, WrongInput
 from console.stay.berth import BERTH
-from console.stay.cargo import CARGO
+from console.stay.cargo import cargo_of
 from console.stay.current import CURRENT
 from console.stay.display import DISPLAY
 from console.stay.document import elsewhere, read_document
@@ -67,7 +67,7 @@ def stay_of(file: str) -> Field[Stay]:
         display=optional(DISPLAY),
         tide=optional(TIDE),
         current=optional(CURRENT),
-        cargo=optional(CARGO),
+        cargo=optional(cargo_of, knowing=("ship",)),
         outlook=optional(OUTLOOK),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),
     )

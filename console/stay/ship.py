@@ -5,7 +5,16 @@ from typing import Final
 
 from console.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
 from console.stay.fields import POINT, TEXT, listed, named, number, optional, record, required, rising, whole
-from console.stay.model import CurrentCoefficients, HydrostaticRow, Marks, Point, Ship, Winch, WindAreas
+from console.stay.model import (
+    CurrentCoefficients,
+    HoldPlace,
+    HydrostaticRow,
+    Marks,
+    Point,
+    Ship,
+    Winch,
+    WindAreas,
+)
 from console.stay.nodes import Node
 
 HIGHEST_FITTING: Final = 20.0
@@ -111,6 +120,12 @@ HYDROSTATICS: Final = listed(
     least=2,
 )
 
+HOLD: Final = record(
+    HoldPlace,
+    x=required(number("m", least=-100, most=700)),
+    y=optional(number("m", least=-60, most=60)),
+)
+
 SHIP: Final = record(
     Ship,
     _perpendiculars_within,
@@ -126,4 +141,5 @@ SHIP: Final = record(
     wind=optional(WIND),
     current=optional(CURRENT),
     hydrostatics=optional(HYDROSTATICS),
+    holds=optional(named(HOLD)),
 )

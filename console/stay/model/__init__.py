@@ -23,6 +23,7 @@ from console.stay.model.plans import (
 from console.stay.model.ship import (
     CoefficientRows,
     CurrentCoefficients,
+    HoldPlace,
     HydrostaticRow,
     Marks,
     Place,
@@ -49,6 +50,7 @@ __all__ = [
     "Fender",
     "Gangway",
     "GaugeFault",
+    "HoldPlace",
     "HoldingSettings",
     "HydrostaticRow",
     "LateEntry",

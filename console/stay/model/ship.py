@@ -71,6 +71,14 @@ class HydrostaticRow:
 
 
 @dataclass(frozen=True, slots=True)
+class HoldPlace:
+    """Where the contents of a hold or tank are, ship frame, m."""
+
+    x: float
+    y: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Ship:
     name: str
     loa: float
@@ -83,3 +91,5 @@ class Ship:
     wind: WindAreas | None = None
     current: CurrentCoefficients | None = None
     hydrostatics: tuple[HydrostaticRow, ...] = ()
+    holds: Mapping[str, HoldPlace] = field(default_factory=dict)
+    """Holds and tanks that the cargo plan may name."""
