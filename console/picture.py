@@ -90,6 +90,8 @@ class Advice:
     stage: Stage
     short: str = ""
     """The same in at most 70 characters, for narrow screens."""
+    large: str = ""
+    """What to do in two or three words, to be read from afar; "" where the sentence begins with it."""
 
 
 @dataclass(frozen=True, slots=True)

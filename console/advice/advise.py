@@ -60,7 +60,8 @@ def advise(
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
     by how near it is to its limit, is said, and how many more there are. The next tending round of the
     outlook is said instead where nothing but the caution that a limit comes soon stands, and where nothing
-    worse than a caution stands and the round is due within the time of that caution.
+    worse than a caution stands and the round is due within the time of that caution: it is a caution itself
+    then, whether or not an alert stands.
     """
     scene = Scene(stay, {line.id: line for line in lines}, Motion(tide_rate, draught_rate), surge, sway, weak)
     active = [alert for alert in alerts if alert.active_stage and not alert.suspended]
@@ -89,16 +90,17 @@ def advise(
 
 def _round(outlook: Outlook, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
     """The next round, where it is what to do first."""
-    following, words = (
-        round_to_come(outlook, now),
-        next_round(outlook, now, stay.display.zone, stay.display.speed),
-    )
+    following = round_to_come(outlook)
+    words = next_round(outlook, now, stay.display.zone, stay.display.speed)
     others = sum(alert.cause != "soon" for alert in active)
     if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
-    if others and following.latest > now + 60.0 * stay.outlook.soon_min:
+    due = following.overdue or following.latest <= now + 60.0 * stay.outlook.soon_min
+    if others and not due:
         return None
-    return replace(words, stage=Stage.CAUTION if active else words.stage, more=_more(others))
+    if not due and not active:
+        return replace(words, large="")
+    return replace(words, stage=Stage.CAUTION, more=_more(others))
 
 
 def _worst(

@@ -25,7 +25,7 @@ def moves_in_words(moves: Sequence[MoveAhead]) -> str:
     return text[:1].upper() + text[1:]
 
 
-def round_to_come(outlook: Outlook, now: float) -> RoundAhead | None:
+def round_to_come(outlook: Outlook) -> RoundAhead | None:
     """The next round; None where none is needed. One whose time has passed is still to do: once a length
     changes, the rounds are planned anew."""
     return outlook.tending.rounds[0] if outlook.tending.rounds else None
@@ -33,17 +33,26 @@ def round_to_come(outlook: Outlook, now: float) -> RoundAhead | None:
 
 def next_round(outlook: Outlook, now: float, zone: str, unit: SpeedUnit = "kn") -> Saying | None:
     """The same in words, speeds in `unit`."""
-    first = round_to_come(outlook, now)
+    first = round_to_come(outlook)
     if first is None:
         return None
     begin = f" from {clock(first.lengths_from, zone)} on," if first.lengths_from > now else ""
     when = f"{begin} before {clock(first.latest, zone)}"
     if first.overdue or first.latest < now:
         when = " now" if first.overdue else " now, overdue"
-    until = f", good until {clock(first.serves_until, zone)}"
+    moves = moves_in_words(first.moves)
     if first.leaves_little:
-        until = f", BUT that leaves {_in(first.holds_after_ms, unit)} to a wind of {_in(first.wind_ms, unit)}"
-    return Saying(Stage.NORMAL, f"{moves_in_words(first.moves)}{when}", "", until)
+        left = f"leaves {_in(first.holds_after_ms, unit)} to a wind of {_in(first.wind_ms, unit)}"
+        return Saying(Stage.NORMAL, f"Weigh the wind: {moves[:1].lower()}{moves[1:]}{when} {left}")
+    until = f", good until {clock(first.serves_until, zone)}"
+    return Saying(Stage.NORMAL, f"{moves}{when}", "", until, large=in_short(first.moves))
+
+
+def in_short(moves: Sequence[MoveAhead]) -> str:
+    """`Slack 3, 4`, `Tend 3, 7` where not all go the same way, `Heave 5 lines` where they are many."""
+    ways = {move.pay_out_m >= 0.0 for move in moves}
+    deed = "Tend" if len(ways) > 1 else "Slack" if ways == {True} else "Heave"
+    return f"{deed} {', '.join(move.line for move in moves) if len(moves) <= 3 else f'{len(moves)} lines'}"
 
 
 def holds_words(each: RoundAhead, unit: SpeedUnit) -> str:

@@ -20,6 +20,8 @@ class Saying:
     why: str = ""
     then: str = ""
     more: str = ""
+    large: str = ""
+    """In two or three words what to do, where the sentence does not begin with it."""
 
     def within(self, width: int) -> str:
         """The longest form of at most so many characters."""
@@ -35,7 +37,7 @@ class Saying:
         return next((text for text in texts if len(text) <= width), _cut(self.do, width))
 
     def advice(self) -> Advice:
-        return Advice(self.within(WIDTH), self.stage, self.within(SHORT))
+        return Advice(self.within(WIDTH), self.stage, self.within(SHORT), self.large)
 
 
 def _cut(text: str, width: int) -> str:

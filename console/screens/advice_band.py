@@ -140,11 +140,8 @@ def _banded(view: View, big: list[str], below: str, width: int, height: int) -> 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
-    stage = view.watch.advice.stage
-    ground, edge = _Ground.of(view.palette, stage), _gutter(view)
-    word = large("unknown" if _is_ignorant(view) else stage.word)
-    beside = width - length([edge]) - len(word[0]) - 4
-    lines = wrap(outside(view.watch.advice.text), beside)
+    ground, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
+    word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
     if len(lines) > len(word):
         return _plain_rows(view, width)[:height]
     lines = [""] * (len(word) - len(lines)) + lines
@@ -153,9 +150,23 @@ def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
         for row, line in zip(word, lines, strict=True)
     ]
     last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", ground.label)]
-    above = [strip([edge], width, ground.fill)] * ((height - 4) // 2)
-    below = [strip([edge], width, ground.fill)] * (height - 4 - len(above))
-    return [*above, *rows, *below, strip(last, width, ground.fill)]
+    blank, spare = strip([edge], width, ground.fill), max(height - 1 - len(rows), 0)
+    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, ground.fill)]
+
+
+def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
+    """What stands large, and the sentence beside it: what to do in short where both fit, at double size where
+    that does too; else the stage."""
+    advice = view.watch.advice
+    stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
+    short = outside(advice.large)
+    wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
+    for words, size in [*(wanted if short else []), (stage_word, False)]:
+        word = large(words, double=size)
+        lines = wrap(outside(advice.text), max(width - len(word[0]), 1))
+        if len(lines) <= len(word):
+            break
+    return word, lines
 
 
 def _plain_rows(view: View, width: int) -> list[Strip]:

@@ -59,7 +59,8 @@ def round_words(number: int, each: RoundAhead, display: Display, now: float) -> 
     elif begin <= now:
         when = f"before {hour(each.latest, display, now)}"
     else:
-        when = f"from {hour(begin, display, now)} to {hour(each.latest, display, now)}"
+        first, last = hour(begin, display, now), hour(each.latest, display, now)
+        when = f"at {last}" if first == last else f"from {first} to {last}"
     until = hour(each.serves_until, display, now)
     takes = f", takes {clock_span(each.duration_s)}" if each.duration_s > 0.0 else ""
     holds = holds_words(each, display.speed)

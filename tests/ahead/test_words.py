@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from console.advice import advise
-from console.advice.rounds import moves_in_words
+from console.advice.rounds import in_short, moves_in_words
 from console.ahead import RoundAhead
 from console.ahead.model import MoveAhead
 from console.assessment import Stage
@@ -73,6 +73,38 @@ def test_a_round_that_is_due_soon_goes_before_a_caution(tmp_path):
     near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:30")
     assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05, and 1 more"
     assert near.stage is Stage.CAUTION
+
+
+def test_a_round_that_is_due_is_a_caution_though_no_alert_stands(tmp_path):
+    """From across the room: what to do, not the word normal."""
+    due = said(tmp_path, a_round(latest="14:20"), now="13:30")
+    assert due.stage is Stage.CAUTION
+    assert due.large == "Slack 3, 4"
+    early = said(tmp_path, a_round(latest="14:20"), now="12:00")
+    assert early.stage is Stage.NORMAL
+    assert early.large == ""
+
+
+def test_a_round_that_leaves_little_is_no_order(tmp_path):
+    each = replace(a_round(), leaves_little=True, holds_after_ms=20.0, wind_ms=22.0)
+    advice = said(tmp_path, each)
+    assert advice.text == (
+        "Weigh the wind: slack 3 and 4 by 0.40 m before 14:20 leaves 39 kn to a wind of 43 kn"
+    )
+    assert advice.large == ""
+
+
+@pytest.mark.parametrize(
+    ("moves", "words"),
+    [
+        ((("3", 0.4), ("4", 0.2)), "Slack 3, 4"),
+        ((("7", -0.2),), "Heave 7"),
+        ((("3", 0.4), ("7", -0.2)), "Tend 3, 7"),
+        (tuple((str(k), 0.3) for k in range(5)), "Slack 5 lines"),
+    ],
+)
+def test_a_round_in_two_words(moves, words):
+    assert in_short([MoveAhead(*move) for move in moves]) == words
 
 
 def test_moves_of_one_deed_and_length_stand_together():

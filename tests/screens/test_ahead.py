@@ -7,9 +7,10 @@ import pytest
 
 from console.ahead.model import Incurable, Outlook, Tending
 from console.assessment import Stage
-from console.picture import Picture
+from console.picture import Advice, Picture
 from console.screens.ahead_tracks import Track, cells_of, tracks_of
 from console.screens.ahead_words import hour, limit_words, plan_words
+from console.screens.letters import large
 from console.stay.model import TidePlan
 from tests.screens import invented
 from tests.screens.invented import NOW
@@ -175,3 +176,14 @@ async def test_an_exercise_without_its_outlook_says_so() -> None:
 async def test_what_is_not_on_record_stands_in_the_rule() -> None:
     async with console(replace(invented.normal(), unrecorded="journal (disk full)")) as shown:
         assert "NOT ON RECORD: journal (disk full)" in shown.text
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 50)])
+async def test_what_a_due_round_asks_stands_large(size: tuple[int, int]) -> None:
+    text = "Slack 4 by 1.25 m, slack 10 by 0.35 m now, good until 01:36, and 1 more"
+    advice = Advice(text, Stage.CAUTION, text[:60], "Slack 4, 10")
+    async with console(replace(invented.normal(), advice=advice), size=size) as shown:
+        rows = large("Slack 4, 10", double=size[0] >= 140)
+        assert all(any(row.rstrip() in shown_row for shown_row in shown.rows) for row in rows)
+        assert "good until 01:36" in " ".join(shown.text.split())
+        assert any("■ CAUTION" in row for row in shown.rows[:8]), "the stage stands below"
