@@ -1,6 +1,10 @@
 """What the watch does at the console. Each is plain data; `by` is the initials of who did it, or ""."""
 
 from dataclasses import dataclass
+from typing import Final
+
+MOST_METRES: Final = 50.0
+"""m paid out or hove in at once; more is a slip of the finger. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from console.actions import MOST_METRES
 from console.ahead.ground import Ground
 from console.ahead.look import Far, look_ahead
 from console.ahead.model import Outlook
@@ -186,8 +187,6 @@ def _just(time: float) -> Floats:
     return np.array([time])
 
 
-MOST_M: Final = 30.0
-"""Metres that are ever slacked or hove at once; more is a slip of the keys."""
 EXPECTED: Final = (
     "slack LINE METRES, heave LINE METRES, let go LINE, shift LINE to BOLLARD (or over FAIRLEAD), "
     "wind 40kn from 210, or stop cargo"
@@ -208,8 +207,8 @@ def _parsed(words: list[str]) -> Change:
     match [word.lower() for word in words]:
         case ["slack" | "heave" as way, _, metres]:
             size = _finite(metres.removesuffix("m"))
-            if not 0.0 <= size <= MOST_M:
-                raise ValueError(f"metres not from 0 to {MOST_M:g}")
+            if not 0.0 <= size <= MOST_METRES:
+                raise ValueError(f"metres not from 0 to {MOST_METRES:g}")
             return PayOut(words[1], size if way == "slack" else -size)
         case ["let", "go", _]:
             return LetGo(words[2])

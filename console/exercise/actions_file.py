@@ -9,7 +9,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any, Final
 
-from console.actions import Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
+from console.actions import MOST_METRES, Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
 from console.assessment import CAUSES
 from console.errors import WrongInput
 from console.exercise.model import Exercise
@@ -34,8 +34,6 @@ KEYS: Final[dict[str, dict[str, bool]]] = {
 NUMBERS: Final = ("paid_out", "to_tension_kn")
 UNDONE: Final = "undone"
 CAUSE_NAMES: Final = tuple(cause.name for cause in CAUSES)
-MOST_METRES: Final = 50.0
-"""More than this paid out or hove in at once is a slip, as it is at the console."""
 
 
 def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Done, ...]:

@@ -4,13 +4,11 @@ import math
 import re
 from collections.abc import Mapping
 
-from console.actions import TendLine
+from console.actions import MOST_METRES, TendLine
 from console.screens.refusal import Refused
 from console.screens.wording import force, force_text, outside
 from console.stay.model import Line, Stay
 
-MOST_METRES = 50.0
-"""More than this in one go is taken for a slip of the finger."""
 BY_CELL = "to cell"
 """How the watch says that a line's load cell is right and its computed load is not."""
 _BY_CELL = re.compile(r"\s*to\s+(?:the\s+)?cell\s*", re.IGNORECASE)
