@@ -1,6 +1,6 @@
 """The cycle of a replay that looks ahead as it goes, so that what comes soon is among its alerts.
 
-It looks ahead from the first instant of every ten minutes of log time and once a length has been changed by
+It looks ahead from the last instant of every ten minutes of log time and once a length has been changed by
 hand, no farther than the caution asks, and hands on in its memory what it saw: no thread, no clock, the same
 outcome wherever the log is cut. A player must cut the log for it, see `console.player.Player`.
 """
@@ -91,12 +91,12 @@ def _handed_on(plan: Plan, memory: Memory, block: Block, actions: Sequence[Actio
     row = trail_row(block, len(block.situation) - 1)
     before = memory.foresight or Foresight(last, row)
     soon = before.soon
-    if actions and plan.tide is not None and not same_lengths(before.last, last):
+    if actions and plan.tide is not None and not _same_lengths(before.last, last):
         soon = _seen(plan, last, (*before.trail, row))
     return replace(memory, foresight=replace(before, last=last, row=row, soon=soon))
 
 
-def same_lengths(one: Present, other: Present) -> bool:
+def _same_lengths(one: Present, other: Present) -> bool:
     """Whether the same lengths are out."""
     return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
 

@@ -2,7 +2,6 @@
 they come, or read back from the thinned past that charts draw."""
 
 from collections import deque
-from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -24,8 +23,8 @@ class Trail:
     """Rows (time, then `MEASURED`) of the first instant of every five minutes, however the stay is cut into
     blocks. Not for several threads; what `present` hands out is never altered."""
 
-    def __init__(self, rows: Iterable[tuple[float, ...]] = ()) -> None:
-        self._rows: deque[tuple[float, ...]] = deque(rows, maxlen=MOST)
+    def __init__(self) -> None:
+        self._rows: deque[tuple[float, ...]] = deque(maxlen=MOST)
 
     def add(self, block: Block) -> None:
         """Take a block's instants."""

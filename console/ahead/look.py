@@ -56,7 +56,7 @@ def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: b
         return outlook
     plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
     if ground.arrangement.balanced:
-        plan = without_slips(ground, expected, held, plan)
+        plan = without_slips(ground, present, expected, held, plan)
     plan = replace(plan, tending=_as_far_as_known(plan.tending, outlook))
     if not plan.tending.rounds:
         return replace(outlook, tending=plan.tending)

@@ -15,15 +15,18 @@ from console.ahead.tending import Followed
 from console.mechanics.hold import hold, standing_off
 from console.mechanics.state import Hold
 from console.outlook.expected import Expected
+from console.outlook.present import Present
 from console.readings import Floats
 
 SLIP_M: Final = 0.25
-"""So much farther off is worse."""
+"""So much farther off is worse. Common practice, no source."""
 
 
-def without_slips(ground: Ground, expected: Expected, held: Hold, plan: Followed) -> Followed:
-    """The plan up to the first round that lets her go; `held` is how the set holds with lengths as they
-    are."""
+def without_slips(
+    ground: Ground, present: Present, expected: Expected, held: Hold, plan: Followed
+) -> Followed:
+    """The plan up to the first round that lets her go; `held` is how the set holds with the present
+    lengths."""
     first = _first_slip(ground, expected, held, plan)
     if first is None:
         return plan
@@ -40,11 +43,11 @@ def without_slips(ground: Ground, expected: Expected, held: Hold, plan: Followed
         good_until=tending.good_until if kept else np.fmin(tending.good_until, dropped.latest),
         is_fewest=tending.is_fewest,
     )
+    if not kept:
+        return Followed(tending, np.broadcast_to(present.unstretched, plan.lengths.shape), held)
     lengths = plan.lengths.copy()
     after = expected.time >= dropped.latest
-    lengths[after] = lengths[max(int(np.argmax(after)) - 1, 0)] if kept else plan.lengths[0]
-    if not kept:
-        return Followed(tending, lengths, held)
+    lengths[after] = lengths[max(int(np.argmax(after)) - 1, 0)]
     situation = expected.situation()
     run = hold(ground.arrangement, situation, np.tile(lengths, (len(situation) // len(lengths), 1)))
     return Followed(tending, lengths, run)

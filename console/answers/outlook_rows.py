@@ -138,7 +138,10 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
     if tending.rounds:
         held = "holds as run through the mechanics" if tending.verified else "DOES NOT HOLD where told above"
         held += ", but for what cannot be cured" if tending.verified and tending.cannot_cure else ""
-        rows.append(f"the plan {held}; in {percent(tending.holds)} of the members nothing leaves its band")
+        share = f"; in {percent(tending.holds)} of the members nothing leaves its band"
+        rows.append(f"the plan {held}{share if isfinite(tending.holds) else ''}")
+        if not tending.is_fewest:
+            rows.append("fewer rounds are not ruled out: not proved to be the fewest")
     rows += _followed_rows(outlook, clock)
     for choice in tending.choices:
         keep = "round keeps" if choice.rounds == 1 else "rounds keep"

@@ -90,5 +90,7 @@ class Plan:
 
     @property
     def is_fewest(self) -> bool:
-        """Proved to be the fewest."""
-        return len(self.rounds) <= self.at_least
+        """Proved to be the fewest. Where bands run away from rounds nothing is proved: rounds of fewer lines,
+        done sooner, are not tried."""
+        outpaced = any(each.why == "pace" for each in self.cannot_cure)
+        return len(self.rounds) <= self.at_least and not outpaced

@@ -116,6 +116,7 @@ def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
         but = ", but for what is not cured" if tending.cannot_cure else ""
         held = f"Run through the mechanics: holds as expected{sure}{but}"
         rows.append(held if tending.verified else "Run through the mechanics: does NOT hold as expected")
+        rows += [] if tending.is_fewest else ["Not proved to be the fewest rounds"]
     elif rows == known:
         rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}")
     return rows

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from console.actions import Action, Pause, Silence, Step, ToAlert, ToTend
 from console.desk import Desk
 from console.errors import AlongsideError
+from console.handover import kept_by
 from console.picture import Picture
 from console.screens import deeds, pages
 from console.screens.adopt import EVERY_S, adopted
@@ -171,6 +172,10 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def _act(self, action: Action, words: str) -> None:
         self.say(replace(self.view, alert=None), self._hand_in(action, words))
 
+    def _by(self) -> str:
+        """Initials of who acts: those typed last, else of whoever took over the watch."""
+        return self.by or kept_by(self.view.watch.log)
+
     def _hand_in(self, action: Action, words: str) -> str:
         """Hand the desk what the watch did; returns what to say to it."""
         self.desk.act(action)
@@ -178,7 +183,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_acknowledge(self) -> None:
-        deed, words = deeds.acknowledgement(self.view, self.by)
+        deed, words = deeds.acknowledgement(self.view, self._by())
         if deed is None:
             self.say(self.view, words)
         else:
@@ -186,7 +191,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_silence(self) -> None:
-        self.say(self.view, self._hand_in(Silence(self.by), "Sound silenced for 30 s"))
+        self.say(self.view, self._hand_in(Silence(self._by()), "Sound silenced for 30 s"))
 
     @guarded
     def action_next_alert(self) -> None:
