@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from console.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
-from console.alerts.model import Standing
+from console.alerts.model import Event, Standing
 from console.assessment import Stage
 from console.screens.keys import KEYS
 from tests.screens import invented
@@ -336,3 +336,11 @@ async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:
         await shown.press("a")
         assert shown.desk.actions[-1] == Acknowledge("stretch", "H2")
         assert picture.alerts[0].stage == Stage.ALARM
+
+
+async def test_after_a_restart_acts_bear_the_initials_of_who_took_over() -> None:
+    picture = invented.one_warning()
+    taken = Event(picture.time - 3600.0, "note", subject="hand_over", text="Watch taken over by RV")
+    async with console(replace(picture, log=(taken, *picture.log))) as shown:
+        await shown.press("a", "s")
+        assert [each.by for each in shown.desk.actions] == ["RV", "RV"]
