@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import isfinite
 
 from console.advice.saying import Saying
-from console.ahead.model import MoveAhead, Outlook, RoundAhead
+from console.ahead.model import ChoiceAhead, MoveAhead, Outlook, RoundAhead
 from console.alerts.clock import clock
 from console.assessment import Stage
 from console.mechanics.holding_words import SpeedUnit
@@ -61,6 +61,12 @@ def holds_words(each: RoundAhead, unit: SpeedUnit) -> str:
     if not isfinite(before + after) or _in(before, unit) == _in(after, unit):
         return ""
     return f"holds {_in(after, unit)} then, {_in(before, unit)} without"
+
+
+def choice_words(choice: ChoiceAhead) -> str:
+    """`3 rounds keep lines 0.14 m clear of their bands`."""
+    keep = "round keeps" if choice.rounds == 1 else "rounds keep"
+    return f"{choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands"
 
 
 def _in(speed_ms: float, unit: SpeedUnit) -> str:

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from console.advice.rounds import holds_words, moves_in_words
+from console.advice.rounds import choice_words, holds_words, moves_in_words
 from console.ahead import LimitAhead, Outlook
 from console.ahead.ship import costs, is_left, ship_changes
 from console.ahead.what_if import WhatIf
@@ -143,10 +143,7 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
         if not tending.is_fewest:
             rows.append("fewer rounds are not ruled out: not proved to be the fewest")
     rows += _followed_rows(outlook, clock)
-    for choice in tending.choices:
-        keep = "round keeps" if choice.rounds == 1 else "rounds keep"
-        rows.append(f"  {choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands")
-    return rows
+    return rows + [f"  {choice_words(choice)}" for choice in tending.choices]
 
 
 def _window(begin: float, end: float, clock: Clock) -> str:

@@ -57,10 +57,14 @@ class AheadPage(Board):
         return (id(picture.outlook), int(picture.time) // 60, water, view.scroll)
 
     def move(self, view: View, step: int) -> View:
-        """Scroll the time lines."""
+        """Scroll time lines and words, each as far as it goes."""
         outlook = view.figures.outlook
-        most = len(outlook.lines) if outlook else 0
-        return replace(view, scroll=min(max(view.scroll + step, 0), max(most - 1, 0)))
+        if outlook is None:
+            return replace(view, scroll=0)
+        wide = self.size.width >= WORDS_FROM
+        words = len(_words(view, outlook, WORDS if wide else self.size.width - 4))
+        most = max(len(outlook.lines), words) - 1
+        return replace(view, scroll=min(max(view.scroll + step, 0), max(most, 0)))
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, outlook = view.palette, view.figures.outlook
@@ -69,14 +73,24 @@ class AheadPage(Board):
         assert outlook is not None  # asked before
         if width >= WORDS_FROM:
             left = _face(Face(view, outlook, width - WORDS - NAME - 3), height - 1)
-            right = _words(view, outlook, WORDS)
+            right = _in_sight(view, _words(view, outlook, WORDS), height - 1)
             rows = [_beside(left, right, at, width - WORDS - 1, view) for at in range(height - 1)]
         else:
             words = _words(view, outlook, width - 4)
             room = min(len(words), max(3, height // 3))
             face = _face(Face(view, outlook, width - NAME - 1), height - 1 - room)
-            rows = [*face, *([("  ", palette.text), *row] for row in words[:room])]
+            rows = [*face, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
         return [_heading(view, outlook, width), *(strip(row, width, palette.text) for row in rows)]
+
+
+def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piece]]:
+    """As many of the words as there is room for, from where the view has been scrolled to."""
+    if len(words) <= room:
+        return words
+    first = min(view.scroll, len(words) - room + 1)
+    more = len(words) - first - (room - 1)
+    told = f"{more} rows more, ↓" if more > 0 else "the end, ↑ for the rest"
+    return [*words[first : first + room - 1], [(told, view.palette.label)]]
 
 
 def _nothing(view: View, why: str, width: int) -> list[Strip]:

@@ -2,7 +2,7 @@
 
 import math
 
-from console.advice.rounds import holds_words, moves_in_words
+from console.advice.rounds import choice_words, holds_words, moves_in_words
 from console.ahead.model import Incurable, LimitAhead, Outlook, RoundAhead
 from console.ahead.ship import costs, is_left
 from console.mechanics.holding_words import gives_words
@@ -117,6 +117,7 @@ def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
         held = f"Run through the mechanics: holds as expected{sure}{but}"
         rows.append(held if tending.verified else "Run through the mechanics: does NOT hold as expected")
         rows += [] if tending.is_fewest else ["Not proved to be the fewest rounds"]
+        rows += [choice_words(choice) for choice in tending.choices]
     elif rows == known:
         rows.append(f"No tending needed: stretch, load, brakes and slack stay short of {tending.within}")
     return rows

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.ahead.model import Incurable, Outlook, Tending
+from console.ahead.model import ChoiceAhead, Incurable, Outlook, Tending
 from console.assessment import Stage
 from console.picture import Advice, Picture
 from console.screens.ahead_tracks import Track, cells_of, tracks_of
@@ -165,6 +165,29 @@ async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> Non
         await shown.press("f")
         assert f"Nothing is known of the hours ahead: {why}." in shown.text
         assert "▼now" not in shown.text
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30)])
+async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) -> None:
+    """Many rounds on a small screen: what cannot be cured and how far the plan holds is within reach."""
+    cures = tuple(Incurable(f"L{k}", NOW, NOW + 3600.0, 0.10 + k / 100.0, "empty") for k in range(12))
+    choices = (ChoiceAhead(2, 0.08), ChoiceAhead(3, 0.14))
+    told = outlook()
+    told = replace(told, tending=replace(told.tending, cannot_cure=cures, choices=choices))
+    async with console(replace(invented.normal(), outlook=told), size=size) as shown:
+        await shown.press("f")
+        seen = shown.text
+        for _ in range(60):
+            await shown.press("down")
+            seen += shown.text
+        words = " ".join(seen.split())
+        for expected in (
+            *(f"line L{k}," for k in range(12)),
+            "Run through the mechanics",
+            "3 rounds keep lines 0.14 m",
+        ):
+            assert expected in words
+        assert "the end, ↑ for the rest" in shown.text
 
 
 async def test_an_exercise_without_its_outlook_says_so() -> None:
