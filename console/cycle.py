@@ -6,23 +6,24 @@ instants at which something can change, which gives the same events as stepping 
 """
 
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import nan
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 
 from console.actions import Acknowledge, Action, Note, Silence, TakeOver
 from console.alerts.hearing import feed_events, hearing
-from console.alerts.model import Event, Watchlist
+from console.alerts.model import Alert, Event, Past, Standing, Watchlist
 from console.alerts.order import refreshed
-from console.alerts.step import next_due, step
-from console.alerts.text import describe
-from console.assessment import Assessment, Findings, Foreseen, Rule, assess, changed_rows, rules_of
+from console.alerts.phrases import anything
+from console.alerts.step import Describe, next_due, step
+from console.alerts.text import NO_DETAIL, describe
+from console.assessment import Assessment, Findings, Foreseen, Rule, Stage, assess, changed_rows, rules_of
 from console.course import Course, course_of
 from console.foresight import Foresight
-from console.holding_share import Held, holding_share
+from console.holding_share import Held, WeakSpots, holding_share
 from console.mechanics.arrangement import Arrangement, arrangement_of
 from console.mechanics.bollards import bollard_states
 from console.mechanics.hold import nothing_known, standing_off
@@ -30,16 +31,66 @@ from console.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from console.mechanics.reasons import NoAnswer
 from console.mechanics.state import Hold
 from console.mechanics.usage import Criteria, criteria_of
-from console.readings import Codes, Quality, Readings, worst_quality
-from console.situation import Situation, situation_of
+from console.readings import Codes, Floats, Quality, Readings, worst_quality
+from console.situation import Situation, situation_of, unknown_situation
 from console.stand_in import Samples, Tide, with_stand_in
 from console.stay.model import Stay
 from console.tending import Lengths
 
 LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
 """Channels of what leans on the ship."""
+FAILED: Final = "Calculation failed: tend by eye"
 HAND_OVER: Final = "hand_over"
 """Subject of the note that the watch was taken over."""
+
+
+T = TypeVar("T")
+Holding = tuple[Floats | None, WeakSpots | None, Held | None]
+"""What `holding_share` gives; None each where she is kept in place or nothing is known."""
+
+
+class Guard:
+    """Runs the parts of a cycle so that a fault of ours in one leaves only what that part gives unknown.
+
+    `failed` names the parts that failed, `trace` is what is known of their faults. With `strict` nothing is
+    guarded: the fault is raised, as a test or a run without a screen wants it.
+    """
+
+    def __init__(self, strict: bool = False) -> None:
+        self._strict = strict
+        self._traces: dict[str, str] = {}
+
+    @property
+    def failed(self) -> tuple[str, ...]:
+        return tuple(self._traces)
+
+    @property
+    def trace(self) -> str:
+        return "".join(self._traces.values())
+
+    def run(self, part: str, deed: Callable[[], T], otherwise: Callable[[], T]) -> T:
+        """Return what `deed` gives; where it fails, what `otherwise` gives."""
+        if self._strict:
+            return deed()
+        try:
+            return deed()
+        except (
+            Exception
+        ):  # guards the watch: any fault of ours in one part becomes an alert, the rest goes on
+            self._traces.setdefault(part, traceback.format_exc())
+        return otherwise()
+
+    def words(self, describe: Describe, plan: "Plan", value: Floats) -> Describe:
+        """The same texts; one that fails is the plain one: cause, subject and (k,) value."""
+
+        def guarded(k: int, stage: Stage, past: Past) -> str:
+            def plain() -> str:
+                who, what = anything(plan.stay, plan.rules[k], float(value[k]), NO_DETAIL)
+                return f"{who} {what}" if stage else f"{who} back within limits"
+
+            return self.run("words", lambda: describe(k, stage, past), plain)
+
+        return guarded
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +172,8 @@ def advance(
     of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
     the latest outlook expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
     replaced by what is expected of it."""
-    memory, readings = _tide_kept(plan, memory, readings)
-    situation = situation_of(plan.stay, readings)
-    running = memory.hearing is not None
-    good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
-    found = course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
-    return _assessed(plan, memory, readings, situation, found, actions, "", unrecorded, soon, clock_ahead_s)
+    guard = Guard(strict=True)
+    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, guard)
 
 
 def advance_guarded(
@@ -138,17 +185,72 @@ def advance_guarded(
     soon: Foreseen = None,
     clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
-    """As `advance`, for a watch that must live on: a fault in the mechanics leaves lines and fenders not
-    known, raises the calculation alert, and its trace stands in the block."""
-    try:
-        return advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s)
-    except Exception:  # guards the watch: any fault of ours in the calculation becomes an alert
-        fault = traceback.format_exc()
-    situation = situation_of(plan.stay, readings)
-    found = Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
-    return _assessed(
-        plan, memory, readings, situation, found, actions, fault, unrecorded, soon, clock_ahead_s
+    """As `advance`, for a watch that must live on: a fault in one part of the cycle leaves what that part
+    gives not known, raises the calculation alert unless only words failed, and its trace stands in the
+    block."""
+    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, Guard())
+
+
+def _advance(
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action],
+    unrecorded: str,
+    soon: Foreseen,
+    clock_ahead_s: float,
+    guard: Guard,
+) -> tuple[Memory, Block]:
+    unfilled = memory, readings
+    memory, readings = guard.run("tide", lambda: _tide_kept(plan, memory, readings), lambda: unfilled)
+    situation = guard.run(
+        "situation", lambda: situation_of(plan.stay, readings), lambda: unknown_situation(readings.time)
     )
+
+    def moored() -> Course:
+        running = memory.hearing is not None
+        good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
+        return course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
+
+    found = guard.run(
+        "lines", moored, lambda: Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
+    )
+    states, lengths = found.hold, found.lengths
+    nothing: Holding = (None, None, None)
+    holding = nothing
+    if plan.watches_holding and "lines" not in guard.failed:
+        holding = guard.run(
+            "holding",
+            lambda: holding_share(plan.arrangement, plan.criteria, situation, states, memory.held),
+            lambda: nothing,
+        )
+
+    def alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+        findings = findings_of(plan, readings, situation, states, lengths.fast, guard.failed, unrecorded)
+        findings = replace(
+            findings, soon=soon, clock_ahead_s=clock_ahead_s, holding=holding[0], weak=holding[1]
+        )
+        failed_before = guard.failed
+        assessment = assess(plan.rules, findings, guard.run)
+        if guard.failed != failed_before:
+            # A cause that failed is known only now: once more, for the alarm that something did.
+            findings = replace(findings, unanswered=_unanswered(states, True))
+            assessment = assess(plan.rules, findings, guard.run)
+        watchlist, events = _step_alerts(plan, memory.watchlist, findings, assessment, actions, guard)
+        return assessment, watchlist, events
+
+    def not_alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+        return only_failed(plan, memory, readings)
+
+    assessment, watchlist, alert_events = guard.run("alerts", alerted, not_alerted)
+    heard = guard.run(
+        "feeds", lambda: hearing(readings.rows(len(readings) - 1, len(readings)))[0], lambda: memory.hearing
+    )
+    told: list[Event] = [*_noted(float(readings.time[0]), actions), *found.told]
+    told += guard.run("feeds", lambda: feed_events(plan.stay, memory.hearing, readings), lambda: ())
+    events = in_order((*told, *alert_events))
+    memory = Memory(lengths, watchlist, holding[2], heard, memory.residuals, memory.foresight)
+    return memory, Block(readings, situation, states, assessment, events, guard.trace, unrecorded, soon)
 
 
 def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
@@ -158,34 +260,23 @@ def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, 
     return (memory if residuals == memory.residuals else replace(memory, residuals=residuals)), readings
 
 
-def _assessed(
-    plan: Plan,
-    memory: Memory,
-    readings: Readings,
-    situation: Situation,
-    found: Course,
-    actions: Sequence[Action],
-    fault: str = "",
-    unrecorded: str = "",
-    soon: Foreseen = None,
-    clock_ahead_s: float = 0.0,
-) -> tuple[Memory, Block]:
-    """From what the mechanics found to alerts and events."""
-    lengths, states = found.lengths, found.hold
-    findings = findings_of(plan, readings, situation, states, lengths.fast, bool(fault), unrecorded)
-    findings = replace(findings, soon=soon, clock_ahead_s=clock_ahead_s)
-    held = None
-    if plan.watches_holding and not fault:
-        holding, weak, held = holding_share(plan.arrangement, plan.criteria, situation, states, memory.held)
-        findings = replace(findings, holding=holding, weak=weak)
-    assessment = assess(plan.rules, findings)
-    watchlist, alert_events = _step_alerts(plan, memory.watchlist, findings, assessment, actions)
-    noted = _noted(float(readings.time[0]), actions)
-    events = noted + found.told + feed_events(plan.stay, memory.hearing, readings) + alert_events
-    heard = hearing(readings.rows(len(readings) - 1, len(readings)))[0]
-    memory = Memory(lengths, watchlist, held, heard, memory.residuals, memory.foresight)
-    events = in_order(events)
-    return memory, Block(readings, situation, states, assessment, events, fault, unrecorded, soon)
+def only_failed(
+    plan: Plan, memory: Memory, readings: Readings
+) -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+    """What is left where alerting itself failed: every alert as it stood, nothing known of any rule, and the
+    alarm that the calculation failed."""
+    n, k = len(readings), len(plan.rules)
+    codes = np.zeros((n, k), dtype=np.int8)
+    assessment = Assessment(readings.time, plan.rules, np.full((n, k), nan), codes, codes)
+    now = float(readings.time[-1])
+    key = ("calculation", "")
+    if key in memory.watchlist.alerts:
+        return assessment, memory.watchlist, ()
+    alarm = Alert(
+        *key, None, Stage.ALARM, Standing.UNACKNOWLEDGED, now, now, nan, nan, "", FAILED, owed=Stage.ALARM
+    )
+    watchlist = replace(memory.watchlist, alerts={**memory.watchlist.alerts, key: alarm})
+    return assessment, watchlist, (Event(now, "raised", *key, Stage.ALARM, text=FAILED),)
 
 
 def findings_of(
@@ -194,11 +285,11 @@ def findings_of(
     situation: Situation,
     states: Hold,
     fast: Sequence[bool],
-    fault: bool = False,
+    failed: Sequence[str] = (),
     unrecorded: str = "",
 ) -> Findings:
     """What rules rest on, of n instants computed just now or long ago. `fast` tells which lines are made
-    fast at all."""
+    fast at all, `failed` which parts of the calculation did."""
     return Findings(
         stay=plan.stay,
         situation=situation,
@@ -207,7 +298,7 @@ def findings_of(
         bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(fast)).load_kn,
         bollards=plan.arrangement.bollard_ids,
         brake_kn=plan.arrangement.brake_kn,
-        unanswered=_unanswered(states, fault),
+        unanswered=_unanswered(states, any(part != "words" for part in failed)),
         pose=states.pose,
         off_m=standing_off(plan.arrangement, states.pose),
         unrecorded=unrecorded,
@@ -221,7 +312,7 @@ def _unanswered(states: Hold, fault: bool) -> Codes:
     return codes
 
 
-def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
+def watchlist_now(plan: Plan, memory: Memory, block: Block, guard: Guard) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
     words = describe(
@@ -236,7 +327,8 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block) -> Watchlist:
         block.hold.pose,
         weak_spot(memory),
     )
-    return refreshed(memory.watchlist, plan.rules, block.assessment.value[row], words)
+    value = block.assessment.value[row]
+    return refreshed(memory.watchlist, plan.rules, value, guard.words(words, plan, value))
 
 
 def weak_spot(memory: Memory) -> WeakSpot:
@@ -255,6 +347,7 @@ def _step_alerts(
     findings: Findings,
     assessment: Assessment,
     actions: Sequence[Action],
+    guard: Guard,
 ) -> tuple[Watchlist, tuple[Event, ...]]:
     """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
     times, readings, lines = assessment.time, findings.readings, findings.lines
@@ -272,17 +365,21 @@ def _step_alerts(
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
-            describe(
-                plan.stay,
-                plan.rules,
-                assessment,
-                readings,
-                row,
-                lines,
-                findings.unrecorded,
-                findings.soon or (),
-                findings.pose,
-                findings.weak_spot(row),
+            guard.words(
+                describe(
+                    plan.stay,
+                    plan.rules,
+                    assessment,
+                    readings,
+                    row,
+                    lines,
+                    findings.unrecorded,
+                    findings.soon or (),
+                    findings.pose,
+                    findings.weak_spot(row),
+                ),
+                plan,
+                assessment.value[row],
             ),
         )
         events.extend(new)

@@ -10,7 +10,7 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from console.alerts.model import Event
-from console.cycle import Block, Memory, Plan
+from console.cycle import Block, Guard, Memory, Plan
 from console.faultlog import keep_text
 from console.feeds.intake import Intake
 from console.feeds.reader import PortStatus
@@ -48,6 +48,7 @@ class Keeper:
         self._block: Block | None = None
         self._fault = ""
         self._no_outlook = False
+        self._failed: set[str] = set()
 
     def keep(self, block: Block) -> None:
         """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
@@ -57,6 +58,13 @@ class Keeper:
             keep_text(block.fault)
         self._fault = block.fault
         self._block = block
+
+    def _keep_fault(self, guard: Guard) -> None:
+        """Write what failed in making the Picture to the fault log, each part once."""
+        for part in guard.failed:
+            if part not in self._failed:
+                self._failed.add(part)
+                keep_text(guard.trace)
 
     def tell(self, events: Iterable[Event]) -> None:
         """Put events on the log, and forget those older than a day."""
@@ -85,16 +93,24 @@ class Keeper:
         """The Picture at the last instant kept; None before the first."""
         if self._block is None:
             return None
+        block, guard = self._block, Guard()
         outlook = None
         if self._looks_ahead:
-            outlook = self.lookout.look(self._block, memory, self.past.history())
+            outlook = guard.run(
+                "ahead", lambda: self.lookout.look(block, memory, self.past.history()), lambda: None
+            )
         if self.lookout.failed and not self._no_outlook:
             text = f"the hours ahead cannot be worked out; trace in {self.lookout.failed}"
             self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])
         self._no_outlook = bool(self.lookout.failed)
-        picture = picture_of(self.plan, self._block, memory, self.past, feeds, tuple(self.log), outlook)
-        last = self._block.situation.rows(len(self._block.situation) - 1, len(self._block.situation))
-        holding, text = self.strength.at(last, memory.lengths.unstretched, picture.tide_rate)
+        picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), outlook, guard)
+        last = block.situation.rows(len(block.situation) - 1, len(block.situation))
+        holding, text = guard.run(
+            "holding",
+            lambda: self.strength.at(last, memory.lengths.unstretched, picture.tide_rate),
+            lambda: (None, ""),
+        )
+        self._keep_fault(guard)
         if not self._looks_ahead:
             text = f"{text.partition(';')[0].rstrip('.')}." if text else ""
         return replace(

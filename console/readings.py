@@ -6,15 +6,15 @@ Everything downstream sees only this: live feeds, recorded logs, look-aheads and
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import Final
+from typing import Annotated, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from console.stay.channels import CHANNELS as CHANNELS
 
-Floats = NDArray[np.float64]
-Codes = NDArray[np.int8]
+Floats = Annotated[NDArray[np.float64], np.float64]
+Codes = Annotated[NDArray[np.int8], np.int8]
 
 
 class Quality(IntEnum):

@@ -14,6 +14,7 @@ from console.alerts.model import Event
 from console.course import BREAK_S
 from console.cycle import Memory, Plan
 from console.errors import WrongInput
+from console.faultlog import keep_trace
 from console.feeds.batch import Batch
 from console.feeds.intake import Intake
 from console.feeds.log import FeedLog
@@ -108,6 +109,21 @@ def _damage(folder: Path, found: Found, time: float) -> str:
 
 
 def _gone_on(
+    beginning: Beginning, earlier: Earlier, stay: Stay, channels: Sequence[str], now: float
+) -> Beginning:
+    """`beginning` with what was there before. A fault of ours in taking it over must not keep the watch from
+    starting: then it begins anew, and says so."""
+    try:
+        return _taken_over(beginning, earlier, stay, channels, now)
+    except Exception as error:  # guards the watch
+        keep_trace()
+        fault = f"what was on record is not taken over: a fault of ours, {type(error).__name__}"
+        if beginning.recorder is not None:
+            beginning.recorder.say(f"{fault}; {left_words(None, stay.display)}")
+        return beginning
+
+
+def _taken_over(
     beginning: Beginning, earlier: Earlier, stay: Stay, channels: Sequence[str], now: float
 ) -> Beginning:
     memory: Memory = earlier.memory

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from console.readings import Codes, Floats, Readings, worst_quality
+from console.readings import Codes, Floats, Quality, Readings, worst_quality
 from console.stay.model import CurrentForecast, Stay
 
 OUTSIDE_PLAN_S: Final = 3600.0
@@ -51,6 +51,18 @@ class Situation:
         arrays = {name: getattr(self, name)[rows] for name in names}
         age = None if self.age is None else self.age[rows]
         return Situation(**arrays, heel_measured=self.heel_measured, age=age)
+
+
+def unknown_situation(time: Floats) -> Situation:
+    """Nothing known at n instants."""
+    nothing = np.full(time.size, np.nan)
+    lost = np.full(time.size, Quality.LOST, dtype=np.int8)
+    names = [
+        item.name
+        for item in fields(Situation)
+        if item.name not in ("time", "heel_measured", "quality", "age")
+    ]
+    return Situation(time=time, heel_measured=True, quality=lost, **dict.fromkeys(names, nothing))
 
 
 def ship_heading(stay: Stay) -> float:

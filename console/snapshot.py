@@ -7,11 +7,11 @@ import numpy as np
 
 from console.advice import advise
 from console.ahead import Outlook
-from console.alerts.model import Event
+from console.alerts.model import Alert, Event
 from console.alerts.order import groups_of, worst_first
 from console.alerts.step import sounding
 from console.assessment import Stage, line_levels
-from console.cycle import Block, Memory, Plan, watchlist_now, weak_spot
+from console.cycle import Block, Guard, Memory, Plan, watchlist_now, weak_spot
 from console.mechanics.state import LineStates
 from console.past import Past
 from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
@@ -78,16 +78,36 @@ def picture_of(
     feeds: Sequence[FeedRow],
     log: Sequence[Event],
     outlook: Outlook | None = None,
+    guard: Guard | None = None,
 ) -> Picture:
-    """The Picture at the last instant of a block."""
+    """The Picture at the last instant of a block. Words and advice that fail are plain ones; without a
+    `guard` their faults are raised."""
+    guard = Guard(strict=True) if guard is None else guard
     situation, states, row = block.situation, block.hold, len(block.readings) - 1
     now = float(situation.time[row])
-    watchlist = watchlist_now(plan, memory, block)
+    watchlist = watchlist_now(plan, memory, block, guard)
     trim = situation.draught_aft[row] - situation.draught_fwd[row]
     lines = _line_rows(plan, block, past, row)
     tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
     alerts = worst_first(watchlist)
     channels = _channel_rows(plan, block.readings, row)
+
+    def advised() -> Advice:
+        return advise(
+            plan.stay,
+            now,
+            lines,
+            alerts,
+            channels,
+            tide_rate,
+            _draught_rate(past, block),
+            outlook,
+            feeds=feeds,
+            surge=float(states.pose.surge[row]),
+            sway=float(states.pose.sway[row]),
+            weak=weak_spot(memory),
+        )
+
     return Picture(
         time=now,
         stay=plan.stay,
@@ -112,22 +132,19 @@ def picture_of(
         groups=groups_of(watchlist),
         log=tuple(log),
         history=past.history(),
-        advice=advise(
-            plan.stay,
-            now,
-            lines,
-            alerts,
-            channels,
-            tide_rate,
-            _draught_rate(past, block),
-            outlook,
-            feeds=feeds,
-            surge=float(states.pose.surge[row]),
-            sway=float(states.pose.sway[row]),
-            weak=weak_spot(memory),
-        ),
+        advice=guard.run("advice", advised, lambda: no_advice(alerts)),
         sound=sounding(watchlist, now),
         outlook=outlook,
+    )
+
+
+def no_advice(alerts: Sequence[Alert]) -> Advice:
+    """Where advice failed: no deed is named, and the stage is that of the worst alert, a caution at least."""
+    stage = max((alert.active_stage for alert in alerts), default=Stage.CAUTION)
+    return Advice(
+        "No advice: it failed. Go by the alerts and look at the lines",
+        max(stage, Stage.CAUTION),
+        large="CHECK LINES",
     )
 
 

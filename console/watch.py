@@ -60,12 +60,20 @@ class LiveDesk:
         else:
             begun = begin_on_record(folder, stay, self._intake.channels, now)
             if begun.heard_until > -inf:
-                warm(self._intake, folder, begun.heard_until, begun.time)
+                self._guarded(lambda: warm(self._intake, folder, begun.heard_until, begun.time))
         self._clock = WatchClock(wall, begun.time)
         self._memory, self._recorder = begun.memory, begun.recorder
         self._keeper.tell(begun.log)
-        restore(self._keeper.past, self._plan, self._intake.channels, begun.states)
+        self._guarded(lambda: restore(self._keeper.past, self._plan, self._intake.channels, begun.states))
         self._untold = list(begun.told)
+
+    @staticmethod
+    def _guarded(deed: Callable[[], None]) -> None:
+        """Do what a watch can begin without: means that are warm, charts of the past."""
+        try:
+            deed()
+        except Exception:  # guards the watch: the past must not keep it from starting
+            keep_trace()
 
     def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
         """Who gets the Pictures. For a watch that is not started but cycled by hand."""

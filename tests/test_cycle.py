@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from console.actions import Acknowledge, Note, Silence, TendLine
 from console.alerts.text import alert_text
 from console.assessment import Stage, assess
-from console.cycle import Block, Memory, Plan, advance, advance_guarded, findings_of, watchlist_now
+from console.cycle import Block, Guard, Memory, Plan, advance, advance_guarded, findings_of, watchlist_now
 from console.mechanics.reasons import NoAnswer
 from console.output import event_line, state_lines
 from console.readings import Quality, Readings, Reason
@@ -123,7 +123,11 @@ def test_an_alarm_made_by_waiting_goes_on_with_the_line(plan: Plan) -> None:
     up = np.interp(np.arange(600), [0, 300], [2.0, 3.25])
     memory, block = advance(plan, memory, readings_of(up, START + 5))
     assert [e.event for e in block.events if e.alert == "stretch" and e.line == "2"][-1] == "escalated"
-    (shown,) = [a for a in watchlist_now(plan, memory, block).alerts.values() if a.key == ("stretch", "2")]
+    (shown,) = [
+        a
+        for a in watchlist_now(plan, memory, block, Guard(strict=True)).alerts.values()
+        if a.key == ("stretch", "2")
+    ]
     share = block.hold.lines.stretch_share[-1, 1]
     assert shown.value == pytest.approx(share)
     assert f"{share:.0%}".rstrip("%") in shown.text

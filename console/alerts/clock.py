@@ -2,11 +2,15 @@
 
 from datetime import UTC, datetime, tzinfo
 from functools import lru_cache
+from math import isfinite
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 
 def clock(time: float, zone: str) -> str:
-    """Hour and minute of UNIX seconds, in a zone given as a fixed offset or an IANA name."""
+    """Hour and minute of UNIX seconds, in a zone given as a fixed offset or an IANA name; a dash where the
+    time is not known."""
+    if not isfinite(time):
+        return "—"
     return f"{datetime.fromtimestamp(time, _zone(zone)):%H:%M}"
 
 

@@ -153,8 +153,9 @@ def stands_in(readings: Readings, row: int, columns: Sequence[int], stay: Stay) 
     """`Tide gauge silent since 22:40: predicted tide stands in`, of the channels that are expected."""
     names = " and ".join(channel_words(readings.channels[at]) for at in columns)
     age = float(readings.age[row, columns].max())
-    silent = f" silent since {clock(float(readings.time[row]) - age, stay.display.zone)}"
-    gauge = f"{names} gauge{silent if isfinite(age) else ' not heard'}"
+    since = float(readings.time[row]) - age
+    silent = f" silent since {clock(since, stay.display.zone)}" if isfinite(age) else " not heard"
+    gauge = f"{names} gauge{silent}"
     return f"{gauge[:1].upper()}{gauge[1:]}: predicted {names} stands in"
 
 

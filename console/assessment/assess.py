@@ -1,12 +1,13 @@
 """Values against limits, all rules at all instants in a few passes over the arrays."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from console.assessment.causes import CAUSES
+from console.assessment.causes import CAUSES, Cause
 from console.assessment.findings import Findings
 from console.assessment.model import Assessment, Rule, Stage
 from console.readings import Codes, Floats
@@ -20,29 +21,51 @@ HELD, ON, OFF, LOST = 0, 1, 2, 3
 _CAUSE = {cause.name: cause for cause in CAUSES}
 
 
-def assess(rules: tuple[Rule, ...], findings: Findings) -> Assessment:
+Levels = tuple[Floats, Codes, Codes]
+Run = Callable[[str, Callable[[], Levels], Callable[[], Levels]], Levels]
+"""Runs one part; where it may fail, what the third argument gives stands for it."""
+
+
+def unguarded(_part: str, deed: Callable[[], Levels], _otherwise: Callable[[], Levels]) -> Levels:
+    return deed()
+
+
+def assess(rules: tuple[Rule, ...], findings: Findings, run: Run = unguarded) -> Assessment:
     """Hold every rule against what was found. `rules` are those of `rules_of`, or any of them, each cause's
     rules side by side.
 
-    A value that is not known is NaN with level and keep normal.
+    A value that is not known is NaN with level and keep normal. `run` measures each cause: a guard leaves
+    the rules of one that fails not known.
     """
-    n, k = len(findings), len(rules)
-    value = np.empty((n, k))
-    level = np.zeros((n, k), dtype=np.int8)
-    keep = np.zeros((n, k), dtype=np.int8)
-    start = 0
+    parts: list[Levels] = []
     for name, together in groupby(rules, key=lambda rule: rule.cause):
         part = tuple(together)
-        here = slice(start, start + len(part))
         cause = _CAUSE[name]
-        value[:, here] = cause.measure(part, findings)
-        if cause.grade is None:
-            _by_limits(part, value[:, here], level[:, here], keep[:, here])
-        else:
-            level[:, here] = cause.grade(part, findings)
-            keep[:, here] = level[:, here]
-        start += len(part)
+        parts.append(
+            run(f"cause {name}", partial(_levels, cause, part, findings), partial(_unknown, part, findings))
+        )
+    if not parts:
+        parts.append(_unknown((), findings))
+    value, level, keep = (np.concatenate(arrays, axis=1) for arrays in zip(*parts, strict=True))
     return Assessment(findings.situation.time, rules, value, level, keep)
+
+
+def _levels(cause: Cause, rules: Sequence[Rule], findings: Findings) -> Levels:
+    """(n, rules) value, level and keep of the rules of one cause."""
+    value = cause.measure(rules, findings)
+    if cause.grade is not None:
+        level = cause.grade(rules, findings)
+        return value, level, level
+    level = np.zeros(value.shape, dtype=np.int8)
+    keep = np.zeros(value.shape, dtype=np.int8)
+    _by_limits(rules, value, level, keep)
+    return value, level, keep
+
+
+def _unknown(rules: Sequence[Rule], findings: Findings) -> Levels:
+    shape = len(findings), len(rules)
+    nothing = np.zeros(shape, dtype=np.int8)
+    return np.full(shape, np.nan), nothing, nothing
 
 
 def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) -> None:

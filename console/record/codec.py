@@ -13,7 +13,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
 from functools import lru_cache
 from math import isfinite
-from typing import Any, Final, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Final, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
 
@@ -64,15 +64,16 @@ def to_plain(value: object) -> Any:
 def from_plain(kind: Any, plain: Any, at: str) -> Any:
     """The value of type `kind` that `to_plain` gave; `at` is its place, for faults."""
     origin = get_origin(kind)
+    if origin is Annotated:
+        # What numpy's own hint is made of differs from version to version: the kind of array is the mark.
+        return _array(kind.__metadata__[0], plain, at)
     if origin in (Union, types.UnionType):
         return _of_union(get_args(kind), plain, at)
     if origin is Literal:
         return _expect(plain in get_args(kind), plain, at, kind)
-    if origin is np.ndarray:
-        return _array(get_args(kind)[1], plain, at)
     if origin is tuple:
         return _tuple(get_args(kind), plain, at)
-    if origin is not None and issubclass(origin, Mapping):
+    if isinstance(origin, type) and issubclass(origin, Mapping):
         key, value = get_args(kind)
         return _mapping(key, value, plain, at)
     if is_dataclass(kind):
@@ -116,7 +117,7 @@ def _of_union(kinds: tuple[Any, ...], plain: Any, at: str) -> Any:
 
 
 def _array(dtype: Any, plain: Any, at: str) -> Any:
-    kind = np.dtype(get_args(dtype)[0])
+    kind = np.dtype(dtype)
     _expect(isinstance(plain, list), plain, at, list)
     try:
         if kind.kind == "f":
@@ -157,7 +158,7 @@ def _object(kind: Any, plain: Any, at: str) -> Any:
 @lru_cache(maxsize=256)
 def _fields(kind: Any) -> dict[str, tuple[Any, bool]]:
     """Type of every field, and whether it must be there."""
-    hints = get_type_hints(kind)
+    hints = get_type_hints(kind, include_extras=True)
     return {
         item.name: (hints[item.name], item.default is MISSING and item.default_factory is MISSING)
         for item in fields(kind)

@@ -8,6 +8,7 @@ from typing import Final
 
 from console.alerts.model import Event
 from console.cycle import Memory
+from console.faultlog import keep_trace
 from console.record.entries import Run, unpack_memory
 from console.record.faults import WrongRecord, in_words, is_spoilt
 from console.record.feedfiles import feed_logs
@@ -63,6 +64,9 @@ def find_earlier(folder: Path) -> Found:
         return Found(_from_copy(folder), gone=_was_watched(folder))
     except (sqlite3.Error, OSError, WrongRecord) as error:
         return Found(_from_copy(folder), is_spoilt(error), in_words(error))
+    except Exception as error:  # guards the watch: a fault of ours in reading must not keep it from starting
+        keep_trace()
+        return Found(_from_copy(folder), fault=f"a fault of ours, {type(error).__name__}, see the fault log")
     of_journal = earlier is not None and earlier.run is not None
     return Found(earlier, gone=not of_journal and _was_watched(folder))
 
@@ -91,11 +95,14 @@ def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
 
 
 def _from_copy(folder: Path) -> Earlier | None:
-    now = read_now(folder)
-    if now is None:
-        return None
     try:
+        now = read_now(folder)
+        if now is None:
+            return None
         memory = unpack_memory(now.memory)
     except WrongRecord:
+        return None
+    except Exception:  # guards the watch, as above
+        keep_trace()
         return None
     return Earlier(now.time, memory, None, now.lines, None, (), ())

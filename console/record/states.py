@@ -108,7 +108,7 @@ class States:
         were made fast."""
         readings, hold = self.readings(), self.hold()
         situation = situation_of(self.stay, readings)
-        failed = bool(self.codes("fault", 0)[-1] > 0)
+        failed = ("lines",) if self.codes("fault", 0)[-1] > 0 else ()
         findings = findings_of(plan, readings, situation, hold, fast, failed, unrecorded)
         assessment = assess(plan.rules, findings)
         return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)

@@ -11,6 +11,7 @@ from textual.driver import Driver
 from textual.screen import Screen
 
 from console.actions import Action, Pause, Silence, Step, ToAlert, ToTend
+from console.alerts.step import SILENCE_S
 from console.desk import Desk
 from console.errors import AlongsideError
 from console.handover import kept_by
@@ -129,6 +130,9 @@ class ConsoleApp(App[None], inherit_bindings=False):
             said=said,
             fault=self.view.fault if now - self._failed_at < FAULT_FOR_S else "",
         )
+        if self.view.silent_s is not None:
+            self._sounder.no_figures(now)
+            self._sounder.ring(self._bell_after)
         if self._newest is not self.view.watch or self._newest is not self.view.figures:
             self._take_in()
         else:
@@ -191,6 +195,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_silence(self) -> None:
+        self._sounder.silence(self.now(), SILENCE_S)
         self.say(self.view, self._hand_in(Silence(self._by()), "Sound silenced for 30 s"))
 
     @guarded

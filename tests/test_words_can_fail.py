@@ -1,0 +1,127 @@
+"""A fault of ours in one part of the cycle leaves only what that part gives unknown: the watch goes on,
+rings, and keeps its other alerts."""
+
+import sys
+from dataclasses import replace
+from math import nan
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.alerts.model import Standing
+from console.alerts.text import stands_in
+from console.assessment import Stage
+from console.cycle import Memory, Plan, advance, advance_guarded
+from console.readings import Quality, Readings, Reason
+from tests.berth import START, STAY_TEXT, a_stay
+from tests.record.kept import Watch
+
+TABLE = """\
+tide:
+  high_low:
+    - [2026-03-02T01:00:00Z, 1.0]
+    - [2026-03-02T07:00:00Z, 4.0]
+    - [2026-03-02T13:00:00Z, 1.0]
+    - [2026-03-02T19:00:00Z, 4.0]
+"""
+WITH_TIDE = STAY_TEXT + TABLE
+
+
+def planted(*_arguments: object, **_named: object) -> None:
+    raise KeyError("planted")
+
+
+def plain(plan: Plan, tide: float, n: int = 30, start: float = START) -> Readings:
+    channels = ("tide", "draught_fwd", "draught_aft")
+    value = np.tile([tide, 4.0, 4.5], (n, 1))
+    codes = np.zeros(value.shape, dtype=np.int8)
+    return Readings(start + np.arange(n, dtype=float), channels, value, codes, codes, np.zeros(value.shape))
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Plan:
+    return Plan.of(a_stay(tmp_path, WITH_TIDE))
+
+
+@pytest.mark.parametrize(
+    ("part", "lines_known", "calculation"),
+    [
+        ("console.cycle.with_stand_in", True, True),
+        ("console.cycle.situation_of", False, True),
+        ("console.course.hold", False, True),
+        ("console.cycle.findings_of", True, True),
+        ("console.cycle.feed_events", True, False),
+        ("console.cycle.describe", True, True),
+        ("console.alerts.text.feed_text", True, False),
+        ("console.alerts.text.alert_text", True, False),
+    ],
+)
+def test_a_fault_in_one_part_leaves_the_others(
+    plan: Plan, monkeypatch: pytest.MonkeyPatch, part: str, lines_known: bool, calculation: bool
+) -> None:
+    memory, _ = advance(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
+    monkeypatch.setattr(part, planted)
+    memory, block = advance_guarded(plan, memory, plain(plan, 3.7, 30, START + 40))
+    assert np.isnan(block.hold.lines.tension_kn).all() != lines_known
+    alerts = memory.watchlist.alerts
+    assert (("calculation", "") in alerts) == calculation
+    if lines_known and "findings" not in part and part != "console.cycle.describe":
+        assert alerts["stretch", "2"].stage is Stage.ALARM, "the other alerts are raised as ever"
+        assert alerts["stretch", "2"].standing is Standing.UNACKNOWLEDGED
+
+
+def test_a_text_that_fails_is_a_plain_one(plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
+    memory, _ = advance(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
+    monkeypatch.setattr("console.alerts.text.alert_text", planted)
+    memory, block = advance_guarded(plan, memory, plain(plan, 3.7, 30, START + 40))
+    (raised, *_) = [e for e in block.events if e.alert == "stretch" and e.line == "2"]
+    assert raised.text.startswith("Stretch 2 at ")
+    assert "planted" in block.fault
+
+
+@pytest.mark.parametrize("cause", ["steep", "stretch", "slack", "under_keel"])
+def test_a_cause_that_fails_leaves_the_others(
+    plan: Plan, monkeypatch: pytest.MonkeyPatch, cause: str
+) -> None:
+    module = sys.modules["console.assessment.assess"]
+    broken = {**module._CAUSE, cause: replace(module._CAUSE[cause], measure=planted)}
+    monkeypatch.setattr(module, "_CAUSE", broken)
+    _, block = advance_guarded(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
+    known = {rule.cause: k for k, rule in enumerate(plan.rules)}
+    assert not block.assessment.known[:, known[cause]].any()
+    for other in {"steep", "stretch", "slack", "under_keel"} - {cause}:
+        assert block.assessment.known[:, known[other]].all()
+    assert any(e.alert == "calculation" and e.stage is Stage.ALARM for e in block.events)
+
+
+@pytest.mark.parametrize(
+    "part", ["console.snapshot.advise", "console.keeper.Strength.at", "console.keeper.Lookout.look"]
+)
+def test_a_picture_comes_although_a_part_of_it_fails(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, part: str
+) -> None:
+    watch = Watch(a_stay(tmp_path, WITH_TIDE), None)
+    monkeypatch.setattr(part, planted)
+    watch.run(3)
+    assert len(watch.pictures) == 3
+    if part.endswith("advise"):
+        assert watch.last.advice.large == "CHECK LINES"
+
+
+def test_a_watch_whose_tide_is_silent_since_its_start_goes_on(tmp_path: Path) -> None:
+    """The tide was heard before a restart, so that its residual is remembered, and never after it."""
+    stay = a_stay(tmp_path, WITH_TIDE)
+    plan = Plan.of(stay)
+    readings = plain(plan, nan)
+    lost = np.array([Quality.LOST, 0, 0], dtype=np.int8) * np.ones((30, 1), dtype=np.int8)
+    waiting = np.where(lost == Quality.LOST, np.int8(Reason.WAITING), np.int8(0)).astype(np.int8)
+    age = np.where(lost == Quality.LOST, nan, 0.0)
+    silent = replace(readings, quality=lost, reason=waiting, age=age)
+    before = replace(Memory.at_start(stay), residuals=((START - 600.0, 0.1),))
+    _, block = advance(plan, before, silent)
+    assert block.situation.tide[-1] == pytest.approx(2.5, abs=0.3), "the table serves"
+    words = stands_in(block.readings, len(block.readings) - 1, [0], stay)
+    assert "not heard" in words
+    assert "since" not in words
+    assert not np.isnan(block.hold.lines.tension_kn[:, 1]).any()
