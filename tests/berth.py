@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from console.stay.model import Stay
-from console.stay.read import read_stay
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 
 STAY_TEXT = """\
 format: 1

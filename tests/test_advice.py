@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.advice import advise
-from console.alerts.model import Alert, Standing
-from console.assessment import Stage
-from console.mechanics.holding import WeakSpot
-from console.picture import Advice, ChannelRow, FeedRow, LineRow
-from console.readings import Quality, Reason
-from console.stay.model import Display
+from alongside.alerts.model import Alert, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advice.advise import advise
+from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
+from alongside.mechanics.holding import WeakSpot
+from alongside.readings import Quality, Reason
+from alongside.stay.model import Display
 from tests.alerts.scene import invented
 
 NAN = float("nan")

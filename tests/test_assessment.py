@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.assessment import CAUSES, Rule, Stage, assess, changed_rows, line_levels, rules_of
-from console.mechanics.holding import WeakSpot
-from console.readings import Reason
-from console.stay.model import Feed, Limits, Source, StageLimits
+from alongside.alerts.assess import assess, changed_rows, line_levels
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rules import CAUSES, rules_of
+from alongside.mechanics.holding import WeakSpot
+from alongside.readings import Reason
+from alongside.stay.model import Feed, Limits, Source, StageLimits
 from tests.alerts.scene import findings, invented
 
 STAY = invented()

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from console.cli import main
+from alongside.cli.main import main
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
-ALONGSIDE = [sys.executable, "-m", "console.cli"]
+ALONGSIDE = [sys.executable, "-m", "alongside"]
 
 
 def run(*arguments: str | Path, seconds: float = 60.0) -> subprocess.CompletedProcess[str]:
@@ -147,7 +147,7 @@ def test_a_fault_of_ours_exits_1_and_its_trace_is_kept(
         raise ZeroDivisionError("planted")
 
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
-    monkeypatch.setattr("console.stay.read.read_stay", broken)
+    monkeypatch.setattr("alongside.stay.read.read_stay", broken)
     assert main(["check", "stay.yaml"]) == 1
     trace = tmp_path / "alongside" / "faults.log"
     assert str(trace) in capsys.readouterr().err
@@ -159,5 +159,5 @@ def test_interrupted_exits_130(monkeypatch: pytest.MonkeyPatch) -> None:
     def interrupted(_path: Path) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("console.stay.read.read_stay", interrupted)
+    monkeypatch.setattr("alongside.stay.read.read_stay", interrupted)
     assert main(["check", "stay.yaml"]) == 130

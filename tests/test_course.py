@@ -6,12 +6,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from console.course import course_of, settling_s
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.making_fast import unstretched_for
-from console.situation import Situation
-from console.stay.model import Feed, Source
-from console.tending import Lengths
+from alongside.cycle.lengths import Lengths
+from alongside.cycle.line_history import course_of, settling_s
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.situation import Situation
+from alongside.stay.model import Feed, Source
 from tests.mechanics.moored import blown
 from tests.mechanics.stays import afloat
 from tests.mechanics.test_render import berth

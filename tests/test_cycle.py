@@ -8,13 +8,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.actions import Acknowledge, Note, Silence, TendLine
-from console.alerts.text import alert_text
-from console.assessment import Stage, assess
-from console.cycle import Block, Guard, Memory, Plan, advance, advance_guarded, findings_of, watchlist_now
-from console.mechanics.reasons import NoAnswer
-from console.output import event_line, state_lines
-from console.readings import Quality, Readings, Reason
+from alongside.actions import Acknowledge, Note, Silence, TendLine
+from alongside.alerts.assess import assess
+from alongside.alerts.rule_model import Stage
+from alongside.alerts.text import alert_text
+from alongside.cycle.advance import (
+    Block,
+    Guard,
+    Memory,
+    Plan,
+    advance,
+    advance_guarded,
+    findings_of,
+    watchlist_now,
+)
+from alongside.mechanics.reasons import NoAnswer
+from alongside.readings import Quality, Readings, Reason
+from alongside.reports.json_lines import event_line, state_lines
 from tests.berth import START, a_stay
 
 CHANNELS = ("tide", "draught_fwd", "draught_aft")
@@ -148,7 +158,7 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
         raise ZeroDivisionError("planted")
 
     with monkeypatch.context() as patched:
-        patched.setattr("console.course.hold", broken)
+        patched.setattr("alongside.cycle.line_history.hold", broken)
         with pytest.raises(ZeroDivisionError):
             advance(plan, memory, readings_of(np.full(1, 2.0), START + 5))
         memory, block = advance_guarded(plan, memory, readings_of(np.full(60, 2.0), START + 5))

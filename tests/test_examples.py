@@ -8,12 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.headless import replay_headless
-from console.outlook.draughts import disagreements, draughts_with_masses, masses_on_board
-from console.outlook.tide import planned_height
-from console.simulate import simulate
-from console.stay.read import read_stay
-from console.units import unix_time
+from alongside.cli.headless import replay_headless
+from alongside.forecast.expected.draughts import disagreements, draughts_with_masses, masses_on_board
+from alongside.forecast.tide.between_extremes import planned_height
+from alongside.stay.read import read_stay
+from alongside.training.simulate.log import simulate
+from alongside.units import unix_time
 
 ROOT = Path(__file__).parent.parent
 NAMES = ("coal_berth", "product_jetty", "coaster_quay")

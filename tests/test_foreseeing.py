@@ -7,16 +7,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.actions import Pause, Seek, TendLine
-from console.cycle import Memory, Plan
-from console.foreseeing import EVERY_S, foreseeing, foreseen
-from console.foresight import Foresight
-from console.headless import replay_headless
-from console.player import Player, Tape
-from console.record.entries import same
-from console.rerun import ReplayDesk
-from console.stay.model import Stay
-from console.units import iso_time
+from alongside.actions import Pause, Seek, TendLine
+from alongside.cli.headless import replay_headless
+from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.last_look import Foresight
+from alongside.cycle.with_outlook import EVERY_S, foreseeing, foreseen
+from alongside.record.entries import same
+from alongside.runtime.log_player import Player, Tape
+from alongside.runtime.replay import ReplayDesk
+from alongside.stay.model import Stay
+from alongside.units import iso_time
 from tests.ahead.scene import stay_ahead
 from tests.berth import START, gauges
 from tests.test_rerun import Shown, known
@@ -126,7 +126,7 @@ def test_a_fault_in_it_leaves_the_watch_as_it_is(
     def wrong(*_args: object, **_named: object) -> None:
         raise RuntimeError("no such outlook")
 
-    monkeypatch.setattr("console.foreseeing.look_ahead", wrong)
+    monkeypatch.setattr("alongside.cycle.with_outlook.look_ahead", wrong)
     player = foreseen(Tape(Plan.of(stay, ahead=True), log)).rewound()
     blocks = list(player.play_to(START + 600.0))
     assert not blocks[0].fault, "nothing is looked ahead from before the first block"

@@ -7,18 +7,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.actions import Acknowledge, Note, TakeOver, TendLine
-from console.ahead.model import LimitAhead
-from console.alerts.model import Alert, Event, Standing
-from console.assessment import Stage
-from console.cli import main
-from console.cycle import HAND_OVER, Plan
-from console.handover import handover_text, watch_began
-from console.keeper import Keeper
-from console.picture import Picture
-from console.player import Player
-from console.readings import Quality, Reason
-from console.stay.model import CargoOperation, TidePlan
+from alongside.actions import Acknowledge, Note, TakeOver, TendLine
+from alongside.alerts.model import Alert, Event, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.cli.main import main
+from alongside.cycle.advance import HAND_OVER, Plan
+from alongside.cycle.picture import Picture
+from alongside.forecast.outlook import LimitAhead
+from alongside.readings import Quality, Reason
+from alongside.reports.handover import handover_text, watch_began
+from alongside.runtime.keeper import Keeper
+from alongside.runtime.log_player import Player
+from alongside.stay.model import CargoOperation, TidePlan
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, Watch
 from tests.screens.invented import invented_stay, outlook

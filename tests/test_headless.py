@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from console.cli import main
-from console.units import iso_time
+from alongside.cli.main import main
+from alongside.units import iso_time
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.cli import main
+from alongside.cli.main import main
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
 BLOWN = STAY_TEXT.replace("balance: off", "balance: on").replace(

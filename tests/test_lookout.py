@@ -7,15 +7,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-import console.lookout
-from console.actions import TendLine
-from console.ahead import soon_of
-from console.alerts.text import soon_text
-from console.assessment import Soon, Stage, line_levels, rules_of
-from console.cycle import Memory, Plan, advance
-from console.headless import replay_headless
-from console.keeper import Keeper
-from console.lookout import ANEW, Lookout
+import alongside.runtime.outlook_worker
+from alongside.actions import TendLine
+from alongside.alerts.assess import line_levels
+from alongside.alerts.rule_model import Soon, Stage
+from alongside.alerts.rules import rules_of
+from alongside.alerts.text import soon_text
+from alongside.cli.headless import replay_headless
+from alongside.cycle.advance import Memory, Plan, advance
+from alongside.forecast.next_limit import soon_of
+from alongside.runtime.keeper import Keeper
+from alongside.runtime.outlook_worker import ANEW, Lookout
 from tests.ahead.scene import looked, stay_ahead
 from tests.berth import START, gauges
 from tests.test_stand_in import CHANNELS, readings
@@ -56,14 +58,14 @@ def test_an_outlook_comes_into_the_picture(stay):
 
 def test_no_cycle_waits_for_it(stay, monkeypatch):
     begun, may_end = threading.Event(), threading.Event()
-    real = console.lookout.look_ahead
+    real = alongside.runtime.outlook_worker.look_ahead
 
     def held_up(*arguments, **named):
         begun.set()
         may_end.wait(30.0)
         return real(*arguments, **named)
 
-    monkeypatch.setattr(console.lookout, "look_ahead", held_up)
+    monkeypatch.setattr(alongside.runtime.outlook_worker, "look_ahead", held_up)
     desk = Desk(stay)
     desk.cycles(60)
     assert begun.wait(30.0)
@@ -80,7 +82,7 @@ def test_a_fault_is_told_once_and_the_watch_goes_on(stay, monkeypatch, tmp_path)
     def wrong(*_args, **_kwargs):
         raise RuntimeError("no such outlook")
 
-    monkeypatch.setattr(console.lookout, "look_ahead", wrong)
+    monkeypatch.setattr(alongside.runtime.outlook_worker, "look_ahead", wrong)
     desk = Desk(stay)
     desk.cycles(60)
     desk.keeper.lookout.wait(30.0)

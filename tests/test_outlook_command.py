@@ -5,9 +5,9 @@ import math
 
 import pytest
 
-from console.cli import main
-from console.examples import example_log, example_stay
-from console.units import iso_time, unix_time
+from alongside.cli.examples import example_log, example_stay
+from alongside.cli.main import main
+from alongside.units import iso_time, unix_time
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
 TIDE = """

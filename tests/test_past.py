@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from console.past import Past
+from alongside.cycle.chart_history import Past
 
 
 def filled(hours: float, every: float = 10.0, window_h: float = 1.0) -> Past:

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.mechanics.holding import CAP_MS, Holding
-from console.mechanics.usage import Gives
-from console.polar import GUST, MEAN, Wind, dial_of, draw_polar, legend, polar_text
-from console.sectors import held_from, kinds_of, sectors_of
-from console.units import KNOT
+from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding_sectors import held_from, kinds_of, sectors_of
+from alongside.mechanics.usage import Gives
+from alongside.reports.holding_polar import GUST, MEAN, Wind, dial_of, draw_polar, legend, polar_text
+from alongside.units import KNOT
 from tests.screens.invented import NOW, holding, invented_stay
 
 STAY = invented_stay()
@@ -121,8 +121,8 @@ def test_rows_fit_the_terminal(columns: int) -> None:
 
 
 def test_printing_it_loads_no_screen() -> None:
-    code = "import console.polar, sys; print(*sys.modules)"
+    code = "import alongside.reports.holding_polar, sys; print(*sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
     modules = set(done.stdout.split())
-    assert "console.polar" in modules
+    assert "alongside.reports.holding_polar" in modules
     assert not {name for name in modules if name.split(".")[0] in ("textual", "rich")}

@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
-from console.cycle import Block, Memory, Plan, advance
-from console.errors import WrongInput
-from console.pace import Pace
-from console.picture import Picture
-from console.player import Player, Tape
-from console.rerun import ReplayDesk
+from alongside.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
+from alongside.cycle.advance import Block, Memory, Plan, advance
+from alongside.cycle.picture import Picture
+from alongside.errors import WrongInput
+from alongside.runtime.log_player import Player, Tape
+from alongside.runtime.pace import Pace
+from alongside.runtime.replay import ReplayDesk
 from tests.berth import START, a_stay, gauges
 
 SECONDS = 3000

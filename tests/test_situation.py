@@ -6,9 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.readings import Readings
-from console.situation import expected_current, heel_from_midship, ship_heading, situation_of
-from console.stay.model import CurrentForecast
+from alongside.mechanics.situation import expected_current, heel_from_midship, ship_heading, situation_of
+from alongside.readings import Readings
+from alongside.stay.model import CurrentForecast
 from tests.berth import START, a_stay
 
 PLAN = (CurrentForecast(START, 1.0, 0.0), CurrentForecast(START + 3600.0, 1.0, 90.0))

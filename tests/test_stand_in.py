@@ -5,14 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.alerts.hearing import feed_events
-from console.alerts.text import describe
-from console.assessment import Stage
-from console.cycle import Memory, Plan, advance
-from console.outlook.levels import expected_level, tide_table
-from console.readings import Quality, Readings, Reason
-from console.stand_in import Tide, with_stand_in
-from console.stay.model import TidePlan
+from alongside.alerts.hearing import feed_events
+from alongside.alerts.rule_model import Stage
+from alongside.alerts.text import describe
+from alongside.cycle.advance import Memory, Plan, advance
+from alongside.forecast.tide.prediction import expected_level, tide_table
+from alongside.forecast.tide.stand_in import Tide, with_stand_in
+from alongside.readings import Quality, Readings, Reason
+from alongside.stay.model import TidePlan
 from tests.ahead.scene import HIGH_LOW, stay_ahead
 from tests.berth import START
 

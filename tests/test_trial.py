@@ -7,17 +7,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.actions import TendLine
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.hold import hold
-from console.mechanics.making_fast import rope_out
-from console.mechanics.pose import in_place
-from console.picture import Picture
-from console.situation import Situation
-from console.snapshot import blank_picture
-from console.stay.model import Stay
-from console.stay.read import read_stay
-from console.trial import tried
+from alongside.actions import TendLine
+from alongside.cycle.picture import Picture
+from alongside.cycle.picture_of import blank_picture
+from alongside.cycle.try_tending import tried
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.hold import hold
+from alongside.mechanics.making_fast import rope_out
+from alongside.mechanics.pose import in_place
+from alongside.mechanics.situation import Situation
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 
 STAY = Path(__file__).parent.parent / "configs" / "coal_berth.yaml"
 

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Note, TendLine
-from console.feeds.log import FeedLog
-from console.record.feedfiles import feed_logs
-from console.stay.model import Stay
-from console.watch import LiveDesk, WatchClock
+from alongside.actions import Note, TendLine
+from alongside.feeds.log import FeedLog
+from alongside.record.feedfiles import feed_logs
+from alongside.runtime.live import LiveDesk, WatchClock
+from alongside.stay.model import Stay
 from tests.berth import STAY_TEXT, a_stay, sentence
 from tests.test_rerun import Shown
 

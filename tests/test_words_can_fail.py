@@ -9,11 +9,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.alerts.model import Standing
-from console.alerts.text import stands_in
-from console.assessment import Stage
-from console.cycle import Memory, Plan, advance, advance_guarded
-from console.readings import Quality, Readings, Reason
+from alongside.alerts.model import Standing
+from alongside.alerts.rule_model import Stage
+from alongside.alerts.text import stands_in
+from alongside.cycle.advance import Memory, Plan, advance, advance_guarded
+from alongside.readings import Quality, Readings, Reason
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.kept import Watch
 
@@ -47,14 +47,14 @@ def plan(tmp_path: Path) -> Plan:
 @pytest.mark.parametrize(
     ("part", "lines_known", "calculation"),
     [
-        ("console.cycle.with_stand_in", True, True),
-        ("console.cycle.situation_of", False, True),
-        ("console.course.hold", False, True),
-        ("console.cycle.findings_of", True, True),
-        ("console.cycle.feed_events", True, False),
-        ("console.cycle.describe", True, True),
-        ("console.alerts.text.feed_text", True, False),
-        ("console.alerts.text.alert_text", True, False),
+        ("alongside.cycle.advance.with_stand_in", True, True),
+        ("alongside.cycle.advance.situation_of", False, True),
+        ("alongside.cycle.line_history.hold", False, True),
+        ("alongside.cycle.advance.findings_of", True, True),
+        ("alongside.cycle.advance.feed_events", True, False),
+        ("alongside.cycle.advance.describe", True, True),
+        ("alongside.alerts.text.feed_text", True, False),
+        ("alongside.alerts.text.alert_text", True, False),
     ],
 )
 def test_a_fault_in_one_part_leaves_the_others(
@@ -66,14 +66,14 @@ def test_a_fault_in_one_part_leaves_the_others(
     assert np.isnan(block.hold.lines.tension_kn).all() != lines_known
     alerts = memory.watchlist.alerts
     assert (("calculation", "") in alerts) == calculation
-    if lines_known and "findings" not in part and part != "console.cycle.describe":
+    if lines_known and "findings" not in part and part != "alongside.cycle.advance.describe":
         assert alerts["stretch", "2"].stage is Stage.ALARM, "the other alerts are raised as ever"
         assert alerts["stretch", "2"].standing is Standing.UNACKNOWLEDGED
 
 
 def test_a_text_that_fails_is_a_plain_one(plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
     memory, _ = advance(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
-    monkeypatch.setattr("console.alerts.text.alert_text", planted)
+    monkeypatch.setattr("alongside.alerts.text.alert_text", planted)
     memory, block = advance_guarded(plan, memory, plain(plan, 3.7, 30, START + 40))
     (raised, *_) = [e for e in block.events if e.alert == "stretch" and e.line == "2"]
     assert raised.text.startswith("Stretch 2 at ")
@@ -84,7 +84,7 @@ def test_a_text_that_fails_is_a_plain_one(plan: Plan, monkeypatch: pytest.Monkey
 def test_a_cause_that_fails_leaves_the_others(
     plan: Plan, monkeypatch: pytest.MonkeyPatch, cause: str
 ) -> None:
-    module = sys.modules["console.assessment.assess"]
+    module = sys.modules["alongside.alerts.assess"]
     broken = {**module._CAUSE, cause: replace(module._CAUSE[cause], measure=planted)}
     monkeypatch.setattr(module, "_CAUSE", broken)
     _, block = advance_guarded(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
@@ -96,7 +96,12 @@ def test_a_cause_that_fails_leaves_the_others(
 
 
 @pytest.mark.parametrize(
-    "part", ["console.snapshot.advise", "console.keeper.Strength.at", "console.keeper.Lookout.look"]
+    "part",
+    [
+        "alongside.cycle.picture_of.advise",
+        "alongside.runtime.keeper.Strength.at",
+        "alongside.runtime.keeper.Lookout.look",
+    ],
 )
 def test_a_picture_comes_although_a_part_of_it_fails(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, part: str

@@ -5,22 +5,23 @@ from pathlib import Path
 
 import numpy as np
 
-from console.ahead.crossing import first_times
-from console.ahead.ground import Ground
-from console.ahead.limits import CAUSES
-from console.ahead.look import Far, look_ahead
-from console.ahead.model import Outlook
-from console.assessment import Findings, assess
-from console.cycle import Plan
-from console.foreseeing import ground_of
-from console.mechanics.bollards import bollard_states
-from console.mechanics.hold import hold, standing_off
-from console.outlook.present import Present
-from console.player import Player
-from console.readings import Floats, Readings
-from console.situation import Situation
-from console.stay.read import read_stay
-from console.trail import Trail
+from alongside.alerts.assess import assess
+from alongside.alerts.findings import Findings
+from alongside.cycle.advance import Plan
+from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.first_times import first_times
+from alongside.forecast.ground import Ground
+from alongside.forecast.limits import CAUSES
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.outlook import Outlook
+from alongside.forecast.present import Present
+from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.hold import hold, standing_off
+from alongside.mechanics.situation import Situation
+from alongside.readings import Floats, Readings
+from alongside.runtime.log_player import Player
+from alongside.stay.read import read_stay
 
 ROOT = Path(__file__).parent.parent.parent
 MINUTE, HOUR = 60.0, 3600.0

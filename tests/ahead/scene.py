@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from console.ahead.ground import Ground
-from console.ahead.look import Far, look_ahead
-from console.ahead.planned import planned_present
-from console.cycle import Plan
-from console.foreseeing import ground_of
-from console.outlook.present import Heard, Present
-from console.stay.model import CargoOperation, HydrostaticRow, LookAhead, Stay, TidePlan
+from alongside.cycle.advance import Plan
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.before_arrival import planned_present
+from alongside.forecast.ground import Ground
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.present import Heard, Present
+from alongside.stay.model import CargoOperation, HydrostaticRow, LookAhead, Stay, TidePlan
 from tests.berth import START, STAY_TEXT, a_stay
 
 HOUR = 3600.0

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from console.ahead.crossing import first_times, limits_ahead
-from console.assessment import Rule, Stage
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.forecast.first_times import first_times, limits_ahead
 
 TIME = 1000.0 + 300.0 * np.arange(13)
 NAN = float("nan")

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.outlook.draughts import draughts_with_masses, masses_on_board
-from console.outlook.expected import expected_situations
-from console.outlook.expected_draught import draughts_ahead
-from console.outlook.levels import expected_level, tide_table
-from console.stay.model import CargoOperation
+from alongside.forecast.expected.draught import draughts_ahead
+from alongside.forecast.expected.draughts import draughts_with_masses, masses_on_board
+from alongside.forecast.expected.ensemble import expected_situations
+from alongside.forecast.tide.prediction import expected_level, tide_table
+from alongside.stay.model import CargoOperation
 from tests.ahead.scene import HIGH_LOW, HOUR, LOADING, heard, planned, stay_ahead
 from tests.berth import START
 

@@ -5,15 +5,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.ahead import soon_of
-from console.ahead.limits import rail_over_quay
-from console.ahead.planned import planned_situation
-from console.assessment import Stage
-from console.cycle import Plan
-from console.errors import WrongInput
-from console.mechanics.hold import hold
-from console.outlook.expected import expected_situations
-from console.stay.model import Gangway, MadeFast
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advance import Plan
+from alongside.errors import WrongInput
+from alongside.forecast.before_arrival import planned_situation
+from alongside.forecast.expected.ensemble import expected_situations
+from alongside.forecast.limits import rail_over_quay
+from alongside.forecast.next_limit import soon_of
+from alongside.mechanics.hold import hold
+from alongside.stay.model import Gangway, MadeFast
 from tests.ahead.scene import HOUR, TABLE, looked, planned, stay_ahead
 from tests.berth import START
 

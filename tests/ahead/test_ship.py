@@ -6,15 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.ahead import LimitAhead, look_ahead
-from console.ahead.ship import costs, is_left, ship_changes, worst_of_ship
-from console.answers.outlook import present_in_log
-from console.assessment import Stage
-from console.cycle import Plan
-from console.examples import example_log, example_stay
-from console.foreseeing import ground_of
-from console.stay.read import read_stay
-from console.units import unix_time
+from alongside.alerts.rule_model import Stage
+from alongside.cli.examples import example_log, example_stay
+from alongside.cli.outlook import present_in_log
+from alongside.cycle.advance import Plan
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.look_ahead import look_ahead
+from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
+from alongside.stay.read import read_stay
+from alongside.units import unix_time
 
 
 def reached(cause: str, stage: Stage, expected: float | None, line: str | None = None) -> LimitAhead:

@@ -4,19 +4,18 @@ from dataclasses import replace
 
 import numpy as np
 
-from console.ahead import look_ahead
-from console.ahead.look import Far
-from console.ahead.model import Incurable
-from console.ahead.planned import planned_present
-from console.ahead.rounding import rounded
-from console.ahead.tending import merged
-from console.cycle import Plan
-from console.examples import example_stay
-from console.foreseeing import ground_of
-from console.outlook.rounds import plan_rounds
-from console.outlook.tending_plan import Crew
-from console.stay.read import read_stay
-from console.units import unix_time
+from alongside.cli.examples import example_stay
+from alongside.cycle.advance import Plan
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.before_arrival import planned_present
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.outlook import Incurable
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.whole_steps import rounded
+from alongside.forecast.tending_plan import merged
+from alongside.stay.read import read_stay
+from alongside.units import unix_time
 from tests.ahead.scene import HOUR, looked, planned, stay_ahead
 
 OFF_THE_QUAY = 160.0

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from console.ahead.look import Far, look_ahead
-from console.ahead.rounding import ROOM, rounded
-from console.cycle import Plan
-from console.mechanics.hold import hold
-from console.outlook.bands import bands, within_stage
-from console.outlook.expected import expected_situations
-from console.outlook.rounds import plan_rounds
-from console.outlook.tending_plan import Crew
+from alongside.cycle.advance import Plan
+from alongside.forecast.expected.ensemble import expected_situations
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.length_bands import bands, within_stage
+from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.whole_steps import ROOM, rounded
+from alongside.mechanics.hold import hold
 from tests.ahead.scene import HOUR, ground, looked, planned, stay_ahead
 from tests.berth import START
 

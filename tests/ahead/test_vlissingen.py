@@ -5,14 +5,14 @@ import json
 import numpy as np
 import pytest
 
-from console.ahead.look import Far, look_ahead
-from console.cycle import Plan
-from console.foreseeing import ground_of
-from console.headless import replay_headless
-from console.outlook.levels import expected_level, tide_table
-from console.player import Player
-from console.trail import Trail
-from console.units import unix_time
+from alongside.cli.headless import replay_headless
+from alongside.cycle.advance import Plan
+from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.tide.prediction import expected_level, tide_table
+from alongside.runtime.log_player import Player
+from alongside.units import unix_time
 from tests.ahead.vlissingen import feed_log, observed, stay_at_vlissingen
 
 HOUR = 3600.0

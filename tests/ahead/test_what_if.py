@@ -3,15 +3,15 @@
 import numpy as np
 import pytest
 
-from console.ahead.look import Far
-from console.ahead.planned import planned_present
-from console.ahead.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo, parse_change, what_if
-from console.cycle import Plan
-from console.errors import WrongInput
-from console.examples import example_stay
-from console.foreseeing import ground_of
-from console.stay.read import read_stay
-from console.units import unix_time
+from alongside.cli.examples import example_stay
+from alongside.cycle.advance import Plan
+from alongside.cycle.with_outlook import ground_of
+from alongside.errors import WrongInput
+from alongside.forecast.before_arrival import planned_present
+from alongside.forecast.look_ahead import Far
+from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo, parse_change, what_if
+from alongside.stay.read import read_stay
+from alongside.units import unix_time
 from tests.ahead.scene import ground, planned, stay_ahead
 
 FAR = Far(6.0, 600.0, 10)

@@ -4,12 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from console.advice import advise
-from console.advice.rounds import in_short, moves_in_words
-from console.ahead import RoundAhead
-from console.ahead.model import MoveAhead
-from console.assessment import Stage
-from console.units import unix_time
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.rounds import in_short, moves_in_words
+from alongside.forecast.outlook import MoveAhead, RoundAhead
+from alongside.units import unix_time
 from tests.ahead.scene import looked, stay_ahead
 from tests.test_advice import alert
 

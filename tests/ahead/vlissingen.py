@@ -5,9 +5,9 @@ from pathlib import Path
 
 import numpy as np
 
-from console.stay.model import Stay
-from console.stay.read import read_stay
-from console.units import iso_time, unix_time
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
+from alongside.units import iso_time, unix_time
 from tests.berth import STAY_TEXT, tagged, write_stay
 from tests.outlook.water import FOLDER, table
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from console.actions import Acknowledge, Action, Silence
-from console.alerts.model import Alert, Event, Standing, Watchlist
-from console.alerts.step import sounding, step
-from console.assessment import Rule, Stage
+from alongside.actions import Acknowledge, Action, Silence
+from alongside.alerts.model import Alert, Event, Standing, Watchlist
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.step import sounding, step
 
 START = 1_772_424_000.0
 STAGE = {stage.word: stage for stage in Stage}

@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from console.assessment import Findings
-from console.mechanics.reasons import NoAnswer
-from console.mechanics.state import LineStates, Pose
-from console.readings import Floats, Quality, Readings, Reason
-from console.situation import situation_of
-from console.stay.model import Display, Feed, Source, Stay
+from alongside.alerts.findings import Findings
+from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.situation import situation_of
+from alongside.mechanics.state import LineStates, Pose
+from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.stay.model import Display, Feed, Source, Stay
 from tests.mechanics.stays import POLYESTER, Lead, stay_with
 
 START = 1_772_424_000.0

@@ -6,9 +6,9 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.alerts.hearing import blind_without, feed_events, hearing, trouble
-from console.alerts.model import Event
-from console.readings import Quality, Readings, Reason
+from alongside.alerts.hearing import blind_without, feed_events, hearing, trouble
+from alongside.alerts.model import Event
+from alongside.readings import Quality, Readings, Reason
 from tests.alerts.scene import START, invented
 
 STAY = invented()

@@ -1,10 +1,10 @@
 """Stages, states and their changes after IMO MSC.302(87), bridge alert management; the delays, repeats and
-counts are this program's own (docs/alerts.md)."""
+counts are this program's own (manual/alerts.md)."""
 
 import pytest
 
-from console.alerts.model import Standing
-from console.assessment import Stage
+from alongside.alerts.model import Standing
+from alongside.alerts.rule_model import Stage
 from tests.alerts.bridge import Bridge
 
 

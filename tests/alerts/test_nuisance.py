@@ -3,9 +3,9 @@ of alarm management, no source read."""
 
 import numpy as np
 
-from console.alerts.model import Standing
-from console.alerts.order import groups_of, refreshed, worst_first, worst_stage, worst_stage_of_line
-from console.assessment import Stage
+from alongside.alerts.model import Standing
+from alongside.alerts.order import groups_of, refreshed, worst_first, worst_stage, worst_stage_of_line
+from alongside.alerts.rule_model import Stage
 from tests.alerts.bridge import Bridge
 
 

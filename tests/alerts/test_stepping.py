@@ -6,10 +6,11 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.actions import Acknowledge, Action, Silence
-from console.alerts.model import Event, Standing, Watchlist
-from console.alerts.step import next_due, step
-from console.assessment import Assessment, Rule, Stage, changed_rows
+from alongside.actions import Acknowledge, Action, Silence
+from alongside.alerts.assess import changed_rows
+from alongside.alerts.model import Event, Standing, Watchlist
+from alongside.alerts.rule_model import Assessment, Rule, Stage
+from alongside.alerts.step import next_due, step
 from tests.alerts.bridge import LIMITS, START, rule
 
 RULES = (rule("stretch", "1"), rule("steep", "1"), rule("feed", "gauges", slow=False), rule("load", "2"))

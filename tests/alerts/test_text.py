@@ -5,14 +5,16 @@ from math import inf
 
 import pytest
 
-from console.alerts.model import Past
-from console.alerts.phrases import Detail
-from console.alerts.text import alert_text, describe, record_text
-from console.assessment import Rule, Stage, assess, rules_of
-from console.mechanics.holding import WeakSpot
-from console.mechanics.usage import Gives
-from console.readings import Reason
-from console.stay.model import Display
+from alongside.alerts.assess import assess
+from alongside.alerts.model import Past
+from alongside.alerts.phrases import Detail
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rules import rules_of
+from alongside.alerts.text import alert_text, describe, record_text
+from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.usage import Gives
+from alongside.readings import Reason
+from alongside.stay.model import Display
 from tests.alerts.scene import findings, invented
 
 STAY = invented()

@@ -6,13 +6,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from console.alerts.model import Event, Watchlist
-from console.alerts.step import Describe, next_due, step
-from console.assessment import Assessment, Findings, Rule, assess, changed_rows, rules_of
-from console.mechanics.state import LineStates
-from console.readings import Readings
-from console.situation import situation_of
-from console.stay.model import Feed, Source, Stay
+from alongside.alerts.assess import assess, changed_rows
+from alongside.alerts.findings import Findings
+from alongside.alerts.model import Event, Watchlist
+from alongside.alerts.rule_model import Assessment, Rule
+from alongside.alerts.rules import rules_of
+from alongside.alerts.step import Describe, next_due, step
+from alongside.mechanics.situation import situation_of
+from alongside.mechanics.state import LineStates
+from alongside.readings import Readings
+from alongside.stay.model import Feed, Source, Stay
 from tests.mechanics.stays import Lead, stay_with
 
 HOURS = 72

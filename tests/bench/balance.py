@@ -9,11 +9,11 @@ from time import perf_counter, process_time
 import numpy as np
 from scipy import optimize
 
-from console.mechanics.balance import balance
-from console.mechanics.balance_forces import Mooring, forces_at
-from console.mechanics.holding import holding_power
-from console.situation import Situation
-from console.stay.model import CurrentCoefficients, Fender, Stay, Tail, WindAreas
+from alongside.mechanics.balance import balance
+from alongside.mechanics.balance_forces import Mooring, forces_at
+from alongside.mechanics.holding import holding_power
+from alongside.mechanics.situation import Situation
+from alongside.stay.model import CurrentCoefficients, Fender, Stay, Tail, WindAreas
 from tests.mechanics.moored import Moored, blown, compiled, made_fast, random_stay
 from tests.mechanics.stays import NYLON, Lead, stay_with
 

@@ -7,11 +7,11 @@ from time import perf_counter
 
 import numpy as np
 
-from console.feeds.intake import Intake
-from console.feeds.log import FeedLog
-from console.feeds.logwriter import LogWriter
-from console.feeds.sentence import said_by, sentence, split_tags, tag_block
-from console.stay.model import Feed, Source, Stay
+from alongside.feeds.intake import Intake
+from alongside.feeds.log import FeedLog
+from alongside.feeds.logwriter import LogWriter
+from alongside.feeds.sentence import said_by, sentence, split_tags, tag_block
+from alongside.stay.model import Feed, Source, Stay
 from tests.feeds.stays import START, stay_with
 
 HOURS = 72

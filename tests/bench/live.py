@@ -71,7 +71,7 @@ def watched(columns: int, rows: int) -> list[tuple[str, float, str]]:
     with tempfile.TemporaryDirectory() as folder:
         stay = Path(folder) / "stay.yaml"
         stay.write_text(stay_of(LINES, os.ttyname(slave)))
-        command = [sys.executable, "-m", "console.cli", "watch", str(stay)]
+        command = [sys.executable, "-m", "alongside", "watch", str(stay)]
         process = Process(command, columns, rows, folder)
         seen = b""
         while b"Timing" not in seen:

@@ -9,13 +9,13 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
-from console.mechanics.arrangement import Arrangement, arrangement_of
-from console.mechanics.geometry import leads_of
-from console.mechanics.lines import ROWS_AT_ONCE, line_states
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.series import pull
-from console.mechanics.state import Pose
-from console.stay.model import CurveRows, Line, Stay, Tail
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.geometry import leads_of
+from alongside.mechanics.lines import ROWS_AT_ONCE, line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.series import pull
+from alongside.mechanics.state import Pose
+from alongside.stay.model import CurveRows, Line, Stay, Tail
 from tests.mechanics.stays import BREADTH, NYLON, POLYESTER, Lead, afloat, stay_with
 
 INSTANTS = 259_200

@@ -9,23 +9,23 @@ from functools import partial
 import numpy as np
 from numpy.typing import ArrayLike
 
-from console.ahead.look import Far, look_ahead
-from console.answers.outlook import present_in_log
-from console.cycle import Memory, Plan, advance
-from console.examples import example_log, example_stay
-from console.foreseeing import ground_of
-from console.mechanics.hold import hold
-from console.outlook.expected import expected_situations
-from console.outlook.harmonics import harmonics_of, height_about_mean
-from console.outlook.margins import rounds_against_margin
-from console.outlook.present import Present
-from console.outlook.residual import Hindcast, faded, hindcast, learnt_band, residual_now
-from console.outlook.rounds import plan_rounds
-from console.outlook.tending_plan import Crew
-from console.outlook.trend import theil_sen
-from console.readings import Floats, Readings
-from console.stay.model import Constituent
-from console.stay.read import read_stay
+from alongside.cli.examples import example_log, example_stay
+from alongside.cli.outlook import present_in_log
+from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.expected.ensemble import expected_situations
+from alongside.forecast.expected.trend import theil_sen
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.present import Present
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
+from alongside.forecast.tide.harmonics import harmonics_of, height_about_mean
+from alongside.forecast.tide.residual import Hindcast, faded, hindcast, learnt_band, residual_now
+from alongside.mechanics.hold import hold
+from alongside.readings import Floats, Readings
+from alongside.stay.model import Constituent
+from alongside.stay.read import read_stay
 from tests.outlook.water import predicted, station, table, vlissingen_residual
 
 HOUR = 3600.0

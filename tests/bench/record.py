@@ -10,19 +10,19 @@ from pathlib import Path
 
 import numpy as np
 
-from console import __version__
-from console.cycle import Memory, Plan, advance
-from console.feeds.intake import Intake
-from console.keeper import Keeper
-from console.record.entries import Run
-from console.record.layout import journal_of
-from console.record.need import need_of
-from console.record.reader import RecordReader
-from console.record.recorder import Recorder
-from console.record.states import Columns
-from console.stay.model import Stay
-from console.stay.read import read_stay
-from console.watch import LiveDesk
+from alongside import __version__
+from alongside.cycle.advance import Memory, Plan, advance
+from alongside.feeds.intake import Intake
+from alongside.record.entries import Run
+from alongside.record.layout import journal_of
+from alongside.record.need import need_of
+from alongside.record.reader import RecordReader
+from alongside.record.recorder import Recorder
+from alongside.record.states import Columns
+from alongside.runtime.keeper import Keeper
+from alongside.runtime.live import LiveDesk
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 from tests.bench.replay import STAY
 
 DAYS = 30

@@ -17,7 +17,7 @@ STAY = Path(__file__).parent / "replay_stay.yaml"
 def write_feed_log(path: Path, hours: float) -> int:
     """Tide, draughts, heel and wind in four sentences a second; returns their number. Written here and not
     by the simulator, so that the figure does not hang on what that writes."""
-    from console.feeds.sentence import tag_block
+    from alongside.feeds.sentence import tag_block
 
     start = 1_773_900_000
     seconds = np.arange(int(hours * 3600))
@@ -52,7 +52,7 @@ def replayed(log: Path, hours: float, balance: str) -> tuple[float, float]:
     stay.write_text(STAY.read_text().replace("balance: off", f"balance: {balance}"))
     states, events = log.with_suffix(".states"), log.with_suffix(".events")
     begun = time.perf_counter()
-    command = [sys.executable, "-m", "console.cli", "replay", str(stay), str(log), "--headless"]
+    command = [sys.executable, "-m", "alongside", "replay", str(stay), str(log), "--headless"]
     subprocess.run([*command, "--states", states, "--events", events, "--every", str(EVERY)], check=True)
     wall = time.perf_counter() - begun
     written = len(states.read_text().splitlines())

@@ -9,8 +9,8 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from console.picture import Picture
-from console.screens.app import ConsoleApp
+from alongside.cycle.picture import Picture
+from alongside.screens.app import ConsoleApp
 from tests.screens.invented import FakeDesk, flood, invented_stay, one_warning
 
 ROOT = Path(__file__).parents[2]
@@ -19,7 +19,7 @@ _UP = """
 import time
 begun = time.perf_counter()
 from tests.screens.invented import FakeDesk, one_warning
-from console.screens.app import ConsoleApp
+from alongside.screens.app import ConsoleApp
 import asyncio
 async def up():
     picture = one_warning()

@@ -7,8 +7,8 @@ from math import sin
 from pathlib import Path
 from statistics import median
 
-from console.actions import Pause, ReplayControl, Seek, ToAlert
-from console.rerun import ReplayDesk
+from alongside.actions import Pause, ReplayControl, Seek, ToAlert
+from alongside.runtime.replay import ReplayDesk
 from tests.berth import START, a_stay, gauges
 from tests.test_rerun import Shown
 

@@ -4,12 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from console.cycle import Block
-from console.exercise.file import read_exercise
-from console.exercise.model import Exercise
-from console.exercise.run import blocks
-from console.exercise.staging import tape_of
-from console.player import Player
+from alongside.cycle.advance import Block
+from alongside.runtime.log_player import Player
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import blocks
+from alongside.training.exercise.staging import tape_of
 from tests.berth import START, STAY_TEXT, gauges, tagged
 
 SECONDS = 3600

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
-from console.assessment import CAUSES
-from console.cli import main
-from console.errors import WrongInput
-from console.exercise.actions_file import read_actions, write_actions
-from console.exercise.commands import done_in
-from console.exercise.file import read_exercise
-from console.exercise.model import Exercise
+from alongside.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
+from alongside.alerts.rules import CAUSES
+from alongside.cli.exercise import done_in
+from alongside.cli.main import main
+from alongside.errors import WrongInput
+from alongside.training.exercise.actions_file import read_actions, write_actions
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
 from tests.berth import START
 from tests.exercise.lived import BEGIN, END, second, write_exercise
 

@@ -31,7 +31,7 @@ class Console:
         self.stream = pyte.ByteStream(self.screen)
         self.output = b""
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "console.cli", *arguments],
+            [sys.executable, "-m", "alongside", *arguments],
             stdin=self.slave,
             stdout=self.slave,
             stderr=self.slave,

@@ -6,19 +6,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.actions import Done, Note, TendLine
-from console.assessment import Stage
-from console.cli import main
-from console.errors import WrongInput
-from console.exercise.actions_file import write_actions
-from console.exercise.commands import done_in
-from console.exercise.debrief import Debrief, debrief
-from console.exercise.file import read_exercise
-from console.exercise.model import Exercise
-from console.exercise.plan import plan_of
-from console.exercise.run import run
-from console.exercise.telling import debrief_text
-from console.exercise.telling_json import debrief_json
+from alongside.actions import Done, Note, TendLine
+from alongside.alerts.rule_model import Stage
+from alongside.cli.exercise import done_in
+from alongside.cli.main import main
+from alongside.errors import WrongInput
+from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.best_plan import plan_of
+from alongside.training.exercise.debrief import Debrief, debrief
+from alongside.training.exercise.debrief_json import debrief_json
+from alongside.training.exercise.debrief_text import debrief_text
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import run
 from tests.berth import START, a_stay
 from tests.exercise.lived import BEGIN, END, STAY, flood, second, write_exercise
 from tests.record.kept import Watch

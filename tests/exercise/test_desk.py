@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Done, Note, Pause, Seek, TendLine
-from console.exercise.actions_file import read_actions, write_actions
-from console.exercise.desk import NO_ADVICE, ExerciseDesk
-from console.exercise.file import read_exercise
-from console.exercise.run import blocks, run
-from console.exercise.staging import tape_of
+from alongside.actions import Done, Note, Pause, Seek, TendLine
+from alongside.training.exercise.actions_file import read_actions, write_actions
+from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.run import blocks, run
+from alongside.training.exercise.staging import tape_of
 from tests.berth import START
 from tests.exercise.lived import BALANCED, END, flood, second, write_exercise
 from tests.test_rerun import Shown, known

@@ -4,14 +4,14 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Action, Done, Note, Silence, TendLine
-from console.assessment import Stage
-from console.exercise.debrief import Debrief, debrief
-from console.exercise.file import read_exercise
-from console.exercise.model import Exercise
-from console.exercise.run import run
-from console.exercise.telling import debrief_text
-from console.exercise.telling_json import debrief_json
+from alongside.actions import Acknowledge, Action, Done, Note, Silence, TendLine
+from alongside.alerts.rule_model import Stage
+from alongside.training.exercise.debrief import Debrief, debrief
+from alongside.training.exercise.debrief_json import debrief_json
+from alongside.training.exercise.debrief_text import debrief_text
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import run
 from tests.berth import START
 from tests.exercise.lived import STAY, flood, second, write_exercise
 

@@ -5,11 +5,18 @@ from pathlib import Path
 
 import pytest
 
-from console.cli import main
-from console.errors import StayFaults, WrongInput
-from console.exercise.file import read_exercise
-from console.exercise.model import CargoRate, ForgottenLine, GaugeTrouble, Gust, PartedLine, TideSurge
-from console.units import KNOT
+from alongside.cli.main import main
+from alongside.errors import StayFaults, WrongInput
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import (
+    CargoRate,
+    ForgottenLine,
+    GaugeTrouble,
+    Gust,
+    PartedLine,
+    TideSurge,
+)
+from alongside.units import KNOT
 from tests.berth import START
 from tests.exercise.lived import BALANCED, TENDED, second, write_exercise
 

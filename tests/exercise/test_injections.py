@@ -6,11 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.exercise.cargo import draught_shift
-from console.exercise.model import CargoRate, Gust, TideSurge
-from console.exercise.spoil import gust_at, surge_at
-from console.readings import Quality
-from console.units import KNOT
+from alongside.readings import Quality
+from alongside.training.exercise.cargo import draught_shift
+from alongside.training.exercise.model import CargoRate, Gust, TideSurge
+from alongside.training.exercise.spoilt_gauges import gust_at, surge_at
+from alongside.units import KNOT
 from tests.berth import START
 from tests.exercise.lived import BALANCED, TENDED, flood, lived, second
 

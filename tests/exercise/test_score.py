@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from console.actions import Acknowledge, Done, Note, Silence, TendLine
-from console.alerts.model import Alert, Event, Standing
-from console.assessment import Stage
-from console.exercise.score import lines_bearing_on, rounds_made, score_alerts
-from console.exercise.staging import PARTED
-from console.stay.model import Stay
+from alongside.actions import Acknowledge, Done, Note, Silence, TendLine
+from alongside.alerts.model import Alert, Event, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.stay.model import Stay
+from alongside.training.exercise.score import lines_bearing_on, rounds_made, score_alerts
+from alongside.training.exercise.staging import PARTED
 from tests.berth import a_stay
 
 

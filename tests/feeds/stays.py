@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from console.feeds.logwriter import LogWriter
-from console.feeds.sentence import sentence
-from console.stay.model import Berth, Feed, Marks, Place, Ship, Source, Stay
+from alongside.feeds.logwriter import LogWriter
+from alongside.feeds.sentence import sentence
+from alongside.stay.model import Berth, Feed, Marks, Place, Ship, Source, Stay
 
 START = 1_772_424_000.0
 """2026-03-02T04:00:00Z."""

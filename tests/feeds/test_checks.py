@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from console.feeds.flaws import Flaw
-from console.feeds.intake import Intake
-from console.feeds.sentence import sentence
-from console.readings import Quality, Readings, Reason
-from console.stay.model import Source
+from alongside.feeds.flaws import Flaw
+from alongside.feeds.intake import Intake
+from alongside.feeds.sentence import sentence
+from alongside.readings import Quality, Readings, Reason
+from alongside.stay.model import Source
 from tests.feeds.stays import START, one_channel, tide, tide_gauge, wind
 
 GOOD, SUSPECT, LOST = Quality.GOOD, Quality.SUSPECT, Quality.LOST

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.feeds.block import frame, one_line_end
-from console.feeds.flaws import Flaw, Flawed
-from console.feeds.intake import Intake
-from console.feeds.lines import LineCutter
-from console.feeds.sentence import checksum, number, said_by, sentence, split_tags, tag_block, tag_name
-from console.stay.model import Feed, Source
+from alongside.feeds.block import frame, one_line_end
+from alongside.feeds.flaws import Flaw, Flawed
+from alongside.feeds.intake import Intake
+from alongside.feeds.lines import LineCutter
+from alongside.feeds.sentence import checksum, number, said_by, sentence, split_tags, tag_block, tag_name
+from alongside.stay.model import Feed, Source
 from tests.feeds.stays import START, stay_with, tide, tide_gauge
 
 

@@ -12,13 +12,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.errors import WrongInput
-from console.feeds.clock import LogClock
-from console.feeds.flaws import Flaw
-from console.feeds.intake import Intake
-from console.feeds.log import FeedLog
-from console.feeds.logwriter import LogWriter
-from console.feeds.sentence import NAN, split_tags, tag_block
+from alongside.errors import WrongInput
+from alongside.feeds.clock import LogClock
+from alongside.feeds.flaws import Flaw
+from alongside.feeds.intake import Intake
+from alongside.feeds.log import FeedLog
+from alongside.feeds.logwriter import LogWriter
+from alongside.feeds.sentence import NAN, split_tags, tag_block
 from tests.feeds.stays import START, tide, tide_gauge, write_log
 
 
@@ -112,7 +112,7 @@ def test_a_log_is_on_disk_when_the_writer_is_killed(tmp_path: Path) -> None:
     path = tmp_path / "a.log"
     code = (
         "import os, signal, sys\n"
-        "from console.feeds.logwriter import LogWriter\n"
+        "from alongside.feeds.logwriter import LogWriter\n"
         "log = LogWriter(sys.argv[1])\n"
         "for k in range(100): log.write(1772424000.0 + k, 'gauges', b'$WLXDR,D,2.137,M,TIDE*69')\n"
         "os.kill(os.getpid(), signal.SIGKILL)\n"

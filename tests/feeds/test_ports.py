@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
+from alongside.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pynmeagps import NMEAMessage, NMEAReader
 
-from console.feeds.sentence import said_by, sentence
-from console.feeds.talk import MEANINGS, quads
-from console.units import KNOT
+from alongside.feeds.sentence import said_by, sentence
+from alongside.feeds.talk import MEANINGS, quads
+from alongside.units import KNOT
 
 ANGLE = st.integers(0, 3599).map(lambda tenths: tenths / 10.0)
 SPEED = st.integers(0, 999).map(lambda tenths: tenths / 10.0)

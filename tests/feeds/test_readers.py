@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import WrongInput
-from console.feeds.network import TcpReader, UdpReader
-from console.feeds.ports import reader_of
-from console.feeds.reader import PortReader
-from console.feeds.serial import SerialReader
-from console.stay.model import Feed
-from console.stay.ports import SerialPort, TcpPort, UdpPort
+from alongside.errors import WrongInput
+from alongside.feeds.network import TcpReader, UdpReader
+from alongside.feeds.ports import reader_of
+from alongside.feeds.reader import PortReader
+from alongside.feeds.serial import SerialReader
+from alongside.stay.model import Feed
+from alongside.stay.ports import SerialPort, TcpPort, UdpPort
 from tests.feeds.stays import tide
 
 WAIT_S = 10.0

@@ -5,13 +5,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.errors import WrongInput
-from console.feeds.flaws import Flaw
-from console.feeds.intake import Intake
-from console.feeds.listen import Listening, table
-from console.feeds.log import FeedLog
-from console.feeds.sentence import sentence, tag_block
-from console.stay.model import Feed, Source, Stay
+from alongside.errors import WrongInput
+from alongside.feeds.flaws import Flaw
+from alongside.feeds.intake import Intake
+from alongside.feeds.listen import Listening, table
+from alongside.feeds.log import FeedLog
+from alongside.feeds.sentence import sentence, tag_block
+from alongside.stay.model import Feed, Source, Stay
 from tests.feeds.stays import START, one_channel, stay_with, tide, tide_gauge, wind, write_log
 
 

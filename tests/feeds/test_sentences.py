@@ -5,11 +5,11 @@ import math
 import numpy as np
 import pytest
 
-from console.feeds.intake import Intake
-from console.feeds.sentence import said_by, split_tags, tag_block
-from console.feeds.talk import MEANINGS, quads, zda_time
-from console.stay.model import Feed, Source
-from console.units import KNOT, unix_time
+from alongside.feeds.intake import Intake
+from alongside.feeds.sentence import said_by, split_tags, tag_block
+from alongside.feeds.talk import MEANINGS, quads, zda_time
+from alongside.stay.model import Feed, Source
+from alongside.units import KNOT, unix_time
 from tests.feeds.stays import START, one_channel, stay_with
 
 

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.feeds.intake import Intake
-from console.feeds.sentence import sentence
-from console.feeds.smoothing import direction_between, gust_between, highest_between, mean_between
-from console.feeds.spikes import median_and_mad
-from console.readings import Readings
-from console.stay.model import Feed, Source
+from alongside.feeds.intake import Intake
+from alongside.feeds.sentence import sentence
+from alongside.feeds.smoothing import direction_between, gust_between, highest_between, mean_between
+from alongside.feeds.spikes import median_and_mad
+from alongside.readings import Readings
+from alongside.stay.model import Feed, Source
 from tests.feeds.stays import START, one_channel, stay_with, tide, tide_gauge, wind
 
 

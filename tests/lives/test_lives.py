@@ -6,11 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.errors import WrongInput
-from console.lives.life import lives_of
-from console.lives.ropes import Part, parts_of
-from console.lives.use import Use, use_of
-from console.stay.model import Rope
+from alongside.errors import WrongInput
+from alongside.reports.ropes.life import lives_of
+from alongside.reports.ropes.ropes import Part, parts_of
+from alongside.reports.ropes.use import Use, use_of
+from alongside.stay.model import Rope
 from tests.berth import STAY_TEXT, a_stay
 
 ROPE = Rope("wire", "wire", 200.0, ((0.0, 0.0), (2.0, 1.0)), 0.55)

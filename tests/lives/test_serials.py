@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import StayFaults
+from alongside.errors import StayFaults
 from tests.berth import STAY_TEXT, a_stay
 
 TAILED = STAY_TEXT.replace(

@@ -6,18 +6,18 @@ from typing import Literal
 
 import numpy as np
 
-from console.mechanics.arrangement import Arrangement, arrangement_of
-from console.mechanics.balance import Balance, balance
-from console.mechanics.balance_forces import Mooring
-from console.mechanics.exposure import Exposure, exposure_of, loads_of
-from console.mechanics.fenders import FenderRow, fender_row
-from console.mechanics.flow import Loads
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.mooring import mooring_of
-from console.mechanics.tension import ExactTensions, tensions_of
-from console.readings import Floats
-from console.situation import Situation
-from console.stay.model import CurrentCoefficients, Fender, Stay, Tail, WindAreas
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.balance import Balance, balance
+from alongside.mechanics.balance_forces import Mooring
+from alongside.mechanics.exposure import Exposure, exposure_of, loads_of
+from alongside.mechanics.fenders import FenderRow, fender_row
+from alongside.mechanics.flow import Loads
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.mooring import mooring_of
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.tension import ExactTensions, tensions_of
+from alongside.readings import Floats
+from alongside.stay.model import CurrentCoefficients, Fender, Stay, Tail, WindAreas
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, afloat, situation, stay_with
 
 BUCKLING = ((0.0, 0.0), (0.1, 260.0), (0.25, 520.0), (0.40, 450.0), (0.55, 640.0), (0.65, 1100.0))

@@ -6,10 +6,10 @@ from typing import Literal
 
 import numpy as np
 
-from console.mechanics.arrangement import Arrangement, arrangement_of
-from console.mechanics.state import Pose
-from console.situation import Situation
-from console.stay.model import (
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Pose
+from alongside.stay.model import (
     Berth,
     Bollard,
     Fender,

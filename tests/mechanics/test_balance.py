@@ -9,16 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
-from console.mechanics.balance import balance
-from console.mechanics.balance_forces import Mooring, forces_at
-from console.mechanics.fenders import fender_work, side_distance
-from console.mechanics.flow import Loads
-from console.mechanics.newton import newton_step, off_the_crest
-from console.mechanics.reasons import NoAnswer
-from console.mechanics.series import pull
-from console.mechanics.tension import ExactTensions, tensions_of
-from console.readings import Floats
-from console.stay.model import Fender
+from alongside.mechanics.balance import balance
+from alongside.mechanics.balance_forces import Mooring, forces_at
+from alongside.mechanics.fenders import fender_work, side_distance
+from alongside.mechanics.flow import Loads
+from alongside.mechanics.newton import newton_step, off_the_crest
+from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.series import pull
+from alongside.mechanics.tension import ExactTensions, tensions_of
+from alongside.readings import Floats
+from alongside.stay.model import Fender
 from tests.mechanics.moored import BUCKLING, Moored, blown, compiled, made_fast, random_stay, steady
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, Tail, arranged, stay_with, straight
 

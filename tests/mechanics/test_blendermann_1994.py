@@ -5,9 +5,9 @@ slips."""
 import numpy as np
 import pytest
 
-from console.mechanics.coefficients.blendermann import SHIP_TYPES, blendermann
-from console.mechanics.wind import wind_formula
-from console.stay.model import Marks, Ship, WindAreas
+from alongside.mechanics.coefficients.blendermann import SHIP_TYPES, blendermann
+from alongside.mechanics.wind import wind_formula
+from alongside.stay.model import Marks, Ship, WindAreas
 
 FRONT, SIDE = np.array([800.0]), np.array([4000.0])
 PRESSURE = np.array([0.0005 * 1.224 * 20.0**2])

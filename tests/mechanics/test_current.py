@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.mechanics.coefficients.tanker import (
+from alongside.mechanics.coefficients.tanker import (
     CURRENT_AFT,
     CURRENT_FORWARD,
     FROM_ASTERN_DEG,
     tanker_current,
 )
-from console.mechanics.current import (
+from alongside.mechanics.current import (
     AGROUND,
     cross_flow_drag,
     current_formula,
@@ -22,8 +22,8 @@ from console.mechanics.current import (
     propeller_area,
     wetted_surface,
 )
-from console.stay.model import CurrentCoefficients, HydrostaticRow, Marks, Ship
-from console.units import KNOT
+from alongside.stay.model import CurrentCoefficients, HydrostaticRow, Marks, Ship
+from alongside.units import KNOT
 
 CARGO = Ship("Invented", 205.0, 200.0, 32.2, 18.0, Marks(195.0, 5.0), {}, {})
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.mechanics.fenders import (
+from alongside.mechanics.fenders import (
     fender_curve,
     fender_row,
     fender_work,
@@ -13,7 +13,7 @@ from console.mechanics.fenders import (
     side_distance,
     side_gradient,
 )
-from console.stay.model import Fender
+from alongside.stay.model import Fender
 from tests.mechanics.moored import BUCKLING
 
 ROW = fender_row(

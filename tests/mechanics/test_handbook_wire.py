@@ -5,10 +5,10 @@ import math
 
 import pytest
 
-from console.mechanics.geometry import leads_of
-from console.mechanics.rope import elongation_pct, rope_curve
-from console.mechanics.series import pull
-from console.units import G
+from alongside.mechanics.geometry import leads_of
+from alongside.mechanics.rope import elongation_pct, rope_curve
+from alongside.mechanics.series import pull
+from alongside.units import G
 from tests.mechanics.published import rows
 from tests.mechanics.stays import afloat, arranged, inclined, straight
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.mechanics import REASONS, NoAnswer
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.bollards import bollard_states, brake_share
-from console.mechanics.hold import hold, stacked
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.state import LineStates
+from alongside.mechanics import REASONS, NoAnswer
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.bollards import bollard_states, brake_share
+from alongside.mechanics.hold import hold, stacked
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.state import LineStates
 from tests.mechanics.stays import Lead, afloat, arranged, inclined, situation, stay_with
 
 UP_AND_DOWN_THE_QUAY = (

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.hold import hold
-from console.mechanics.holding import CAP_MS, Holding, holding_power
-from console.mechanics.holding_words import holding_sentence
-from console.mechanics.standard_criteria import CURRENTS, standard_criteria
-from console.mechanics.usage import Criteria
-from console.stay.model import CurrentCoefficients, Stay, WindAreas
-from console.units import KNOT
+from alongside.cycle.holding_words import holding_sentence
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.hold import hold
+from alongside.mechanics.holding import CAP_MS, Holding, holding_power
+from alongside.mechanics.standard_criteria import CURRENTS, standard_criteria
+from alongside.mechanics.usage import Criteria
+from alongside.stay.model import CurrentCoefficients, Stay, WindAreas
+from alongside.units import KNOT
 from tests.mechanics.moored import blown, made_fast, random_stay
 from tests.mechanics.stays import Lead, stay_with, straight
 

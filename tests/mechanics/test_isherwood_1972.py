@@ -4,7 +4,7 @@ teaching library. One row is worked out by hand (ours)."""
 import numpy as np
 import pytest
 
-from console.mechanics.coefficients.isherwood import Profile, isherwood
+from alongside.mechanics.coefficients.isherwood import Profile, isherwood
 
 SHIP = Profile(
     loa=180.0, breadth=30.0, perimeter_m=240.0, superstructure_m2=600.0, centroid_from_bow=92.0, mast_groups=3

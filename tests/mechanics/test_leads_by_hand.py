@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from console.mechanics.geometry import leads_of, vertical_deg
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.state import LineStates
-from console.units import G
+from alongside.mechanics.geometry import leads_of, vertical_deg
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.state import LineStates
+from alongside.units import G
 from tests.mechanics.published import rows
 from tests.mechanics.stays import BREADTH, Lead, afloat, arranged, inclined, moved, straight
 

@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.mechanics import REASONS, NoAnswer
-from console.mechanics.lines import line_states, part_elongations
-from console.mechanics.making_fast import pay_out, rope_out, unstretched_for
-from console.stay.model import Tail
+from alongside.mechanics import REASONS, NoAnswer
+from alongside.mechanics.lines import line_states, part_elongations
+from alongside.mechanics.making_fast import pay_out, rope_out, unstretched_for
+from alongside.stay.model import Tail
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, afloat, arranged, inclined, moved
 
 LEADS = (

@@ -5,10 +5,10 @@ import math
 
 import pytest
 
-from console.mechanics.bollards import brake_share
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.stay.model import Limits, Rope, Tail
+from alongside.mechanics.bollards import brake_share
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.stay.model import Limits, Rope, Tail
 from tests.mechanics.stays import BREADTH, NYLON, WIRE, Lead, afloat, arranged, inclined
 
 

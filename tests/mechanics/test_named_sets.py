@@ -6,11 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.mechanics.coefficients.blendermann import SHIP_TYPES
-from console.mechanics.current import TANKER, current_formula
-from console.mechanics.wind import ISHERWOOD, TANKERS, wind_formula
-from console.stay.coefficients import CURRENT_SETS, WIND_SETS
-from console.stay.model import CurrentCoefficients, Marks, Ship, WindAreas
+from alongside.mechanics.coefficients.blendermann import SHIP_TYPES
+from alongside.mechanics.current import TANKER, current_formula
+from alongside.mechanics.wind import ISHERWOOD, TANKERS, wind_formula
+from alongside.stay.coefficients import CURRENT_SETS, WIND_SETS
+from alongside.stay.model import CurrentCoefficients, Marks, Ship, WindAreas
 
 AREAS = WindAreas(700.0, 2600.0, 8.0, perimeter_m=230.0)
 SHIP = Ship("Invented", 183.0, 176.0, 31.0, 17.0, Marks(172.0, 4.0), {}, {}, wind=AREAS)

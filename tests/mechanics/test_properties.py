@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.state import LineStates, Pose
-from console.stay.model import Tail
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.state import LineStates, Pose
+from alongside.stay.model import Tail
 from tests.mechanics.stays import (
     BREADTH,
     NYLON,

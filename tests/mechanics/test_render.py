@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.mechanics.arrangement import Arrangement, arrangement_of
-from console.mechanics.hold import hold
-from console.mechanics.making_fast import unstretched_for
-from console.mechanics.render import render
-from console.situation import Situation
-from console.stay.model import Stay, WindAreas
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.hold import hold
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.render import render
+from alongside.mechanics.situation import Situation
+from alongside.stay.model import Stay, WindAreas
 from tests.mechanics.moored import blown
 from tests.mechanics.stays import Lead, afloat, stay_with
 

@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from console.mechanics.rope import elongation_pct, load_fraction, load_slope, rope_curve
-from console.stay.model import Rope
+from alongside.mechanics.rope import elongation_pct, load_fraction, load_slope, rope_curve
+from alongside.stay.model import Rope
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE
 
 steps = st.lists(st.tuples(st.floats(0.05, 10.0), st.floats(0.001, 0.5)), min_size=1, max_size=10)

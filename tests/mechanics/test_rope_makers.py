@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.stay.model import Rope
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.stay.model import Rope
 from tests.mechanics.stays import afloat, arranged, inclined, straight
 
 FOOT = 0.3048

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from console.mechanics.pose import in_place, ship_to_berth
-from console.mechanics.state import Pose
+from alongside.mechanics.pose import in_place, ship_to_berth
+from alongside.mechanics.state import Pose
 from tests.mechanics.stays import BREADTH, Lead, afloat, arranged, situation
 
 FORE, AFT, SHIP_X, BERTH_X = 117.0, 3.0, 60.0, 100.0

@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
-from console.mechanics.cells import Part
-from console.mechanics.rope import RopeCurve, load_fraction, load_slope, rope_curve
-from console.mechanics.series import Series, pull, series_of
+from alongside.mechanics.cells import Part
+from alongside.mechanics.rope import RopeCurve, load_fraction, load_slope, rope_curve
+from alongside.mechanics.series import Series, pull, series_of
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, straight
 from tests.mechanics.test_rope import rising
 

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from console.mechanics.geometry import leads_of
-from console.mechanics.series import pull
+from alongside.mechanics.geometry import leads_of
+from alongside.mechanics.series import pull
 from tests.mechanics.published import rows
 from tests.mechanics.stays import afloat, arranged, inclined, straight
 

@@ -7,18 +7,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.mechanics.coefficients.tanker import (
+from alongside.mechanics.coefficients.tanker import (
     FROM_ASTERN_DEG,
     WIND_AFT,
     WIND_ALONG,
     WIND_FORWARD,
     tanker_wind,
 )
-from console.mechanics.exposure import NO_CURRENT, NO_WIND, exposure_of, loads_of
-from console.mechanics.flow import PeriodicTable
-from console.mechanics.wind import areas_at, speed_at_ten_metres, wind_coefficients, wind_formula
-from console.stay.model import Marks, Ship, Stay, WindAreas
-from console.units import KNOT, G
+from alongside.mechanics.exposure import NO_CURRENT, NO_WIND, exposure_of, loads_of
+from alongside.mechanics.flow import PeriodicTable
+from alongside.mechanics.wind import areas_at, speed_at_ten_metres, wind_coefficients, wind_formula
+from alongside.stay.model import Marks, Ship, Stay, WindAreas
+from alongside.units import KNOT, G
 from tests.mechanics.moored import blown
 from tests.mechanics.stays import Lead, stay_with
 

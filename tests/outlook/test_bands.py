@@ -3,13 +3,19 @@
 import numpy as np
 import pytest
 
-from console.mechanics.arrangement import arrangement_of
-from console.mechanics.geometry import leads_of
-from console.mechanics.lines import line_states
-from console.mechanics.making_fast import unstretched_for
-from console.outlook.bands import Within, bands, bands_of_ensemble, tensions_within, within_stage
-from console.outlook.rounds import plan_rounds
-from console.stay.model import Limits, StageLimits, Tail
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.length_bands import (
+    Within,
+    bands,
+    bands_of_ensemble,
+    tensions_within,
+    within_stage,
+)
+from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.geometry import leads_of
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.stay.model import Limits, StageLimits, Tail
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, afloat, stay_with
 
 LEADS = [

@@ -5,14 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.outlook.draughts import (
+from alongside.forecast.expected.draughts import (
     disagreements,
     displacement_of,
     draughts_with_masses,
     heel_with_masses,
     masses_on_board,
 )
-from console.stay.model import CargoOperation, HydrostaticRow, Marks, Ship, WindAreas
+from alongside.stay.model import CargoOperation, HydrostaticRow, Marks, Ship, WindAreas
 
 
 def ship(rows, lbp=120.0, marks=None, breadth=20.0):

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.outlook.expected_wind import SQUALL_S, expected_wind
-from console.outlook.present import Heard, Present, nothing_heard
+from alongside.forecast.expected.wind import SQUALL_S, expected_wind
+from alongside.forecast.present import Heard, Present, nothing_heard
 
 NOW = 1.8e9
 

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.outlook.astronomy import middle_of_year
-from console.outlook.constituents import BASIC_NAMES, COMPOUNDS, made_of
-from console.outlook.harmonics import arguments, harmonics_of, height_about_mean, unknown_in_words
-from console.outlook.nodes import node_factors
-from console.stay.model import Constituent
-from console.units import unix_time
+from alongside.forecast.tide.astronomy import middle_of_year
+from alongside.forecast.tide.constituents import BASIC_NAMES, COMPOUNDS, made_of
+from alongside.forecast.tide.harmonics import arguments, harmonics_of, height_about_mean, unknown_in_words
+from alongside.forecast.tide.nodes import node_factors
+from alongside.stay.model import Constituent
+from alongside.units import unix_time
 from tests.outlook.water import predicted, station, table
 
 MM = 1e-3

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.errors import WrongInput
-from console.outlook.draughts import draughts_with_masses
-from console.outlook.hydrostatics import (
+from alongside.errors import WrongInput
+from alongside.forecast.expected.draughts import draughts_with_masses
+from alongside.forecast.expected.hydrostatics import (
     accept_hydrostatics,
     box,
     draught_in_water,
@@ -15,7 +15,7 @@ from console.outlook.hydrostatics import (
     mean_of_means,
     survey,
 )
-from console.stay.model import HydrostaticRow, Marks, Ship
+from alongside.stay.model import HydrostaticRow, Marks, Ship
 
 MM = 1e-3
 

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from console.errors import WrongInput
-from console.outlook.expected_tide import tide_ahead
-from console.outlook.levels import Levels, expected_level, tide_table
-from console.outlook.present import nothing_heard
-from console.stay.model import Constituent, TidePlan
-from console.units import unix_time
+from alongside.errors import WrongInput
+from alongside.forecast.expected.tide import tide_ahead
+from alongside.forecast.present import nothing_heard
+from alongside.forecast.tide.prediction import Levels, expected_level, tide_table
+from alongside.stay.model import Constituent, TidePlan
+from alongside.units import unix_time
 from tests.outlook.water import predicted
 
 START = unix_time("2026-03-02T04:00:00Z")

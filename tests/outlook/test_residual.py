@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.outlook.levels import Levels
-from console.outlook.residual import (
+from alongside.forecast.tide.prediction import Levels
+from alongside.forecast.tide.residual import (
     NOTHING_LEARNT,
     band_to_begin_with,
     faded,

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from console.outlook.margins import rounds_against_margin
-from console.outlook.rounds import plan_rounds
-from console.outlook.tending_plan import Crew
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
 from tests.outlook.every_plan import fewest
 
 HOUR = 3600.0

@@ -4,12 +4,12 @@ import json
 
 import pytest
 
-from console.errors import WrongInput
-from console.stay.model import Constituent
-from console.stay.station import plan_of, terms_of
-from console.stay.station_csv import stations_from_csv
-from console.stay.station_file import read_station
-from console.stay.station_json import station_from_json
+from alongside.errors import WrongInput
+from alongside.stay.model import Constituent
+from alongside.stay.station import plan_of, terms_of
+from alongside.stay.station_csv import stations_from_csv
+from alongside.stay.station_file import read_station
+from alongside.stay.station_json import station_from_json
 from tests.outlook.water import DATUMS, FOLDER, station
 
 INVENTED = {

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.outlook.tide import height_between_extremes, planned_height
-from console.stay.model import TidePlan
-from console.units import unix_time
+from alongside.forecast.tide.between_extremes import height_between_extremes, planned_height
+from alongside.stay.model import TidePlan
+from alongside.units import unix_time
 
 LOW = unix_time("2026-03-02T00:10:00Z")
 HIGH = unix_time("2026-03-02T06:25:00Z")

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
-from console.outlook.trend import MOST_POINTS, efficiency, extended, theil_sen
+from alongside.forecast.expected.trend import MOST_POINTS, efficiency, extended, theil_sen
 
 HOURS = np.arange(6.0)
 DRAUGHTS = np.array([8.00, 8.12, 8.19, 8.33, 9.99, 8.52])

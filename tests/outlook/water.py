@@ -5,10 +5,10 @@ from pathlib import Path
 
 import numpy as np
 
-from console.outlook.levels import Levels, expected_level, tide_table
-from console.stay.station import plan_of
-from console.stay.station_file import read_station
-from console.units import unix_time
+from alongside.forecast.tide.prediction import Levels, expected_level, tide_table
+from alongside.stay.station import plan_of
+from alongside.stay.station_file import read_station
+from alongside.units import unix_time
 
 FOLDER = Path(__file__).parent.parent / "data" / "water_levels"
 DATUMS = FOLDER / "noaa_datums.csv"

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import numpy as np
 
-from console.actions import Action
-from console.alerts.model import Event
-from console.picture import Picture
-from console.stay.model import Stay
-from console.watch import LiveDesk
+from alongside.actions import Action
+from alongside.alerts.model import Event
+from alongside.cycle.picture import Picture
+from alongside.runtime.live import LiveDesk
+from alongside.stay.model import Stay
 from tests.berth import START, STAY_TEXT, a_stay, sentence
 
 FLOOD_TEXT = STAY_TEXT.replace(

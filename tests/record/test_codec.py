@@ -10,21 +10,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.actions import Acknowledge, TendLine
-from console.alerts.model import Alert, Condition, Standing, Watchlist
-from console.assessment import Stage
-from console.cycle import Memory
-from console.examples import example_stay
-from console.holding_share import Held
-from console.mechanics.holding import WeakSpot
-from console.mechanics.usage import LIMITS
-from console.readings import Codes, Floats
-from console.record.codec import from_text, to_text
-from console.record.entries import pack_memory, same, stay_hash, unpack_memory
-from console.record.faults import WrongRecord
-from console.stay.model import Stay
-from console.stay.read import read_stay
-from console.tending import Lengths
+from alongside.actions import Acknowledge, TendLine
+from alongside.alerts.model import Alert, Condition, Standing, Watchlist
+from alongside.alerts.rule_model import Stage
+from alongside.cli.examples import example_stay
+from alongside.cycle.advance import Memory
+from alongside.cycle.holding_share import Held
+from alongside.cycle.lengths import Lengths
+from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.usage import LIMITS
+from alongside.readings import Codes, Floats
+from alongside.record.codec import from_text, to_text
+from alongside.record.entries import pack_memory, same, stay_hash, unpack_memory
+from alongside.record.faults import WrongRecord
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 from tests.berth import STAY_TEXT, a_stay
 
 TIMES = st.floats(1.7e9, 1.9e9)

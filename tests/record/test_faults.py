@@ -11,20 +11,20 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Note, TendLine
-from console.alerts.model import Event, Standing
-from console.errors import WrongInput
-from console.feeds.log import FeedLog
-from console.picture import Picture
-from console.record.entries import Entry, KeptState
-from console.record.faults import NewerRecord
-from console.record.feedfiles import feed_logs
-from console.record.last_words import lost_words
-from console.record.layout import journal_of
-from console.record.need import Need, lack_of
-from console.record.reader import RecordReader
-from console.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries, WaitingLines
-from console.stay.model import Display
+from alongside.actions import Acknowledge, Note, TendLine
+from alongside.alerts.model import Event, Standing
+from alongside.cycle.picture import Picture
+from alongside.errors import WrongInput
+from alongside.feeds.log import FeedLog
+from alongside.record.entries import Entry, KeptState
+from alongside.record.faults import NewerRecord
+from alongside.record.feedfiles import feed_logs
+from alongside.record.last_words import lost_words
+from alongside.record.layout import journal_of
+from alongside.record.need import Need, lack_of
+from alongside.record.reader import RecordReader
+from alongside.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries, WaitingLines
+from alongside.stay.model import Display
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.disks import LimitedFiles, small_disk
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, words

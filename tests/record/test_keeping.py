@@ -11,20 +11,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.actions import Acknowledge, Note, TendLine
-from console.assessment import line_levels
-from console.cycle import Memory, Plan, advance
-from console.feeds.intake import Intake
-from console.feeds.log import FeedLog
-from console.mechanics.state import LineStates
-from console.record.faults import WrongRecord
-from console.record.feedfiles import FeedFiles, feed_logs
-from console.record.layout import NOW, default_folder
-from console.record.need import need_of, said_of
-from console.record.nowfile import read_now
-from console.record.reader import RecordReader
-from console.record.states import Columns, pack, unpack
-from console.record.thinning import AFTER_S, BEFORE_S, DENSE_S, EVERY_S, Thinning
+from alongside.actions import Acknowledge, Note, TendLine
+from alongside.alerts.assess import line_levels
+from alongside.cycle.advance import Memory, Plan, advance
+from alongside.feeds.intake import Intake
+from alongside.feeds.log import FeedLog
+from alongside.mechanics.state import LineStates
+from alongside.record.faults import WrongRecord
+from alongside.record.feedfiles import FeedFiles, feed_logs
+from alongside.record.layout import NOW, default_folder
+from alongside.record.need import need_of, said_of
+from alongside.record.nowfile import read_now
+from alongside.record.reader import RecordReader
+from alongside.record.states import Columns, pack, unpack
+from alongside.record.thinning import AFTER_S, BEFORE_S, DENSE_S, EVERY_S, Thinning
 from tests.berth import START, a_stay, write_stay
 from tests.record.kept import Watch, flood_stay, said
 

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from console.record.layout import journal_of
-from console.record.reader import RecordReader
+from alongside.record.layout import journal_of
+from alongside.record.reader import RecordReader
 from tests.record.kept import Watch, flood_stay
 
 SECONDS_APART = 5000

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Note, TendLine
-from console.assessment import Stage
-from console.look import LookDesk
-from console.record.faults import RecordInUse
-from console.record.lock import Lock, is_held
-from console.record.reader import RecordReader
+from alongside.actions import Note, TendLine
+from alongside.alerts.rule_model import Stage
+from alongside.record.faults import RecordInUse
+from alongside.record.lock import Lock, is_held
+from alongside.record.reader import RecordReader
+from alongside.runtime.look_only import LookDesk
 from tests.record.kept import BEGIN, Watch, flood_stay
 from tests.test_rerun import Shown
 
@@ -23,7 +23,7 @@ SEVEN_DIGITS = 2e-7
 
 def test_only_one_can_keep_a_record_and_the_lock_dies_with_its_process(tmp_path: Path) -> None:
     holds = (
-        "import sys, time; from pathlib import Path; from console.record.lock import Lock;"
+        "import sys, time; from pathlib import Path; from alongside.record.lock import Lock;"
         "lock = Lock(Path(sys.argv[1])); print('held', flush=True); time.sleep(60)"
     )
     other = subprocess.Popen([sys.executable, "-c", holds, tmp_path], stdout=subprocess.PIPE)
@@ -107,7 +107,7 @@ def test_two_consoles_on_two_terminals(tmp_path: Path) -> None:
     import pty
 
     stay = flood_stay(tmp_path)
-    command = [sys.executable, "-m", "console.cli", "watch", stay.file, "--record", str(tmp_path / "record")]
+    command = [sys.executable, "-m", "alongside", "watch", stay.file, "--record", str(tmp_path / "record")]
     environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "30"}
     consoles = []
     for _ in range(2):

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Silence, TendLine
-from console.alerts.model import Standing
-from console.assessment import Stage
-from console.record.gap import gap_text
-from console.stay.model import Display
+from alongside.actions import Acknowledge, Silence, TendLine
+from alongside.alerts.model import Standing
+from alongside.alerts.rule_model import Stage
+from alongside.record.gap import gap_text
+from alongside.stay.model import Display
 from tests.berth import START, a_stay
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, shown, words
 

@@ -9,8 +9,8 @@ import os
 import sys
 from pathlib import Path
 
-from console.actions import Acknowledge, Action, Note, TendLine
-from console.picture import Picture
+from alongside.actions import Acknowledge, Action, Note, TendLine
+from alongside.cycle.picture import Picture
 from tests.record.kept import Watch, flood_stay
 
 NEWS = ("acknowledged", "tended", "note", "raised", "worsened", "gap", "silenced")

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from console.actions import Acknowledge, Note, TendLine
-from console.archive import opened
-from console.report.gathered import Gathered, gather
-from console.stay.read import read_stay
+from alongside.actions import Acknowledge, Note, TendLine
+from alongside.record.open import opened
+from alongside.reports.stay.record_arrays import Gathered, gather
+from alongside.stay.read import read_stay
 from tests.berth import START, gauges, write_stay
 from tests.record.kept import FLOOD_TEXT, tide_at
 from tests.report.records import recorded

@@ -4,15 +4,15 @@ from collections.abc import Iterator, Mapping
 from math import ceil, inf
 from pathlib import Path
 
-from console import __version__
-from console.actions import Action
-from console.alerts.model import Event
-from console.cycle import Block, Plan
-from console.player import Player
-from console.record.entries import Run
-from console.record.recorder import Recorder
-from console.record.states import Columns
-from console.stay.model import Stay
+from alongside import __version__
+from alongside.actions import Action
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Block, Plan
+from alongside.record.entries import Run
+from alongside.record.recorder import Recorder
+from alongside.record.states import Columns
+from alongside.runtime.log_player import Player
+from alongside.stay.model import Stay
 
 
 def recorded(

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from console.report import write_report
+from alongside.reports.stay.write import write_report
 from tests.report.browser import dom, find_browser, printed, trap
 from tests.report.strict import Page
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from console.cli import main
-from console.record.layout import JOURNAL
+from alongside.cli.main import main
+from alongside.record.layout import JOURNAL
 
 
 def test_report_by_folder_and_by_journal(
@@ -63,7 +63,7 @@ def test_a_missing_library_is_told_in_one_line(flood: Path, command: str, librar
     """As where only the program itself is installed."""
     code = (
         f"import sys; sys.modules[{library!r}] = None\n"
-        f"from console.cli import main; sys.exit(main([{command!r}, {str(flood)!r}]))"
+        f"from alongside.cli.main import main; sys.exit(main([{command!r}, {str(flood)!r}]))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 2

@@ -6,17 +6,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from console.actions import Acknowledge
-from console.alerts.model import Event
-from console.archive import stood_s
-from console.assessment import Stage
-from console.record.reader import Done
-from console.report.alert_courses import alert_courses
-from console.report.figures import line_figures, peak
-from console.report.gathered import Gathered
-from console.report.summary import answers
-from console.report.thinned import thinned
-from console.report.units_shown import span
+from alongside.actions import Acknowledge
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.record.open import stood_s
+from alongside.record.reader import Done
+from alongside.reports.stay.alert_courses import alert_courses
+from alongside.reports.stay.figures import line_figures, peak
+from alongside.reports.stay.record_arrays import Gathered
+from alongside.reports.stay.shown import span
+from alongside.reports.stay.summary import answers
+from alongside.reports.stay.thinned import thinned
 
 
 def test_states_stand_until_the_next_even_or_dense_but_not_over_a_gap() -> None:

@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.alerts.model import Event
-from console.assessment import Stage
-from console.record.reader import RecordReader
-from console.report import write_report
-from console.report.figures import line_figures
-from console.report.gathered import Gathered
-from console.report.page import page as page_of
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.record.reader import RecordReader
+from alongside.reports.stay.figures import line_figures
+from alongside.reports.stay.page import page as page_of
+from alongside.reports.stay.record_arrays import Gathered
+from alongside.reports.stay.write import write_report
 from tests.report.conftest import NASTY
 from tests.report.strict import Page
 
@@ -95,7 +95,7 @@ def test_alerts_say_how_soon_and_by_whom(page: Page) -> None:
 
 
 def test_source_tells_the_stay_file(flood: Path, page: Page) -> None:
-    from console.record.entries import stay_hash
+    from alongside.record.entries import stay_hash
 
     with RecordReader(flood) as record:
         (run,) = record.runs()

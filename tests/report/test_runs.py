@@ -6,16 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.archive import opened
-from console.cycle import Plan
-from console.errors import WrongInput
-from console.lives.life import lives_of
-from console.lives.use import uses_in
-from console.mechanics.holding import holds_from
-from console.report import write_report
-from console.report.gathered import gather
-from console.report.wind_held import wind_held
-from console.stay.read import read_stay
+from alongside.cycle.advance import Plan
+from alongside.errors import WrongInput
+from alongside.mechanics.holding import holds_from
+from alongside.record.open import opened
+from alongside.reports.ropes.life import lives_of
+from alongside.reports.ropes.use import uses_in
+from alongside.reports.stay.record_arrays import gather
+from alongside.reports.stay.wind_held import wind_held
+from alongside.reports.stay.write import write_report
+from alongside.stay.read import read_stay
 from tests.berth import START, a_stay, gauges, tagged, write_stay
 from tests.record.kept import FLOOD_TEXT, Watch, tide_at
 from tests.report.records import recorded
@@ -104,7 +104,7 @@ def test_wind_is_held_against_what_the_set_held(windy: Path, tmp_path: Path) -> 
         state = record.state_at(at)
     assert state is not None
     plan = Plan.of(state.stay)
-    from console.situation import situation_of
+    from alongside.mechanics.situation import situation_of
 
     here = situation_of(state.stay, state.readings())
     lengths = np.array([float(state.numbers(f"unstretched_m.{line.id}")[0]) for line in state.stay.lines])

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.record.reader import RecordReader
-from console.report import write_report
-from console.units import iso_time, unix_time
-from console.written import write_csv, written
+from alongside.record.reader import RecordReader
+from alongside.reports.csv_files import write_csv, written
+from alongside.reports.stay.write import write_report
+from alongside.units import iso_time, unix_time
 from tests.report.conftest import NASTY
 
 SEVEN_DIGITS = 1e-6

@@ -10,16 +10,16 @@ from math import nan
 
 import numpy as np
 
-from console.actions import Action, ReplayControl
-from console.ahead.model import LimitAhead, MoveAhead, Outlook, RoundAhead, Spread, Tending
-from console.alerts.model import Alert, Event, Group, Standing
-from console.assessment import Stage
-from console.mechanics.holding import CAP_MS, Holding
-from console.mechanics.usage import Gives
-from console.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
-from console.readings import Quality, Reason
-from console.snapshot import blank_picture
-from console.stay.model import (
+from alongside.actions import Action, ReplayControl
+from alongside.alerts.model import Alert, Event, Group, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from alongside.cycle.picture_of import blank_picture
+from alongside.forecast.outlook import LimitAhead, MoveAhead, Outlook, RoundAhead, Spread, Tending
+from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.usage import Gives
+from alongside.readings import Quality, Reason
+from alongside.stay.model import (
     Berth,
     Bollard,
     Display,

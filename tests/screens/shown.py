@@ -8,8 +8,8 @@ from pathlib import Path
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from console.picture import Picture
-from console.screens.app import ConsoleApp
+from alongside.cycle.picture import Picture
+from alongside.screens.app import ConsoleApp
 from tests.screens.invented import Clock, FakeDesk, invented_stay
 
 SNAPSHOTS = Path(__file__).parent / "snapshots"

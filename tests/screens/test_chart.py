@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.picture import History, Picture
+from alongside.cycle.picture import History, Picture
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -6,10 +6,10 @@ import pytest
 from textual.events import Paste
 from textual.widgets import Input
 
-from console.actions import Note, TendLine
-from console.alerts.model import Event
-from console.cycle import HAND_OVER
-from console.picture import Picture
+from alongside.actions import Note, TendLine
+from alongside.alerts.model import Event
+from alongside.cycle.advance import HAND_OVER
+from alongside.cycle.picture import Picture
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 

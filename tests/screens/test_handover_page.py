@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from console.actions import Step, TakeOver, ToAlert, ToTend
-from console.alerts.model import Event
-from console.cycle import HAND_OVER
+from alongside.actions import Step, TakeOver, ToAlert, ToTend
+from alongside.alerts.model import Event
+from alongside.cycle.advance import HAND_OVER
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from console.alerts.model import Event
+from alongside.alerts.model import Event
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -5,14 +5,14 @@ from dataclasses import replace
 
 import pytest
 
-from console.assessment import Stage
-from console.picture import FenderRow, Picture
-from console.screens.detail import on_bollard
-from console.screens.hold_page import wind_stage
-from console.screens.lean_words import leans, place_words
-from console.screens.view import View
-from console.snapshot import blank_picture
-from console.stay.model import Fender
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import FenderRow, Picture
+from alongside.cycle.picture_of import blank_picture
+from alongside.screens.detail import on_bollard
+from alongside.screens.hold_page import wind_stage
+from alongside.screens.lean_words import leans, place_words
+from alongside.screens.view import View
+from alongside.stay.model import Fender
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from console.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
-from console.alerts.model import Event, Standing
-from console.assessment import Stage
-from console.screens.keys import KEYS
+from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
+from alongside.alerts.model import Event, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.screens.keys import KEYS
 from tests.screens import invented
 from tests.screens.shown import console
 

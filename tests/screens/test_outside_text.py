@@ -6,12 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from console.alerts.model import Event
-from console.assessment import Stage
-from console.picture import Advice
-from console.screens.palettes import PALETTES
-from console.screens.rows import fit, strip, wrap
-from console.screens.wording import outside
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice
+from alongside.screens.palettes import PALETTES
+from alongside.screens.rows import fit, strip, wrap
+from alongside.screens.wording import outside
 from tests.screens import invented
 from tests.screens.shown import console
 

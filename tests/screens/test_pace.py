@@ -3,12 +3,12 @@
 import asyncio
 from dataclasses import replace
 
-from console.assessment import Stage
-from console.errors import FeedUnavailable
-from console.picture import Advice
-from console.screens.app import ConsoleApp
-from console.screens.messages import PictureArrived
-from console.screens.sound import PATTERNS, Sounder
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice
+from alongside.errors import FeedUnavailable
+from alongside.screens.app import ConsoleApp
+from alongside.screens.messages import PictureArrived
+from alongside.screens.sound import PATTERNS, Sounder
 from tests.screens import invented
 from tests.screens.invented import FakeDesk
 from tests.screens.shown import console

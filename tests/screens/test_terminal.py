@@ -17,16 +17,16 @@ from pathlib import Path
 import pyte
 import pytest
 
-from console.assessment import Stage
-from console.screens.sound import PATTERNS
+from alongside.alerts.rule_model import Stage
+from alongside.screens.sound import PATTERNS
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = """
 import sys
 from dataclasses import replace
-from console.assessment import Stage
-from console.screens import ending
-from console.screens.app import run_console
+from alongside.alerts.rule_model import Stage
+from alongside.screens import ending
+from alongside.screens.app import run_console
 from tests.screens.invented import FakeDesk, {scene}, invented_stay
 ending.GRACE_S = 1.0
 desk = FakeDesk(replace({scene}(), sound=Stage.ALARM))

@@ -5,17 +5,17 @@ from pathlib import Path
 
 import pytest
 
-from console.ahead.look import Far, look_ahead
-from console.ahead.planned import planned_present, when_fast
-from console.ahead.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
-from console.cycle import Plan
-from console.foreseeing import ground_of
-from console.picture import Picture
-from console.screens.question import answered, question
-from console.screens.refusal import Refused
-from console.screens.what_if_page import changes_of
-from console.stay.read import read_stay
-from console.units import KNOT
+from alongside.cycle.advance import Plan
+from alongside.cycle.picture import Picture
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.before_arrival import planned_present, when_fast
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
+from alongside.screens.question import answered, question
+from alongside.screens.refusal import Refused
+from alongside.screens.what_if_page import changes_of
+from alongside.stay.read import read_stay
+from alongside.units import KNOT
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 
@@ -124,7 +124,7 @@ async def test_a_question_that_fails_is_told_and_the_console_lives_on(
     def fail(*_args: object) -> None:
         raise FloatingPointError("overflow")
 
-    monkeypatch.setattr("console.screens.app.answered", fail)
+    monkeypatch.setattr("alongside.screens.app.answered", fail)
     async with console(picture) as shown:
         await asked(shown, "stop cargo")
         assert "No answer: it failed: FloatingPointError('overflow'), see the log" in shown.text

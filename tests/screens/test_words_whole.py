@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from console.assessment import Stage
-from console.picture import Advice, Picture
-from console.screens.letters import large
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice, Picture
+from alongside.screens.letters import large
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from console.stay.model import (
+from alongside.stay.model import (
     Berth,
     CargoOperation,
     Feed,
@@ -18,7 +18,7 @@ from console.stay.model import (
     TidePlan,
     WindChange,
 )
-from console.units import unix_time
+from alongside.units import unix_time
 
 START = unix_time("2026-03-02T03:00:00Z")
 HIGH_LOW = (

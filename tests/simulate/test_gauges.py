@@ -5,8 +5,8 @@ from operator import xor
 
 import pytest
 
-from console.simulate import simulate
-from console.stay.model import GaugeFault
+from alongside.stay.model import GaugeFault
+from alongside.training.simulate.log import simulate
 from tests.simulate.conftest import START
 
 HOUR = 3600.0

@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from console.simulate import simulate
-from console.simulate.truth import Truth
-from console.stay.model import Bollard, Feed, LateEntry, Line, MadeFast, Point, Rope, Source, Tend
+from alongside.stay.model import Bollard, Feed, LateEntry, Line, MadeFast, Point, Rope, Source, Tend
+from alongside.training.simulate.log import simulate
+from alongside.training.simulate.truth import Truth
 from tests.simulate.conftest import START
 
 ROPE = Rope("test rope", "synthetic", 400.0, ((0.0, 0.0), (8.0, 0.5), (14.0, 1.0)), 0.5)

@@ -6,9 +6,9 @@ from dataclasses import replace
 import pytest
 from pynmeagps import NMEAReader
 
-from console.errors import WrongInput
-from console.simulate import simulate, write_log
-from console.stay.model import Feed, Source, TidePlan
+from alongside.errors import WrongInput
+from alongside.stay.model import Feed, Source, TidePlan
+from alongside.training.simulate.log import simulate, write_log
 from tests.simulate.conftest import GAUGES, HIGH_LOW, WIND, xdr
 
 

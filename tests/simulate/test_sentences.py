@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.simulate.sentences import checksums, framed, tag_blocks, xdr_groups
+from alongside.training.simulate.sentences import checksums, framed, tag_blocks, xdr_groups
 
 # sentences with right checksums as gauges send them (IEC 61162-1 form)
 WHOLE = [

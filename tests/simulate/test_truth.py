@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from console.simulate.truth import Truth
+from alongside.training.simulate.truth import Truth
 from tests.simulate.conftest import START
 
 

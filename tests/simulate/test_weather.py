@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from console.simulate.weather import Gusts, Swell, Trailing, Wind, stream
-from console.stay.model import WindChange
+from alongside.stay.model import WindChange
+from alongside.training.simulate.weather import Gusts, Swell, Trailing, Wind, stream
 
 
 def test_swell_has_the_significant_height_asked_for():

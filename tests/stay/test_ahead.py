@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import StayFaults
-from console.stay.read import read_stay
+from alongside.errors import StayFaults
+from alongside.stay.read import read_stay
 from tests.berth import STAY_TEXT, write_stay
 
 WATER = Path(__file__).parent.parent / "data" / "water_levels"

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import StayFaults
-from console.stay.model import CargoOperation
-from console.stay.read import read_stay
-from console.units import unix_time
+from alongside.errors import StayFaults
+from alongside.stay.model import CargoOperation
+from alongside.stay.read import read_stay
+from alongside.units import unix_time
 from tests.berth import STAY_TEXT, write_stay
 
 START = unix_time("2026-03-02T06:00:00Z")

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import StayFaults
-from console.stay.read import read_stay
+from alongside.errors import StayFaults
+from alongside.stay.read import read_stay
 
 EXAMPLE = (Path(__file__).parent / "example.yaml").read_text()
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from console.errors import Fault, StayFaults, WrongInput
-from console.stay.read import read_stay
+from alongside.errors import Fault, StayFaults, WrongInput
+from alongside.stay.read import read_stay
 
 EXAMPLE = (Path(__file__).parent / "example.yaml").read_text()
 SAME_FOLDER = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from console.errors import StayFaults, WrongInput
-from console.stay.channels import CHANNELS, KINDS, SENTENCES
-from console.stay.coefficients import WIND_SETS
-from console.stay.model import (
+from alongside.errors import StayFaults, WrongInput
+from alongside.stay.channels import CHANNELS, KINDS, SENTENCES
+from alongside.stay.coefficients import WIND_SETS
+from alongside.stay.model import (
     Berth,
     CargoOperation,
     Display,
@@ -25,9 +25,9 @@ from console.stay.model import (
     Tend,
     TidePlan,
 )
-from console.stay.read import describe, read_stay
-from console.stay.ropes import example_curves
-from console.units import KNOT, unix_time
+from alongside.stay.read import describe, read_stay
+from alongside.stay.ropes import example_curves
+from alongside.units import KNOT, unix_time
 
 EXAMPLE = Path(__file__).parent / "example.yaml"
 SHIP = slice(EXAMPLE.read_text().index("ship:"), EXAMPLE.read_text().index("berth:\n"))
@@ -105,7 +105,7 @@ def keys_of(made: type) -> set[str]:
 
 
 def test_the_documentation_names_every_key_and_channel() -> None:
-    text = (Path(__file__).parents[2] / "docs" / "stay-file.md").read_text()
+    text = (Path(__file__).parents[2] / "console" / "alongside" / "manual" / "stay-file.md").read_text()
     told = set(re.findall(r"`([a-z0-9_]+)`", text))
     unsaid = {"names", "channel"}  # written `name`, and the key itself
     for made in (
@@ -162,7 +162,7 @@ def test_a_swell_of_one_metre_passes_the_rate_of_tide_and_draughts() -> None:
 
 
 def test_sentences_are_those_that_are_understood() -> None:
-    talk = pytest.importorskip("console.feeds.talk")
+    talk = pytest.importorskip("alongside.feeds.talk")
     assert {name: set(borne) for name, borne in SENTENCES.items() if borne} == {
         name: set(meanings) for name, meanings in talk.MEANINGS.items()
     }

@@ -1,0 +1,128 @@
+"""Values against limits, all rules at all instants in a few passes over the arrays."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.alerts.findings import Findings
+from alongside.alerts.rule_model import Assessment, Rule, Stage
+from alongside.alerts.rules import CAUSES, Cause
+from alongside.readings import Codes, Floats
+
+DEADBAND = 0.05
+"""A stage once reached is kept until the value is better than its limit by this part of the limit."""
+
+HELD, ON, OFF, LOST = 0, 1, 2, 3
+"""What a row says of one stage of one rule: as before, called for, not called for, not known."""
+
+_CAUSE = {cause.name: cause for cause in CAUSES}
+
+
+Levels = tuple[Floats, Codes, Codes]
+Run = Callable[[str, Callable[[], Levels], Callable[[], Levels]], Levels]
+"""Runs one part; where it may fail, what the third argument gives stands for it."""
+
+
+def unguarded(_part: str, deed: Callable[[], Levels], _otherwise: Callable[[], Levels]) -> Levels:
+    return deed()
+
+
+def assess(rules: tuple[Rule, ...], findings: Findings, run: Run = unguarded) -> Assessment:
+    """Hold every rule against what was found. `rules` are those of `rules_of`, or any of them, each cause's
+    rules side by side.
+
+    A value that is not known is NaN with level and keep normal. `run` measures each cause: a guard leaves
+    the rules of one that fails not known.
+    """
+    parts: list[Levels] = []
+    for name, together in groupby(rules, key=lambda rule: rule.cause):
+        part = tuple(together)
+        cause = _CAUSE[name]
+        parts.append(
+            run(f"cause {name}", partial(_levels, cause, part, findings), partial(_unknown, part, findings))
+        )
+    if not parts:
+        parts.append(_unknown((), findings))
+    value, level, keep = (np.concatenate(arrays, axis=1) for arrays in zip(*parts, strict=True))
+    return Assessment(findings.situation.time, rules, value, level, keep)
+
+
+def _levels(cause: Cause, rules: Sequence[Rule], findings: Findings) -> Levels:
+    """(n, rules) value, level and keep of the rules of one cause."""
+    value = cause.measure(rules, findings)
+    if cause.grade is not None:
+        level = cause.grade(rules, findings)
+        return value, level, level
+    level = np.zeros(value.shape, dtype=np.int8)
+    keep = np.zeros(value.shape, dtype=np.int8)
+    _by_limits(rules, value, level, keep)
+    return value, level, keep
+
+
+def _unknown(rules: Sequence[Rule], findings: Findings) -> Levels:
+    shape = len(findings), len(rules)
+    nothing = np.zeros(shape, dtype=np.int8)
+    return np.full(shape, np.nan), nothing, nothing
+
+
+def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) -> None:
+    """Fill in level and keep (n, rules) of the rules of one cause, which share a sense.
+
+    A stage is reached at its limit, not beyond it. Since limits never ease from caution to alarm, the level
+    is the number of limits reached; a stage not used counts with the next one that is.
+    """
+    sense = rules[0].sense
+    limits = np.array([rule.limits for rule in rules]).T
+    for stage in (Stage.WARNING, Stage.CAUTION):
+        unused = np.isnan(limits[stage - 1])
+        limits[stage - 1][unused] = limits[stage][unused]
+    eased = limits - sense * DEADBAND * np.abs(limits)
+    reach = np.greater_equal if sense > 0 else np.less_equal
+    for limit, kept in zip(limits, eased, strict=True):
+        level += reach(value, limit).view(np.int8)
+        keep += reach(value, kept).view(np.int8)
+
+
+def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
+    """Rows, rising, at which what any rule calls for may change, once each is held by its deadband: where it
+    reaches a stage it did not call for, falls out of the band of one it did, or is known or lost. Row 0 is
+    none of them. Between them nothing but time passes for the alerts; noise within a deadband is no change.
+    """
+    code = assessment.level + 4 * assessment.keep + 16 * (~assessment.known).view(np.int8)
+    column, row = np.nonzero((code[1:] != code[:-1]).T)
+    k = code.shape[1]
+    column, row = (
+        np.concatenate([np.arange(k), column]),
+        np.concatenate([np.zeros(k, dtype=np.intp), row + 1]),
+    )
+    order = np.lexsort((row, column))
+    column, row = column[order], row[order]
+    known = assessment.known[row, column]
+    level, keep = assessment.level[row, column], assessment.keep[row, column]
+    changed = np.zeros(assessment.time.size, dtype=bool)
+    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
+        call = np.full(row.size, HELD, dtype=np.int8)
+        call[level >= stage] = ON
+        call[keep < stage] = OFF
+        call[~known] = LOST
+        telling = np.flatnonzero(call != HELD)
+        differs = np.diff(call[telling], prepend=HELD) != 0
+        differs |= np.diff(column[telling], prepend=-1) != 0
+        changed[row[telling[differs]]] = True
+    changed[:1] = False
+    return np.flatnonzero(changed)
+
+
+def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
+    """(n, lines) worst Stage of each line by the limits as they stand; what is merely expected does not
+    count."""
+    worst = np.zeros((assessment.time.size, len(lines)), dtype=np.int8)
+    place = {line: column for column, line in enumerate(lines)}
+    for at, rule in enumerate(assessment.rules):
+        if rule.line in place and rule.cause != "soon":
+            column = place[rule.line]
+            np.maximum(worst[:, column], assessment.level[:, at], out=worst[:, column])
+    return worst

@@ -1,0 +1,184 @@
+"""Alerts as their events tell them: each episode from its raising to its end, and what in it asked to be
+acknowledged and was or was not.
+
+A condition that goes and comes again makes a new episode, even where nobody had acknowledged that it was
+over. An acknowledgement belongs to the stage for which it was given: what grows worse afterwards asks anew.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import inf, isnan, nan
+from typing import Final
+
+from alongside.alerts.model import Alert, Event, Key, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.alerts.step import SILENCE_S
+
+RISES: Final = frozenset({"raised", "worsened", "escalated"})
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A warning or alarm that asked to be acknowledged from `since` on; `stage` is the worst that it came to
+    before somebody did, at `answered` (UNIX seconds, NaN: nobody did)."""
+
+    stage: Stage
+    since: float
+    answered: float = nan
+
+    @property
+    def waited_s(self) -> float:
+        """Seconds until it was acknowledged; NaN where it was not."""
+        return self.answered - self.since
+
+
+@dataclass(frozen=True, slots=True)
+class Episode:
+    """One cause on one subject, once. Times are UNIX seconds, NaN for what did not happen."""
+
+    cause: str
+    subject: str
+    line: str | None
+    raised: float
+    stage: Stage
+    """As it stands after the last event."""
+    worst: Stage
+    text: str
+    """Its words when it was raised."""
+    worst_text: str
+    """Its words when it was at its worst."""
+    stood: bool = False
+    """It stood before what is looked at began: `raised` is that beginning, not its raising."""
+    calls: tuple[Call, ...] = ()
+    silenced: float = nan
+    """When its sound was silenced first."""
+    quiet_until: float = -inf
+    rectified: float = nan
+    """Within limits again while nobody had acknowledged it."""
+    rose_again: float = nan
+    """When the next episode began before anybody had acknowledged that this one was over."""
+    cleared: float = nan
+
+    @property
+    def key(self) -> Key:
+        return self.cause, self.subject
+
+    @property
+    def over(self) -> float:
+        """When its condition had gone; NaN where it stood to the last."""
+        return self.cleared if isnan(self.rectified) else self.rectified
+
+    @property
+    def listed_until(self) -> float:
+        """When it went from the list, or gave way to the next; infinite where it did neither."""
+        return next((time for time in (self.cleared, self.rose_again) if not isnan(time)), inf)
+
+    @property
+    def unanswered(self) -> bool:
+        """Whether something in it that asked to be acknowledged was not."""
+        return any(isnan(call.answered) for call in self.calls)
+
+    def sounds_at(self, time: float) -> bool:
+        waits = any(isnan(call.answered) for call in self.calls)
+        return waits and isnan(self.over) and self.stage > Stage.CAUTION and time >= self.quiet_until
+
+
+def episodes_of(
+    events: Iterable[Event], standing: Iterable[Alert] = (), begin: float = nan
+) -> tuple[Episode, ...]:
+    """Episodes in order of their raising. `standing` are the alerts that stood when the events begin, at
+    `begin`; those whose condition had gone already are not among the episodes."""
+    found = [_stood(alert, begin) for alert in standing if alert.active_stage]
+    newest = {episode.key: place for place, episode in enumerate(found)}
+    for event in events:
+        key = (event.alert or "", event.subject or "")
+        if event.event == "silenced":
+            found = [_silenced(each, event.time) for each in found]
+        elif event.event == "acknowledged":
+            found = [_answered(each, event.time) if each.key == key else each for each in found]
+        elif event.event in RISES and (key not in newest or not isnan(found[newest[key]].over)):
+            if key in newest:
+                found[newest[key]] = replace(found[newest[key]], rose_again=event.time)
+            newest[key] = len(found)
+            found.append(_begun(event))
+        elif key in newest:
+            found[newest[key]] = _followed(found[newest[key]], event)
+            if event.event == "cleared":
+                del newest[key]
+    return tuple(found)
+
+
+def _stood(alert: Alert, begin: float) -> Episode:
+    calls = (Call(alert.owed, begin),) if alert.owed else ()
+    quiet = -inf
+    if alert.standing is Standing.SILENCED:
+        # A silenced alarm sounds again in time, a warning not before it changes.
+        until = alert.silenced_until
+        quiet = inf if alert.stage is not Stage.ALARM or until is None else until
+    return Episode(
+        alert.cause,
+        alert.subject,
+        alert.line,
+        begin,
+        alert.stage,
+        alert.stage,
+        alert.text,
+        alert.text,
+        stood=True,
+        calls=calls,
+        quiet_until=quiet,
+    )
+
+
+def _begun(event: Event) -> Episode:
+    stage = event.stage or Stage.NORMAL
+    calls = (Call(stage, event.time),) if stage > Stage.CAUTION else ()
+    return Episode(
+        event.alert or "",
+        event.subject or "",
+        event.line,
+        event.time,
+        stage,
+        stage,
+        event.text,
+        event.text,
+        calls=calls,
+    )
+
+
+def _followed(episode: Episode, event: Event) -> Episode:
+    if event.event in RISES:
+        return _risen(episode, event)
+    if event.event == "eased":
+        return replace(episode, stage=event.stage or Stage.NORMAL)
+    if event.event == "rectified":
+        return replace(episode, rectified=event.time)
+    return replace(episode, cleared=event.time) if event.event == "cleared" else episode
+
+
+def _risen(episode: Episode, event: Event) -> Episode:
+    stage = event.stage or Stage.NORMAL
+    if stage > episode.worst:
+        episode = replace(episode, worst=stage, worst_text=event.text)
+    calls = episode.calls
+    if stage > Stage.CAUTION:
+        last = calls[-1] if episode.unanswered else Call(stage, event.time)
+        kept = calls[:-1] if episode.unanswered else calls
+        calls = (*kept, replace(last, stage=max(last.stage, stage)))
+    return replace(episode, stage=stage, calls=calls, quiet_until=-inf)
+
+
+def _answered(episode: Episode, time: float) -> Episode:
+    """One acknowledgement answers all that waits for one in the list, an episode that rose again as well."""
+    if not isnan(episode.cleared):
+        return episode
+    calls = tuple(replace(call, answered=time) if isnan(call.answered) else call for call in episode.calls)
+    return replace(episode, calls=calls)
+
+
+def _silenced(episode: Episode, time: float) -> Episode:
+    if not episode.sounds_at(time):
+        return episode
+    quiet = time + SILENCE_S if episode.stage is Stage.ALARM else inf
+    first = time if isnan(episode.silenced) else episode.silenced
+    return replace(episode, silenced=first, quiet_until=quiet)

@@ -1,0 +1,70 @@
+"""The cause `feed`: how far the channels of each feed can be believed, as levels.
+
+A channel that is doubtful (stale, frozen, spikes) makes a caution; one that was heard and is lost makes a
+warning; one not heard yet makes a caution, since nothing that was known has been lost. A channel that is
+replaced by an expectation is lost: what stands in for it was not measured.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from alongside.alerts.findings import Findings
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.readings import Codes, Floats, Quality, Readings, Reason
+from alongside.stay.model import Feed, Stay
+
+NAN = float("nan")
+
+
+def feed_rules(stay: Stay) -> tuple[Rule, ...]:
+    """One rule a feed. Its limits, in s, are those of its strictest channels: stale is doubtful, lost is
+    lost."""
+    return tuple(
+        Rule("feed", feed.name, (*_strictest(feed), NAN), unit="s", slow=False)
+        for feed in stay.feeds
+        if feed.channels
+    )
+
+
+def _strictest(feed: Feed) -> tuple[float, float]:
+    stale = min(source.stale_s for source in feed.channels)
+    lost = min(source.lost_s for source in feed.channels)
+    return stale, lost
+
+
+def channel_levels(readings: Readings) -> Codes:
+    """(n, c) Stage of every channel by its quality and reason."""
+    level = np.zeros(readings.quality.shape, dtype=np.int8)
+    level[readings.quality == Quality.SUSPECT] = Stage.CAUTION
+    lost = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
+    level[lost] = Stage.WARNING
+    level[lost & (readings.reason == Reason.WAITING)] = Stage.CAUTION
+    level[readings.reason == Reason.NOT_FITTED] = Stage.NORMAL
+    return level
+
+
+def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
+    """(n, feeds) worst level of each feed's channels."""
+    level = channel_levels(findings.readings)
+    worst = np.zeros((len(findings), len(rules)), dtype=np.int8)
+    for at, columns in enumerate(_columns(rules, findings)):
+        if columns:
+            worst[:, at] = level[:, columns].max(axis=1)
+    return worst
+
+
+def feed_ages(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """(n, feeds) age in s of the oldest channel; NaN while none of them has been heard."""
+    oldest = np.full((len(findings), len(rules)), np.nan)
+    for at, columns in enumerate(_columns(rules, findings)):
+        for column in columns:
+            oldest[:, at] = np.fmax(oldest[:, at], findings.readings.age[:, column])
+    return oldest
+
+
+def _columns(rules: Sequence[Rule], findings: Findings) -> list[list[int]]:
+    """Columns of the readings that belong to each rule's feed."""
+    place = {name: column for column, name in enumerate(findings.readings.channels)}
+    channels = {feed.name: [source.channel for source in feed.channels] for feed in findings.stay.feeds}
+    return [[place[name] for name in channels[rule.subject] if name in place] for rule in rules]

@@ -1,0 +1,63 @@
+"""What rules rest on: plain arrays of what the gauges and the mechanics found. A new cause that needs more
+adds a field here, with a default."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.alerts.rule_model import Foreseen, Rule
+from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import LineStates, Pose
+from alongside.readings import Codes, Floats, Readings
+from alongside.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What is known at n instants. Columns of lines stand in the order of `stay.lines`."""
+
+    stay: Stay
+    situation: Situation
+    lines: LineStates
+    readings: Readings
+    bollard_kn: Floats
+    """(n, b) pull of all lines on each bollard, as vectors summed, kN."""
+    bollards: tuple[str, ...]
+    """Ids of the b columns of `bollard_kn`."""
+    brake_kn: Floats
+    """(lines,) or (n, lines) what each line's winch brake holds, kN; NaN where there is none."""
+    unanswered: Codes | None = None
+    """(n,) `NoAnswer` where the calculation has none although its inputs are known: it failed, or found no
+    balance; 0 elsewhere. None: nowhere."""
+    unrecorded: str = ""
+    """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
+
+    pose: Pose | None = None
+    """Where she lies; None where nobody asks."""
+    off_m: Floats | None = None
+    """(n,) her side off the nearest fender, m; NaN where not known."""
+    holding: Floats | None = None
+    """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known, infinite where a
+    limit is past without any wind."""
+    weak: NDArray[np.object_] | None = None
+    """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
+    soon: Foreseen = None
+    """What the latest outlook expects; None where nothing is known of the hours ahead."""
+    clock_ahead_s: float = 0.0
+    """By so much the times of the watch run ahead of the clock, which was set back."""
+
+    def __len__(self) -> int:
+        return len(self.situation)
+
+    def weak_spot(self, row: int) -> WeakSpot:
+        """What gives first at one instant, as far as it is known."""
+        spot: WeakSpot = NO_WEAK_SPOT if self.weak is None else self.weak[row]
+        return spot
+
+    def columns(self, rules: Sequence[Rule]) -> list[int]:
+        """Columns of the lines that rules are about."""
+        place = {line.id: column for column, line in enumerate(self.stay.lines)}
+        return [place[rule.subject] for rule in rules]

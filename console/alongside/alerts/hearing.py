@@ -1,0 +1,122 @@
+"""Channels heard and lost: events of the feeds, what is blind without a channel, and its words."""
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+import numpy as np
+
+from alongside.alerts.model import Event
+from alongside.readings import REASON_TEXT, Codes, Quality, Readings, Reason
+from alongside.stay.model import Feed, Source, Stay
+
+NOT_HEARD: Final = 0
+HEARD: Final = 1
+LOST: Final = 2
+
+CHANNEL_WORDS: Final = {
+    "draught_fwd": "draught forward",
+    "draught_aft": "draught aft",
+    "draught_mid_port": "midship draught port",
+    "draught_mid_stbd": "midship draught starboard",
+    "wind_speed": "wind speed",
+    "wind_gust": "gust",
+    "wind_from": "wind direction",
+    "current_speed": "current speed",
+    "current_to": "current direction",
+}
+MIDSHIP: Final = ("draught_mid_port", "draught_mid_stbd")
+
+
+def hearing(readings: Readings) -> Codes:
+    """(n, c) whether each channel is not heard yet, heard, or was heard and is lost. A channel replaced by
+    an expectation is not heard; a channel that has an age has been heard."""
+    gone = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
+    heard = np.full(readings.quality.shape, HEARD, dtype=np.int8)
+    heard[gone] = LOST
+    heard[gone & (np.isnan(readings.age) | (readings.reason == Reason.NOT_FITTED))] = NOT_HEARD
+    return heard
+
+
+def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[Event, ...]:
+    """`feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in order
+    of time. A channel reckoned from another (a gust) is not told of. `before` (c,) is the last row of
+    `hearing` of the block before, None at the start."""
+    now = hearing(readings)
+    first = now[:1] if before is None else before[np.newaxis]
+    past = np.concatenate([first, now[:-1]])
+    rows, columns = np.nonzero((now != past) & ((now == LOST) | (past == LOST)) & (now != NOT_HEARD))
+    places = {source.channel: (feed, source) for feed in stay.feeds for source in feed.channels}
+    events: list[Event] = []
+    for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
+        channel = readings.channels[column]
+        if channel in places:
+            events.append(_event(readings, row, column, *places[channel]))
+    return tuple(events)
+
+
+def channel_words(channel: str) -> str:
+    """A channel as a mate would say it."""
+    if channel.startswith("tension."):
+        return f"load cell of line {channel.removeprefix('tension.')}"
+    return CHANNEL_WORDS.get(channel, channel)
+
+
+def blind_without(stay: Stay, channels: Iterable[str]) -> tuple[str, ...]:
+    """What can no longer be watched when these channels are lost."""
+    fitted = {source.channel for feed in stay.feeds for source in feed.channels}
+    blind: dict[str, None] = {}
+    for channel in channels:
+        for name in _rests_on(stay, channel, fitted):
+            blind[name] = None
+    return tuple(blind)
+
+
+def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
+    if channel in ("tide", "draught_fwd", "draught_aft"):
+        depth = stay.berth.charted_depth is not None
+        return ("all lines", "under-keel clearance") if depth else ("all lines",)
+    if channel in MIDSHIP:
+        return () if "heel" in fitted else ("all lines",)
+    if channel == "heel":
+        return () if set(MIDSHIP) <= fitted else ("all lines",)
+    if channel.startswith("wind_"):
+        return ("wind",)
+    if channel.startswith("current_"):
+        return ("current",)
+    return (channel_words(channel),)
+
+
+def trouble(readings: Readings, row: int, columns: Sequence[int]) -> str:
+    """What is the matter with these channels, those of one reason together: `tide, draught aft silent
+    310 s`."""
+    together: dict[Reason, list[int]] = {}
+    for column in columns:
+        together.setdefault(Reason(int(readings.reason[row, column])), []).append(column)
+    parts = []
+    for reason, those in together.items():
+        names = ", ".join(channel_words(readings.channels[column]) for column in those)
+        timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age
+        since = f" {_span(max(readings.age[row, those].tolist()))}" if timed else ""
+        parts.append(f"{names} {REASON_TEXT[reason]}{since}")
+    return ", ".join(parts)
+
+
+def _span(seconds: float) -> str:
+    """Seconds as long as they can be read at a glance, then minutes."""
+    return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds // 60.0:.0f} min"
+
+
+def _event(readings: Readings, row: int, column: int, feed: Feed, source: Source) -> Event:
+    channel = readings.channels[column]
+    lost = bool(hearing(readings.rows(row, row + 1))[0, column] == LOST)
+    age = float(readings.age[row, column])
+    what = trouble(readings, row, [column]) if lost else f"{channel_words(channel)} heard again"
+    return Event(
+        time=float(readings.time[row]),
+        event="feed_lost" if lost else "feed_back",
+        subject=channel,
+        line=channel.removeprefix("tension.") if channel.startswith("tension.") else None,
+        value=None if np.isnan(age) else age,
+        limit=source.lost_s,
+        text=f"{feed.name}: {what}",
+    )

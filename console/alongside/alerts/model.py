@@ -1,0 +1,129 @@
+"""Alerts as data: what stands, what happened, what the watch did. All frozen, all plain."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from math import nan
+
+from alongside.alerts.rule_model import Stage
+
+Key = tuple[str, str]
+"""(cause, subject)."""
+
+
+class Standing(Enum):
+    """States of IMO bridge alert management; normal is the absence of an alert."""
+
+    UNACKNOWLEDGED = "active unacknowledged"
+    SILENCED = "active silenced"
+    ACKNOWLEDGED = "active acknowledged"
+    RECTIFIED = "rectified unacknowledged"
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    """One cause on one subject that stands now."""
+
+    cause: str
+    subject: str
+    line: str | None
+    stage: Stage
+    standing: Standing
+    raised_at: float
+    changed_at: float
+    """When stage or standing last changed."""
+    value: float
+    limit: float
+    unit: str
+    text: str
+    silenced_until: float | None = None
+    escalated: bool = False
+    suspended: bool = False
+    """Its input is lost: it neither sounds nor clears until the input is back."""
+    held: bool = False
+    """Comes and goes: held active."""
+    owed: Stage = Stage.NORMAL
+    """Worst stage that nobody has acknowledged yet, warning or alarm; normal where nothing is owed."""
+    escalates_at: float | None = None
+    """When it becomes an alarm if nobody acknowledges it before."""
+    suspended_at: float | None = None
+    held_until: float | None = None
+    unanswered_since: float | None = None
+    """Since when nobody has answered one that waiting has made an alarm; None for all others."""
+
+    @property
+    def key(self) -> Key:
+        return self.cause, self.subject
+
+    @property
+    def flashes(self) -> bool:
+        unanswered = self.standing in (Standing.UNACKNOWLEDGED, Standing.SILENCED, Standing.RECTIFIED)
+        return unanswered and max(self.stage, self.owed) > Stage.CAUTION and not self.suspended
+
+    @property
+    def own_stage(self) -> Stage:
+        """The stage by its own value: one that waiting has made an alarm is a warning still."""
+        return Stage.WARNING if self.escalated else self.active_stage
+
+    @property
+    def active_stage(self) -> Stage:
+        """The stage that its condition holds it at: normal once rectified."""
+        return Stage.NORMAL if self.standing is Standing.RECTIFIED else self.stage
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One line of the event output. `event` is one of the words of the output format."""
+
+    time: float
+    event: str
+    alert: str | None = None
+    subject: str | None = None
+    stage: Stage | None = None
+    line: str | None = None
+    value: float | None = None
+    limit: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Which stages a rule calls for by itself, the deadband applied but no delay, and since when each of
+    them does or does not; (caution, warning, alarm)."""
+
+    on: tuple[bool, bool, bool]
+    since: tuple[float, float, float]
+    reached: tuple[float, float, float] = (nan, nan, nan)
+    """The value with which each stage came to be called for last; NaN where it had none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What the text of an alert tells beside the figure of now."""
+
+    was: float = nan
+    """The value with which the stage was reached: told where that of now is better than the limit."""
+    unanswered_since: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watchlist:
+    """Everything that alerting remembers between two steps."""
+
+    alerts: Mapping[Key, Alert] = field(default_factory=dict)
+    conditions: Mapping[Key, Condition] = field(default_factory=dict)
+    """Of every rule that has an alert or calls for a stage."""
+    rises: Mapping[Key, tuple[tuple[Stage, float], ...]] = field(default_factory=dict)
+    """Latest times at which a rule came to call for a stage, for chatter."""
+    new_times: tuple[float, ...] = ()
+    """Times of new alerts in the last ten minutes, for flood."""
+    flood: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """In a flood, alerts of one cause stand as one row."""
+
+    cause: str
+    stage: Stage
+    alerts: tuple[Alert, ...]

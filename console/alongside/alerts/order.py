@@ -1,0 +1,66 @@
+"""Alerts in the order in which a watch deals with them, in groups when they are too many."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import isnan
+
+from alongside.alerts.case import past_of, said
+from alongside.alerts.conditions import QUIET
+from alongside.alerts.model import Alert, Group, Standing, Watchlist
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.step import Describe
+from alongside.readings import Floats
+
+
+def worst_first(watch: Watchlist) -> tuple[Alert, ...]:
+    """What is active before what is over; by stage; within a stage the unacknowledged before the acknowledged
+    and those before the suspended; then the newest first. Alerts of one instant stand by cause and subject,
+    so that the order is fixed."""
+    by_name = sorted(watch.alerts.values(), key=lambda alert: alert.key)
+    return tuple(sorted(by_name, key=_rank))
+
+
+def groups_of(watch: Watchlist) -> tuple[Group, ...]:
+    """In a flood, all alerts by cause, the group with the worst first; else none."""
+    if not watch.flood:
+        return ()
+    by_cause: dict[str, list[Alert]] = {}
+    for alert in worst_first(watch):
+        by_cause.setdefault(alert.cause, []).append(alert)
+    return tuple(Group(cause, alerts[0].stage, tuple(alerts)) for cause, alerts in by_cause.items())
+
+
+def worst_stage(watch: Watchlist) -> Stage:
+    """Worst stage that is active; what is rectified does not count."""
+    return max((alert.active_stage for alert in watch.alerts.values()), default=Stage.NORMAL)
+
+
+def worst_stage_of_line(watch: Watchlist, line: str) -> Stage:
+    """Worst active stage of the alerts on one line."""
+    stages = (alert.active_stage for alert in watch.alerts.values() if alert.line == line)
+    return max(stages, default=Stage.NORMAL)
+
+
+def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: Describe) -> Watchlist:
+    """The same watchlist with values and texts of this instant, for showing. What the watchlist itself
+    keeps are those of the last change; so it is what keeps being stepped, not this."""
+    alerts = dict(watch.alerts)
+    for k, rule in enumerate(rules):
+        alert = alerts.get(rule.key)
+        if alert is None or alert.standing is Standing.RECTIFIED:
+            continue
+        if alert.suspended:
+            why = "the hours ahead are not known" if rule.cause == "soon" else "input lost"
+            alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
+        elif not isnan(value[k]):
+            condition = watch.conditions.get(rule.key, QUIET)
+            past = past_of(condition, alert.own_stage, alert.unanswered_since)
+            text = said(describe(k, alert.own_stage, past), alert.held)
+            alerts[rule.key] = replace(alert, value=float(value[k]), text=text)
+    return replace(watch, alerts=alerts)
+
+
+def _rank(alert: Alert) -> tuple[bool, int, int, float]:
+    answered = alert.standing is Standing.ACKNOWLEDGED
+    over = alert.standing is Standing.RECTIFIED
+    return over, -alert.stage, 2 if alert.suspended else int(answered), -alert.changed_at

@@ -1,0 +1,82 @@
+"""Stages, rules and what an assessment holds."""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.readings import Codes, Floats
+
+
+class Stage(IntEnum):
+    """Priorities of IMO bridge alert management, MSC.302(87), without the emergency alarm."""
+
+    NORMAL = 0
+    CAUTION = 1
+    WARNING = 2
+    ALARM = 3
+
+    @property
+    def word(self) -> str:
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One cause on one subject. `subject` is a line id, bollard id, feed name or "" for the ship.
+
+    `limits` are (caution, warning, alarm) in `unit`, NaN where a stage is not used; `sense` +1 when more is
+    worse, -1 when less is. Values that are `slow` (what follows from three-minute means) wait longer before
+    they raise a caution than others; a warning and an alarm wait the same for all.
+    """
+
+    cause: str
+    subject: str
+    limits: tuple[float, float, float]
+    sense: int = 1
+    unit: str = ""
+    line: str | None = None
+    slow: bool = True
+
+    @property
+    def key(self) -> tuple[str, str]:
+        return self.cause, self.subject
+
+
+@dataclass(frozen=True, slots=True)
+class Soon:
+    """What the outlook says: `stage` of `cause` (on `of`: a line, a bollard, a way to drift, or "") is
+    expected on `subject`, a line or "" for the ship, at `time`, UNIX seconds."""
+
+    subject: str
+    cause: str
+    of: str
+    stage: Stage
+    time: float
+
+
+Foreseen = tuple[Soon, ...] | None
+"""What comes soon, the next limit of each subject; None where nothing is known of the hours ahead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """n instants of k rules. Where the value is NaN and the level normal, the rule's input is not known."""
+
+    time: Floats
+    """(n,)"""
+    rules: tuple[Rule, ...]
+    value: Floats
+    """(n, k) in the rule's unit; NaN where not known."""
+    level: Codes
+    """(n, k) Stage by the limits as they stand."""
+    keep: Codes
+    """(n, k) Stage that may still be held: by limits eased by the deadband. `level <= keep`."""
+
+    @property
+    def known(self) -> NDArray[np.bool_]:
+        """(n, k) bool: what can be said of the rule at all. A level may be stated without a value (a feed
+        never heard has no age); a value not known with a normal level says nothing."""
+        known: NDArray[np.bool_] = ~np.isnan(self.value) | (self.level > 0)
+        return known

@@ -1,0 +1,1 @@
+"""The command line: arguments, exit statuses, one file a command."""

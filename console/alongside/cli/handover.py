@@ -1,0 +1,88 @@
+"""`alongside handover`: from a record, or from a recorded stay played up to a time."""
+
+from dataclasses import replace
+from math import inf
+from pathlib import Path
+
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advance import Plan
+from alongside.cycle.picture import Picture
+from alongside.errors import WrongInput
+from alongside.record.layout import default_folder, journal_of
+from alongside.record.open import opened
+from alongside.record.reader import RecordReader
+from alongside.record.resume import restore
+from alongside.reports.handover import handover_text, watch_began
+from alongside.runtime.keeper import LOG_S, Keeper
+from alongside.runtime.log_player import Player
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
+from alongside.units import iso_time
+
+OUTLOOK_S = 60.0
+"""How long the hours ahead are waited for."""
+
+
+def handover_of(
+    what: Path, log: Path | None = None, at: float | None = None, since: float | None = None
+) -> list[str]:
+    """The rows to print of a record (its folder, or the stay file whose record it is), or of a stay file with
+    a log; at its end, or at a time. `since` is when the watch began, else when it was last taken over."""
+    if log is not None:
+        return _of_log(read_stay(what), log, inf if at is None else at, since)
+    folder = what
+    if what.is_file() and what.name != journal_of(what).name:
+        folder = default_folder(what)
+        if not journal_of(folder).exists():
+            raise WrongInput(f"{what}: no record of this stay, expected a log besides, or a record's folder")
+    with opened(folder) as record:
+        return _of_record(record, inf if at is None else at, since)
+
+
+def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
+    plan = Plan.of(stay)
+    player = Player(plan, log)
+    keeper = Keeper(plan, player.intake.channels)
+    taken: list[Event] = []
+    first = player.starts_at
+    for block in player.play_to(at) if at >= first else ():
+        keeper.keep(block)
+        taken += block.events
+    if player.time is None or (at < inf and player.time < at - 1.0):
+        span = "" if player.time is None else f", it goes from {iso_time(first)} to {iso_time(player.time)}"
+        raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
+    picture = keeper.picture(player.memory, ())
+    assert picture is not None, "a block was kept"
+    keeper.lookout.wait(OUTLOOK_S)
+    picture = keeper.picture(player.memory, ())
+    assert picture is not None, "a block was kept"
+    return handover_text(picture, _since(taken, picture, since), taken)
+
+
+def _of_record(record: RecordReader, at: float, since: float | None) -> list[str]:
+    state, kept = record.state_at(at), record.memory_at(at)
+    if state is None or kept is None:
+        raise WrongInput(
+            f"{record.folder}: nothing on record before {iso_time(at) if at < inf else 'its end'}"
+        )
+    _, memory, run = kept
+    now = float(state.time[-1])
+    plan = Plan.of(run.stay)
+    keeper = Keeper(plan, run.columns.channels)
+    past = tuple(record.states(now - LOG_S, now, dense=False))
+    restore(keeper.past, plan, run.columns.channels, past)
+    events = [event for _, event in record.events(end=at)]
+    keeper.tell(events)
+    keeper.keep(state.block(plan, memory.lengths.fast))
+    picture = keeper.picture(memory, ())
+    assert picture is not None, "a state was kept"
+    keeper.lookout.wait(OUTLOOK_S)
+    picture = keeper.picture(memory, ())
+    assert picture is not None, "a state was kept"
+    picture = replace(picture, sound=Stage.NORMAL)
+    return handover_text(picture, _since(events, picture, since), events)
+
+
+def _since(events: list[Event], picture: Picture, since: float | None) -> float:
+    return watch_began(events, picture.time) if since is None else since

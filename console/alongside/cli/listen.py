@@ -1,0 +1,76 @@
+"""Listening in on the feeds of a stay: what each really says, before a watch relies on it."""
+
+import sys
+import time
+from collections.abc import Sequence
+from queue import Empty, SimpleQueue
+from typing import Any, Final
+
+from alongside.errors import FeedUnavailable
+from alongside.feeds.listen import Listening, table
+from alongside.feeds.ports import reader_of
+from alongside.feeds.reader import PortReader
+from alongside.reports.time_line import plain
+from alongside.stay.model import Stay
+
+SHOW_EVERY_S: Final = 2.0
+OPEN_WITHIN_S: Final = 3.0
+CLEAR: Final = "\x1b[H\x1b[J"
+
+
+def listen(stay: Stay, seconds: float | None = None) -> int:
+    """Listen until interrupted, or for so many seconds, and print what came; on a terminal it is shown anew
+    every two seconds. Raises FeedUnavailable when not one port opens within three seconds, and at the end for
+    ports that never did."""
+    lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
+    readers = [reader_of(feed, lambda at, feed, line: lines.put((at, feed, line))) for feed in stay.feeds]
+    listening = Listening(stay)
+    for reader in readers:
+        reader.start()
+    begun = time.monotonic()
+    ends = float("inf") if seconds is None else begun + seconds
+    shown = begun
+    opened: set[str] = set()
+    try:
+        while time.monotonic() < ends:
+            _hear(listening, lines)
+            opened |= {reader.feed for reader in readers if reader.status.open}
+            if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
+                raise FeedUnavailable(
+                    "\n".join(_told(reader) for reader in readers) or "no feeds in the stay file"
+                )
+            if sys.stdout.isatty() and time.monotonic() - shown >= SHOW_EVERY_S:
+                shown = time.monotonic()
+                print(CLEAR + _page(listening, readers), flush=True)
+    finally:
+        page = _page(listening, readers)
+        for reader in readers:
+            reader.stop()
+        if opened:
+            print((CLEAR if sys.stdout.isatty() else "") + page)
+    never = [reader.feed for reader in readers if reader.feed not in opened]
+    if never:
+        raise FeedUnavailable(f"never opened: {', '.join(never)}")
+    return 0
+
+
+def _hear(listening: Listening, lines: "SimpleQueue[tuple[float, str, bytes]]") -> None:
+    """Take what comes within a fifth of a second."""
+    until = time.monotonic() + 0.2
+    while (left := until - time.monotonic()) > 0.0:
+        try:
+            listening.hear(*lines.get(timeout=left))
+        except Empty:
+            return
+
+
+def _page(listening: Listening, readers: Sequence[PortReader[Any]]) -> str:
+    closed = [
+        _told(reader) for reader in readers if not reader.status.open and reader.status.note != "stopped"
+    ]
+    text = "\n".join([table(listening, time.time()), *closed])
+    return "\n".join(plain(line) for line in text.split("\n"))
+
+
+def _told(reader: PortReader[Any]) -> str:
+    return f"{reader.feed}: {reader.status.note}"

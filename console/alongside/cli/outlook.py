@@ -1,0 +1,103 @@
+"""The answer to "what will happen?": what is asked for, and both ways of telling it."""
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from alongside.cycle.advance import Plan
+from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.with_outlook import ground_of
+from alongside.errors import WrongInput
+from alongside.forecast.before_arrival import planned_present, when_fast
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.present import Present
+from alongside.forecast.what_if import parse_change, what_if
+from alongside.reports.holding_text import write_json
+from alongside.reports.outlook_json import lines_now, outlook_object
+from alongside.reports.outlook_text import outlook_rows, what_if_rows
+from alongside.runtime.log_player import Player
+from alongside.stay.model import Stay
+from alongside.units import iso_time
+
+CAUTION: Final = (
+    "Expected, not measured: computed from the stay file, the tide table and the gauges so far; no swell,\n"
+    "passing ships or dynamics. Stay clear of snap-back zones. The master's judgement, the ship's line\n"
+    "management plan, port rules and the makers' data stand above it."
+)
+MOST_INSTANTS: Final = 200_000
+"""Members times instants: 16 lines at so many take some hundred MB."""
+
+
+def far_of(
+    stay: Stay, hours: float | None = None, every_min: float | None = None, members: int | None = None
+) -> Far:
+    """How far to look: as asked, else as the stay file says. WrongInput for more instants than memory and
+    patience have room for."""
+    own = Far.of(stay)
+    far = Far(
+        hours or own.hours, own.every_s if every_min is None else every_min * 60.0, members or own.members
+    )
+    asked = far.hours * 3600.0 / far.every_s * far.members
+    if asked > MOST_INSTANTS:
+        raise WrongInput(
+            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} members: {asked:.0f} "
+            f"instants, expected at most {MOST_INSTANTS}"
+        )
+    return far
+
+
+def present_in_log(plan: Plan, log: Path, at: float) -> Present:
+    """The present of a recorded stay at a time, all that went before played through. Raises WrongInput for a
+    time outside the log."""
+    player, trail, last = Player(plan, log), Trail(), None
+    first = player.starts_at
+    if at >= first:
+        for block in player.play_to(at):
+            trail.add(block)
+            last = block
+    if last is None or player.time is None or player.time < np.floor(at):
+        begin = "no line with a time" if np.isnan(first) else f"it begins at {iso_time(first)}"
+        end = "" if player.time is None else f" and ends at {iso_time(player.time)}"
+        raise WrongInput(f"{log}: nothing at {iso_time(at)}: {begin}{end}")
+    return trail.present(last, player.memory)
+
+
+def present_of(plan: Plan, log: Path | None, at: float | None) -> Present:
+    """The present at a time, by a log, or by the plan alone: then, unless a time is given, from when the last
+    line is made fast."""
+    if log is None:
+        return planned_present(plan.stay, plan.arrangement, when_fast(plan.stay) if at is None else at)
+    if at is None:
+        raise WrongInput(f"{log}: at which moment? expected --at TIME")
+    return present_in_log(plan, log, at)
+
+
+def answer(
+    plan: Plan, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
+) -> list[str]:
+    """The rows to print of an outlook, with what-ifs beside it; the JSON is written where asked for. Raises
+    WrongInput where there is no outlook, saying what it lacks."""
+    ground = ground_of(plan)
+    parsed = [parse_change(part) for change in changes for part in change.split(";")]
+    outlook = look_ahead(ground, present, far)
+    if outlook.reason:
+        lacks = "; ".join((outlook.reason, *outlook.notes))
+        raise WrongInput(f"{plan.stay.file}: no outlook at {iso_time(outlook.time)}: {lacks}")
+    other = what_if(ground, present, parsed, far, outlook) if parsed else None
+    if json_file is not None:
+        said = outlook_object(outlook)
+        if other is not None:
+            said["what_if"] = {
+                "changes": other.words,
+                "lines_now": lines_now(other),
+                **outlook_object(other.changed),
+            }
+        write_json(json.dumps(said, ensure_ascii=False, allow_nan=False), json_file)
+    rows = outlook_rows(plan.stay, outlook)
+    return [*rows, *(what_if_rows(plan.stay, other) if other else []), "", *CAUTION.splitlines()]
+
+
+# --- for other programs

@@ -1,0 +1,404 @@
+"""The cycle: readings in, everything known out. Pure: it knows no clock, file, thread or screen.
+
+One function serves the live console (a block of one instant), replays (blocks of an hour), and every
+look-ahead. The mechanics take a block at once; the alerts, which remember, are stepped only at the
+instants at which something can change, which gives the same events as stepping every one.
+"""
+
+import traceback
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from math import nan
+from typing import Final, TypeVar
+
+import numpy as np
+
+from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver
+from alongside.alerts.assess import assess, changed_rows
+from alongside.alerts.findings import Findings
+from alongside.alerts.hearing import feed_events, hearing
+from alongside.alerts.model import Alert, Event, Past, Standing, Watchlist
+from alongside.alerts.order import refreshed
+from alongside.alerts.phrases import anything
+from alongside.alerts.rule_model import Assessment, Foreseen, Rule, Stage
+from alongside.alerts.rules import rules_of
+from alongside.alerts.step import Describe, next_due, step
+from alongside.alerts.text import NO_DETAIL, describe
+from alongside.cycle.holding_share import Held, WeakSpots, holding_share
+from alongside.cycle.last_look import Foresight
+from alongside.cycle.lengths import Lengths
+from alongside.cycle.line_history import Course, course_of
+from alongside.forecast.tide.stand_in import Samples, Tide, with_stand_in
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.hold import nothing_known, standing_off
+from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.situation import Situation, situation_of, unknown_situation
+from alongside.mechanics.state import Hold
+from alongside.mechanics.usage import Criteria, criteria_of
+from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
+from alongside.stay.model import Stay
+
+LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
+"""Channels of what leans on the ship."""
+FAILED: Final = "Calculation failed: tend by eye"
+HAND_OVER: Final = "hand_over"
+"""Subject of the note that the watch was taken over."""
+
+
+T = TypeVar("T")
+Holding = tuple[Floats | None, WeakSpots | None, Held | None]
+"""What `holding_share` gives; None each where she is kept in place or nothing is known."""
+
+
+class Guard:
+    """Runs the parts of a cycle so that a fault of ours in one leaves only what that part gives unknown.
+
+    `failed` names the parts that failed, `trace` is what is known of their faults. With `strict` nothing is
+    guarded: the fault is raised, as a test or a run without a screen wants it.
+    """
+
+    def __init__(self, strict: bool = False) -> None:
+        self._strict = strict
+        self._traces: dict[str, str] = {}
+
+    @property
+    def failed(self) -> tuple[str, ...]:
+        return tuple(self._traces)
+
+    @property
+    def trace(self) -> str:
+        return "".join(self._traces.values())
+
+    def run(self, part: str, deed: Callable[[], T], otherwise: Callable[[], T]) -> T:
+        """Return what `deed` gives; where it fails, what `otherwise` gives."""
+        if self._strict:
+            return deed()
+        try:
+            return deed()
+        except (
+            Exception
+        ):  # guards the watch: any fault of ours in one part becomes an alert, the rest goes on
+            self._traces.setdefault(part, traceback.format_exc())
+        return otherwise()
+
+    def words(self, describe: Describe, plan: "Plan", value: Floats) -> Describe:
+        """The same texts; one that fails is the plain one: cause, subject and (k,) value."""
+
+        def guarded(k: int, stage: Stage, past: Past) -> str:
+            def plain() -> str:
+                who, what = anything(plan.stay, plan.rules[k], float(value[k]), NO_DETAIL)
+                return f"{who} {what}" if stage else f"{who} back within limits"
+
+            return self.run("words", lambda: describe(k, stage, past), plain)
+
+        return guarded
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A stay made ready to compute with: compiled once, constant through the stay."""
+
+    stay: Stay
+    arrangement: Arrangement
+    rules: tuple[Rule, ...]
+    criteria: Criteria
+    tide: Tide | None = None
+
+    @classmethod
+    def of(cls, stay: Stay, ahead: bool = False) -> "Plan":
+        """With `ahead` the rules of what the outlook says are among them."""
+        rules = rules_of(stay, ahead)
+        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), Tide.of(stay))
+
+    @property
+    def watches_holding(self) -> bool:
+        """Whether any rule asks what the set can hold."""
+        return any(rule.cause == "holding" for rule in self.rules)
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """All that one block of cycles hands to the next."""
+
+    lengths: Lengths
+    watchlist: Watchlist = field(default_factory=Watchlist)
+    held: Held | None = None
+    """What the set was found to hold last; None before, or where the ship is kept in place."""
+    hearing: Codes | None = None
+    """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
+    residuals: Samples = ()
+    """(time, m) measured minus predicted level while the tide was heard last."""
+    foresight: Foresight | None = None
+    """What a replay goes by that looks ahead as it goes; None where nothing does, or something beside it."""
+
+    @classmethod
+    def at_start(cls, stay: Stay) -> "Memory":
+        return cls(Lengths.before_all(stay))
+
+    def after_a_break(self) -> "Memory":
+        """The same after some time without a cycle: inputs have to settle anew."""
+        return replace(self, lengths=replace(self.lengths, good_since=nan))
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What n cycles found; `events` in the order in which they happened."""
+
+    readings: Readings
+    situation: Situation
+    hold: Hold
+    assessment: Assessment
+    events: tuple[Event, ...]
+    fault: str = ""
+    """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
+    unrecorded: str = ""
+    """What is not being put on record, in words; "" where all is, or nothing is to be."""
+    soon: Foreseen = None
+
+    def told(self, event: Event) -> "Block":
+        """The same block with one more event."""
+        return replace(self, events=in_order((*self.events, event)))
+
+
+def advance(
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action] = (),
+    unrecorded: str = "",
+    soon: Foreseen = None,
+    clock_ahead_s: float = 0.0,
+) -> tuple[Memory, Block]:
+    """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
+    of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
+    the latest outlook expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
+    replaced by what is expected of it."""
+    guard = Guard(strict=True)
+    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, guard)
+
+
+def advance_guarded(
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action] = (),
+    unrecorded: str = "",
+    soon: Foreseen = None,
+    clock_ahead_s: float = 0.0,
+) -> tuple[Memory, Block]:
+    """As `advance`, for a watch that must live on: a fault in one part of the cycle leaves what that part
+    gives not known, raises the calculation alert unless only words failed, and its trace stands in the
+    block."""
+    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, Guard())
+
+
+def _advance(
+    plan: Plan,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action],
+    unrecorded: str,
+    soon: Foreseen,
+    clock_ahead_s: float,
+    guard: Guard,
+) -> tuple[Memory, Block]:
+    unfilled = memory, readings
+    memory, readings = guard.run("tide", lambda: _tide_kept(plan, memory, readings), lambda: unfilled)
+    situation = guard.run(
+        "situation", lambda: situation_of(plan.stay, readings), lambda: unknown_situation(readings.time)
+    )
+
+    def moored() -> Course:
+        running = memory.hearing is not None
+        good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
+        return course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
+
+    found = guard.run(
+        "lines", moored, lambda: Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
+    )
+    states, lengths = found.hold, found.lengths
+    nothing: Holding = (None, None, None)
+    holding = nothing
+    if plan.watches_holding and "lines" not in guard.failed:
+        holding = guard.run(
+            "holding",
+            lambda: holding_share(plan.arrangement, plan.criteria, situation, states, memory.held),
+            lambda: nothing,
+        )
+
+    def alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+        findings = findings_of(plan, readings, situation, states, lengths.fast, guard.failed, unrecorded)
+        findings = replace(
+            findings, soon=soon, clock_ahead_s=clock_ahead_s, holding=holding[0], weak=holding[1]
+        )
+        failed_before = guard.failed
+        assessment = assess(plan.rules, findings, guard.run)
+        if guard.failed != failed_before:
+            # A cause that failed is known only now: once more, for the alarm that something did.
+            findings = replace(findings, unanswered=_unanswered(states, True))
+            assessment = assess(plan.rules, findings, guard.run)
+        watchlist, events = _step_alerts(plan, memory.watchlist, findings, assessment, actions, guard)
+        return assessment, watchlist, events
+
+    def not_alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+        return only_failed(plan, memory, readings)
+
+    assessment, watchlist, alert_events = guard.run("alerts", alerted, not_alerted)
+    heard = guard.run(
+        "feeds", lambda: hearing(readings.rows(len(readings) - 1, len(readings)))[0], lambda: memory.hearing
+    )
+    told: list[Event] = [*_noted(float(readings.time[0]), actions), *found.told]
+    told += guard.run("feeds", lambda: feed_events(plan.stay, memory.hearing, readings), lambda: ())
+    events = in_order((*told, *alert_events))
+    memory = Memory(lengths, watchlist, holding[2], heard, memory.residuals, memory.foresight)
+    return memory, Block(readings, situation, states, assessment, events, guard.trace, unrecorded, soon)
+
+
+def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
+    if plan.tide is None:
+        return memory, readings
+    readings, residuals = with_stand_in(plan.tide, readings, memory.residuals)
+    return (memory if residuals == memory.residuals else replace(memory, residuals=residuals)), readings
+
+
+def only_failed(
+    plan: Plan, memory: Memory, readings: Readings
+) -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
+    """What is left where alerting itself failed: every alert as it stood, nothing known of any rule, and the
+    alarm that the calculation failed."""
+    n, k = len(readings), len(plan.rules)
+    codes = np.zeros((n, k), dtype=np.int8)
+    assessment = Assessment(readings.time, plan.rules, np.full((n, k), nan), codes, codes)
+    now = float(readings.time[-1])
+    key = ("calculation", "")
+    if key in memory.watchlist.alerts:
+        return assessment, memory.watchlist, ()
+    alarm = Alert(
+        *key, None, Stage.ALARM, Standing.UNACKNOWLEDGED, now, now, nan, nan, "", FAILED, owed=Stage.ALARM
+    )
+    watchlist = replace(memory.watchlist, alerts={**memory.watchlist.alerts, key: alarm})
+    return assessment, watchlist, (Event(now, "raised", *key, Stage.ALARM, text=FAILED),)
+
+
+def findings_of(
+    plan: Plan,
+    readings: Readings,
+    situation: Situation,
+    states: Hold,
+    fast: Sequence[bool],
+    failed: Sequence[str] = (),
+    unrecorded: str = "",
+) -> Findings:
+    """What rules rest on, of n instants computed just now or long ago. `fast` tells which lines are made
+    fast at all, `failed` which parts of the calculation did."""
+    return Findings(
+        stay=plan.stay,
+        situation=situation,
+        lines=states.lines,
+        readings=readings,
+        bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(fast)).load_kn,
+        bollards=plan.arrangement.bollard_ids,
+        brake_kn=plan.arrangement.brake_kn,
+        unanswered=_unanswered(states, any(part != "words" for part in failed)),
+        pose=states.pose,
+        off_m=standing_off(plan.arrangement, states.pose),
+        unrecorded=unrecorded,
+    )
+
+
+def _unanswered(states: Hold, fault: bool) -> Codes:
+    """(n,) why there is no answer although the inputs are known; 0 where there is one, or an input lacks."""
+    ours = np.isin(states.reason, (NoAnswer.NOTHING_HOLDS, NoAnswer.NOT_BALANCED, NoAnswer.FAILED))
+    codes: Codes = np.where(fault, np.int8(NoAnswer.FAILED), np.where(ours, states.reason, np.int8(0)))
+    return codes
+
+
+def watchlist_now(plan: Plan, memory: Memory, block: Block, guard: Guard) -> Watchlist:
+    """The watchlist with values and texts of the block's last instant, for showing."""
+    row = len(block.readings) - 1
+    words = describe(
+        plan.stay,
+        plan.rules,
+        block.assessment,
+        block.readings,
+        row,
+        block.hold.lines,
+        block.unrecorded,
+        block.soon or (),
+        block.hold.pose,
+        weak_spot(memory),
+    )
+    value = block.assessment.value[row]
+    return refreshed(memory.watchlist, plan.rules, value, guard.words(words, plan, value))
+
+
+def weak_spot(memory: Memory) -> WeakSpot:
+    """What would give first in a stronger wind from where it blows now, as far as it is known."""
+    return NO_WEAK_SPOT if memory.held is None else memory.held.weak
+
+
+def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
+    """Events by time; those of one instant keep the order they were told in."""
+    return tuple(sorted(events, key=lambda event: event.time))
+
+
+def _step_alerts(
+    plan: Plan,
+    watchlist: Watchlist,
+    findings: Findings,
+    assessment: Assessment,
+    actions: Sequence[Action],
+    guard: Guard,
+) -> tuple[Watchlist, tuple[Event, ...]]:
+    """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
+    times, readings, lines = assessment.time, findings.readings, findings.lines
+    answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
+    changes = np.append(changed_rows(assessment), times.size)
+    events: list[Event] = []
+    row = 0
+    while row < times.size:
+        now = float(times[row])
+        watchlist, new = step(
+            watchlist,
+            now,
+            plan.rules,
+            assessment.value[row],
+            assessment.level[row],
+            assessment.keep[row],
+            answers if row == 0 else (),
+            guard.words(
+                describe(
+                    plan.stay,
+                    plan.rules,
+                    assessment,
+                    readings,
+                    row,
+                    lines,
+                    findings.unrecorded,
+                    findings.soon or (),
+                    findings.pose,
+                    findings.weak_spot(row),
+                ),
+                plan,
+                assessment.value[row],
+            ),
+        )
+        events.extend(new)
+        changed = int(changes[np.searchsorted(changes, row, side="right")])
+        due = int(np.searchsorted(times, next_due(watchlist, now)))
+        row = min(changed, max(due, row + 1))
+    return watchlist, tuple(events)
+
+
+def _noted(now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
+    events = []
+    for action in actions:
+        if isinstance(action, Note):
+            text = f"{action.text} ({action.by})" if action.by else action.text
+            events.append(Event(now, "note", text=text))
+        elif isinstance(action, TakeOver):
+            by = f" by {action.by}" if action.by else ""
+            events.append(Event(now, "note", subject=HAND_OVER, text=f"Watch taken over{by}"))
+    return tuple(events)

@@ -1,0 +1,48 @@
+"""A sentence that can be shortened by whole pieces."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice
+
+WIDTH: Final = 110
+SHORT: Final = 70
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """`do` always stands; `why` (what moves it), `then` (what else helps) and `more` (how many others) bear
+    their own punctuation and go, the help first, where room is short."""
+
+    stage: Stage
+    do: str
+    why: str = ""
+    then: str = ""
+    more: str = ""
+    large: str = ""
+    """In two or three words what to do, where the sentence does not begin with it."""
+
+    def within(self, width: int) -> str:
+        """The longest form of at most so many characters."""
+        forms = (
+            (self.why, self.then, self.more),
+            (self.why, self.then, ""),
+            (self.why, "", self.more),
+            (self.why, "", ""),
+            ("", "", self.more),
+            ("", "", ""),
+        )
+        texts = ("".join((self.do, *form)) for form in forms)
+        return next((text for text in texts if len(text) <= width), _cut(self.do, width))
+
+    def advice(self) -> Advice:
+        return Advice(self.within(WIDTH), self.stage, self.within(SHORT), self.large)
+
+
+def _cut(text: str, width: int) -> str:
+    """Cut after a whole word; only a name longer than the room is cut within."""
+    if len(text) <= width:
+        return text
+    kept = text[: width - 1].rsplit(" ", 1)[0]
+    return f"{kept}…"

@@ -1,0 +1,150 @@
+"""The Picture: everything known at one instant, frozen. Screens, record and JSON see only this."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from alongside.alerts.model import Alert, Event, Group
+from alongside.alerts.rule_model import Stage
+from alongside.forecast.outlook import Outlook
+from alongside.mechanics.holding import Holding
+from alongside.readings import Floats, Quality, Reason
+from alongside.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """One line at this instant; names and units as in the output of states, NaN where not known."""
+
+    id: str
+    role: str
+    vertical_deg: float
+    horizontal_deg: float
+    outboard_m: float
+    path_m: float
+    unstretched_m: float
+    elongation_pct: float
+    stretch_share: float
+    load_share: float
+    tension_kn: float
+    ahead_kn: float
+    in_kn: float
+    down_kn: float
+    stage: Stage
+    """By the limits now."""
+    trend_per_h: float
+    """Change of stretch share an hour over the last quarter of an hour; NaN where too little is known."""
+    measured_kn: float = float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class FenderRow:
+    x: float
+    deflection: float
+    reaction_kn: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelRow:
+    """One fitted channel: its value now and how far it can be believed."""
+
+    channel: str
+    feed: str
+    value: float
+    quality: Quality
+    reason: Reason
+    age: float
+
+
+@dataclass(frozen=True, slots=True)
+class FeedRow:
+    """One feed as its reader sees it."""
+
+    name: str
+    port: str
+    open: bool
+    note: str = ""
+    """Why it is not open, when it is tried again; or "" ."""
+    sentences: int = 0
+    faults: int = 0
+    """Sentences counted and not used: checksum, garbage, over-long, unknown time."""
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Thinned past for strip charts: `series[name]` is (m,), NaN where not known; `time` (m,) rising.
+
+    Names: a channel (`tide`), or `<quantity>.<line id>` with quantity one of vertical_deg, stretch_share,
+    load_share, tension_kn.
+    """
+
+    time: Floats
+    series: Mapping[str, Floats]
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """The sentence always in sight: what must be done, in plain words, and how urgent it is."""
+
+    text: str
+    """At most about 110 characters."""
+    stage: Stage
+    short: str = ""
+    """The same in at most 70 characters, for narrow screens."""
+    large: str = ""
+    """What to do in two or three words, to be read from afar; "" where the sentence begins with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
+
+    time: float
+    stay: Stay
+    tide: float
+    tide_rate: float
+    """m/h, over the last ten minutes."""
+    draught_fwd: float
+    draught_aft: float
+    heel_deg: float
+    """NaN where not measured."""
+    trim: float
+    surge: float
+    sway: float
+    yaw_deg: float
+    wind_ms: float
+    wind_gust_ms: float
+    wind_from_deg: float
+    quality: Quality
+    lines: tuple[LineRow, ...]
+    fenders: tuple[FenderRow, ...]
+    channels: tuple[ChannelRow, ...]
+    feeds: tuple[FeedRow, ...]
+    alerts: tuple[Alert, ...]
+    """Worst first, newest first within a stage."""
+    groups: tuple[Group, ...]
+    """Not empty only in a flood: the same alerts by cause."""
+    log: tuple[Event, ...]
+    """History of events of the last 24 h, newest last."""
+    history: History
+    advice: Advice
+    sound: Stage
+    """Which pattern is due to sound at this instant; NORMAL for none."""
+    outlook: Outlook | None = None
+    """The hours ahead as they were last worked out; None where nothing is known of them yet."""
+    look_only: bool = False
+    """Another console keeps the watch: nothing can be done at this one."""
+    unkept: bool = False
+    """Looked at only, and whoever kept the watch is gone: nobody does."""
+    holding: Holding | None = None
+    """Holding power by direction, a minute old at most; None where she is kept in place."""
+    holding_text: str = ""
+    """The weak spot in a sentence; "" where nothing is reckoned."""
+    replay: bool = False
+    speed: float = 1.0
+    paused: bool = False
+    outlook_hidden: bool = False
+    """Nothing of the hours ahead is to be shown: an exercise without its outlook."""
+    unrecorded: str = ""
+    """What is not being put on record, in words; "" where all is, or nothing is to be."""
+    reading: tuple[float, float] | None = None
+    """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""

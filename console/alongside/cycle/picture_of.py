@@ -1,0 +1,210 @@
+"""From the last instant of a block to the Picture, and from blocks to the thinned past behind it."""
+
+from collections.abc import Sequence
+from math import nan
+
+import numpy as np
+
+from alongside.alerts.assess import line_levels
+from alongside.alerts.model import Alert, Event
+from alongside.alerts.order import groups_of, worst_first
+from alongside.alerts.rule_model import Stage
+from alongside.alerts.step import sounding
+from alongside.cycle.advance import Block, Guard, Memory, Plan, watchlist_now, weak_spot
+from alongside.cycle.advice.advise import advise
+from alongside.cycle.chart_history import Past
+from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from alongside.forecast.outlook import Outlook
+from alongside.mechanics.state import LineStates
+from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.stay.model import Stay
+
+CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
+"""Quantities of every line that charts can show."""
+TREND_S = 900.0
+TIDE_RATE_S = 600.0
+LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
+
+
+def series_names(plan: Plan, channels: Sequence[str]) -> tuple[str, ...]:
+    """Names of the series of the past: channels, then quantities of each line."""
+    lines = [f"{quantity}.{line}" for quantity in CHARTED for line in plan.arrangement.ids]
+    return (*channels, *lines)
+
+
+def series_values(block: Block) -> Floats:
+    """(n, k) values in the order of `series_names`."""
+    return np.hstack([block.readings.value, *(getattr(block.hold.lines, name) for name in CHARTED)])
+
+
+def blank_picture(stay: Stay) -> Picture:
+    """The Picture before the first: nothing is known."""
+    lines = tuple(
+        LineRow(line.id, line.role, *(nan,) * 12, stage=Stage.NORMAL, trend_per_h=nan) for line in stay.lines
+    )
+    return Picture(
+        time=nan,
+        stay=stay,
+        tide=nan,
+        tide_rate=nan,
+        draught_fwd=nan,
+        draught_aft=nan,
+        heel_deg=nan,
+        trim=nan,
+        surge=nan,
+        sway=nan,
+        yaw_deg=nan,
+        wind_ms=nan,
+        wind_gust_ms=nan,
+        wind_from_deg=nan,
+        quality=Quality.LOST,
+        lines=lines,
+        fenders=tuple(FenderRow(fender.x, nan, nan) for fender in stay.berth.fenders),
+        channels=(),
+        feeds=(),
+        alerts=(),
+        groups=(),
+        log=(),
+        history=History(np.empty(0), {}),
+        advice=Advice("Waiting: the first figures have not come yet", Stage.CAUTION),
+        sound=Stage.NORMAL,
+    )
+
+
+def picture_of(
+    plan: Plan,
+    block: Block,
+    memory: Memory,
+    past: Past,
+    feeds: Sequence[FeedRow],
+    log: Sequence[Event],
+    outlook: Outlook | None = None,
+    guard: Guard | None = None,
+) -> Picture:
+    """The Picture at the last instant of a block. Words and advice that fail are plain ones; without a
+    `guard` their faults are raised."""
+    guard = Guard(strict=True) if guard is None else guard
+    situation, states, row = block.situation, block.hold, len(block.readings) - 1
+    now = float(situation.time[row])
+    watchlist = watchlist_now(plan, memory, block, guard)
+    trim = situation.draught_aft[row] - situation.draught_fwd[row]
+    lines = _line_rows(plan, block, past, row)
+    tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
+    alerts = worst_first(watchlist)
+    channels = _channel_rows(plan, block.readings, row)
+
+    def advised() -> Advice:
+        return advise(
+            plan.stay,
+            now,
+            lines,
+            alerts,
+            channels,
+            tide_rate,
+            _draught_rate(past, block),
+            outlook,
+            feeds=feeds,
+            surge=float(states.pose.surge[row]),
+            sway=float(states.pose.sway[row]),
+            weak=weak_spot(memory),
+        )
+
+    return Picture(
+        time=now,
+        stay=plan.stay,
+        tide=float(situation.tide[row]),
+        tide_rate=tide_rate,
+        draught_fwd=float(situation.draught_fwd[row]),
+        draught_aft=float(situation.draught_aft[row]),
+        heel_deg=float(situation.heel_deg[row]) if situation.heel_measured else float("nan"),
+        trim=float(trim),
+        surge=float(states.pose.surge[row]),
+        sway=float(states.pose.sway[row]),
+        yaw_deg=float(np.degrees(states.pose.yaw[row])),
+        wind_ms=float(situation.wind_speed[row]),
+        wind_gust_ms=float(situation.wind_gust[row]),
+        wind_from_deg=float(situation.wind_from[row]),
+        quality=Quality(int(situation.quality[row])),
+        lines=lines,
+        fenders=_fender_rows(plan, block, row),
+        channels=channels,
+        feeds=tuple(feeds),
+        alerts=alerts,
+        groups=groups_of(watchlist),
+        log=tuple(log),
+        history=past.history(),
+        advice=guard.run("advice", advised, lambda: no_advice(alerts)),
+        sound=sounding(watchlist, now),
+        outlook=outlook,
+    )
+
+
+def no_advice(alerts: Sequence[Alert]) -> Advice:
+    """Where advice failed: no deed is named, and the stage is that of the worst alert, a caution at least."""
+    stage = max((alert.active_stage for alert in alerts), default=Stage.CAUTION)
+    return Advice(
+        "No advice: it failed. Go by the alerts and look at the lines",
+        max(stage, Stage.CAUTION),
+        large="CHECK LINES",
+    )
+
+
+def _draught_rate(past: Past, block: Block) -> float:
+    """Mean of the rates of the draughts, m/h, + deeper; NaN where not known."""
+    rates = [_believed_rate(past, block, name, TREND_S) for name in ("draught_fwd", "draught_aft")]
+    return float(np.mean(rates))
+
+
+def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> float:
+    """Rate of a channel per hour; NaN where it is not fitted, or its newest value is doubtful: a value that
+    stands still since its gauge fell silent would else be taken for slack water."""
+    readings = block.readings
+    if channel not in readings.channels:
+        return float("nan")
+    quality = readings.quality[-1, readings.channels.index(channel)]
+    return past.rate_per_h(channel, seconds) if quality == Quality.GOOD else float("nan")
+
+
+def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
+    numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
+    stages = line_levels(block.assessment, plan.arrangement.ids)[row].tolist()
+    measured = [float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids]
+    return tuple(
+        LineRow(
+            id=line.id,
+            role=line.role,
+            stage=Stage(stages[index]),
+            trend_per_h=_trend(past, line.id, numbers["stretch_share"][index]),
+            measured_kn=measured[index],
+            **{name: values[index] for name, values in numbers.items()},
+        )
+        for index, line in enumerate(plan.stay.lines)
+    )
+
+
+def _trend(past: Past, line: str, share: float) -> float:
+    """Change of the stretch share an hour; NaN for a line of which nothing is known now."""
+    return float("nan") if np.isnan(share) else past.rate_per_h(f"stretch_share.{line}", TREND_S)
+
+
+def _fender_rows(plan: Plan, block: Block, row: int) -> tuple[FenderRow, ...]:
+    fenders = block.hold.fenders
+    return tuple(
+        FenderRow(fender.x, float(fenders.deflection[row, index]), float(fenders.reaction_kn[row, index]))
+        for index, fender in enumerate(plan.stay.berth.fenders)
+    )
+
+
+def _channel_rows(plan: Plan, readings: Readings, row: int) -> tuple[ChannelRow, ...]:
+    feed_of = {source.channel: feed.name for feed in plan.stay.feeds for source in feed.channels}
+    return tuple(
+        ChannelRow(
+            channel=channel,
+            feed=feed_of.get(channel, ""),
+            value=float(readings.value[row, column]),
+            quality=Quality(int(readings.quality[row, column])),
+            reason=Reason(int(readings.reason[row, column])),
+            age=float(readings.age[row, column]),
+        )
+        for column, channel in enumerate(readings.channels)
+    )

@@ -1,0 +1,148 @@
+"""Many lines at once: where each begins and ends, and whether it is beyond doubt a sound sentence.
+
+Framing and checksums of a whole block by numpy; what is in doubt is left to `alongside.feeds.sentence`, line
+by line, whose verdict on a sound line is always the same.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.feeds.sentence import LONGEST, MILLISECONDS_FROM
+from alongside.readings import Floats
+
+Positions = NDArray[np.int64]
+Bytes = NDArray[np.uint8]
+
+Flags = NDArray[np.bool_]
+
+_LF, _BACKSLASH, _STAR, _COMMA, _COLON = 10, 92, 42, 44, 58
+_LEAST_TIME, _MOST_TIME = 9, 13
+"""Digits of a plain TAG time: seconds or milliseconds."""
+_NO_HEX: Final = -1
+
+
+def _hex_values() -> NDArray[np.int16]:
+    values = np.full(256, _NO_HEX, dtype=np.int16)
+    for digit in b"0123456789ABCDEFabcdef":
+        values[digit] = int(chr(digit), 16)
+    return values
+
+
+_HEX_VALUE: Final = _hex_values()
+_IS_START: Final = np.isin(np.arange(256), [ord("$"), ord("!")])
+_IS_PRINTABLE: Final = (np.arange(256) >= 32) & (np.arange(256) < 127)
+
+
+class Framed(NamedTuple):
+    """k lines that are not empty: `block[start:body]` the TAG blocks (empty for none), `block[body:end]`
+    the rest without line end; `sound` where the rest is one whole sentence with the right checksum.
+
+    `plain` where the TAG blocks are a single right one of source and time: `block[start + 3:comma]` is the
+    source, `time` the time in s (NaN elsewhere).
+    """
+
+    start: Positions
+    body: Positions
+    end: Positions
+    sound: Flags
+    plain: Flags
+    comma: Positions
+    time: Floats
+
+
+def one_line_end(block: bytes) -> bytes:
+    """CR LF and CR become LF."""
+    return block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+
+
+def frame(block: bytes) -> Framed:
+    """Frame a block of whole lines, each ended by LF."""
+    # Empty lines are left out; a few at the end let marks be looked for behind even the shortest line.
+    byte = np.frombuffer(block + b"\n\n\n\n", dtype=np.uint8)
+    end = np.flatnonzero(byte == _LF)
+    start = np.concatenate(([0], end[:-1] + 1)) if end.size else end
+    filled = end > start
+    start, end = start[filled], end[filled]
+    if not end.size:
+        nothing = np.zeros(0, dtype=np.bool_)
+        return Framed(start, start, end, nothing, nothing, start, np.zeros(0))
+    folded = np.bitwise_xor.accumulate(byte)
+    body = _after_tags(byte, start, end)
+    plain, comma, time = _plain_tags(byte, folded, start, body)
+    return Framed(start, body, end, _sound(byte, folded, body, end), plain, comma, time)
+
+
+def _after_tags(byte: Bytes, start: Positions, end: Positions) -> Positions:
+    """Behind the last backslash of a line that begins with one; else its start."""
+    slash = np.flatnonzero(byte == _BACKSLASH)
+    if not slash.size:
+        return start
+    last = slash[np.maximum(np.searchsorted(slash, end) - 1, 0)]
+    tagged = (byte[start] == _BACKSLASH) & (last > start) & (last < end)
+    return np.where(tagged, last + 1, start)
+
+
+def _within(where: Flags, start: Positions, end: Positions) -> Positions:
+    """How often `where` is true in each [start, end)."""
+    position = np.flatnonzero(where)
+    count: Positions = np.searchsorted(position, end) - np.searchsorted(position, start)
+    return count
+
+
+def _agrees(byte: Bytes, folded: Bytes, first: Positions, star: Positions) -> Flags:
+    """Whether a star stands there, and the two hex digits behind it are the checksum of byte[first:star]."""
+    high, low = _HEX_VALUE[byte[star + 1]], _HEX_VALUE[byte[star + 2]]
+    right: Flags = (folded[star - 1] ^ folded[first - 1]) == (high << 4 | low)
+    right &= (byte[star] == _STAR) & (high != _NO_HEX) & (low != _NO_HEX)
+    return right
+
+
+def _sound(byte: Bytes, folded: Bytes, body: Positions, end: Positions) -> Flags:
+    """A start mark, at least one byte, a star and two hex digits that agree; each mark once."""
+    length = end - body
+    sound: Flags = (length >= 5) & (length <= LONGEST)
+    first = np.minimum(body, byte.size - 1)
+    sound &= _IS_START[byte[first]]
+    sound &= _within(_IS_START[byte], body, end) == 1
+    sound &= _within(byte == _STAR, body, end) == 1
+    sound &= _within(~_IS_PRINTABLE[byte], body, end) == 0
+    sound &= _agrees(byte, folded, first + 1, np.maximum(end - 3, 0))
+    return sound
+
+
+def _plain_tags(
+    byte: Bytes, folded: Bytes, start: Positions, body: Positions
+) -> tuple[Flags, Positions, Floats]:
+    r"""Which TAG blocks are just `\s:NAME,c:DIGITS*hh\` with the right checksum; comma and time of these."""
+    star = np.maximum(body - 4, 0)
+    commas = np.flatnonzero(byte == _COMMA)
+    comma = np.append(commas, byte.size)[np.searchsorted(commas, start)]
+    digits = star - comma - 3
+    plain: Flags = (body - start >= 11) & (digits >= _LEAST_TIME) & (digits <= _MOST_TIME)
+    plain &= _within(byte == _BACKSLASH, start, body) == 2
+    comma = np.minimum(comma, byte.size - 3)
+    at = np.minimum(start, byte.size - 3)
+    plain &= (byte[at + 1] == ord("s")) & (byte[at + 2] == _COLON)
+    plain &= (byte[comma + 1] == ord("c")) & (byte[comma + 2] == _COLON)
+    plain &= _agrees(byte, folded, start + 1, star)
+    time = np.full(start.size, np.nan)
+    rows = np.flatnonzero(plain)
+    whole, numeric = _whole_numbers(byte, star[rows], digits[rows])
+    whole[~numeric] = np.nan
+    plain[rows] = numeric
+    time[rows] = np.where(whole >= MILLISECONDS_FROM, whole / 1000.0, whole)
+    return plain, comma, time
+
+
+def _whole_numbers(byte: Bytes, end: Positions, digits: Positions) -> tuple[Floats, Flags]:
+    """Numbers written in so many digits up to `end`, and whether they are nothing but digits."""
+    number = np.zeros(end.size, dtype=np.int64)
+    numeric = np.ones(end.size, dtype=np.bool_)
+    for place in range(_MOST_TIME):
+        digit = byte[end - 1 - place].astype(np.int64) - ord("0")
+        within = place < digits
+        numeric &= ~within | ((digit >= 0) & (digit <= 9))
+        number += np.where(within, digit, 0) * 10**place
+    return number.astype(np.float64), numeric

@@ -1,0 +1,165 @@
+"""One channel from raw values to readings: judge what is new, keep what is still needed, and tell value,
+quality, reason and age at any cycle."""
+
+from bisect import bisect_right
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.feeds.checks import DIRECTIONS, Flags, Judge, Rows, no_rows
+from alongside.feeds.routing import Tap
+from alongside.feeds.smoothing import (
+    GUST_MEAN_S,
+    GUST_WINDOW_S,
+    direction_between,
+    gust_between,
+    mean_between,
+    window_start,
+)
+from alongside.readings import Codes, Floats, Quality, Reason
+
+REFUSALS: Final = 3
+"""So many refused values in a row make a channel suspect; a single one only leaves the last good value."""
+
+MOST_SPIKES: Final = 1.0 / 3.0
+"""Share of spikes in the mean's window from which the mean is suspect."""
+
+Whole = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A channel at n cycles, (n,) each, as in Readings."""
+
+    value: Floats
+    quality: Codes
+    reason: Codes
+    age: Floats
+    gust: Floats | None = None
+
+
+@dataclass(slots=True)
+class Channel:
+    tap: Tap
+    judge: Judge = field(init=False)
+    rows: Rows = field(default_factory=no_rows)
+
+    def __post_init__(self) -> None:
+        self.judge = Judge(self.tap.source)
+
+    @property
+    def name(self) -> str:
+        return self.tap.source.channel
+
+    def new_values(self, until: float) -> tuple[Floats, Floats]:
+        """Take off the tap what came up to a time."""
+        count = bisect_right(self.tap.time, until)
+        time, value = np.array(self.tap.time[:count]), np.array(self.tap.value[:count])
+        del self.tap.time[:count], self.tap.value[:count]
+        return time, value
+
+    def accept(self, time: Floats, raw: Floats, heading: Floats | None) -> None:
+        if time.size:
+            self.rows = self.rows.joined(self.judge.judge(time, raw, heading))
+
+    def believed_at(self, time: Floats, otherwise: float, within: float) -> Floats:
+        """(n,) the newest believed value at each time, `otherwise` where none came within so many seconds."""
+        good = self.rows.reason == Reason.NONE
+        t, v = self.rows.time[good], self.rows.value[good]
+        if not t.size:
+            return np.full(time.size, otherwise)
+        newest = np.searchsorted(t, time, side="right") - 1
+        known = (newest >= 0) & (time - t[newest] <= within)
+        return np.where(known, v[newest], otherwise)
+
+    def read(self, times: Floats) -> Column:
+        """What the channel says at each of `times` (rising); all values up to the last are accepted."""
+        rows = self.rows
+        heard = np.searchsorted(rows.time, times, side="right") - 1
+        good = np.flatnonzero(rows.reason == Reason.NONE)
+        newest = np.searchsorted(rows.time[good], times, side="right") - 1
+        if not good.size:
+            return self._silent(times, heard)
+        known = newest >= 0
+        last = np.maximum(newest, 0)
+        believed = rows.select(good)
+        age = np.where(known, times - believed.time[last], np.nan)
+        value, first = self._smoothed(believed, last)
+        spiky = self._spiky(times, good, first, last)
+        quality, reason = self._quality(heard, known, age, spiky)
+        lost = quality == Quality.LOST
+        gust = None
+        if self.name == "wind_speed":
+            gust = np.where(lost, np.nan, gust_between(believed.time, believed.value, last))
+        return Column(np.where(lost, np.nan, value), quality, reason, age, gust)
+
+    def _silent(self, times: Floats, heard: Whole) -> Column:
+        """Nothing was ever believed."""
+        nothing = np.full(times.size, np.nan)
+        no = np.zeros(times.size, dtype=np.bool_)
+        quality, reason = self._quality(heard, no, nothing, no)
+        gust = nothing.copy() if self.name == "wind_speed" else None
+        return Column(nothing, quality, reason, nothing.copy(), gust)
+
+    def _smoothed(self, believed: Rows, last: Whole) -> tuple[Floats, Whole]:
+        """Mean over `smooth_s` up to each newest value, and where that mean begins."""
+        smooth_s = self.tap.source.smooth_s
+        if smooth_s <= 0.0:
+            return believed.value[last], last
+        first = window_start(believed.time, believed.time[last], smooth_s)
+        first = np.maximum(first, np.searchsorted(believed.level, believed.level[last]))
+        mean = direction_between if self.name in DIRECTIONS else mean_between
+        return mean(believed.value, first, last), first
+
+    def _spiky(self, times: Floats, good: Whole, first: Whole, last: Whole) -> Flags:
+        """Where too many values since the mean's window began were spikes."""
+        spike = self.rows.reason == Reason.SPIKES
+        if not spike.any():
+            return np.zeros(times.size, dtype=np.bool_)
+        passed = np.concatenate(([0], np.cumsum(spike)))
+        spikes = passed[np.searchsorted(self.rows.time, times, side="right")] - passed[good[first]]
+        share: Flags = spikes > MOST_SPIKES * (spikes + last + 1 - first)
+        return share
+
+    def _quality(self, heard: Whole, known: Flags, age: Floats, spiky: Flags) -> tuple[Codes, Codes]:
+        """Quality and reason at each cycle; of several reasons the one that explains most.
+
+        A channel that still speaks but says nothing believable is lost or stale because of what is wrong
+        with its words, not because it is silent.
+        """
+        source = self.tap.source
+        if not self.rows.time.size:
+            lost = np.full(heard.size, Quality.LOST, dtype=np.int8)
+            return lost, np.full(heard.size, Reason.WAITING, dtype=np.int8)
+        row = np.maximum(heard, 0)
+        complaint = np.where(heard < 0, Reason.WAITING, self.rows.reason[row])
+        speaks_badly = complaint != Reason.NONE
+        with np.errstate(invalid="ignore"):
+            lost_now, stale = ~known | (age > source.lost_s), age > source.stale_s
+        frozen = self.rows.frozen[row] & (heard >= 0)
+        refusing = speaks_badly & (self.rows.refused[row] >= REFUSALS)
+        reason = np.select(
+            [lost_now & speaks_badly, lost_now, stale & speaks_badly, refusing, stale, frozen, spiky],
+            [complaint, Reason.SILENT, complaint, complaint, Reason.STALE, Reason.FROZEN, Reason.SPIKES],
+            default=Reason.NONE,
+        ).astype(np.int8)
+        quality = np.where(
+            lost_now, Quality.LOST, np.where(reason == Reason.NONE, Quality.GOOD, Quality.SUSPECT)
+        )
+        return quality.astype(np.int8), reason
+
+    def forget(self) -> None:
+        """Drop what no later reading can need; the newest word and the newest believed value stay."""
+        rows = self.rows
+        accepted = (rows.reason == Reason.NONE) | (rows.reason == Reason.SPIKES)
+        good = np.flatnonzero(rows.reason == Reason.NONE)
+        needed = max(
+            self.tap.source.smooth_s, GUST_WINDOW_S + GUST_MEAN_S if self.name == "wind_speed" else 0.0
+        )
+        since = rows.time[good[-1]] - needed - 1.0 if good.size else np.inf
+        keep = accepted & (rows.time >= since)
+        keep[-1:] = True
+        if not keep.all():
+            self.rows = rows.select(keep)

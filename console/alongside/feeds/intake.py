@@ -1,0 +1,217 @@
+"""The intake: lines in, Readings out. The same for a live port and a recorded log.
+
+    intake = Intake(stay)
+    intake.take(time, "gauges", line)        # live, line by line
+    intake.take_batch(batch)                 # from a log
+    readings = intake.readings(times)        # at these cycles, from all that came up to each of them
+
+How finely lines and cycles are cut into calls makes no difference to the readings.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.feeds.batch import Batch
+from alongside.feeds.channel import Channel, Column
+from alongside.feeds.clock import BACK_S
+from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.routing import Routes, Switchboard, Tap, taps_of
+from alongside.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
+from alongside.mechanics.situation import ship_heading
+from alongside.readings import Floats, Readings
+from alongside.stay.model import Stay
+
+BLOCK = 4096
+"""Cycles read at once."""
+
+
+Spoil = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
+"""What an exercise makes of the raw values (k,) of a channel and their times before anything judges them;
+they come in order of time, each once."""
+
+
+class Intake:
+    """Takes what the feeds say and tells the readings.
+
+    Angles off the bow become true by the `heading` channel where one is fitted and heard, else by the
+    heading of the ship lying in place. `wind_gust` (highest 3 s mean of the last ten minutes) is a channel
+    of its own wherever `wind_speed` is fitted.
+
+    `tallies[feed]` counts flaws of each feed's lines and `heard[feed]` all its lines; "" stands for lines
+    whose source is no feed. Raises WrongInput for a channel that its feed cannot give.
+    """
+
+    def __init__(self, stay: Stay, spoil: Spoil | None = None) -> None:
+        self.stay = stay
+        self._spoil = spoil
+        self.restart()
+
+    def restart(self) -> None:
+        """Forget everything heard: after a seek in a replay."""
+        names = [feed.name for feed in self.stay.feeds]
+        self.tallies = {name: Tally() for name in ["", *names]}
+        self.heard = dict.fromkeys(self.tallies, 0)
+        taps = taps_of(self.stay, self.tallies)
+        self._routes = Switchboard(self.stay, taps, self.tallies)
+        self._channels = [Channel(tap) for tap in taps]
+        self._heading = next((c for c in self._channels if c.name == "heading"), None)
+        self._newest = float("-inf")
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Names of all channels that readings will have."""
+        return tuple(self._names())
+
+    def _names(self) -> Iterator[str]:
+        for channel in self._channels:
+            yield channel.name
+            if channel.name == "wind_speed":
+                yield "wind_gust"
+
+    def feed_of(self, channel: str) -> str:
+        """The feed that gives a channel; "" for none."""
+        name = "wind_speed" if channel == "wind_gust" else channel
+        return next((c.tap.feed for c in self._channels if c.name == name), "")
+
+    def take(self, time: float, source: str | None, line: bytes) -> None:
+        """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
+        not known. Nothing a line holds raises an exception."""
+        self._take_line(time, self._routes[tag_name(source) if source else None], line)
+
+    def take_batch(self, batch: Batch) -> None:
+        """Many lines of a log."""
+        if not batch.time:
+            return
+        if batch.time[0] < self._newest:
+            for time, source, line, sound in batch.rows():
+                self._take_late(time, self._routes[source], line, sound)
+            return
+        routes_of, heard = self._routes, self.heard
+        for time, source, line, sound in batch.rows():
+            routes = routes_of[source]
+            if sound:
+                heard[routes.name] += 1
+                fields = line.split(b",")
+                hearers = routes[fields[0]]
+                if not hearers:
+                    routes.tally.count(Flaw.UNKNOWN)
+                for hear in hearers:
+                    hear(time, fields)
+            else:
+                self._take_line(time, routes, line)
+        self._newest = max(self._newest, batch.time[-1])
+
+    def _take_late(self, time: float, routes: Routes, line: bytes, sound: bool) -> None:
+        if not sound:
+            self._take_line(time, routes, line)
+            return
+        self.heard[routes.name] += 1
+        in_order = self._in_order(time, routes)
+        if in_order is not None:
+            self._hear(in_order, routes, line)
+
+    def _in_order(self, time: float, routes: Routes) -> float | None:
+        """The time to use for a line, None when it runs too far back."""
+        if not time >= self._newest - BACK_S:
+            routes.tally.count(Flaw.TIME_BACK)
+            return None
+        self._newest = max(self._newest, time)
+        return self._newest
+
+    def _take_line(self, time: float, routes: Routes, line: bytes) -> None:
+        """A line of which nothing is known yet."""
+        self.heard[routes.name] += 1
+        in_order = self._in_order(time, routes)
+        if in_order is None:
+            return
+        try:
+            _, rest = split_tags(line)
+            if not is_sentence(rest) and routes.patterns:
+                self._try_patterns(in_order, routes, rest)
+            else:
+                self._hear(in_order, routes, said_by(rest))
+        except Flawed as flawed:
+            routes.tally.count(flawed.flaw)
+
+    def _try_patterns(self, time: float, routes: Routes, line: bytes) -> None:
+        if len(line) > LONGEST:
+            raise Flawed(Flaw.OVERLONG)
+        matched = [hear(time, line) for hear in routes.patterns]
+        if not any(matched):
+            raise Flawed(Flaw.GARBLED)
+
+    def _hear(self, time: float, routes: Routes, said: bytes) -> None:
+        fields = said.split(b",")
+        hearers = routes[fields[0]]
+        if not hearers:
+            routes.tally.count(Flaw.UNKNOWN)
+        for hear in hearers:
+            hear(time, fields)
+
+    def newest_raw(self) -> Iterator[tuple[Tap, float, float]]:
+        """(tap, time, raw value) of the newest word of each channel since the last call, which these words
+        are then gone for: for those who want what is said, and no readings."""
+        for channel in self._channels:
+            tap = channel.tap
+            if tap.time:
+                yield tap, tap.time[-1], tap.value[-1]
+                del tap.time[:], tap.value[:]
+
+    def readings(self, times: Floats) -> Readings:
+        """Readings at `times` (n,), rising and later than those of the call before. A value counts from
+        the first cycle at or after its own time; later ones wait."""
+        times = np.asarray(times, dtype=np.float64)
+        parts = [self._read(times[at : at + BLOCK]) for at in range(0, times.size, BLOCK)]
+        if len(parts) == 1:
+            return parts[0]
+        return Readings(
+            time=times,
+            channels=self.channels,
+            value=self._stacked([part.value for part in parts]),
+            quality=self._stacked([part.quality for part in parts]).astype(np.int8),
+            reason=self._stacked([part.reason for part in parts]).astype(np.int8),
+            age=self._stacked([part.age for part in parts]),
+        )
+
+    def _stacked(self, blocks: Sequence[NDArray[Any]]) -> NDArray[Any]:
+        return np.concatenate(blocks) if blocks else np.zeros((0, len(self.channels)))
+
+    def _read(self, times: Floats) -> Readings:
+        self._judge(float(times[-1]))
+        columns: list[Column] = []
+        for channel in self._channels:
+            column = channel.read(times)
+            columns.append(column)
+            if column.gust is not None:
+                columns.append(Column(column.gust, column.quality, column.reason, column.age))
+            channel.forget()
+        return Readings(
+            time=times,
+            channels=self.channels,
+            value=_side_by_side([c.value for c in columns], times.size),
+            quality=_side_by_side([c.quality for c in columns], times.size).astype(np.int8),
+            reason=_side_by_side([c.reason for c in columns], times.size).astype(np.int8),
+            age=_side_by_side([c.age for c in columns], times.size),
+        )
+
+    def _judge(self, until: float) -> None:
+        """Judge all that came up to a time; the heading first, as others need it."""
+        for channel in sorted(self._channels, key=lambda c: c is not self._heading):
+            time, raw = channel.new_values(until)
+            if self._spoil is not None:
+                time, raw = self._spoil(channel.tap, time, raw)
+            heading = self._heading_at(time) if channel.tap.off_the_bow else None
+            channel.accept(time, raw, heading)
+
+    def _heading_at(self, time: Floats) -> Floats:
+        in_place = ship_heading(self.stay)
+        if self._heading is None:
+            return np.full(time.size, in_place)
+        return self._heading.believed_at(time, in_place, self._heading.tap.source.lost_s)
+
+
+def _side_by_side(columns: Sequence[NDArray[Any]], rows: int) -> NDArray[Any]:
+    return np.stack(columns, axis=1) if columns else np.zeros((rows, 0))

@@ -1,0 +1,139 @@
+"""What each feed really says: rates, newest values, faults, and sentences nobody listens to."""
+
+from dataclasses import dataclass
+
+from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.intake import Intake
+from alongside.feeds.sentence import is_sentence, said_by, split_tags
+from alongside.feeds.talk import zda_time
+from alongside.stay.model import Stay
+
+PLAIN = "(plain line)"
+_KINDS_KEPT = 64
+
+
+@dataclass(slots=True)
+class Rate:
+    """How often, from the first to the last."""
+
+    count: int = 0
+    first: float = 0.0
+    last: float = 0.0
+
+    def hear(self, time: float) -> None:
+        if not self.count:
+            self.first = time
+        self.count += 1
+        self.last = time
+
+    @property
+    def per_s(self) -> float:
+        """NaN where there was but one."""
+        span = self.last - self.first
+        return (self.count - 1) / span if span > 0.0 else float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class Newest:
+    """The newest raw value of a channel, scaled, angles as the sentence gives them; NaN while none came."""
+
+    channel: str
+    feed: str
+    value: float = float("nan")
+    time: float = float("nan")
+    off_the_bow: bool = False
+
+
+class Listening:
+    """Statistics of all feeds of a stay from the lines they send; "" stands for lines of no feed.
+
+    `kinds[feed]` has the rate of each sentence by its address (`WIMWV`; `PLAIN` for lines that are no
+    sentence), `unknown[feed]` the addresses no channel is taken from, `clock_ahead[feed]` by how many seconds
+    the feed's own clock (ZDA) is ahead of the time its line came in.
+    """
+
+    def __init__(self, stay: Stay) -> None:
+        self.stay = stay
+        self._intake = Intake(stay)
+        names = list(self._intake.tallies)
+        self.kinds: dict[str, dict[str, Rate]] = {name: {} for name in names}
+        self.unknown: dict[str, set[str]] = {name: set() for name in names}
+        self.clock_ahead: dict[str, float] = {}
+        self.newest: dict[str, Newest] = {
+            source.channel: Newest(source.channel, feed.name)
+            for feed in stay.feeds
+            for source in feed.channels
+        }
+
+    def tally(self, feed: str) -> Tally:
+        return self._intake.tallies[feed]
+
+    def hear(self, time: float, feed: str, line: bytes) -> None:
+        """One line of a feed."""
+        name = feed if feed in self.kinds else ""
+        unknown = self.tally(name)[Flaw.UNKNOWN]
+        self._intake.take(time, name or None, line)
+        for tap, at, raw in self._intake.newest_raw():
+            source = tap.source
+            value = raw * source.scale + source.offset
+            self.newest[source.channel] = Newest(source.channel, tap.feed, value, at, tap.off_the_bow)
+        self._note_kind(time, name, line, self.tally(name)[Flaw.UNKNOWN] > unknown)
+
+    def _note_kind(self, time: float, feed: str, line: bytes, unknown: bool) -> None:
+        try:
+            rest = split_tags(line)[1]
+            fields = said_by(rest).split(b",") if is_sentence(rest) else [PLAIN.encode()]
+        except Flawed:
+            return
+        address = fields[0].decode("ascii", "replace")
+        kinds = self.kinds[feed]
+        if address in kinds or len(kinds) < _KINDS_KEPT:
+            kinds.setdefault(address, Rate()).hear(time)
+            if unknown:
+                self.unknown[feed].add(address)
+        if address.endswith("ZDA"):
+            self._note_clock(time, feed, fields)
+
+    def _note_clock(self, time: float, feed: str, fields: list[bytes]) -> None:
+        try:
+            ahead = zda_time(fields) - time
+        except (ValueError, IndexError):
+            return
+        if ahead == ahead:
+            self.clock_ahead[feed] = ahead
+
+
+def table(listening: Listening, now: float) -> str:
+    """All of it as text, one feed after the other."""
+    lines: list[str] = []
+    for feed in listening.stay.feeds:
+        lines.append(f"{feed.name}  {feed.port}")
+        lines += _feed_lines(listening, feed.name, now)
+    if listening.kinds[""] or listening.tally(""):
+        lines.append("(no feed)")
+        lines += _feed_lines(listening, "", now)
+    return "\n".join(lines)
+
+
+def _feed_lines(listening: Listening, feed: str, now: float) -> list[str]:
+    kinds = listening.kinds[feed]
+    lines = []
+    for address, rate in sorted(kinds.items()):
+        per_s = f"{rate.per_s:6.2f}/s" if rate.per_s == rate.per_s else "   once "
+        note = "  nobody listens" if address in listening.unknown[feed] else ""
+        lines.append(f"  {address:<12} {rate.count:>7}  {per_s}  {now - rate.last:6.1f} s ago{note}")
+    if not kinds:
+        lines.append("  nothing understood yet")
+    own = (newest for newest in listening.newest.values() if newest.feed == feed)
+    lines += [f"  {newest.channel:<16} {_value(newest, now)}" for newest in own]
+    if feed in listening.clock_ahead:
+        lines.append(f"  its clock is {listening.clock_ahead[feed]:+.1f} s ahead of ours")
+    faults = str(listening.tally(feed))
+    return [*lines, f"  faults: {faults}"] if faults else lines
+
+
+def _value(newest: Newest, now: float) -> str:
+    if newest.time != newest.time:
+        return "waiting"
+    value = f"{newest.value:.3f}" if newest.value == newest.value else "no value"
+    return f"{value}{' off the bow' if newest.off_the_bow else ''}  {now - newest.time:.1f} s ago"

@@ -1,0 +1,252 @@
+"""Reading a feed log, plain or gzipped, as a stream: a block at a time, never the whole.
+
+A log that breaks off, in mid-line or in mid-gzip, gives everything before the break and a note of it.
+"""
+
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO, Final
+
+import numpy as np
+
+from alongside.errors import WrongInput
+from alongside.feeds.batch import Batch
+from alongside.feeds.block import Flags, Framed, frame, one_line_end
+from alongside.feeds.clock import BACK_S, LogClock
+from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
+from alongside.readings import Floats
+
+BLOCK: Final = 1 << 18
+_GZIP_MAGIC: Final = b"\x1f\x8b"
+_TAGS_KEPT: Final = 8192
+
+
+class _Tags(dict[bytes, Tag | None]):
+    """TAG blocks read lately: sentences of one second often share theirs. None for a wrong one."""
+
+    def __missing__(self, raw: bytes) -> Tag | None:
+        if len(self) >= _TAGS_KEPT:
+            self.clear()
+        tag: Tag | None
+        try:
+            tag = read_tags(raw)
+        except Flawed:
+            tag = None
+        self[raw] = tag
+        return tag
+
+
+class FeedLog:
+    """One pass through a feed log from the first line at or after `start`.
+
+        log = FeedLog(path)
+        for batch in log:
+            ...
+
+    `faults` counts lines the log itself made unusable (their time, their length); `note` says in plain
+    words where a log breaks off, "" for a whole one. Raises WrongInput when the file cannot be read at all.
+    """
+
+    def __init__(self, path: str | Path, start: float | None = None) -> None:
+        self.path = Path(path)
+        self.start = start
+        self.clock = LogClock()
+        self.note = ""
+        self.bytes_read = 0
+        self._tags = _Tags()
+
+    @property
+    def faults(self) -> Tally:
+        return self.clock.faults
+
+    @property
+    def size(self) -> int:
+        """Bytes of the file, to set `bytes_read` against."""
+        return self.path.stat().st_size
+
+    def __iter__(self) -> Iterator[Batch]:
+        try:
+            file = self.path.open("rb")
+        except OSError as error:
+            raise WrongInput(f"{self.path}: {error.strerror or error}, expected a feed log") from error
+        with file:
+            undecided = b""
+            reached = self.start is None
+            for block, last in self._blocks(file):
+                reached = reached or last or not _all_before(block, self.start)
+                if not reached:
+                    continue
+                batch, undecided = self._read(undecided + block, last)
+                if self.start is not None and batch.time and batch.time[0] < self.start:
+                    batch = batch.where([time >= self.start for time in batch.time])
+                if len(batch) or batch.gaps:
+                    yield batch
+
+    def _blocks(self, file: BinaryIO) -> Iterator[tuple[bytes, bool]]:
+        """Blocks of whole lines, each ended by LF, and whether it is the last."""
+        rest = b""
+        dropping = False
+        for chunk in self._chunks(file):
+            rest += chunk
+            held = b"\r" if rest.endswith(b"\r") else b""
+            text = one_line_end(rest[: len(rest) - len(held)])
+            whole, line_end, rest = text.rpartition(b"\n")
+            rest += held
+            if line_end and dropping:
+                whole, dropping = whole.partition(b"\n")[2], False
+            if line_end and whole:
+                yield whole + b"\n", False
+            if len(rest) > BLOCK:
+                if not dropping:
+                    self.faults.count(Flaw.OVERLONG)
+                dropping, rest = True, b""
+        yield (b"" if dropping else self._last_line(rest.rstrip(b"\r"))), True
+
+    def _last_line(self, line: bytes) -> bytes:
+        """A last line without its end counts only if it is a whole sentence."""
+        if not line:
+            return b""
+        try:
+            said_by(split_tags(line)[1])
+        except Flawed:
+            self.note = self.note or "breaks off in mid-line; everything before it was read"
+            return b""
+        return line + b"\n"
+
+    def _chunks(self, file: BinaryIO) -> Iterator[bytes]:
+        first = file.read(len(_GZIP_MAGIC))
+        if first == _GZIP_MAGIC:
+            yield from self._unzipped(file, first)
+            return
+        if self.start is not None:
+            first = _seek(file, self.start)
+        while chunk := first + file.read(BLOCK):
+            first = b""
+            self.bytes_read = file.tell()
+            yield chunk
+
+    def _unzipped(self, file: BinaryIO, first: bytes) -> Iterator[bytes]:
+        """Members of a gzip file one after the other, up to where it breaks off."""
+        member = zlib.decompressobj(wbits=31)
+        packed = first
+        while True:
+            packed = packed or file.read(BLOCK // 4)
+            self.bytes_read = file.tell()
+            if not packed:
+                break
+            before = member.copy()
+            try:
+                text = member.decompress(packed, 2 * BLOCK)
+            except zlib.error:
+                self.note = "is damaged; everything before the damage was read"
+                yield _up_to_damage(before, packed)
+                return
+            if text:
+                yield text
+            packed = member.unconsumed_tail
+            if member.eof:
+                packed = member.unused_data.lstrip(b"\0")
+                member = zlib.decompressobj(wbits=31)
+                if not packed and not (packed := file.read(BLOCK)):
+                    return
+        self.note = "breaks off; everything before the break was read"
+
+    def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:
+        """Frame and time a block; hand back the lines that wait for their time to be confirmed."""
+        framed = frame(block)
+        stated, sources, sound = self._tagged(block, framed)
+        known = len(self.clock.gaps)
+        times = self.clock.times(stated, last)
+        decided = times.size
+        undecided = block[framed.start[decided] :] if decided < stated.size else b""
+        from_ = np.where(sound, framed.body + 1, framed.start)[:decided].tolist()
+        to = np.where(sound, framed.end - 3, framed.end)[:decided].tolist()
+        batch = Batch(
+            time=times.tolist(),
+            source=sources[:decided],
+            line=[block[a:b] for a, b in zip(from_, to, strict=True)],
+            sound=sound[:decided].tolist(),
+            gaps=tuple(self.clock.gaps[known:]),
+        )
+        refused = np.isnan(times)
+        return (batch.where((~refused).tolist()) if refused.any() else batch), undecided
+
+    def _tagged(self, block: bytes, framed: Framed) -> tuple[Floats, list[bytes | None], Flags]:
+        """Time (NaN for none) and source of each line, and which lines are sound, TAG blocks included."""
+        stated, sound = framed.time.copy(), framed.sound.copy()
+        start, body, end = framed.start.tolist(), framed.body.tolist(), framed.end.tolist()
+        sources: list[bytes | None] = [
+            block[a + 3 : b] for a, b in zip(start, framed.comma.tolist(), strict=True)
+        ]
+        for at in np.flatnonzero(~framed.plain).tolist():
+            tag = self._tags[block[start[at] : body[at]]] if body[at] > start[at] else NO_TAG
+            if tag is None:
+                sound[at] = False
+            if not sound[at]:
+                tag = _careful_tags(block[start[at] : min(end[at], start[at] + LONGEST)])
+            stated[at], sources[at] = tag or NO_TAG
+        return stated, sources, sound
+
+
+def _careful_tags(line: bytes) -> Tag:
+    """TAG blocks of a line in doubt: a backslash may stand in its own text."""
+    try:
+        return split_tags(line)[0]
+    except Flawed:
+        return NO_TAG
+
+
+def _up_to_damage(member: "zlib._Decompress", packed: bytes) -> bytes:
+    """What can still be unzipped of a piece that is damaged somewhere."""
+    text = []
+    for at in range(len(packed)):
+        try:
+            text.append(member.decompress(packed[at : at + 1]))
+        except zlib.error:
+            break
+    return b"".join(text)
+
+
+def _newest_two(block: bytes) -> list[float]:
+    """Times of the last two TAG blocks that bear one."""
+    times: list[float] = []
+    before = len(block)
+    while len(times) < 2 and (before := block.rfind(b"c:", 0, before)) >= 0:
+        begin = block.rfind(b"\\", 0, before)
+        close = block.find(b"\\", before)
+        if begin < 0 or close < 0:
+            continue
+        try:
+            time = read_tags(block[begin : close + 1])[0]
+        except Flawed:
+            continue
+        if time == time:
+            times.append(time)
+    return times
+
+
+def _all_before(block: bytes, time: float | None) -> bool:
+    """Whether a block may be passed over on the way to a time: its last two times lie well before it."""
+    if time is None:
+        return False
+    newest = _newest_two(block)
+    return len(newest) == 2 and max(newest) < time - BACK_S
+
+
+def _seek(file: BinaryIO, time: float) -> bytes:
+    """Bring a plain log to a place at or shortly before a time, by halving; returns b"" at that place."""
+    low, high = 0, file.seek(0, 2)
+    while high - low > BLOCK:
+        middle = (low + high) // 2
+        file.seek(middle)
+        block = one_line_end(file.read(BLOCK // 4))
+        if _all_before(block, time):
+            low = middle
+        else:
+            high = middle
+    file.seek(low)
+    if low:
+        file.readline()
+    return b""

@@ -1,0 +1,210 @@
+"""Which channel listens to which sentence of which feed.
+
+A line whose TAG source is a feed's name is heard by that feed's channels only; a line of unknown source by
+the channels of all feeds.
+"""
+
+import re
+from array import array
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from alongside.errors import WrongInput
+from alongside.feeds.flaws import Flaw, Tally
+from alongside.feeds.sentence import NAN, number, tag_name
+from alongside.feeds.talk import MEANINGS, OFF_THE_BOW, Fields, Meaning
+from alongside.stay.channels import REFERENCES
+from alongside.stay.model import Feed, Source, Stay
+
+Hearer = Callable[[float, Fields], None]
+PatternHearer = Callable[[float, bytes], bool]
+
+_ADDRESSES_KEPT = 256
+
+
+@dataclass(slots=True)
+class Tap:
+    """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none."""
+
+    source: Source
+    feed: str
+    off_the_bow: bool
+    tally: Tally
+    time: "array[float]" = field(default_factory=lambda: array("d"))
+    value: "array[float]" = field(default_factory=lambda: array("d"))
+
+    def take(self, time: float, value: float) -> None:
+        if value != value:
+            self.tally.count(Flaw.NO_VALUE)
+        self.time.append(time)
+        self.value.append(value)
+
+
+def formatter(address: bytes) -> str:
+    """`MWV` of `WIMWV`; a maker's own sentence (`PXYZ…`) is its whole address."""
+    text = address.decode("ascii", "replace")
+    return text if text.startswith("P") else text[2:]
+
+
+def taps_of(stay: Stay, tallies: dict[str, Tally]) -> list[Tap]:
+    """One tap for each channel of each feed, in the order of the stay file.
+
+    Raises WrongInput for a channel that its sentence cannot give, or that two feeds give.
+    """
+    taps: list[Tap] = []
+    for feed in stay.feeds:
+        for source in feed.channels:
+            problem = wrong_source(feed, source)
+            if any(tap.source.channel == source.channel for tap in taps):
+                problem = "is given twice, expected one source for a channel"
+            if problem:
+                raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
+            off = (source.sentence or "", source.channel) in OFF_THE_BOW
+            taps.append(Tap(source, feed.name, off, tallies[feed.name]))
+    return taps
+
+
+def wrong_source(feed: Feed, source: Source) -> str:
+    """What keeps a source from giving its channel, in words; "" when nothing does."""
+    if source.group is not None:
+        known = re.compile(feed.pattern).groupindex if feed.pattern else {}
+        return "" if source.group in known else f"group {source.group!r}, expected one of the feed's pattern"
+    if source.sentence == "XDR":
+        return "" if source.names else "XDR without a name, expected the transducer's name"
+    meanings = MEANINGS.get(source.sentence or "")
+    if meanings is None:
+        return f"sentence {source.sentence!r}, expected XDR or one of {', '.join(sorted(MEANINGS))}"
+    if source.channel not in meanings:
+        return f"{source.sentence} does not give it, it gives {' and '.join(sorted(meanings))}"
+    allowed = REFERENCES.get(source.sentence or "", ())
+    if source.reference is not None and source.reference not in allowed:
+        return f"reference {source.reference!r}, expected {' or '.join(sorted(allowed)) or 'none'}"
+    return ""
+
+
+def _meant(tap: Tap, meaning: Meaning) -> Hearer:
+    reference = tap.source.reference.encode() if tap.source.reference else None
+    tally = tap.tally
+    add_time, add_value = tap.time.append, tap.value.append
+
+    def hear(time: float, fields: Fields) -> None:
+        try:
+            value = meaning(fields, reference)
+        except (ValueError, IndexError, KeyError):
+            tally.count(Flaw.GARBLED)
+            value = NAN
+        if value is None:
+            return
+        if value != value:
+            tally.count(Flaw.NO_VALUE)
+        add_time(time)
+        add_value(value)
+
+    return hear
+
+
+Plan = tuple[tuple[Tap, tuple[int, ...]], ...]
+"""For each tap the fields whose mean it takes."""
+
+
+def _transducers(taps: Sequence[Tap]) -> Hearer:
+    """One hearer for all channels that come from XDR of one feed. Where the named transducers stand is
+    worked out once for each set of names that a sentence may bear."""
+    plans: dict[tuple[bytes, ...], Plan] = {}
+    tally = taps[0].tally
+
+    def hear(time: float, fields: Fields) -> None:
+        names = tuple(fields[4::4])
+        plan = plans.get(names)
+        if plan is None:
+            plan = _plan(names, taps)
+            if len(plans) < _ADDRESSES_KEPT:
+                plans[names] = plan
+        for tap, places in plan:
+            try:
+                if len(places) == 1:
+                    value = number(fields[places[0]])
+                else:
+                    value = sum([number(fields[at]) for at in places]) / len(places)
+            except ValueError:
+                tally.count(Flaw.GARBLED)
+                value = NAN
+            if value != value:
+                tally.count(Flaw.NO_VALUE)
+            tap.time.append(time)
+            tap.value.append(value)
+
+    return hear
+
+
+def _plan(names: tuple[bytes, ...], taps: Sequence[Tap]) -> Plan:
+    """Taps all of whose transducers are in the sentence; the first of a name counts."""
+    place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
+    wanted = [(tap, [name.encode() for name in tap.source.names]) for tap in taps]
+    return tuple((tap, tuple(place[n] for n in own)) for tap, own in wanted if all(n in place for n in own))
+
+
+def _pattern(feed: Feed, taps: Sequence[Tap]) -> PatternHearer | None:
+    wanted = [(tap, tap.source.group) for tap in taps if tap.source.group is not None]
+    if feed.pattern is None or not wanted:
+        return None
+    search = re.compile(feed.pattern.encode()).search
+
+    def hear(time: float, line: bytes) -> bool:
+        found = search(line)
+        if found is None:
+            return False
+        for tap, group in wanted:
+            text = found[group]
+            if text is None:
+                continue
+            try:
+                tap.take(time, number(text.strip()))
+            except ValueError:
+                tap.tally.count(Flaw.GARBLED)
+                tap.take(time, NAN)
+        return True
+
+    return hear
+
+
+class Routes(dict[bytes, tuple[Hearer, ...]]):
+    """Address of a sentence -> who hears it, found out when first met."""
+
+    def __init__(self, name: str, tally: Tally, feeds: Sequence[Feed], taps: Sequence[Tap]) -> None:
+        self.name = name
+        self.tally = tally
+        self._by_feed = [[tap for tap in taps if tap.feed == feed.name] for feed in feeds]
+        patterns = (_pattern(feed, own) for feed, own in zip(feeds, self._by_feed, strict=True))
+        self.patterns = tuple(pattern for pattern in patterns if pattern)
+
+    def __missing__(self, address: bytes) -> tuple[Hearer, ...]:
+        hearers: list[Hearer] = []
+        for taps in self._by_feed:
+            hearers += _hearers(address, taps)
+        if len(self) < _ADDRESSES_KEPT:
+            self[address] = tuple(hearers)
+        return tuple(hearers)
+
+
+def _hearers(address: bytes, taps: Sequence[Tap]) -> list[Hearer]:
+    """Those of one feed that hear an address."""
+    kind, talker = formatter(address), address[:2].decode("ascii", "replace")
+    mine = [t for t in taps if t.source.sentence == kind and t.source.talker in (None, talker)]
+    transducers = [tap for tap in mine if kind == "XDR"]
+    if transducers:
+        return [_transducers(transducers)]
+    return [_meant(tap, MEANINGS[kind][tap.source.channel]) for tap in mine if tap.source.group is None]
+
+
+class Switchboard(dict[bytes | None, Routes]):
+    """TAG source -> routes; an unknown source reaches every feed."""
+
+    def __init__(self, stay: Stay, taps: Sequence[Tap], tallies: dict[str, Tally]) -> None:
+        for feed in stay.feeds:
+            own = [tap for tap in taps if tap.feed == feed.name]
+            self[tag_name(feed.name)] = Routes(feed.name, tallies[feed.name], [feed], own)
+        self.everywhere = Routes("", tallies[""], stay.feeds, taps)
+
+    def __missing__(self, source: bytes | None) -> Routes:
+        return self.everywhere

@@ -1,0 +1,156 @@
+r"""Sentences as they come over a wire or stand in a log: TAG blocks, framing, checksum, numbers.
+
+    \s:WI0001,n:23,c:1714564800*56\$WIMWV,214.8,R,12.3,N,A*1C
+
+Everything here takes and gives bytes, and knows no clock and no port. IEC 61162-1 makes the checksum
+mandatory; a sentence without one is refused (and counted as such), because half a sentence has lost just
+that. The same holds for TAG blocks.
+"""
+
+from typing import Final
+
+from alongside.feeds.flaws import Flaw, Flawed
+
+NAN: Final = float("nan")
+
+LONGEST: Final = 1024
+"""Bytes of one line. The standard allows 82 to a sentence; makers take more, noise takes no end."""
+
+MILLISECONDS_FROM: Final = 1e11
+"""A TAG time from here on is in milliseconds: 1e11 s lies 3000 years ahead, 1e11 ms in 1973."""
+
+Tag = tuple[float, bytes | None]
+"""Time (UNIX seconds, NaN for none) and source of the TAG blocks of one line."""
+
+NO_TAG: Final[Tag] = (NAN, None)
+
+_HEX: Final = {f"{n:02X}".encode(): n for n in range(256)} | {f"{n:02x}".encode(): n for n in range(256)}
+_SHIFTS: Final = tuple(tuple(8 << k for k in reversed(range(bits))) for bits in range(14))
+_PRINTABLE: Final = bytes(range(32, 127))
+_NUMERIC: Final = b"0123456789.+-"
+_LONGEST_NUMBER: Final = 24
+_NUMBERS_KEPT: Final = 16_384
+
+
+def checksum(body: bytes) -> int:
+    """XOR of all bytes: the whole as one integer, folded upon itself until one byte is left."""
+    folded = int.from_bytes(body, "little")
+    for shift in _SHIFTS[(len(body) - 1).bit_length()] if body else ():
+        folded ^= folded >> shift
+    return folded & 0xFF
+
+
+class _Numbers(dict[bytes, float]):
+    """Numbers read lately; gauges say the same few thousand over and over."""
+
+    def __missing__(self, field: bytes) -> float:
+        if field.translate(None, _NUMERIC) or len(field) > _LONGEST_NUMBER:
+            raise ValueError(f"not a number: {field!r}")
+        if len(self) >= _NUMBERS_KEPT:
+            self.clear()
+        value = self[field] = float(field) if field else NAN
+        return value
+
+
+_NUMBERS: Final = _Numbers()
+
+
+def number(field: bytes) -> float:
+    """The number of a field; NaN when the field is empty.
+
+    Only sign, digits and one point make a number: `nan`, `inf`, `1e5`, `+ 3`, `1_0` and digits of other
+    scripts raise ValueError.
+    """
+    return _NUMBERS[field]
+
+
+def read_tags(raw: bytes) -> Tag:
+    """Time and source of TAG blocks in a row, `raw` from the first backslash to the last.
+
+    The first `c:` and the first `s:` found win: whoever recorded the line put his own block in front of
+    what came in. Raises Flawed when a block is wrong.
+    """
+    parts = raw.split(b"\\")
+    if len(parts) % 2 == 0 or any(parts[::2]):
+        raise Flawed(Flaw.GARBLED)
+    time, source = NO_TAG
+    for block in parts[1::2]:
+        if block[-3:-2] != b"*":
+            raise Flawed(Flaw.NO_CHECKSUM)
+        if _HEX.get(block[-2:]) != checksum(block[:-3]):
+            raise Flawed(Flaw.CHECKSUM)
+        for item in block[:-3].split(b","):
+            key = item[:2]
+            if key == b"c:" and time != time:
+                time = _tag_time(item[2:])
+            elif key == b"s:" and source is None:
+                source = item[2:]
+    return time, source
+
+
+def _tag_time(field: bytes) -> float:
+    """UNIX seconds of a `c:`, NaN where it is not a time."""
+    try:
+        time = number(field)
+    except ValueError:
+        return NAN
+    if time < 0.0:
+        return NAN
+    return time / 1000.0 if time >= MILLISECONDS_FROM else time
+
+
+def split_tags(line: bytes) -> tuple[Tag, bytes]:
+    """The TAG blocks in front of a line, read, and the rest of the line. Raises Flawed."""
+    end = 0
+    while line[end : end + 1] == b"\\":
+        close = line.find(b"\\", end + 1)
+        if close < 0:
+            raise Flawed(Flaw.GARBLED)
+        end = close + 1
+    return (read_tags(line[:end]) if end else NO_TAG), line[end:]
+
+
+def is_sentence(line: bytes) -> bool:
+    """Whether a line (TAG blocks taken off) begins as a sentence does."""
+    return line[:1] in (b"$", b"!")
+
+
+def said_by(line: bytes) -> bytes:
+    """What stands between start and checksum of a sentence, once that is proved: `WIMWV,214.8,R,12.3,N,A`.
+
+    Where a line holds half a sentence or noise before a whole one, the whole one counts. Raises Flawed.
+    """
+    if len(line) > LONGEST:
+        raise Flawed(Flaw.OVERLONG)
+    line = line.rstrip(b"\r\n\t \0")
+    begin = max(line.rfind(b"$"), line.rfind(b"!"))
+    if begin < 0 or line[begin:].translate(None, _PRINTABLE):
+        raise Flawed(Flaw.GARBLED)
+    body, star, digits = line[begin + 1 :].partition(b"*")
+    if not star:
+        raise Flawed(Flaw.NO_CHECKSUM)
+    stated = _HEX.get(digits)
+    if stated is None or not body:
+        raise Flawed(Flaw.GARBLED)
+    if stated != checksum(body):
+        raise Flawed(Flaw.CHECKSUM)
+    return body
+
+
+def sentence(body: bytes | str) -> bytes:
+    """A whole sentence of what it says: start, checksum, no line end."""
+    if isinstance(body, str):
+        body = body.encode("ascii")
+    return b"$%s*%02X" % (body, checksum(body))
+
+
+def tag_name(name: str) -> bytes:
+    """A feed's name as it stands in a TAG block: printable, without the marks that have a meaning there."""
+    text = name.encode("ascii", "replace")
+    return bytes(c if 32 < c < 127 and c not in b"$!*,\\^~" else ord("_") for c in text)
+
+
+def tag_block(source: bytes, time: float) -> bytes:
+    """TAG block with source and time, in milliseconds."""
+    body = b"s:%s,c:%d" % (source, round(time * 1000.0))
+    return b"\\%s*%02X\\" % (body, checksum(body))

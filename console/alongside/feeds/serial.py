@@ -1,0 +1,56 @@
+"""A serial port through pyserial."""
+
+import errno
+from pathlib import Path
+
+import serial
+
+from alongside.feeds.reader import PortReader
+from alongside.stay.ports import SerialPort
+
+READ_S = 0.5
+
+
+class SerialReader(PortReader[SerialPort]):
+    """Reads a serial port that nobody else may have open at the same time."""
+
+    _serial: serial.Serial | None = None
+
+    def _name(self) -> str:
+        return self.port.device
+
+    def _open(self) -> None:
+        port = self.port
+        self._serial = serial.Serial(
+            port.device,
+            baudrate=port.baud,
+            bytesize=port.bits,
+            parity=port.parity,
+            stopbits=port.stop,
+            timeout=READ_S,
+            exclusive=True,
+        )
+
+    def _read(self) -> list[bytes]:
+        assert self._serial is not None
+        data = self._serial.read(1)
+        if not data:
+            return []
+        data += self._serial.read(self._serial.in_waiting)
+        return self._cutter.cut(data)
+
+    def _close(self) -> None:
+        if self._serial is not None:
+            self._serial.close()
+            self._serial = None
+
+    def _in_words(self, error: Exception) -> str:
+        device = self.port.device
+        number = getattr(error, "errno", None)
+        if not Path(device).exists():
+            return f"no such port {device}"
+        if number in (errno.EACCES, errno.EPERM):
+            return f"no permission to open {device}"
+        if number in (errno.EBUSY, errno.EAGAIN, errno.EWOULDBLOCK):
+            return f"{device} is in use by another program"
+        return f"{device} is lost or fails: {error}"

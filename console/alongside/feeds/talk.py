@@ -1,0 +1,171 @@
+"""What sentences mean: one function for each pair of sentence and channel, fields in, value out.
+
+`fields` are those between the commas, `fields[0]` the address (`WIMWV`). The value is in m, m/s or deg;
+NaN where the gauge leaves it empty or marks it not valid (never 0); None where the sentence is not about
+that channel at all. ValueError, IndexError and KeyError mean that the sentence is garbled.
+Meanings after IEC 61162-1 / NMEA 0183.
+"""
+
+from calendar import timegm
+from collections.abc import Callable, Sequence
+from math import atan2, degrees, hypot
+from typing import Final
+
+from alongside.feeds.sentence import NAN, number
+from alongside.units import KNOT
+
+Fields = Sequence[bytes]
+Meaning = Callable[[Fields, bytes | None], float | None]
+
+FOOT: Final = 0.3048
+FATHOM: Final = 1.8288
+SPEED_UNIT: Final = {b"N": KNOT, b"M": 1.0, b"K": 1.0 / 3.6, b"S": 1609.344 / 3600.0}
+"""m/s in one knot, metre per second, kilometre per hour, statute mile per hour."""
+
+
+def angle(field: bytes) -> float:
+    """An angle from 0 to 360 deg; anything beyond is garbled."""
+    value = number(field)
+    if value < 0.0 or value > 360.0:
+        raise ValueError(f"not an angle: {field!r}")
+    return value
+
+
+def speed(field: bytes) -> float:
+    """A speed, which has no sign."""
+    value = number(field)
+    if value < 0.0:
+        raise ValueError(f"not a speed: {field!r}")
+    return value
+
+
+def _expect(field: bytes, letter: bytes) -> None:
+    if field != letter:
+        raise ValueError(f"{field!r} where {letter!r} belongs")
+
+
+def mwv_from(fields: Fields, reference: bytes | None) -> float | None:
+    """Where the wind comes from, deg OFF THE BOW, for R (relative) and T (true wind) alike."""
+    if reference and fields[2] != reference:
+        return None
+    return angle(fields[1]) if fields[5] == b"A" else NAN
+
+
+def mwv_speed(fields: Fields, reference: bytes | None) -> float | None:
+    if reference and fields[2] != reference:
+        return None
+    return speed(fields[3]) * SPEED_UNIT[fields[4]] if fields[5] == b"A" else NAN
+
+
+def mwd_from(fields: Fields, _: bytes | None) -> float:
+    """Where the wind comes from, deg true."""
+    _expect(fields[2], b"T")
+    return angle(fields[1])
+
+
+def mwd_speed(fields: Fields, _: bytes | None) -> float:
+    if fields[7]:
+        _expect(fields[8], b"M")
+        return speed(fields[7])
+    _expect(fields[6], b"N")
+    return speed(fields[5]) * KNOT
+
+
+def hdt_heading(fields: Fields, _: bytes | None) -> float:
+    _expect(fields[2], b"T")
+    return angle(fields[1])
+
+
+def ths_heading(fields: Fields, _: bytes | None) -> float:
+    """True heading; only mode A (autonomous) is measured: E is estimated, M typed in, S simulated, V void."""
+    return angle(fields[1]) if fields[2] == b"A" else NAN
+
+
+def vdr_to(fields: Fields, _: bytes | None) -> float:
+    """Where the current runs TO, deg true."""
+    _expect(fields[2], b"T")
+    return angle(fields[1])
+
+
+def vdr_speed(fields: Fields, _: bytes | None) -> float:
+    _expect(fields[6], b"N")
+    return speed(fields[5]) * KNOT
+
+
+def _through_water(fields: Fields) -> tuple[float, float]:
+    """The ship's way through the water, knots ahead and to starboard; NaN where the log says not valid."""
+    if fields[3] != b"A":
+        return NAN, NAN
+    return number(fields[1]), number(fields[2])
+
+
+def vbw_speed(fields: Fields, _: bytes | None) -> float:
+    """Speed of the current at a ship that lies still: her way through the water."""
+    return hypot(*_through_water(fields)) * KNOT
+
+
+def vbw_to(fields: Fields, _: bytes | None) -> float:
+    """Where the current runs to, deg off the bow: against her way through the water."""
+    ahead, starboard = _through_water(fields)
+    return degrees(atan2(-starboard, -ahead)) % 360.0
+
+
+def dpt_depth(fields: Fields, reference: bytes | None) -> float | None:
+    """Depth, from where `reference` says: `transducer` as sounded; `waterline` needs an offset above 0,
+    `keel` one not above 0; without a reference whatever the offset's sign makes of it (+ to the
+    waterline, - to the keel)."""
+    depth, offset = speed(fields[1]), number(fields[2])
+    if reference == b"transducer":
+        return depth
+    if (reference == b"waterline" and not offset > 0.0) or (reference == b"keel" and not offset <= 0.0):
+        return None if offset == offset else NAN
+    return depth + offset
+
+
+def dbt_depth(fields: Fields, _: bytes | None) -> float:
+    """Depth below the transducer; metres first, else feet, else fathoms."""
+    for at, letter, metres in ((3, b"M", 1.0), (1, b"f", FOOT), (5, b"F", FATHOM)):
+        if fields[at]:
+            _expect(fields[at + 1], letter)
+            return speed(fields[at]) * metres
+    return NAN
+
+
+MEANINGS: Final[dict[str, dict[str, Meaning]]] = {
+    "MWV": {"wind_from": mwv_from, "wind_speed": mwv_speed},
+    "MWD": {"wind_from": mwd_from, "wind_speed": mwd_speed},
+    "HDT": {"heading": hdt_heading},
+    "THS": {"heading": ths_heading},
+    "VDR": {"current_to": vdr_to, "current_speed": vdr_speed},
+    "VBW": {"current_to": vbw_to, "current_speed": vbw_speed},
+    "DPT": {"depth": dpt_depth},
+    "DBT": {"depth": dbt_depth},
+}
+"""XDR is not here: it may bear any channel, found by the name of its transducer."""
+
+OFF_THE_BOW: Final = frozenset({("MWV", "wind_from"), ("VBW", "current_to")})
+"""Angles that need the ship's heading to become true."""
+
+
+def quads(fields: Fields) -> list[tuple[bytes, float, bytes, bytes]]:
+    """All (type, value, unit, name) of an XDR, values in the unit stated, NaN where empty.
+
+    XDR has no mark for a value that is not valid. An unfinished quad at the end is left out.
+    """
+    whole = range(1, len(fields) - 3, 4)
+    return [(fields[i], number(fields[i + 1]), fields[i + 2], fields[i + 3]) for i in whole]
+
+
+def zda_time(fields: Fields) -> float:
+    """UNIX seconds of a ZDA; NaN where any of time and date is empty."""
+    clock, day, month, year = fields[1:5]
+    if not (clock and day and month and year):
+        return NAN
+    hhmmss = number(clock)
+    hours, minutes, seconds = int(hhmmss // 10000), int(hhmmss // 100 % 100), hhmmss % 100.0
+    date = int(number(year)), int(number(month)), int(number(day))
+    if not (
+        1 <= date[1] <= 12 and 1 <= date[2] <= 31 and 0 <= hours < 24 and minutes < 60 and seconds < 61.0
+    ):
+        raise ValueError(f"not a time: {b','.join(fields[1:5])!r}")
+    return timegm((*date, hours, minutes, 0, 0, 0, 0)) + seconds

@@ -1,0 +1,115 @@
+"""Expected situations: where the ship will float and what will lean on her, in an ensemble of members.
+
+Member 0 is what is expected; the others spread tide, pace of the cargo and wind within their bands. Members
+come as a leading axis and are laid end to end in time for one call of the mechanics. The same present gives
+the same members, whenever and wherever it is asked.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from alongside.forecast.expected.draught import draughts_ahead
+from alongside.forecast.expected.tide import tide_ahead
+from alongside.forecast.expected.wind import wind_ahead
+from alongside.forecast.present import Present
+from alongside.forecast.tide.astronomy import middle_of_year
+from alongside.forecast.tide.prediction import tide_table
+from alongside.mechanics.situation import Situation, expected_current
+from alongside.readings import Floats, Quality
+from alongside.stay.model import Stay
+
+SEED = 1
+"""Of the draws: one seed for all, so that outlooks differ only by what they start from."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Expected:
+    """(members, m) each over instants `time` (m,); NaN where not known. Units as of a `Situation`."""
+
+    time: Floats
+    tide: Floats
+    draught_fwd: Floats
+    draught_aft: Floats
+    heel_deg: Floats
+    wind_speed: Floats
+    wind_from: Floats
+    current_speed: Floats
+    """(m,), as is `current_to`: all members have the same current."""
+    current_to: Floats
+    heel_measured: bool
+    notes: tuple[str, ...]
+
+    @property
+    def members(self) -> int:
+        return len(self.tide)
+
+    def situation(self, members: int | None = None) -> Situation:
+        """(members x m,) all members, or the first so many, end to end, each in order of time."""
+        part = slice(0, members)
+        n = self.tide[part].size
+
+        def flat(values: Floats) -> Floats:
+            return np.asarray(values[part].ravel(), dtype=np.float64)
+
+        wind = flat(self.wind_speed)
+        return Situation(
+            time=np.tile(self.time, n // self.time.size),
+            tide=flat(self.tide),
+            draught_fwd=flat(self.draught_fwd),
+            draught_aft=flat(self.draught_aft),
+            heel_deg=flat(self.heel_deg),
+            heel_measured=self.heel_measured,
+            wind_speed=wind,
+            wind_gust=wind,
+            wind_from=flat(self.wind_from),
+            current_speed=np.tile(self.current_speed, n // self.time.size),
+            current_to=np.tile(self.current_to, n // self.time.size),
+            quality=np.full(n, Quality.SUSPECT, dtype=np.int8),
+        )
+
+
+def expected_situations(
+    stay: Stay, present: Present, time: Floats, members: int = 50, seed: int = SEED
+) -> Expected:
+    """What is expected at (m,) rising instants `time`, UNIX s, none before the present."""
+    shape = members, time.size
+    tide_rng, cargo_rng, wind_rng = (np.random.default_rng([seed, part]) for part in range(3))
+    notes: list[str] = []
+    tide = np.full(shape, np.nan)
+    if stay.tide is None:
+        notes.append("tide to come not known: the stay file has no section tide")
+    else:
+        table = tide_table(stay.tide)
+        level = tide_ahead(table, present.heard, present.time, time, members, tide_rng, nodes_of(stay))
+        tide = level.metres
+        notes += level.notes
+    draughts = draughts_ahead(stay, present, time, members, cargo_rng)
+    speed, come_from = wind_ahead(present, time, members, wind_rng)
+    current = _current_ahead(stay, present, time)
+    return Expected(
+        time=time,
+        tide=tide,
+        draught_fwd=draughts.fwd,
+        draught_aft=draughts.aft,
+        heel_deg=draughts.heel_deg,
+        wind_speed=speed,
+        wind_from=come_from,
+        current_speed=current[0],
+        current_to=current[1],
+        heel_measured=present.heel_measured,
+        notes=(*notes, *draughts.notes),
+    )
+
+
+def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, Floats]:
+    """Speed and direction (m,) by the plan of the current; without one as it is now."""
+    if stay.current:
+        return expected_current(stay.current, time)
+    return np.full(time.size, present.current_speed), np.full(time.size, present.current_to)
+
+
+def nodes_of(stay: Stay) -> float:
+    """The instant whose node factors serve the whole stay: the middle of the year in which she was made fast,
+    so that levels do not depend on when they were reckoned."""
+    return middle_of_year(min(line.made_fast.at for line in stay.lines))

@@ -1,0 +1,104 @@
+"""Robust slopes: how fast a value moves, whatever spikes are in it; and how fast the gang works.
+
+The slope is that of Theil and Sen, the median of the slopes between all pairs: H. Theil, Proc. Kon. Ned.
+Akad. v. Wetensch. A 53 (1950) 386-392; P. K. Sen, J. Amer. Statist. Assoc. 63 (1968) 1379-1389, whose
+interval is given too. Up to 29 % of wild values leave it standing.
+"""
+
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from alongside.readings import Floats
+
+MOST_POINTS: Final = 400
+"""Longer series are thinned to this: 80 000 pairs, a few milliseconds."""
+LEAST_PLANNED_M: Final = 0.05
+"""A plan that moved the draught by less over the window says nothing of how fast the work goes."""
+EFFICIENCY: Final = (0.0, 2.0)
+"""Bounds of the factor: work does not undo itself, and no gang keeps up more than twice its plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """`slope` per unit of x, with the interval that holds it (90 %), and `intercept` at x = 0; NaN where two
+    distinct x are not known."""
+
+    slope: float
+    intercept: float
+    low: float
+    high: float
+
+
+NO_TREND: Final = Trend(*[float("nan")] * 4)
+
+
+def theil_sen(x: ArrayLike, y: ArrayLike, confidence: float = 0.90) -> Trend:
+    """Robust line through (n,) points; NaN pairs are left out. The intercept is the median of y - slope x."""
+    across, up = _known(np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64))
+    first, second = np.triu_indices(across.size, k=1)
+    run = across[second] - across[first]
+    rise = up[second] - up[first]
+    slopes = np.sort(rise[run != 0.0] / run[run != 0.0])
+    if slopes.size == 0:
+        return NO_TREND
+    slope = float(np.median(slopes))
+    low, high = _interval(slopes, across, up, confidence)
+    return Trend(slope, float(np.median(up - slope * across)), low, high)
+
+
+def _known(x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    """Points that are known, thinned evenly to at most `MOST_POINTS`."""
+    known = ~(np.isnan(x) | np.isnan(y))
+    x, y = x[known], y[known]
+    if x.size > MOST_POINTS:
+        kept = np.linspace(0, x.size - 1, MOST_POINTS).round().astype(np.intp)
+        x, y = x[kept], y[kept]
+    return x, y
+
+
+def _interval(slopes: Floats, x: Floats, y: Floats, confidence: float) -> tuple[float, float]:
+    """Sen's interval: ranks either side of the middle by the spread of Kendall's tau, ties allowed for."""
+    n = x.size
+    spread = n * (n - 1) * (2 * n + 5)
+    for values in (x, y):
+        _, ties = np.unique(values, return_counts=True)
+        spread -= int((ties * (ties - 1) * (2 * ties + 5)).sum())
+    z = NormalDist().inv_cdf((1.0 + confidence) / 2.0)
+    reach = z * (max(spread, 0) / 18.0) ** 0.5
+    upper = min(round((slopes.size + reach) / 2.0), slopes.size - 1)
+    lower = max(round((slopes.size - reach) / 2.0) - 1, 0)
+    return float(slopes[lower]), float(slopes[upper])
+
+
+def efficiency(planned: ArrayLike, measured: ArrayLike) -> Trend:
+    """How fast cargo work goes against its plan: the robust slope of measured over planned draught, (n,) m
+    each, over the last hours. 1 = as planned, 0.6 = at six tenths; kept within 0 and 2.
+
+    NaN where the plan moved the draught by less than 5 cm over the window: then the plan's own rate stands.
+    """
+    plan = np.asarray(planned, dtype=np.float64)
+    known = plan[~np.isnan(plan)]
+    if known.size < 2 or np.ptp(known) < LEAST_PLANNED_M:
+        return NO_TREND
+    found = theil_sen(plan, measured)
+    slope, low, high = np.clip([found.slope, found.low, found.high], *EFFICIENCY)
+    return Trend(float(slope), found.intercept, float(low), float(high))
+
+
+def extended(
+    trend: Trend,
+    last: float,
+    lead_s: ArrayLike,
+    bounds: tuple[float, float],
+    farthest_s: float = 6 * 3600.0,
+) -> tuple[Floats, Floats, Floats]:
+    """(expected, low, high), each (n,), of a value without a plan: from `last` on along its trend per second,
+    for `farthest_s` and no farther, never outside `bounds`. NaN trend: NaN, no made-up stand-still."""
+    lead = np.clip(np.asarray(lead_s, dtype=np.float64), 0.0, farthest_s)
+    lines = (last + slope * lead for slope in (trend.slope, trend.low, trend.high))
+    expected, low, high = (np.clip(line, *bounds) for line in lines)
+    return expected, low, high

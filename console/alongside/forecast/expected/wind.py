@@ -1,0 +1,64 @@
+"""Wind to come: as it is now in the mean, with a band that opens. No weather forecast is read."""
+
+from typing import Final
+
+import numpy as np
+
+from alongside.forecast.expected.draws import wandering
+from alongside.forecast.present import Present
+from alongside.readings import Floats
+
+MEAN_S: Final = 1800.0
+"""The wind now is the mean of so long."""
+SQUALL: Final = 1.25
+"""Where it blows so many times that mean now, what is above it counts too, and fades. Common practice, no
+source."""
+SQUALL_S: Final = 1800.0
+MEMORY_S: Final = 3 * 3600.0
+SPEED: Final = (0.10, 0.02, 0.35)
+"""Standard deviation of the logarithm of the speed: now, more an hour, most. Common practice, no source."""
+TURN_DEG: Final = (5.0, 2.0, 30.0)
+"""The same of the direction, deg."""
+
+
+def wind_ahead(
+    present: Present, time: Floats, members: int, rng: np.random.Generator
+) -> tuple[Floats, Floats]:
+    """(members, m) speed m/s and direction it comes from, deg true; NaN where the wind is not known now."""
+    speed, come_from = expected_wind(present, time)
+    hours = np.maximum(time - present.time, 0.0) / 3600.0
+    faster = np.minimum(SPEED[0] + SPEED[1] * hours, SPEED[2]) * wandering(rng, members, time, MEMORY_S)
+    turned = np.minimum(TURN_DEG[0] + TURN_DEG[1] * hours, TURN_DEG[2]) * wandering(
+        rng, members, time, MEMORY_S
+    )
+    return speed * np.exp(faster), (come_from + turned) % 360.0
+
+
+def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
+    """(m,) speed m/s and direction deg true as expected: the mean of the last half hour; in a squall from
+    what blows now, fading to that mean."""
+    speed, come_from = mean_wind(present)
+    above = present.wind_speed - speed
+    fade = np.exp(-np.maximum(time - present.time, 0.0) / SQUALL_S)
+    if not present.wind_speed > SQUALL * speed:
+        return np.full(time.size, speed), np.full(time.size, come_from)
+    mean, now = (
+        s * np.exp(1j * np.radians(d))
+        for s, d in ((speed, come_from), (present.wind_speed, present.wind_from))
+    )
+    turned = np.degrees(np.angle(mean + (now - mean) * fade)) % 360.0
+    return speed + above * fade, turned
+
+
+def mean_wind(present: Present) -> tuple[float, float]:
+    """Mean speed of the last half hour, and the direction of the mean vector; that of the instant where
+    nothing was heard before."""
+    heard = present.heard.between(present.time - MEAN_S, present.time)
+    speed = np.append(heard.wind_speed, present.wind_speed)
+    come_from = np.radians(np.append(heard.wind_from, present.wind_from))
+    known = ~np.isnan(speed + come_from)
+    if not known.any():
+        return present.wind_speed, present.wind_from
+    speed, come_from = speed[known], come_from[known]
+    east, north = (speed * np.sin(come_from)).mean(), (speed * np.cos(come_from)).mean()
+    return float(speed.mean()), float(np.degrees(np.arctan2(east, north)) % 360.0)

@@ -1,0 +1,72 @@
+"""When limits are reached, member by member, and what that says of all members together."""
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.alerts.rule_model import Rule, Stage
+from alongside.forecast.outlook import LimitAhead
+from alongside.readings import Floats
+
+EARLY, LATE = 0.05, 0.95
+Number = TypeVar("Number", np.float64, np.int8)
+
+
+def limits_ahead(rules: Sequence[Rule], time: Floats, value: Floats) -> list[LimitAhead]:
+    """Limits to come of rules, earliest first; `value` (members, m, k) at instants `time` (m,)."""
+    found: list[LimitAhead] = []
+    limits = np.array([rule.limits for rule in rules]).reshape(len(rules), 3)
+    sense = np.array([rule.sense for rule in rules])
+    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
+        first = np.sort(first_times(time, value, limits[:, stage - 1], sense), axis=0)
+        reached = np.flatnonzero(np.isfinite(first[_rank(len(first), EARLY)])).tolist()
+        found += [_limit(rules[k], stage, first[:, k], float(time[0])) for k in reached]
+    found.sort(key=lambda limit: (limit.not_before, -limit.stage, limit.cause, limit.subject))
+    return found
+
+
+def first_times(time: Floats, value: Floats, limit: Floats, sense: Floats) -> Floats:
+    """(members, k) instant at which (members, m, k) values first reach limits (k,), straight between samples;
+    infinite where they do not. `sense` (k,) +1 where more is worse. A limit NaN is never reached."""
+    over = sense * (value - limit)
+    reached = over >= 0.0
+    at = reached.argmax(axis=1)
+    members, k = at.shape
+    rows, columns = np.arange(members)[:, None], np.arange(k)[None, :]
+    before = np.maximum(at - 1, 0)
+    low, high = over[rows, before, columns], over[rows, at, columns]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        part = np.where((at > 0) & (high > low), -low / (high - low), 1.0)
+    part = np.where(np.isnan(part), 1.0, part)
+    when = time[before] + part * (time[at] - time[before])
+    return np.where(reached[rows, at, columns], when, np.inf)
+
+
+def _limit(rule: Rule, stage: Stage, first: Floats, begin: float) -> LimitAhead:
+    """From the sorted (members,) instants of one limit."""
+    early, middle, late = (float(first[_rank(first.size, share)]) for share in (EARLY, 0.5, LATE))
+    return LimitAhead(
+        cause=rule.cause,
+        subject=rule.subject,
+        line=rule.line,
+        stage=stage,
+        not_before=early,
+        expected=middle if np.isfinite(middle) else None,
+        no_later=late if np.isfinite(late) else None,
+        standing=late <= begin,
+    )
+
+
+def _rank(members: int, share: float) -> int:
+    """Which of so many sorted members bounds a share of them: outwards of the middle, so that the band holds
+    at least what it says."""
+    exact = share * (members - 1)
+    return int(np.floor(exact)) if share <= 0.5 else int(np.ceil(exact))
+
+
+def quantile(values: NDArray[Number], share: float) -> NDArray[Number]:
+    """Of (members, …) the member at a share, sorted; NaN sorts last."""
+    ordered: NDArray[Number] = np.sort(values, axis=0)
+    return np.asarray(ordered[_rank(len(values), share)], dtype=values.dtype)

@@ -1,0 +1,195 @@
+"""The look ahead: expected situations through the mechanics, held against the rules of the stay."""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.alerts.assess import line_levels
+from alongside.alerts.rule_model import Assessment, Stage
+from alongside.forecast.expected.ensemble import Expected, expected_situations
+from alongside.forecast.first_times import EARLY, LATE, quantile
+from alongside.forecast.ground import Ground
+from alongside.forecast.limits import CAUSES, Reached, reached
+from alongside.forecast.outlook import Outlook, RoundAhead, Spread, Tending
+from alongside.forecast.present import Present
+from alongside.forecast.rounds_into_the_wind import without_slips
+from alongside.forecast.tending_plan import plan_tending
+from alongside.mechanics.hold import hold
+from alongside.mechanics.reasons import REASONS
+from alongside.mechanics.state import Hold
+from alongside.readings import Floats
+from alongside.stay.model import Stay
+
+LESS: Final = 0.99
+"""A round that leaves less than this part of what is held takes something away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Far:
+    """How far and how finely to look: hours, seconds between instants, members."""
+
+    hours: float
+    every_s: float
+    members: int
+
+    @classmethod
+    def of(cls, stay: Stay) -> "Far":
+        return cls(stay.outlook.hours, stay.outlook.every_min * 60.0, stay.outlook.members)
+
+    def times(self, now: float) -> Floats:
+        """(m,) instants from now on, the end included."""
+        steps = int(np.floor(self.hours * 3600.0 / self.every_s + 1e-9))
+        return np.asarray(now + self.every_s * np.arange(steps + 1), dtype=np.float64)
+
+
+def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: bool = True) -> Outlook:
+    """What will happen to each line from the present on, with the lengths as they are; and, with `tend`, the
+    rounds that keep every line in band."""
+    far = far or Far.of(ground.stay)
+    times = far.times(present.time)
+    expected = expected_situations(ground.stay, present, times, far.members)
+    situation = expected.situation()
+    held = hold(ground.arrangement, situation, present.unstretched)
+    found = reached(ground, expected, situation, held, present.unstretched)
+    outlook = _found(ground, present, expected, held, found)
+    if not tend or outlook.reason:
+        return outlook
+    plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
+    if ground.arrangement.balanced:
+        plan = without_slips(ground, present, expected, held, plan)
+    plan = replace(plan, tending=_as_far_as_known(plan.tending, outlook))
+    if not plan.tending.rounds:
+        return replace(outlook, tending=plan.tending)
+    then = reached(ground, expected, situation, plan.run, plan.lengths)
+    least = ground.stay.limits.holding_share.warning
+    rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
+    return replace(outlook, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
+
+
+def _as_far_as_known(tending: Tending, outlook: Outlook) -> Tending:
+    """A plan is verified, and lengths are good, no farther than is known."""
+    if outlook.known_until >= outlook.times[-1]:
+        return tending
+    good_until = min(tending.good_until, outlook.known_until)
+    return replace(tending, verified=False, good_until=good_until)
+
+
+def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
+    """The last instant up to which the loads of all lines made fast are known, as expected."""
+    unknown = np.isnan(held.lines.tension_kn[: time.size, ~np.isnan(unstretched)]).any(axis=1)
+    first = int(unknown.argmax()) if unknown.any() else time.size
+    return float(time[first - 1]) if first else -np.inf
+
+
+def _with_holds(
+    each: RoundAhead, expected: Expected, found: Reached, then: Reached, warning: float | None
+) -> RoundAhead:
+    """The round with what is held once it is done, and whether that is little for the wind that blows."""
+    done = int(np.searchsorted(expected.time, each.latest, side="right"))
+    row = min(done, expected.time.size - 1)
+    before, after, wind = (float(of[row]) for of in (found.holds, then.holds, expected.wind_speed[0]))
+    little = warning is not None and after < LESS * before and wind >= warning * after
+    return replace(each, holds_before_ms=before, holds_after_ms=after, wind_ms=wind, leaves_little=little)
+
+
+def _found(ground: Ground, present: Present, expected: Expected, held: Hold, found: Reached) -> Outlook:
+    shape = expected.tide.shape
+    assessment = found.assessment
+    levels = line_levels(assessment, ground.arrangement.ids).reshape(*shape, -1)
+
+    def spread(values: Floats) -> Spread:
+        return spread_of(np.reshape(values, shape))
+
+    def of_lines(values: Floats) -> Floats:
+        return values.reshape(*shape, -1)
+
+    share = of_lines(held.lines.stretch_share)
+    return Outlook(
+        time=present.time,
+        times=expected.time,
+        lines=ground.arrangement.ids,
+        members=expected.members,
+        tide=spread(expected.tide),
+        draught_fwd=spread(expected.draught_fwd),
+        draught_aft=spread(expected.draught_aft),
+        heel_deg=spread(expected.heel_deg),
+        wind_ms=spread(expected.wind_speed),
+        wind_from_deg=expected.wind_from[0],
+        under_keel=spread(_by_cause(assessment, "under_keel")),
+        rail_over_quay=spread_of(found.rail),
+        surge=spread(held.pose.surge),
+        sway=spread(held.pose.sway),
+        holding_share=spread(_by_cause(assessment, "holding")),
+        stage=levels[0],
+        stage_best=quantile(levels, EARLY),
+        stage_worst=quantile(levels, LATE),
+        cause=_worst_cause(assessment, ground.arrangement.ids, shape[1]),
+        causes=CAUSES,
+        vertical_deg=of_lines(held.lines.vertical_deg)[0],
+        stretch_share=share[0],
+        load_share=of_lines(held.lines.load_share)[0],
+        stretch_high=quantile(share, LATE),
+        limits=found.limits,
+        tending=Tending(within=ground.stay.outlook.keep_within),
+        notes=(*expected.notes, *_without(ground, present)),
+        reason=_reason(held, shape[1]),
+        known_until=_known_until(expected.time, held, present.unstretched),
+        present=present,
+    )
+
+
+def spread_of(values: Floats) -> Spread:
+    """Of (members, m) what is expected (member 0), and between what 90 % lie, what is expected among them:
+    where work turns from one hold to the next, most members are on the same side of it."""
+    low, high = quantile(values, EARLY), quantile(values, LATE)
+    return Spread(values[0], np.fmin(low, values[0]), np.fmax(high, values[0]))
+
+
+def _by_cause(assessment: Assessment, cause: str) -> Floats:
+    """(n,) the value of the one rule of a cause; NaN where there is none."""
+    for at, rule in enumerate(assessment.rules):
+        if rule.cause == cause:
+            return assessment.value[:, at]
+    return np.full(assessment.time.size, np.nan)
+
+
+def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.ndarray:
+    """(m, lines) index into `CAUSES` of what gives each line its expected stage, -1 where that is normal."""
+    level = assessment.level[:m]
+    worst = np.zeros((m, len(lines)), dtype=np.int8)
+    cause = np.full((m, len(lines)), -1, dtype=np.int8)
+    for at, rule in enumerate(assessment.rules):
+        if rule.line in lines:
+            column = lines.index(rule.line)
+            higher = level[:, at] > worst[:, column]
+            worst[higher, column] = level[higher, at]
+            cause[higher, column] = CAUSES.index(rule.cause)
+    return cause
+
+
+def _without(ground: Ground, present: Present) -> tuple[str, ...]:
+    notes = []
+    loose = [
+        line
+        for line, length in zip(ground.arrangement.ids, present.unstretched, strict=True)
+        if np.isnan(length)
+    ]
+    if loose:
+        notes.append(f"not made fast, left out: line{'s' if len(loose) > 1 else ''} {', '.join(loose)}")
+    if ground.arrangement.balanced and np.isnan(present.wind_speed):
+        notes.append("wind not known: reckoned without")
+    if not ground.arrangement.balanced:
+        notes.append("held in place: wind, current and drift do not enter")
+    return tuple(notes)
+
+
+def _reason(held: Hold, m: int) -> str:
+    """Why nothing is known at the first instant as expected."""
+    code = int(held.reason[0])
+    return REASONS[code] if m else "no instants"
+
+
+def worst_stage(outlook: Outlook) -> Stage:
+    """The worst stage that any line is expected to reach."""
+    return Stage(int(outlook.stage.max())) if outlook.stage.size else Stage.NORMAL

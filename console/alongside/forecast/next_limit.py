@@ -1,0 +1,27 @@
+"""The caution `soon`: which limit each line, and the ship, is expected to reach next."""
+
+from alongside.alerts.rule_model import Foreseen, Soon, Stage
+from alongside.forecast.outlook import LimitAhead, Outlook
+
+
+def soon_of(outlook: Outlook) -> Foreseen:
+    """The next limit of at least a warning of every line and of the ship ("") that is not reached yet; None
+    where nothing is known of the hours ahead."""
+    if outlook.reason:
+        return None
+    first: dict[str, LimitAhead] = {}
+    for limit in outlook.limits:
+        if limit.expected is None or limit.stage < Stage.WARNING or limit.expected <= outlook.time:
+            continue
+        key = limit.line or ""
+        if key not in first or _when(limit) < _when(first[key]):
+            first[key] = limit
+    return tuple(
+        Soon(subject, limit.cause, limit.subject, limit.stage, _when(limit))
+        for subject, limit in first.items()
+    )
+
+
+def _when(limit: LimitAhead) -> float:
+    assert limit.expected is not None, "a limit that may not occur is not soon"
+    return limit.expected

@@ -1,0 +1,174 @@
+"""What a look ahead finds, as frozen data for screens, record and JSON."""
+
+from dataclasses import dataclass, field
+from math import inf, nan
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.alerts.rule_model import Stage
+from alongside.forecast.present import Present
+from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.readings import Codes, Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spread:
+    """(m,) of one quantity: what is expected, and between what 90 % of the members lie. NaN: not known."""
+
+    expected: Floats
+    low: Floats
+    high: Floats
+
+    @property
+    def known(self) -> bool:
+        """Whether anything is known of it at all."""
+        return not bool(np.isnan(self.expected).all())
+
+
+@dataclass(frozen=True, slots=True)
+class LimitAhead:
+    """One limit to come: `cause` on `subject` (line, bollard, `surge`, … or "" for the ship) reaches `stage`.
+
+    UNIX seconds of the first time: by 5 %, half and 95 % of the members. None: it may not occur within the
+    outlook; all three None is never told. `standing`: reached already, all three are the beginning.
+    """
+
+    cause: str
+    subject: str
+    line: str | None
+    stage: Stage
+    not_before: float
+    expected: float | None
+    no_later: float | None
+    standing: bool = False
+    weak: WeakSpot = NO_WEAK_SPOT
+    """Of a limit of holding: what gives first."""
+
+
+@dataclass(frozen=True, slots=True)
+class MoveAhead:
+    """Metres to pay out (negative = heave in) of one line."""
+
+    line: str
+    pay_out_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class RoundAhead:
+    """One tending round. It may begin between `not_before` and `latest`; the moves are those for `latest`,
+    and these very metres serve from `lengths_from` until `serves_until` (UNIX s). `overdue`: a line is out of
+    its band already, or will be before the round is done."""
+
+    not_before: float
+    latest: float
+    lengths_from: float
+    serves_until: float
+    duration_s: float
+    moves: tuple[MoveAhead, ...]
+    overdue: bool = False
+    holds_before_ms: float = nan
+    """Wind that is held without the round about when it is done, m/s; NaN where she is kept in place."""
+    holds_after_ms: float = nan
+    wind_ms: float = nan
+    """What is expected to blow then."""
+    leaves_little: bool = False
+    """It takes from what is held, and what is left is little for that wind: a warning of holding or worse."""
+
+
+@dataclass(frozen=True, slots=True)
+class Incurable:
+    """What no tending cures: from `time` to `until` the line lacks `missing_m`. `empty`: no length serves.
+    `pace`: the bands run away faster than rounds may follow. `together`: tending moved the ship, so that the
+    plan did not hold when the mechanics were run with it. `wind`: slackened by so much she would only lie
+    farther off her fenders."""
+
+    line: str
+    time: float
+    until: float
+    missing_m: float
+    why: Literal["empty", "pace", "together", "wind"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceAhead:
+    """So many rounds keep lines so many metres clear of their bands."""
+
+    rounds: int
+    margin_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tending:
+    """The fewest rounds that keep every line short of the stage `within`, as verified by the mechanics:
+    `verified` says that every line stays in band with them, as expected, and `holds` is the share of members
+    in which it does. `good_until`: UNIX s, NaN where a line is out of band from the beginning."""
+
+    rounds: tuple[RoundAhead, ...] = ()
+    cannot_cure: tuple[Incurable, ...] = ()
+    choices: tuple[ChoiceAhead, ...] = ()
+    within: str = "warning"
+    good_until: float = float("nan")
+    is_fewest: bool = True
+    verified: bool = False
+    holds: float = float("nan")
+    pending: bool = False
+    """A length has changed since: the rounds are being planned anew, and none are told meanwhile."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outlook:
+    """From `time` on, at (m,) instants `times`; columns of lines stand in the order of `lines`.
+
+    `stage` (m, lines) as expected, `stage_best` and `stage_worst` what 90 % of members lie between; `cause`
+    (m, lines) index into `causes` of what makes that stage, -1 where it is normal. Shares and angles
+    (m, lines) as expected, NaN where not known.
+    """
+
+    time: float
+    times: Floats
+    lines: tuple[str, ...]
+    members: int
+    tide: Spread
+    draught_fwd: Spread
+    draught_aft: Spread
+    heel_deg: Spread
+    wind_ms: Spread
+    wind_from_deg: Floats
+    under_keel: Spread
+    rail_over_quay: Spread
+    """m; NaN without a gangway in the stay file."""
+    surge: Spread
+    sway: Spread
+    holding_share: Spread
+    """The 30 s wind by what the set can hold; NaN where she is held in place."""
+    stage: Codes
+    stage_best: Codes
+    stage_worst: Codes
+    cause: NDArray[np.int8]
+    causes: tuple[str, ...]
+    vertical_deg: Floats
+    stretch_share: Floats
+    load_share: Floats
+    stretch_high: Floats
+    """(m, lines) stretch share that 95 % of the members stay below."""
+    limits: tuple[LimitAhead, ...]
+    """Earliest first."""
+    tending: Tending = field(default_factory=Tending)
+    followed: tuple[LimitAhead, ...] = ()
+    """Limits that are reached all the same, or only then, with the rounds of `tending` done; earliest first.
+    Empty also where there are no rounds: then `limits` holds."""
+    notes: tuple[str, ...] = ()
+    """What whoever reads these figures has to know, a line each."""
+    reason: str = ""
+    """Why nothing is known of the lines, or ""."""
+    known_until: float = inf
+    """The last instant up to which the loads of all lines made fast are known; what comes after is told of
+    nowhere, and no plan is verified there."""
+    present: Present | None = None
+    """What it began from, to ask from the same ground what would be if."""
+
+    def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
+        """Limits to come of one line."""
+        return tuple(limit for limit in self.limits if limit.line == line)

@@ -1,0 +1,83 @@
+"""Water levels that carry their datum, and the tide that is expected of a plan.
+
+A level is a number only together with what it is measured from; two levels meet only above one datum.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from alongside.errors import WrongInput
+from alongside.forecast.tide.between_extremes import planned_height
+from alongside.forecast.tide.harmonics import Harmonics, harmonics_of, height_about_mean, unknown_in_words
+from alongside.readings import Floats
+from alongside.stay.model import TidePlan
+
+HARMONIC_OFF: Final = 0.03
+"""m by which harmonic prediction may differ from an agency's own; measured against official predictions of
+four ports: at most 0.019 m (manual/outlook.md). Weather comes on top."""
+COSINE_OFF: Final = 1.7
+"""m by which a cosine between high and low water can be off in shallow ports with a stand or double tide."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Levels:
+    """Metres (n,) above `datum` at UNIX seconds (n,); NaN where not known."""
+
+    time: Floats
+    metres: Floats
+    datum: str
+
+    def __sub__(self, other: "Levels") -> Floats:
+        """Difference in m, instant by instant; WrongInput where datum or instants are not the same."""
+        if self.datum != other.datum:
+            raise WrongInput(f"levels above {self.datum} and above {other.datum} cannot be compared")
+        if not np.array_equal(self.time, other.time):
+            raise ValueError("levels at different instants cannot be compared")
+        return np.asarray(self.metres - other.metres, dtype=np.float64)
+
+    def above(self, datum: str, metres_down: float) -> "Levels":
+        """The same levels above another datum that lies `metres_down` below this one."""
+        return Levels(self.time, self.metres + metres_down, datum)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TideTable:
+    """A tide plan made ready: harmonic where it has constants, else a cosine between high and low waters."""
+
+    plan: TidePlan
+    harmonics: Harmonics | None
+
+    @property
+    def could_be_off(self) -> float:
+        """m by which the astronomical height itself may be wrong, weather aside."""
+        return COSINE_OFF if self.harmonics is None else HARMONIC_OFF + self.harmonics.left_out
+
+    @property
+    def left_out(self) -> float:
+        """Sum of the amplitudes of constituents that are not known, m: in no prediction."""
+        return 0.0 if self.harmonics is None else self.harmonics.left_out
+
+    def in_words(self) -> list[str]:
+        """What whoever reads these heights has to know of them, a line each."""
+        if self.harmonics is None:
+            return [f"tide by cosine between high and low waters: can be {COSINE_OFF} m off in shallow ports"]
+        return unknown_in_words(self.harmonics)
+
+
+def tide_table(plan: TidePlan) -> TideTable:
+    """Make a plan ready."""
+    return TideTable(plan, harmonics_of(plan.constituents) if plan.constituents else None)
+
+
+def expected_level(table: TideTable, time: ArrayLike, nodes_at: float | None = None) -> Levels:
+    """Astronomical height at UNIX seconds (n,) above the stay's chart datum; NaN outside a table of high and
+    low waters. `nodes_at` as in `height_about_mean`."""
+    at = np.atleast_1d(np.asarray(time, dtype=np.float64))
+    if table.harmonics is None:
+        return Levels(at, planned_height(table.plan, at), table.plan.datum)
+    height = height_about_mean(table.harmonics, at, nodes_at)
+    to_chart_datum = table.plan.mean_level + table.plan.to_chart_datum
+    return Levels(at, height + to_chart_datum, table.plan.datum)

@@ -1,0 +1,141 @@
+"""The arrangement: all of a stay that the mechanics need, compiled once into arrays."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.mechanics.cells import Part
+from alongside.mechanics.exposure import Exposure, exposure_of
+from alongside.mechanics.fenders import FenderRow, fender_row
+from alongside.mechanics.rope import RopeCurve, elongation_pct, rope_curve
+from alongside.mechanics.series import Series, series_of
+from alongside.readings import Floats
+from alongside.stay.model import Point, Rope, Stay
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arrangement:
+    """Lines in the order of the stay file. Points are (lines, 3): fairleads in the ship frame, bollards in
+    the berth frame. Arrays of parts are (lines, 2), main rope then tail, NaN where there is no tail."""
+
+    ids: tuple[str, ...]
+    roles: tuple[str, ...]
+    fairlead: Floats
+    bollard: Floats
+    inboard: Floats
+    """(lines,) m from winch to fairlead, 0 without a winch."""
+    series: Series
+    tail_length: Floats
+    """(lines,) m unstretched, 0 without a tail."""
+    mbl_kn: Floats
+    wll_kn: Floats
+    allowance_pct: Floats
+    """(lines, 2) elongation in per cent that each part may take."""
+    curves: tuple[tuple[RopeCurve, RopeCurve | None], ...]
+    brake_kn: Floats
+    """(lines,) holding of the winch brake as set, NaN where none is known."""
+    bollard_ids: tuple[str, ...]
+    """Bollards that bear a line, in the order in which the lines first name them."""
+    bollard_of: NDArray[np.intp]
+    """(lines,) index into `bollard_ids`."""
+    bollard_swl_kn: Floats
+    """(bollards,) NaN where not known."""
+    ship_x: float
+    berth_x: float
+    head: float
+    """+1 starboard side to, head towards berth +x; -1 port side to, head towards -x."""
+    mark_fwd: float
+    mark_aft: float
+    breadth: float
+    fenders: FenderRow
+    exposure: Exposure
+    balanced: bool
+    """She lies where lines, fenders, wind and current balance; else she is held in place."""
+
+    @property
+    def fender_x(self) -> Floats:
+        """(fenders,) berth frame."""
+        return self.fenders.x
+
+    @property
+    def smallest_wll_kn(self) -> Floats:
+        """(lines,) the least working limit of a line's parts."""
+        return np.fmin(self.wll_kn[:, 0], self.wll_kn[:, 1])
+
+
+def arrangement_of(stay: Stay) -> Arrangement:
+    """Compile a stay that has been checked."""
+    ship, berth, lines = stay.ship, stay.berth, stay.lines
+    ropes = [(line.rope, line.tail.rope if line.tail else None) for line in lines]
+    compiled = {id(rope): rope_curve(rope.curve) for pair in ropes for rope in pair if rope is not None}
+    curves = tuple((compiled[id(main)], compiled[id(tail)] if tail else None) for main, tail in ropes)
+    tail_length = np.array([line.tail.length if line.tail else 0.0 for line in lines])
+    winches = [ship.winches[line.winch] if line.winch is not None else None for line in lines]
+    bollard_ids = tuple(dict.fromkeys(line.bollard for line in lines))
+    fairlead = _points([ship.fairleads[line.fairlead] for line in lines])
+    winch = _points(
+        [w.at if w else ship.fairleads[line.fairlead] for w, line in zip(winches, lines, strict=True)]
+    )
+    return Arrangement(
+        ids=tuple(line.id for line in lines),
+        roles=tuple(line.role for line in lines),
+        fairlead=fairlead,
+        bollard=_points([berth.bollards[line.bollard].at for line in lines]),
+        inboard=np.sqrt(((fairlead - winch) ** 2).sum(axis=1)),
+        series=_series(ropes, curves, tail_length),
+        tail_length=tail_length,
+        mbl_kn=_by_part(ropes, lambda rope: rope.mbl_kn),
+        wll_kn=_by_part(ropes, lambda rope: rope.mbl_kn * rope.wll_fraction),
+        allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
+        curves=curves,
+        brake_kn=_or_nan([winch.brake_kn if winch else None for winch in winches]),
+        bollard_ids=bollard_ids,
+        bollard_of=np.array([bollard_ids.index(line.bollard) for line in lines], dtype=np.intp),
+        bollard_swl_kn=_or_nan([berth.bollards[name].swl_kn for name in bollard_ids]),
+        ship_x=stay.place.ship_x,
+        berth_x=stay.place.berth_x,
+        head=1.0 if stay.alongside == "starboard" else -1.0,
+        mark_fwd=ship.marks.fwd,
+        mark_aft=ship.marks.aft,
+        breadth=ship.breadth,
+        fenders=fender_row(berth.fenders),
+        exposure=exposure_of(stay),
+        balanced=stay.balance and bool(berth.fenders),
+    )
+
+
+Ropes = Sequence[tuple[Rope, Rope | None]]
+
+
+def _allowance_pct(rope: Rope, curve: RopeCurve) -> float:
+    """What the stay file allows, else the elongation at the working limit."""
+    if rope.allowance_percent is not None:
+        return rope.allowance_percent
+    return float(elongation_pct(curve, rope.wll_fraction))
+
+
+def _series(
+    ropes: Ropes, curves: Sequence[tuple[RopeCurve, RopeCurve | None]], tail_length: Floats
+) -> Series:
+    mains: list[Part] = []
+    tails: list[Part | None] = []
+    for (main, tail), (main_curve, tail_curve), length in zip(ropes, curves, tail_length, strict=True):
+        mains.append(Part(main_curve, main.mbl_kn))
+        tails.append(Part(tail_curve, tail.mbl_kn, float(length)) if tail and tail_curve else None)
+    return series_of(mains, tails)
+
+
+def _by_part(ropes: Ropes, number: Callable[[Rope], float]) -> Floats:
+    """(lines, 2) a number of main rope and tail, NaN without a tail."""
+    rows = [(number(main), number(tail) if tail else np.nan) for main, tail in ropes]
+    return np.array(rows, dtype=np.float64).reshape(len(rows), 2)
+
+
+def _points(points: Sequence[Point]) -> Floats:
+    return np.array([(p.x, p.y, p.z) for p in points], dtype=np.float64).reshape(len(points), 3)
+
+
+def _or_nan(numbers: Sequence[float | None]) -> Floats:
+    return np.array([np.nan if number is None else number for number in numbers], dtype=np.float64)

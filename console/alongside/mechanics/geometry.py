@@ -1,0 +1,61 @@
+"""How each line leads: lengths, angles and the direction of its pull. Arrays (lines, instants).
+
+A line runs winch -> fairlead -> bollard. Outboard length = |bollard - fairlead|, inboard = |fairlead -
+winch|, path = both together; the inboard part moves with the ship and keeps its length.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.pose import levelled, placed
+from alongside.mechanics.state import Pose
+from alongside.readings import Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Leads:
+    """From fairlead to bollard, m: `x`, `y`, `z` in the berth frame; `ahead` and `in_` (towards the quay)
+    along the ship's own head and beam, level; `level` the horizontal length; `outboard` and `path`."""
+
+    x: Floats
+    y: Floats
+    z: Floats
+    ahead: Floats
+    in_: Floats
+    level: Floats
+    outboard: Floats
+    path: Floats
+
+
+def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
+    """The leads of all lines at n poses; NaN at instants whose pose is not known."""
+    offsets = levelled(arrangement.fairlead, pose, arrangement)
+    fairlead_x, fairlead_y, fairlead_z = placed(offsets, pose, arrangement)
+    bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
+    x, y, z = bollard_x - fairlead_x, bollard_y - fairlead_y, bollard_z - fairlead_z
+    cos, sin = np.cos(pose.yaw), np.sin(pose.yaw)
+    squared = x * x + y * y
+    outboard = np.sqrt(squared + z * z)
+    return Leads(
+        x=x,
+        y=y,
+        z=z,
+        ahead=arrangement.head * (x * cos + y * sin),
+        in_=x * sin - y * cos,
+        level=np.sqrt(squared),
+        outboard=outboard,
+        path=outboard + arrangement.inboard[:, None],
+    )
+
+
+def vertical_deg(leads: Leads) -> Floats:
+    """Angle of fairlead-to-bollard below the horizontal, deg; + = leads down from the fairlead."""
+    return np.degrees(np.arctan2(-leads.z, leads.level))
+
+
+def horizontal_deg(leads: Leads) -> Floats:
+    """Angle between the line's horizontal lead and the ship's head, deg: 0 ahead, 90 abeam on the quay side,
+    180 astern. Between 0 and 180 whichever side the line leads to."""
+    return np.degrees(np.arctan2(np.abs(leads.in_), leads.ahead))

@@ -1,0 +1,114 @@
+"""The state of every line: geometry, stretch, load and its three components, at n instants."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.geometry import Leads, horizontal_deg, leads_of, vertical_deg
+from alongside.mechanics.series import Pull, pull
+from alongside.mechanics.state import LineStates, Pose
+from alongside.readings import Floats
+
+ROWS_AT_ONCE: Final = 256
+"""Instants worked at a time, so that all between stays in the processor's cache; changes no digit."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartElongations:
+    """(n, lines) elongation in per cent of main rope and tail; 0 when slack, NaN where there is no answer and
+    for the tail of a line that has none."""
+
+    main_pct: Floats
+    tail_pct: Floats
+
+
+def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> LineStates:
+    """State of all lines at n poses.
+
+    `unstretched` is the main ropes' unstretched length, m, (lines,) or (n, lines), NaN for a line that is
+    not made fast: its lead is given all the same, its load is NaN. Where the pose is not known all of the
+    instant is NaN but `unstretched_m`.
+    """
+    n, lines = pose.tide.size, len(arrangement.ids)
+    length = known_length(unstretched, n)
+    found = {name: np.empty((n, lines)) for name in LineStates.__dataclass_fields__}
+    for start in range(0, n, ROWS_AT_ONCE):
+        rows = slice(start, start + ROWS_AT_ONCE)
+        block = states_of(arrangement, leads_of(arrangement, rows_of(pose, rows)), columns_of(length, rows))
+        for name, values in found.items():
+            values[rows] = getattr(block, name).T
+    return LineStates(**found)
+
+
+def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineStates:
+    """States with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above 0."""
+    loaded = pull(arrangement.series, leads.path, length)
+    total = length + arrangement.tail_length[:, None]
+    per_metre = pull_per_metre(loaded, leads)
+    return LineStates(
+        vertical_deg=vertical_deg(leads),
+        horizontal_deg=horizontal_deg(leads),
+        outboard_m=leads.outboard,
+        path_m=leads.path,
+        unstretched_m=np.broadcast_to(length, leads.path.shape),
+        elongation_pct=(leads.path - total) / total * 100.0,
+        stretch_share=stretch_share(arrangement, loaded),
+        load_share=loaded.tension / arrangement.smallest_wll_kn[:, None],
+        tension_kn=loaded.tension,
+        ahead_kn=per_metre * leads.ahead,
+        in_kn=per_metre * leads.in_,
+        down_kn=per_metre * -leads.z,
+    )
+
+
+def pull_per_metre(loaded: Pull, leads: Leads) -> Floats:
+    """Tension by outboard length, kN/m: times a lead's component it is that component of the pull. NaN for a
+    line whose fairlead stands on its bollard, for it pulls in no direction."""
+    somewhere = leads.outboard > 0.0
+    per_metre: Floats = np.where(somewhere, loaded.tension, np.nan) / np.where(somewhere, leads.outboard, 1.0)
+    return per_metre
+
+
+def stretch_share(arrangement: Arrangement, loaded: Pull) -> Floats:
+    """(lines, n) the larger of both parts' elongation by their allowance; 0 when slack."""
+    main_pct, tail_pct = parts_pct(arrangement, loaded)
+    main_allowed, tail_allowed = arrangement.allowance_pct.T[:, :, None]
+    main_share = main_pct / main_allowed
+    tail_share = np.where(np.isnan(tail_allowed), 0.0, tail_pct / tail_allowed)
+    larger: Floats = np.maximum(main_share, tail_share)
+    return larger
+
+
+def parts_pct(arrangement: Arrangement, loaded: Pull) -> tuple[Floats, Floats]:
+    """(lines, n) elongation of main rope and tail in per cent, tail NaN where there is none."""
+    tail_length = np.where(arrangement.tail_length > 0.0, arrangement.tail_length, np.nan)[:, None]
+    return loaded.main_strain * 100.0, loaded.tail_stretch / tail_length * 100.0
+
+
+def part_elongations(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> PartElongations:
+    """How far each part of each line is stretched at n poses; `unstretched` as in `line_states`."""
+    length = columns_of(known_length(unstretched, pose.tide.size), slice(None))
+    loaded = pull(arrangement.series, leads_of(arrangement, pose).path, length)
+    main_pct, tail_pct = parts_pct(arrangement, loaded)
+    return PartElongations(main_pct.T, tail_pct.T)
+
+
+def known_length(unstretched: Floats, n: int) -> Floats:
+    """`unstretched` (lines,) or (n, lines) as (1, lines) or (n, lines), NaN where it is not above 0;
+    ValueError for another number of instants."""
+    length = np.atleast_2d(unstretched)
+    if length.shape[0] not in (1, n):
+        raise ValueError(f"unstretched lengths for {length.shape[0]} instants, expected 1 or {n}")
+    return np.where(length > 0.0, length, np.nan)
+
+
+def columns_of(length: Floats, rows: slice) -> Floats:
+    """Lines first, the instants asked for; one column where the lengths are constant."""
+    return np.ascontiguousarray(length.T if length.shape[0] == 1 else length[rows].T)
+
+
+def rows_of(pose: Pose, rows: slice) -> Pose:
+    """The poses of some instants, as views."""
+    return Pose(**{name: getattr(pose, name)[rows] for name in Pose.__dataclass_fields__})

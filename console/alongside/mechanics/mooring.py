@@ -1,0 +1,65 @@
+"""The mooring whose balance is sought, put together from the arrangement and a situation."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.balance import balance
+from alongside.mechanics.balance_forces import Mooring
+from alongside.mechanics.fenders import FenderRow
+from alongside.mechanics.flow import Loads
+from alongside.mechanics.pose import in_place, levelled
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Pose
+from alongside.mechanics.tension import Tensions
+from alongside.readings import Codes, Floats
+
+
+def mooring_of(
+    arrangement: Arrangement,
+    fenders: FenderRow,
+    situation: Situation,
+    tensions: Tensions,
+    loads: Loads,
+) -> Mooring:
+    """The mooring at n instants; NaN in its arms where tide, draught or heel is not known."""
+    ahead, to_port, up = levelled(arrangement.fairlead, in_place(situation), arrangement)
+    bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
+    rise = bollard_z - up - situation.tide
+    return Mooring(
+        ahead=arrangement.head * ahead,
+        to_port=arrangement.head * to_port,
+        rise_squared=rise * rise,
+        bollard_x=bollard_x - arrangement.berth_x,
+        bollard_y=bollard_y - arrangement.breadth / 2.0,
+        inboard=arrangement.inboard[:, None],
+        tensions=tensions,
+        fenders=fenders,
+        breadth=arrangement.breadth,
+        berth_x=arrangement.berth_x,
+        loads=loads,
+        radius=_radius(arrangement, fenders),
+    )
+
+
+def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:
+    """A length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of squares."""
+    arms = np.append(arrangement.fairlead[:, 0] - arrangement.ship_x, fenders.x - arrangement.berth_x)
+    return float(max(np.sqrt((arms * arms).mean()), 1.0)) if arms.size else 1.0
+
+
+def settled(
+    arrangement: Arrangement,
+    situation: Situation,
+    tensions: Tensions,
+    loads: Loads,
+    in_order: bool = False,
+    start: Floats | None = None,
+) -> tuple[Pose, Codes]:
+    """The pose at which all balances at each of n instants, NaN where none is found, and why that is so;
+    `in_order` and `start` as in `balance`."""
+    mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
+    found = balance(mooring, in_order, start)
+    pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)
+    return pose, found.reason

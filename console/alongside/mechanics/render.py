@@ -1,0 +1,61 @@
+"""Winch brakes that render: a load above the brake's holding runs rope out instead of growing.
+
+The line then carries the holding, and its unstretched length grows by what ran out; it stays that much longer
+when the load eases. So what a stretch of time does to the lengths is a sequence: `render` finds the first
+instant of a block at which a brake gives way and the lengths from that instant on; the rest of the block goes
+on from there. A live watch asks at every cycle, a replay for as many instants at once as it dares.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.hold import hold
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Hold
+from alongside.readings import Floats
+
+GRIP: Final = 1e-6
+"""Of the holding: a load this little above it is rounding and runs nothing out."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rendered:
+    """At `row` of the block rope ran out: `metres` (lines,) by line, 0 where none did; `unstretched` (lines,)
+    main rope, m, from that row on."""
+
+    row: int
+    metres: Floats
+    unstretched: Floats
+
+
+def render(
+    arrangement: Arrangement, situation: Situation, held: Hold, unstretched: Floats
+) -> Rendered | None:
+    """The first instant at which a line runs out; None where none does.
+
+    `held` is what `hold` found for the situation with `unstretched` (lines,) m. Only lines whose winch brake
+    has a known holding run out; a line without a winch stays as it is. Where nothing would hold her while
+    brakes render, or no length of rope gives the holding, nothing is known of the new lengths and they stay:
+    the instant has its load above the holding, which is the alert.
+    """
+    over = held.lines.tension_kn > arrangement.brake_kn * (1.0 + GRIP)
+    for row in np.flatnonzero(over.any(axis=1)):
+        here = situation.rows(int(row), int(row) + 1)
+        longer = _run_out(arrangement, here, unstretched)
+        metres = np.where(np.isnan(longer), 0.0, longer - unstretched)
+        if (metres > 0.0).any():
+            return Rendered(int(row), metres, np.where(metres > 0.0, longer, unstretched))
+    return None
+
+
+def _run_out(arrangement: Arrangement, here: Situation, unstretched: Floats) -> Floats:
+    """Lengths (lines,) after brakes have rendered at one instant, NaN for lines that did not."""
+    held = hold(arrangement, here, unstretched, cap_kn=arrangement.brake_kn)
+    gives = held.lines.tension_kn[0] > arrangement.brake_kn * (1.0 + GRIP)
+    wanted = np.where(gives, arrangement.brake_kn, 0.0)
+    longer = unstretched_for(arrangement, held.pose, wanted)[0]
+    return np.where(gives, longer, np.nan)

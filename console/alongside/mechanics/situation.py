@@ -1,0 +1,138 @@
+"""Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
+from alongside.stay.model import CurrentForecast, Stay
+
+OUTSIDE_PLAN_S: Final = 3600.0
+"""A plan of the current serves so long before its first and after its last row."""
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """Arrays (n,); NaN is not known. Speeds m/s, directions deg true; heel starboard down +."""
+
+    time: Floats
+    tide: Floats
+    draught_fwd: Floats
+    draught_aft: Floats
+    heel_deg: Floats
+    """0 where no inclinometer or midship gauge is fitted; NaN where one is fitted and lost."""
+    heel_measured: bool
+    wind_speed: Floats
+    """30 s mean, at the gauge's height brought to 10 m."""
+    wind_gust: Floats
+    """Highest 3 s mean of the last 10 min (the newest value where the feed is slower)."""
+    wind_from: Floats
+    current_speed: Floats
+    current_to: Floats
+    quality: Codes
+    """(n,) worst Quality of tide, draughts and heel: what the geometry rests on."""
+    age: Floats | None = None
+    """(n, 4) seconds since the newest raw value behind tide, draught forward, draught aft and heel; None
+    where nothing was read, as of an expected situation."""
+
+    def __len__(self) -> int:
+        return int(self.time.size)
+
+    def rows(self, start: int, stop: int) -> "Situation":
+        """The instants start..stop-1 as views."""
+        return self.at(slice(start, stop))
+
+    def at(self, rows: slice | NDArray[np.intp]) -> "Situation":
+        """Chosen instants, in the order given."""
+        names = [item.name for item in fields(self) if item.name not in ("heel_measured", "age")]
+        arrays = {name: getattr(self, name)[rows] for name in names}
+        age = None if self.age is None else self.age[rows]
+        return Situation(**arrays, heel_measured=self.heel_measured, age=age)
+
+
+def unknown_situation(time: Floats) -> Situation:
+    """Nothing known at n instants."""
+    nothing = np.full(time.size, np.nan)
+    lost = np.full(time.size, Quality.LOST, dtype=np.int8)
+    names = [
+        item.name
+        for item in fields(Situation)
+        if item.name not in ("time", "heel_measured", "quality", "age")
+    ]
+    return Situation(time=time, heel_measured=True, quality=lost, **dict.fromkeys(names, nothing))
+
+
+def ship_heading(stay: Stay) -> float:
+    """True heading, deg, of the ship lying in place: berth +x starboard side to, opposite port side to."""
+    turn = 0.0 if stay.alongside == "starboard" else 180.0
+    return (stay.berth.bearing_of_x + turn) % 360.0
+
+
+def heel_from_midship(draught_port: Floats, draught_stbd: Floats, breadth: float) -> Floats:
+    """Heel in deg (starboard down +) from midship draughts: tan(heel) = (starboard - port) / breadth."""
+    return np.degrees(np.arctan2(draught_stbd - draught_port, breadth))
+
+
+def situation_of(stay: Stay, readings: Readings) -> Situation:
+    """The situation that the readings tell of. An inclinometer goes before midship draughts."""
+    fitted = set(readings.channels)
+    n = len(readings)
+    midship = {"draught_mid_port", "draught_mid_stbd"} <= fitted
+    heel = readings.column("heel")
+    if midship:
+        by_draught = heel_from_midship(
+            readings.column("draught_mid_port"), readings.column("draught_mid_stbd"), stay.ship.breadth
+        )
+        heel = np.where(np.isnan(heel), by_draught, heel)
+    heel_measured = midship or "heel" in fitted
+    if not heel_measured:
+        heel = np.zeros(n)
+    rests_on = ["tide", "draught_fwd", "draught_aft"]
+    if "heel" in fitted:
+        rests_on.append("heel")
+    elif midship:
+        rests_on += ["draught_mid_port", "draught_mid_stbd"]
+    wind = readings.column("wind_speed")
+    current_speed, current_to = readings.column("current_speed"), readings.column("current_to")
+    if "current_speed" not in fitted and stay.current:
+        current_speed, current_to = expected_current(stay.current, readings.time)
+    return Situation(
+        time=readings.time,
+        tide=readings.column("tide"),
+        draught_fwd=readings.column("draught_fwd"),
+        draught_aft=readings.column("draught_aft"),
+        heel_deg=heel,
+        heel_measured=heel_measured,
+        wind_speed=wind,
+        wind_gust=readings.column("wind_gust") if "wind_gust" in fitted else wind,
+        wind_from=readings.column("wind_from"),
+        current_speed=current_speed,
+        current_to=current_to,
+        quality=worst_quality(readings, rests_on),
+        age=_ages(readings, "heel" if "heel" in fitted else "draught_mid_port"),
+    )
+
+
+def expected_current(plan: Sequence[CurrentForecast], time: Floats) -> tuple[Floats, Floats]:
+    """(n,) speed m/s and direction deg true it sets to, of a plan whose times rise: the vectors between two
+    rows lie on the straight line between theirs. NaN farther than an hour outside the plan."""
+    at = np.array([row.at for row in plan])
+    course = np.radians([row.to_deg for row in plan])
+    speed = np.array([row.speed_ms for row in plan])
+    north, east = (np.interp(time, at, part) for part in (speed * np.cos(course), speed * np.sin(course)))
+    known = (time >= at[0] - OUTSIDE_PLAN_S) & (time <= at[-1] + OUTSIDE_PLAN_S)
+    speed_then: Floats = np.where(known, np.hypot(north, east), np.nan)
+    to_then: Floats = np.where(known, np.degrees(np.arctan2(east, north)) % 360.0, np.nan)
+    return speed_then, to_then
+
+
+def _ages(readings: Readings, heel: str) -> Floats:
+    """(n, 4); 0 for a channel that is not fitted, as what is taken for it does not age."""
+    names = ("tide", "draught_fwd", "draught_aft", heel)
+    columns = [readings.age[:, readings.channels.index(c)] for c in names if c in readings.channels]
+    ages = np.zeros((len(readings), len(names)))
+    ages[:, [at for at, name in enumerate(names) if name in readings.channels]] = np.array(columns).T
+    return ages

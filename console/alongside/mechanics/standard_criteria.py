@@ -1,0 +1,81 @@
+"""The usual criteria for a ship's own mooring equipment: 60 kn of wind from any direction, together with a
+current of 3 kn from ahead or astern, or 2 kn from 10 deg off either, or 0.75 kn from the worst side.
+
+As summaries of industry guidelines for tankers give them. The guidelines state them for a ship at 1.1
+draughts of depth, with lines of new strength; here they are tried on the set as it lies.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.exposure import loads_of
+from alongside.mechanics.holding import directions, name_of, repeated
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.tension import tensions_of
+from alongside.mechanics.usage import LIMITS, Criteria, Gives, usage_of
+from alongside.readings import Floats
+from alongside.units import KNOT
+
+WIND_KN: Final = 60.0
+CURRENTS: Final = (
+    (3.0, 0.0),
+    (3.0, 180.0),
+    (2.0, 10.0),
+    (2.0, 350.0),
+    (2.0, 170.0),
+    (2.0, 190.0),
+    (0.75, 90.0),
+    (0.75, 270.0),
+)
+"""(knots, angle of attack deg): slanting currents from either bow and quarter, the beam one from either
+side."""
+
+
+@dataclass(frozen=True, slots=True)
+class CriterionRow:
+    """One current of the criteria in its worst wind: from where that blows, the largest share of any limit (1
+    is the limit; infinite where nothing holds her), which limit, and the line or bollard."""
+
+    current_knots: float
+    current_attack_deg: float
+    worst_from_deg: float
+    share: float
+    limit: Gives
+    where: str | None
+
+    @property
+    def holds(self) -> bool:
+        return self.share <= 1.0
+
+
+def standard_criteria(
+    arrangement: Arrangement, situation: Situation, unstretched: Floats, criteria: Criteria | None = None
+) -> tuple[CriterionRow, ...]:
+    """Every current of the standard criteria with its worst wind, at one instant (one row) whose tide,
+    draughts and heel are known, on a ship whose wind areas and current coefficients are given and at a berth
+    with fenders."""
+    criteria, winds = criteria or Criteria(), directions()
+    exposure = arrangement.exposure
+    knots, attack = np.array(CURRENTS).T
+    n = winds.size * knots.size
+    seen = replace(
+        repeated(situation, n),
+        wind_speed=np.full(n, WIND_KN * KNOT),
+        wind_from=np.tile(winds, knots.size),
+        current_speed=np.repeat(knots * KNOT, winds.size),
+        current_to=np.repeat((exposure.heading + attack + 180.0) % 360.0, winds.size),
+    )
+    loads, _ = loads_of(exposure, seen)
+    used = usage_of(arrangement, seen, tensions_of(arrangement, unstretched), loads, criteria)
+    rows = []
+    for case, (speed, angle) in enumerate(CURRENTS):
+        at = case * winds.size + int(used.share[case * winds.size : (case + 1) * winds.size].argmax())
+        limit = LIMITS[used.limit[at]]
+        where = name_of(arrangement, limit, int(used.where[at]))
+        rows.append(
+            CriterionRow(speed, angle, float(seen.wind_from[at]), float(used.share[at]), limit, where)
+        )
+    return tuple(rows)

@@ -1,0 +1,78 @@
+"""What the mechanics say of every line, fender and the hull, at n instants. Arrays in, arrays out."""
+
+from dataclasses import dataclass
+
+from alongside.readings import Codes, Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Where the ship lies, (n,) each: surge, sway m from the place (berth +x, +y), yaw rad counter-clockwise
+    from above; tide m above CD; draughts m at the marks; heel deg starboard down +."""
+
+    surge: Floats
+    sway: Floats
+    yaw: Floats
+    tide: Floats
+    draught_fwd: Floats
+    draught_aft: Floats
+    heel_deg: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class LineStates:
+    """Arrays (n, lines); NaN where there is no answer (pose not known, or line not made fast yet).
+
+    The names are those of the output of states. Vertical angle deg, + = leads down from the fairlead;
+    horizontal angle deg from the ship's head, 90 abeam on the quay side; lengths m; `elongation_pct` of
+    path over total unstretched length (negative when slack); shares are 1 at the limit; pulls on the ship
+    in kN: ahead, in (towards the quay), down.
+    """
+
+    vertical_deg: Floats
+    horizontal_deg: Floats
+    outboard_m: Floats
+    path_m: Floats
+    unstretched_m: Floats
+    elongation_pct: Floats
+    stretch_share: Floats
+    load_share: Floats
+    tension_kn: Floats
+    ahead_kn: Floats
+    in_kn: Floats
+    down_kn: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class FenderStates:
+    """Arrays (n, fenders): deflection m, reaction kN."""
+
+    deflection: Floats
+    reaction_kn: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The whole set at n instants: pose found, lines, fenders, and why an instant has no answer.
+
+    `reason` (n,) is 0 where there is an answer; other codes are named by `alongside.mechanics.REASONS`.
+    `without` (n,) tells what the balance was found without, because it is not known: bits of `NO_WIND` and
+    `NO_CURRENT` of `alongside.mechanics.exposure`; None for a ship held in place, where neither matters.
+    """
+
+    pose: Pose
+    lines: LineStates
+    fenders: FenderStates
+    reason: Codes
+    without: Codes | None = None
+
+    def rows(self, start: int, stop: int) -> "Hold":
+        """The instants start..stop-1 as views."""
+        part = slice(start, stop)
+        return Hold(
+            Pose(**{name: getattr(self.pose, name)[part] for name in Pose.__dataclass_fields__}),
+            LineStates(**{name: getattr(self.lines, name)[part] for name in LineStates.__dataclass_fields__}),
+            FenderStates(self.fenders.deflection[part], self.fenders.reaction_kn[part]),
+            self.reason[part],
+            None if self.without is None else self.without[part],
+        )

@@ -1,0 +1,136 @@
+"""How far a set is used, and what gives first: the one measure behind holding power and criteria.
+
+Each limit is a share that is 1 where it goes: a line's load by its working limit, by its winch brake's
+holding, a bollard's load (the vector sum of its lines) by its SWL, the drift by its limit; and the last
+fender contact, which goes where the ship's side comes off the nearest fender.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.fenders import side_distance
+from alongside.mechanics.flow import Loads
+from alongside.mechanics.geometry import Leads, leads_of
+from alongside.mechanics.mooring import settled
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Pose
+from alongside.mechanics.tension import Tensions
+from alongside.readings import Floats
+from alongside.stay.gear import drift_limits
+from alongside.stay.model import Stay
+
+Gives = Literal["wll", "brake", "bollard", "drift", "off_fenders"]
+LIMITS: Final[tuple[Gives, ...]] = ("wll", "brake", "bollard", "drift", "off_fenders")
+OFF_M: Final = 0.001
+"""m off the nearest fender at which contact has gone: in a calm, slack lines leave her just touching."""
+
+
+@dataclass(frozen=True, slots=True)
+class Criteria:
+    """What counts as holding. `surge_m` and `sway_m` limit the drift from the place either way, None not at
+    all; the default is that of a tanker at loading arms (PIANC 1995, from memory). `margin` is kept in hand
+    of every strength: 0.1 lets lines, brakes and bollards go to 90 %. `gust_factor` multiplies the 30 s
+    wind."""
+
+    surge_m: float | None = 3.0
+    sway_m: float | None = 3.0
+    off_fenders: bool = True
+    margin: float = 0.0
+    gust_factor: float = 1.0
+
+
+def criteria_of(stay: Stay) -> Criteria:
+    """What counts as holding by the stay file: its drift limits (the alarm stage), gust factor and margin."""
+    surge, sway = drift_limits(stay)
+    return Criteria(surge.alarm, sway.alarm, margin=stay.holding.margin, gust_factor=stay.holding.gust_factor)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Usage:
+    """(n,) the largest share of all limits, infinite where nothing holds her; (n,) index into `LIMITS` of
+    that limit and of the line or bollard it is (-1 for neither); and her place (3, n): surge, sway m, yaw
+    rad."""
+
+    share: Floats
+    limit: NDArray[np.intp]
+    where: NDArray[np.intp]
+    place: Floats
+
+    @property
+    def drift_m(self) -> Floats:
+        """(n,) how far P0 has moved, m."""
+        moved: Floats = np.hypot(self.place[0], self.place[1])
+        return moved
+
+
+def usage_of(
+    arrangement: Arrangement,
+    situation: Situation,
+    tensions: Tensions,
+    loads: Loads,
+    criteria: Criteria,
+    start: Floats | None = None,
+) -> Usage:
+    """How far the set is used at each of n situations, whose tide, draughts and heel are known; `start` as in
+    `balance`."""
+    pose, _ = settled(arrangement, situation, tensions, loads, start=start)
+    leads = leads_of(arrangement, pose)
+    tension = tensions(leads.path)[0]
+    strength = 1.0 - criteria.margin
+    shares = [
+        _largest(tension / (strength * arrangement.smallest_wll_kn[:, None])),
+        _largest(tension / (strength * arrangement.brake_kn[:, None])),
+        _largest(_bollard_shares(arrangement, leads, tension) / strength),
+        (_drift_share(pose, criteria), np.full(pose.surge.size, -1)),
+        (_off_share(arrangement, pose, criteria), np.full(pose.surge.size, -1)),
+    ]
+    share = np.array([each for each, _ in shares])
+    adrift = np.isnan(pose.surge)
+    share[:, adrift] = 0.0
+    share[LIMITS.index("drift"), adrift] = np.inf
+    limit = share.argmax(axis=0)
+    rows = np.arange(limit.size)
+    where = np.array([at for _, at in shares])[limit, rows]
+    return Usage(share[limit, rows], limit, where, np.array([pose.surge, pose.sway, pose.yaw]))
+
+
+def _largest(shares: Floats) -> tuple[Floats, NDArray[np.intp]]:
+    """(n,) largest of (things, n) and which; 0 and -1 where none is known."""
+    if not shares.shape[0]:
+        return np.zeros(shares.shape[1]), np.full(shares.shape[1], -1)
+    known = np.where(np.isnan(shares), 0.0, shares)
+    at = known.argmax(axis=0)
+    largest: Floats = known[at, np.arange(at.size)]
+    return largest, np.where(largest > 0.0, at, -1)
+
+
+def _bollard_shares(arrangement: Arrangement, leads: Leads, tension: Floats) -> Floats:
+    """(bollards, n)."""
+    bears = np.zeros((len(arrangement.bollard_ids), len(arrangement.ids)))
+    bears[arrangement.bollard_of, np.arange(len(arrangement.ids))] = 1.0
+    per_metre = tension / np.where(leads.outboard > 0.0, leads.outboard, np.inf)
+    load = np.sqrt(sum((bears @ (per_metre * axis)) ** 2 for axis in (leads.x, leads.y, leads.z)))
+    shares: Floats = load / arrangement.bollard_swl_kn[:, None]
+    return shares
+
+
+def _drift_share(pose: Pose, criteria: Criteria) -> Floats:
+    share = np.zeros(pose.surge.size)
+    for moved, limit in ((pose.surge, criteria.surge_m), (pose.sway, criteria.sway_m)):
+        if limit is not None:
+            share = np.maximum(share, np.abs(moved) / limit)
+    return share
+
+
+def _off_share(arrangement: Arrangement, pose: Pose, criteria: Criteria) -> Floats:
+    """1 where the side is `OFF_M` off the nearest fender, more beyond (1 a metre)."""
+    if not criteria.off_fenders:
+        return np.zeros(pose.surge.size)
+    x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
+    side = side_distance(arrangement.fenders, arrangement.breadth, x0, y0, pose.yaw)
+    nearest: Floats = side.min(axis=0)
+    return np.maximum(1.0 + nearest - OFF_M, 0.0)

@@ -1,0 +1,34 @@
+"""A damaged journal: kept for whoever can still read some of it, out of the way of the new one."""
+
+from datetime import UTC, datetime
+from itertools import count
+from math import floor
+from pathlib import Path
+from typing import Final
+
+from alongside.record.layout import journal_of
+
+COMPANIONS: Final = ("-wal", "-shm")
+"""What SQLite keeps beside a journal; left behind, it would be taken for the new one's."""
+
+
+def set_aside(folder: Path, now: float) -> str:
+    """Rename the journal to `journal-corrupt-20260320T031000Z.sqlite`; returns what to say of it. Raises
+    OSError."""
+    journal = journal_of(folder)
+    kept = _free_name(journal, f"{datetime.fromtimestamp(floor(now), UTC):%Y%m%dT%H%M%SZ}")
+    for companion in COMPANIONS:
+        beside = journal.with_name(journal.name + companion)
+        if beside.exists():
+            beside.rename(kept.with_name(kept.name + companion))
+    journal.rename(kept)
+    return f"The journal was damaged, kept aside as {kept.name}; a new one is begun"
+
+
+def _free_name(journal: Path, stamp: str) -> Path:
+    for number in count():
+        again = f"-{number}" if number else ""
+        kept = journal.with_name(f"{journal.stem}-corrupt-{stamp}{again}{journal.suffix}")
+        if not kept.exists():
+            return kept
+    raise AssertionError("numbers do not end")

@@ -1,0 +1,122 @@
+"""A memory brought over to a stay file that may have been edited in between."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Final, TypeVar
+
+import numpy as np
+
+from alongside.alerts.hearing import NOT_HEARD
+from alongside.alerts.model import Key, Watchlist
+from alongside.alerts.rules import rules_of
+from alongside.cycle.advance import Memory
+from alongside.cycle.lengths import Lengths
+from alongside.readings import Codes
+from alongside.stay.model import Line, Stay, Tend
+
+_WORDS: Final = {"alongside": "side alongside", "cargo": "cargo plan", "tide": "tide plan"}
+Kept = TypeVar("Kept")
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The memory as it serves the stay of now, and what must be told of it."""
+
+    memory: Memory
+    notes: tuple[str, ...]
+
+
+def carried_over(
+    memory: Memory, before: Stay, heard: Sequence[str], stay: Stay, channels: Sequence[str]
+) -> Carried:
+    """The memory of an earlier run on the stay file `before`, with channels `heard`, for the file of now.
+
+    Lines are known by their id: a line keeps its length whatever else was edited, unless the file now says
+    that it was made fast at another time or otherwise. A tending is done once, whether the list grew or not.
+    Alerts whose rule is gone go with it.
+    """
+    hearing = _hearing(memory.hearing, heard, channels)
+    if replace(before, file="") == replace(stay, file=""):
+        return Carried(replace(memory, hearing=hearing), ())
+    lengths, notes = _lengths(memory.lengths, before, stay)
+    watchlist, dropped = _watchlist(memory.watchlist, stay)
+    told = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
+    carried = replace(memory, lengths=lengths, watchlist=watchlist, hearing=hearing, held=None)
+    if before.tide != stay.tide:
+        carried = replace(carried, residuals=())
+    return Carried(carried, tuple(told))
+
+
+def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
+    """In what two stay files differ, in words; lines one by one."""
+    told: list[str] = []
+    for item in fields(Stay):
+        if item.name in ("file", "lines") or getattr(before, item.name) == getattr(stay, item.name):
+            continue
+        told.append(_WORDS.get(item.name, item.name))
+    old, new = ({line.id: line for line in one.lines} for one in (before, stay))
+    for line in new.values():
+        if line.id not in old:
+            told.append(f"line {line.id} is new")
+        elif line != old[line.id]:
+            told.append(f"line {line.id} ({', '.join(_edited(old[line.id], line))})")
+    told += [f"line {line} is gone" for line in old if line not in new]
+    return tuple(told)
+
+
+def _edited(before: Line, line: Line) -> list[str]:
+    names = [item.name for item in fields(Line)]
+    return [name.replace("_", " ") for name in names if getattr(before, name) != getattr(line, name)]
+
+
+def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[str]]:
+    old = {line.id: (at, line) for at, line in enumerate(before.lines)}
+    unstretched, notes = np.full(len(stay.lines), np.nan), []
+    fast, tended = [False] * len(stay.lines), [0] * len(stay.lines)
+    for at, line in enumerate(stay.lines):
+        if line.id not in old:
+            continue
+        place, was = old[line.id]
+        if was.made_fast != line.made_fast:
+            notes.append(f"Line {line.id} is made fast anew, as the stay file says")
+            continue
+        unstretched[at], fast[at] = lengths.unstretched[place], lengths.fast[place]
+        tended[at], passed = _done(was.tended[: lengths.tended[place]], line.tended)
+        if passed:
+            notes.append(
+                f"Line {line.id}: {passed} tending(s) of the stay file lie before one that is done already "
+                "and are not taken into account; enter them by hand"
+            )
+    here = {line.id for line, is_fast in zip(stay.lines, fast, strict=True) if is_fast}
+    untold = tuple(one for one in lengths.untold if one.line in here)
+    return Lengths(unstretched, tuple(fast), tuple(tended), untold), notes
+
+
+def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
+    """How many of a list, from its start, count as done, and how many of these were not among them."""
+    places = [at for at, tend in enumerate(listed) if tend in done]
+    count = places[-1] + 1 if places else 0
+    return count, count - len(places)
+
+
+def _watchlist(watchlist: Watchlist, stay: Stay) -> tuple[Watchlist, list[str]]:
+    keys = {rule.key for rule in rules_of(stay, ahead=True)}
+    gone = [alert for key, alert in watchlist.alerts.items() if key not in keys]
+    kept = replace(
+        watchlist,
+        alerts=_of(keys, watchlist.alerts),
+        conditions=_of(keys, watchlist.conditions),
+        rises=_of(keys, watchlist.rises),
+    )
+    return kept, [f"Alert dropped, the stay file no longer asks for it: {alert.text}" for alert in gone]
+
+
+def _of(keys: set[Key], table: Mapping[Key, Kept]) -> dict[Key, Kept]:
+    return {key: value for key, value in table.items() if key in keys}
+
+
+def _hearing(hearing: Codes | None, heard: Sequence[str], channels: Sequence[str]) -> Codes | None:
+    if hearing is None:
+        return None
+    known = dict(zip(heard, hearing.tolist(), strict=True))
+    return np.array([known.get(name, NOT_HEARD) for name in channels], dtype=np.int8)

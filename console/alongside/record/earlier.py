@@ -1,0 +1,108 @@
+"""What an earlier run left behind: where a watch that is started again goes on."""
+
+import sqlite3
+from dataclasses import dataclass
+from math import inf
+from pathlib import Path
+from typing import Final
+
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Memory
+from alongside.record.entries import Run, unpack_memory
+from alongside.record.faultlog import keep_trace
+from alongside.record.faults import WrongRecord, in_words, is_spoilt
+from alongside.record.feedfiles import feed_logs
+from alongside.record.layout import NOW, journal_of
+from alongside.record.nowfile import read_now
+from alongside.record.reader import RecordReader
+from alongside.record.states import States
+
+PAST_S: Final = 24 * 3600.0
+MOST_EVENTS: Final = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """`time` is the last instant of which anything is known; `stopped` whether the watch was ended in order
+    then, None where that is not known. `run` is the one that kept `memory`; None where only the second copy
+    of the memory was left. `lines` are the ids of the memory's lines."""
+
+    time: float
+    memory: Memory
+    run: Run | None
+    lines: tuple[str, ...]
+    stopped: bool | None
+    events: tuple[Event, ...]
+    """Of the last 24 h before `time`, oldest first."""
+    states: tuple[States, ...]
+    """The even states of that day."""
+
+    @property
+    def even_until(self) -> float:
+        """Time of the newest even state."""
+        return max((float(states.time[-1]) for states in self.states), default=-inf)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What is in a folder. `spoilt`: its journal is damaged and must be put aside; `fault` what kept it from
+    being read, in words; `gone`: other files tell of a watch that the journal knows nothing of."""
+
+    earlier: Earlier | None
+    spoilt: bool = False
+    fault: str = ""
+    gone: bool = False
+
+
+def find_earlier(folder: Path) -> Found:
+    """What an earlier run left in a folder; nothing where there was none. A journal that cannot be read
+    leaves the second copy of the memory."""
+    try:
+        with RecordReader(folder) as record:
+            earlier = _earlier(folder, record)
+    except FileNotFoundError:
+        return Found(_from_copy(folder), gone=_was_watched(folder))
+    except (sqlite3.Error, OSError, WrongRecord) as error:
+        return Found(_from_copy(folder), is_spoilt(error), in_words(error))
+    except Exception as error:  # guards the watch: a fault of ours in reading must not keep it from starting
+        keep_trace()
+        return Found(_from_copy(folder), fault=f"a fault of ours, {type(error).__name__}, see the fault log")
+    of_journal = earlier is not None and earlier.run is not None
+    return Found(earlier, gone=not of_journal and _was_watched(folder))
+
+
+def _was_watched(folder: Path) -> bool:
+    """Whether a watch has left anything beside a journal: feed logs, a second copy, a journal kept aside."""
+    if feed_logs(folder) or any(folder.glob(f"{journal_of(folder).stem}-corrupt-*")):
+        return True
+    return any((folder / name).exists() for name in NOW)
+
+
+def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
+    kept, span = record.memory_at(), record.span()
+    if kept is None or span is None:
+        return _from_copy(folder)
+    at, memory, run = kept
+    last = max(span[1], at)
+    copy = _from_copy(folder)
+    if copy is not None and copy.time > last and copy.lines == run.columns.lines:
+        # Of the last second. Its memory is another than the journal's only if the disk had failed.
+        last, memory = copy.time, copy.memory
+    events = tuple(event for _, event in record.last_events(MOST_EVENTS, last - PAST_S))
+    stopped = bool(events) and events[-1].event == "stopped"
+    states = tuple(record.states(last - PAST_S, last, dense=False))
+    return Earlier(last, memory, run, run.columns.lines, stopped, events, states)
+
+
+def _from_copy(folder: Path) -> Earlier | None:
+    try:
+        now = read_now(folder)
+        if now is None:
+            return None
+        memory = unpack_memory(now.memory)
+    except WrongRecord:
+        return None
+    except Exception:  # guards the watch, as above
+        keep_trace()
+        return None
+    return Earlier(now.time, memory, None, now.lines, None, (), ())

@@ -1,0 +1,100 @@
+"""Writing the journal: a transaction for each batch of entries, on the disk when `write` returns."""
+
+import os
+from collections.abc import Sequence
+from math import inf
+from pathlib import Path
+from typing import Final
+
+from alongside.actions import Action
+from alongside.alerts.model import Event
+from alongside.record.codec import to_text
+from alongside.record.entries import Entry, Run, stay_hash
+from alongside.record.schema import open_to_write
+
+MEMORY_EVERY_S: Final = 300.0
+"""Memories kept for good lie at least so far apart; the newest is always kept."""
+
+Row = tuple[object, ...]
+
+
+class Journal:
+    """One connection that writes. Raises sqlite3.Error, or WrongRecord for a journal that is not ours; after
+    an error nothing of the batch is written, and the journal should be opened anew."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._file = open_to_write(path)
+        self._inode = os.stat(path).st_ino
+        self._run = 0
+        self._memory_kept = -inf
+        self._memory_newest: int | None = None
+
+    def begin(self, run: Run) -> None:
+        """Everything written from now on belongs to this run."""
+        stay = to_text(run.stay)
+        row = (run.started, run.program, stay, stay_hash(run.stay), run.stay_text, to_text(run.columns))
+        with self._file:
+            self._file.execute("BEGIN IMMEDIATE")
+            begun = "SELECT run FROM runs WHERE started = ? AND columns = ?"
+            known = self._file.execute(begun, (run.started, row[-1])).fetchone()
+            if known is not None:  # opened anew after a fault of the disk
+                self._run = known[0]
+                return
+            names = [("stay", run.stay.name), ("ship", run.stay.ship.name), ("created", str(run.started))]
+            self._file.executemany("INSERT OR IGNORE INTO meta VALUES (?, ?)", names)
+            added = self._file.execute("INSERT INTO runs VALUES (NULL, ?, ?, ?, ?, ?, ?)", row)
+        self._run = added.lastrowid or 0
+
+    def write(self, entries: Sequence[Entry]) -> None:
+        """All of them, or none and an error."""
+        kept, newest = self._memory_kept, self._memory_newest
+        try:
+            with self._file:
+                self._file.execute("BEGIN IMMEDIATE")
+                for entry in entries:
+                    self._put(entry)
+        except BaseException:
+            self._memory_kept, self._memory_newest = kept, newest
+            raise
+
+    def is_in_place(self) -> bool:
+        """Whether the file written is still the one that others find under its name."""
+        try:
+            return os.stat(self.path).st_ino == self._inode
+        except OSError:
+            return False
+
+    def close(self) -> None:
+        self._file.close()
+
+    def _put(self, entry: Entry) -> None:
+        put = self._file.executemany
+        events = [_event_row(self._run, event) for event in entry.events]
+        put("INSERT INTO events VALUES (NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", events)
+        actions = [_action_row(self._run, entry.time, action) for action in entry.actions]
+        put("INSERT INTO actions VALUES (NULL, ?, ?, ?, ?)", actions)
+        states = [(self._run, state.time, state.dense, state.packed) for state in entry.states]
+        put("INSERT INTO states VALUES (NULL, ?, ?, ?, ?)", states)
+        if entry.memory is not None:
+            self._put_memory(entry.time, entry.memory)
+
+    def _put_memory(self, time: float, memory: bytes) -> None:
+        row = (self._run, time, memory)
+        added = self._file.execute("INSERT INTO memories VALUES (NULL, ?, ?, ?)", row)
+        if time - self._memory_kept >= MEMORY_EVERY_S:
+            self._memory_kept, self._memory_newest = time, None
+            return
+        if self._memory_newest is not None:
+            self._file.execute("DELETE FROM memories WHERE seq = ?", (self._memory_newest,))
+        self._memory_newest = added.lastrowid
+
+
+def _event_row(run: int, event: Event) -> Row:
+    stage = None if event.stage is None else event.stage.word
+    what = (event.event, event.alert, event.subject, stage, event.line)
+    return (run, event.time, *what, event.value, event.limit, event.text)
+
+
+def _action_row(run: int, time: float, action: Action) -> Row:
+    return (run, time, type(action).__name__, to_text(action))

@@ -1,0 +1,112 @@
+"""The present instant for a second console, and a second copy of the memory: two small files, written in
+turn, each second.
+
+They are written in place and not flushed: what must outlast a loss of power is in the journal. One that was
+cut off in mid-write shows by its sum, and the other still holds the second before.
+"""
+
+import json
+import os
+import struct
+import zlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from alongside.cycle.picture import FeedRow
+from alongside.record.codec import from_plain, to_plain
+from alongside.record.entries import Run
+from alongside.record.faults import WrongRecord
+from alongside.record.layout import NOW
+
+_HEAD: Final = struct.Struct("<IIIId")
+"""Sum of all behind it; lengths of words, state and memory; time."""
+ROOM: Final = 1 << 16
+"""Bytes set aside at the start, so that a full disk does not stop it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """`seq` counts up with every write; `run_started` says of which run the state is."""
+
+    time: float
+    run_started: float
+    lines: tuple[str, ...]
+    """Ids of the lines, in the order of the memory's lengths."""
+    seq: int
+    unrecorded: str
+    feeds: tuple[FeedRow, ...]
+    state: bytes
+    memory: bytes
+
+
+class NowFiles:
+    """Writes the instants of one run. Raises OSError."""
+
+    def __init__(self, folder: Path, run: Run) -> None:
+        self._said = {"run_started": run.started, "lines": list(run.columns.lines)}
+        self._seq = 0
+        self._files: list[int] = []
+        try:
+            for name in NOW:
+                self._files.append(_with_room(folder / name))
+        except OSError:
+            self.close()
+            raise
+
+    def write(
+        self, time: float, unrecorded: str, feeds: Sequence[FeedRow], state: bytes, memory: bytes
+    ) -> None:
+        self._seq += 1
+        said = self._said | {"seq": self._seq, "unrecorded": unrecorded, "feeds": to_plain(tuple(feeds))}
+        words = json.dumps(said, ensure_ascii=False).encode()
+        body = words + state + memory
+        head = _HEAD.pack(0, len(words), len(state), len(memory), time)[4:]
+        whole = struct.pack("<I", zlib.crc32(head + body)) + head + body
+        if os.pwrite(self._files[self._seq % len(NOW)], whole, 0) < len(whole):
+            raise OSError(28, "No space left on device")
+
+    def close(self) -> None:
+        for file in self._files:
+            os.close(file)
+        self._files = []
+
+
+def read_now(folder: Path) -> Now | None:
+    """The newest instant that is whole; None where there is none."""
+    found = [now for now in (_read(folder / name) for name in NOW) if now is not None]
+    return max(found, key=lambda now: (now.time, now.seq), default=None)
+
+
+def _with_room(path: Path) -> int:
+    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+    try:
+        if os.fstat(file).st_size < ROOM:
+            os.posix_fallocate(file, 0, ROOM)
+    except OSError:
+        os.close(file)
+        raise
+    return file
+
+
+def _read(path: Path) -> Now | None:
+    try:
+        whole = path.read_bytes()
+    except OSError:
+        return None
+    if len(whole) < _HEAD.size:
+        return None
+    total, words, state, memory, time = _HEAD.unpack_from(whole)
+    end = _HEAD.size + words + state + memory
+    if not words or end > len(whole) or zlib.crc32(whole[4:end]) != total:
+        return None
+    parts = whole[_HEAD.size : end]
+    try:
+        said = json.loads(parts[:words])
+        feeds = from_plain(tuple[FeedRow, ...], said["feeds"], str(path))
+        run = float(said["run_started"]), from_plain(tuple[str, ...], said["lines"], str(path))
+        seq, unrecorded = int(said["seq"]), str(said["unrecorded"])
+    except (ValueError, KeyError, TypeError, WrongRecord):
+        return None
+    return Now(time, *run, seq, unrecorded, feeds, parts[words : words + state], parts[words + state :])

@@ -1,0 +1,46 @@
+"""Records opened to be read whole: by folder or by journal file; and how long what they hold stood."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from alongside.errors import WrongInput
+from alongside.readings import Floats
+from alongside.record.faults import in_words
+from alongside.record.layout import JOURNAL
+from alongside.record.reader import RecordReader
+from alongside.record.thinning import EVERY_S
+
+STANDS_S: Final = 3.0 * EVERY_S
+"""States farther apart than this have a gap between them, in which nothing is known."""
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[RecordReader]:
+    """The record in a folder, or the one whose journal a file is. Raises WrongInput where there is none or
+    it cannot be read."""
+    folder = path.parent if path.name == JOURNAL and not path.is_dir() else path
+    try:
+        record = RecordReader(folder)
+    except FileNotFoundError as error:
+        raise WrongInput(f"{path}: no record, expected a folder with {JOURNAL} in it") from error
+    except (sqlite3.Error, OSError) as error:
+        raise WrongInput(f"{path}: {in_words(error)}, expected a record that can be read") from error
+    with record:
+        try:
+            yield record
+        except sqlite3.Error as error:
+            raise WrongInput(f"{path}: {in_words(error)}, expected a record that can be read") from error
+
+
+def stood_s(time: Floats) -> Floats:
+    """(n,) seconds that each of n states, in order of time, stands for: until the next one, whether they lie
+    evenly or densely; 0 for the last and for one before a gap."""
+    if not time.size:
+        return np.zeros(0)
+    until = np.diff(time, append=time[-1])
+    return np.where(until > STANDS_S, 0.0, until)

@@ -1,0 +1,161 @@
+"""Reading a record: what was known and done at any time, while it is being written or years after."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from math import inf
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Final
+
+from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advance import Memory
+from alongside.record.codec import from_text
+from alongside.record.entries import Run, unpack_memory
+from alongside.record.faults import WrongRecord
+from alongside.record.feedfiles import feed_logs
+from alongside.record.layout import journal_of
+from alongside.record.schema import open_to_read
+from alongside.record.states import Columns, States, unpack
+from alongside.stay.model import Stay
+
+PIECE: Final = 4096
+"""States read at once."""
+
+_ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
+    "Acknowledge": partial(from_text, Acknowledge),
+    "Silence": partial(from_text, Silence),
+    "TendLine": partial(from_text, TendLine),
+    "Note": partial(from_text, Note),
+    "TakeOver": partial(from_text, TakeOver),
+}
+_STAGES: Final = {stage.word: stage for stage in Stage}
+_EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What the watch did, when."""
+
+    time: float
+    action: Action
+
+
+class RecordReader:
+    """Reads the record in a folder; any number may, beside the one that writes.
+
+    Times are UNIX seconds; `begin` and `end` are both included. Everything comes in order of writing, which
+    is order of time but for states kept late. Raises FileNotFoundError where there is no journal,
+    WrongRecord or sqlite3.Error where it is not whole.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._file = open_to_read(journal_of(folder))
+
+    def runs(self) -> tuple[Run, ...]:
+        """Every start of a console, oldest first."""
+        numbers = self._file.execute("SELECT run FROM runs ORDER BY run").fetchall()
+        return tuple(self._run(number) for (number,) in numbers)
+
+    def events(self, begin: float = -inf, end: float = inf, after: int = 0) -> Iterator[tuple[int, Event]]:
+        """Events with their number in the record; those numbered above `after` only."""
+        where = "WHERE time BETWEEN ? AND ? AND seq > ? ORDER BY seq"
+        for seq, *event in self._file.execute(f"{_EVENTS} {where}", (begin, end, after)):
+            yield seq, _event(event)
+
+    def last_events(self, most: int, begin: float = -inf) -> list[tuple[int, Event]]:
+        """The newest events from `begin` on, oldest first."""
+        where = "WHERE time >= ? ORDER BY seq DESC LIMIT ?"
+        rows = self._file.execute(f"{_EVENTS} {where}", (begin, most)).fetchall()
+        return [(seq, _event(event)) for seq, *event in reversed(rows)]
+
+    def actions(self, begin: float = -inf, end: float = inf) -> Iterator[Done]:
+        """What the watch did."""
+        asked = "SELECT time, kind, action FROM actions WHERE time BETWEEN ? AND ? ORDER BY seq"
+        for time, kind, action in self._file.execute(asked, (begin, end)):
+            if kind not in _ACTIONS:
+                raise WrongRecord(f"action {kind!r}, expected one of {', '.join(_ACTIONS)}")
+            yield Done(time, _ACTIONS[kind](action))
+
+    def states(self, begin: float = -inf, end: float = inf, dense: bool = True) -> Iterator[States]:
+        """States in order of time, in pieces of one run and some thousands at most. Without the `dense` ones
+        they lie evenly, as the charts have them."""
+        chosen = "" if dense else "AND NOT dense"
+        asked = f"SELECT run, time, state FROM states WHERE time BETWEEN ? AND ? {chosen} ORDER BY time, seq"
+        rows = self._file.execute(asked, (begin, end))
+        piece: list[tuple[int, float, bytes]] = []
+        for row in rows:
+            if piece and (row[0] != piece[0][0] or len(piece) >= PIECE):
+                yield self._unpacked(piece)
+                piece = []
+            piece.append(row)
+        if piece:
+            yield self._unpacked(piece)
+
+    def state_at(self, time: float) -> States | None:
+        """The newest state at or before a time; None before the first."""
+        asked = "SELECT run, time, state FROM states WHERE time <= ? ORDER BY time DESC, seq DESC LIMIT 1"
+        row = self._file.execute(asked, (time,)).fetchone()
+        return None if row is None else self._unpacked([row])
+
+    def memory_at(self, time: float = inf) -> tuple[float, Memory, Run] | None:
+        """The newest memory kept at or before a time (they lie up to some minutes apart), when it was kept
+        and in which run; None before the first. From it on the feed logs can be played."""
+        asked = "SELECT time, memory, run FROM memories WHERE time <= ? ORDER BY time DESC, seq DESC LIMIT 1"
+        row = self._file.execute(asked, (time,)).fetchone()
+        return None if row is None else (row[0], unpack_memory(row[1]), self._run(row[2]))
+
+    def span(self) -> tuple[float, float] | None:
+        """When the record begins and ends; None while nothing is in it."""
+        begins = self._file.execute("SELECT min(started) FROM runs").fetchone()[0]
+        ends = [self._file.execute(f"SELECT max(time) FROM {t}").fetchone()[0] for t in ("events", "states")]
+        known = [end for end in ends if end is not None]
+        return None if begins is None or not known else (begins, max(known))
+
+    def feed_logs(self, begin: float = -inf, end: float = inf) -> tuple[Path, ...]:
+        """Feed logs that hold what the gauges said between two times, in order."""
+        return feed_logs(self.folder, begin, end)
+
+    def close(self) -> None:
+        self._file.close()
+
+    def __enter__(self) -> "RecordReader":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def _unpacked(self, rows: Sequence[tuple[int, float, bytes]]) -> States:
+        run = self._run(rows[0][0])
+        return unpack(run.stay, run.columns, [row[1] for row in rows], [row[2] for row in rows])
+
+    def _run(self, number: int) -> Run:
+        asked = "SELECT started, program, stay, stay_text, columns FROM runs WHERE run = ?"
+        row = self._file.execute(asked, (number,)).fetchone()
+        if row is None:
+            raise WrongRecord(f"{self.folder}: run {number} is missing")
+        started, program, stay, stay_text, columns = row
+        return Run(started, program, _stay(stay), stay_text, _columns(columns))
+
+
+@lru_cache(maxsize=8)
+def _stay(text: str) -> Stay:
+    return from_text(Stay, text)
+
+
+@lru_cache(maxsize=8)
+def _columns(text: str) -> Columns:
+    return from_text(Columns, text)
+
+
+def _event(row: Sequence[Any]) -> Event:
+    time, event, alert, subject, stage, line, value, limit, text = row
+    if stage is not None and stage not in _STAGES:
+        raise WrongRecord(f"stage {stage!r}, expected one of {', '.join(_STAGES)}")
+    known = None if stage is None else _STAGES[stage]
+    return Event(time, event, alert, subject, known, line, value, limit, text)

@@ -1,0 +1,166 @@
+"""States as they are kept: the numbers of one instant in single precision, the codes in bytes, packed.
+
+Seven digits are more than any gauge has; the lengths and alerts a watch resumes with are kept whole, as
+memories. Columns bear names, so that a state of years ago still says what its numbers are.
+"""
+
+import zlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.alerts.assess import assess, line_levels
+from alongside.cycle.advance import Block, Plan, findings_of
+from alongside.mechanics.situation import situation_of
+from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
+from alongside.readings import Codes, Floats, Quality, Readings, Reason
+from alongside.record.faults import WrongRecord
+from alongside.stay.model import Stay
+
+LINE_NUMBERS: Final = tuple(item.name for item in fields(LineStates))
+FENDER_NUMBERS: Final = tuple(item.name for item in fields(FenderStates))
+POSE_NUMBERS: Final = ("surge", "sway", "yaw")
+"""The rest of a pose is what was measured."""
+PACKING: Final = 6
+NOT_SAID: Final = -1
+"""Code of what has no column, and of a balance of which it is not said what it was found without."""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """What the numbers and codes of the states of one run are, in order: `value.tide`, `age.tide`,
+    `tension_kn.3`, `sway`, `deflection.0` (fenders by place); `quality.tide`, `reason.tide`, `stage.3`,
+    `hold.reason`, `hold.without`, `fault`."""
+
+    channels: tuple[str, ...]
+    lines: tuple[str, ...]
+    fenders: int
+    numbers: tuple[str, ...]
+    codes: tuple[str, ...]
+
+    @classmethod
+    def of(cls, stay: Stay, channels: Sequence[str]) -> "Columns":
+        lines, fenders = tuple(line.id for line in stay.lines), len(stay.berth.fenders)
+        numbers = [f"{what}.{channel}" for what in ("value", "age") for channel in channels]
+        numbers += [f"{number}.{line}" for number in LINE_NUMBERS for line in lines]
+        numbers += POSE_NUMBERS
+        numbers += [f"{number}.{place}" for number in FENDER_NUMBERS for place in range(fenders)]
+        codes = [f"{what}.{channel}" for what in ("quality", "reason") for channel in channels]
+        codes += [*(f"stage.{line}" for line in lines), "hold.reason", "hold.without", "fault"]
+        return cls(tuple(channels), lines, fenders, tuple(numbers), tuple(codes))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class States:
+    """n instants of one run: `number` (n, numbers), `code` (n, codes) in the order of the columns."""
+
+    stay: Stay
+    columns: Columns
+    time: Floats
+    number: NDArray[np.float32]
+    code: Codes
+
+    def __len__(self) -> int:
+        return int(self.time.size)
+
+    def numbers(self, name: str) -> Floats:
+        """(n,) of a column; NaN for one that was not kept."""
+        if name not in self.columns.numbers:
+            return np.full(len(self), np.nan)
+        return self.number[:, self.columns.numbers.index(name)].astype(np.float64)
+
+    def codes(self, name: str, otherwise: int = NOT_SAID) -> Codes:
+        """(n,) of a column; `otherwise` for one that was not kept."""
+        if name not in self.columns.codes:
+            return np.full(len(self), otherwise, dtype=np.int8)
+        return self.code[:, self.columns.codes.index(name)]
+
+    def readings(self) -> Readings:
+        """What the gauges said, to seven digits."""
+        names = self.columns.channels
+        return Readings(
+            time=self.time,
+            channels=names,
+            value=self._side_by_side([self.numbers(f"value.{name}") for name in names]),
+            quality=self._codes("quality", names, Quality.LOST),
+            reason=self._codes("reason", names, Reason.NOT_FITTED),
+            age=self._side_by_side([self.numbers(f"age.{name}") for name in names]),
+        )
+
+    def hold(self) -> Hold:
+        """What the mechanics had found."""
+        situation = situation_of(self.stay, self.readings())
+        known = (situation.tide, situation.draught_fwd, situation.draught_aft, situation.heel_deg)
+        without = self.codes("hold.without")
+        return Hold(
+            Pose(self.numbers("surge"), self.numbers("sway"), self.numbers("yaw"), *known),
+            LineStates(**{name: self._each(name, self.columns.lines) for name in LINE_NUMBERS}),
+            FenderStates(**{name: self._each(name, range(self.columns.fenders)) for name in FENDER_NUMBERS}),
+            self.codes("hold.reason", 0),
+            None if (without == NOT_SAID).all() else np.maximum(without, 0),
+        )
+
+    def block(self, plan: Plan, fast: Sequence[bool], unrecorded: str = "") -> Block:
+        """The same instants as a block, to be shown. `plan` is one of their stay, `fast` tells which lines
+        were made fast."""
+        readings, hold = self.readings(), self.hold()
+        situation = situation_of(self.stay, readings)
+        failed = ("lines",) if self.codes("fault", 0)[-1] > 0 else ()
+        findings = findings_of(plan, readings, situation, hold, fast, failed, unrecorded)
+        assessment = assess(plan.rules, findings)
+        return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
+
+    def stages(self) -> Codes:
+        """(n, lines) stage of each line by the limits as they stood."""
+        return self._codes("stage", self.columns.lines, 0)
+
+    def _each(self, name: str, subjects: Iterable[object]) -> Floats:
+        return self._side_by_side([self.numbers(f"{name}.{subject}") for subject in subjects])
+
+    def _codes(self, what: str, subjects: Sequence[str], otherwise: int) -> Codes:
+        columns = [self.codes(f"{what}.{subject}", otherwise) for subject in subjects]
+        return np.stack(columns, axis=1) if columns else np.zeros((len(self), 0), dtype=np.int8)
+
+    def _side_by_side(self, columns: Sequence[Floats]) -> Floats:
+        return np.stack(columns, axis=1) if columns else np.zeros((len(self), 0))
+
+
+def pack(block: Block, row: int, lines: Sequence[str]) -> bytes:
+    """One instant of a block. `lines` are the ids of its lines."""
+    readings, states = block.readings, block.hold
+    numbers = [readings.value[row], readings.age[row]]
+    numbers += [getattr(states.lines, name)[row] for name in LINE_NUMBERS]
+    numbers += [np.array([getattr(states.pose, name)[row] for name in POSE_NUMBERS])]
+    numbers += [getattr(states.fenders, name)[row] for name in FENDER_NUMBERS]
+    without = NOT_SAID if states.without is None else int(states.without[row])
+    last = np.array([states.reason[row], without, bool(block.fault)], dtype=np.int8)
+    stages = line_levels(block.assessment, lines)[row]
+    codes = np.concatenate([readings.quality[row], readings.reason[row], stages, last]).astype(np.int8)
+    # Like bytes of all numbers together: exponents are much alike and pack well.
+    single = np.concatenate(numbers).astype("<f4")
+    return zlib.compress(single.view(np.uint8).reshape(-1, 4).T.tobytes() + codes.tobytes(), PACKING)
+
+
+def unpack(stay: Stay, columns: Columns, times: Sequence[float], packed: Sequence[bytes]) -> States:
+    """Instants that `pack` packed, all of one run. Raises WrongRecord where one is not whole."""
+    k, j = len(columns.numbers), len(columns.codes)
+    rows = np.empty((len(packed), 4 * k + j), dtype=np.uint8)
+    for at, state in enumerate(packed):
+        rows[at] = np.frombuffer(_unpacked(state, 4 * k + j), dtype=np.uint8)
+    planes = rows[:, : 4 * k].reshape(len(packed), 4, k)
+    number = np.ascontiguousarray(planes.transpose(0, 2, 1)).view("<f4").reshape(len(packed), k)
+    code = np.ascontiguousarray(rows[:, 4 * k :]).view(np.int8)
+    return States(stay, columns, np.asarray(times, dtype=np.float64), number, code)
+
+
+def _unpacked(state: bytes, size: int) -> bytes:
+    try:
+        whole = zlib.decompress(state)
+    except zlib.error as error:
+        raise WrongRecord(f"a state is damaged ({error})") from error
+    if len(whole) != size:
+        raise WrongRecord(f"a state of {len(whole)} bytes, expected {size}")
+    return whole

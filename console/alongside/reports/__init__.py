@@ -1,0 +1,1 @@
+"""Texts, tables and pages made from a Picture, an Outlook or a record."""

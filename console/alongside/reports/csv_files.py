@@ -1,0 +1,41 @@
+"""Tables as CSV for other programs: UTF-8, RFC 4180.
+
+An empty cell is not known, or not said. Text that a spreadsheet would take for a formula (it begins with
+`=`, `+`, `-` or `@`) gets an apostrophe before it.
+"""
+
+import csv
+from collections.abc import Iterable, Sequence
+from math import isfinite
+from pathlib import Path
+from typing import Final
+
+from alongside.errors import WrongInput
+
+Cell = str | float | int | None
+
+DIGITS: Final = 7
+"""As many as a state on record has."""
+FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
+
+
+def write_csv(path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
+    """A table as a file. Raises WrongInput where it cannot be written."""
+    try:
+        with path.open("w", encoding="utf-8", newline="") as file:
+            table = csv.writer(file, lineterminator="\r\n")
+            table.writerow([written(name) for name in head])
+            table.writerows([written(cell) for cell in row] for row in rows)
+    except OSError as error:
+        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+
+
+def written(cell: Cell) -> str:
+    """A cell as it stands in the file, before quoting."""
+    if cell is None:
+        return ""
+    if isinstance(cell, str):
+        return f"'{cell}" if cell.startswith(FORMULA) else cell
+    if isinstance(cell, int):
+        return str(cell)
+    return f"{cell + 0.0:.{DIGITS}g}" if isfinite(cell) else ""

@@ -1,0 +1,16 @@
+"""Libraries that only some commands need, and that are therefore extras of the package."""
+
+from importlib.util import find_spec
+
+from alongside.errors import WrongInput
+
+
+def need(command: str, extra: str, *modules: str) -> None:
+    """Raises WrongInput, in one line, where a library that the command needs is not installed."""
+    missing = [module for module in modules if find_spec(module) is None]
+    if missing:
+        lacking = " and ".join(missing)
+        raise WrongInput(
+            f"alongside {command}: {lacking} not installed, expected the extra {extra!r}: "
+            f"pip install 'alongside[{extra}]'"
+        )

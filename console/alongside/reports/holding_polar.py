@@ -1,0 +1,293 @@
+"""Holding power as a polar: how much wind is held from each direction, drawn about the ship in braille dots.
+
+The drawing lies as the view from above does: the quay at the foot, berth +x to the right, so that true
+directions run clockwise from `bearing_of_x` at the right. The distance from the middle is the 30 s wind; wind
+inside the contour is held. Pure: the screen colours the inks, the command line prints them as they are.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.cycle.holding_words import WHAT_GIVES
+from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_from, kinds_of, sectors_of
+from alongside.readings import Floats
+from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
+from alongside.reports.plan_shapes import Placement, hull
+from alongside.reports.time_line import plain
+from alongside.stay.model import Stay
+from alongside.units import KNOT, knots
+
+RING, SHIP, QUAY, HELD, WEAKEST, TEXT, WIND = range(7)
+"""Inks, in the order in which they win a cell."""
+MEAN, GUST, EDGE = "◆", "◇", "┄"
+_AROUND: Final = 2
+"""Cells left free at each side for the names of directions, one row at top and foot."""
+_CALM_MS: Final = 15.0
+"""The rim stands for no less than this."""
+_SCALE_AT: Final = -68.0
+"""Where the figures of the rings stand, deg clockwise from the right."""
+_SHIP_SHARE: Final = 0.75
+"""Length of the ship as a share of the rim."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wind:
+    """The wind now, 30 s mean and 3 s gust in m/s and where it comes from, true; NaN where not known."""
+
+    mean_ms: float
+    gust_ms: float
+    from_deg: float
+
+    @property
+    def known(self) -> bool:
+        return math.isfinite(self.mean_ms + self.from_deg)
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """Where true directions and winds lie in the drawing, in dots."""
+
+    x: float
+    y: float
+    radius: float
+    rim_ms: float
+    right_deg: float
+
+    def at(self, from_deg: Floats | float, ms: Floats | float) -> tuple[Floats, Floats]:
+        angle = np.radians(np.asarray(from_deg) - self.right_deg)
+        away = np.asarray(ms) / self.rim_ms * self.radius
+        return self.x + away * np.cos(angle), self.y + away * np.sin(angle)
+
+    def cell(self, from_deg: float, ms: float, beyond: float = 0.0) -> tuple[int, int]:
+        """Column and row of the cell there, `beyond` dots farther out."""
+        x, y = self.at(from_deg, ms + beyond / self.radius * self.rim_ms)
+        return math.floor((float(x) + 0.5) / DOTS_ACROSS), math.floor((float(y) + 0.5) / DOTS_DOWN)
+
+
+def dial_of(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int) -> Dial:
+    """The largest round dial in so many cells. Its rim stands for a round figure in the unit of the display
+    beyond the wind now and well beyond the least that is held."""
+    width, height = (columns - 2 * _AROUND) * DOTS_ACROSS, (rows - 2) * DOTS_DOWN
+    radius = max(min(width, height) / 2.0 - 1.0, 1.0)
+    least, most = (0.0, 0.0) if holding.reason else (holding.holds_ms.min(), holding.holds_ms.max())
+    wanted = max(min(float(most), 2.2 * float(least)), 1.2 * np.nan_to_num(wind.mean_ms), _CALM_MS)
+    if math.isfinite(wind.gust_ms):
+        wanted = max(wanted, 1.1 * wind.gust_ms)
+    unit = KNOT if stay.display.speed == "kn" else 1.0
+    step = 10.0 if unit == KNOT else 5.0
+    rim = min(math.ceil(wanted / unit / step - 1e-9) * step * unit, CAP_MS)
+    middle = (columns * DOTS_ACROSS - 1) / 2.0, (rows * DOTS_DOWN - 1) / 2.0
+    return Dial(*middle, radius, rim, stay.berth.bearing_of_x)
+
+
+def draw_polar(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int) -> Raster:
+    """The polar in `columns` x `rows` cells, in the inks of this module; nothing in fewer than 16 x 8."""
+    raster = Raster(columns, rows)
+    if columns < 16 or rows < 8:
+        return raster
+    dial = dial_of(holding, stay, wind, columns, rows)
+    _draw_rings(raster, dial, stay)
+    _draw_ship(raster, dial, stay)
+    if not holding.reason:
+        _draw_contour(raster, dial, holding)
+    _name_directions(raster, dial)
+    if not holding.reason:
+        _name_sectors(raster, dial, holding)
+    _name_rings(raster, dial, stay)
+    if wind.known:
+        _draw_wind(raster, dial, wind)
+    return raster
+
+
+def polar_text(
+    holding: Holding, stay: Stay, wind_ms: float, wind_from: float, columns: int, rows: int
+) -> list[str]:
+    """The polar with its legend beside it, as plain rows for a terminal of so many columns; `wind_ms` and
+    `wind_from` NaN where not known. Rows end where their text does."""
+    wind = Wind(wind_ms, math.nan, wind_from)
+    across = min(2 * rows + 2 * _AROUND, columns)
+    drawn = [
+        "".join(text for text, _ink in row) for row in draw_polar(holding, stay, wind, across, rows).runs()
+    ]
+    words = [f"{entry.mark} {entry.text}" for entry in legend(holding, stay, wind)]
+    room = columns - across - 2
+    if room < 24:
+        return [row.rstrip() for row in drawn] + words
+    beside = [part for row in words for part in _folded(row, room)][: len(drawn)]
+    beside += [""] * (len(drawn) - len(beside))
+    return [f"{row}  {text}".rstrip() for row, text in zip(drawn, beside, strict=True)]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of the legend: the mark it explains ("" for none) and what it means, for the weakest and for
+    the wind with their ink."""
+
+    mark: str
+    text: str
+    ink: int = TEXT
+
+
+def legend(holding: Holding, stay: Stay, wind: Wind) -> list[Entry]:
+    """What gives first, the weakest first, and the wind now against what is held from there."""
+    side = "starboard" if stay.alongside == "starboard" else "port"
+    heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
+    entries = [_wind_entry(holding, stay, wind)]
+    for kind in () if holding.reason else kinds_of(holding):
+        text = f"{_what(kind)}: {_speed(kind.least_ms, stay)} from {kind.from_deg:03.0f}°"
+        entries.append(Entry(kind.letter, text, WEAKEST if kind.letter == "A" else TEXT))
+    if not holding.reason and bool((holding.holds_ms >= CAP_MS).any()):
+        entries.append(Entry(" ", f"no letter: nothing gives up to {_speed(CAP_MS, stay)}"))
+    entries.append(Entry(" ", f"heads {heading:03.0f}°, {side} side to the quay at the foot"))
+    return entries
+
+
+def _wind_entry(holding: Holding, stay: Stay, wind: Wind) -> Entry:
+    if not wind.known:
+        return Entry(MEAN, "wind now: not known", WIND)
+    text = f"wind now {_blows(wind.mean_ms, stay)} from {wind.from_deg % 360.0:03.0f}°"
+    if math.isfinite(wind.gust_ms):
+        text += f", {GUST} gust {_blows(wind.gust_ms, stay)}"
+    if holding.reason:
+        return Entry(MEAN, text, WIND)
+    held = held_from(holding, wind.from_deg)
+    kind = kind_from(holding, wind.from_deg)
+    if kind is None:
+        return Entry(MEAN, f"{text}; nothing gives from there", WIND)
+    if held <= 0.0:
+        return Entry(MEAN, f"{text}; not held even in a calm", WIND)
+    share = f"{wind.mean_ms / held * 100.0:.0f} %"
+    return Entry(MEAN, f"{text}: {share} of the {_speed(held, stay)} held there, then {kind.letter}", WIND)
+
+
+def _what(kind: Kind) -> str:
+    return WHAT_GIVES[kind.gives].format(plain(kind.where or ""))
+
+
+def _speed(ms: float, stay: Stay) -> str:
+    """Whole units, rounded down: what is told, holds."""
+    return f"{int(_shown(ms, stay) + 0.02)} {stay.display.speed}"
+
+
+def _blows(ms: float, stay: Stay) -> str:
+    """Whole units, rounded as elsewhere."""
+    return f"{_shown(ms, stay):.0f} {stay.display.speed}"
+
+
+def _shown(ms: float, stay: Stay) -> float:
+    return knots(ms) if stay.display.speed == "kn" else ms
+
+
+def _folded(text: str, room: int) -> list[str]:
+    """A legend row over as many as it takes, the later ones set in under the words."""
+    rows, row = [], ""
+    for word in text.split(" "):
+        longer = f"{row} {word}" if row else word
+        if len(longer) > room and row.strip():
+            rows.append(row)
+            longer = f"  {word}"
+        row = longer
+    return [*rows, row]
+
+
+def _rings(dial: Dial, stay: Stay) -> tuple[Floats, float]:
+    """Round winds of the rings within the rim, in the unit of the display, and that unit in m/s."""
+    unit = KNOT if stay.display.speed == "kn" else 1.0
+    rim = dial.rim_ms / unit
+    step = next(step for step in (5.0, 10.0, 20.0, 50.0, 100.0) if rim / step <= 4.0 or step == 100.0)
+    return np.arange(step, rim + 0.01, step), unit
+
+
+def _draw_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
+    """Dotted rings at round winds, and the rim."""
+    rings, unit = _rings(dial, stay)
+    for ms in np.append(rings * unit, dial.rim_ms):
+        count = max(int(ms / dial.rim_ms * dial.radius * 2.0 * math.pi / 4.0), 8)
+        raster.dots(*dial.at(np.arange(count) * 360.0 / count, ms), RING)
+
+
+def _name_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
+    """The figures of the rings, one above the other, where no letter stands."""
+    rings, unit = _rings(dial, stay)
+    for ring in rings:
+        column, row = dial.cell(dial.right_deg + _SCALE_AT, ring * unit)
+        text = f"{ring:.0f}"
+        if not any((row, column - 2 + i) in raster.letters for i in range(len(text) + 2)):
+            raster.write(column - 1, row, text, RING)
+
+
+def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:
+    """Her outline to her heading in the middle, and the quay along her side."""
+    placement = replace(Placement.in_place(stay), x=0.0, y=0.0, ship_x=stay.ship.lbp / 2.0)
+    outline = placement.points(hull(stay))
+    scale = _SHIP_SHARE * dial.radius / stay.ship.loa
+    raster.polyline(dial.x + outline[:, 0] * scale, dial.y - outline[:, 1] * scale, SHIP)
+    along = np.arange(-0.62, 0.63, 0.02) * dial.radius
+    quay = dial.y + max(stay.ship.breadth / 2.0 * scale + 2.0, 3.0)
+    raster.dots(dial.x + along, np.full(along.size, quay), QUAY)
+    ties = along[::6]
+    raster.dots(dial.x + ties, np.full(ties.size, quay + 1.0), QUAY)
+
+
+def _draw_contour(raster: Raster, dial: Dial, holding: Holding) -> None:
+    """The contour, straight from direction to direction, left open where it lies beyond the rim; a stroke
+    across it where another thing gives first."""
+    held = np.append(holding.holds_ms, holding.holds_ms[:1])
+    fine = np.arange(0.0, 360.5, 1.0)
+    ms = np.interp(fine, np.append(holding.from_deg, 360.0), held)
+    raster.polyline(*dial.at(fine, np.where(ms <= dial.rim_ms, ms, np.nan)), HELD)
+    step = 360.0 / holding.from_deg.size
+    sectors = sectors_of(holding)
+    for sector in sectors:
+        if sector.kind.letter == "A":
+            among = np.arange(sector.first * step - step / 2.0, sector.last * step + step / 2.0 + 0.5, 1.0)
+            weak = np.interp(among % 360.0, np.append(holding.from_deg, 360.0), held)
+            raster.polyline(*dial.at(among, np.where(weak <= dial.rim_ms, weak, np.nan)), WEAKEST)
+        between = (sector.first - 0.5) * step
+        at = held_from(holding, between)
+        if at <= dial.rim_ms and len(sectors) > 1:
+            spread = np.array([-3.0, 3.0]) / dial.radius * dial.rim_ms
+            raster.polyline(*dial.at(np.full(2, between), np.maximum(at + spread, 0.0)), TEXT)
+
+
+def _name_directions(raster: Raster, dial: Dial) -> None:
+    for name, bearing in (("N", 0.0), ("E", 90.0), ("S", 180.0), ("W", 270.0)):
+        column, row = dial.cell(bearing, dial.rim_ms, beyond=3.0)
+        raster.write(column, min(max(row, 0), raster.rows - 1), name, SHIP)
+
+
+def _name_sectors(raster: Raster, dial: Dial, holding: Holding) -> None:
+    """The letter of each sector just outside its contour, at its middle or as near as there is room."""
+    for sector in sectors_of(holding):
+        place = _free_place(raster, dial, holding, sector)
+        if place is not None:
+            raster.write(*place, sector.kind.letter, WEAKEST if sector.kind.letter == "A" else TEXT)
+
+
+def _free_place(raster: Raster, dial: Dial, holding: Holding, sector: Sector) -> tuple[int, int] | None:
+    """Column and row; None where the whole sector lies beyond the rim or has no room."""
+    indices = sorted(range(sector.first, sector.last + 1), key=lambda index: abs(index - sector.middle))
+    for beyond in (4.5, 8.0):
+        for index in indices:
+            at = index % holding.from_deg.size
+            ms = float(holding.holds_ms[at])
+            column, row = dial.cell(float(holding.from_deg[at]), ms, beyond)
+            near = {(row, column - 1), (row, column), (row, column + 1)}
+            if ms <= dial.rim_ms and not near & raster.letters.keys():
+                return column, row
+    return None
+
+
+def _draw_wind(raster: Raster, dial: Dial, wind: Wind) -> None:
+    """A dotted line from the middle out to the gust; the mean and the gust each with a mark."""
+    gust = wind.gust_ms if math.isfinite(wind.gust_ms) else wind.mean_ms
+    out = np.arange(0.0, max(gust, wind.mean_ms), 3.0 / dial.radius * dial.rim_ms)
+    raster.dots(*dial.at(wind.from_deg, out), WIND)
+    column, row = dial.cell(wind.from_deg, gust)
+    raster.write(column, row, GUST, WIND)
+    column, row = dial.cell(wind.from_deg, wind.mean_ms)
+    raster.write(column, row, MEAN, WIND)

@@ -1,0 +1,115 @@
+"""The answer to "what does she hold?": as a table, a picture in the terminal, and JSON."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from alongside.cycle.advance import Plan
+from alongside.cycle.holding_now import strength
+from alongside.cycle.moment import Moment
+from alongside.errors import WrongInput
+from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.standard_criteria import standard_criteria
+from alongside.reports.holding_polar import polar_text
+from alongside.reports.time_line import plain
+from alongside.stay.model import Stay
+from alongside.units import iso_time, knots
+
+PICTURE_COLUMNS = 80
+PICTURE_ROWS = 20
+
+CAUTION = (
+    "Computed from the stay file and the gauges: no waves, passing ships, friction or dynamics.\n"
+    "The master's judgement, the ship's line management plan, port rules, the makers' data and any\n"
+    "class-approved analysis stand above it."
+)
+
+
+def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[Holding, list[str]]:
+    """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
+    her in place. Raises WrongInput where there is no answer, saying what it lacks."""
+    power, sentence = strength(plan, moment.situation, moment.unstretched, plan.criteria)
+    if power.reason:
+        raise WrongInput(f"{plan.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
+    wind = (float(moment.situation.wind_speed[0]), float(moment.situation.wind_from[0]))
+    picture = polar_text(power, plan.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
+    rows = [sentence, "", *map(plain, picture), "", *_table(power, plan.stay)]
+    if standard:
+        rows += ["", *_criteria_rows(plan, moment)]
+    return power, [*rows, "", *CAUTION.splitlines()]
+
+
+def holding_json(power: Holding) -> str:
+    """The answer for other programs: 72 true directions, m/s."""
+    rows = zip(power.from_deg, power.holds_ms, power.gives_first, power.where, power.drift_m, strict=True)
+    directions = [
+        {
+            "from_deg": float(come_from),
+            "holds_ms": round(float(holds), 6),
+            "gives_first": gives,
+            "line": where if gives in ("wll", "brake") else None,
+            "where": where,
+            "drift_m": None if np.isnan(drift) else round(float(drift), 6),
+        }
+        for come_from, holds, gives, where, drift in rows
+    ]
+    return json.dumps({"time": iso_time(power.time), "directions": directions}, ensure_ascii=False)
+
+
+def write_json(text: str, path: Path) -> None:
+    """One JSON object in a file. Raises WrongInput where it cannot be written."""
+    try:
+        path.write_text(f"{text}\n", encoding="utf-8")
+    except OSError as error:
+        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+
+
+def _table(power: Holding, stay: Stay) -> list[str]:
+    """Every 15 degrees; the weakest direction is marked."""
+    unit = stay.display.speed
+    rows = [f"  wind from   holds {unit:>4}   gives first                    moved m"]
+    step = max(1, power.from_deg.size // 24)
+    shown = sorted({*range(0, power.from_deg.size, step), power.weakest})
+    for at in shown:
+        gives, where = power.gives_first[at], power.where[at]
+        what = "nothing up to that" if gives is None else _what(gives, where)
+        speed = float(power.holds_ms[at])
+        value = knots(speed) if unit == "kn" else speed
+        mark = "▸" if at == power.weakest and speed < CAP_MS else " "
+        rows.append(
+            f"{mark} {power.from_deg[at]:7.0f}°   {value:10.1f}   {what:<30} {power.drift_m[at]:7.2f}"
+        )
+    return rows
+
+
+def _what(gives: str, where: str | None) -> str:
+    words = {
+        "wll": f"working limit of line {where}",
+        "brake": f"brake of line {where}",
+        "bollard": f"SWL of bollard {where}",
+        "drift": "drift limit",
+        "off_fenders": "last fender contact",
+    }
+    return plain(words[gives])
+
+
+def _criteria_rows(plan: Plan, moment: Moment) -> list[str]:
+    """Standard criteria: 60 kn from any direction with each current."""
+    if plan.arrangement.exposure.current is None:
+        raise WrongInput(f"{plan.stay.file}: ship.current: missing, expected for the standard criteria")
+    calm = replace(moment.situation, wind_speed=np.zeros(1), wind_from=np.zeros(1))
+    rows = [
+        "  60 kn of wind from any direction, with current",
+        "  current kn   off the bow   worst wind from   used",
+    ]
+    for row in standard_criteria(plan.arrangement, calm, moment.unstretched, plan.criteria):
+        strength = row.limit in ("wll", "brake", "bollard") and np.isfinite(row.share)
+        share = f"{row.share:5.0%}" if strength else "    —"
+        verdict = "holds" if row.holds else f"does not hold: {_what(row.limit, row.where)}"
+        rows.append(
+            f"  {row.current_knots:10.2f}   {row.current_attack_deg:10.0f}°   {row.worst_from_deg:14.0f}°"
+            f"   {share:>5}  {verdict}"
+        )
+    return rows

@@ -1,0 +1,114 @@
+"""States and events as JSON lines, for other programs. Not known is null, never 0."""
+
+import json
+from collections.abc import Iterator, Sequence
+from math import isfinite
+
+import numpy as np
+
+from alongside.alerts.assess import line_levels
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.advance import Block, Plan
+from alongside.cycle.picture_of import LINE_NUMBERS
+from alongside.readings import Floats, Quality
+from alongside.units import iso_time
+
+DECIMALS = 6
+LINE_COLUMNS = (*LINE_NUMBERS, "main_m")
+
+
+def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
+    """One JSON object a line for each of the chosen rows of a block."""
+    picked = np.asarray(rows, dtype=np.intp)
+    ship = _ship_numbers(block, picked)
+    lines = [_numbers(column) for column in _line_columns(plan, block, picked)]
+    fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
+    stages = line_levels(block.assessment, plan.arrangement.ids)[picked].tolist()
+    for at, row in enumerate(picked.tolist()):
+        state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
+        state.update({name: column[at] for name, column in ship.items()})
+        state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
+        state["lines"] = _line_objects(plan, stages[at], [column[at] for column in lines])
+        state["fenders"] = [
+            {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
+            for fender, deflection, reaction in zip(
+                plan.stay.berth.fenders, fenders[0][at], fenders[1][at], strict=True
+            )
+        ]
+        yield json.dumps(state, ensure_ascii=False, allow_nan=False)
+
+
+def event_line(event: Event) -> str:
+    """One event as a JSON object."""
+    return json.dumps(
+        {
+            "time": iso_time(event.time),
+            "event": event.event,
+            "alert": event.alert,
+            "subject": event.subject,
+            "stage": None if event.stage is None else event.stage.word,
+            "line": event.line,
+            "value": _number(event.value),
+            "limit": _number(event.limit),
+            "text": event.text,
+        },
+        ensure_ascii=False,
+        allow_nan=False,
+    )
+
+
+def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | None]]:
+    situation, pose = block.situation, block.hold.pose
+    heel = situation.heel_deg if situation.heel_measured else np.full(len(situation), np.nan)
+    columns: dict[str, Floats] = {
+        "tide": situation.tide,
+        "draught_fwd": situation.draught_fwd,
+        "draught_aft": situation.draught_aft,
+        "heel_deg": heel,
+        "trim": situation.draught_aft - situation.draught_fwd,
+        "surge": pose.surge,
+        "sway": pose.sway,
+        "yaw_deg": np.degrees(pose.yaw),
+        "wind_ms": situation.wind_speed,
+        "wind_from_deg": situation.wind_from,
+    }
+    return {name: _numbers(column[picked]) for name, column in columns.items()}
+
+
+def _line_columns(plan: Plan, block: Block, picked: np.ndarray) -> list[Floats]:
+    """(rows, lines) in the order of `LINE_COLUMNS`. Told as unstretched is the whole line, tail and all, so
+    that elongation follows from path and it; the main rope's own length stands beside it."""
+    columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
+    columns["main_m"] = columns["unstretched_m"]
+    columns["unstretched_m"] = columns["main_m"] + plan.arrangement.tail_length
+    return [columns[name] for name in LINE_COLUMNS]
+
+
+def _line_objects(
+    plan: Plan, stages: list[int], columns: list[list[float | None]]
+) -> list[dict[str, object]]:
+    tension = columns[LINE_COLUMNS.index("tension_kn")]
+    objects: list[dict[str, object]] = []
+    for index, line in enumerate(plan.stay.lines):
+        numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
+        stage = None if tension[index] is None else Stage(stages[index]).word
+        objects.append({"id": line.id, "role": line.role, **numbers, "stage": stage})
+    return objects
+
+
+def _numbers(values: Floats) -> list:  # type: ignore[type-arg]
+    """Nested lists of rounded numbers, None where not known; -0.0 becomes 0.0."""
+    rounded = np.round(values, DECIMALS) + 0.0
+    unknown = ~np.isfinite(rounded)
+    if not unknown.any():
+        return rounded.tolist()  # type: ignore[no-any-return]
+    cells = rounded.astype(object)
+    cells[unknown] = None
+    return cells.tolist()  # type: ignore[no-any-return]
+
+
+def _number(value: float | None) -> float | None:
+    if value is None or not isfinite(value):
+        return None
+    return round(value, DECIMALS) + 0.0

@@ -1,0 +1,110 @@
+"""An outlook for other programs."""
+
+from math import isfinite
+
+from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.what_if import WhatIf
+from alongside.units import iso_time
+
+
+def outlook_object(outlook: Outlook) -> dict[str, object]:
+    """An outlook as JSON has it; not known, and what may not occur, is null."""
+    return {
+        "time": iso_time(outlook.time),
+        "samples": _samples(outlook),
+        "lines": [
+            {"id": line, "limits": [_limit(limit) for limit in outlook.limits_of(line)]}
+            for line in outlook.lines
+        ],
+        "ship": [
+            {"subject": limit.subject, **_limit(limit), **_weak(limit)}
+            for limit in outlook.limits
+            if limit.line is None
+        ],
+        "rounds": [
+            {
+                "not_before": iso_time(each.not_before),
+                "latest": iso_time(each.latest),
+                "moves": [{"line": move.line, "pay_out_m": _number(move.pay_out_m)} for move in each.moves],
+                "lengths_from": iso_time(each.lengths_from),
+                "serves_until": iso_time(each.serves_until),
+                "takes_s": _number(each.duration_s),
+                "overdue": each.overdue,
+                "holds_before_ms": _number(each.holds_before_ms),
+                "holds_after_ms": _number(each.holds_after_ms),
+                "leaves_little": each.leaves_little,
+            }
+            for each in outlook.tending.rounds
+        ],
+        "cannot_cure": [
+            {
+                "line": each.line,
+                "time": iso_time(each.time),
+                "missing_m": _number(each.missing_m),
+                "why": each.why,
+            }
+            for each in outlook.tending.cannot_cure
+        ],
+        "with_rounds": [{"subject": limit.subject, **_limit(limit)} for limit in outlook.followed],
+        "choices": [
+            {"rounds": choice.rounds, "margin_m": _number(choice.margin_m)}
+            for choice in outlook.tending.choices
+        ],
+        "known_until": iso_time(outlook.known_until) if isfinite(outlook.known_until) else None,
+        "verified": outlook.tending.verified,
+        "is_fewest": outlook.tending.is_fewest,
+        "holds": _number(outlook.tending.holds),
+        "members": outlook.members,
+        "notes": list(outlook.notes),
+    }
+
+
+def _samples(outlook: Outlook) -> list[dict[str, object]]:
+    samples: list[dict[str, object]] = []
+    for row, time in enumerate(outlook.times):
+        sample: dict[str, object] = {"time": iso_time(float(time))}
+        for name in ("tide", "draught_fwd", "draught_aft"):
+            spread = getattr(outlook, name)
+            sample[name] = _number(spread.expected[row])
+            sample[f"{name}_low"], sample[f"{name}_high"] = (
+                _number(spread.low[row]),
+                _number(spread.high[row]),
+            )
+        samples.append(sample)
+    return samples
+
+
+def _limit(limit: LimitAhead) -> dict[str, object]:
+    return {
+        "cause": limit.cause,
+        "stage": limit.stage.word,
+        "not_before": iso_time(limit.not_before),
+        "expected": None if limit.expected is None else iso_time(limit.expected),
+        "no_later": None if limit.no_later is None else iso_time(limit.no_later),
+    }
+
+
+def _weak(limit: LimitAhead) -> dict[str, object]:
+    """Of holding: what gives first, and the line or bollard it is."""
+    if limit.cause != "holding":
+        return {}
+    return {"gives_first": limit.weak.gives, "where": limit.weak.where}
+
+
+def lines_now(other: WhatIf) -> list[dict[str, object]]:
+    """All lines at the first instant, as things stand and with the changes."""
+    return [
+        {
+            "id": line,
+            "stretch_share": _number(other.then.stretch_share[0, k]),
+            "load_share": _number(other.then.load_share[0, k]),
+            "vertical_deg": _number(other.then.vertical_deg[0, k]),
+            "stretch_share_as_it_stands": _number(other.now.stretch_share[0, k]),
+            "load_share_as_it_stands": _number(other.now.load_share[0, k]),
+        }
+        for k, line in enumerate(other.lines)
+    ]
+
+
+def _number(value: float) -> float | None:
+    return round(float(value), 6) + 0.0 if isfinite(value) else None

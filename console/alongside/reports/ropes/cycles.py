@@ -1,0 +1,49 @@
+"""Cycles of load by rainflow counting (ASTM E1049-85, 5.4.4)."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+import rainflow
+
+from alongside.readings import Floats
+
+EDGES: Final = (0.05, 0.10, 0.20, 0.30, 0.40, 0.50)
+"""Ranges of load, as shares of MBL, from which the classes of cycles count; the last has no end. What is
+smaller is below what a computed load can tell from nothing."""
+
+
+def turning_points(load: Floats) -> Floats:
+    """Peaks and valleys of loads (n,) in order, first and last among them. NaN is left out: the load went
+    from what was known before to what was known after. How far apart in time the loads are does not count."""
+    known = load[np.isfinite(load)]
+    known = known[np.append(True, np.diff(known) != 0.0)] if known.size else known
+    if known.size < 3:
+        return known
+    up = np.diff(known) > 0.0
+    turning: Floats = known[np.concatenate([[True], up[1:] != up[:-1], [True]])]
+    return turning
+
+
+def cycles(load: Sequence[float] | Floats) -> list[tuple[float, float]]:
+    """(range, count) of every range that occurs, rising; half cycles count 0.5."""
+    # The library asks for three points; the first one said twice turns nowhere.
+    counted = rainflow.count_cycles([*load[:1], *load])
+    return [(float(size), float(count)) for size, count in counted if size > 0.0]
+
+
+def cycles_by_class(load: Sequence[float], mbl_kn: float) -> tuple[float, ...]:
+    """Cycles in each class of `EDGES`."""
+    counts = np.zeros(len(EDGES))
+    for size, count in cycles(load):
+        at = int(np.searchsorted(EDGES, size / mbl_kn, side="right")) - 1
+        if at >= 0:
+            counts[at] += count
+    return tuple(counts.tolist())
+
+
+def class_names() -> tuple[str, ...]:
+    """`5-10`, …, `50+`: each class in percent of MBL."""
+    percent = [round(100.0 * edge) for edge in EDGES]
+    return (*(f"{low}-{high}" for low, high in pairwise(percent)), f"{percent[-1]}+")

@@ -1,0 +1,144 @@
+"""Lives as a table to read, as CSV and as JSON."""
+
+import json
+from collections.abc import Sequence
+from math import isfinite
+from pathlib import Path
+from typing import Final
+
+from alongside.errors import WrongInput
+from alongside.reports.csv_files import Cell, write_csv
+from alongside.reports.ropes.cycles import class_names
+from alongside.reports.ropes.life import Life
+from alongside.reports.time_line import plain
+from alongside.units import iso_time
+
+CAUTION: Final = (
+    "Loads are computed from stay file and gauges. Cycles faster than the states on record (10 s, 5 s around",
+    "alerts) and those of swell and passing ships are not in them: they are the fewest there were. A rope is",
+    "retired by its maker's criteria and by inspection, never by these figures alone.",
+)
+WIDEST: Final = 44
+
+
+def life_rows(lives: Sequence[Life]) -> list[str]:
+    """Rows to print."""
+    head = ("rope or tail", "stays", "fast h", "known h", "peak kN", "of WLL", "of MBL", "over WLL h")
+    classes = [f"{name}%" for name in class_names()]
+    width = min(WIDEST, max((len(one.part.key) for one in lives), default=0))
+    width = max(width, len(head[0]))
+    rows = [f"{'':{width}}  {'':69}cycles by range, of MBL"]
+    rows.append(f"{head[0]:{width}}" + _in_columns(head[1:], 9) + "  " + _in_columns(classes, 8))
+    rows += [_row(one, width) for one in lives]
+    return [row.rstrip() for row in [*rows, "", *CAUTION]]
+
+
+def _row(one: Life, width: int) -> str:
+    name = plain(one.part.key)
+    name = name if len(name) <= width else f"{name[: width - 1]}…"
+    cells = (
+        str(one.stays),
+        f"{one.hours_made_fast:.1f}",
+        f"{one.hours_known:.1f}",
+        _or_dash(one.peak_kn, "{:.0f}"),
+        _or_dash(one.peak_share_wll, "{:.0%}"),
+        _or_dash(one.peak_share_mbl, "{:.0%}"),
+        f"{one.hours_above_wll:.2f}",
+    )
+    return f"{name:{width}}" + _in_columns(cells, 9) + "  " + _in_columns([f"{c:.1f}" for c in one.cycles], 8)
+
+
+def _in_columns(cells: Sequence[str], width: int) -> str:
+    return "".join(f"{cell:>{max(width, len(cell) + 1)}}" for cell in cells)
+
+
+def _or_dash(value: float, form: str) -> str:
+    return form.format(value) if isfinite(value) else "–"
+
+
+def life_table(path: Path, lives: Sequence[Life]) -> None:
+    """One row a rope or tail."""
+    objects = [_object(one) for one in lives]
+    head = [name for name in _NAMES if name != "cycles"] + [
+        f"cycles_{name}_pct_mbl" for name in class_names()
+    ]
+    rows: list[list[Cell]] = []
+    for one, life in zip(objects, lives, strict=True):
+        cells = [one[name] for name in _NAMES if name != "cycles"]
+        rows.append([_cell(cell) for cell in cells] + list(life.cycles))
+    write_csv(path, head, rows)
+
+
+def life_json(path: Path, lives: Sequence[Life]) -> None:
+    """`{"lives": [{…, "cycles": [{"range_pct_mbl": "5-10", "count": 1.5}]}]}`; not known is null."""
+    text = json.dumps({"lives": [_object(one) for one in lives]}, ensure_ascii=False, allow_nan=False)
+    try:
+        path.write_text(f"{text}\n", encoding="utf-8")
+    except OSError as error:
+        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+
+
+_NAMES: Final = (
+    "key",
+    "by_serial",
+    "what",
+    "ship",
+    "lines",
+    "rope",
+    "kind",
+    "certificate",
+    "mbl_kn",
+    "wll_kn",
+    "stays",
+    "first",
+    "last",
+    "hours_made_fast",
+    "hours_known",
+    "hours_above_wll",
+    "peak_kn",
+    "peak_at",
+    "peak_share_wll",
+    "peak_share_mbl",
+    "cycles",
+)
+
+
+def _object(one: Life) -> dict[str, object]:
+    part = one.part
+    values: tuple[object, ...] = (
+        part.key,
+        part.by_serial,
+        part.what,
+        part.ship,
+        list(one.lines),
+        part.rope.name,
+        part.rope.kind,
+        part.rope.certificate,
+        part.rope.mbl_kn,
+        part.wll_kn,
+        one.stays,
+        iso_time(one.first),
+        iso_time(one.last),
+        round(one.hours_made_fast, 4),
+        round(one.hours_known, 4),
+        round(one.hours_above_wll, 4),
+        _known(one.peak_kn),
+        iso_time(one.peak_at) if isfinite(one.peak_at) else None,
+        _known(one.peak_share_wll),
+        _known(one.peak_share_mbl),
+        [{"range_pct_mbl": n, "count": c} for n, c in zip(class_names(), one.cycles, strict=True)],
+    )
+    return dict(zip(_NAMES, values, strict=True))
+
+
+def _known(value: float) -> float | None:
+    return round(value, 6) if isfinite(value) else None
+
+
+def _cell(value: object) -> Cell:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return " ".join(str(item) for item in value)
+    assert value is None or isinstance(value, str | int | float)
+    return value

@@ -1,0 +1,111 @@
+"""What one record tells of each rope and tail in it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import inf, nan
+
+import numpy as np
+
+from alongside.errors import WrongInput
+from alongside.readings import Floats
+from alongside.record.entries import Run
+from alongside.record.open import stood_s
+from alongside.record.reader import RecordReader
+from alongside.record.states import States
+from alongside.reports.ropes.cycles import turning_points
+from alongside.reports.ropes.ropes import Part, parts_of
+
+Key = tuple[Part, float]
+"""A part and when its line was made fast."""
+Loads = tuple[Floats, Floats]
+"""Time and tension, (n,) each."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Use:
+    """One part in one line, as long as that line was made fast as the stay file says (`fast_at`), by one
+    record. Times are UNIX seconds, lengths of time seconds."""
+
+    part: Part
+    fast_at: float
+    since: float
+    """When the record begins to tell of it."""
+    until: float
+    """When the record ends, or from when on the part was no longer in that line."""
+    known_s: float
+    """So long its load is on record."""
+    above_wll_s: float
+    peak_kn: float
+    peak_at: float
+    turns: Floats
+    """Turning points of its load, kN."""
+
+
+def uses_in(record: RecordReader) -> list[Use]:
+    """Every use that a record tells of. Raises WrongInput for a record in which nothing is yet."""
+    span, runs = record.span(), record.runs()
+    if span is None:
+        raise WrongInput(f"{record.folder}: nothing on record yet, expected a stay that was watched")
+    spans = _spans(runs, span[1])
+    loads = _loads(record, runs, spans)
+    return [use_of(part, at, *spans[part, at], *loads[part, at]) for part, at in spans]
+
+
+def _spans(runs: Sequence[Run], end: float) -> dict[Key, tuple[float, float]]:
+    """From when until when each part was in its line as made fast then, by the runs that had it so."""
+    spans: dict[Key, tuple[float, float]] = {}
+    ends = [*(later.started for later in runs[1:]), end]
+    for run, over in zip(runs, ends, strict=True):
+        for part, fast_at in _fast(run):
+            since = spans.get((part, fast_at), (max(run.started, fast_at), over))[0]
+            if fast_at < over:
+                spans[part, fast_at] = (since, over)
+    # Made fast anew, and only then said so in the stay file: the earlier use ends with the later making fast.
+    for (part, fast_at), (since, over) in spans.items():
+        anew = [at for other, at in spans if other.key == part.key and at > fast_at]
+        spans[part, fast_at] = (since, min([over, *anew]))
+    return spans
+
+
+def _fast(run: Run) -> list[Key]:
+    made_fast = {line.id: line.made_fast.at for line in run.stay.lines}
+    return [(part, made_fast[part.line]) for part in parts_of(run.stay)]
+
+
+def _loads(
+    record: RecordReader, runs: Sequence[Run], spans: Mapping[Key, tuple[float, float]]
+) -> dict[Key, Loads]:
+    """Times and loads of each use: those of its line in the states of the runs that had it so."""
+    pieces: dict[Key, list[Loads]] = {key: [(np.zeros(0), np.zeros(0))] for key in spans}
+    for states in record.states():
+        run = next(run for run in runs if run.stay == states.stay)
+        for key in _fast(run):
+            if key in pieces:
+                pieces[key].append((states.time, _tension(states, key[0].line, key[1], spans[key][1])))
+    return {
+        key: (np.concatenate([time for time, _ in found]), np.concatenate([load for _, load in found]))
+        for key, found in pieces.items()
+    }
+
+
+def _tension(states: States, line: str, since: float, until: float) -> Floats:
+    fast = (states.time >= since) & (states.time <= until)
+    return np.where(fast, states.numbers(f"tension_kn.{line}"), np.nan)
+
+
+def use_of(part: Part, fast_at: float, since: float, until: float, time: Floats, load: Floats) -> Use:
+    """The use of a part by the loads of its line: `time` (n,) in order, however unevenly, `load` (n,) kN, NaN
+    where not known. Time is reckoned by how long each load stood; peaks and turns know no time."""
+    stands, known = stood_s(time), np.isfinite(load)
+    peak = int(np.argmax(np.where(known, load, -inf))) if known.any() else None
+    return Use(
+        part,
+        fast_at,
+        since,
+        until,
+        known_s=float(stands[known].sum()),
+        above_wll_s=float(stands[known & (load > part.wll_kn)].sum()),
+        peak_kn=nan if peak is None else float(load[peak]),
+        peak_at=nan if peak is None else float(time[peak]),
+        turns=turning_points(load),
+    )

@@ -1,0 +1,6 @@
+"""The stay as a page to read and print, and as tables: what was known, what was done, and when.
+
+    write_report(record, out, tables)
+
+Record -> `Gathered` (plain arrays and lists) -> figures, alerts, holding -> words, charts, tables -> page.
+"""

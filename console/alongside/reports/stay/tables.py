@@ -1,0 +1,111 @@
+"""The tables of the report as CSV for other programs: SI units, times ISO 8601 in UTC."""
+
+from collections.abc import Iterator, Sequence
+from math import isfinite
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.actions import Acknowledge, Note, TendLine
+from alongside.alerts.rule_model import Stage
+from alongside.errors import WrongInput
+from alongside.record.reader import Done
+from alongside.reports.csv_files import Cell, write_csv
+from alongside.reports.stay.figures import LineFigures
+from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, Gathered
+from alongside.units import iso_time
+from alongside.wording.acts import deed_name
+
+EVERY_S: Final = 60.0
+
+
+def write_tables(folder: Path, told: Gathered, lines: Sequence[LineFigures]) -> None:
+    """states.csv, events.csv, deeds.csv and lines.csv in a folder, which is made."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise WrongInput(f"{folder}: {error.strerror}, expected a folder that can be made") from error
+    write_csv(folder / "states.csv", *_states(told))
+    write_csv(folder / "events.csv", *_events(told))
+    write_csv(folder / "deeds.csv", *_deeds(told))
+    write_csv(folder / "lines.csv", *_lines(lines))
+
+
+def kept_rows(told: Gathered) -> NDArray[np.intp]:
+    """Rows of the states table: of the even states, the first of each minute."""
+    even = np.flatnonzero(told.even)
+    _, first = np.unique(told.time[even] // EVERY_S, return_index=True)
+    return even[first]
+
+
+Table = tuple[list[str], Iterator[list[Cell]]]
+
+
+def _states(told: Gathered) -> Table:
+    of_lines = [f"{quantity}.{line.id}" for line in told.lines for quantity in OF_LINES]
+    names = [*SHIP, *of_lines]
+    head = ["time", *names, *(f"stage.{line.id}" for line in told.lines)]
+    rows = kept_rows(told)
+    columns = [told.number[name][rows] for name in names]
+
+    def each() -> Iterator[list[Cell]]:
+        for at, row in enumerate(rows.tolist()):
+            stages = [None if code == NOT_KNOWN else Stage(code).word for code in told.stage[row].tolist()]
+            yield [iso_time(float(told.time[row])), *(float(column[at]) for column in columns), *stages]
+
+    return head, each()
+
+
+def _events(told: Gathered) -> Table:
+    head = ["time", "event", "alert", "subject", "stage", "line", "value", "limit", "text"]
+    rows: Iterator[list[Cell]] = (
+        [
+            iso_time(event.time),
+            event.event,
+            event.alert,
+            event.subject,
+            None if event.stage is None else event.stage.word,
+            event.line,
+            event.value,
+            event.limit,
+            event.text,
+        ]
+        for event in told.events
+    )
+    return head, rows
+
+
+def _deeds(told: Gathered) -> Table:
+    head = ["time", "deed", "alert", "subject", "line", "paid_out_m", "to_tension_kn", "text", "by"]
+    return head, (_deed(done) for done in told.deeds)
+
+
+def _deed(done: Done) -> list[Cell]:
+    action = done.action
+    alert = (action.cause, action.subject) if isinstance(action, Acknowledge) else (None, None)
+    tend = (
+        (action.line, action.paid_out, action.to_tension_kn)
+        if isinstance(action, TendLine)
+        else (None, None, None)
+    )
+    text = action.text if isinstance(action, Note) else None
+    return [iso_time(done.time), deed_name(action), *alert, *tend, text, getattr(action, "by", "")]
+
+
+def _lines(lines: Sequence[LineFigures]) -> Table:
+    peaks = ("tension_kn", "load_share", "stretch_share", "vertical_deg", "slackest_kn")
+    head = ["line", "role", "rope", "certificate", "wll_kn"]
+    head += [name for peak in peaks for name in (peak, f"{peak}_at")]
+    head += [*(f"{stage.word}_s" for stage in Stage), "unknown_s", "tendings"]
+    return head, (_line(one, peaks) for one in lines)
+
+
+def _line(one: LineFigures, peaks: Sequence[str]) -> list[Cell]:
+    rope = one.line.rope
+    row: list[Cell] = [one.line.id, one.line.role, rope.name, rope.certificate, one.line.smallest_wll_kn]
+    for name in peaks:
+        peak = getattr(one, name)
+        row += [peak.value, iso_time(peak.time) if isfinite(peak.time) else None]
+    return [*row, *one.stage_s, one.unknown_s, one.tendings]

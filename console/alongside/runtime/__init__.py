@@ -1,0 +1,1 @@
+"""What runs: a live watch, a replay, a second console. Threads live here, in `feeds`, in `screens`."""

@@ -1,0 +1,24 @@
+"""Where screens and the watch meet: the screen receives Pictures and hands back what the watch does."""
+
+from collections.abc import Callable
+from typing import Protocol
+
+from alongside.actions import Action, ReplayControl
+from alongside.cycle.picture import Picture
+
+
+class Desk(Protocol):
+    """A running watch as a screen sees it. All methods return at once and may be called from the screen's
+    thread; `deliver` is called from another thread and must only post a message."""
+
+    def start(self, deliver: Callable[[Picture], None]) -> None:
+        """Begin; a Picture is delivered after every cycle and at once after an action took effect."""
+
+    def act(self, action: Action) -> None:
+        """Hand in what the watch did; the effect shows in a later Picture, once it is on record."""
+
+    def control(self, control: ReplayControl) -> None:
+        """Pace of a replay; a live watch ignores it."""
+
+    def stop(self) -> None:
+        """End: close feeds and files. Returns when all that was shown is written."""

@@ -1,0 +1,139 @@
+"""The keeper of a watch: takes blocks of cycles, remembers what screens need of the past, and gives the
+Picture. Live watch and replay keep the same way; only where blocks come from differs."""
+
+import time
+from collections import deque
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+from numpy.typing import NDArray
+
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Block, Guard, Memory, Plan
+from alongside.cycle.chart_history import Past
+from alongside.cycle.holding_now import Strength
+from alongside.cycle.picture import FeedRow, Picture
+from alongside.cycle.picture_of import picture_of, series_names, series_values
+from alongside.feeds.intake import Intake
+from alongside.feeds.reader import PortStatus
+from alongside.readings import Floats
+from alongside.record.faultlog import keep_text
+from alongside.runtime.outlook_worker import Lookout
+from alongside.stay.model import Stay
+
+LOG_S: Final = 24 * 3600.0
+LOG_MOST: Final = 20_000
+"""Events on screen: a day, and no more than memory allows in the worst of days."""
+
+
+class Keeper:
+    """Remembers blocks; not for several threads. Without `looks_ahead` its Pictures have no outlook."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        channels: Sequence[str],
+        monotonic: Callable[[], float] = time.monotonic,
+        looks_ahead: bool = True,
+    ) -> None:
+        self.plan = plan
+        self._looks_ahead = looks_ahead
+        self._monotonic = monotonic
+        self.strength = Strength(plan, monotonic)
+        self.lookout = Lookout(plan, monotonic)
+        self._names = series_names(plan, channels)
+        self.past = Past(self._names)
+        self.log: deque[Event] = deque(maxlen=LOG_MOST)
+        self._block: Block | None = None
+        self._fault = ""
+        self._no_outlook = False
+        self._failed: set[str] = set()
+
+    def keep(self, block: Block) -> None:
+        """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
+        self.past.add(block.readings.time, series_values(block))
+        self.tell(block.events)
+        if block.fault and block.fault != self._fault:
+            keep_text(block.fault)
+        self._fault = block.fault
+        self._block = block
+
+    def _keep_fault(self, guard: Guard) -> None:
+        """Write what failed in making the Picture to the fault log, each part once."""
+        for part in guard.failed:
+            if part not in self._failed:
+                self._failed.add(part)
+                keep_text(guard.trace)
+
+    def tell(self, events: Iterable[Event]) -> None:
+        """Put events on the log, and forget those older than a day."""
+        self.log.extend(events)
+        while self.log and self.log[-1].time - self.log[0].time > LOG_S:
+            self.log.popleft()
+
+    def follow(self, plan: Plan) -> None:
+        """Go on by another plan of the same lines: the gear is not what it was."""
+        if plan is not self.plan:
+            self.plan = plan
+            self.strength = Strength(plan, self._monotonic)
+            self.lookout = Lookout(plan, self._monotonic)
+
+    def begin_again(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
+        """Forget everything, and remember these events and rows of the past (times, values) instead."""
+        self.past = Past(self._names)
+        for times, values in past:
+            if times.size:
+                self.past.add(times, values)
+        self.log.clear()
+        self.tell(events)
+        self._block = None
+
+    def picture(self, memory: Memory, feeds: Sequence[FeedRow]) -> Picture | None:
+        """The Picture at the last instant kept; None before the first."""
+        if self._block is None:
+            return None
+        block, guard = self._block, Guard()
+        outlook = None
+        if self._looks_ahead:
+            outlook = guard.run(
+                "ahead", lambda: self.lookout.look(block, memory, self.past.history()), lambda: None
+            )
+        if self.lookout.failed and not self._no_outlook:
+            text = f"the hours ahead cannot be worked out; trace in {self.lookout.failed}"
+            self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])
+        self._no_outlook = bool(self.lookout.failed)
+        picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), outlook, guard)
+        last = block.situation.rows(len(block.situation) - 1, len(block.situation))
+        holding, text = guard.run(
+            "holding",
+            lambda: self.strength.at(last, memory.lengths.unstretched, picture.tide_rate),
+            lambda: (None, ""),
+        )
+        self._keep_fault(guard)
+        if not self._looks_ahead:
+            text = f"{text.partition(';')[0].rstrip('.')}." if text else ""
+        return replace(
+            picture,
+            holding=holding,
+            holding_text=text,
+            outlook_hidden=not self._looks_ahead,
+            unrecorded=self._block.unrecorded,
+        )
+
+
+def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:
+    """The same Picture, marked as one of a replay."""
+    return replace(picture, replay=True, speed=speed, paused=paused)
+
+
+def feed_rows(
+    stay: Stay, intake: Intake, states: Mapping[str, PortStatus], port: str = "", note: str = ""
+) -> tuple[FeedRow, ...]:
+    """One row a feed. A feed without a state counts as open; `port` and `note` stand in for its own."""
+    rows: list[FeedRow] = []
+    for feed in stay.feeds:
+        state = states.get(feed.name, PortStatus(True, note))
+        heard, unused = intake.heard[feed.name], intake.tallies[feed.name].unused
+        rows.append(FeedRow(feed.name, port or feed.port, state.open, state.note, heard, unused))
+    return tuple(rows)

@@ -1,0 +1,205 @@
+"""The live watch at a desk: feeds into the intake, a cycle each second, a Picture after each.
+
+Reader threads put lines into a queue and do nothing else; all state is the worker thread's alone.
+"""
+
+import threading
+import time
+from collections.abc import Callable
+from math import inf
+from pathlib import Path
+from queue import Empty, SimpleQueue
+from typing import Final, TypeVar
+
+import numpy as np
+
+from alongside.actions import Action, ReplayControl
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Plan, advance_guarded
+from alongside.cycle.picture import Picture
+from alongside.feeds.intake import Intake
+from alongside.feeds.ports import reader_of
+from alongside.record.faultlog import keep_trace
+from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
+from alongside.runtime.keeper import Keeper, feed_rows
+from alongside.stay.model import Stay
+
+CYCLE_S: Final = 1.0
+Item = TypeVar("Item")
+
+
+class LiveDesk:
+    """Watches the feeds of a stay; `record` is the folder of its record, with which it goes on, None for
+    none.
+
+    A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
+    Picture says so. `wall` gives UNIX seconds. Raises RecordInUse where another console keeps the record,
+    WrongInput where the record is of another stay.
+    """
+
+    def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
+        self._plan = Plan.of(stay, ahead=True)
+        self._intake = Intake(stay)
+        self._keeper = Keeper(self._plan, self._intake.channels)
+        self.lost = ""
+        """Once stopped: what could not be put on record to the last, in words."""
+        self._begin(stay, record, wall)
+        self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
+        self._actions: SimpleQueue[Action] = SimpleQueue()
+        self._readers = [reader_of(feed, self.hear) for feed in stay.feeds]
+        self._wake = threading.Event()
+        self._stopping = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="watch", daemon=True)
+        self._deliver: Callable[[Picture], None] = lambda _picture: None
+
+    def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float]) -> None:
+        """Begin, or go on from the record: with what is remembered, told, heard and charted."""
+        now = wall()
+        if folder is None:
+            begun = begin_afresh(stay, now)
+        else:
+            begun = begin_on_record(folder, stay, self._intake.channels, now)
+            if begun.heard_until > -inf:
+                self._guarded(lambda: warm(self._intake, folder, begun.heard_until, begun.time))
+        self._clock = WatchClock(wall, begun.time)
+        self._memory, self._recorder = begun.memory, begun.recorder
+        self._keeper.tell(begun.log)
+        self._guarded(lambda: restore(self._keeper.past, self._plan, self._intake.channels, begun.states))
+        self._untold = list(begun.told)
+
+    @staticmethod
+    def _guarded(deed: Callable[[], None]) -> None:
+        """Do what a watch can begin without: means that are warm, charts of the past."""
+        try:
+            deed()
+        except Exception:  # guards the watch: the past must not keep it from starting
+            keep_trace()
+
+    def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
+        """Who gets the Pictures. For a watch that is not started but cycled by hand."""
+        self._deliver = deliver
+
+    def start(self, deliver: Callable[[Picture], None]) -> None:
+        self.deliver_to(deliver)
+        for reader in self._readers:
+            reader.start()
+        self._thread.start()
+
+    def act(self, action: Action) -> None:
+        self._actions.put(action)
+        self._wake.set()
+
+    def control(self, control: ReplayControl) -> None:
+        """A live watch keeps its own time."""
+
+    def stop(self) -> None:
+        for reader in self._readers:
+            reader.stop()
+        self._stopping.set()
+        self._wake.set()
+        if self._thread.is_alive():
+            self._thread.join()
+        recorder, self._recorder = self._recorder, None
+        if recorder is not None:
+            self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
+
+    def hear(self, at: float, feed: str, line: bytes) -> None:
+        """A line of a feed, as it came at a time of the wall clock; from any thread."""
+        self._lines.put((at, feed, line))
+
+    def _run(self) -> None:
+        due = time.monotonic()
+        while not self._stopping.is_set():
+            try:
+                self.cycle()
+            except Exception:  # guards the watch: a cycle that fails altogether must not be the last
+                keep_trace()
+            if time.monotonic() >= due:
+                due = max(due + CYCLE_S, time.monotonic())
+            self._wake.wait(max(0.0, due - time.monotonic()))
+            self._wake.clear()
+
+    def cycle(self) -> None:
+        """One cycle: what was heard, what was done, what follows from it, on record before it is shown. A
+        watch that was started does this each second by itself."""
+        now, told = self._clock.tick()
+        if told:
+            self._memory = self._memory.after_a_break()
+        heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
+        for at, feed, line in heard:
+            self._intake.take(at, feed, line)
+        unrecorded = ""
+        if self._recorder is not None:
+            self._recorder.hear(now, heard)
+            told += self._recorder.news(now)
+            unrecorded = self._recorder.unrecorded
+        readings = self._intake.readings(np.array([now]))
+        actions = all_in(self._actions)
+        soon = self._keeper.lookout.soon
+        self._memory, block = advance_guarded(
+            self._plan, self._memory, readings, actions, unrecorded, soon, self._clock.ahead
+        )
+        told, self._untold = [*self._untold, *told], []
+        status = {reader.feed: reader.status for reader in self._readers}
+        feeds = feed_rows(self._plan.stay, self._intake, status)
+        if self._recorder is not None:
+            self._recorder.keep(block, self._memory, actions, told, feeds)
+        self._keeper.tell(told)
+        self._keeper.keep(block)
+        picture = self._keeper.picture(self._memory, feeds)
+        if picture is not None:
+            self._deliver(picture)
+
+
+class WatchClock:
+    """Time for cycles: the wall clock, but never backwards, and never before `begins`.
+
+    A clock set forward is followed and told as a gap. One set back is told, and from then on time goes on
+    from where it was, by as much as the wall clock moves: alerts and records must not run backwards.
+    """
+
+    LEAP_S: Final = 5.0
+
+    def __init__(self, wall: Callable[[], float], begins: float = -inf) -> None:
+        self._wall = wall
+        now = wall()
+        self._offset = max(0.0, begins - now)
+        self._last = now + self._offset
+
+    def now(self) -> float:
+        """The last time told."""
+        return self._last
+
+    @property
+    def ahead(self) -> float:
+        """Seconds by which this clock runs ahead of the wall clock, which was set back."""
+        return self._offset
+
+    def tick(self) -> tuple[float, list[Event]]:
+        """The time of a new cycle, later than the last, and what is to be told of it."""
+        told: list[Event] = []
+        now = self._wall() + self._offset
+        if now < self._last - self.LEAP_S:
+            back = self._last - now
+            told.append(Event(self._last, "gap", value=-back, text=f"the clock was set back by {back:.0f} s"))
+            self._offset += back + CYCLE_S
+            now = self._last + CYCLE_S
+        elif now > self._last + 60.0:
+            text = f"the watch slept or the clock was set forward: {now - self._last:.0f} s"
+            told.append(Event(now, "gap", value=now - self._last, text=text))
+        self._last = max(now, self._last + 0.001)
+        return self._last, told
+
+    def placed(self, wall: float) -> float:
+        """The time, by this clock, of what came in when the wall clock said so, before the present cycle."""
+        return min(wall + self._offset, self._last)
+
+
+def all_in(queue: "SimpleQueue[Item]") -> list[Item]:
+    """What waits in a queue, taken out."""
+    items: list[Item] = []
+    try:
+        while True:
+            items.append(queue.get_nowait())
+    except Empty:
+        return items

@@ -1,0 +1,254 @@
+"""A recorded log played through the cycle, as far as it is asked to: the one way for headless runs, replays
+on the screen, and seeking."""
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil, floor, inf
+from pathlib import Path
+from typing import Final, Protocol
+
+import numpy as np
+
+from alongside.actions import Action
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
+from alongside.feeds.batch import Batch
+from alongside.feeds.intake import Intake, Spoil
+from alongside.feeds.log import FeedLog
+from alongside.readings import Floats, Readings
+from alongside.stay.model import Stay
+from alongside.units import clock_span, iso_time
+
+BLOCK: Final = 3600
+"""Cycles in a block: an hour at 1 Hz stays within the processor's cache, line by line."""
+
+AWAKE_S: Final = 900.0
+"""So long cycles go on after the log falls silent: every input is lost by then and every delay has run
+out. What is left of a longer gap is slept through and told as one."""
+
+
+Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
+
+
+class Staging(Protocol):
+    """What an exercise makes happen that the log does not tell of. At the `edges` (UNIX seconds, rising) the
+    gear or the lines change; each takes effect at the first cycle at or after it."""
+
+    @property
+    def edges(self) -> tuple[float, ...]: ...
+
+    def plan_at(self, time: float) -> Plan:
+        """The plan in force at a cycle."""
+
+    def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
+        """The memory once all edges later than `after`, up to `upto`, have taken effect, and what is told."""
+
+    def spoiler(self) -> Spoil:
+        """What spoils raw values, for one intake."""
+
+    def hears_from(self, time: float) -> float:
+        """How far back an intake must hear the log so that it is spoilt at `time` as it would have been."""
+
+
+class Player:
+    """Cycles at whole seconds of log time, from the first line of the log on, up to `end`.
+
+    A block has at most `BLOCK` cycles. With `every` (s) none reaches over a multiple of it, and a cycle at
+    which something was done is a block of its own, wherever playing is interrupted. `memory` is the memory
+    after the last cycle played, `ended` whether the log is at its end.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        path: str | Path,
+        start: float | None = None,
+        cycle: Cycle = advance,
+        staging: Staging | None = None,
+        end: float = inf,
+        every: float = inf,
+    ) -> None:
+        self.plan = plan
+        self._every = every
+        self.log = FeedLog(path, start)
+        self.intake = Intake(plan.stay, None if staging is None else staging.spoiler())
+        self.memory = Memory.at_start(plan.stay)
+        self._staging = staging
+        self._edges = () if staging is None else staging.edges
+        self._last = float(floor(end)) if end < inf else inf
+        self.ended = False
+        self.time: float | None = None
+        """The last cycle played, UNIX seconds; None before the first."""
+        self._cycle = cycle
+        self._batches: Iterator[Batch] = iter(self.log)
+        self._newest = -inf
+        self._next = -inf
+        self._gaps: list[tuple[float, float]] = []
+
+    @classmethod
+    def resumed(
+        cls,
+        plan: Plan,
+        path: str | Path,
+        memory: Memory,
+        time: float,
+        cycle: Cycle = advance,
+        staging: Staging | None = None,
+        end: float = inf,
+        every: float = inf,
+    ) -> "Player":
+        """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
+        of some time before, so that means and spike checks rest on what they did rest on."""
+        hears = time - memory_of_intake(plan.stay)
+        if staging is not None:
+            hears = min(hears, staging.hears_from(hears))
+        player = cls(plan, path, hears, cycle, staging, end, every)
+        player.memory, player.time = memory, time
+        player._read_past(time)
+        player._next = time + 1.0
+        return player
+
+    @property
+    def next_time(self) -> float:
+        """The next cycle, UNIX seconds: a second on, or the end of a gap that is slept through."""
+        return self._next
+
+    @property
+    def starts_at(self) -> float:
+        """The first cycle of the log, UNIX seconds; NaN for a log without a timed line."""
+        self._read_past(-inf)
+        return self._next if self._next > -inf else float("nan")
+
+    @property
+    def is_over(self) -> bool:
+        """Whether every cycle there is has been played."""
+        if self.time is None:
+            return False
+        return self.time >= self._last or (self.ended and self._next > ceil(self._newest))
+
+    def play_to(self, until: float, actions: Sequence[Action] = ()) -> Iterator[Block]:
+        """Play cycles up to and including `until`, in blocks of an hour at most. `actions` take effect at
+        the first of them."""
+        while True:
+            want = min(until, self._next + BLOCK - 1.0) if self._next > -inf else until
+            self._read_past(want)
+            self._wake()
+            last = min(until, self._before_edge(), self._before_cut(bool(actions)), self._last)
+            times, slept = self._due(last)
+            if not times.size:
+                return
+            told = self._turn()
+            self.memory, block = self._cycle(self.plan, self.memory, self.intake.readings(times), actions)
+            actions = ()
+            self.time = float(times[-1])
+            self._next = slept[1] if slept else self.time + 1.0
+            yield _with_gap(_telling(block, told), slept)
+
+    def _before_edge(self) -> float:
+        """The last cycle before the next edge of the staging: one that is due is taken at the next cycle."""
+        following = bisect_right(self._edges, self._next)
+        return ceil(self._edges[following]) - 1.0 if following < len(self._edges) else inf
+
+    def _before_cut(self, acting: bool) -> float:
+        """The last cycle before the next cut that `every` asks for."""
+        if self._every == inf:
+            return inf
+        if acting:
+            return self._next
+        return ceil((self._next // self._every + 1.0) * self._every) - 1.0
+
+    def _turn(self) -> tuple[Event, ...]:
+        """What the staging changes at the next cycle."""
+        if self._staging is None:
+            return ()
+        self.plan = self._staging.plan_at(self._next)
+        after = -inf if self.time is None else self.time
+        self.memory, told = self._staging.turned(after, self._next, self.memory)
+        return told
+
+    def _read_past(self, until: float) -> None:
+        """Read on until every line at or before `until` is in, and something is."""
+        while not self.ended and (self._newest <= until or self._newest == -inf):
+            batch = next(self._batches, None)
+            if batch is None:
+                self.ended = True
+                return
+            if not len(batch):
+                continue
+            if self._newest == -inf:
+                self._next = float(ceil(batch.time[0]))
+            self._gaps += [gap for gap in batch.gaps if gap[1] - gap[0] > AWAKE_S]
+            self.intake.take_batch(batch)
+            self._newest = batch.time[-1]
+
+    def _wake(self) -> None:
+        """Go on after a gap that was slept through, and told, before this player was resumed."""
+        while self._gaps and self._gaps[0][1] <= self._next:
+            self._gaps.pop(0)
+        if self._gaps and self._next > self._gaps[0][0] + AWAKE_S:
+            self._next = float(ceil(self._gaps.pop(0)[1]))
+
+    def _due(self, until: float) -> tuple[Floats, tuple[float, float] | None]:
+        """Times of the next block, and the gap that it ends with, as (from, first cycle after)."""
+        if self._newest == -inf:
+            return np.empty(0), None
+        # A later line may still bear the newest time: cycles at that time wait, unless the log has ended.
+        complete = ceil(self._newest) if self.ended else ceil(self._newest) - 1
+        last = float(min(complete, self._next + BLOCK - 1.0, inf if until == inf else floor(until)))
+        slept = None
+        if self._gaps and last >= self._gaps[0][0] + AWAKE_S:
+            last = float(floor(self._gaps[0][0] + AWAKE_S))
+            slept = (last, float(ceil(self._gaps[0][1])))
+        return np.arange(self._next, last + 1.0), slept
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A recorded stay, played from its beginning or on from any memory of it, with what an exercise stages on
+    it, up to `end`; `cycle` and `every` as of a `Player`."""
+
+    plan: Plan
+    path: Path
+    staging: Staging | None = None
+    end: float = inf
+    cycle: Cycle = advance_guarded
+    every: float = inf
+
+    def rewound(self) -> Player:
+        return Player(self.plan, self.path, None, self.cycle, self.staging, self.end, self.every)
+
+    def resumed(self, memory: Memory, time: float) -> Player:
+        """A player that goes on after the cycle at `time`, with the memory of then."""
+        return Player.resumed(
+            self.plan, self.path, memory, time, self.cycle, self.staging, self.end, self.every
+        )
+
+
+def memory_of_intake(stay: Stay) -> float:
+    """Seconds that the intake looks back: its longest window, and some more."""
+    windows = [600.0]
+    for feed in stay.feeds:
+        for source in feed.channels:
+            windows += [source.freeze_s or 0.0, source.lost_s, source.smooth_s]
+    return max(windows) + 300.0
+
+
+def gap_event(begin: float, end: float) -> Event:
+    """That nothing is known of the time between two instants; `value` is its length in s."""
+    text = f"no data from {iso_time(begin)} to {iso_time(end)} ({clock_span(end - begin)})"
+    return Event(end, "gap", value=end - begin, text=text)
+
+
+def _telling(block: Block, told: Sequence[Event]) -> Block:
+    """The block with what the staging tells; each at the first cycle of the block, like what was done."""
+    now = float(block.readings.time[0])
+    for event in told:
+        block = block.told(replace(event, time=now))
+    return block
+
+
+def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
+    if slept is None:
+        return block
+    return block.told(gap_event(*slept))

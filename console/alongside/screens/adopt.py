@@ -1,0 +1,38 @@
+"""When a new Picture reaches the screen: figures every 2 s at most, alerts at once."""
+
+import math
+from dataclasses import replace
+
+from alongside.alerts.model import Alert
+from alongside.cycle.picture import Picture
+from alongside.screens.advice_band import without_digits
+from alongside.screens.view import View
+
+EVERY_S = 2.0
+"""Digits change no oftener than this: a figure that flickers cannot be read."""
+
+
+def adopted(view: View, picture: Picture, due: bool) -> View:
+    """The View after a Picture came; `due` when the last figures have stood for `EVERY_S`."""
+    first = math.isnan(view.watch.time)
+    if due or first or _has_news(view.watch, picture):
+        view = replace(view, watch=picture)
+    if (due or first) and view.paused_at is None:
+        view = replace(view, figures=picture)
+    return view
+
+
+def _has_news(before: Picture, after: Picture) -> bool:
+    """Whether anything but figures changed in what the watch must know."""
+    return (
+        [_standing(alert) for alert in before.alerts] != [_standing(alert) for alert in after.alerts]
+        or before.advice.stage != after.advice.stage
+        or without_digits(before.advice.text) != without_digits(after.advice.text)
+        or len(before.log) != len(after.log)
+        or (before.replay, before.speed, before.paused) != (after.replay, after.speed, after.paused)
+        or (before.reading, before.unrecorded) != (after.reading, after.unrecorded)
+    )
+
+
+def _standing(alert: Alert) -> tuple[object, ...]:
+    return (alert.key, alert.stage, alert.standing, alert.suspended, alert.held)

@@ -1,0 +1,183 @@
+"""The advice: what must be done, large enough to be read from across the control room."""
+
+import re
+from dataclasses import dataclass
+
+from rich.style import Style
+from textual.strip import Strip
+
+from alongside.alerts.model import Standing
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Picture
+from alongside.screens.board import Board
+from alongside.screens.letters import DOTS, can_be_large, large
+from alongside.screens.marks import UNKNOWN, stage_style, stage_text
+from alongside.screens.palettes import Palette
+from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
+from alongside.screens.view import View, is_known, needs_answer
+from alongside.screens.wording import outside
+
+LISTS = ("alerts", "history", "handover", "help")
+"""Pages that need the room on a small screen: there the advice is in common letters."""
+SMALL_BELOW = 30
+"""Rows of the screen below which it is small."""
+GUTTER = 2
+"""Cells of the coloured edge."""
+BIG_FROM = (140, 44)
+"""Columns and rows of the screen from which letters are drawn at double size."""
+
+_ENDS_HEADLINE = re.compile(r": | – | \(|; |\. |\.$")
+
+
+def headline(text: str) -> str:
+    """The part of the advice that is drawn large: up to its first colon or full stop."""
+    return _ENDS_HEADLINE.split(text, maxsplit=1)[0].strip()
+
+
+def without_digits(text: str) -> str:
+    """What a text says, its figures left out: advice that differs only in them is the same advice."""
+    return re.sub(r"[\d.,]+", "#", text)
+
+
+class AdviceBand(Board):
+    """Large headline, and the whole sentence with its stage below; in full colour for an alarm only."""
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        if view.page in LISTS and height < SMALL_BELOW:
+            return min(2, len(_plain_rows(view, width)))
+        return DOTS + 2 if width >= BIG_FROM[0] and height >= BIG_FROM[1] else 4
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        if height < 4:
+            return _plain_rows(view, width)
+        text = outside(view.watch.advice.text)
+        big = _large_rows(text, width, double=height > DOTS)
+        room = width - GUTTER - 1 - length([_chip(view)])
+        below = text if len(wrap(text, room)) == 1 else text[len(headline(text)) :].lstrip(" :,;-–(.")
+        if big is None or len(wrap(below, room)) > 1:
+            return _spelled_out(view, width, height)
+        return _banded(view, big, below, width, height)
+
+
+def _large_rows(text: str, width: int, *, double: bool) -> list[str] | None:
+    """The headline in the largest letters that fit; None where it does not fit or has no shapes."""
+    words = headline(text)
+    if not words or not can_be_large(words):
+        return None
+    for size in (True, False) if double else (False,):
+        rows = large(words, double=size)
+        if len(rows[0]) + GUTTER + 3 <= width:
+            return rows
+    return None
+
+
+def _is_flashing(view: View) -> bool:
+    worst = view.watch.advice.stage
+    return view.lit and any(alert.flashes and alert.stage >= worst for alert in view.watch.alerts)
+
+
+def _chip(view: View) -> Piece:
+    """Mark and word of the stage, reversed in turn while something of that stage is not answered."""
+    stage = view.watch.advice.stage
+    if _is_ignorant(view):
+        return f" {UNKNOWN} unknown ", view.palette.strong
+    return f" {stage_text(stage)} ", stage_style(view.palette, stage, flash=_is_flashing(view))
+
+
+def _is_ignorant(view: View) -> bool:
+    """Whether nothing is known of any line: then the word normal must not stand there."""
+    known = any(is_known(row) for row in view.watch.lines)
+    return view.watch.advice.stage == Stage.NORMAL and not known
+
+
+def _gutter(view: View) -> Piece:
+    palette, stage = view.palette, view.watch.advice.stage
+    if stage == Stage.NORMAL:
+        return "  ", palette.text
+    colour = palette.stage(stage)
+    return ("█ " if stage == Stage.CAUTION else "██"), palette.style(colour)
+
+
+def counts(picture: Picture) -> str:
+    """How many alerts wait for an answer, in words; "" for none."""
+    waiting = [alert for alert in picture.alerts if needs_answer(alert)]
+    past = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
+    if not waiting:
+        return ""
+    return f"{len(waiting)} to acknowledge" + (f", {past} of them over" if past else "")
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """Styles of the band: in full colour for an alarm, coloured letters on the background for all else."""
+
+    fill: Style
+    sentence: Style
+    label: Style
+
+    @classmethod
+    def of(cls, palette: Palette, stage: Stage) -> "_Ground":
+        colour = palette.stage(stage)
+        if stage == Stage.ALARM:
+            full = palette.style(colour, bold=True, reverse=True)
+            return cls(full, full, full)
+        letters = palette.style(colour, bold=stage == Stage.WARNING)
+        return cls(letters, palette.style(palette.ink, bold=stage > Stage.NORMAL), palette.label)
+
+
+def _banded(view: View, big: list[str], below: str, width: int, height: int) -> list[Strip]:
+    """The headline large, the sentence in the last row."""
+    ground = _Ground.of(view.palette, view.watch.advice.stage)
+    edge = _gutter(view)
+    block = [strip([edge, (f"  {row}", ground.fill)], width, ground.fill) for row in big]
+    blank = strip([edge], width, ground.fill)
+    spare = height - 1 - len(block)
+    rest = counts(view.watch)
+    sentence: list[Piece] = [edge, _chip(view), (f" {below}", ground.sentence)]
+    last = both_ends(sentence, [(f"{rest} ", ground.label)] if rest else [], width, ground.fill)
+    return [*[blank] * (spare - spare // 2), *block, *[blank] * (spare // 2), last]
+
+
+def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
+    """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
+    ground, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
+    word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
+    if len(lines) > len(word):
+        return _plain_rows(view, width)[:height]
+    lines = [""] * (len(word) - len(lines)) + lines
+    rows = [
+        strip([edge, (f" {row}  ", ground.fill), (line, ground.sentence)], width, ground.fill)
+        for row, line in zip(word, lines, strict=True)
+    ]
+    last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", ground.label)]
+    blank, spare = strip([edge], width, ground.fill), max(height - 1 - len(rows), 0)
+    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, ground.fill)]
+
+
+def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
+    """What stands large, and the sentence beside it: what to do in short where both fit, at double size where
+    that does too; else the stage."""
+    advice = view.watch.advice
+    stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
+    short = outside(advice.large)
+    wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
+    for words, size in [*(wanted if short else []), (stage_word, False)]:
+        word = large(words, double=size)
+        lines = wrap(outside(advice.text), max(width - len(word[0]), 1))
+        if len(lines) <= len(word):
+            break
+    return word, lines
+
+
+def _plain_rows(view: View, width: int) -> list[Strip]:
+    """The whole sentence in common letters, over as many rows as it takes, four at most."""
+    ground, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
+    room = width - length([chip]) - 1
+    lines = wrap(outside(view.watch.advice.text), room) or [""]
+    if len(lines) > 4:
+        lines = [*lines[:3], fit(" ".join(lines[3:]), room)]
+    starts = [chip] + [(" " * length([chip]), ground.fill)] * (len(lines) - 1)
+    return [
+        strip([start, (f" {line}", ground.sentence)], width, ground.fill)
+        for start, line in zip(starts, lines, strict=True)
+    ]

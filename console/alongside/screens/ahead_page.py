@@ -1,0 +1,244 @@
+"""The hours ahead: tide and draughts to come, a time line for each line, rounds as windows, now moving."""
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
+
+from rich.style import Style
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.forecast.outlook import Outlook
+from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
+from alongside.screens.ahead_water import Curve, water_rows
+from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_outlook
+from alongside.screens.board import Board
+from alongside.screens.chart import LABEL, Window, time_labels
+from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
+from alongside.screens.view import View
+from alongside.screens.wording import outside, span
+
+WORDS_FROM = 116
+"""Columns from which the words stand beside the time lines."""
+WORDS = 46
+DRAUGHTS_FROM = 15
+"""Rows from which the draughts are drawn as well as the tide."""
+NAME = LABEL + 1
+"""Cells of the names at the left."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Face:
+    """The part of the page with a time axis: `columns` cells from `start` to `end`."""
+
+    view: View
+    outlook: Outlook
+    columns: int
+
+    @property
+    def start(self) -> float:
+        return float(self.outlook.times[0])
+
+    @property
+    def end(self) -> float:
+        return float(self.outlook.times[-1])
+
+    def column(self, time: float) -> int:
+        """The cell of a time, the nearest end for one outside."""
+        share = (time - self.start) / max(self.end - self.start, 1.0)
+        return min(max(int(share * self.columns), 0), self.columns - 1)
+
+
+class AheadPage(Board):
+    def basis(self, view: View) -> Hashable:
+        picture = view.figures
+        if picture.outlook is None:
+            return (why_no_outlook(picture), view.scroll)
+        water = tuple(f"{v:.2f}" for v in (picture.tide, picture.draught_fwd, picture.draught_aft))
+        return (id(picture.outlook), int(picture.time) // 60, water, view.scroll)
+
+    def move(self, view: View, step: int) -> View:
+        """Scroll time lines and words, each as far as it goes."""
+        outlook = view.figures.outlook
+        if outlook is None:
+            return replace(view, scroll=0)
+        wide = self.size.width >= WORDS_FROM
+        words = len(_words(view, outlook, WORDS if wide else self.size.width - 4))
+        most = max(len(outlook.lines), words) - 1
+        return replace(view, scroll=min(max(view.scroll + step, 0), max(most, 0)))
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette, outlook = view.palette, view.figures.outlook
+        if why := why_no_outlook(view.figures):
+            return _nothing(view, why, width)
+        assert outlook is not None  # asked before
+        if width >= WORDS_FROM:
+            left = _face(Face(view, outlook, width - WORDS - NAME - 3), height - 1)
+            right = _in_sight(view, _words(view, outlook, WORDS), height - 1)
+            rows = [_beside(left, right, at, width - WORDS - 1, view) for at in range(height - 1)]
+        else:
+            words = _words(view, outlook, width - 4)
+            room = min(len(words), max(3, height // 3))
+            face = _face(Face(view, outlook, width - NAME - 1), height - 1 - room)
+            rows = [*face, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
+        return [_heading(view, outlook, width), *(strip(row, width, palette.text) for row in rows)]
+
+
+def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piece]]:
+    """As many of the words as there is room for, from where the view has been scrolled to."""
+    if len(words) <= room:
+        return words
+    first = min(view.scroll, len(words) - room + 1)
+    more = len(words) - first - (room - 1)
+    told = f"{more} rows more, ↓" if more > 0 else "the end, ↑ for the rest"
+    return [*words[first : first + room - 1], [(told, view.palette.label)]]
+
+
+def _nothing(view: View, why: str, width: int) -> list[Strip]:
+    palette, outlook = view.palette, view.figures.outlook
+    texts = [f"Nothing is known of the hours ahead: {why}.", *(outlook.notes if outlook else ())]
+    told = [row for text in texts for row in wrap(outside(text), width - 4)]
+    return [strip([("  " + line, palette.text)], width, palette.text) for line in told]
+
+
+def _heading(view: View, outlook: Outlook, width: int) -> Strip:
+    palette, display, now = view.palette, view.stay.display, view.figures.time
+    begin, end = (hour(float(time), display, now) for time in (outlook.times[0], outlook.times[-1]))
+    left: list[Piece] = [
+        (f" {begin} to {end}", palette.strong),
+        (f"  expected, not measured; {outlook.members} runs", palette.label),
+    ]
+    age: list[Piece] = [(f"worked out {span(now - outlook.time)} ago ", palette.label)]
+    return both_ends(left, age, width, palette.text)
+
+
+def _beside(
+    left: Sequence[list[Piece]], right: Sequence[list[Piece]], at: int, across: int, view: View
+) -> list[Piece]:
+    row = left[at] if at < len(left) else []
+    space: Piece = (" " * (across - length(row)), view.palette.text)
+    return [*row, space, *(right[at] if at < len(right) else [])]
+
+
+def _face(face: Face, height: int) -> list[list[Piece]]:
+    """Charts, the axis with now on it, rounds, and as many time lines as there is room for."""
+    view, outlook, picture = face.view, face.outlook, face.view.figures
+    period = (face.start, face.end)
+    draughts = height >= DRAUGHTS_FROM
+    tracks = tracks_of(outlook, view.stay)
+    wanted = sum(not track.is_quiet for track in tracks) + 4
+    for_water = max(height - wanted, height // 3)
+    high = max(min(for_water // (2 if draughts else 1), 8), 2)
+    tide = [Curve("", outlook.tide, picture.tide)]
+    rows = water_rows(view, " tide", tide, outlook.times, period, (face.columns, high))
+    if draughts:
+        both = [
+            Curve("F", outlook.draught_fwd, picture.draught_fwd),
+            Curve("A", outlook.draught_aft, picture.draught_aft),
+        ]
+        rows += water_rows(view, " F, A", both, outlook.times, period, (face.columns, high))
+    rows += _axis(face)
+    rows += _rounds(face)
+    return [*rows, *_time_lines(face, tracks, height - len(rows))]
+
+
+def _axis(face: Face) -> list[list[Piece]]:
+    """Local times, and `now` where it is."""
+    view = face.view
+    labels = time_labels(view, Window(face.start, face.end, 0.0, 1.0), face.columns)
+    at, now = face.column(view.figures.time), "▼now "
+    at = min(at, face.columns - len(now))
+    pieces: list[Piece] = [
+        (" " * NAME + labels[:at], view.palette.label),
+        (now, view.palette.strong),
+        (labels[at + len(now) :], view.palette.label),
+    ]
+    return [pieces]
+
+
+def _rounds(face: Face) -> list[list[Piece]]:
+    """Each round as its window, its number at the latest time; nothing where none is needed."""
+    view, rounds = face.view, face.outlook.tending.rounds
+    if not rounds:
+        return []
+    cells = [" "] * face.columns
+    for number, each in enumerate(rounds, start=1):
+        first, last = face.column(each.not_before), face.column(each.latest)
+        cells[first : last + 1] = "╞" + "═" * (last - first) if last > first else "╞"
+        cells[last] = str(number % 10)
+    return [[(fill_to(" rounds", NAME), view.palette.label), ("".join(cells), view.palette.strong)]]
+
+
+def _time_lines(face: Face, tracks: Sequence[Track], room: int) -> list[list[Piece]]:
+    view = face.view
+    if room < 1:
+        return []
+    shown = room if len(tracks) <= room else room - 1
+    first = min(view.scroll, max(len(tracks) - shown, 0))
+    rows = [_time_line(face, track) for track in tracks[first : first + shown]]
+    if len(tracks) > room:
+        hidden = [*tracks[:first], *tracks[first + shown :]]
+        quiet = sum(track.is_quiet for track in hidden)
+        words = f"{len(hidden)} more, " + ("all" if quiet == len(hidden) else str(quiet)) + " stay normal"
+        rows.append([(fit(f" {words}", NAME + face.columns), view.palette.label)])
+    return rows
+
+
+def _time_line(face: Face, track: Track) -> list[Piece]:
+    view, outlook = face.view, face.outlook
+    palette = view.palette
+    cells = cells_of(track, outlook.times, face.start, face.end, face.columns)
+    looks = [(cell.mark, _look(view, cell)) for cell in cells]
+    for number, each in enumerate(outlook.tending.rounds, start=1):
+        if any(move.line == track.line for move in each.moves):
+            at = face.column(each.latest)
+            looks[at] = (str(number % 10), palette.style(palette.ink, bold=True, reverse=True))
+    now = face.column(view.figures.time)
+    looks[:now] = [(mark if mark != CALM else " ", palette.label) for mark, _style in looks[:now]]
+    ink = palette.label if track.is_quiet else palette.strong
+    name: Piece = (" " + fill_to(outside(track.name), NAME - 1), ink)
+    return [name, *_joined(looks)]
+
+
+def _look(view: View, cell: Cell) -> Style:
+    palette = view.palette
+    if cell.stage == Stage.NORMAL:
+        return palette.frame
+    return palette.style(palette.stage(cell.stage), bold=cell.letter or cell.stage >= Stage.WARNING)
+
+
+def _joined(looks: Sequence[Piece]) -> list[Piece]:
+    joined: list[Piece] = []
+    for text, style in looks:
+        if joined and joined[-1][1] == style:
+            joined[-1] = (joined[-1][0] + text, style)
+        else:
+            joined.append((text, style))
+    return joined
+
+
+def _words(view: View, outlook: Outlook, width: int) -> list[list[Piece]]:
+    """Rounds, limits to come, notes, and what the letters stand for."""
+    palette, display, now = view.palette, view.stay.display, view.figures.time
+    rows: list[list[Piece]] = []
+    for text in plan_words(outlook, display, now):
+        rows += _wrapped(text, width, palette.strong)
+    rows += _wrapped(_key(outlook), width, palette.label)
+    soonest = [limit for limit in outlook.limits if limit.stage > Stage.CAUTION]
+    for limit in soonest:
+        style = palette.style(palette.stage(limit.stage))
+        rows += _wrapped(limit_words(limit, display, now), width, style)
+    for note in outlook.notes:
+        rows += _wrapped(note, width, palette.label)
+    return rows
+
+
+def _key(outlook: Outlook) -> str:
+    used = {outlook.causes[int(code)] for code in set(outlook.cause.ravel().tolist()) if code >= 0}
+    letters = [f"{letter} {words}" for cause, (letter, words) in CAUSE_LETTERS.items() if cause in used]
+    maybe = "□○△ may be" if (outlook.stage_worst > outlook.stage).any() else ""
+    return "  ".join([*letters, *([maybe] if maybe else [])])
+
+
+def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:
+    lines = wrap(outside(text), width - 2)
+    return [[(line if not at else f"  {line}", style)] for at, line in enumerate(lines)]

@@ -1,0 +1,51 @@
+"""The alerts at the foot of every page: the chosen one, the next ones, how many more; and the next tending
+round, where they leave room and the advice speaks of something else."""
+
+from textual.strip import Strip
+
+from alongside.cycle.advice.rounds import next_round
+from alongside.screens.alert_rows import alert_row, group_row
+from alongside.screens.board import Board
+from alongside.screens.rows import fit, strip
+from alongside.screens.view import View, chosen_alert
+from alongside.screens.wording import outside
+
+
+class AlertStrip(Board):
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Few rows on a small screen; more on a tall one, always the same number, so that nothing jumps."""
+        return 2 if height < 30 else (4 if height < 44 else 8)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette, picture = view.palette, view.watch
+        if not picture.alerts:
+            return [strip([("  No alerts", palette.label)], width, palette.text)]
+        if picture.groups:
+            rows = [group_row(view, group, width) for group in picture.groups]
+            return _cut(view, rows, width, height, "causes")
+        chosen = chosen_alert(view)
+        others = [alert for alert in picture.alerts if alert is not chosen]
+        rows = [alert_row(view, chosen, width, is_chosen=True)] if chosen else []
+        rows += [alert_row(view, alert, width) for alert in others]
+        if len(rows) < height and (coming := _next_round(view)):
+            text = fit(f"  Next round: {coming}", width - 1)
+            rows.append(strip([(text, palette.text)], width, palette.text))
+        return _cut(view, rows, width, height, "alerts")
+
+
+def _next_round(view: View) -> str:
+    """In words; "" where none is needed or the advice says it."""
+    picture = view.watch
+    if picture.outlook is None or picture.outlook.reason:
+        return ""
+    saying = next_round(picture.outlook, picture.time, view.stay.display.zone, view.stay.display.speed)
+    if saying is None or saying.do in picture.advice.text:
+        return ""
+    return outside(f"{saying.do}{saying.then}")
+
+
+def _cut(view: View, rows: list[Strip], width: int, height: int, what: str) -> list[Strip]:
+    if len(rows) <= height:
+        return rows
+    more = f"  {len(rows) - height + 1} more {what}, l lists them"
+    return [*rows[: height - 1], strip([(more, view.palette.label)], width, view.palette.text)]

@@ -1,0 +1,104 @@
+"""The rule above each page: what the page is or, in its place, what must be known of the screen itself."""
+
+from collections.abc import Hashable
+
+from rich.cells import cell_len
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.screens.board import Board
+from alongside.screens.hold_page import wind_stage
+from alongside.screens.marks import MARKS, stage_style
+from alongside.screens.palettes import Palette
+from alongside.screens.rows import Piece, fit, length, strip
+from alongside.screens.view import View
+from alongside.screens.wording import clock, outside, span
+
+
+class Banner(Board):
+    def basis(self, view: View) -> Hashable:
+        silent = span(view.silent_s) if view.silent_s is not None else ""
+        watch = view.watch
+        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
+        of_log = (watch.reading, watch.unrecorded)
+        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch, of_log)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette = view.palette
+        told = _told(view, palette)
+        pieces: list[Piece] = []
+        for text, style in told:
+            room = width - length(pieces) - 3
+            if room > 12:
+                pieces += [("─", palette.frame), (fit(f" {text} ", room), style)]
+        holds = _holds(view, width - length(pieces) - 4)
+        if not told:
+            pieces, holds = _titled(view, width)
+        line: Piece = ("─" * (width - length(pieces) - length(holds)), palette.frame)
+        return [strip([*pieces, line, *holds], width, palette.frame)]
+
+
+def _titled(view: View, width: int) -> tuple[list[Piece], list[Piece]]:
+    """The page's title and what she holds; the title in short where that leaves room for one clause more."""
+    found: list[tuple[list[Piece], list[Piece]]] = []
+    for title in _titles(view):
+        pieces: list[Piece] = [("─", view.palette.frame), (f" {title} ", view.palette.label)]
+        found.append((pieces, _holds(view, width - length(pieces) - 4)))
+    return max(found, key=lambda both: length(both[1]))
+
+
+def _holds(view: View, room: int) -> list[Piece]:
+    """What she holds, always in sight: the whole sentence or its first clauses, as far as they go whole."""
+    text, stage = outside(view.watch.holding_text), wind_stage(view.watch)
+    mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
+    forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(",")[0])
+    shown = next((form for form in forms if cell_len(mark + form) <= room), "")
+    if not shown:
+        return []
+    style = stage_style(view.palette, stage) if mark else view.palette.text
+    return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
+
+
+def _told(view: View, palette: Palette) -> list[Piece]:
+    """What the rule says, most pressing first."""
+    told: list[Piece] = []
+    loud = palette.style(palette.warning, bold=True, reverse=True)
+    if view.silent_s is not None:
+        told.append((f"NO NEW FIGURES for {span(view.silent_s)}", loud))
+    if view.paused_at is not None:
+        since = clock(view.paused_at, view.stay.display)
+        plain = palette.style(palette.ink, bold=True, reverse=True)
+        told.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
+    if view.watch.unrecorded:
+        told.append((f"NOT ON RECORD: {outside(view.watch.unrecorded)}", loud))
+    if view.watch.reading is not None:
+        read, upto = (clock(time, view.stay.display, "%a %H:%M") for time in view.watch.reading)
+        told.append((f"Reading the log up to {upto}, now at {read}", palette.strong))
+    if view.fault:
+        told.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
+    if view.said:
+        told.append((view.said, palette.strong))
+    if view.watch.unkept:
+        told.append(("NOBODY KEEPS THE WATCH  these figures are its last", loud))
+    elif view.watch.look_only:
+        told.append(("LOOKS ONLY  another keeps the watch", palette.strong))
+    return told
+
+
+def _titles(view: View) -> tuple[str, ...]:
+    """The longest first."""
+    if view.page == "lines":
+        return ("Lines by position" if view.by_position else "Lines, worst first"), "Lines"
+    titles = {
+        "alerts": "Alerts, worst first",
+        "chart": "Chart",
+        "plan": "View from above",
+        "holding": "What she holds",
+        "ahead": "The hours ahead",
+        "what_if": "What if",
+        "detail": "Line",
+        "history": "Events of the last 24 h",
+        "handover": "Hand-over of the watch",
+        "help": "Keys, marks and cautions",
+    }
+    return (titles[view.page],)

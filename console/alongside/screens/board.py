@@ -1,0 +1,97 @@
+"""Board: the base of every part of the screen that is drawn line by line from the View."""
+
+import logging
+from collections.abc import Hashable
+
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from alongside.screens.messages import PartFailed
+from alongside.screens.rows import strip, wrap
+from alongside.screens.view import View
+
+log = logging.getLogger(__name__)
+
+
+class Board(Widget):
+    """Draws `paint(view, width, height)` and sends only the rows that changed.
+
+    Nothing is computed while Textual renders, so a fault in `paint` is caught here: this part then says
+    that it failed, all others live on.
+    """
+
+    view: View | None = None
+    """What was shown last; None before the first."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(id=name)
+        self._strips: list[Strip] = []
+        self._basis: Hashable = None
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        """The rows, at most `height` of them, each `width` cells wide."""
+        raise NotImplementedError
+
+    def basis(self, view: View) -> Hashable:
+        """What the drawing depends on; while it stays the same nothing is drawn anew."""
+        return object()
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Rows wanted on a screen of `width` x `height`, for parts whose height follows their content."""
+        return self.size.height
+
+    def move(self, view: View, step: int) -> View:
+        """The View after the watch moved up (-) or down (+) by so many rows on this page."""
+        return view
+
+    def show(self, view: View) -> None:
+        """Take a new View; costs nothing while this part is not displayed."""
+        self.view = view
+        width, height = self.size
+        if not width or not height or not self._is_displayed():
+            return
+        basis = (self.basis(view), view.palette.name, width, height)
+        if basis == self._basis:
+            return
+        self._basis = basis
+        self._replace(self._painted(view, width, height), width)
+
+    def _is_displayed(self) -> bool:
+        return all(node.display for node in self.ancestors_with_self if isinstance(node, Widget))
+
+    def _painted(self, view: View, width: int, height: int) -> list[Strip]:
+        fill = view.palette.text
+        try:
+            strips = self.paint(view, width, height)[:height]
+        except Exception as fault:  # guards the watch: one part failing must not end the console
+            log.exception("%s could not be drawn", self.id)
+            self.post_message(PartFailed(str(self.id), fault))
+            told = wrap(f"This part could not be drawn: {fault!r}", width)
+            strips = [strip([(line, fill)], width, fill) for line in told][:height]
+        return strips + [strip([], width, fill)] * (height - len(strips))
+
+    def _replace(self, strips: list[Strip], width: int) -> None:
+        before, self._strips = self._strips, strips
+        if len(before) != len(strips):
+            self.refresh()
+            return
+        changed = [Region(0, y, width, 1) for y, row in enumerate(strips) if row != before[y]]
+        if changed:
+            self.refresh(*changed)
+
+    def on_resize(self) -> None:
+        self._again()
+
+    def on_show(self) -> None:
+        self._again()
+
+    def _again(self) -> None:
+        self._basis = None
+        if self.view is not None:
+            self.show(self.view)
+
+    def render_line(self, y: int) -> Strip:
+        if y < len(self._strips):
+            return self._strips[y]
+        return Strip.blank(self.size.width, self.view.palette.text if self.view else None)

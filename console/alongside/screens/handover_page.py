@@ -1,0 +1,57 @@
+"""The page that a watch is handed over with."""
+
+from collections.abc import Hashable
+from dataclasses import replace
+from math import isfinite
+
+from textual.strip import Strip
+
+from alongside.reports.handover import handover_text, watch_began
+from alongside.screens.board import Board
+from alongside.screens.rows import Piece, strip, wrap
+from alongside.screens.view import View
+
+HANGING = 6
+"""Cells by which the rest of a row too long for the screen stands in."""
+
+
+class HandoverPage(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.figures), id(view.watch.log), len(view.watch.log), view.scroll)
+
+    def move(self, view: View, step: int) -> View:
+        rows = len(handover_rows(view, self.size.width))
+        return replace(view, scroll=min(max(view.scroll + step, 0), max(0, rows - self.size.height + 1)))
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        rows = handover_rows(view, width)
+        strips = [strip([row], width, view.palette.text) for row in rows]
+        if len(strips) <= height:
+            return strips
+        room = height - 1
+        first = min(view.scroll, len(strips) - room)
+        more = f"  rows {first + 1} to {first + room} of {len(strips)}, ↑ and ↓ for more"
+        return [*strips[first : first + room], strip([(more, view.palette.label)], width, view.palette.text)]
+
+
+def handover_rows(view: View, width: int) -> list[Piece]:
+    """The whole page, in rows that fit."""
+    palette = view.palette
+    picture = replace(view.figures, log=view.watch.log)
+    if not isfinite(picture.time):
+        return [("  Nothing is known yet", palette.text)]
+    rows: list[Piece] = []
+    for text in handover_text(picture, watch_began(picture.log, picture.time)):
+        style = palette.text if text.startswith(" ") else palette.label
+        first, *rest = _folded(text, width - 3)
+        rows += [(f"  {first}", style), *((f"  {row}", style) for row in rest)]
+    return rows
+
+
+def _folded(text: str, cells: int) -> list[str]:
+    """A row as it is where it fits, else over several, the rest standing in; columns are kept apart."""
+    if len(text) <= cells:
+        return [text]
+    start = text[: len(text) - len(text.lstrip())]
+    first, *rest = wrap(text, cells - len(start))
+    return [start + first, *(" " * HANGING + row for part in rest for row in wrap(part, cells - HANGING))]

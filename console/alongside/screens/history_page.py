@@ -1,0 +1,79 @@
+"""The history of events of the last 24 hours, newest first."""
+
+from collections.abc import Hashable
+from dataclasses import replace
+
+from textual.strip import Strip
+
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import Stage
+from alongside.screens.board import Board
+from alongside.screens.marks import MARKS, stage_style
+from alongside.screens.rows import Piece, fill_to, strip, wrap
+from alongside.screens.view import View
+from alongside.screens.wording import clock, outside
+
+_WORD = len("acknowledged")
+_TEXT_AT = len("  Mon 00:00:00  ") + len("x ") + _WORD + len("  ")
+
+
+class HistoryPage(Board):
+    def basis(self, view: View) -> Hashable:
+        log = view.watch.log
+        return (id(log), len(log), view.scroll)
+
+    def move(self, view: View, step: int) -> View:
+        most = _last_first(view, self.size.width, self.size.height)
+        return replace(view, scroll=min(max(view.scroll + step, 0), most))
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette = view.palette
+        events = list(reversed(view.watch.log))
+        if not events:
+            return [strip([("  Nothing has happened yet", palette.text)], width, palette.text)]
+        most = _last_first(view, width, height)
+        first = min(view.scroll, most)
+        room = height - 1 if most else height
+        strips: list[Strip] = []
+        last = first
+        for event in events[first:]:
+            rows = _rows(view, event, width)
+            if strips and len(strips) + len(rows) > room:
+                break
+            strips, last = [*strips, *rows], last + 1
+        if most:
+            more = f"  {first + 1} to {last} of {len(events)} events, newest first"
+            strips = [*strips[:room], strip([(more, palette.label)], width, palette.text)]
+        return strips
+
+
+def _last_first(view: View, width: int, height: int) -> int:
+    """The event that stands first when the oldest is in sight; 0 where all are at once."""
+    rows = fitting = 0
+    for event in view.watch.log:  # oldest first
+        rows += len(_texts(view, event, width))
+        fitting += rows < height
+        if rows > height:
+            return len(view.watch.log) - max(fitting, 1)
+    return 0
+
+
+def _texts(view: View, event: Event, width: int) -> list[str]:
+    """What happened, in as many rows as it takes."""
+    return wrap(outside(event.text), max(width - _TEXT_AT - 1, 10)) or [""]
+
+
+def _rows(view: View, event: Event, width: int) -> list[Strip]:
+    palette, display = view.palette, view.stay.display
+    stage = event.stage or Stage.NORMAL
+    mark = MARKS[stage] if event.stage is not None else " "
+    head: list[Piece] = [
+        (f"  {clock(event.time, display, '%a %H:%M:%S')}  ", palette.label),
+        (mark, stage_style(palette, stage)),
+        (f" {fill_to(event.event.replace('_', ' '), _WORD)}  ", palette.text),
+    ]
+    below: list[Piece] = [(" " * _TEXT_AT, palette.text)]
+    return [
+        strip([*(below if at else head), (text, palette.strong)], width, palette.text)
+        for at, text in enumerate(_texts(view, event, width))
+    ]

@@ -1,0 +1,151 @@
+"""What she holds: the polar, its legend in words, the fenders and where she lies."""
+
+from collections.abc import Hashable
+
+from rich.style import Style
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Picture
+from alongside.mechanics.holding_sectors import held_from
+from alongside.reports.holding_polar import (
+    EDGE,
+    HELD,
+    QUAY,
+    RING,
+    SHIP,
+    WEAKEST,
+    WIND,
+    Entry,
+    Wind,
+    draw_polar,
+    legend,
+)
+from alongside.screens.board import Board
+from alongside.screens.inked import inked
+from alongside.screens.lean_rows import fender_rows, in_brief, place_rows
+from alongside.screens.lean_words import why_no_holding
+from alongside.screens.marks import MARKS, stage_at
+from alongside.screens.rows import Piece, length, strip, wrap
+from alongside.screens.view import View
+from alongside.screens.wording import outside, span
+
+LEAST = (60, 9)
+"""Columns and rows it needs to say anything."""
+LEGEND = 40
+"""Cells of the legend beside which fenders get a column of their own."""
+FENDERS = 46
+
+
+class HoldPage(Board):
+    def basis(self, view: View) -> Hashable:
+        return id(view.figures)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette = view.palette
+        if why := why_no_holding(view.figures):
+            told = wrap(f"What she holds is not known: {why}.", width - 4)
+            rows: list[list[Piece]] = [[("  " + line, palette.text)] for line in told]
+            rows += [[], *([("  ", palette.text), *row] for row in _lean(view, width - 4))]
+            return [strip(row, width, palette.text) for row in rows]
+        across = min(2 * height + 4, width // 2)
+        drawn = _drawn(view, across, height)
+        beside = _beside(view, width - across - 2, height)
+        beside += [[]] * (height - len(beside))
+        gap: Piece = ("  ", palette.text)
+        return [
+            strip([*left, gap, *right], width, palette.text)
+            for left, right in zip(drawn, beside, strict=False)
+        ]
+
+
+def wind_of(picture: Picture) -> Wind:
+    return Wind(picture.wind_ms, picture.wind_gust_ms, picture.wind_from_deg)
+
+
+def wind_stage(picture: Picture) -> Stage:
+    """The stage the wind now lies in by what is held from where it blows; NORMAL where not known."""
+    wind, holding = wind_of(picture), picture.holding
+    if holding is None or holding.reason or not wind.known:
+        return Stage.NORMAL
+    held = held_from(holding, wind.from_deg)
+    share = wind.mean_ms / held if held > 0.0 else float("inf")
+    return stage_at(share, picture.stay.limits.holding_share)
+
+
+def _drawn(view: View, columns: int, rows: int) -> list[list[Piece]]:
+    holding = view.figures.holding
+    assert holding is not None  # asked before
+    stage = wind_stage(view.figures)
+    raster = draw_polar(holding, view.stay, wind_of(view.figures), columns, rows)
+    return inked(raster, lambda ink: _style(view, ink, stage))
+
+
+def _style(view: View, ink: int, stage: Stage) -> Style:
+    palette = view.palette
+    colours = {
+        RING: palette.rule,
+        QUAY: palette.faint,
+        SHIP: palette.faint,
+        HELD: palette.normal,
+        WEAKEST: palette.ink,
+        WIND: palette.ink if stage == Stage.NORMAL else palette.stage(stage),
+    }
+    return palette.style(colours.get(ink, palette.ink), bold=ink in (WEAKEST, WIND))
+
+
+def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
+    """The legend, and the fenders beside it where there is room for two columns, else below it."""
+    if width < LEGEND + FENDERS:
+        rows = _legend(view, width)
+        lean = _lean(view, width)
+        if len(rows) + 1 + len(lean) > height:
+            return rows + in_brief(view, width)
+        return [*rows, [], *lean]
+    left, right = _legend(view, width - FENDERS - 2), _lean(view, FENDERS)
+    return [_joined(left, right, index, width, view) for index in range(max(len(left), len(right)))]
+
+
+def _joined(
+    left: list[list[Piece]], right: list[list[Piece]], index: int, width: int, view: View
+) -> list[Piece]:
+    row = left[index] if index < len(left) else []
+    space = " " * (width - FENDERS - length(row))
+    return [*row, (space, view.palette.text), *(right[index] if index < len(right) else [])]
+
+
+def _legend(view: View, width: int) -> list[list[Piece]]:
+    picture, palette = view.figures, view.palette
+    holding = picture.holding
+    assert holding is not None  # asked before
+    stage = wind_stage(view.figures)
+    rows = [
+        row
+        for entry in legend(holding, view.stay, wind_of(view.figures))
+        for row in _entry(view, entry, width, stage)
+    ]
+    age = f"worked out {span(picture.time - holding.time)} ago; computed, no waves, no passing ships"
+    return [
+        *rows,
+        *(
+            [(f"{EDGE} {line}" if not at else f"  {line}", palette.label)]
+            for at, line in enumerate(wrap(age, width - 2))
+        ),
+    ]
+
+
+def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piece]]:
+    """One entry over as many rows as it takes: its mark in the ink it has in the drawing."""
+    palette = view.palette
+    text = outside(entry.text)
+    if entry.ink == WIND and stage > Stage.NORMAL:
+        text = f"{MARKS[stage]} {stage.word}: {text}"
+    words = palette.strong if entry.ink in (WEAKEST, WIND) else palette.text
+    lines = wrap(text, width - 2)
+    marks = [entry.mark] + [" "] * (len(lines) - 1)
+    ink = _style(view, entry.ink, stage)
+    return [[(f"{mark} ", ink), (line, words)] for mark, line in zip(marks, lines, strict=True)]
+
+
+def _lean(view: View, width: int) -> list[list[Piece]]:
+    return [*fender_rows(view, width), *place_rows(view.figures, view.palette)]

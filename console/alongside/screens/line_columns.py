@@ -1,0 +1,209 @@
+"""Columns of the line table: what each shows, how wide it is, and which go first where room is short."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from rich.cells import cell_len
+from rich.style import Style
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import LineRow
+from alongside.screens.marks import UNKNOWN, WIDEST, stage_at, stage_style, stage_text, value_style
+from alongside.screens.palettes import Palette
+from alongside.screens.quality_words import why_unknown
+from alongside.screens.rows import Piece, fill_to, length
+from alongside.screens.stretch_bar import stretch_bar
+from alongside.screens.view import View, is_known
+from alongside.screens.wording import degrees, figure, force, outside, percent, trend_arrow
+
+STEADY_SHARE = 0.005
+"""Change of stretch share an hour below which a line counts as steady."""
+BAR_FROM, BAR_GOOD, BAR_TO = 12, 24, 44
+"""Cells the stretch bar takes: at least, before columns that one can do without are shown, at most."""
+EXTRA_FROM = 6
+"""Rank above which one can do without a column."""
+GAP = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a column may draw from: the row, the view, what lies behind the row."""
+
+    row: LineRow
+    view: View
+    on: str | None
+    flash: bool
+
+    @property
+    def palette(self) -> Palette:
+        return self.view.palette
+
+    @property
+    def ink(self) -> Style:
+        return self.palette.style(self.palette.ink, self.on)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`rank` 0 always stays; the higher, the sooner a column goes. `bar` takes what room is left."""
+
+    titles: tuple[str, ...]
+    """The first of these that fits is the heading."""
+    width: int
+    rank: int
+    draw: Callable[[Cell, int], list[Piece]]
+    right: bool = False
+    bar: bool = False
+
+
+def columns_for(view: View, width: int) -> list[Column]:
+    """The columns that fit in `width` cells, whole, the bar as wide as the rest allows."""
+    columns = _all_columns(view)
+    while len(columns) > 1:
+        last = max(columns, key=lambda column: column.rank)
+        for_bar = BAR_GOOD - BAR_FROM if last.rank > EXTRA_FROM else 0
+        if _least(columns) + for_bar <= width:
+            break
+        columns.remove(last)
+    spare = width - _least(columns)
+    return [
+        replace(column, width=min(column.width + spare, BAR_TO)) if column.bar else column
+        for column in columns
+    ]
+
+
+def _least(columns: Sequence[Column]) -> int:
+    return sum(column.width for column in columns) + GAP * (len(columns) - 1)
+
+
+def _all_columns(view: View) -> list[Column]:
+    rows, unit = view.figures.lines, view.stay.display.force
+    id_width = min(8, max([4, *(cell_len(outside(row.id)) for row in rows)]))
+    columns = [
+        Column(("",), WIDEST, 0, _stage),
+        Column(("line",), id_width, 0, _id),
+        Column(("role",), 6, 6, _role),
+        Column(("steep",), 5, 2, _steep, right=True),
+        Column(("stretch of its allowance", "stretch"), BAR_FROM, 1, _bar, bar=True),
+        Column(("",), 5, 1, _stretch, right=True),
+        Column(("per h",), 6, 5, _trend, right=True),
+        Column((f"load {unit}",), 7, 1, _load, right=True),
+        Column(("of WLL",), 6, 2, _share, right=True),
+        Column((f"gauge {unit}",), 8, 7, _gauge, right=True),
+        Column(("lead",), 5, 8, _lead, right=True),
+        Column(("out m",), 6, 9, _out, right=True),
+        Column((f"down {unit}",), 7, 10, _down, right=True),
+        Column((f"in {unit}",), 6, 11, _in, right=True),
+    ]
+    if not any(math.isfinite(row.measured_kn) for row in rows):
+        columns = [column for column in columns if column.draw is not _gauge]
+    return columns
+
+
+def _stage(cell: Cell, width: int) -> list[Piece]:
+    palette = cell.palette
+    if not is_known(cell.row):
+        return [(fill_to(f"{UNKNOWN} unknown", width), palette.style(palette.faint, cell.on))]
+    stage = cell.row.stage
+    style = stage_style(palette, stage, flash=cell.flash, on=cell.on)
+    text = stage_text(stage)
+    return [(text, style), (" " * (width - len(text)), cell.ink)]
+
+
+def _id(cell: Cell, width: int) -> list[Piece]:
+    bold = cell.palette.style(cell.palette.ink, cell.on, bold=True)
+    return [(fill_to(outside(cell.row.id), width), bold)]
+
+
+def _role(cell: Cell, width: int) -> list[Piece]:
+    return [(fill_to(cell.row.role, width), cell.palette.style(cell.palette.faint, cell.on))]
+
+
+def _figure(cell: Cell, text: str, width: int, stage: Stage = Stage.NORMAL) -> list[Piece]:
+    return [(fill_to(text, width, right=True), value_style(cell.palette, stage, cell.on))]
+
+
+def _steep(cell: Cell, width: int) -> list[Piece]:
+    value = cell.row.vertical_deg
+    return _figure(cell, degrees(value), width, stage_at(value, cell.view.stay.limits.steep_deg))
+
+
+def _bar(cell: Cell, width: int) -> list[Piece]:
+    if not math.isfinite(cell.row.stretch_share):
+        words = why_unknown(cell.view.figures) if not is_known(cell.row) else "no stretch"
+        return [(fill_to(words, width), cell.palette.style(cell.palette.faint, cell.on))]
+    limits = cell.view.stay.limits.stretch_share
+    return stretch_bar(cell.row.stretch_share, limits, width, cell.palette, cell.on)
+
+
+def _stretch(cell: Cell, width: int) -> list[Piece]:
+    share = cell.row.stretch_share
+    return _figure(cell, percent(share), width, stage_at(share, cell.view.stay.limits.stretch_share))
+
+
+def _trend(cell: Cell, width: int) -> list[Piece]:
+    rate = cell.row.trend_per_h
+    if not math.isfinite(rate):
+        return _figure(cell, "", width)
+    arrow = trend_arrow(rate, STEADY_SHARE)
+    return _figure(cell, arrow if arrow == "→" else f"{arrow} {figure(abs(rate) * 100.0)}", width)
+
+
+def _load(cell: Cell, width: int) -> list[Piece]:
+    display = cell.view.stay.display
+    value = force(cell.row.tension_kn, display)
+    stage = stage_at(cell.row.load_share, cell.view.stay.limits.load_share)
+    return _figure(cell, figure(value, 1 if display.force == "t" else 0), width, stage)
+
+
+def _share(cell: Cell, width: int) -> list[Piece]:
+    share = cell.row.load_share
+    return _figure(cell, percent(share), width, stage_at(share, cell.view.stay.limits.load_share))
+
+
+def _gauge(cell: Cell, width: int) -> list[Piece]:
+    return _force(cell, cell.row.measured_kn, width)
+
+
+def _lead(cell: Cell, width: int) -> list[Piece]:
+    return _figure(cell, degrees(cell.row.horizontal_deg), width)
+
+
+def _out(cell: Cell, width: int) -> list[Piece]:
+    return _figure(cell, figure(cell.row.outboard_m, 1), width)
+
+
+def _down(cell: Cell, width: int) -> list[Piece]:
+    return _force(cell, cell.row.down_kn, width)
+
+
+def _in(cell: Cell, width: int) -> list[Piece]:
+    return _force(cell, cell.row.in_kn, width)
+
+
+def _force(cell: Cell, kn: float, width: int) -> list[Piece]:
+    display = cell.view.stay.display
+    return _figure(cell, figure(force(kn, display), 1 if display.force == "t" else 0), width)
+
+
+def drawn(columns: Sequence[Column], cell: Cell) -> list[Piece]:
+    """One row of the table as pieces."""
+    pieces: list[Piece] = []
+    for index, column in enumerate(columns):
+        if index:
+            pieces.append((" " * GAP, cell.ink))
+        part = column.draw(cell, column.width)
+        pieces.extend(part)
+        pieces.append((" " * (column.width - length(part)), cell.ink))
+    return pieces
+
+
+def titles(columns: Sequence[Column], palette: Palette) -> list[Piece]:
+    """The heading: titles that fit their columns, as wide as these."""
+    shown = [fill_to(_title(column), column.width, right=column.right) for column in columns]
+    return [((" " * GAP).join(shown), palette.label)]
+
+
+def _title(column: Column) -> str:
+    return next((title for title in column.titles if cell_len(title) <= column.width), "")

@@ -1,0 +1,118 @@
+"""Which boards are in sight, and how high: by page, by open form, by size of the terminal."""
+
+from typing import Any
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.screen import Screen
+from textual.widget import Widget
+
+from alongside.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
+from alongside.screens.ahead_page import AheadPage
+from alongside.screens.alert_page import AlertPage
+from alongside.screens.alert_strip import AlertStrip
+from alongside.screens.banner import Banner
+from alongside.screens.board import Board
+from alongside.screens.chart import Chart, ChartPage
+from alongside.screens.detail import Detail
+from alongside.screens.handover_page import HandoverPage
+from alongside.screens.help_page import HelpPage
+from alongside.screens.history_page import HistoryPage
+from alongside.screens.hold_page import HoldPage
+from alongside.screens.key_bar import KeyBar
+from alongside.screens.lean_rows import LeanStrip
+from alongside.screens.line_table import LineTable
+from alongside.screens.note_form import NoteForm
+from alongside.screens.plan import Plan
+from alongside.screens.quit_form import QuitForm
+from alongside.screens.seek_form import SeekForm
+from alongside.screens.side import Side, TableSide
+from alongside.screens.take_over_form import TakeOverForm
+from alongside.screens.tend_form import TendForm
+from alongside.screens.view import View
+from alongside.screens.vitals import Vitals
+from alongside.screens.what_if_form import WhatIfForm
+from alongside.screens.what_if_page import WhatIfPage
+
+SIDE_FROM = (110, 28)
+"""Columns and rows from which plan and chart stand beside the table."""
+
+FORMS = ("tend_form", "note_form", "take_over_form", "seek_form", "what_if_form", "quit_form")
+
+
+def all_boards() -> ComposeResult:
+    """Every board and form, mounted once."""
+    yield AdviceBand("advice")
+    yield Vitals("vitals")
+    yield Banner("banner")
+    with Horizontal(id="lines_page"):
+        with TableSide(id="table_side"):
+            yield LineTable("table")
+            yield HoldPage("side_hold")
+        with Side(id="side"):
+            yield Plan("side_plan")
+            yield LeanStrip("side_lean")
+            yield Chart("side_chart")
+    for page in (
+        AlertPage("alerts_page"),
+        ChartPage("chart_page"),
+        Plan("plan_page"),
+        HoldPage("holding_page"),
+        AheadPage("ahead_page"),
+        WhatIfPage("what_if_page"),
+        Detail("detail_page"),
+        HistoryPage("history_page"),
+        HandoverPage("handover_page"),
+        HelpPage("help_page"),
+    ):
+        page.add_class("page")
+        yield page
+    yield AlertStrip("alert_strip")
+    yield TendForm("tend_form")
+    yield NoteForm("note_form")
+    yield TakeOverForm("take_over_form")
+    yield SeekForm("seek_form")
+    yield WhatIfForm("what_if_form")
+    yield QuitForm("quit_form")
+    yield KeyBar("keys")
+
+
+def arrange(screen: Screen[Any], view: View, form: str) -> None:
+    """Show the boards of the View's page and the open form (its id, "" for none)."""
+    width, height = screen.size
+    small = height < SMALL_BELOW
+    find = screen.get_widget_by_id
+    for page in (
+        "lines",
+        "alerts",
+        "chart",
+        "plan",
+        "holding",
+        "ahead",
+        "what_if",
+        "detail",
+        "history",
+        "handover",
+        "help",
+    ):
+        _display(find(f"{page}_page"), page == view.page)
+    _display(find("vitals"), not (small and view.page != "lines"))
+    _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
+    _display(find("alert_strip"), not form and view.page != "alerts" and not (small and view.page in LISTS))
+    for name in FORMS:
+        _display(find(name), name == form)
+    for name in ("advice", "alert_strip"):
+        board = find(name, Board)
+        rows = board.rows_wanted(view, width, height)
+        if board.styles.height is None or board.styles.height.value != rows:
+            board.styles.height = rows
+
+
+def _display(widget: Widget, on: bool) -> None:
+    if widget.display != on:
+        widget.display = on
+
+
+def page_of(screen: Screen[Any], view: View) -> Board:
+    """The board that moving keys act on."""
+    return screen.get_widget_by_id("table" if view.page == "lines" else f"{view.page}_page", Board)

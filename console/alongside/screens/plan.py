@@ -1,0 +1,163 @@
+"""The plan view: ship, quay and lines from above, every line in the colour of its stage."""
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+import numpy as np
+from rich.style import Style
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture_of import blank_picture
+from alongside.readings import Floats
+from alongside.reports import plan_shapes
+from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
+from alongside.screens.board import Board
+from alongside.screens.inked import inked
+from alongside.screens.marks import MARKS
+from alongside.screens.rows import Piece, both_ends, strip
+from alongside.screens.view import View, chosen_line, is_known
+from alongside.screens.wording import bearing, compass_arrow, figure, outside, speed
+
+HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
+LABEL_ROWS = 2
+"""Rows below the bollards for the names of lines."""
+_SPARE = 0.03
+"""Share of the drawing left free at each side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """From the berth frame to dots: one scale both ways, water at the top, quay at the foot."""
+
+    scale: float
+    left: float
+    top: float
+
+    @classmethod
+    def around(cls, points: Floats, width: int, height: int) -> "Frame":
+        """All points within `width` x `height` dots, in the middle."""
+        low, high = points.min(axis=0), points.max(axis=0)
+        size = np.maximum(high - low, 1.0)
+        dots = np.array([width, height])
+        scale = float(((dots * (1.0 - 2.0 * _SPARE) - 1.0) / size).min())
+        slack = dots - size * scale
+        return cls(scale, low[0] - slack[0] / 2.0 / scale, high[1] + slack[1] / 2.0 / scale)
+
+    def x(self, x: Floats) -> Floats:
+        return (x - self.left) * self.scale
+
+    def y(self, y: Floats) -> Floats:
+        return (self.top - y) * self.scale
+
+
+class Plan(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.figures), view.line, view.by_position)
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Rows that the whole length of ship and lines needs at this width, the ship in her place."""
+        points = _all_points(view, plan_shapes.Placement.of(blank_picture(view.stay)))
+        across, up = points.max(axis=0) - points.min(axis=0)
+        rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
+        return math.ceil(rows) + LABEL_ROWS + 2
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        if height < 5 or width < 30:
+            return []
+        raster = Raster(width, height - 1)
+        _draw(view, raster)
+        rows = [
+            strip(pieces, width, view.palette.text) for pieces in inked(raster, lambda i: _style(view, i))
+        ]
+        return [_heading(view, width), *rows]
+
+
+def _style(view: View, ink: int) -> Style:
+    palette = view.palette
+    if ink in (HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK):
+        colours = {HULL_INK: palette.faint, QUAY_INK: palette.rule, UNKNOWN_INK: palette.faint}
+        return palette.style(colours.get(ink, palette.ink), bold=ink == CHOSEN_INK)
+    return palette.text if ink < 0 else palette.style(palette.stage(Stage(ink)), bold=ink >= Stage.WARNING)
+
+
+def _draw(view: View, raster: Raster) -> None:
+    stay = view.stay
+    placement = plan_shapes.Placement.of(view.figures)
+    outline = placement.points(plan_shapes.hull(stay))
+    ends, bollards = plan_shapes.lines(stay, placement), plan_shapes.bollards(stay)
+    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
+    frame = Frame.around(_all_points(view, placement), raster.width, height)
+    _draw_quay(plan_shapes.fenders(stay), frame, raster)
+    raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
+    for x, y in bollards:
+        raster.dots(frame.x(np.array([x, x])), frame.y(np.array([y, y])), QUAY_INK)
+    by_stage = sorted(view.figures.lines, key=lambda row: row.stage)
+    for row in by_stage:
+        end = ends.get(row.id)
+        if end is not None:
+            ink = int(row.stage) if is_known(row) else UNKNOWN_INK
+            raster.polyline(frame.x(end[:, 0]), frame.y(end[:, 1]), ink)
+    for row in by_stage:
+        if row.id in ends:
+            _label(
+                view, raster, frame, row.id, ends[row.id], int(row.stage) if is_known(row) else UNKNOWN_INK
+            )
+
+
+def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:
+    stay = view.stay
+    hull, ends = placement.points(plan_shapes.hull(stay)), plan_shapes.lines(stay, placement)
+    return np.vstack([hull, *ends.values(), plan_shapes.bollards(stay)])
+
+
+def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
+    """The fender face as a dotted line, a fender as a short stroke of it."""
+    level = float(frame.y(np.zeros(1))[0])
+    across = np.arange(0, raster.width, 4, dtype=np.float64)
+    raster.dots(across, np.full(across.size, level), QUAY_INK)
+    for x in frame.x(fenders):
+        raster.polyline([x - 1.5, x + 1.5], [level, level], QUAY_INK)
+
+
+def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink: int) -> None:
+    """The line's name at its bollard, with the mark of its stage from caution up."""
+    name = outside(line)
+    if not name.isascii():
+        return
+    mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""
+    chosen = chosen_line(view)
+    text = mark + name
+    shown = ink if mark else (CHOSEN_INK if chosen is not None and chosen.id == line else HULL_INK)
+    column = int(frame.x(end[1:, 0])[0]) // DOTS_ACROSS - len(name) // 2
+    row = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
+    place = _free_place(raster, column, row, len(text))
+    if place is not None:
+        raster.write(*place, text, shown)
+
+
+def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int, int] | None:
+    """The nearest place below and beside a bollard where a name covers no other one."""
+    for aside in (0, 1, -1, 2, -2, 3, -3, 5, -5):
+        left = min(max(column + aside, 0), raster.columns - length)
+        for lower in range(row, raster.rows):
+            if not any((lower, left + i) in raster.letters for i in range(-1, length + 1)):
+                return left, lower
+    return None
+
+
+def _heading(view: View, width: int) -> Strip:
+    """Which way the drawing lies, and the wind across it."""
+    palette, picture, berth = view.palette, view.figures, view.stay.berth
+    pieces: list[Piece] = [
+        (" From above", palette.strong),
+        (f"   right is {bearing(berth.bearing_of_x)}", palette.label),
+    ]
+    right: list[Piece] = []
+    if math.isfinite(picture.wind_ms + picture.wind_from_deg):
+        arrow = compass_arrow(picture.wind_from_deg + 180.0 - berth.bearing_of_x)
+        wind = figure(speed(picture.wind_ms, view.stay.display))
+        right = [("wind ", palette.label), (f"{arrow} {wind} ", palette.strong)]
+        right.append((f"{view.stay.display.speed} ", palette.label))
+    return both_ends(pieces, right, width, palette.text)

@@ -1,0 +1,69 @@
+"""A question of what if, and its answer."""
+
+import re
+from dataclasses import dataclass
+
+from alongside.cycle.advance import Plan
+from alongside.cycle.with_outlook import ground_of
+from alongside.errors import WrongInput
+from alongside.forecast.outlook import Outlook
+from alongside.forecast.what_if import Change, WhatIf, parse_change, what_if
+from alongside.screens.refusal import Refused
+from alongside.screens.wording import outside
+from alongside.stay.model import Stay
+
+EXPECTED = "slack 3 0.4; heave 3 0.4; let go 5; shift 4 to B2; wind 40 from 90; stop cargo"
+"""Examples, parted as several at once are."""
+_WIND = re.compile(r"wind\s+([0-9.]+)\s*(kn|m/s|)\s+from\s+(\S+)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Changes made at one time, and how they are said."""
+
+    changes: tuple[Change, ...]
+
+    @property
+    def words(self) -> str:
+        return outside(", ".join(change.words for change in self.changes))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """What came of a question: the reckoning, or why there is none."""
+
+    question: Question
+    found: WhatIf | None
+    why_not: str = ""
+
+
+def question(text: str, stay: Stay) -> Question:
+    """What was typed, several changes parted by `;`. Raises Refused with what was expected."""
+    parts = [part.strip() for part in text.replace(",", ".").split(";") if part.strip()]
+    if not parts:
+        raise Refused("what if what? See below")
+    return Question(tuple(_change(part, stay) for part in parts))
+
+
+def _change(text: str, stay: Stay) -> Change:
+    if wind := _WIND.fullmatch(text):
+        text = f"wind {wind[1]}{wind[2].lower() or stay.display.speed} from {wind[3]}"
+    try:
+        change = parse_change(text)
+    except WrongInput:
+        raise Refused(f"{outside(text)!r} is none of those below") from None
+    line = getattr(change, "line", None)
+    ids = [each.id for each in stay.lines]
+    if line is not None and line not in ids:
+        raise Refused(f"no line {outside(line)!r}; there are {outside(', '.join(ids))}")
+    return change
+
+
+def answered(asked: Question, stay: Stay, outlook: Outlook) -> Answer:
+    """Reckon it from where the outlook began; takes about as long as an outlook."""
+    assert outlook.present is not None  # asked before
+    try:
+        found = what_if(ground_of(Plan.of(stay)), outlook.present, asked.changes, None, outlook)
+    except WrongInput as error:
+        return Answer(asked, None, outside(str(error)))
+    return Answer(asked, found, found.changed.reason)

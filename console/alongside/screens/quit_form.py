@@ -1,0 +1,28 @@
+"""The question before the watch is ended."""
+
+from textual.events import Key
+from textual.widgets import Static
+
+from alongside.screens.messages import FormLeft, QuitConfirmed
+from alongside.screens.view import View
+
+_ENDS_WATCH = "End the watch? The lines are then watched by nobody."
+_ENDS_REPLAY = "End the replay?"
+_ENDS_LOOKING = "Close this console? It only looks: whoever keeps the watch goes on."
+
+
+class QuitForm(Static, can_focus=True):
+    def __init__(self, name: str) -> None:
+        super().__init__(id=name, markup=False, classes="form")
+
+    def open(self, view: View, by: str) -> None:
+        """Ask, and take the keyboard."""
+        question = _ENDS_REPLAY if view.watch.replay else _ENDS_WATCH
+        question = _ENDS_LOOKING if view.watch.look_only else question
+        self.update(f" {question}\n y ends it, any other key goes on")
+        self.focus()
+
+    def on_key(self, event: Key) -> None:
+        event.stop()
+        event.prevent_default()
+        self.post_message(QuitConfirmed() if event.key in ("y", "Y") else FormLeft())

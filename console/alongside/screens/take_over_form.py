@@ -1,0 +1,24 @@
+"""The form with which a watch is taken over."""
+
+from alongside.actions import TakeOver
+from alongside.screens.form import Form
+from alongside.screens.refusal import Refused
+from alongside.screens.view import View
+from alongside.screens.wording import outside
+
+
+class TakeOverForm(Form):
+    fields = (("by", "Taken over by, initials", 12),)
+
+    def hint(self, view: View) -> str:
+        return "who keeps the watch from now on; it goes on record, with the time"
+
+    def start_values(self, view: View) -> dict[str, str]:
+        # Not whoever kept it up to now.
+        return {"by": ""}
+
+    def read(self, view: View, values: dict[str, str]) -> tuple[TakeOver, str]:
+        by = outside(values["by"]).strip()
+        if not by:
+            raise Refused("the initials of who takes over")
+        return TakeOver(by), f"watch taken over by {by}"

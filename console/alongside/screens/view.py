@@ -1,0 +1,105 @@
+"""The View: all that the screen shows at this moment, frozen. Parts of the screen are drawn from it alone."""
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from alongside.alerts.model import Alert, Key, Standing
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import LineRow, Picture
+from alongside.screens.palettes import Palette
+from alongside.screens.question import Answer, Question
+from alongside.stay.model import Stay
+
+Page = Literal[
+    "lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "handover", "help"
+]
+
+HOURS: Final = (1, 3, 6, 12, 24)
+"""Lengths of the strip chart, hours."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What is shown and how.
+
+    `figures` is the Picture whose numbers stand on the screen: it stands still while the view is paused,
+    and is renewed every 2 s at most. `watch` is the one whose alerts and advice are shown: it is never
+    paused, and is renewed at once when an alert comes, goes or changes.
+    """
+
+    stay: Stay
+    palette: Palette
+    figures: Picture
+    watch: Picture
+    page: Page = "lines"
+    line: str | None = None
+    """The chosen line; None follows the worst."""
+    alert: Key | None = None
+    """The chosen alert; None follows the first that waits for an answer."""
+    by_position: bool = False
+    scroll: int = 0
+    hours: int = 6
+    series: str = "stretch_share"
+    """What the chart shows: a quantity of the chosen line, or a channel."""
+    lit: bool = False
+    """Phase of flashing."""
+    paused_at: float | None = None
+    """UNIX seconds at which the view was paused."""
+    silent_s: float | None = None
+    """Seconds without a new Picture, when that is too long."""
+    said: str = ""
+    """A word back to the watch on what a key did."""
+    asked: Question | None = None
+    """The question of what if that was asked last."""
+    answer: Answer | None = None
+    """The answer to it, once it is there."""
+    fault: str = ""
+    """A part of the screen that failed, since when and why."""
+
+
+def needs_answer(alert: Alert) -> bool:
+    """Whether it can be acknowledged: a caution needs none."""
+    return alert.stage > Stage.CAUTION and alert.standing != Standing.ACKNOWLEDGED
+
+
+def chosen_alert(view: View) -> Alert | None:
+    """The alert that `acknowledge` means: the chosen one, else the first that waits for an answer, else the
+    first of all."""
+    alerts = view.watch.alerts
+    chosen = [alert for alert in alerts if alert.key == view.alert]
+    waiting = [alert for alert in alerts if needs_answer(alert)]
+    return next(iter(chosen + waiting + list(alerts)), None)
+
+
+def is_known(row: LineRow) -> bool:
+    """Whether anything is known of a line now."""
+    return row.tension_kn == row.tension_kn or row.vertical_deg == row.vertical_deg
+
+
+def pressure(row: LineRow) -> float:
+    """How near a line is to its allowance: the larger of its shares, rounded so that rows do not change
+    places with every ripple; -1 where not known."""
+    shares = [share for share in (row.stretch_share, row.load_share) if share == share]
+    return round(max(shares), 1) if shares else -1.0
+
+
+def lines_in_order(view: View) -> list[LineRow]:
+    """Rows as the table shows them: worst first, or as the stay file has them."""
+    rows = list(view.figures.lines)
+    if view.by_position:
+        return rows
+    return sorted(rows, key=lambda row: (-row.stage, -pressure(row)))
+
+
+def chosen_line(view: View) -> LineRow | None:
+    """The chosen line, else the first in order."""
+    rows = lines_in_order(view)
+    return next((row for row in rows if row.id == view.line), rows[0] if rows else None)
+
+
+def other_line(view: View, step: int) -> View:
+    """The View with the line chosen that stands so many rows further down (+) or up (-)."""
+    ids, chosen = [row.id for row in lines_in_order(view)], chosen_line(view)
+    if chosen is None:
+        return view
+    return replace(view, line=ids[min(max(ids.index(chosen.id) + step, 0), len(ids) - 1)])

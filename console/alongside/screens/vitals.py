@@ -1,0 +1,187 @@
+"""Ship, berth, clock, tide, draughts, wind and gauges, on three rows that are always in sight."""
+
+import math
+
+from rich.cells import cell_len
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Picture
+from alongside.readings import Quality, Reason
+from alongside.screens.board import Board
+from alongside.screens.marks import MARKS, value_style
+from alongside.screens.palettes import Palette
+from alongside.screens.quality_words import NEEDED, faults, missing, row_of
+from alongside.screens.rows import Piece, both_ends, fit, flow, length
+from alongside.screens.view import View
+from alongside.screens.wording import (
+    DASH,
+    bearing,
+    clock,
+    figure,
+    outside,
+    span,
+    speed,
+    trend_arrow,
+    zone_text,
+)
+from alongside.stay.model import Display
+
+STEADY_TIDE = 0.03
+"""m/h below which the tide stands."""
+Field = tuple[int, list[Piece]]
+
+
+class Vitals(Board):
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        fill, gap = view.palette.text, ("   " if width >= 100 else "  ", view.palette.text)
+        afloat = flow(_afloat(view), width - 1, gap)
+        weather = flow([_wind(view), *_gauges(view, width)], width - 1, gap)
+        return [
+            _who_and_when(view, width),
+            both_ends([(" ", fill), *afloat], [], width, fill),
+            both_ends([(" ", fill), *weather], [], width, fill),
+        ]
+
+
+def _who_and_when(view: View, width: int) -> Strip:
+    palette, display, now = view.palette, view.stay.display, view.watch.time
+    right: list[Piece] = [
+        *_replay(view.watch, palette),
+        (clock(now, display), palette.strong),
+        (f"  {clock(now, display, '%a %d %b')}  {zone_text(now, display)} ", palette.label),
+    ]
+    room = width - length(right) - 3
+    ship = fit(
+        outside(view.stay.ship.name), max(room * 3 // 5, room - cell_len(outside(view.stay.berth.name)))
+    )
+    berth = fit(outside(view.stay.berth.name), room - cell_len(ship) - 3)
+    left: list[Piece] = [(f" {ship}", palette.strong), (f" · {berth}" if berth else "", palette.label)]
+    return both_ends(left, right, width, palette.text)
+
+
+def _replay(picture: Picture, palette: Palette) -> list[Piece]:
+    if not picture.replay:
+        return []
+    pace = "stopped" if picture.paused else f"×{picture.speed:g}"
+    return [
+        (f" REPLAY {pace} ", palette.style(palette.normal, bold=True, reverse=True)),
+        ("  ", palette.text),
+    ]
+
+
+def _afloat(view: View) -> list[Field]:
+    picture, palette = view.figures, view.palette
+    return [
+        (0, _tide(picture, palette)),
+        (1, _draughts(picture, palette)),
+        (4, [("Trim ", palette.label), *_trim(picture.trim, palette)]),
+        (3, [("Heel ", palette.label), *_heel(picture.heel_deg, palette)]),
+        *_under_keel(view),
+    ]
+
+
+def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Piece:
+    """A figure with the doubt of its gauge: `3.42?` where it is suspect."""
+    row = row_of(picture, channel)
+    if row is not None and row.quality == Quality.SUSPECT and text != DASH:
+        return f"{text}?", value_style(palette, Stage.CAUTION)
+    return text, palette.strong
+
+
+def _tide(picture: Picture, palette: Palette) -> list[Piece]:
+    pieces = [("Tide ", palette.label), _measured(picture, "tide", figure(picture.tide, 2), palette)]
+    if not math.isfinite(picture.tide):
+        return [*pieces, (f" {missing(picture, 'tide')}", palette.text)]
+    pieces.append((" m", palette.label))
+    if math.isfinite(picture.tide_rate):
+        arrow = trend_arrow(picture.tide_rate, STEADY_TIDE)
+        pieces += [
+            (f" {arrow} {figure(abs(picture.tide_rate), 2)}", palette.strong),
+            (" m/h", palette.label),
+        ]
+    return pieces
+
+
+def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
+    pieces: list[Piece] = [("Draught ", palette.label)]
+    known = (("F ", "draught_fwd", picture.draught_fwd), ("A ", "draught_aft", picture.draught_aft))
+    lost = [missing(picture, channel) for _l, channel, value in known if not math.isfinite(value)]
+    if len(lost) == 2 and all(words.startswith("waiting") for words in lost):
+        return [*pieces, (DASH, palette.strong), (" waiting for draughts", palette.text)]
+    for label, channel, value in known:
+        pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
+        pieces.append((" " if label == "F " else "", palette.text))
+    return pieces
+
+
+def _trim(trim: float, palette: Palette) -> list[Piece]:
+    if not math.isfinite(trim):
+        return [(DASH, palette.strong)]
+    by = "even" if abs(trim) < 0.005 else ("stern" if trim > 0 else "head")
+    return [(figure(abs(trim), 2), palette.strong), (f" {by}", palette.label)]
+
+
+def _heel(heel: float, palette: Palette) -> list[Piece]:
+    if not math.isfinite(heel):
+        return [(DASH, palette.strong)]
+    side = "" if abs(heel) < 0.05 else (" stbd" if heel > 0 else " port")
+    return [(f"{figure(abs(heel), 1)}°", palette.strong), (side, palette.label)]
+
+
+def _under_keel(view: View) -> list[Field]:
+    """Water under the keel, where the berth's depth is charted."""
+    picture, depth = view.figures, view.stay.berth.charted_depth
+    deepest = max(picture.draught_fwd, picture.draught_aft)
+    if depth is None or not math.isfinite(depth + picture.tide + deepest):
+        return []
+    clearance = depth + picture.tide - deepest
+    pieces = [("Under keel ", view.palette.label), (figure(clearance, 1), view.palette.strong)]
+    return [(2, [*pieces, (" m", view.palette.label)])]
+
+
+def _wind(view: View) -> Field:
+    picture, palette, display = view.figures, view.palette, view.stay.display
+    pieces: list[Piece] = [("Wind ", palette.label)]
+    if not math.isfinite(picture.wind_ms):
+        words = missing(picture, "wind_speed") or "not fitted"
+        return 1, [*pieces, (f"{DASH} ", palette.strong), (words, palette.text)]
+    pieces.append(_measured(picture, "wind_speed", _speed(picture.wind_ms, display), palette))
+    pieces += [
+        (f" {display.speed} gust ", palette.label),
+        (_speed(picture.wind_gust_ms, display), palette.strong),
+    ]
+    return 1, [*pieces, (" from ", palette.label), (bearing(picture.wind_from_deg), palette.strong)]
+
+
+def _speed(ms: float, display: Display) -> str:
+    return figure(speed(ms, display), 0 if display.speed == "kn" else 1)
+
+
+def _gauges(view: View, width: int) -> list[Field]:
+    """How far the gauges can be believed: what is wrong with them, else the age of the oldest figure."""
+    palette, picture = view.palette, view.watch
+    wrong = faults(picture.channels, picture.feeds)
+    if wrong:
+        lost = any(
+            row.quality == Quality.LOST and row.reason != Reason.WAITING and row.channel in NEEDED
+            for row in picture.channels
+        )
+        stage = Stage.WARNING if lost else Stage.CAUTION
+        more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
+        words = fit(f"{wrong[0]}{more}", max(20, width - 48))
+        return [(0, [("Feeds ", palette.label), (f"{MARKS[stage]} {words}", value_style(palette, stage))])]
+    ages = [row.age for row in picture.channels if math.isfinite(row.age)]
+    if not ages:
+        return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)])]
+    good: list[Piece] = [("Feeds ", palette.label), ("good", palette.strong)]
+    each = [
+        (5 + index, [(f"{outside(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)])
+        for index, feed in enumerate(picture.feeds)
+    ]
+    return [(0, good), *each]
+
+
+def _newest(picture: Picture, feed: str) -> str:
+    ages = [row.age for row in picture.channels if row.feed == feed and math.isfinite(row.age)]
+    return span(min(ages)) if ages else "silent"

@@ -1,0 +1,21 @@
+"""The form that asks what would be if."""
+
+from alongside.screens.form import Form
+from alongside.screens.question import EXPECTED, Question, question
+from alongside.screens.refusal import Refused
+from alongside.screens.view import View
+
+
+class WhatIfForm(Form):
+    fields = (("what", "What if", 0),)
+    asks_first = False
+
+    def hint(self, view: View) -> str:
+        return EXPECTED
+
+    def read(self, view: View, values: dict[str, str]) -> tuple[Question, str]:
+        asked = question(values["what"], view.stay)
+        outlook = view.watch.outlook
+        if outlook is None or outlook.reason or outlook.present is None:
+            raise Refused("nothing is known of the hours ahead, so it cannot be reckoned")
+        return asked, "reckoning"

@@ -1,0 +1,210 @@
+"""What would be if: every line now and over the hours ahead, and the rounds, beside what is planned."""
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
+from itertools import zip_longest
+
+import numpy as np
+from textual.strip import Strip
+
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.holding_words import gives_words
+from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.ship_changes import ship_changes
+from alongside.forecast.what_if import WhatIf
+from alongside.readings import Floats
+from alongside.screens.ahead_words import CAUSES, hour, plan_words
+from alongside.screens.board import Board
+from alongside.screens.marks import MARKS, UNKNOWN, stage_at, value_style
+from alongside.screens.question import EXPECTED
+from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
+from alongside.screens.view import View
+from alongside.screens.wording import DASH, figure, force, outside, percent, span
+
+SAME = 0.005
+"""Change of a share of the allowance that is not worth a row."""
+SIDE_BY_SIDE = 110
+PLANNED, THEN = "  Rounds as planned", "  Rounds then"
+HEADING = "  line    stretch now    most to come   worst   first warning"
+LOADS = "     load now"
+LOADS_FROM = 84
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One line before and with the changes: stretch now and at its most, load now in kN, the worst stage and
+    the first warning, UNIX s, None for none; each (before, after)."""
+
+    line: str
+    now: tuple[float, float]
+    most: tuple[float, float]
+    load: tuple[float, float]
+    worst: tuple[Stage, Stage]
+    warning: tuple[float | None, float | None]
+
+    @property
+    def size(self) -> float:
+        """How much it changes, as a share of the allowance; most where it is not known before or after."""
+        changes = [abs(after - before) for before, after in (self.now, self.most)]
+        known = [change for change in changes if math.isfinite(change)]
+        return max(known) if len(known) == 2 else math.inf
+
+    @property
+    def is_none(self) -> bool:
+        return self.size < SAME and self.worst[0] == self.worst[1]
+
+
+def changes_of(found: WhatIf) -> list[Change]:
+    """Every line, what changes most first."""
+    before, after = found.as_it_stands, found.changed
+    changes = [
+        Change(
+            line=line,
+            now=(float(found.now.stretch_share[0, k]), float(found.then.stretch_share[0, k])),
+            most=(_most(before.stretch_share[:, k]), _most(after.stretch_share[:, k])),
+            load=(float(found.now.tension_kn[0, k]), float(found.then.tension_kn[0, k])),
+            worst=(Stage(int(before.stage[:, k].max())), Stage(int(after.stage[:, k].max()))),
+            warning=(_first_warning(before, line), _first_warning(after, line)),
+        )
+        for k, line in enumerate(found.lines)
+    ]
+    return sorted(changes, key=lambda change: (change.is_none, -change.worst[1], -change.size))
+
+
+def _most(shares: Floats) -> float:
+    known = shares[np.isfinite(shares)]
+    return float(known.max()) if known.size else math.nan
+
+
+def _first_warning(outlook: Outlook, line: str) -> float | None:
+    limits = [limit for limit in outlook.limits_of(line) if limit.stage >= Stage.WARNING]
+    return min((limit.expected for limit in limits if limit.expected is not None), default=None)
+
+
+class WhatIfPage(Board):
+    def basis(self, view: View) -> Hashable:
+        return (id(view.asked), id(view.answer), view.figures.time // 60.0, view.scroll)
+
+    def move(self, view: View, step: int) -> View:
+        """Scroll the lines."""
+        return replace(view, scroll=min(max(view.scroll + step, 0), max(len(view.stay.lines) - 1, 0)))
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette = view.palette
+        if view.asked is None:
+            return [strip([(f"  i asks: {EXPECTED}", palette.text)], width, palette.text)]
+        answer = view.answer
+        found = answer.found if answer else None
+        heading = _heading(view, found, width)
+        if answer is None:
+            return [heading, strip([("  being reckoned …", palette.text)], width, palette.text)]
+        if answer.why_not or found is None:
+            told = wrap(f"No answer: {answer.why_not}", width - 4)
+            return [heading, *(strip([("  " + line, palette.text)], width, palette.text) for line in told)]
+        ship = _ship(view, found, width)
+        rounds = _rounds(view, found, width)[: max((height - len(ship)) // 2, 3)]
+        lines = _lines(view, found, width, height - 2 - len(rounds) - len(ship))
+        return [heading, *(strip(row, width, palette.text) for row in (*ship, *lines, [], *rounds))]
+
+
+def _heading(view: View, found: WhatIf | None, width: int) -> Strip:
+    palette = view.palette
+    asked = view.asked.words if view.asked else ""
+    words: list[Piece] = [(" What if: ", palette.label), (asked, palette.strong)]
+    age: list[Piece] = []
+    if found is not None:
+        ago = span(view.figures.time - found.changed.time)
+        age = [(f"from {ago} ago on; nothing is done by asking ", palette.label)]
+    return both_ends(words, age, width, palette.text)
+
+
+def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
+    """The ship as a whole: first times of the worst stage expected, as planned and with the changes."""
+    palette = view.palette
+    rows: list[list[Piece]] = []
+    for change in ship_changes(found.as_it_stands.limits, found.changed.limits):
+        what = f"{CAUSES.get(change.cause, change.cause)} {outside(change.subject)}".strip()
+        stage = change.after.stage if change.after is not None else Stage.NORMAL
+        words = f"{what}: {_reached(view, change.before)} → {_reached(view, change.after)}"
+        rows += [[(f"  {line}", value_style(palette, stage))] for line in wrap(words, width - 3)]
+    return rows or [[("  The ship: no warning expected, as planned or then", palette.label)]]
+
+
+def _reached(view: View, limit: LimitAhead | None) -> str:
+    if limit is None:
+        return "none"
+    when = hour(limit.expected, view.stay.display, view.figures.time)
+    weak = f", {outside(gives_words(limit.weak))}" if limit.weak.gives else ""
+    return f"{MARKS[limit.stage]} {when}{weak}"
+
+
+def _lines(view: View, found: WhatIf, width: int, room: int) -> list[list[Piece]]:
+    palette = view.palette
+    changes = changes_of(found)
+    told = [change for change in changes if not change.is_none]
+    loads = width >= LOADS_FROM
+    shown = max(room - 2, 1)
+    first = min(view.scroll, max(len(told) - shown, 0))
+    rows: list[list[Piece]] = [[(HEADING + (LOADS if loads else ""), palette.label)]]
+    rows += [_line(view, change, loads) for change in told[first : first + shown]]
+    out_of_sight = len(told) - len(told[first : first + shown])
+    same = len(changes) - len(told)
+    words = [f"{out_of_sight} more that change"] if out_of_sight else []
+    words += [f"{same} lines stay as they are"] if same else []
+    if words:
+        rows.append([(f"  {', '.join(words)}", palette.label)])
+    return rows
+
+
+def _line(view: View, change: Change, loads: bool) -> list[Piece]:
+    palette, display, now = view.palette, view.stay.display, view.figures.time
+    gone = not math.isfinite(change.now[1])
+    first, then = (hour(time, display, now) if time else "none" for time in change.warning)
+    worst = f"{MARKS[change.worst[0]]} → {UNKNOWN if gone else MARKS[change.worst[1]]}"
+    pieces: list[Piece] = [
+        (f"  {fill_to(outside(change.line), 6)}  ", palette.strong),
+        _shares(view, change.now),
+        _shares(view, change.most),
+        (fill_to(worst, 8), value_style(palette, change.worst[1])),
+        (fill_to(_both(first, DASH if gone else then), 18), palette.text),
+    ]
+    if loads:
+        digits = 1 if display.force == "t" else 0
+        before, after = (figure(force(kn, display), digits) for kn in change.load)
+        pieces.append((f"{_both(before, after)} {display.force}", palette.text))
+    return pieces
+
+
+def _shares(view: View, shares: tuple[float, float]) -> Piece:
+    """`55 → 36 %` in the look of the stage it comes to."""
+    stage = stage_at(shares[1], view.stay.limits.stretch_share)
+    return fill_to(_both(percent(shares[0]), percent(shares[1])), 15), value_style(view.palette, stage)
+
+
+def _both(before: str, after: str) -> str:
+    """`55 → 36 %`, the unit once."""
+    if before.endswith(" %") and after.endswith(" %"):
+        before = before.removesuffix(" %")
+    return f"{before} → {after}"
+
+
+def _rounds(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
+    """The rounds as planned and with the changes, side by side where there is room."""
+    palette, display, now = view.palette, view.stay.display, view.figures.time
+    half = width // 2 - 2 if width >= SIDE_BY_SIDE else width - 2
+    left, right = (
+        [line for text in plan_words(outlook, display, now) for line in wrap(outside(text), half - 2)]
+        for outlook in (found.as_it_stands, found.changed)
+    )
+    if width < SIDE_BY_SIDE:
+        return [
+            [(PLANNED, palette.label)],
+            *([(f"  {line}", palette.text)] for line in left),
+            [(THEN, palette.label)],
+            *([(f"  {line}", palette.strong)] for line in right),
+        ]
+    rows: list[list[Piece]] = [[(fill_to(PLANNED, half + 2) + THEN.strip(), palette.label)]]
+    for one, other in zip_longest(left, right, fillvalue=""):
+        rows.append([(fill_to(f"  {one}", half + 2), palette.text), (other, palette.strong)])
+    return rows

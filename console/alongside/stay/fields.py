@@ -1,0 +1,334 @@
+"""The vocabulary that the sections of a stay file are written in.
+
+A `Field` says what is expected at one place and reads it. Reading never stops at a fault: the fault goes
+on the list and a stand-in (NaN, "", nothing) comes back, with which every later comparison is false, so
+that one mistake is told once. A file with faults never becomes a Stay; stand-ins do not leave this package.
+"""
+
+import math
+import re
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Final, Generic, TypeVar
+
+from alongside.stay.model import Point
+from alongside.stay.nodes import Node, one_of, shown
+from alongside.units import unix_time
+
+T = TypeVar("T")
+U = TypeVar("U")
+
+Check = Callable[[Node, Any], None]
+"""Looks at a value that has been read, at its node, and puts on the list what does not fit together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field(Generic[T]):
+    """What is expected at one place, in words, and how it is read."""
+
+    expected: str
+    read: Callable[[Node], T]
+
+    def then(self, convert: Callable[[T], U]) -> "Field[U]":
+        return Field(self.expected, lambda node: convert(self.read(node)))
+
+
+# --- one value
+
+
+_NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?", re.ASCII)
+
+
+def number(
+    unit: str = "",
+    *,
+    above: float = -math.inf,
+    least: float = -math.inf,
+    below: float = math.inf,
+    most: float = math.inf,
+) -> Field[float]:
+    """A finite decimal number in `unit`, within bounds; NaN stands in. Base 60, octal, `_` are not read."""
+    bounds = (("above", above), ("at least", least), ("below", below), ("at most", most))
+    told = " and ".join(f"{word} {bound:g}" for word, bound in bounds if math.isfinite(bound))
+    expected = " ".join(part for part in ("a number", f"in {unit}" if unit else "", told) if part)
+
+    def read(node: Node) -> float:
+        text = node.text(expected)
+        if text is None:
+            return math.nan
+        if not _NUMBER.fullmatch(text):
+            comma = re.fullmatch(r"[-+]?\d+,\d+", text)
+            node.fault(
+                f"{shown(text)} is not a number", expected + (" with a decimal point" if comma else "")
+            )
+            return math.nan
+        value = float(text)
+        if not (math.isfinite(value) and above < value < below and least <= value <= most):
+            node.fault(f"{shown(text)} is out of bounds", expected)
+            return math.nan
+        return value
+
+    return Field(expected, read)
+
+
+def whole(*, least: int, most: int) -> Field[int]:
+    """A whole number; `least` stands in."""
+    expected = f"a whole number from {least} to {most}"
+
+    def read(node: Node) -> int:
+        text = node.text(expected)
+        if text is None:
+            return least
+        if re.fullmatch(r"[-+]?\d{1,15}", text, re.ASCII) and least <= int(text) <= most:
+            return int(text)
+        node.fault(f"{shown(text)} is not such", expected)
+        return least
+
+    return Field(expected, read)
+
+
+def word(expected: str, pattern: str) -> Field[str]:
+    """A text that matches all of `pattern`; "" stands in."""
+
+    def read(node: Node) -> str:
+        text = node.text(expected)
+        if text is not None and not (text.isprintable() and re.fullmatch(pattern, text)):
+            node.fault(f"{shown(text)} is not such", expected)
+            text = None
+        return text or ""
+
+    return Field(expected, read)
+
+
+TEXT: Final = word("a text in one line", ".*")
+NAME: Final = word("a name of up to 40 characters", r"\S|\S.{0,38}\S")
+
+
+def choice(*words: str) -> Field[str]:
+    """One of some words, in just these letters; the first stands in."""
+    expected = ", ".join(words[:-1]) + f" or {words[-1]}" if len(words) > 1 else words[0]
+
+    def read(node: Node) -> str:
+        text = node.text(expected)
+        if text is None:
+            return words[0]
+        if text not in words:
+            node.fault(f"{shown(text)} is not known here", expected)
+        return text
+
+    return Field(expected, read)
+
+
+_SWITCH: Final = {"on": True, "true": True, "yes": True, "off": False, "false": False, "no": False}
+SWITCH: Final = choice(*_SWITCH).then(lambda text: _SWITCH.get(text, False))
+
+_TIME: Final = re.compile(
+    r"(19[7-9]|2\d\d)\d-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)", re.ASCII
+)
+
+
+def _read_time(node: Node) -> float:
+    text = node.text(TIME.expected)
+    if text is None:
+        return math.nan
+    try:
+        if _TIME.fullmatch(text):
+            return unix_time(text)
+    except ValueError:
+        pass  # the 30th of February and its like: told below
+    zoneless = bool(_TIME.fullmatch(text + "Z"))
+    node.fault(f"{shown(text)} " + ("has no zone" if zoneless else "is not a time"), TIME.expected)
+    return math.nan
+
+
+TIME: Final = Field("a time such as 2026-03-02T04:10:00Z", _read_time)
+
+
+# --- several values
+
+
+def listed(field: Field[T], *checks: Check, least: int = 0) -> Field[tuple[T, ...]]:
+    """A list of at least so many; () stands in."""
+    expected = f"a list of at least {least}" if least else "a list"
+
+    def read(node: Node) -> tuple[T, ...]:
+        items = node.items(f"{expected}, each {field.expected}")
+        if items is None:
+            return ()
+        if len(items) < least:
+            node.fault(f"{len(items)} given", f"{expected}, each {field.expected}")
+        values = tuple(field.read(item) for item in items)
+        for check in checks:
+            check(node, values)
+        return values
+
+    return Field(f"{expected}, each {field.expected}", read)
+
+
+def row(**columns: Field[Any]) -> Field[tuple[Any, ...]]:
+    """A list of just these values, such as `[0.5, 120]`."""
+    expected = "[" + ", ".join(columns) + "]"
+
+    def read(node: Node) -> tuple[Any, ...]:
+        items = node.items(expected)
+        if items is not None and len(items) != len(columns):
+            node.fault(f"{len(items)} values", expected)
+            items = None
+        if items is None:
+            items = [Node.blank_at(node.path) for _ in columns]
+        return tuple(field.read(item) for field, item in zip(columns.values(), items, strict=True))
+
+    return Field(expected, read)
+
+
+class Unread(dict[str, Any]):
+    """Stands in for a table of names that could not be read: nothing is held against names sought in it."""
+
+
+def named(field: Field[T], *checks: Check, key: Field[str] = NAME, least: int = 0) -> Field[Mapping[str, T]]:
+    """A table whose keys are names of the user's own."""
+    expected = f"a table of names, each with {field.expected}"
+
+    def read(node: Node) -> Mapping[str, T]:
+        entries = node.entries(expected)
+        if entries is None or len(entries) < least:
+            if entries is not None:
+                node.fault("an empty table", expected)
+            return Unread()
+        values = {key.read(name): field.read(value) for name, value in entries}
+        for check in checks:
+            check(node, values)
+        return values
+
+    return Field(expected, read)
+
+
+def known(names: Collection[str], what: str) -> Field[str]:
+    """The name of something defined elsewhere in the file."""
+    expected = f"the name of a {what}"
+
+    def read(node: Node) -> str:
+        name = NAME.read(node)
+        if name and name not in names and not isinstance(names, Unread):
+            node.fault(f"there is no {what} {shown(name)}", one_of(names, name))
+        return name
+
+    return Field(expected, read)
+
+
+def looked_up(table: Mapping[str, T], what: str, otherwise: Field[T]) -> Field[T]:
+    """What a name given here stands for in `table`."""
+    by_name = known(table, what)
+
+    def read(node: Node) -> T:
+        name = by_name.read(node)
+        return table[name] if name in table else otherwise.read(Node.blank_at(node.path))
+
+    return Field(by_name.expected, read)
+
+
+def by_shape(scalar: Field[T], other: Field[U]) -> Field[T | U]:
+    """Either a single text or number, or something of more than one."""
+    return Field(
+        f"{scalar.expected}, or {other.expected}",
+        lambda node: scalar.read(node) if node.is_scalar else other.read(node),
+    )
+
+
+# --- tables with keys of ours
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a record: must it be there, and the field to read it by, given what was read before."""
+
+    needed: bool
+    field: Callable[[Mapping[str, Any]], Field[Any]]
+
+
+def _key(needed: bool, field: Field[Any] | Callable[..., Field[Any]], knowing: tuple[str, ...]) -> Key:
+    if isinstance(field, Field):
+        return Key(needed, lambda values: field)
+    return Key(needed, lambda values: field(*(values.get(name) for name in knowing)))
+
+
+def required(field: Field[Any] | Callable[..., Field[Any]], *, knowing: tuple[str, ...] = ()) -> Key:
+    """A key that must be there. With `knowing`, `field` makes the field from keys read before (None for
+    one that is not given)."""
+    return _key(True, field, knowing)
+
+
+def optional(field: Field[Any] | Callable[..., Field[Any]], *, knowing: tuple[str, ...] = ()) -> Key:
+    """A key that may be left out: then what is made has its own default."""
+    return _key(False, field, knowing)
+
+
+def record(make: Callable[..., T], /, *checks: Check, **keys: Key) -> Field[T]:
+    """A table of just these keys, made into a `T` by naming each that was given."""
+    expected = "a table with " + ", ".join(name for name, key in keys.items() if key.needed or len(keys) == 1)
+
+    def read(node: Node) -> T:
+        given: dict[str, Node] = {}
+        for label, value in node.entries(expected) or ():
+            if label.word in keys:
+                given[label.word] = value
+            else:
+                label.fault("unknown key", one_of(keys, label.word))
+        readable = node if node.is_table else Node.blank_at(node.path)
+        values: dict[str, Any] = {}
+        for name, key in keys.items():
+            field = key.field(values)
+            if name in given:
+                values[name] = field.read(given[name])
+            elif key.needed or not readable.is_table:
+                values[name] = field.read(readable.lacks(name, field.expected))
+        made = make(**values)
+        for check in checks:
+            check(readable, made)
+        return made
+
+    return Field(expected, read)
+
+
+def exactly_one(*names: str) -> Check:
+    """A record must have one of these keys, and one only."""
+    expected = " or ".join(names)
+
+    def check(node: Node, value: object) -> None:
+        given = [name for name in names if name in node]
+        if len(given) > 1:
+            node[given[1]].fault(f"{' and '.join(given)} together", expected)
+        elif not given:
+            node.fault("one key is missing", expected)
+
+    return check
+
+
+def rising(column: Callable[[Any], float], what: str) -> Check:
+    """In a list, `column` of each value must be more than that of the one before."""
+
+    def check(node: Node, values: tuple[Any, ...]) -> None:
+        for place, (before, after) in enumerate(pairwise(map(column, values)), start=1):
+            if after <= before:
+                node[place].fault(f"{what} does not rise", f"more than in the row before ({before:.10g})")
+
+    return check
+
+
+def distinct(key: str) -> Check:
+    """In a list of records, no two may have the same text under `key`."""
+
+    def check(node: Node, values: tuple[Any, ...]) -> None:
+        seen: set[str] = set()
+        for place in range(len(values)):
+            name = node[place][key]
+            if name.word in seen:
+                name.fault(f"{key} {shown(name.word)} is used before", f"another {key} for each")
+            elif name.word:
+                seen.add(name.word)
+
+    return check
+
+
+POINT: Final = record(Point, x=required(number("m")), y=required(number("m")), z=required(number("m")))

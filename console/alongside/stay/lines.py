@@ -1,0 +1,153 @@
+"""Section `lines:`, from which winch over which fairlead to which bollard, and how made fast and tended."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+from alongside.stay.fields import (
+    NAME,
+    TEXT,
+    TIME,
+    Field,
+    choice,
+    distinct,
+    exactly_one,
+    known,
+    listed,
+    looked_up,
+    number,
+    optional,
+    record,
+    required,
+)
+from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
+from alongside.stay.nodes import Node, shown
+from alongside.stay.ropes import ROPE
+from alongside.units import iso_time
+
+DRAUGHT: Final = number("m", above=0, most=40)
+TIDE: Final = number("m", least=-20, most=30)
+HEEL: Final = number("deg", least=-45, most=45)
+
+
+def _made_fast(
+    at: float,
+    tension_kn: float,
+    tide: float | None = None,
+    draught_fwd: float | None = None,
+    draught_aft: float | None = None,
+    heel_deg: float | None = None,
+) -> MadeFast:
+    """A heel that is not stated is upright where the rest is stated, as measured where that is measured."""
+    stated = None not in (tide, draught_fwd, draught_aft)
+    heel = 0.0 if heel_deg is None and stated else heel_deg
+    return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel)
+
+
+def _tend(
+    at: float,
+    paid_out: float | None = None,
+    to_tension: float | None = None,
+    to_tension_kn: float | None = None,
+) -> Tend:
+    """The tension may be given under either name."""
+    return Tend("", at, paid_out, to_tension_kn if to_tension is None else to_tension)
+
+
+def _line(
+    id: str,  # noqa: A002 - the file's own word
+    role: Role,
+    fairlead: str,
+    bollard: str,
+    rope: Rope,
+    made_fast: MadeFast,
+    winch: str | None = None,
+    tail: Tail | None = None,
+    tended: tuple[Tend, ...] = (),
+    serial: str = "",
+) -> Line:
+    own = tuple(replace(tend, line=id) for tend in tended)
+    return Line(id, role, fairlead, winch, bollard, rope, tail, made_fast, own, serial)
+
+
+def _holds_its_tension(node: Node, line: Line) -> None:
+    parts = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
+    weakest = min(parts, key=lambda rope: rope.mbl_kn)
+    if line.made_fast.tension_kn >= weakest.mbl_kn:
+        node["made_fast"]["tension_kn"].fault(
+            f"{line.made_fast.tension_kn:g} kN would part {weakest.name}", f"less than {weakest.mbl_kn:g} kN"
+        )
+
+
+def _tended_in_order(node: Node, line: Line) -> None:
+    before, what = line.made_fast.at, "made fast"
+    for place, tend in enumerate(line.tended):
+        if tend.at <= before:
+            node["tended"][place]["at"].fault(
+                f"not after the line was {what}", f"later than {iso_time(before)}"
+            )
+        before, what = tend.at, "tended before"
+
+
+def _each_its_own_serial(node: Node, lines: tuple[Line, ...]) -> None:
+    """One rope or tail cannot be in two lines."""
+    seen: set[str] = set()
+    for place, line in enumerate(lines):
+        parts = [(node[place]["serial"], line.serial)]
+        if line.tail is not None:
+            parts.append((node[place]["tail"]["serial"], line.tail.serial))
+        for where, serial in parts:
+            if serial and serial in seen:
+                where.fault(f"serial {shown(serial)} is used before", "another serial for each rope and tail")
+            seen.add(serial)
+
+
+MADE_FAST: Final = record(
+    _made_fast,
+    at=required(TIME),
+    tension_kn=required(number("kN", above=0)),
+    tide=optional(TIDE),
+    draught_fwd=optional(DRAUGHT),
+    draught_aft=optional(DRAUGHT),
+    heel_deg=optional(HEEL),
+)
+
+TEND: Final = record(
+    _tend,
+    exactly_one("paid_out", "to_tension", "to_tension_kn"),
+    at=required(TIME),
+    paid_out=optional(number("m", least=-200, most=200)),
+    to_tension=optional(number("kN", above=0)),
+    to_tension_kn=optional(number("kN", above=0)),
+)
+
+
+def tail_of(ropes: Mapping[str, Rope]) -> Field[Tail]:
+    return record(
+        Tail,
+        rope=required(looked_up(ropes, "rope", ROPE)),
+        length=required(number("m", above=0, most=100)),
+        serial=optional(TEXT),
+    )
+
+
+def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
+    return record(
+        _line,
+        _holds_its_tension,
+        _tended_in_order,
+        id=required(NAME),
+        role=required(choice("head", "breast", "spring", "stern")),
+        fairlead=required(known(ship.fairleads, "fairlead")),
+        winch=optional(known(ship.winches, "winch")),
+        bollard=required(known(berth.bollards, "bollard")),
+        rope=required(looked_up(ropes, "rope", ROPE)),
+        tail=optional(tail_of(ropes)),
+        made_fast=required(MADE_FAST),
+        tended=optional(listed(TEND)),
+        serial=optional(TEXT),
+    )
+
+
+def lines_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[tuple[Line, ...]]:
+    return listed(line_of(ship, berth, ropes), distinct("id"), _each_its_own_serial, least=1)

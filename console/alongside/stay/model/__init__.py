@@ -1,0 +1,78 @@
+"""The stay, as read from its file: what is moored where, with what, watched through which feeds.
+
+Frozen dataclasses of plain numbers; no arrays, so that checking a file needs no numpy. Frames, signs and
+units: ship frame x forward of the aft perpendicular, y to port, z up from the keel; berth frame x along
+the fender face, y out to the water, z up from chart datum; metres, kilonewtons, degrees; times are UNIX
+seconds. `None` means the file does not say.
+"""
+
+from alongside.stay.model.berth import Berth, Bollard, Fender
+from alongside.stay.model.lines import CurveRows, Line, MadeFast, Role, Rope, RopeKind, Tail, Tend
+from alongside.stay.model.plans import (
+    CargoOperation,
+    Constituent,
+    CurrentForecast,
+    Gangway,
+    GaugeFault,
+    LateEntry,
+    LookAhead,
+    Scenario,
+    TidePlan,
+    WindChange,
+)
+from alongside.stay.model.ship import (
+    CoefficientRows,
+    CurrentCoefficients,
+    HoldPlace,
+    HydrostaticRow,
+    Marks,
+    Place,
+    Point,
+    Ship,
+    Winch,
+    WindAreas,
+)
+from alongside.stay.model.stay import Alongside, Stay
+from alongside.stay.model.watched import Display, Feed, HoldingSettings, Limits, Source, StageLimits
+
+__all__ = [
+    "Alongside",
+    "Berth",
+    "Bollard",
+    "CargoOperation",
+    "CoefficientRows",
+    "Constituent",
+    "CurrentCoefficients",
+    "CurrentForecast",
+    "CurveRows",
+    "Display",
+    "Feed",
+    "Fender",
+    "Gangway",
+    "GaugeFault",
+    "HoldPlace",
+    "HoldingSettings",
+    "HydrostaticRow",
+    "LateEntry",
+    "Limits",
+    "Line",
+    "LookAhead",
+    "MadeFast",
+    "Marks",
+    "Place",
+    "Point",
+    "Role",
+    "Rope",
+    "RopeKind",
+    "Scenario",
+    "Ship",
+    "Source",
+    "StageLimits",
+    "Stay",
+    "Tail",
+    "Tend",
+    "TidePlan",
+    "Winch",
+    "WindAreas",
+    "WindChange",
+]

@@ -1,0 +1,37 @@
+"""All of a stay."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from alongside.stay.model.berth import Berth
+from alongside.stay.model.lines import Line, Rope
+from alongside.stay.model.plans import CargoOperation, CurrentForecast, LookAhead, Scenario, TidePlan
+from alongside.stay.model.ship import Place, Ship
+from alongside.stay.model.watched import Display, Feed, HoldingSettings, Limits
+
+Alongside = Literal["starboard", "port"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    name: str
+    file: str
+    alongside: Alongside
+    place: Place
+    ship: Ship
+    berth: Berth
+    ropes: Mapping[str, Rope]
+    lines: tuple[Line, ...]
+    feeds: tuple[Feed, ...] = ()
+    limits: Limits = field(default_factory=Limits)
+    gear: str = "ship_gear"
+    """What works the cargo: it says how far she may move, see `alongside.stay.gear`."""
+    balance: bool = True
+    holding: HoldingSettings = field(default_factory=HoldingSettings)
+    display: Display = field(default_factory=Display)
+    tide: TidePlan | None = None
+    current: tuple[CurrentForecast, ...] = ()
+    cargo: tuple[CargoOperation, ...] = ()
+    simulate: Scenario | None = None
+    outlook: LookAhead = field(default_factory=LookAhead)

@@ -1,0 +1,99 @@
+"""What is watched, through which feeds, within which limits, and in which units it is shown."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where one channel comes from within a feed, and what its values must pass.
+
+    `sentence` is an NMEA formatter (XDR, MWV, …); `name` the XDR transducer name, or several whose mean
+    is meant; `group` the named group of the feed's `pattern` for gauges that speak no NMEA.
+    A value is raw x scale + offset. Limits: `range`, `rate_per_s` (largest believable change),
+    `freeze_s` (unchanged to the last digit this long is suspect; None = never), `stale_s` (older is
+    suspect), `lost_s` (older is unknown), `smooth_s` (mean over this long after spikes are rejected;
+    0 = newest value as it is).
+    """
+
+    channel: str
+    sentence: str | None = None
+    talker: str | None = None
+    names: tuple[str, ...] = ()
+    reference: str | None = None
+    group: str | None = None
+    scale: float = 1.0
+    offset: float = 0.0
+    range: tuple[float, float] = (float("-inf"), float("inf"))
+    rate_per_s: float | None = None
+    freeze_s: float | None = None
+    stale_s: float = 60.0
+    lost_s: float = 300.0
+    smooth_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """`port` is `serial:/dev/ttyUSB0?baud=4800`, `udp:PORT`, `udp:GROUP:PORT` or `tcp:HOST:PORT`."""
+
+    name: str
+    port: str
+    channels: tuple[Source, ...]
+    pattern: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StageLimits:
+    """Thresholds of one cause; a stage that is None is not used. For causes where less is worse
+    (slack, under-keel clearance) they fall from caution to alarm."""
+
+    caution: float | None = None
+    warning: float | None = None
+    alarm: float | None = None
+
+    def as_tuple(self) -> tuple[float, float, float]:
+        """(caution, warning, alarm), NaN where a stage is not used."""
+        nan = float("nan")
+        caution, warning, alarm = (nan if v is None else v for v in (self.caution, self.warning, self.alarm))
+        return caution, warning, alarm
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Limits by cause. Defaults: steep from OCIMF MEG2 (25 deg, berths not above 30) with 45 deg, where
+    a line pulls down as hard as in; the shares and clearances are common practice, no source."""
+
+    steep_deg: StageLimits = StageLimits(25.0, 30.0, 45.0)
+    stretch_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
+    load_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
+    slack_share: StageLimits = StageLimits(0.04, 0.01, None)
+    brake_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
+    bollard_share: StageLimits = StageLimits(0.70, 0.85, 1.00)
+    under_keel_m: StageLimits = StageLimits(1.00, 0.60, 0.30)
+    surge_m: StageLimits | None = None
+    """Drift along the berth, either way. None: by the cargo gear, see `alongside.stay.gear`."""
+    sway_m: StageLimits | None = None
+    off_fenders_m: StageLimits = StageLimits(0.02, 0.15, 0.50)
+    """The ship's side off the nearest fender; common practice, no source: she is to lie on them."""
+    holding_share: StageLimits = StageLimits(0.60, 0.75, 0.90)
+    """The 30 s wind by what the set can hold from where it blows; common practice, no source."""
+    tension_share: StageLimits = StageLimits(0.10, 0.25, None)
+    """Measured against computed tension, either way, as a share of WLL; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class HoldingSettings:
+    """What is kept in hand when holding power is reckoned: `gust_factor` multiplies the 30 s wind, `margin`
+    is the part of every strength that is not used."""
+
+    gust_factor: float = 1.0
+    margin: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """Units on screen: force t or kN, speed kn or m/s, zone a fixed offset or an IANA name."""
+
+    force: Literal["t", "kN"] = "t"
+    speed: Literal["kn", "m/s"] = "kn"
+    zone: str = "+00:00"

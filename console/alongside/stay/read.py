@@ -1,0 +1,102 @@
+"""The stay file as a whole: read, or refused with all of its faults at once."""
+
+from collections import Counter
+from functools import partial
+from pathlib import Path
+from typing import Any, Final
+
+from alongside.errors import Fault, StayFaults, WrongInput
+from alongside.stay.berth import BERTH
+from alongside.stay.cargo import cargo_of
+from alongside.stay.current import CURRENT
+from alongside.stay.display import DISPLAY
+from alongside.stay.document import elsewhere, read_document
+from alongside.stay.feeds import feeds_of
+from alongside.stay.fields import SWITCH, TEXT, Field, choice, number, optional, record, required
+from alongside.stay.gear import GEAR
+from alongside.stay.limits import LIMITS
+from alongside.stay.lines import lines_of
+from alongside.stay.model import HoldingSettings, Place, Stay
+from alongside.stay.outlook import OUTLOOK
+from alongside.stay.ropes import ROPES
+from alongside.stay.ship import SHIP
+from alongside.stay.simulate import scenario_of
+from alongside.stay.tide import TIDE
+
+
+def read_stay(path: str | Path) -> Stay:
+    """The stay that a file describes, with the files it names beside it.
+
+    Raises StayFaults with every fault, in the order they stand, or WrongInput when there is no such file.
+    """
+    faults: list[Fault] = []
+    try:
+        root = read_document(Path(path), faults)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else error
+        raise WrongInput(f"{path}: cannot be read ({reason}), expected a stay file") from error
+    stay = stay_of(str(path)).read(root)
+    if faults:
+        raise StayFaults(faults)
+    return stay
+
+
+HOLDING: Final = record(
+    HoldingSettings,
+    gust_factor=optional(number(least=1, most=3)),
+    margin=optional(number(least=0, below=1)),
+)
+
+
+def stay_of(file: str) -> Field[Stay]:
+    return record(
+        partial(_stay, file),
+        format=required(choice("1")),
+        name=required(TEXT),
+        alongside=required(choice("starboard", "port")),
+        place=required(record(Place, ship_x=required(number("m")), berth_x=required(number("m")))),
+        ship=required(elsewhere(SHIP)),
+        berth=required(elsewhere(BERTH)),
+        ropes=required(elsewhere(ROPES)),
+        lines=required(lines_of, knowing=("ship", "berth", "ropes")),
+        feeds=optional(feeds_of, knowing=("lines",)),
+        limits=optional(LIMITS),
+        gear=optional(choice(*GEAR)),
+        balance=optional(SWITCH),
+        holding=optional(HOLDING),
+        display=optional(DISPLAY),
+        tide=optional(TIDE),
+        current=optional(CURRENT),
+        cargo=optional(cargo_of, knowing=("ship",)),
+        outlook=optional(OUTLOOK),
+        simulate=optional(scenario_of, knowing=("feeds", "lines")),
+    )
+
+
+def _stay(file: str, *, format: str, **parts: Any) -> Stay:  # noqa: A002 - the file's own word
+    return Stay(file=file, **parts)
+
+
+def describe(stay: Stay) -> str:
+    """In one line, what a stay file holds."""
+    roles = Counter(line.role for line in stay.lines)
+    by_role = ", ".join(
+        f"{roles[role]} {role}" for role in ("head", "breast", "spring", "stern") if role in roles
+    )
+    channels = sum(len(feed.channels) for feed in stay.feeds)
+    parts = [
+        f"{stay.ship.name}, {stay.alongside} side to {stay.berth.name}",
+        f"{_count(len(stay.lines), 'line')} ({by_role}) of {_count(len(stay.ropes), 'rope')}",
+        _count(len(stay.berth.fenders), "fender"),
+        f"{_count(channels, 'channel')} from {_count(len(stay.feeds), 'feed')}",
+    ]
+    if stay.tide is not None:
+        known = len(stay.tide.high_low), len(stay.tide.constituents)
+        parts.append(f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent"))
+    if stay.cargo:
+        parts.append(_count(len(stay.cargo), "cargo operation"))
+    return f"{stay.name}: " + "; ".join(parts)
+
+
+def _count(number_of: int, what: str) -> str:
+    return f"{number_of or 'no'} {what}{'' if number_of == 1 else 's'}"

@@ -1,0 +1,128 @@
+"""Section `ropes:`, the kinds of rope in use, and the example curves that ship with the program."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from alongside.errors import Fault, StayFaults
+from alongside.stay.curves import ROPE_CURVE, end_slope
+from alongside.stay.document import read_document
+from alongside.stay.fields import (
+    TEXT,
+    Field,
+    by_shape,
+    choice,
+    known,
+    named,
+    number,
+    optional,
+    record,
+    required,
+)
+from alongside.stay.model import CurveRows, Rope, RopeKind
+from alongside.stay.nodes import Node
+
+WLL_FRACTION: Final[dict[RopeKind, float]] = {"synthetic": 0.50, "wire": 0.55}
+"""Working load limit over MBL by default: a flag state's circular on SOLAS II-1/3-8."""
+
+EXAMPLES: Final = Path(__file__).parent / "data" / "ropes.yaml"
+
+KIND: Final = choice("synthetic", "wire")
+
+
+@dataclass(frozen=True, slots=True)
+class ExampleCurve:
+    """A curve that ships with the program, and how far to trust it."""
+
+    kind: RopeKind
+    curve: CurveRows
+    source: str
+    grade: str
+
+
+EXAMPLE: Final = record(
+    ExampleCurve,
+    kind=required(KIND),
+    source=required(TEXT),
+    grade=required(choice("read", "practice", "memory")),
+    curve=required(ROPE_CURVE),
+)
+
+
+@cache
+def example_curves() -> Mapping[str, ExampleCurve]:
+    """The example curves by name."""
+    faults: list[Fault] = []
+    examples = named(EXAMPLE, least=1).read(read_document(EXAMPLES, faults))
+    if faults:
+        raise StayFaults(faults)
+    return examples
+
+
+def _example(node: Node) -> ExampleCurve:
+    examples = example_curves()
+    name = known(examples, "example curve").read(node)
+    return examples.get(name, ExampleCurve("synthetic", (), "", ""))
+
+
+def _own(rows: CurveRows) -> ExampleCurve:
+    return ExampleCurve("synthetic", rows, "", "")
+
+
+def _rope(
+    kind: RopeKind,
+    mbl_kn: float,
+    curve: ExampleCurve,
+    wll_fraction: float | None = None,
+    allowance_percent: float | None = None,
+    source: str | None = None,
+    grade: str | None = None,
+    certificate: str = "",
+) -> Rope:
+    return Rope(
+        name="",
+        kind=kind,
+        mbl_kn=mbl_kn,
+        curve=curve.curve,
+        wll_fraction=WLL_FRACTION.get(kind, 0.5) if wll_fraction is None else wll_fraction,
+        allowance_percent=allowance_percent,
+        source=curve.source if source is None else source,
+        grade=curve.grade if grade is None else grade,
+        certificate=certificate,
+    )
+
+
+def _with_names(ropes: Mapping[str, Rope]) -> Mapping[str, Rope]:
+    return {name: replace(rope, name=name) for name, rope in ropes.items()} or ropes
+
+
+CURVE: Final = by_shape(Field("the name of an example curve", _example), ROPE_CURVE.then(_own))
+
+
+def _reaches_its_limit(node: Node, rope: Rope) -> None:
+    """A curve that ends level below the working load limit says nothing of the stretch there, and leaves the
+    line unwatched."""
+    short = len(rope.curve) > 2 and rope.curve[-1][1] < rope.wll_fraction and end_slope(rope.curve) <= 0.0
+    if short and rope.allowance_percent is None:
+        node["curve"].fault(
+            f"ends level at {rope.curve[-1][1]:g} of MBL and never reaches the working load limit",
+            f"rows up to {rope.wll_fraction:g}, or allowance_percent",
+        )
+
+
+ROPE: Final = record(
+    _rope,
+    _reaches_its_limit,
+    kind=required(KIND),
+    mbl_kn=required(number("kN", above=0)),
+    curve=required(CURVE),
+    wll_fraction=optional(number(above=0, most=1)),
+    allowance_percent=optional(number("%", above=0, most=100)),
+    source=optional(TEXT),
+    grade=optional(TEXT),
+    certificate=optional(TEXT),
+)
+
+ROPES: Final = named(ROPE, least=1).then(_with_names)

@@ -1,0 +1,1 @@
+"""Stays to be lived through: simulated logs, and exercises put into them."""

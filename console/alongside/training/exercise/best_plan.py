@@ -1,0 +1,38 @@
+"""The fewest rounds with hindsight: planned on the course that the stay took, and lived through once more."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from alongside.actions import Done, TendLine
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.length_bands import bands
+from alongside.forecast.rounds.plan import Plan
+from alongside.forecast.tending_plan import crew_of, within_of
+from alongside.training.exercise.model import Exercise, PartedLine
+from alongside.training.exercise.run import Run
+
+MOST_SAMPLES = 1000
+
+
+def plan_of(exercise: Exercise, run: Run) -> Plan:
+    """The fewest rounds that would have kept every line short of the stage that the stay file asks for
+    (`outlook: keep_within`), by the paths that the lines took in this run, with the hands that it has. A line
+    that parts is left alone, and so is any time at which a gauge was lost and no path is known."""
+    known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
+    known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
+    stay = run.plan.stay
+    lo, hi = bands(run.plan.arrangement, run.paths[known], within_of(stay))
+    parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
+    present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
+    return plan_rounds(run.times[known], lo, hi, present, crew_of(stay.outlook))
+
+
+def moves_of(plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
+    """What a watch does that follows a plan: each round at its latest."""
+    return tuple(
+        Done(each.latest, TendLine(lines[move.line], paid_out=round(move.pay_out_m, 4)))
+        for each in plan.rounds
+        for move in each.moves
+    )

@@ -1,0 +1,101 @@
+"""What in an exercise must fit together: its times, its log, and injections beside each other."""
+
+from math import ceil, isnan, nan
+from typing import Final
+
+from alongside.errors import WrongInput
+from alongside.feeds.log import FeedLog
+from alongside.stay.nodes import Node
+from alongside.training.exercise.model import (
+    Exercise,
+    ForgottenLine,
+    GaugeTrouble,
+    Gust,
+    Injection,
+    PartedLine,
+)
+from alongside.units import iso_time
+
+REPLACING: Final = frozenset({"silent", "frozen", "false_zero"})
+"""Troubles of a gauge of which only one can be had at a time; a spike may fall into any."""
+CYCLE_S: Final = 1.0
+
+
+def within_bounds(node: Node, exercise: Exercise) -> None:
+    """Put on the list what does not fit. A time that could not be read is on it already."""
+    _log_holds_it(node, exercise)
+    if isnan(exercise.start + exercise.end):
+        return
+    if exercise.end <= exercise.start:
+        node["end"].fault("the end is not after the start", f"later than {iso_time(exercise.start)}")
+        return
+    for place, injection in enumerate(exercise.injections):
+        own = node["injections"][place]
+        earlier = exercise.injections[:place]
+        _in_time(own, exercise, injection)
+        if isinstance(injection, PartedLine):
+            _parts_once(own, injection, earlier)
+        if isinstance(injection, GaugeTrouble):
+            _alone(own, injection, earlier)
+
+
+def _log_holds_it(node: Node, exercise: Exercise) -> None:
+    if not exercise.log:
+        return
+    try:
+        first, last = _log_span(exercise)
+    except WrongInput as wrong:
+        node["log"].fault(f"cannot be read ({wrong})", "a feed log")
+        return
+    if isnan(first):
+        node["log"].fault("no line with a time", "sentences with TAG blocks")
+        return
+    if exercise.start < ceil(first):
+        node["start"].fault("before the log begins", f"not before {iso_time(ceil(first))}")
+    if exercise.end > last + CYCLE_S:
+        node["end"].fault("after the log ends", f"not after {iso_time(last)}")
+
+
+def _log_span(exercise: Exercise) -> tuple[float, float]:
+    """First time in the log, and last; of a log that goes on beyond the exercise, one beyond it. NaN where
+    there is none."""
+    first = next((batch.time[0] for batch in FeedLog(exercise.log) if len(batch)), nan)
+    if not isnan(exercise.end):
+        beyond = next((batch.time[-1] for batch in FeedLog(exercise.log, exercise.end) if len(batch)), nan)
+        if not isnan(beyond):
+            return first, beyond
+    last = max((batch.time[-1] for batch in FeedLog(exercise.log) if len(batch)), default=nan)
+    return first, last
+
+
+def _in_time(node: Node, exercise: Exercise, injection: Injection) -> None:
+    """Within the exercise, from its beginning to its end."""
+    start, end = exercise.start, exercise.end
+    at = getattr(injection, "at", start)
+    if at < start or at > end:
+        node["at"].fault("outside the exercise", f"between {iso_time(start)} and {iso_time(end)}")
+    elif isinstance(injection, GaugeTrouble | Gust) and at + injection.seconds > end:
+        node["seconds"].fault(f"goes on beyond the end, {iso_time(end)}", f"at most {max(end - at, 0.0):g} s")
+    forgotten = injection.tend_at if isinstance(injection, ForgottenLine) else None
+    if forgotten is not None and forgotten >= start and exercise.tending == "trainee":
+        node["tend_at"].fault("left to the trainee anyway", "one before the start, or `tending: stay`")
+
+
+def _parts_once(node: Node, parted: PartedLine, earlier: tuple[Injection, ...]) -> None:
+    if parted.line and any(isinstance(one, PartedLine) and one.line == parted.line for one in earlier):
+        node["line"].fault(f"line {parted.line} has parted already", "each line once")
+
+
+def _alone(node: Node, trouble: GaugeTrouble, earlier: tuple[Injection, ...]) -> None:
+    """Two troubles that replace the value of a gauge must not overlap."""
+    for one in earlier:
+        if (
+            isinstance(one, GaugeTrouble)
+            and one.channel == trouble.channel
+            and {one.kind, trouble.kind} <= REPLACING
+            and one.at < trouble.end
+            and trouble.at < one.end
+        ):
+            spell = f"{iso_time(one.at)} to {iso_time(one.end)}"
+            node["at"].fault(f"{trouble.channel} is {one.kind} from {spell}", "troubles that do not overlap")
+            return

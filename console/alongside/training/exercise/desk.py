@@ -1,0 +1,61 @@
+"""An exercise at the console."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from alongside.actions import Action, Done
+from alongside.alerts.rule_model import Stage
+from alongside.cycle.picture import Advice, Picture
+from alongside.errors import WrongInput
+from alongside.runtime.replay import ReplayDesk
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.staging import tape_of
+from alongside.units import iso_time
+
+NO_ADVICE = Advice(
+    "No advice in this exercise: judge for yourself", Stage.NORMAL, "No advice in this exercise"
+)
+
+
+class ExerciseDesk(ReplayDesk):
+    """A replay of an exercise from its beginning on. What comes before can be looked at, but nothing be done
+    in it; and what was taken back by going back is not forgotten.
+
+    Raises WrongInput where the log does not hold its beginning.
+    """
+
+    def __init__(self, exercise: Exercise, speed: float = 1.0) -> None:
+        def shown(picture: Picture) -> Picture:
+            return picture if exercise.shows.advice else replace(picture, advice=NO_ADVICE)
+
+        tape = tape_of(exercise)
+        first = tape.rewound().starts_at
+        if first != first or first > exercise.start:
+            raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
+        super().__init__(
+            tape.plan.stay,
+            Path(exercise.log),
+            speed=speed,
+            start=exercise.start,
+            tape=tape,
+            shown=shown,
+            looks_ahead=exercise.shows.outlook,
+        )
+        self._begins = exercise.start
+        self._undone: list[Done] = []
+
+    @property
+    def acts(self) -> tuple[Done, ...]:
+        """All that was done, by time; what going back took back is marked."""
+        return tuple(sorted([*self.done, *self._undone], key=lambda each: each.time))
+
+    def _do(self, actions: list[Action]) -> None:
+        if self._player.next_time < self._begins:
+            self._tell(f"Not done: the exercise begins at {iso_time(self._begins)}")
+            return
+        super()._do(actions)
+
+    def _seek(self, to: float) -> None:
+        before = list(self.done)
+        super()._seek(to)
+        self._undone += [replace(done, undone=True) for done in before if done not in self.done]

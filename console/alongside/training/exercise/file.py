@@ -1,0 +1,91 @@
+"""The exercise file: read, or refused with all of its faults at once, as a stay file is."""
+
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from alongside.errors import Fault, StayFaults, WrongInput
+from alongside.stay.document import read_document
+from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice, optional, record, required
+from alongside.stay.model import Stay
+from alongside.stay.nodes import Node, shown
+from alongside.stay.read import read_stay
+from alongside.training.exercise.checks import within_bounds
+from alongside.training.exercise.injections import injections_of
+from alongside.training.exercise.model import Exercise, Shows
+from alongside.units import iso_time
+
+
+def read_exercise(path: str | Path) -> Exercise:
+    """The exercise that a file describes, with its stay.
+
+    Raises StayFaults with every fault, those of the stay file among them, or WrongInput when there is no such
+    file.
+    """
+    faults: list[Fault] = []
+    try:
+        root = read_document(Path(path), faults)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else error
+        raise WrongInput(f"{path}: cannot be read ({reason}), expected an exercise file") from error
+    exercise = exercise_of(str(path)).read(root)
+    if faults:
+        raise StayFaults(faults)
+    return exercise
+
+
+def describe(exercise: Exercise) -> str:
+    """In one line, what an exercise file holds."""
+    hours = (exercise.end - exercise.start) / 3600.0
+    count = len(exercise.injections)
+    what = f"{count or 'no'} injection{'' if count == 1 else 's'}"
+    hidden = [name for name in ("outlook", "advice") if not getattr(exercise.shows, name)]
+    without = f"; without {' and '.join(hidden)}" if hidden else ""
+    span = f"{hours:.1f} h from {iso_time(exercise.start)}"
+    return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{without}"
+
+
+def exercise_of(file: str) -> Field[Exercise]:
+    return record(
+        partial(_exercise, file),
+        within_bounds,
+        format=required(choice("1")),
+        name=required(TEXT),
+        stay=required(Field("the name of a stay file", _read_stay)),
+        log=required(Field("the name of a feed log", _read_log)),
+        start=required(TIME),
+        end=required(TIME),
+        story=optional(TEXT),
+        tending=optional(choice("trainee", "stay")),
+        shows=optional(record(Shows, outlook=optional(SWITCH), advice=optional(SWITCH))),
+        injections=optional(injections_of, knowing=("stay",)),
+    )
+
+
+def _exercise(file: str, *, format: str, **parts: Any) -> Exercise:  # noqa: A002 - the file's own word
+    return Exercise(file=file, **parts)
+
+
+def _beside(node: Node) -> Path | None:
+    name = TEXT.read(node)
+    return Path(node.file).parent / name if name else None
+
+
+def _read_stay(node: Node) -> Stay | None:
+    path = _beside(node)
+    if path is None:
+        return None
+    try:
+        return read_stay(path)
+    except StayFaults as wrong:
+        node.faults.extend(wrong.faults)
+    except WrongInput:
+        node.fault(f"{shown(node.word)} cannot be read", "a stay file, its path from this file on")
+    return None
+
+
+def _read_log(node: Node) -> str:
+    path = _beside(node)
+    if path is not None and not path.is_file():
+        node.fault(f"there is no {shown(node.word)}", "a feed log, its path from this file on")
+    return str(path or "")

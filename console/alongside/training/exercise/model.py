@@ -1,0 +1,105 @@
+"""An exercise, as read from its file. Plain numbers; times are UNIX seconds, lengths m, forces kN."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from alongside.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeTrouble:
+    """From `at` on, for `seconds`, the gauge of a channel is silent, frozen at its last value, throws every
+    `every`-th value `by` off (in the channel's unit), or says zero."""
+
+    kind: Literal["silent", "frozen", "spike", "false_zero"]
+    channel: str
+    at: float
+    seconds: float
+    by: float = 3.0
+    every: int = 6
+
+    @property
+    def end(self) -> float:
+        return self.at + self.seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Gust:
+    """The wind comes up to `speed_ms`, from `from_deg` true where that is given, and goes back again."""
+
+    at: float
+    seconds: float
+    speed_ms: float
+    from_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TideSurge:
+    """The water comes up by `metres` (negative: goes down) half way through, and back."""
+
+    at: float
+    seconds: float
+    metres: float
+
+
+@dataclass(frozen=True, slots=True)
+class ForgottenLine:
+    """A line is not looked after: the tending that the stay file has at `tend_at` is not done, or it was made
+    fast with `tension_kn` instead of what the stay file says."""
+
+    line: str
+    tend_at: float | None = None
+    tension_kn: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartedLine:
+    line: str
+    at: float
+
+
+@dataclass(frozen=True, slots=True)
+class BrakeRendering:
+    """From `at` on the brake of the line's winch holds `brake_kn` only."""
+
+    line: str
+    at: float
+    brake_kn: float
+
+
+@dataclass(frozen=True, slots=True)
+class CargoRate:
+    """From `at` on a planned operation goes at `times` its rate, until its tonnes are moved."""
+
+    operation: str
+    at: float
+    times: float = 2.0
+
+
+Injection = GaugeTrouble | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRendering | CargoRate
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """What the trainee may see."""
+
+    outlook: bool = True
+    advice: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """`tending`: whether tendings that the stay file has after `start` are left to the trainee, or done as it
+    says. `stay` is as its file has it."""
+
+    name: str
+    file: str
+    stay: Stay
+    log: str
+    start: float
+    end: float
+    injections: tuple[Injection, ...] = ()
+    tending: Literal["trainee", "stay"] = "trainee"
+    shows: Shows = Shows()
+    story: str = ""
+    """What the trainee is told at the start."""

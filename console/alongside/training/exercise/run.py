@@ -1,0 +1,153 @@
+"""An exercise as it goes with given actions, without a screen: the same tape, the same door."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.actions import Done
+from alongside.alerts.assess import line_levels
+from alongside.alerts.model import Alert, Event
+from alongside.cycle.advance import Block, Plan
+from alongside.errors import WrongInput
+from alongside.readings import Floats
+from alongside.runtime.log_player import Player
+from alongside.training.exercise.effects import Uncounted, effects, outside, undone
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.staging import tape_of
+from alongside.units import iso_time
+
+PATHS_EVERY_S = 60.0
+
+
+@dataclass(slots=True)
+class Run:
+    """What an exercise came to, from its start to its end. Columns are lines in the order of the stay file.
+
+    `seconds` (lines, 4) at each stage, and of nothing known `unknown_s`; highest stretch and load share with
+    their times, NaN where never known. `times` (m,), `paths` (m, lines) and `lengths` (lines,) at the start
+    are what rounds are planned from.
+
+    `done` is what took effect, each at the cycle at which it did; `uncounted` what did not, and why;
+    `undone` how many acts were taken back by going back. `standing` are the alerts that stood when it began,
+    at `start`.
+    """
+
+    plan: Plan
+    start: float
+    done: list[Done] = field(default_factory=list)
+    uncounted: list[Uncounted] = field(default_factory=list)
+    undone: int = 0
+    standing: tuple[Alert, ...] = ()
+    events: list[Event] = field(default_factory=list)
+    seconds: Floats = field(default_factory=lambda: np.zeros((0, 4)))
+    unknown_s: Floats = field(default_factory=lambda: np.zeros(0))
+    stretch: Floats = field(default_factory=lambda: np.zeros(0))
+    stretch_at: Floats = field(default_factory=lambda: np.zeros(0))
+    load: Floats = field(default_factory=lambda: np.zeros(0))
+    load_at: Floats = field(default_factory=lambda: np.zeros(0))
+    lengths: Floats = field(default_factory=lambda: np.zeros(0))
+    times: Floats = field(default_factory=lambda: np.zeros(0))
+    paths: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    end: float = float("nan")
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        return self.plan.arrangement.ids
+
+
+def run(exercise: Exercise, done: Sequence[Done]) -> Run:
+    """Play an exercise with these actions. Raises WrongInput where the log does not hold it."""
+    player = tape_of(exercise).rewound()
+    _to_start(exercise, player)
+    begun = Run(player.plan, exercise.start, undone=len(undone(done)))
+    begun.standing = tuple(player.memory.watchlist.alerts.values())
+    begun.uncounted += outside(exercise, done)
+    taken = _Taken(begun)
+    for acts, block in _played(exercise, player, done):
+        taken.take(block)
+        if acts:
+            took, refused = effects(acts, block)
+            begun.done += took
+            begun.uncounted += refused
+    taken.finish()
+    return begun
+
+
+def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
+    """Blocks from the start of the exercise to its end; `done` takes effect as it would have at the desk, but
+    for what was undone there. What comes before is played and not told."""
+    return (block for _, block in _played(exercise, player, done))
+
+
+def _to_start(exercise: Exercise, player: Player) -> None:
+    """Play what comes before the exercise; nothing where it has been played."""
+    first = player.starts_at if player.time is None else player.time
+    if first != first or first > exercise.start:
+        raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
+    for _ in player.play_to(exercise.start - 1.0):
+        pass
+
+
+def _played(
+    exercise: Exercise, player: Player, done: Sequence[Done]
+) -> Iterator[tuple[tuple[Done, ...], Block]]:
+    """Blocks, each with what was done at its first cycle."""
+    _to_start(exercise, player)
+    stands = [each for each in done if not each.undone]
+    for at in sorted({each.time for each in stands}):
+        if exercise.start <= at <= exercise.end:
+            for block in player.play_to(np.ceil(at) - 1.0):
+                yield (), block
+            acts = tuple(each for each in stands if each.time == at)
+            for block in player.play_to(player.next_time, [each.action for each in acts]):
+                yield acts, block
+                acts = ()
+    for block in player.play_to(exercise.end):
+        yield (), block
+    if player.time is None or player.time < exercise.start:
+        raise WrongInput(f"{exercise.log}: expected it to go on to {iso_time(exercise.end)}")
+
+
+class _Taken:
+    """Sums up blocks."""
+
+    def __init__(self, into: Run) -> None:
+        self._run = into
+        self._times: list[Floats] = []
+        self._paths: list[Floats] = []
+        n = len(into.lines)
+        into.seconds, into.unknown_s = np.zeros((n, 4)), np.zeros(n)
+        into.stretch, into.stretch_at = np.full(n, np.nan), np.full(n, np.nan)
+        into.load, into.load_at = np.full(n, np.nan), np.full(n, np.nan)
+
+    def take(self, block: Block) -> None:
+        taken, lines, times = self._run, block.hold.lines, block.readings.time
+        if not self._times:
+            taken.lengths = lines.unstretched_m[0].copy()
+        taken.events += block.events
+        known = ~np.isnan(lines.tension_kn)
+        levels = line_levels(block.assessment, taken.lines)
+        for stage in range(4):
+            taken.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
+        taken.unknown_s += (~known).sum(axis=0)
+        _highest(taken.stretch, taken.stretch_at, lines.stretch_share, times)
+        _highest(taken.load, taken.load_at, lines.load_share, times)
+        due = times % PATHS_EVERY_S == 0.0
+        self._times.append(times[due])
+        self._paths.append(lines.path_m[due])
+        taken.end = float(times[-1])
+
+    def finish(self) -> None:
+        self._run.times = np.concatenate(self._times)
+        self._run.paths = np.concatenate(self._paths)
+
+
+def _highest(best: Floats, at: Floats, values: Floats, times: Floats) -> None:
+    """Bring the highest of each column, and when it was, up to date."""
+    filled = np.where(np.isnan(values), -np.inf, values)
+    row = filled.argmax(axis=0)
+    top = filled[row, np.arange(values.shape[1])]
+    higher: NDArray[np.bool_] = (top > -np.inf) & ~(top <= best)
+    best[higher], at[higher] = top[higher], times[row][higher]

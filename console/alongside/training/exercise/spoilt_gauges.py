@@ -1,0 +1,159 @@
+"""What becomes of raw values before anything judges them: gauges that fail, and water and wind that come.
+
+Both enter where a gauge does: the checks, means and alerts behind it do not know an exercise from a stay.
+"""
+
+from collections.abc import Callable, Sequence
+from math import ceil
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.feeds.routing import Tap
+from alongside.mechanics.situation import ship_heading
+from alongside.readings import Floats
+from alongside.training.exercise.cargo import Shift, draught_shift
+from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble, Gust, Injection, TideSurge
+
+PULSE_S: Final = 7.0
+PULSE: Final = 0.08
+"""A gust is not steady: it falls off by this part of its speed and comes back every few seconds."""
+RISE: Final = 0.2
+"""Share of a gust's time in which it comes up, and in which it goes."""
+
+Spoiling = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
+
+
+class Spoiler:
+    """Spoils raw values for one intake. They must come in order of time."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self._heading = ship_heading(exercise.stay)
+        self._by_channel: dict[str, list[Spoiling]] = {}
+        # Water and wind first: what a gauge makes of them comes after.
+        for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeTrouble)):
+            self._set_up(exercise, injection)
+
+    def __call__(self, tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        for spoiling in self._by_channel.get(tap.source.channel, ()) if time.size else ():
+            time, raw = spoiling(tap, time, raw)
+        return time, raw
+
+    def _set_up(self, exercise: Exercise, injection: Injection) -> None:
+        match injection:
+            case TideSurge():
+                for channel in ("tide", "depth"):
+                    self._add(channel, _shifted(lambda time: surge_at(injection, time)))
+            case CargoRate():
+                for channel, shift in draught_shift(exercise.stay, injection).items():
+                    self._add(channel, _shifted(shift))
+            case Gust():
+                self._add("wind_speed", _blown(injection))
+                if injection.from_deg is not None:
+                    self._add("wind_from", _veered(injection, self._heading))
+            case GaugeTrouble():
+                self._add(injection.channel, _Failing(injection))
+
+    def _add(self, channel: str, spoiling: Spoiling) -> None:
+        self._by_channel.setdefault(channel, []).append(spoiling)
+
+
+def surge_at(surge: TideSurge, time: Floats) -> Floats:
+    """Metres that the water stands higher: up and down once, as a raised cosine."""
+    share = np.clip((time - surge.at) / surge.seconds, 0.0, 1.0)
+    height: Floats = surge.metres * (1.0 - np.cos(2.0 * np.pi * share)) / 2.0
+    return height
+
+
+def gust_at(gust: Gust, time: Floats) -> tuple[Floats, Floats]:
+    """Speed of the gust m/s, and how far the wind has come round to it, 0 to 1."""
+    share = (time - gust.at) / gust.seconds
+    grown = np.clip(np.minimum(share, 1.0 - share) / RISE, 0.0, 1.0)
+    pulse = 1.0 - PULSE * (1.0 - np.cos(2.0 * np.pi * (time - gust.at) / PULSE_S)) / 2.0
+    return gust.speed_ms * grown * pulse, grown
+
+
+def _shifted(shift: Shift) -> Spoiling:
+    """The value is higher by as much as `shift` says; where that is nothing the raw value stays as it is."""
+
+    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        more = shift(time)
+        return time, np.where(more == 0.0, raw, raw + more / tap.source.scale)
+
+    return spoil
+
+
+def _blown(gust: Gust) -> Spoiling:
+    """The wind is the gust where that is stronger."""
+
+    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        source = tap.source
+        speed, _ = gust_at(gust, time)
+        stronger = speed > raw * source.scale + source.offset
+        return time, np.where(stronger, (speed - source.offset) / source.scale, raw)
+
+    return spoil
+
+
+def _veered(gust: Gust, heading: float) -> Spoiling:
+    """The wind comes round to the gust's direction, the shorter way."""
+    assert gust.from_deg is not None, "asked for only then"
+    true = gust.from_deg
+
+    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        source = tap.source
+        _, grown = gust_at(gust, time)
+        said = raw * source.scale + source.offset
+        wanted = true - heading if tap.off_the_bow else true
+        turn = (wanted - said + 180.0) % 360.0 - 180.0
+        turned = (said + grown * turn) % 360.0
+        return time, np.where(grown > 0.0, (turned - source.offset) / source.scale, raw)
+
+    return spoil
+
+
+class _Failing:
+    """A gauge that fails for a while."""
+
+    def __init__(self, trouble: GaugeTrouble) -> None:
+        self._trouble = trouble
+        self._held = float("nan")
+        self._seen = 0
+
+    def __call__(self, tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        trouble, source = self._trouble, tap.source
+        during = (time >= trouble.at) & (time < trouble.end)
+        if trouble.kind == "silent":
+            return time[~during], raw[~during]
+        if trouble.kind == "frozen":
+            return time, self._frozen(time, raw, during)
+        if trouble.kind == "false_zero":
+            return time, np.where(during, -source.offset / source.scale, raw)
+        return time, self._spiky(raw, during, trouble.by / source.scale)
+
+    def _frozen(self, time: Floats, raw: Floats, during: NDArray[np.bool_]) -> Floats:
+        before = raw[(time < self._trouble.at) & ~np.isnan(raw)]
+        if before.size:
+            self._held = float(before[-1])
+        return np.where(during, self._held, raw)
+
+    def _spiky(self, raw: Floats, during: NDArray[np.bool_], by: float) -> Floats:
+        rows = np.flatnonzero(during)
+        thrown = rows[(self._seen + np.arange(rows.size)) % self._trouble.every == 0]
+        self._seen += rows.size
+        spoilt = raw.copy()
+        spoilt[thrown] += by
+        return spoilt
+
+
+LEAD_S: Final = 120.0
+"""An intake hears so much before a gauge fails, to know its last value."""
+
+
+def hears_from(injections: Sequence[Injection], time: float) -> float:
+    """How far back a log must be heard so that gauges fail at `time` as they would have."""
+    failing = [
+        each.at for each in injections if isinstance(each, GaugeTrouble) and each.at <= time < each.end
+    ]
+    return min([time, *(float(ceil(at - LEAD_S)) for at in failing)])

@@ -1,0 +1,127 @@
+"""What an exercise makes of lines and gear, and of the stay file: asked for as the log is played."""
+
+from dataclasses import replace
+from math import inf
+from pathlib import Path
+
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.with_outlook import foreseen
+from alongside.feeds.intake import Spoil
+from alongside.runtime.log_player import Tape
+from alongside.stay.model import Line, MadeFast, Stay
+from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
+from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
+
+SAME_S = 0.5
+PARTED = "parted"
+"""Subject of the note that a line has parted."""
+
+
+def tape_of(exercise: Exercise) -> Tape:
+    """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
+    the exercise shows an outlook, it looks ahead as it goes."""
+    stage = Stage(exercise)
+    tape = Tape(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
+    return foreseen(tape) if exercise.shows.outlook else tape
+
+
+def stay_of(exercise: Exercise) -> Stay:
+    """The stay as the exercise has it: without forgotten tendings, without those left to the trainee, lines
+    made fast too tight; and without load cells, since their loads are those of a stay that went otherwise."""
+    feeds = tuple(
+        replace(feed, channels=tuple(s for s in feed.channels if not s.channel.startswith("tension.")))
+        for feed in exercise.stay.feeds
+    )
+    lines = tuple(_line(exercise, line) for line in exercise.stay.lines)
+    return replace(exercise.stay, lines=lines, feeds=feeds)
+
+
+def _line(exercise: Exercise, line: Line) -> Line:
+    own = [each for each in exercise.injections if isinstance(each, ForgottenLine) and each.line == line.id]
+    left_out = [each.tend_at for each in own if each.tend_at is not None]
+    last = exercise.start if exercise.tending == "trainee" else inf
+    tended = tuple(
+        tend
+        for tend in line.tended
+        if tend.at < last and not any(abs(tend.at - at) < SAME_S for at in left_out)
+    )
+    made_fast = line.made_fast
+    for each in own:
+        if each.tension_kn is not None:
+            made_fast = replace(made_fast, tension_kn=each.tension_kn)
+    return replace(line, tended=tended, made_fast=made_fast)
+
+
+class Stage:
+    """Staging of one exercise, see `alongside.runtime.log_player.Staging`."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self._exercise = exercise
+        self._turns = sorted(
+            (each for each in exercise.injections if isinstance(each, PartedLine | BrakeRendering)),
+            key=lambda turn: turn.at,
+        )
+        self._plans: dict[int, Plan] = {}
+
+    @property
+    def edges(self) -> tuple[float, ...]:
+        told = [self._exercise.start] if self._exercise.story else []
+        return tuple(sorted([*told, *(turn.at for turn in self._turns)]))
+
+    def plan_at(self, time: float) -> Plan:
+        """The plan in force; one object for each of them."""
+        count = sum(turn.at <= time for turn in self._turns)
+        if count not in self._plans:
+            stay = stay_of(self._exercise)
+            for turn in self._turns[:count]:
+                stay = _without_line(stay, turn.line) if isinstance(turn, PartedLine) else _weaker(stay, turn)
+            self._plans[count] = Plan.of(stay, ahead=self._exercise.shows.outlook)
+        return self._plans[count]
+
+    def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
+        events: list[Event] = []
+        start, story = self._exercise.start, self._exercise.story
+        if story and after < start <= upto:
+            events.append(Event(start, "note", text=story))
+        for turn in self._turns:
+            if isinstance(turn, PartedLine) and after < turn.at <= upto:
+                memory = self._parted(memory, turn.line)
+                text = f"Line {turn.line} has parted"
+                events.append(Event(turn.at, "note", subject=PARTED, line=turn.line, text=text))
+        return memory, tuple(events)
+
+    def spoiler(self) -> Spoil:
+        return Spoiler(self._exercise)
+
+    def hears_from(self, time: float) -> float:
+        return hears_from(self._exercise.injections, time)
+
+    def _parted(self, memory: Memory, line: str) -> Memory:
+        lengths = memory.lengths
+        place = [each.id for each in self._exercise.stay.lines].index(line)
+        unstretched = lengths.unstretched.copy()
+        unstretched[place] = float("nan")
+        fast = tuple(is_fast and at != place for at, is_fast in enumerate(lengths.fast))
+        return replace(memory, lengths=replace(lengths, unstretched=unstretched, fast=fast))
+
+
+def _without_line(stay: Stay, line: str) -> Stay:
+    """A line that has parted is never made fast again."""
+
+    def never(made: MadeFast) -> MadeFast:
+        return replace(made, at=inf)
+
+    lines = tuple(
+        replace(each, made_fast=never(each.made_fast)) if each.id == line else each for each in stay.lines
+    )
+    return replace(stay, lines=lines)
+
+
+def _weaker(stay: Stay, brake: BrakeRendering) -> Stay:
+    """The winch of the line holds less; so does it for every other line on it."""
+    winch = next(line.winch for line in stay.lines if line.id == brake.line)
+    assert winch is not None, "checked when the exercise was read"
+    weaker = replace(stay.ship.winches[winch], brake_kn=brake.brake_kn)
+    winches = {**stay.ship.winches, winch: weaker}
+    return replace(stay, ship=replace(stay.ship, winches=winches))

@@ -1,0 +1,1 @@
+"""Numbers, times and names of things, in words and marks."""

@@ -1,1 +1,0 @@
-"""Answers of the command line to questions about a stay: rows to read, and JSON for other programs."""
