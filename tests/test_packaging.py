@@ -1,38 +1,36 @@
-"""What a wheel carries: every package of ours, with its data."""
+"""What a wheel carries: every module and data file of the package, the manual and the examples; and what is built
+from it runs elsewhere."""
 
-import tomllib
+import subprocess
+import sys
+import zipfile
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parent.parent
-SETUP = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
-SOURCE = ROOT / SETUP["package-dir"][""]
-PACKAGE = SOURCE / "alongside"
-
-
-def folder_of(package: str) -> Path:
-    mapped = SETUP["package-dir"].get(package)
-    return ROOT / mapped if mapped else SOURCE / package.replace(".", "/")
+SOURCE = ROOT / "console"
+TRAVELS = {SOURCE: "", ROOT / "configs": "alongside/configs/", ROOT / "replay_logs": "alongside/replay_logs/"}
 
 
 def test_every_folder_of_modules_is_a_package() -> None:
-    for path in PACKAGE.rglob("*.py"):
+    for path in (SOURCE / "alongside").rglob("*.py"):
         assert (path.parent / "__init__.py").is_file(), f"{path} stays behind"
 
 
-def test_every_data_file_travels() -> None:
-    examples = [ROOT / top for top in ("configs", "replay_logs")]
-    carried = {
-        path
-        for package, names in SETUP["package-data"].items()
-        for n in names
-        for path in folder_of(package).glob(n)
-    }
-    for top in (PACKAGE, *examples):
+@pytest.mark.slow
+def test_a_wheel_carries_everything_and_runs_elsewhere(tmp_path: Path) -> None:
+    build = [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(tmp_path), str(ROOT)]
+    subprocess.run(build, check=True, timeout=300)
+    (wheel,) = tmp_path.glob("alongside-*.whl")
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(tmp_path / "site")
+        carried = set(packed.namelist())
+    for top, under in TRAVELS.items():
         for path in top.rglob("*"):
-            if path.is_file() and path.suffix not in (".py", ".pyc"):
-                assert path in carried, f"{path} stays behind"
-
-
-def test_every_folder_of_examples_travels() -> None:
-    folders = {path.parent for top in ("configs", "replay_logs") for path in (ROOT / top).rglob("*.*")}
-    assert folders <= {folder_of(package) for package in SETUP["package-dir"]}
+            if path.is_file() and "__pycache__" not in path.parts:
+                assert f"{under}{path.relative_to(top).as_posix()}" in carried, f"{path} stays behind"
+    run = [sys.executable, "-c", "import sys; from alongside.cli.main import main; sys.exit(main())", "demo"]
+    env = {"PYTHONPATH": str(tmp_path / "site"), "HOME": str(tmp_path), "PATH": ""}
+    shown = subprocess.run(run, cwd=tmp_path, env=env, capture_output=True, text=True, timeout=120, check=True)
+    assert "alarm" in shown.stdout
