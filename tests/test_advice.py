@@ -8,12 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.alerts.model import Alert, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
 from alongside.mechanics.holding import WeakSpot
 from alongside.readings import Quality, Reason
 from alongside.stay.model import Display
+from alongside.stay.stage import Stage
 from tests.alerts.scene import invented
 
 NAN = float("nan")

@@ -8,11 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.alerts.assess import assess, changed_rows, line_levels
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import CAUSES, rules_of
 from alongside.mechanics.holding import WeakSpot
 from alongside.readings import Reason
 from alongside.stay.model import Feed, Limits, Source, StageLimits
+from alongside.stay.stage import Stage
 from tests.alerts.scene import findings, invented
 
 STAY = invented()

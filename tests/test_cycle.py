@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Note, Silence, TendLine
 from alongside.alerts.assess import assess
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import alert_text
 from alongside.cycle.advance import (
     Block,
@@ -25,6 +24,7 @@ from alongside.cycle.advance import (
 from alongside.mechanics.reasons import NoAnswer
 from alongside.readings import Quality, Readings, Reason
 from alongside.reports.json_lines import event_line, state_lines
+from alongside.stay.stage import Stage
 from tests.berth import START, a_stay
 
 CHANNELS = ("tide", "draught_fwd", "draught_aft")

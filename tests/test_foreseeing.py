@@ -11,9 +11,9 @@ from alongside.actions import Pause, Seek, TendLine
 from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Memory, Plan
 from alongside.cycle.last_look import Foresight
-from alongside.cycle.with_outlook import EVERY_S, foreseeing, foreseen
+from alongside.cycle.with_outlook import EVERY_S, foreseeing
 from alongside.record.entries import same
-from alongside.runtime.log_player import Player, Tape
+from alongside.runtime.log_player import Player, Tape, foreseen
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.model import Stay
 from alongside.units import iso_time

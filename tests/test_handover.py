@@ -9,7 +9,6 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, TakeOver, TendLine
 from alongside.alerts.model import Alert, Event, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.cli.main import main
 from alongside.cycle.advance import HAND_OVER, Plan
 from alongside.cycle.picture import Picture
@@ -19,6 +18,7 @@ from alongside.reports.handover import handover_text, watch_began
 from alongside.runtime.keeper import Keeper
 from alongside.runtime.log_player import Player
 from alongside.stay.model import CargoOperation, TidePlan
+from alongside.stay.stage import Stage
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, Watch
 from tests.screens.invented import invented_stay, outlook

@@ -1,8 +1,9 @@
-"""The house keeps its order: imports run one way, and what has no screen loads none."""
+"""The house keeps its order: imports lead down, the pure part stays pure, no screen is loaded without need."""
 
 import ast
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -26,65 +27,74 @@ FLOORS = (
 """From the ground up; a module imports its own package and what lies on strictly lower floors."""
 
 FLOOR = {name: floor for floor, names in enumerate(FLOORS) for name in names}
-YET_TO_MOVE: set[tuple[str, str]] = {
-    ("alongside.cycle.holding_now", "alongside.reports.time_line"),
-    ("alongside.cycle.moment", "alongside.runtime.log_player"),
-    ("alongside.cycle.moment", "pathlib"),
-    ("alongside.cycle.with_outlook", "alongside.runtime.log_player"),
-    ("alongside.feeds.intake", "alongside.mechanics.situation"),
-    ("alongside.record.gap", "alongside.reports.time_line"),
-    ("alongside.record.last_words", "alongside.reports.time_line"),
-    ("alongside.record.left", "alongside.reports.time_line"),
-    ("alongside.record.resume", "alongside.runtime.log_player"),
-    ("alongside.wording.dated_clock", "alongside.reports.time_line"),
-}
-"""(module, what it imports): definitions that stand on the wrong floor. To become empty, and to go."""
-
-PURE = ("units", "wording", "mechanics", "alerts", "forecast", "cycle")
+PURE = {"units", "wording", "mechanics", "alerts", "forecast", "cycle"}
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
+THREADED = {"feeds", "runtime", "screens"}
 
 
-def place(path: Path) -> str:
+def room(path: Path) -> str:
+    """First folder or module of a path in the package."""
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
-def module_of(path: Path) -> str:
-    return ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
+def files(rooms: set[str] | tuple[str, ...]) -> list[Path]:
+    return sorted(path for path in PACKAGE.rglob("*.py") if room(path) in rooms)
 
 
-def imports(path: Path) -> list[str]:
-    found: list[str] = []
+def imports(path: Path) -> Iterator[tuple[int, str]]:
+    """Line and module of every import, those within functions too."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            found += [alias.name for alias in node.names]
+            yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, f"{path}: relative import"
-            found.append(node.module or "")
+            assert node.level == 0, f"{path}:{node.lineno}: relative import"
             if node.module == "alongside":
-                found += [f"alongside.{alias.name}" for alias in node.names]
-    return found
+                yield from ((node.lineno, f"alongside.{alias.name}") for alias in node.names)
+            else:
+                yield node.lineno, node.module or ""
 
 
-MODULES = sorted(p for p in PACKAGE.rglob("*.py") if p.name != "__init__.py" or p.parent != PACKAGE)
+def test_every_room_has_a_floor() -> None:
+    rooms = {room(path) for path in PACKAGE.rglob("*.py")} - {"__init__"}
+    assert rooms == set(FLOOR)
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
-def test_imports_run_one_way(path: Path) -> None:
-    own = place(path)
-    assert own in FLOOR, f"{own} has no floor: give it one"
-    for name in imports(path):
-        parts = name.split(".")
-        if parts[0] == "alongside" and len(parts) > 1 and parts[1] != "__version__":
-            lower = parts[1] == own or FLOOR[parts[1]] < FLOOR[own]
-            assert lower or (module_of(path), name) in YET_TO_MOVE, f"{path}: {own} may not import {name}"
+@pytest.mark.parametrize("floor", range(len(FLOORS)), ids=[" ".join(names) for names in FLOORS])
+def test_imports_lead_down(floor: int) -> None:
+    wrong = [
+        f"{path.relative_to(PACKAGE)}:{line}: {name}"
+        for path in files(FLOORS[floor])
+        for line, name in imports(path)
+        if name.startswith("alongside.")
+        and (other := name.split(".")[1]) not in (room(path), "__version__")
+        and FLOOR[other] >= floor
+    ]
+    assert not wrong
 
 
-@pytest.mark.parametrize(
-    "path", [p for p in MODULES if place(p) in PURE], ids=lambda p: str(p.relative_to(PACKAGE))
-)
-def test_the_pure_part_knows_no_clock_file_or_thread(path: Path) -> None:
-    here = {name for name in imports(path) if (module_of(path), name) not in YET_TO_MOVE}
-    assert not {name.split(".")[0] for name in here} & IMPURE
+def test_the_pure_part_knows_no_clock_file_or_thread() -> None:
+    wrong = [
+        f"{path.relative_to(PACKAGE)}:{line}: {name}"
+        for path in files(PURE)
+        for line, name in imports(path)
+        if name.split(".")[0] in IMPURE
+    ]
+    assert not wrong
+
+
+def test_threads_live_in_three_rooms() -> None:
+    others = set(FLOOR) - THREADED
+    assert not [path for path in files(others) for _, name in imports(path) if name == "threading"]
+
+
+def test_only_the_commands_print() -> None:
+    wrong = [
+        f"{path.relative_to(PACKAGE)}:{node.lineno}"
+        for path in files(set(FLOOR) - {"cli"})
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "print"
+    ]
+    assert not wrong
 
 
 def loaded(code: str) -> set[str]:

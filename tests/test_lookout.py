@@ -10,7 +10,7 @@ import pytest
 import alongside.runtime.outlook_worker
 from alongside.actions import TendLine
 from alongside.alerts.assess import line_levels
-from alongside.alerts.rule_model import Soon, Stage
+from alongside.alerts.rule_model import Soon
 from alongside.alerts.rules import rules_of
 from alongside.alerts.text import soon_text
 from alongside.cli.headless import replay_headless
@@ -18,6 +18,7 @@ from alongside.cycle.advance import Memory, Plan, advance
 from alongside.forecast.next_limit import soon_of
 from alongside.runtime.keeper import Keeper
 from alongside.runtime.outlook_worker import ANEW, Lookout
+from alongside.stay.stage import Stage
 from tests.ahead.scene import looked, stay_ahead
 from tests.berth import START, gauges
 from tests.test_stand_in import CHANNELS, readings

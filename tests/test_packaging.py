@@ -1,5 +1,4 @@
-"""What a wheel carries: every module and data file of the package, the manual and the examples; and what is built
-from it runs elsewhere."""
+"""What a wheel carries: every module and data file, manual and examples; and that it runs elsewhere."""
 
 import subprocess
 import sys
@@ -32,5 +31,7 @@ def test_a_wheel_carries_everything_and_runs_elsewhere(tmp_path: Path) -> None:
                 assert f"{under}{path.relative_to(top).as_posix()}" in carried, f"{path} stays behind"
     run = [sys.executable, "-c", "import sys; from alongside.cli.main import main; sys.exit(main())", "demo"]
     env = {"PYTHONPATH": str(tmp_path / "site"), "HOME": str(tmp_path), "PATH": ""}
-    shown = subprocess.run(run, cwd=tmp_path, env=env, capture_output=True, text=True, timeout=120, check=True)
+    shown = subprocess.run(
+        run, cwd=tmp_path, env=env, capture_output=True, text=True, timeout=120, check=True
+    )
     assert "alarm" in shown.stdout

@@ -6,8 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.mechanics.situation import expected_current, heel_from_midship, ship_heading, situation_of
+from alongside.mechanics.situation import expected_current, heel_from_midship, situation_of
 from alongside.readings import Readings
+from alongside.stay.heading import ship_heading
 from alongside.stay.model import CurrentForecast
 from tests.berth import START, a_stay
 

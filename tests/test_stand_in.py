@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from alongside.alerts.hearing import feed_events
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import describe
 from alongside.cycle.advance import Memory, Plan, advance
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.forecast.tide.stand_in import Tide, with_stand_in
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import TidePlan
+from alongside.stay.stage import Stage
 from tests.ahead.scene import HIGH_LOW, stay_ahead
 from tests.berth import START
 

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from alongside.alerts.model import Standing
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import stands_in
 from alongside.cycle.advance import Memory, Plan, advance, advance_guarded
 from alongside.readings import Quality, Readings, Reason
+from alongside.stay.stage import Stage
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.kept import Watch
 

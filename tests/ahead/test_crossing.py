@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.forecast.first_times import first_times, limits_ahead
+from alongside.stay.stage import Stage
 
 TIME = 1000.0 + 300.0 * np.arange(13)
 NAN = float("nan")

@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_situation
@@ -14,6 +13,7 @@ from alongside.forecast.limits import rail_over_quay
 from alongside.forecast.next_limit import soon_of
 from alongside.mechanics.hold import hold
 from alongside.stay.model import Gangway, MadeFast
+from alongside.stay.stage import Stage
 from tests.ahead.scene import HOUR, TABLE, looked, planned, stay_ahead
 from tests.berth import START
 

@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cli.examples import example_log, example_stay
 from alongside.cli.outlook import present_in_log
 from alongside.cycle.advance import Plan
@@ -15,6 +14,7 @@ from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.outlook import LimitAhead
 from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
 from alongside.stay.read import read_stay
+from alongside.stay.stage import Stage
 from alongside.units import unix_time
 
 

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.rounds import in_short, moves_in_words
 from alongside.forecast.outlook import MoveAhead, RoundAhead
+from alongside.stay.stage import Stage
 from alongside.units import unix_time
 from tests.ahead.scene import looked, stay_ahead
 from tests.test_advice import alert

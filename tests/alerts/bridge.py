@@ -14,8 +14,9 @@ import numpy as np
 
 from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.model import Alert, Event, Standing, Watchlist
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.alerts.step import sounding, step
+from alongside.stay.stage import Stage
 
 START = 1_772_424_000.0
 STAGE = {stage.word: stage for stage in Stage}

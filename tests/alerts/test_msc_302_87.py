@@ -4,7 +4,7 @@ counts are this program's own (manual/alerts.md)."""
 import pytest
 
 from alongside.alerts.model import Standing
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 from tests.alerts.bridge import Bridge
 
 

@@ -5,7 +5,7 @@ import numpy as np
 
 from alongside.alerts.model import Standing
 from alongside.alerts.order import groups_of, refreshed, worst_first, worst_stage, worst_stage_of_line
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 from tests.alerts.bridge import Bridge
 
 

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.assess import changed_rows
 from alongside.alerts.model import Event, Standing, Watchlist
-from alongside.alerts.rule_model import Assessment, Rule, Stage
+from alongside.alerts.rule_model import Assessment, Rule
 from alongside.alerts.step import next_due, step
+from alongside.stay.stage import Stage
 from tests.alerts.bridge import LIMITS, START, rule
 
 RULES = (rule("stretch", "1"), rule("steep", "1"), rule("feed", "gauges", slow=False), rule("load", "2"))

@@ -8,13 +8,14 @@ import pytest
 from alongside.alerts.assess import assess
 from alongside.alerts.model import Past
 from alongside.alerts.phrases import Detail
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import rules_of
 from alongside.alerts.text import alert_text, describe, record_text
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
 from alongside.readings import Reason
 from alongside.stay.model import Display
+from alongside.stay.stage import Stage
 from tests.alerts.scene import findings, invented
 
 STAY = invented()

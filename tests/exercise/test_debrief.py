@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from alongside.actions import Done, Note, TendLine
-from alongside.alerts.rule_model import Stage
 from alongside.cli.exercise import done_in
 from alongside.cli.main import main
 from alongside.errors import WrongInput
+from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.best_plan import plan_of
 from alongside.training.exercise.debrief import Debrief, debrief

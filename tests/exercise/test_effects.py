@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Acknowledge, Action, Done, Note, Silence, TendLine
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text

@@ -7,8 +7,8 @@ import pytest
 
 from alongside.actions import Acknowledge, Done, Note, Silence, TendLine
 from alongside.alerts.model import Alert, Event, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.training.exercise.score import lines_bearing_on, rounds_made, score_alerts
 from alongside.training.exercise.staging import PARTED
 from tests.berth import a_stay

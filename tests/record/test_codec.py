@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, TendLine
 from alongside.alerts.model import Alert, Condition, Standing, Watchlist
-from alongside.alerts.rule_model import Stage
 from alongside.cli.examples import example_stay
 from alongside.cycle.advance import Memory
 from alongside.cycle.holding_share import Held
@@ -25,6 +24,7 @@ from alongside.record.entries import pack_memory, same, stay_hash, unpack_memory
 from alongside.record.faults import WrongRecord
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay
 
 TIMES = st.floats(1.7e9, 1.9e9)

@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Note, TendLine
-from alongside.alerts.rule_model import Stage
 from alongside.record.faults import RecordInUse
 from alongside.record.lock import Lock, is_held
 from alongside.record.reader import RecordReader
 from alongside.runtime.look_only import LookDesk
+from alongside.stay.stage import Stage
 from tests.record.kept import BEGIN, Watch, flood_stay
 from tests.test_rerun import Shown
 

@@ -7,9 +7,9 @@ import pytest
 
 from alongside.actions import Acknowledge, Silence, TendLine
 from alongside.alerts.model import Standing
-from alongside.alerts.rule_model import Stage
 from alongside.record.gap import gap_text
 from alongside.stay.model import Display
+from alongside.stay.stage import Stage
 from tests.berth import START, a_stay
 from tests.record.kept import BEGIN, FLOOD_TEXT, Watch, flood_stay, shown, words
 

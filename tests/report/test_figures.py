@@ -8,7 +8,6 @@ from hypothesis.extra import numpy as hnp
 
 from alongside.actions import Acknowledge
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.record.open import stood_s
 from alongside.record.reader import Done
 from alongside.reports.stay.alert_courses import alert_courses
@@ -17,6 +16,7 @@ from alongside.reports.stay.record_arrays import Gathered
 from alongside.reports.stay.shown import span
 from alongside.reports.stay.summary import answers
 from alongside.reports.stay.thinned import thinned
+from alongside.stay.stage import Stage
 
 
 def test_states_stand_until_the_next_even_or_dense_but_not_over_a_gap() -> None:

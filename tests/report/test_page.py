@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.record.reader import RecordReader
 from alongside.reports.stay.figures import line_figures
 from alongside.reports.stay.page import page as page_of
 from alongside.reports.stay.record_arrays import Gathered
 from alongside.reports.stay.write import write_report
+from alongside.stay.stage import Stage
 from tests.report.conftest import NASTY
 from tests.report.strict import Page
 

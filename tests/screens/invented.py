@@ -12,7 +12,6 @@ import numpy as np
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Alert, Event, Group, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.outlook import LimitAhead, MoveAhead, Outlook, RoundAhead, Spread, Tending
@@ -38,6 +37,7 @@ from alongside.stay.model import (
     Winch,
     WindAreas,
 )
+from alongside.stay.stage import Stage
 
 NOW = 1772503938.0
 """2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice, Picture
 from alongside.forecast.outlook import ChoiceAhead, Incurable, Outlook, Tending
 from alongside.screens.ahead_tracks import Track, cells_of, tracks_of
 from alongside.screens.ahead_words import hour, limit_words, plan_words
 from alongside.screens.letters import large
 from alongside.stay.model import TidePlan
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.invented import NOW
 from tests.screens.shown import Shown, console

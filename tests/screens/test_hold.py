@@ -5,7 +5,6 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.screens.detail import on_bollard
@@ -13,6 +12,7 @@ from alongside.screens.hold_page import wind_stage
 from alongside.screens.lean_words import leans, place_words
 from alongside.screens.view import View
 from alongside.stay.model import Fender
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 

@@ -6,8 +6,8 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
 from alongside.alerts.model import Event, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.screens.keys import KEYS
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice
 from alongside.screens.palettes import PALETTES
 from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.wording import outside
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
 

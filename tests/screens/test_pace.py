@@ -3,12 +3,12 @@
 import asyncio
 from dataclasses import replace
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice
 from alongside.errors import FeedUnavailable
 from alongside.screens.app import ConsoleApp
 from alongside.screens.messages import PictureArrived
 from alongside.screens.sound import PATTERNS, Sounder
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.invented import FakeDesk
 from tests.screens.shown import console

@@ -7,9 +7,9 @@ import pytest
 from rich.color import ColorType
 from rich.style import Style
 
-from alongside.alerts.rule_model import Stage
 from alongside.screens.marks import MARKS, stage_style, stage_text, value_style
 from alongside.screens.palettes import PALETTES, Palette, next_palette
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
 

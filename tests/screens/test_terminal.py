@@ -17,14 +17,14 @@ from pathlib import Path
 import pyte
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.screens.sound import PATTERNS
+from alongside.stay.stage import Stage
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = """
 import sys
 from dataclasses import replace
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 from alongside.screens import ending
 from alongside.screens.app import run_console
 from tests.screens.invented import FakeDesk, {scene}, invented_stay

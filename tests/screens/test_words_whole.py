@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice, Picture
 from alongside.screens.letters import large
+from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
 

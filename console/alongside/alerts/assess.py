@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
-from alongside.alerts.rule_model import Assessment, Rule, Stage
+from alongside.alerts.rule_model import Assessment, Rule
 from alongside.alerts.rules import CAUSES, Cause
 from alongside.readings import Codes, Floats
+from alongside.stay.stage import Stage
 
 DEADBAND = 0.05
 """A stage once reached is kept until the value is better than its limit by this part of the limit."""

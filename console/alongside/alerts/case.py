@@ -7,7 +7,8 @@ from typing import Final
 
 from alongside.alerts.conditions import QUIET, came_on, followed, frozen_at, lasting, left
 from alongside.alerts.model import Alert, Condition, Event, Past, Standing
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
+from alongside.stay.stage import Stage
 
 ESCALATING: Final = frozenset({"load", "stretch"})
 """Causes whose warning becomes an alarm when nobody acknowledges it."""

@@ -10,7 +10,7 @@ from math import inf, isnan, nan
 from typing import Final
 
 from alongside.alerts.model import Condition
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 

@@ -11,8 +11,8 @@ from math import inf, isnan, nan
 from typing import Final
 
 from alongside.alerts.model import Alert, Event, Key, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.step import SILENCE_S
+from alongside.stay.stage import Stage
 
 RISES: Final = frozenset({"raised", "worsened", "escalated"})
 

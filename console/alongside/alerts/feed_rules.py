@@ -10,9 +10,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from alongside.alerts.findings import Findings
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
 from alongside.stay.model import Feed, Stay
+from alongside.stay.stage import Stage
 
 NAN = float("nan")
 

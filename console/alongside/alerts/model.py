@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from math import nan
 
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 
 Key = tuple[str, str]
 """(cause, subject)."""

@@ -7,9 +7,10 @@ from math import isnan
 from alongside.alerts.case import past_of, said
 from alongside.alerts.conditions import QUIET
 from alongside.alerts.model import Alert, Group, Standing, Watchlist
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.alerts.step import Describe
 from alongside.readings import Floats
+from alongside.stay.stage import Stage
 
 
 def worst_first(watch: Watchlist) -> tuple[Alert, ...]:

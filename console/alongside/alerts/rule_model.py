@@ -1,25 +1,12 @@
 """Stages, rules and what an assessment holds."""
 
 from dataclasses import dataclass
-from enum import IntEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from alongside.readings import Codes, Floats
-
-
-class Stage(IntEnum):
-    """Priorities of IMO bridge alert management, MSC.302(87), without the emergency alarm."""
-
-    NORMAL = 0
-    CAUTION = 1
-    WARNING = 2
-    ALARM = 3
-
-    @property
-    def word(self) -> str:
-        return self.name.lower()
+from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)

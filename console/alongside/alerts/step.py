@@ -16,8 +16,9 @@ from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.case import UNANSWERED, Case, Look, Rises, event_of, follow
 from alongside.alerts.conditions import QUIET, due_times
 from alongside.alerts.model import Alert, Condition, Event, Key, Past, Standing, Watchlist
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.readings import Codes, Floats
+from alongside.stay.stage import Stage
 
 SILENCE_S: Final = 30.0
 FLOOD_S: Final = 600.0

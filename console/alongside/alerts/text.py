@@ -8,13 +8,14 @@ from typing import Final
 from alongside.alerts.hearing import blind_without, channel_words, feed_events, trouble
 from alongside.alerts.model import Past
 from alongside.alerts.phrases import NOUN, PHRASES, Detail, anything, force_text, line_of, percent, quantity
-from alongside.alerts.rule_model import Assessment, Rule, Soon, Stage
+from alongside.alerts.rule_model import Assessment, Rule, Soon
 from alongside.alerts.step import Describe
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.units import clock_span
 from alongside.wording.clock_words import clock
 

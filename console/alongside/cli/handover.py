@@ -5,7 +5,6 @@ from math import inf
 from pathlib import Path
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
@@ -18,6 +17,7 @@ from alongside.runtime.keeper import LOG_S, Keeper
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 
 OUTLOOK_S = 60.0

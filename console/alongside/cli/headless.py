@@ -9,7 +9,6 @@ from typing import Final, TextIO
 import numpy as np
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Block, Plan
 from alongside.cycle.with_outlook import EVERY_S, foreseeing
 from alongside.errors import AlongsideError, WrongInput
@@ -18,6 +17,7 @@ from alongside.reports.json_lines import event_line, state_lines
 from alongside.reports.time_line import timeline_row
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 
 RAISING: Final = ("raised", "worsened", "escalated")

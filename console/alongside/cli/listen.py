@@ -10,8 +10,8 @@ from alongside.errors import FeedUnavailable
 from alongside.feeds.listen import Listening, table
 from alongside.feeds.ports import reader_of
 from alongside.feeds.reader import PortReader
-from alongside.reports.time_line import plain
 from alongside.stay.model import Stay
+from alongside.wording.plain import plain
 
 SHOW_EVERY_S: Final = 2.0
 OPEN_WITHIN_S: Final = 3.0

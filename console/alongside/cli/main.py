@@ -113,8 +113,9 @@ def _demo(options: argparse.Namespace) -> int:
 
 
 def _holding(options: argparse.Namespace) -> int:
+    from alongside.cli.moment import moment_in_log
     from alongside.cycle.advance import Plan
-    from alongside.cycle.moment import moment_in_log, moment_planned
+    from alongside.cycle.moment import moment_planned
     from alongside.reports.holding_text import holding_answer, holding_json, write_json
     from alongside.stay.read import read_stay
 

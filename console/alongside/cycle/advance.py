@@ -20,7 +20,7 @@ from alongside.alerts.hearing import feed_events, hearing
 from alongside.alerts.model import Alert, Event, Past, Standing, Watchlist
 from alongside.alerts.order import refreshed
 from alongside.alerts.phrases import anything
-from alongside.alerts.rule_model import Assessment, Foreseen, Rule, Stage
+from alongside.alerts.rule_model import Assessment, Foreseen, Rule
 from alongside.alerts.rules import rules_of
 from alongside.alerts.step import Describe, next_due, step
 from alongside.alerts.text import NO_DETAIL, describe
@@ -39,6 +39,7 @@ from alongside.mechanics.state import Hold
 from alongside.mechanics.usage import Criteria, criteria_of
 from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
 """Channels of what leans on the ship."""

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from alongside.alerts.model import Alert, Event, Group
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.outlook import Outlook
 from alongside.mechanics.holding import Holding
 from alongside.readings import Floats, Quality, Reason
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)

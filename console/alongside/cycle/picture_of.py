@@ -8,7 +8,6 @@ import numpy as np
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.step import sounding
 from alongside.cycle.advance import Block, Guard, Memory, Plan, watchlist_now, weak_spot
 from alongside.cycle.advice.advise import advise
@@ -18,6 +17,7 @@ from alongside.forecast.outlook import Outlook
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
 """Quantities of every line that charts can show."""

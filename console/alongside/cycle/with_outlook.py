@@ -22,7 +22,6 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import soon_of
 from alongside.forecast.present import Heard, Present, nothing_heard
 from alongside.readings import Readings
-from alongside.runtime.log_player import Tape
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
@@ -58,11 +57,6 @@ def foreseeing_guarded(
     except Exception:  # the same
         fault = fault or traceback.format_exc()
     return memory, replace(block, fault=block.fault or fault)
-
-
-def foreseen(tape: Tape) -> Tape:
-    """The same tape, looking ahead as it goes; its plan must have the rules of what is ahead."""
-    return replace(tape, cycle=foreseeing_guarded, every=EVERY_S)
 
 
 def ground_of(plan: Plan) -> Ground:

@@ -20,8 +20,8 @@ from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.routing import Routes, Switchboard, Tap, taps_of
 from alongside.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
-from alongside.mechanics.situation import ship_heading
 from alongside.readings import Floats, Readings
+from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
 
 BLOCK = 4096
@@ -215,3 +215,12 @@ class Intake:
 
 def _side_by_side(columns: Sequence[NDArray[Any]], rows: int) -> NDArray[Any]:
     return np.stack(columns, axis=1) if columns else np.zeros((rows, 0))
+
+
+def memory_of_intake(stay: Stay) -> float:
+    """Seconds that the intake looks back: its longest window, and some more."""
+    windows = [600.0]
+    for feed in stay.feeds:
+        for source in feed.channels:
+            windows += [source.freeze_s or 0.0, source.lost_s, source.smooth_s]
+    return max(windows) + 300.0

@@ -6,9 +6,10 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.alerts.rule_model import Rule, Stage
+from alongside.alerts.rule_model import Rule
 from alongside.forecast.outlook import LimitAhead
 from alongside.readings import Floats
+from alongside.stay.stage import Stage
 
 EARLY, LATE = 0.05, 0.95
 Number = TypeVar("Number", np.float64, np.int8)

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.assess import line_levels
-from alongside.alerts.rule_model import Assessment, Stage
+from alongside.alerts.rule_model import Assessment
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.ground import Ground
@@ -20,6 +20,7 @@ from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 LESS: Final = 0.99
 """A round that leaves less than this part of what is held takes something away."""

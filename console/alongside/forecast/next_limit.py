@@ -1,7 +1,8 @@
 """The caution `soon`: which limit each line, and the ship, is expected to reach next."""
 
-from alongside.alerts.rule_model import Foreseen, Soon, Stage
+from alongside.alerts.rule_model import Foreseen, Soon
 from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.stay.stage import Stage
 
 
 def soon_of(outlook: Outlook) -> Foreseen:

@@ -7,10 +7,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.readings import Codes, Floats
+from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.stay.stage import Stage
 
 SAME_S: Final = 600.0
 """A limit that is reached by so much earlier or later is reached at the same time."""

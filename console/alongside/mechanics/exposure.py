@@ -8,9 +8,10 @@ import numpy as np
 
 from alongside.mechanics.current import current_formula
 from alongside.mechanics.flow import Flow, Formula, Loads, attack_deg, dynamic_pressure
-from alongside.mechanics.situation import Situation, ship_heading
+from alongside.mechanics.situation import Situation
 from alongside.mechanics.wind import areas_at, wind_formula
 from alongside.readings import Codes, Floats
+from alongside.stay.heading import ship_heading
 from alongside.stay.model import Ship, Stay
 from alongside.units import AIR
 

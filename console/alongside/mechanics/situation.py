@@ -65,12 +65,6 @@ def unknown_situation(time: Floats) -> Situation:
     return Situation(time=time, heel_measured=True, quality=lost, **dict.fromkeys(names, nothing))
 
 
-def ship_heading(stay: Stay) -> float:
-    """True heading, deg, of the ship lying in place: berth +x starboard side to, opposite port side to."""
-    turn = 0.0 if stay.alongside == "starboard" else 180.0
-    return (stay.berth.bearing_of_x + turn) % 360.0
-
-
 def heel_from_midship(draught_port: Floats, draught_stbd: Floats, breadth: float) -> Floats:
     """Heel in deg (starboard down +) from midship draughts: tan(heel) = (starboard - port) / breadth."""
     return np.degrees(np.arctan2(draught_stbd - draught_port, breadth))

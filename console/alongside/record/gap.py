@@ -3,8 +3,8 @@
 from datetime import datetime
 from math import floor
 
-from alongside.reports.time_line import zone_of
 from alongside.stay.model import Display
+from alongside.wording.zone import zone_of
 
 
 def gap_text(begin: float, end: float, ended: bool | None, display: Display) -> str:

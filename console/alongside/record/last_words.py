@@ -6,8 +6,8 @@ from math import floor
 from typing import Final
 
 from alongside.record.waiting import WaitingEntries, WaitingLines
-from alongside.reports.time_line import zone_of
 from alongside.stay.model import Display
+from alongside.wording.zone import zone_of
 
 JOURNAL: Final = "journal"
 FEEDS: Final = "feeds"

@@ -4,8 +4,8 @@ from datetime import datetime
 from math import floor
 
 from alongside.record.earlier import Earlier
-from alongside.reports.time_line import zone_of
 from alongside.stay.model import Display
+from alongside.wording.zone import zone_of
 
 
 def left_words(earlier: Earlier | None, display: Display) -> str:

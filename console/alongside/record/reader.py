@@ -10,7 +10,6 @@ from typing import Any, Final
 
 from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Memory
 from alongside.record.codec import from_text
 from alongside.record.entries import Run, unpack_memory
@@ -20,6 +19,7 @@ from alongside.record.layout import journal_of
 from alongside.record.schema import open_to_read
 from alongside.record.states import Columns, States, unpack
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 PIECE: Final = 4096
 """States read at once."""

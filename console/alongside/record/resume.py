@@ -17,7 +17,7 @@ from alongside.cycle.line_history import BREAK_S
 from alongside.cycle.picture_of import series_names
 from alongside.errors import WrongInput
 from alongside.feeds.batch import Batch
-from alongside.feeds.intake import Intake
+from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
 from alongside.readings import Floats
@@ -34,7 +34,6 @@ from alongside.record.lock import Lock
 from alongside.record.need import lack_of, need_of, said_of
 from alongside.record.recorder import Recorder
 from alongside.record.states import Columns, States
-from alongside.runtime.log_player import memory_of_intake
 from alongside.stay.model import Display, Stay
 
 LATER_S: Final = 0.001

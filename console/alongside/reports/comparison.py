@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import percent
 from alongside.cycle.advance import Plan
 from alongside.cycle.holding_words import holding_sentence
@@ -18,9 +17,10 @@ from alongside.forecast.outlook import Outlook
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import Holding, holding_power
 from alongside.readings import Floats
-from alongside.reports.time_line import plain
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.dated_clock import Clock
+from alongside.wording.plain import plain
 
 
 @dataclass(frozen=True, slots=True, eq=False)

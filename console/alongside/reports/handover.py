@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import force_text, percent
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.advice.rounds import moves_in_words
@@ -22,9 +21,11 @@ from alongside.readings import REASON_TEXT, Floats, Quality, Reason
 from alongside.reports.handover_alerts import counted, grew_bad, grown, stages_now
 from alongside.reports.handover_alerts import rows as alert_rows
 from alongside.reports.outlook_text import limit_words
-from alongside.reports.time_line import MARKS, plain
+from alongside.stay.stage import Stage
 from alongside.units import clock_span, knots
 from alongside.wording.dated_clock import Clock
+from alongside.wording.marks import MARKS
+from alongside.wording.plain import plain
 
 WATCH_H: Final = 4.0
 """A watch lasts so long where nobody has said when it was taken over."""

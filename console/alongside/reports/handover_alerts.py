@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from alongside.alerts.model import Alert, Event, Key, Standing
-from alongside.alerts.rule_model import Stage
-from alongside.reports.time_line import MARKS, plain
+from alongside.stay.stage import Stage
 from alongside.wording.dated_clock import Clock
+from alongside.wording.marks import MARKS
+from alongside.wording.plain import plain
 
 GROWS: Final = frozenset({"raised", "worsened", "escalated"})
 STANDS: Final = {

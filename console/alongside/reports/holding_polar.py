@@ -17,9 +17,9 @@ from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_fr
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull
-from alongside.reports.time_line import plain
 from alongside.stay.model import Stay
 from alongside.units import KNOT, knots
+from alongside.wording.plain import plain
 
 RING, SHIP, QUAY, HELD, WEAKEST, TEXT, WIND = range(7)
 """Inks, in the order in which they win a cell."""

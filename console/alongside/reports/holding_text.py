@@ -13,9 +13,9 @@ from alongside.errors import WrongInput
 from alongside.mechanics.holding import CAP_MS, Holding
 from alongside.mechanics.standard_criteria import standard_criteria
 from alongside.reports.holding_polar import polar_text
-from alongside.reports.time_line import plain
 from alongside.stay.model import Stay
 from alongside.units import iso_time, knots
+from alongside.wording.plain import plain
 
 PICTURE_COLUMNS = 80
 PICTURE_ROWS = 20

@@ -8,10 +8,10 @@ import numpy as np
 
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Block, Plan
 from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.readings import Floats, Quality
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 
 DECIMALS = 6

@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import percent
 from alongside.cycle.advice.rounds import choice_words, holds_words, moves_in_words
 from alongside.cycle.holding_words import SpeedUnit, gives_words
@@ -14,10 +13,12 @@ from alongside.forecast.outlook import LimitAhead, Outlook
 from alongside.forecast.ship_changes import costs, is_left, ship_changes
 from alongside.forecast.what_if import WhatIf
 from alongside.readings import Floats
-from alongside.reports.time_line import MARKS, plain
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.units import clock_span
 from alongside.wording.dated_clock import Clock
+from alongside.wording.marks import MARKS
+from alongside.wording.plain import plain
 
 ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""

@@ -13,11 +13,11 @@ import numpy as np
 from alongside.actions import Action
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
+from alongside.cycle.with_outlook import EVERY_S, foreseeing_guarded
 from alongside.feeds.batch import Batch
-from alongside.feeds.intake import Intake, Spoil
+from alongside.feeds.intake import Intake, Spoil, memory_of_intake
 from alongside.feeds.log import FeedLog
 from alongside.readings import Floats, Readings
-from alongside.stay.model import Stay
 from alongside.units import clock_span, iso_time
 
 BLOCK: Final = 3600
@@ -225,15 +225,6 @@ class Tape:
         )
 
 
-def memory_of_intake(stay: Stay) -> float:
-    """Seconds that the intake looks back: its longest window, and some more."""
-    windows = [600.0]
-    for feed in stay.feeds:
-        for source in feed.channels:
-            windows += [source.freeze_s or 0.0, source.lost_s, source.smooth_s]
-    return max(windows) + 300.0
-
-
 def gap_event(begin: float, end: float) -> Event:
     """That nothing is known of the time between two instants; `value` is its length in s."""
     text = f"no data from {iso_time(begin)} to {iso_time(end)} ({clock_span(end - begin)})"
@@ -252,3 +243,8 @@ def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
     if slept is None:
         return block
     return block.told(gap_event(*slept))
+
+
+def foreseen(tape: Tape) -> Tape:
+    """The same tape, looking ahead as it goes; its plan must have the rules of what is ahead."""
+    return replace(tape, cycle=foreseeing_guarded, every=EVERY_S)

@@ -11,7 +11,6 @@ from typing import Final
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advance import Memory, Plan
 from alongside.cycle.picture import Advice, Picture
 from alongside.errors import AlongsideError
@@ -26,6 +25,7 @@ from alongside.record.states import unpack
 from alongside.runtime.keeper import LOG_MOST, LOG_S, Keeper
 from alongside.runtime.live import all_in
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 LOOK_S: Final = 1.0
 GONE_S: Final = 2.0

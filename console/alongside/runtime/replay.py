@@ -19,11 +19,10 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Plan
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture
-from alongside.cycle.with_outlook import foreseen
 from alongside.errors import WrongInput
 from alongside.record.faultlog import keep_trace
 from alongside.runtime.keeper import LOG_S, Keeper, as_replay, feed_rows
-from alongside.runtime.log_player import Tape
+from alongside.runtime.log_player import Tape, foreseen
 from alongside.runtime.pace import Pace
 from alongside.runtime.replay_cache import PAST_EVERY_S, Piece, Reel, Scanner
 from alongside.stay.model import Stay

@@ -7,7 +7,6 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.alerts.model import Standing
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Picture
 from alongside.screens.board import Board
 from alongside.screens.letters import DOTS, can_be_large, large
@@ -16,6 +15,7 @@ from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.view import View, is_known, needs_answer
 from alongside.screens.wording import outside
+from alongside.stay.stage import Stage
 
 LISTS = ("alerts", "history", "handover", "help")
 """Pages that need the room on a small screen: there the advice is in common letters."""

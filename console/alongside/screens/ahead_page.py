@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.outlook import Outlook
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
@@ -16,6 +15,7 @@ from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.wording import outside, span
+from alongside.stay.stage import Stage
 
 WORDS_FROM = 116
 """Columns from which the words stand beside the time lines."""

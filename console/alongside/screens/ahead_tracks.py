@@ -5,11 +5,11 @@ from typing import Final
 
 import numpy as np
 
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.outlook import Outlook, Spread
 from alongside.readings import Codes, Floats
 from alongside.screens.marks import MARKS
 from alongside.stay.model import StageLimits, Stay
+from alongside.stay.stage import Stage
 
 MAYBE: Final = {Stage.CAUTION: "□", Stage.WARNING: "○", Stage.ALARM: "△"}
 """Marks of a stage that one member in twenty reaches, while none is expected."""

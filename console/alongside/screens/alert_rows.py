@@ -5,11 +5,11 @@ from typing import Final
 from textual.strip import Strip
 
 from alongside.alerts.model import Alert, Group, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.screens.marks import WIDEST, stage_style, stage_text
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.view import View
 from alongside.screens.wording import outside, span
+from alongside.stay.stage import Stage
 
 STATE_WORDS: Final = {
     Standing.UNACKNOWLEDGED: "new",

@@ -5,7 +5,6 @@ from collections.abc import Hashable
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.screens.board import Board
 from alongside.screens.hold_page import wind_stage
 from alongside.screens.marks import MARKS, stage_style
@@ -13,6 +12,7 @@ from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.view import View
 from alongside.screens.wording import clock, outside, span
+from alongside.stay.stage import Stage
 
 
 class Banner(Board):

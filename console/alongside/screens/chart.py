@@ -8,7 +8,6 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, Raster
 from alongside.screens.board import Board
@@ -20,6 +19,7 @@ from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from alongside.screens.view import HOURS, View, chosen_line, other_line
 from alongside.screens.wording import clock, figure, local, span
 from alongside.stay.model import StageLimits
+from alongside.stay.stage import Stage
 
 LABEL = 7
 """Cells of the scale at the left."""

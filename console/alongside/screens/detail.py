@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.cautions import COMPUTED, SNAP_BACK
@@ -20,6 +19,7 @@ from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View, chosen_line, is_known, other_line
 from alongside.screens.wording import degrees, figure, force_text, outside, percent
 from alongside.stay.model import Line, StageLimits
+from alongside.stay.stage import Stage
 
 LABEL = 12
 HEADING = 2

@@ -6,7 +6,6 @@ from dataclasses import replace
 from textual.strip import Strip
 
 from alongside.alerts.model import Standing
-from alongside.alerts.rule_model import Stage
 from alongside.screens.alert_rows import BLIND, NEEDS_NONE, STATE_WORDS
 from alongside.screens.board import Board
 from alongside.screens.cautions import COMPUTED, SNAP_BACK
@@ -15,6 +14,7 @@ from alongside.screens.marks import WIDEST, stage_style, stage_text
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.view import View
+from alongside.stay.stage import Stage
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {

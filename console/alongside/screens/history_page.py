@@ -6,12 +6,12 @@ from dataclasses import replace
 from textual.strip import Strip
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.screens.board import Board
 from alongside.screens.marks import MARKS, stage_style
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.wording import clock, outside
+from alongside.stay.stage import Stage
 
 _WORD = len("acknowledged")
 _TEXT_AT = len("  Mon 00:00:00  ") + len("x ") + _WORD + len("  ")

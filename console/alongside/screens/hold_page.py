@@ -5,7 +5,6 @@ from collections.abc import Hashable
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Picture
 from alongside.mechanics.holding_sectors import held_from
 from alongside.reports.holding_polar import (
@@ -29,6 +28,7 @@ from alongside.screens.marks import MARKS, stage_at
 from alongside.screens.rows import Piece, length, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.wording import outside, span
+from alongside.stay.stage import Stage
 
 LEAST = (60, 9)
 """Columns and rows it needs to say anything."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from rich.cells import cell_len
 from rich.style import Style
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import LineRow
 from alongside.screens.marks import UNKNOWN, WIDEST, stage_at, stage_style, stage_text, value_style
 from alongside.screens.palettes import Palette
@@ -16,6 +15,7 @@ from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View, is_known
 from alongside.screens.wording import degrees, figure, force, outside, percent, trend_arrow
+from alongside.stay.stage import Stage
 
 STEADY_SHARE = 0.005
 """Change of stretch share an hour below which a line counts as steady."""

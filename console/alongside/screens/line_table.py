@@ -4,13 +4,13 @@ from collections.abc import Hashable, Sequence
 
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.line_columns import Cell, Column, columns_for, drawn, titles
 from alongside.screens.marks import stage_style, stage_text
 from alongside.screens.rows import Piece, strip
 from alongside.screens.view import View, chosen_line, is_known, lines_in_order, other_line
+from alongside.stay.stage import Stage
 
 MARGIN = 2
 

@@ -7,9 +7,9 @@ from typing import Final
 
 from rich.style import Style
 
-from alongside.alerts.rule_model import Stage
 from alongside.screens.palettes import Palette
 from alongside.stay.model import StageLimits
+from alongside.stay.stage import Stage
 
 MARKS: Final = {Stage.NORMAL: "·", Stage.CAUTION: "■", Stage.WARNING: "●", Stage.ALARM: "▲"}
 UNKNOWN: Final = "–"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from rich.style import Style
 
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 
 if TYPE_CHECKING:
     from textual.theme import Theme

@@ -8,7 +8,6 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
@@ -19,6 +18,7 @@ from alongside.screens.marks import MARKS
 from alongside.screens.rows import Piece, both_ends, strip
 from alongside.screens.view import View, chosen_line, is_known
 from alongside.screens.wording import bearing, compass_arrow, figure, outside, speed
+from alongside.stay.stage import Stage
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
 LABEL_ROWS = 2

@@ -5,8 +5,8 @@ from math import inf
 from queue import SimpleQueue
 from typing import Final
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Picture
+from alongside.stay.stage import Stage
 
 PATTERNS: Final = {
     Stage.ALARM: (0.0, 0.25, 0.5, 1.0, 1.25, 1.5),

@@ -3,11 +3,11 @@
 import math
 from typing import Final
 
-from alongside.alerts.rule_model import Stage
 from alongside.screens.marks import stage_at
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece
 from alongside.stay.model import StageLimits
+from alongside.stay.stage import Stage
 
 FULL_SCALE: Final = 1.15
 """Share of the allowance at the right end; what is beyond is shown by an arrow head."""

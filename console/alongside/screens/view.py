@@ -4,11 +4,11 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Key, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import LineRow, Picture
 from alongside.screens.palettes import Palette
 from alongside.screens.question import Answer, Question
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 
 Page = Literal[
     "lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "handover", "help"

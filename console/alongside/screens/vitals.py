@@ -5,7 +5,6 @@ import math
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Picture
 from alongside.readings import Quality, Reason
 from alongside.screens.board import Board
@@ -26,6 +25,7 @@ from alongside.screens.wording import (
     zone_text,
 )
 from alongside.stay.model import Display
+from alongside.stay.stage import Stage
 
 STEADY_TIDE = 0.03
 """m/h below which the tide stands."""

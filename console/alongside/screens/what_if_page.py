@@ -8,7 +8,6 @@ from itertools import zip_longest
 import numpy as np
 from textual.strip import Strip
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.holding_words import gives_words
 from alongside.forecast.outlook import LimitAhead, Outlook
 from alongside.forecast.ship_changes import ship_changes
@@ -21,6 +20,7 @@ from alongside.screens.question import EXPECTED
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.wording import DASH, figure, force, outside, percent, span
+from alongside.stay.stage import Stage
 
 SAME = 0.005
 """Change of a share of the allowance that is not worth a row."""

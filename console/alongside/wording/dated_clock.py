@@ -3,8 +3,8 @@
 from datetime import datetime, tzinfo
 from math import isfinite
 
-from alongside.reports.time_line import zone_of
 from alongside.stay.model import Display
+from alongside.wording.zone import zone_of
 
 
 class Clock:

@@ -6,7 +6,6 @@ from math import inf, isfinite, isnan, nan
 
 from alongside.alerts.hearing import blind_without, channel_words
 from alongside.alerts.model import Alert, Standing
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import percent
 from alongside.cycle.advice.by_cause import Scene, saying_of
 from alongside.cycle.advice.motion import Motion
@@ -17,6 +16,7 @@ from alongside.forecast.outlook import Outlook
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.readings import REASON_TEXT, Quality, Reason
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.wording.clock_words import clock
 
 FIRST = (

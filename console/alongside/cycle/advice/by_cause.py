@@ -7,7 +7,6 @@ from typing import Final
 
 from alongside.alerts.model import Alert
 from alongside.alerts.phrases import bears, moved_where
-from alongside.alerts.rule_model import Stage
 from alongside.alerts.text import force_text, no_answer, percent
 from alongside.cycle.advice.motion import (
     STEADY_M_PER_H,
@@ -21,6 +20,7 @@ from alongside.cycle.advice.saying import Saying
 from alongside.cycle.picture import LineRow
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.units import clock_span
 from alongside.wording.clock_words import clock
 

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from math import isfinite
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.advice.saying import Saying
 from alongside.cycle.holding_words import SpeedUnit
 from alongside.forecast.outlook import ChoiceAhead, MoveAhead, Outlook, RoundAhead
+from alongside.stay.stage import Stage
 from alongside.units import knots
 from alongside.wording.clock_words import clock
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice
+from alongside.stay.stage import Stage
 
 WIDTH: Final = 110
 SHORT: Final = 70

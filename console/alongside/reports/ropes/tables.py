@@ -10,8 +10,8 @@ from alongside.errors import WrongInput
 from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
-from alongside.reports.time_line import plain
 from alongside.units import iso_time
+from alongside.wording.plain import plain
 
 CAUTION: Final = (
     "Loads are computed from stay file and gauges. Cycles faster than the states on record (10 s, 5 s around",

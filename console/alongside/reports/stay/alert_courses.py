@@ -8,8 +8,8 @@ from math import isnan, nan
 from alongside.actions import Acknowledge
 from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Stage
 from alongside.record.reader import Done
+from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,6 @@ from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
-from alongside.alerts.rule_model import Stage
 from alongside.readings import Floats
 from alongside.reports.stay.figures import LineFigures
 from alongside.reports.stay.record_arrays import Gathered, Singles
@@ -28,6 +27,7 @@ from alongside.reports.stay.shown import Shown
 from alongside.reports.stay.thinned import thinned
 from alongside.reports.stay.wind_held import WindHeld
 from alongside.stay.model import StageLimits, Stay
+from alongside.stay.stage import Stage
 
 INK, SECOND, THIRD, GRID, TEXT = "#12507b", "#b4530a", "#5b6470", "#dde2e7", "#27313b"
 BANDS: Final = {Stage.CAUTION: "#fff3bf", Stage.WARNING: "#ffd8a8", Stage.ALARM: "#ffb8b0"}

@@ -5,10 +5,10 @@ from math import nan
 
 import numpy as np
 
-from alongside.alerts.rule_model import Stage
 from alongside.readings import Floats
 from alongside.reports.stay.record_arrays import NOT_KNOWN, Gathered, Singles
 from alongside.stay.model import Line
+from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)

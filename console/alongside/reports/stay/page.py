@@ -12,7 +12,6 @@ from typing import Final
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from alongside.alerts.rule_model import Stage
 from alongside.record.entries import stay_hash
 from alongside.reports.stay.alert_courses import alert_courses
 from alongside.reports.stay.charts import Charts
@@ -22,8 +21,10 @@ from alongside.reports.stay.shown import Shown, number, percent, span
 from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
 from alongside.reports.stay.wind_held import WindHeld
-from alongside.reports.time_line import MARKS, plain
+from alongside.stay.stage import Stage
 from alongside.wording.acts import deed_words
+from alongside.wording.marks import MARKS
+from alongside.wording.plain import plain
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 MOST_EVENTS: Final = 3000

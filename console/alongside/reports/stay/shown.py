@@ -5,9 +5,9 @@ from datetime import datetime, tzinfo
 from math import isfinite
 from typing import Final
 
-from alongside.reports.time_line import zone_of
 from alongside.stay.model import Display
 from alongside.units import clock_span, knots, tonnes_force
+from alongside.wording.zone import zone_of
 
 DASH: Final = "–"
 DAYS_FROM_S: Final = 72.0 * 3600.0

@@ -6,12 +6,12 @@ from statistics import median
 
 import numpy as np
 
-from alongside.alerts.rule_model import Stage
 from alongside.reports.stay.alert_courses import AlertCourse
 from alongside.reports.stay.figures import LineFigures, peak
 from alongside.reports.stay.record_arrays import Gathered
 from alongside.reports.stay.shown import Shown, number, percent, span
 from alongside.reports.stay.wind_held import WindHeld
+from alongside.stay.stage import Stage
 
 NONE_ACKNOWLEDGED = "None of the warnings and alarms was acknowledged."
 

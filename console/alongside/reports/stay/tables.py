@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.actions import Acknowledge, Note, TendLine
-from alongside.alerts.rule_model import Stage
 from alongside.errors import WrongInput
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.stay.figures import LineFigures
 from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, Gathered
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.acts import deed_name
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from alongside.actions import Done
-from alongside.alerts.rule_model import Stage
 from alongside.forecast.rounds.plan import Plan
+from alongside.stay.stage import Stage
 from alongside.training.exercise.best_plan import moves_of, plan_of
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import Run, run

@@ -3,7 +3,7 @@
 from math import isnan
 from typing import Any
 
-from alongside.alerts.rule_model import Stage
+from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.debrief_text import STAGES
 from alongside.training.exercise.effects import Uncounted

@@ -8,11 +8,13 @@ from typing import Final
 
 from alongside.actions import Done
 from alongside.alerts.episodes import Call
-from alongside.alerts.rule_model import Stage
-from alongside.reports.time_line import MARKS, plain, zone_of
+from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.acts import deed_words
+from alongside.wording.marks import MARKS
+from alongside.wording.plain import plain
+from alongside.wording.zone import zone_of
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 DASH: Final = "–"

@@ -4,10 +4,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from alongside.actions import Action, Done
-from alongside.alerts.rule_model import Stage
 from alongside.cycle.picture import Advice, Picture
 from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
+from alongside.stay.stage import Stage
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import tape_of
 from alongside.units import iso_time

@@ -16,8 +16,8 @@ from typing import Final
 from alongside.actions import Acknowledge, Done, Note, TendLine
 from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Alert, Event
-from alongside.alerts.rule_model import Stage
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.training.exercise.staging import PARTED
 
 ROUND_S: Final = 900.0

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.feeds.routing import Tap
-from alongside.mechanics.situation import ship_heading
 from alongside.readings import Floats
+from alongside.stay.heading import ship_heading
 from alongside.training.exercise.cargo import Shift, draught_shift
 from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble, Gust, Injection, TideSurge
 

@@ -6,9 +6,8 @@ from pathlib import Path
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory, Plan
-from alongside.cycle.with_outlook import foreseen
 from alongside.feeds.intake import Spoil
-from alongside.runtime.log_player import Tape
+from alongside.runtime.log_player import Tape, foreseen
 from alongside.stay.model import Line, MadeFast, Stay
 from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from

@@ -12,8 +12,8 @@ from alongside.forecast.expected.draughts import (
     masses_on_board,
 )
 from alongside.forecast.tide.between_extremes import planned_height
-from alongside.mechanics.situation import ship_heading
 from alongside.readings import Floats
+from alongside.stay.heading import ship_heading
 from alongside.stay.model import Scenario, Stay
 from alongside.training.simulate.loads import PREFIX, Loads
 from alongside.training.simulate.weather import Wind
