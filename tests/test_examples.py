@@ -15,7 +15,7 @@ from alongside.stay.read import read_stay
 from alongside.training.simulate.log import simulate
 from alongside.units import unix_time
 
-ROOT = Path(__file__).parent.parent
+ROOT = Path(__file__).parents[1]
 NAMES = ("coal_berth", "product_jetty", "coaster_quay")
 
 

@@ -1,4 +1,4 @@
-"""The house keeps its order: imports lead down, the pure part stays pure, no screen is loaded without need."""
+"""The house keeps its order: imports lead down, what is pure stays pure, screens load only where needed."""
 
 import ast
 import subprocess

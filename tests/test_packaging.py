@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
+ROOT = Path(__file__).parents[1]
 SOURCE = ROOT / "console"
 TRAVELS = {SOURCE: "", ROOT / "configs": "alongside/configs/", ROOT / "replay_logs": "alongside/replay_logs/"}
 

@@ -26,7 +26,7 @@ from alongside.mechanics.hold import hold
 from alongside.readings import Floats, Readings
 from alongside.stay.model import Constituent
 from alongside.stay.read import read_stay
-from tests.outlook.water import predicted, station, table, vlissingen_residual
+from tests.forecast.tide.water import predicted, station, table, vlissingen_residual
 
 HOUR = 3600.0
 LEADS = np.array([1, 3, 6, 9, 12]) * HOUR

@@ -10,7 +10,7 @@ from statistics import median
 from alongside.actions import Pause, ReplayControl, Seek, ToAlert
 from alongside.runtime.replay import ReplayDesk
 from tests.berth import START, a_stay, gauges
-from tests.test_rerun import Shown
+from tests.runtime.test_replay import Shown
 
 DAYS = 30
 EVERY_S = 5

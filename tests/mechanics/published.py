@@ -3,7 +3,7 @@
 import csv
 from pathlib import Path
 
-FOLDER = Path(__file__).parent.parent / "published"
+FOLDER = Path(__file__).parents[1] / "published"
 
 
 def rows(name: str) -> list[dict[str, str]]:

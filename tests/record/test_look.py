@@ -16,7 +16,7 @@ from alongside.record.reader import RecordReader
 from alongside.runtime.look_only import LookDesk
 from alongside.stay.stage import Stage
 from tests.record.kept import BEGIN, Watch, flood_stay
-from tests.test_rerun import Shown
+from tests.runtime.test_replay import Shown
 
 SEVEN_DIGITS = 2e-7
 

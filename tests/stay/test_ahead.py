@@ -8,7 +8,7 @@ from alongside.errors import StayFaults
 from alongside.stay.read import read_stay
 from tests.berth import STAY_TEXT, write_stay
 
-WATER = Path(__file__).parent.parent / "data" / "water_levels"
+WATER = Path(__file__).parents[1] / "data" / "water_levels"
 
 
 def read(folder, more, text=STAY_TEXT):

@@ -1,0 +1,124 @@
+"""The recorded example stays, looked ahead from every hour and held against what happened then."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from alongside.alerts.assess import assess
+from alongside.alerts.findings import Findings
+from alongside.cycle.advance import Plan
+from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.with_outlook import ground_of
+from alongside.forecast.first_times import first_times
+from alongside.forecast.ground import Ground
+from alongside.forecast.limits import CAUSES
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.outlook import Outlook
+from alongside.forecast.present import Present
+from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.hold import hold, standing_off
+from alongside.mechanics.situation import Situation
+from alongside.readings import Floats, Readings
+from alongside.runtime.log_player import Player
+from alongside.stay.read import read_stay
+
+ROOT = Path(__file__).parents[2]
+MINUTE, HOUR = 60.0, 3600.0
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """A played log: what was known at every full hour of it, and the situation of every minute."""
+
+    ground: Ground
+    presents: list[Present]
+    situation: Situation
+
+
+def recorded(name: str) -> Recorded:
+    plan = Plan.of(read_stay(ROOT / "configs" / f"{name}.yaml"))
+    player, trail = Player(plan, ROOT / "replay_logs" / f"{name}.log.gz"), Trail()
+    presents, minutes = [], []
+    at = player.starts_at
+    while not player.is_over:
+        at += HOUR
+        for block in player.play_to(at):
+            trail.add(block)
+            minutes.append(block.situation.at(np.flatnonzero(block.situation.time % MINUTE == 0.0)))
+            last = block
+        presents.append(trail.present(last, player.memory))
+    return Recorded(ground_of(plan), presents, _joined(minutes))
+
+
+def _joined(parts: list[Situation]) -> Situation:
+    names = [name for name in Situation.__dataclass_fields__ if name not in ("heel_measured", "age")]
+    arrays = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
+    return Situation(**arrays, heel_measured=parts[0].heel_measured)
+
+
+def outcomes(stay: Recorded, hours: float = 12.0) -> list[tuple[Outlook, dict[tuple[str, str, int], float]]]:
+    """Every outlook whose hours lie within the record, with when each (cause, subject, stage) was reached
+    with the lengths of then; a limit never reached is infinite."""
+    found = []
+    for present in stay.presents:
+        if present.time + hours * HOUR > stay.situation.time[-1]:
+            break
+        far = replace(Far.of(stay.ground.stay), hours=hours)
+        outlook = look_ahead(stay.ground, present, far, tend=False)
+        found.append((outlook, _happened(stay, present, hours)))
+    return found
+
+
+def _happened(stay: Recorded, present: Present, hours: float) -> dict[tuple[str, str, int], float]:
+    time = stay.situation.time
+    rows = np.flatnonzero((time >= present.time) & (time <= present.time + hours * HOUR))
+    here = stay.situation.at(rows)
+    rules = tuple(rule for rule in stay.ground.rules if rule.cause in CAUSES and rule.cause != "holding")
+    value = assess(rules, _findings(stay.ground, here, present.unstretched)).value[None]
+    limits = np.array([rule.limits for rule in rules])
+    sense = np.array([rule.sense for rule in rules])
+    times = [first_times(here.time, value, limits[:, stage], sense)[0] for stage in range(3)]
+    return {
+        (rule.cause, rule.subject, stage + 1): float(times[stage][k])
+        for k, rule in enumerate(rules)
+        for stage in range(3)
+    }
+
+
+def _findings(ground: Ground, here: Situation, unstretched: Floats) -> Findings:
+    held = hold(ground.arrangement, here, unstretched)
+    nothing = np.empty((len(here), 0))
+    codes = nothing.astype(np.int8)
+    return Findings(
+        stay=ground.stay,
+        situation=here,
+        lines=held.lines,
+        readings=Readings(here.time, (), nothing, codes, codes, nothing),
+        bollard_kn=bollard_states(ground.arrangement, held.lines, ~np.isnan(unstretched)).load_kn,
+        bollards=ground.arrangement.bollard_ids,
+        brake_kn=ground.arrangement.brake_kn,
+        pose=held.pose,
+        off_m=standing_off(ground.arrangement, held.pose),
+    )
+
+
+def held_bands(stay: Recorded) -> tuple[list[bool], list[float]]:
+    """Of every limit that an outlook told of, or that was reached though it told of none: whether its band
+    held what happened; and the widths in hours of those bands that end within the outlook."""
+    held, widths = [], []
+    for outlook, happened in outcomes(stay):
+        told = {(limit.cause, limit.subject, int(limit.stage)): limit for limit in outlook.limits}
+        for key, when in happened.items():
+            limit = told.get(key)
+            if limit is not None and (limit.standing or when <= outlook.time + 5 * MINUTE):
+                continue
+            if limit is None:
+                if np.isfinite(when) and when > outlook.time + 5 * MINUTE:
+                    held.append(False)
+                continue
+            no_later = np.inf if limit.no_later is None else limit.no_later
+            held.append(limit.not_before <= when <= no_later)
+            if limit.no_later is not None:
+                widths.append((limit.no_later - limit.not_before) / HOUR)
+    return held, widths

@@ -1,0 +1,144 @@
+"""Records of more than one start of the console, on a stay file that was edited in between; and of a ship
+that is balanced against the wind."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from alongside.cycle.advance import Plan
+from alongside.errors import WrongInput
+from alongside.mechanics.holding import holds_from
+from alongside.record.open import opened
+from alongside.reports.ropes.life import lives_of
+from alongside.reports.ropes.use import uses_in
+from alongside.reports.stay.record_arrays import gather
+from alongside.reports.stay.wind_held import wind_held
+from alongside.reports.stay.write import write_report
+from alongside.stay.read import read_stay
+from tests.berth import START, a_stay, gauges, tagged, write_stay
+from tests.record.kept import FLOOD_TEXT, Watch, tide_at
+from tests.reports.stay.records import recorded
+from tests.reports.stay.strict import Page
+
+FOURTH = """  - {id: "4", role: spring, fairlead: FM, bollard: B3, rope: polyester,
+     made_fast: {at: 2026-03-02T04:06:00Z, tension_kn: 20, tide: 2.0, draught_fwd: 4.0, draught_aft: 4.5}}
+feeds:"""
+
+
+@pytest.fixture(scope="module")
+def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Five minutes, then cut off; a minute later on with a fourth line, and another rope for line 3."""
+    folder = tmp_path_factory.mktemp("edited")
+    with_serial = FLOOD_TEXT.replace(
+        "bollard: B3, rope: polyester,", "bollard: B3, rope: polyester, serial: P1,"
+    )
+    first = Watch(a_stay(folder, with_serial), folder / "record").run(300)
+    first.kill()
+    text = with_serial.replace("serial: P1", "serial: P2").replace("feeds:", FOURTH, 1)
+    third = text.index('id: "3"')
+    text = text[:third] + text[third:].replace("04:00:00Z", "04:05:30Z", 1)
+    Watch(a_stay(folder, text), folder / "record", 360.0).run(300).end()
+    return folder / "record"
+
+
+def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: Path) -> None:
+    with opened(edited) as record:
+        told = gather(record)
+    assert [line.id for line in told.lines] == ["1", "2", "3", "4"]
+    early = told.time < START + 330.0
+    assert (told.stage[early, 3] == -1).all()
+    assert np.isnan(told.of("tension_kn", "4")[early]).all()
+    assert np.isfinite(told.of("tension_kn", "4")[~early]).any()
+    assert told.run[early].tolist() == [0] * int(early.sum())
+    assert set(told.run[~early].tolist()) == {1}
+    page = Page(write_report(edited, tmp_path / "page.html").read_text(encoding="utf-8"))
+    assert len(page.rows["source"][1:]) == 2
+    assert "1 gap in the watch" in page.text["summary"]
+    assert "Limits shown are those of the last stay file" in " ".join(page.text["source"].split())
+
+
+def test_a_rope_that_was_replaced_has_a_life_of_its_own(edited: Path) -> None:
+    with opened(edited) as record:
+        lives = {life.part.key: life for life in lives_of(uses_in(record))}
+        (end,) = [event.time for _, event in record.events() if event.event == "stopped"]
+        second = record.runs()[1].started
+    old, new, fourth = lives["P1"], lives["P2"], lives["polyester, line 4, Test ship"]
+    assert (old.first, old.last) == (START, second)
+    assert old.hours_made_fast == pytest.approx((second - START) / 3600.0)
+    assert (new.first, new.last) == (START + 330.0, end)
+    assert fourth.first == START + 360.0
+    assert old.hours_known == pytest.approx(290.0 / 3600.0, abs=20.0 / 3600.0)
+    assert lives["polyester, line 1, Test ship"].stays == 1
+
+
+@pytest.fixture(scope="module")
+def windy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("windy")
+    text = FLOOD_TEXT.replace("balance: off", "balance: on").replace(
+        "  depth: 8.0",
+        "  depth: 8.0\n  wind: {front_m2: 150, side_m2: 500, at_draught: 4.0, coefficients: cargo_loaded}",
+    )
+    text = text.replace(
+        "      draught_aft: {sentence: XDR, name: DRA}",
+        "      draught_aft: {sentence: XDR, name: DRA}\n"
+        "      wind_speed: {sentence: MWD}\n      wind_from: {sentence: MWD}",
+    )
+    said = []
+    for second in range(1500):
+        said.append(gauges(START + second, tide_at(second) * 0.5))
+        speed = 10.0 + 4.0 * np.sin(second / 200.0)
+        said.append(tagged(START + second, f"WIMWD,20.0,T,,M,{speed / 0.514444:.2f},N,{speed:.2f},M"))
+    log = folder / "gauges.log"
+    log.write_bytes(b"".join(said))
+    return recorded(read_stay(write_stay(folder, text)), log, folder / "record")
+
+
+def test_wind_is_held_against_what_the_set_held(windy: Path, tmp_path: Path) -> None:
+    """The same as holding power of a state of the journal by itself."""
+    with opened(windy) as record:
+        told = gather(record)
+        held = wind_held(told)
+        assert held is not None
+        at = float(held.time[2])
+        state = record.state_at(at)
+    assert state is not None
+    plan = Plan.of(state.stay)
+    from alongside.mechanics.situation import situation_of
+
+    here = situation_of(state.stay, state.readings())
+    lengths = np.array([float(state.numbers(f"unstretched_m.{line.id}")[0]) for line in state.stay.lines])
+    (holds,) = holds_from(plan.arrangement, here, lengths, here.wind_from, plan.criteria)
+    assert held.holds_ms[2] == pytest.approx(holds, abs=0.02)
+    assert held.share[2] == pytest.approx(float(here.wind_speed[0]) / holds, rel=1e-2)
+    page = Page(write_report(windy, tmp_path / "page.html").read_text(encoding="utf-8"))
+    assert "of what the set could hold" in page.text["summary"]
+    assert any(i.endswith("-holds_ms") for i in page.ids)
+
+
+def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
+    with opened(flood) as record:
+        assert wind_held(gather(record)) is None
+
+
+def test_a_record_of_which_little_is_known_is_told_with_dashes(tmp_path: Path) -> None:
+    """No gauge was ever heard; and nothing but a start and an end is on record."""
+    stay = a_stay(tmp_path)
+    Watch(stay, tmp_path / "unheard").run(40, heard=False).end()
+    Watch(stay, tmp_path / "empty").end()
+    for folder in (tmp_path / "unheard", tmp_path / "empty"):
+        page = Page(
+            write_report(folder, tmp_path / "page.html", tmp_path / "csv").read_text(encoding="utf-8")
+        )
+        assert all(row[3] == row[4] == "–" for row in page.rows["lines"][1:])
+        assert "Nothing is on record of the stretch of any line." in page.text["summary"]
+        assert "nan" not in (tmp_path / "csv" / "states.csv").read_text(encoding="utf-8")
+        with opened(folder) as record:
+            assert all(np.isnan(life.peak_kn) for life in lives_of(uses_in(record)))
+
+
+def test_nothing_on_record_yet_is_refused(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), tmp_path / "record")
+    with pytest.raises(WrongInput, match="nothing on record yet"):
+        write_report(tmp_path / "record", tmp_path / "page.html")
+    watch.end()

@@ -1,0 +1,135 @@
+"""The actions file: what was written is read, and every fault bears its line."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from alongside.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
+from alongside.alerts.rules import CAUSES
+from alongside.cli.exercise import done_in
+from alongside.cli.main import main
+from alongside.errors import WrongInput
+from alongside.training.exercise.actions_file import read_actions, write_actions
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+from tests.berth import START
+from tests.training.exercise.lived import BEGIN, END, second, write_exercise
+
+AT = second(1200)
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_exercise(tmp_path_factory.mktemp("exercise"), "")
+
+
+@pytest.fixture(scope="module")
+def exercise(path: Path) -> Exercise:
+    return read_exercise(path)
+
+
+def test_actions_are_read_by_time_and_read_back_as_written(tmp_path: Path) -> None:
+    rows = """\
+{"time": "2026-03-02T04:20:00Z", "action": "acknowledge", "cause": "holding", "subject": "", "by": "TK"}
+{"time": "2026-03-02T04:10:00.500Z", "action": "silence"}
+
+{"time": "2026-03-02T04:30:00Z", "action": "tend", "line": "2", "to_tension_kn": 30, "undone": true}
+{"time": "2026-03-02T04:40:00Z", "action": "take_over", "by": "RV", "undone": false}
+"""
+    given_rows, written = tmp_path / "given.jsonl", tmp_path / "written.jsonl"
+    given_rows.write_text(rows, encoding="utf-8")
+    done = read_actions(given_rows)
+    assert [each.time - START for each in done] == [600.5, 1200.0, 1800.0, 2400.0]
+    assert [each.undone for each in done] == [False, False, True, False]
+    write_actions(written, done)
+    assert read_actions(written) == done
+    assert ["undone" in json.loads(row) for row in written.read_text().splitlines()] == [
+        each.undone for each in done
+    ]
+
+
+words = st.text(st.characters(codec="utf-8"), max_size=12)
+tends = st.builds(TendLine, st.sampled_from("123"), paid_out=st.floats(-50.0, 50.0), by=words) | st.builds(
+    TendLine, st.sampled_from("123"), to_tension_kn=st.floats(0.1, 200.0), by=words
+)
+acts = (
+    tends
+    | st.builds(Acknowledge, st.sampled_from([cause.name for cause in CAUSES]), words, words)
+    | st.builds(Silence, words)
+    | st.builds(Note, words, words)
+    | st.builds(TakeOver, words)
+)
+
+
+@given(st.lists(st.builds(Done, st.integers(BEGIN, END).map(lambda at: START + at), acts, st.booleans())))
+def test_all_that_the_console_can_write_is_read(
+    tmp_path_factory: pytest.TempPathFactory, exercise: Exercise, done: list[Done]
+) -> None:
+    """Whatever is typed into a note, and whatever the console lets be tended."""
+    written = tmp_path_factory.getbasetemp() / "any.jsonl"
+    write_actions(written, done)
+    assert read_actions(written, exercise) == tuple(sorted(done, key=lambda each: each.time))
+
+
+FAULTS = (
+    ("{", "no JSON"),
+    (
+        '{"time": "2026-03-02 04:20", "action": "silence"}',
+        "expected a time such as",
+    ),
+    (f'{{"time": "{AT}", "action": "heave"}}', "action: 'heave', expected one of acknowledge"),
+    (f'{{"time": "{AT}", "action": "tend", "line": "2"}}', "expected exactly one of paid_out and to_tension"),
+    (f'{{"time": "{AT}", "action": "tend", "line": "2", "paid_out": "0.4"}}', "expected a number"),
+    (f'{{"time": "{AT}", "action": "acknowledge", "cause": "stretch"}}', "subject: missing"),
+    (f'{{"time": "{AT}", "action": "note", "text": "x", "line": "2"}}', "line: unknown, expected text, by"),
+    (
+        f'{{"time": "{AT}", "action": "acknowledge", "cause": "stretsh", "subject": "2"}}',
+        "cause: 'stretsh' is no cause of alerts, expected perhaps 'stretch'",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "tend", "line": "9", "paid_out": 0.4}}',
+        "line: there is no line '9', expected one of 1, 2, 3",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "tend", "line": "2", "paid_out": -50.5}}',
+        "paid_out: -50.5 m at once, expected at most 50 m either way",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "tend", "line": "2", "to_tension_kn": 0}}',
+        "to_tension_kn: 0, expected more than 0",
+    ),
+    (
+        f'{{"time": "{second(BEGIN - 1)}", "action": "tend", "line": "2", "paid_out": 0.4}}',
+        "time: 2026-03-02T04:14:59Z is outside the exercise, expected between 2026-03-02T04:15:00Z and",
+    ),
+    (
+        f'{{"time": "{second(END + 1)}", "action": "tend", "line": "2", "paid_out": 0.4}}',
+        "time: 2026-03-02T04:58:21Z is outside the exercise",
+    ),
+    (f'{{"time": "{AT}", "action": "silence", "undone": "yes"}}', "undone: 'yes', expected true or false"),
+)
+
+
+@pytest.mark.parametrize("command", ["debrief", "exercise"])
+def test_every_fault_bears_its_line(
+    tmp_path: Path, path: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    actions = tmp_path / "done.jsonl"
+    actions.write_text("\n".join(row for row, _ in FAULTS), encoding="utf-8")
+    more = [str(actions)] if command == "debrief" else ["--headless", "--actions", str(actions)]
+    assert main([command, str(path), *more]) == 2
+    told = capsys.readouterr().err.splitlines()
+    assert [row.split(":")[1] for row in told] == [str(at) for at in range(1, len(FAULTS) + 1)]
+    for row, (_, fault) in zip(told, FAULTS, strict=True):
+        assert fault in row
+
+
+def test_what_else_lies_outside_is_left_to_the_debrief(tmp_path: Path, exercise: Exercise) -> None:
+    actions = tmp_path / "done.jsonl"
+    write_actions(actions, [Done(START, Note("early"))])
+    assert done_in(actions, exercise) == (Done(START, Note("early")),)
+    with pytest.raises(WrongInput, match="cannot be read"):
+        done_in(tmp_path / "none.jsonl", exercise)

@@ -1,0 +1,93 @@
+"""An exercise at a real terminal: lived through, put down, debriefed."""
+
+import fcntl
+import json
+import os
+import pty
+import select
+import struct
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pyte
+
+from tests.training.exercise.lived import flood, write_exercise
+
+ROOT = Path(__file__).parents[3]
+DEADLINE_S = 30.0
+
+
+class Console:
+    """`alongside` with these arguments on a pseudo-terminal of 100 x 30."""
+
+    def __init__(self, *arguments: str) -> None:
+        self.master, self.slave = pty.openpty()
+        fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", 30, 100, 0, 0))
+        self.screen = pyte.Screen(100, 30)
+        self.stream = pyte.ByteStream(self.screen)
+        self.output = b""
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "alongside", *arguments],
+            stdin=self.slave,
+            stdout=self.slave,
+            stderr=self.slave,
+            cwd=ROOT,
+            env={**os.environ, "TERM": "xterm-256color"},
+            start_new_session=True,
+        )
+
+    def wait_for(self, condition: Callable[[], bool]) -> None:
+        end = time.monotonic() + DEADLINE_S
+        while not condition():
+            assert time.monotonic() < end, "\n".join(self.screen.display)
+            if select.select([self.master], [], [], 0.1)[0]:
+                data = os.read(self.master, 65536)
+                self.output += data
+                self.stream.feed(data.replace(b"\x1b[>", b"\x1b[?").replace(b"\x1b[<u", b""))
+
+    def shows(self, text: str) -> Callable[[], bool]:
+        return lambda: any(text in row for row in self.screen.display)
+
+    def types(self, text: str) -> None:
+        os.write(self.master, text.encode())
+
+    def close(self) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait()
+        os.close(self.master)
+        os.close(self.slave)
+
+
+def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> None:
+    path, kept = write_exercise(tmp_path, "", tide=flood), tmp_path / "done.jsonl"
+    console = Console("exercise", str(path), "--actions", str(kept))
+    try:
+        console.wait_for(console.shows("REPLAY"))
+        console.types("]")  # to the first alert, which stands still there
+        console.wait_for(console.shows("CAUTION"))
+        console.types("t")
+        console.wait_for(console.shows("initials"))
+        console.types("out 0.4")
+        console.wait_for(console.shows("out 0.4 "))
+        console.types("\r")
+        console.wait_for(console.shows("Will record"))
+        console.types("\r")
+        console.wait_for(console.shows("Line 2, 0.40 m"))
+        console.types("q")
+        console.wait_for(console.shows("End the replay?"))
+        console.types("y")
+        console.wait_for(lambda: console.process.poll() is not None)
+        console.wait_for(lambda: b"highest load" in console.output)
+    finally:
+        console.close()
+    assert console.process.returncode == 0
+    (done,) = [json.loads(row) for row in kept.read_text().splitlines()]
+    assert (done["action"], done["line"], done["paid_out"]) == ("tend", "2", 0.4)
+    text = console.output.decode(errors="replace")
+    assert f"What was done: {kept}" in text
+    assert "Rounds made: 1, 1 lines tended" in text

@@ -1,0 +1,141 @@
+"""The debrief of a small exercise: a flood of 2.9 m an hour that stretches line 2 as nobody tends it."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from alongside.actions import Done, Note, TendLine
+from alongside.cli.exercise import done_in
+from alongside.cli.main import main
+from alongside.errors import WrongInput
+from alongside.stay.stage import Stage
+from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.best_plan import plan_of
+from alongside.training.exercise.debrief import Debrief, debrief
+from alongside.training.exercise.debrief_json import debrief_json
+from alongside.training.exercise.debrief_text import debrief_text
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import run
+from tests.berth import START, a_stay
+from tests.record.kept import Watch
+from tests.training.exercise.lived import BEGIN, END, STAY, flood, second, write_exercise
+
+TEND = Done(START + 1400.0, TendLine("2", paid_out=0.4, by="TK"))
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_exercise(tmp_path_factory.mktemp("exercise"), "", STAY, flood)
+
+
+@pytest.fixture(scope="module")
+def exercise(path: Path) -> Exercise:
+    return read_exercise(path)
+
+
+@pytest.fixture(scope="module")
+def found(exercise: Exercise) -> Debrief:
+    return debrief(exercise, [TEND])
+
+
+def test_every_second_of_every_line_is_at_some_stage_or_not_known(found: Debrief) -> None:
+    for outcome in found.outcomes:
+        whole = outcome.run.seconds.sum(axis=1) + outcome.run.unknown_s
+        assert whole.tolist() == [END - BEGIN + 1] * 3
+
+
+def test_what_is_done_changes_what_follows(found: Debrief) -> None:
+    done, nothing = found.as_done, found.nothing_done
+    line = done.run.lines.index("2")
+    assert done.run.stretch[line] < nothing.run.stretch[line]
+    assert done.seconds_at(Stage.ALARM) < nothing.seconds_at(Stage.ALARM)
+    assert (done.rounds, done.moves, nothing.rounds) == (1, 1, 0)
+    assert nothing.alerts[0].acted_s is None
+
+
+def test_time_to_act_is_that_of_the_tending(found: Debrief) -> None:
+    stretch = next(alert for alert in found.as_done.alerts if alert.key == ("stretch", "2"))
+    assert stretch.acted_s == pytest.approx(TEND.time - stretch.raised_at)
+    assert stretch.seen_s == stretch.acted_s
+    assert stretch.rectified_s is not None
+
+
+def test_the_best_plan_keeps_stretch_short_of_a_warning(found: Debrief) -> None:
+    assert found.plan.is_fewest
+    assert 1 <= found.best.rounds <= len(found.plan.rounds)
+    worst = [
+        alert
+        for alert in found.best.alerts
+        if alert.cause in ("stretch", "load") and alert.stage > Stage.CAUTION
+    ]
+    assert worst == []
+    assert np.nanmax(found.best.run.stretch) < 0.85
+
+
+def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path: Path) -> None:
+    states = tmp_path / "states.jsonl"
+    assert main(["exercise", str(path), "--headless", "--states", str(states)]) == 0
+    rows = [json.loads(row) for row in states.read_text().splitlines()]
+    assert len(rows) == END - BEGIN + 1
+    shares = [row["lines"][1]["stretch_share"] for row in rows]
+    nothing = run(exercise, ())
+    assert nothing.stretch[1] == pytest.approx(max(shares), abs=1e-6)
+    assert nothing.stretch_at[1] - START - BEGIN == shares.index(max(shares))
+    stages = [row["lines"][1]["stage"] for row in rows]
+    assert nothing.seconds[1].tolist() == [stages.count(stage.word) for stage in Stage]
+
+
+def test_rounds_are_planned_past_a_time_at_which_a_gauge_was_lost(tmp_path: Path) -> None:
+    silent = f"  - {{kind: silent, channel: tide, at: {second(1000)}, seconds: 420}}\n"
+    lost = read_exercise(write_exercise(tmp_path, silent, STAY, flood))
+    plan = plan_of(lost, run(lost, ()))
+    assert {move.line for each in plan.rounds for move in each.moves} == {1}
+    assert plan.good_until > START + END - 60.0
+
+
+def test_text_and_json_say_the_same(found: Debrief) -> None:
+    text, said = "\n".join(debrief_text(found)), debrief_json(found)
+    json.dumps(said, allow_nan=False)
+    assert "Rounds made: 1, 1 lines tended" in text
+    assert "Line 2 paid out 0.40 m, TK" in text
+    assert said["rounds"]["made"] == [{"time": second(1400), "lines": ["2"]}]
+    assert [alert["alert"] for alert in said["alerts"]] == [alert.cause for alert in found.as_done.alerts]
+    assert set(said["outcomes"]) == {"as_done", "nothing_done", "best_plan"}
+    first = said["alerts"][0]
+    assert first["acknowledged_s"] is None, "nobody acknowledged it"
+
+
+def test_same_files_in_same_bytes_out(path: Path, tmp_path: Path) -> None:
+    actions = tmp_path / "done.jsonl"
+    write_actions(actions, [TEND, Done(START + 1500.0, Note("line 2 slacked", "TK"))])
+    outputs = []
+    for name in ("one", "two"):
+        events, states = tmp_path / f"{name}.events", tmp_path / f"{name}.states"
+        command = ["exercise", str(path), "--headless", "--actions", str(actions), "--every", "60"]
+        assert main([*command, "--events", str(events), "--states", str(states)]) == 0
+        outputs.append((events.read_bytes(), states.read_bytes()))
+    assert outputs[0] == outputs[1]
+    events = [json.loads(row) for row in outputs[0][0].splitlines()]
+    assert [event["text"] for event in events if event["event"] == "tended"] == ["Line 2 paid out 0.40 m, TK"]
+    assert len(outputs[0][1].splitlines()) == (END - BEGIN) // 60 + 1
+
+
+def test_the_command_tells_and_writes(path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    actions, out = tmp_path / "done.jsonl", tmp_path / "debrief.json"
+    write_actions(actions, [TEND])
+    assert main(["debrief", str(path), str(actions), "--json", str(out)]) == 0
+    assert capsys.readouterr().out.startswith("Debrief: Small exercise\n")
+    assert json.loads(out.read_text())["exercise"] == "Small exercise"
+
+
+def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), tmp_path / "record").run(20, {10: TEND.action})
+    watch.end()
+    (done,) = done_in(tmp_path / "record")
+    assert done.action == TEND.action
+    assert done.time == pytest.approx(START + 10.0, abs=1.0)
+    with pytest.raises(WrongInput, match="no record"):
+        done_in(tmp_path)
