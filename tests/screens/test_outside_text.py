@@ -10,8 +10,8 @@ from alongside.alerts.model import Event
 from alongside.cycle.picture import Advice
 from alongside.screens.palettes import PALETTES
 from alongside.screens.rows import fit, strip, wrap
-from alongside.screens.wording import outside
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
 from tests.screens import invented
 from tests.screens.shown import console
 
@@ -57,10 +57,10 @@ async def test_a_note_cannot_smuggle_control_characters_into_the_record() -> Non
 
 @given(st.text(max_size=60), st.integers(1, 40))
 def test_fit_and_strip_never_exceed_their_room(text: str, cells: int) -> None:
-    safe = outside(text)
-    assert cell_len(fit(safe, cells)) <= cells
+    shown = safe(text)
+    assert cell_len(fit(shown, cells)) <= cells
     style = PALETTES["day"].text
-    assert strip([(safe, style), (safe, style)], cells, style).cell_length == cells
+    assert strip([(shown, style), (shown, style)], cells, style).cell_length == cells
 
 
 @given(st.text(alphabet="ab []/海 \t", max_size=80), st.integers(2, 30))
@@ -71,5 +71,5 @@ def test_wrap_loses_no_character_but_blanks(text: str, cells: int) -> None:
 
 
 def test_outside_keeps_plain_text_and_shows_the_rest_as_dots() -> None:
-    assert outside("Corvane Light № 2 – 海") == "Corvane Light № 2 – 海"
-    assert outside("a\x00b\x1bc\u200bd\ne") == "a·b·c·d e"
+    assert safe("Corvane Light № 2 – 海") == "Corvane Light № 2 – 海"
+    assert safe("a\x00b\x1bc\u200bd\ne") == "a·b·c·d e"

@@ -17,7 +17,7 @@ from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.units import clock_span
-from alongside.wording.clock_words import clock
+from alongside.wording.times import clock
 
 __all__ = ["alert_text", "describe", "feed_events", "feed_text", "force_text", "percent"]
 
@@ -93,13 +93,13 @@ def alert_text(
     better = isfinite(past.was) and not _reaches(rule, stage, value)
     was = f", was {written(past.was)}" if better and written(past.was) != written(value) else ""
     since = past.unanswered_since
-    asks = "" if since is None else f", nobody has answered since {clock(since, stay.display.zone)}"
+    asks = "" if since is None else f", nobody has answered since {clock(since, stay.display)}"
     return f"{who} {what}{was}{_limit_text(rule, stage, written)}{asks}"
 
 
 def _back(rule: Rule, value: float, detail: Detail, stay: Stay, written: Callable[[float], str]) -> str:
     """`back within limits 08:00, stretch 66 % then (caution from 70 %)`."""
-    at = f" {clock(detail.time, stay.display.zone)}" if isfinite(detail.time) else ""
+    at = f" {clock(detail.time, stay.display)}" if isfinite(detail.time) else ""
     if rule.cause == "steep" and value == 0.0:
         return f"hung slack{at}: no lead to watch"
     noun = f"{NOUN[rule.cause]} " if rule.cause in NOUN else ""
@@ -146,7 +146,7 @@ def stands_in(readings: Readings, row: int, columns: Sequence[int], stay: Stay) 
     names = " and ".join(channel_words(readings.channels[at]) for at in columns)
     age = float(readings.age[row, columns].max())
     since = float(readings.time[row]) - age
-    silent = f" silent since {clock(since, stay.display.zone)}" if isfinite(age) else " not heard"
+    silent = f" silent since {clock(since, stay.display)}" if isfinite(age) else " not heard"
     gauge = f"{names} gauge{silent}"
     return f"{gauge[:1].upper()}{gauge[1:]}: predicted {names} stands in"
 

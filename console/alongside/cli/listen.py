@@ -11,7 +11,7 @@ from alongside.feeds.listen import Listening, table
 from alongside.feeds.ports import reader_of
 from alongside.feeds.reader import PortReader
 from alongside.stay.model import Stay
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
 
 SHOW_EVERY_S: Final = 2.0
 OPEN_WITHIN_S: Final = 3.0
@@ -69,7 +69,7 @@ def _page(listening: Listening, readers: Sequence[PortReader[Any]]) -> str:
         _told(reader) for reader in readers if not reader.status.open and reader.status.note != "stopped"
     ]
     text = "\n".join([table(listening, time.time()), *closed])
-    return "\n".join(plain(line) for line in text.split("\n"))
+    return "\n".join(safe(line) for line in text.split("\n"))
 
 
 def _told(reader: PortReader[Any]) -> str:

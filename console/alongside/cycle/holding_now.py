@@ -15,7 +15,7 @@ from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.usage import Criteria
 from alongside.readings import Floats
-from alongside.wording.zone import zone_of
+from alongside.wording.times import zone_of
 
 ANEW_S: Final = 60.0
 """Log time after which it is worked out anew; at once when a line was tended."""

@@ -4,7 +4,7 @@ from datetime import datetime
 from math import floor
 
 from alongside.stay.model import Display
-from alongside.wording.zone import zone_of
+from alongside.wording.times import zone_of
 
 
 def gap_text(begin: float, end: float, ended: bool | None, display: Display) -> str:

@@ -7,7 +7,7 @@ from typing import Final
 
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.stay.model import Display
-from alongside.wording.zone import zone_of
+from alongside.wording.times import zone_of
 
 JOURNAL: Final = "journal"
 FEEDS: Final = "feeds"

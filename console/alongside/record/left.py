@@ -5,7 +5,7 @@ from math import floor
 
 from alongside.record.earlier import Earlier
 from alongside.stay.model import Display
-from alongside.wording.zone import zone_of
+from alongside.wording.times import zone_of
 
 
 def left_words(earlier: Earlier | None, display: Display) -> str:

@@ -19,8 +19,8 @@ from alongside.mechanics.holding import Holding, holding_power
 from alongside.readings import Floats
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
-from alongside.wording.dated_clock import Clock
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,8 +62,8 @@ def _weakest_holding(plan: Plan, present: Present, outlook: Outlook) -> Holding 
 def comparison_rows(one: Side, other: Side) -> list[str]:
     """A table of what matters, `<>` where the two differ."""
     sides = (one, other)
-    titles = [plain(side.plan.stay.name) for side in sides]
-    clock = Clock(one.plan.stay.display, one.outlook.time)
+    titles = [safe(side.plan.stay.name) for side in sides]
+    clock = DayClock(one.plan.stay.display, one.outlook.time)
     table = [
         ("lines", [str(len(side.outlook.lines)) for side in sides]),
         ("highest stretch", [_highest(side, side.outlook.stretch_share, clock, percent) for side in sides]),
@@ -87,23 +87,23 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
     return rows
 
 
-def _highest(side: Side, shares: Floats, clock: Clock, word: Callable[[float], str]) -> str:
+def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float], str]) -> str:
     if np.isnan(shares).all():
         return "not known"
     row, line = np.unravel_index(int(np.nanargmax(shares)), shares.shape)
     when = clock(float(side.outlook.times[row]))
-    return f"line {plain(side.outlook.lines[line])} {word(float(shares[row, line]))} at {when}"
+    return f"line {safe(side.outlook.lines[line])} {word(float(shares[row, line]))} at {when}"
 
 
-def _steepest(side: Side, clock: Clock) -> str:
+def _steepest(side: Side, clock: DayClock) -> str:
     fast = np.where(np.isnan(side.outlook.load_share), np.nan, np.abs(side.outlook.vertical_deg))
     return _highest(side, fast, clock, lambda degrees: f"{degrees:.0f}°")
 
 
-def _first_warning(side: Side, clock: Clock) -> str:
+def _first_warning(side: Side, clock: DayClock) -> str:
     for limit in sorted(side.outlook.limits, key=lambda limit: limit.expected or np.inf):
         if limit.stage >= Stage.WARNING and limit.expected is not None:
-            who = f"line {plain(limit.line)} " if limit.line else ""
+            who = f"line {safe(limit.line)} " if limit.line else ""
             return f"{who}{limit.cause.replace('_', ' ')} at {clock(limit.expected)}"
     return "none"
 
@@ -114,10 +114,10 @@ def _moves(side: Side) -> int:
 
 def _incurable(side: Side) -> str:
     lines = dict.fromkeys(each.line for each in side.outlook.tending.cannot_cure)
-    return f"line {', '.join(plain(line) for line in lines)}" if lines else "none"
+    return f"line {', '.join(safe(line) for line in lines)}" if lines else "none"
 
 
-def _least_depth(side: Side, clock: Clock) -> str:
+def _least_depth(side: Side, clock: DayClock) -> str:
     depth = side.outlook.under_keel.expected
     if np.isnan(depth).all():
         return "not known"

@@ -23,9 +23,9 @@ from alongside.reports.handover_alerts import rows as alert_rows
 from alongside.reports.outlook_text import limit_words
 from alongside.stay.stage import Stage
 from alongside.units import clock_span, knots
-from alongside.wording.dated_clock import Clock
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 WATCH_H: Final = 4.0
 """A watch lasts so long where nobody has said when it was taken over."""
@@ -51,12 +51,12 @@ def handover_text(
 ) -> list[str]:
     """The rows. `since` is when the watch began, `events` those from then on where the Picture's own log does
     not serve; `hours` how far ahead is told."""
-    clock = Clock(picture.stay.display, picture.time)
+    clock = DayClock(picture.stay.display, picture.time)
     told = picture.log if events is None else events
     by = kept_by(event for event in told if event.time == since)
     watch = [event for event in told if since <= event.time <= picture.time]
     return [
-        f"HAND-OVER  {plain(picture.stay.name)}",
+        f"HAND-OVER  {safe(picture.stay.name)}",
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
         *_part("NOW", _now(picture)),
         *_part("LINES", _lines(picture)),
@@ -65,7 +65,7 @@ def handover_text(
         *_part(f"NEXT {hours:.0f} HOURS", _ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
         "",
-        f"Handed over by {plain(by) or '......'}   Taken over by ......   at ......",
+        f"Handed over by {safe(by) or '......'}   Taken over by ......   at ......",
         "",
         *CAUTIONS,
     ]
@@ -100,10 +100,10 @@ def _now(picture: Picture) -> Iterator[str]:
     yield f"{fore_and_aft}, {_trim(picture.trim)}{heel}"
     yield _wind(picture)
     if picture.holding_text:
-        yield plain(picture.holding_text)
+        yield safe(picture.holding_text)
     yield from _doubtful(picture)
     if picture.advice.text:
-        yield f"advice: {plain(picture.advice.text)}"
+        yield f"advice: {safe(picture.advice.text)}"
 
 
 def _metres(value: float) -> str:
@@ -133,14 +133,14 @@ def _doubtful(picture: Picture) -> Iterator[str]:
     """Gauges that are not good, and feeds that are not open."""
     for feed in picture.feeds:
         if not feed.open:
-            yield f"feed {plain(feed.name)} not open: {plain(feed.note)}"
+            yield f"feed {safe(feed.name)} not open: {safe(feed.note)}"
     bad: dict[str, list[str]] = {}
     for channel in picture.channels:
         if channel.quality is not Quality.GOOD and channel.reason is not Reason.NOT_FITTED:
             reason = REASON_TEXT[channel.reason] or channel.quality.name.lower()
             bad.setdefault(reason, []).append(channel.channel.replace("_", " "))
     for reason, channels in bad.items():
-        yield f"not good: {plain(', '.join(channels))}: {reason}"
+        yield f"not good: {safe(', '.join(channels))}: {reason}"
 
 
 # --- lines
@@ -156,7 +156,7 @@ def _lines(picture: Picture) -> Iterator[str]:
 
 
 def _line(picture: Picture, row: LineRow) -> str:
-    name = f"{plain(row.id):<6}{row.role:<8}"
+    name = f"{safe(row.id):<6}{row.role:<8}"
     if not isfinite(row.unstretched_m):
         return f"{name}not made fast"
     if not isfinite(row.tension_kn):
@@ -172,7 +172,7 @@ def _line(picture: Picture, row: LineRow) -> str:
 # --- alerts
 
 
-def _alerts(picture: Picture, told: Sequence[Event], since: float, clock: Clock) -> Iterator[str]:
+def _alerts(picture: Picture, told: Sequence[Event], since: float, clock: DayClock) -> Iterator[str]:
     if not picture.alerts:
         yield "none"
     yield from alert_rows(picture.alerts, told, since, clock)
@@ -181,7 +181,7 @@ def _alerts(picture: Picture, told: Sequence[Event], since: float, clock: Clock)
 # --- this watch
 
 
-def _done(watch: Sequence[Event], clock: Clock) -> Iterator[str]:
+def _done(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
     if alerts := counted(watch):
         yield f"alerts by the worst they came to: {alerts}"
     rows = [event for event in watch if _tells(event)]
@@ -197,10 +197,10 @@ def _tells(event: Event) -> bool:
 
 def _what(event: Event) -> str:
     if event.event == "started":
-        return f"watch started: {plain(event.text)}"
+        return f"watch started: {safe(event.text)}"
     if grew_bad(event):
         return grown(event)
-    return plain(event.text) or event.event
+    return safe(event.text) or event.event
 
 
 def _of_lines(event: Event) -> bool:
@@ -208,10 +208,10 @@ def _of_lines(event: Event) -> bool:
     return event.event == "note" and event.line is not None
 
 
-def _notes(watch: Sequence[Event], clock: Clock) -> Iterator[str]:
+def _notes(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
     notes = [event for event in watch if event.event == "note" and event.line is None]
     for event in notes:
-        yield f"{clock(event.time)}  {plain(event.text)}"
+        yield f"{clock(event.time)}  {safe(event.text)}"
     if not notes:
         yield "none"
 
@@ -219,7 +219,7 @@ def _notes(watch: Sequence[Event], clock: Clock) -> Iterator[str]:
 # --- ahead
 
 
-def _ahead(picture: Picture, hours: float, clock: Clock) -> list[str]:
+def _ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
     """What comes: by the outlook where there is one, else by the tide table and the cargo plan alone."""
     end = picture.time + hours * 3600.0
     rows = [*_cargo(picture, end)]
@@ -239,7 +239,7 @@ def _ahead(picture: Picture, hours: float, clock: Clock) -> list[str]:
     if not outlook.tending.rounds:
         told.append(f"no tending needed to keep every line short of {outlook.tending.within}")
     told += [
-        f"tending cannot cure line {plain(cure.line)} from {clock(cure.time)} on"
+        f"tending cannot cure line {safe(cure.line)} from {clock(cure.time)} on"
         for cure in outlook.tending.cannot_cure
         if cure.time <= end
     ]
@@ -249,7 +249,7 @@ def _ahead(picture: Picture, hours: float, clock: Clock) -> list[str]:
 Row = tuple[float, str]
 
 
-def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: Clock) -> Iterator[Row]:
+def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: DayClock) -> Iterator[Row]:
     """Limits to come. One that is reached now is no news: its alert stands above."""
     reached = stages_now(picture.alerts)
     for limit in limits:
@@ -263,8 +263,8 @@ def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: C
         yield limit.expected, f"{MARKS[limit.stage]} {limit_words(limit)}, {between}"
 
 
-def _stamped(rows: Iterable[Row], clock: Clock) -> list[Row]:
-    return [(time, f"{clock(time)}  {plain(text)}") for time, text in sorted(rows)]
+def _stamped(rows: Iterable[Row], clock: DayClock) -> list[Row]:
+    return [(time, f"{clock(time)}  {safe(text)}") for time, text in sorted(rows)]
 
 
 def _by_table(picture: Picture, end: float) -> tuple[Floats, Floats]:

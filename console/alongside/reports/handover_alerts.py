@@ -7,9 +7,9 @@ from typing import Final
 
 from alongside.alerts.model import Alert, Event, Key, Standing
 from alongside.stay.stage import Stage
-from alongside.wording.dated_clock import Clock
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 GROWS: Final = frozenset({"raised", "worsened", "escalated"})
 STANDS: Final = {
@@ -54,10 +54,10 @@ def grew_bad(event: Event) -> bool:
 def grown(event: Event) -> str:
     """`▲ ALARM Line 2 at 101 % of its stretch allowance (alarm from 100 %)`."""
     stage = event.stage or Stage.NORMAL
-    return f"{MARKS[stage]} {stage.word.upper()} {plain(event.text)}"
+    return f"{MARKS[stage]} {stage.word.upper()} {safe(event.text)}"
 
 
-def stands(alert: Alert, told: Sequence[Event], since: float, clock: Clock) -> str:
+def stands(alert: Alert, told: Sequence[Event], since: float, clock: DayClock) -> str:
     """`not acknowledged, was alarm at 18:22`: the state of a standing alert, and the worst that it was this
     watch where that was worse than it is now."""
     worst = worst_of(alert, told, since)
@@ -102,9 +102,9 @@ def stages_now(alerts: Iterable[Alert]) -> dict[Key, Stage]:
     return {alert.key: alert.own_stage for alert in alerts if alert.standing is not Standing.RECTIFIED}
 
 
-def rows(alerts: Sequence[Alert], told: Sequence[Event], since: float, clock: Clock) -> Iterator[str]:
+def rows(alerts: Sequence[Alert], told: Sequence[Event], since: float, clock: DayClock) -> Iterator[str]:
     """Two rows for every alert that stands: how and since when, and why."""
     for alert in alerts:
         state = stands(alert, told, since, clock)
         yield f"{MARKS[alert.stage]} {alert.stage.word:<8} {state}, since {clock(alert.raised_at)}"
-        yield f"    {plain(alert.text)}"
+        yield f"    {safe(alert.text)}"

@@ -19,7 +19,7 @@ from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull
 from alongside.stay.model import Stay
 from alongside.units import KNOT, knots
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
 
 RING, SHIP, QUAY, HELD, WEAKEST, TEXT, WIND = range(7)
 """Inks, in the order in which they win a cell."""
@@ -165,7 +165,7 @@ def _wind_entry(holding: Holding, stay: Stay, wind: Wind) -> Entry:
 
 
 def _what(kind: Kind) -> str:
-    return WHAT_GIVES[kind.gives].format(plain(kind.where or ""))
+    return WHAT_GIVES[kind.gives].format(safe(kind.where or ""))
 
 
 def _speed(ms: float, stay: Stay) -> str:

@@ -15,7 +15,7 @@ from alongside.mechanics.standard_criteria import standard_criteria
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
 from alongside.units import iso_time, knots
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
 
 PICTURE_COLUMNS = 80
 PICTURE_ROWS = 20
@@ -35,7 +35,7 @@ def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[
         raise WrongInput(f"{plan.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
     wind = (float(moment.situation.wind_speed[0]), float(moment.situation.wind_from[0]))
     picture = polar_text(power, plan.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
-    rows = [sentence, "", *map(plain, picture), "", *_table(power, plan.stay)]
+    rows = [sentence, "", *map(safe, picture), "", *_table(power, plan.stay)]
     if standard:
         rows += ["", *_criteria_rows(plan, moment)]
     return power, [*rows, "", *CAUTION.splitlines()]
@@ -92,7 +92,7 @@ def _what(gives: str, where: str | None) -> str:
         "drift": "drift limit",
         "off_fenders": "last fender contact",
     }
-    return plain(words[gives])
+    return safe(words[gives])
 
 
 def _criteria_rows(plan: Plan, moment: Moment) -> list[str]:

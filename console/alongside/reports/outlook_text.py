@@ -8,17 +8,17 @@ import numpy as np
 
 from alongside.alerts.text import percent
 from alongside.cycle.advice.rounds import choice_words, holds_words, moves_in_words
-from alongside.cycle.holding_words import SpeedUnit, gives_words
+from alongside.cycle.holding_words import gives_words
 from alongside.forecast.outlook import LimitAhead, Outlook
 from alongside.forecast.ship_changes import costs, is_left, ship_changes
 from alongside.forecast.what_if import WhatIf
 from alongside.readings import Floats
-from alongside.stay.model import Stay
+from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.units import clock_span
-from alongside.wording.dated_clock import Clock
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""
@@ -26,22 +26,22 @@ ROWS: Final = 13
 
 def outlook_rows(stay: Stay, outlook: Outlook) -> list[str]:
     """An outlook as rows: tide and draughts, limits to come, rounds, and what cannot be cured."""
-    clock = Clock(stay.display, outlook.time)
+    clock = DayClock(stay.display, outlook.time)
     until = clock(float(outlook.times[-1]))
-    head = f"{plain(stay.name)}: from {clock.whole(outlook.time)} to {until}, {outlook.members} members"
+    head = f"{safe(stay.name)}: from {clock.whole(outlook.time)} to {until}, {outlook.members} members"
     return [
         head,
-        *(f"  {plain(note)}" for note in outlook.notes),
+        *(f"  {safe(note)}" for note in outlook.notes),
         "",
         *_water_rows(outlook, clock),
         "",
         *_limit_rows(outlook, clock),
         "",
-        *_round_rows(outlook, clock, stay.display.speed),
+        *_round_rows(outlook, clock, stay.display),
     ]
 
 
-def _water_rows(outlook: Outlook, clock: Clock) -> list[str]:
+def _water_rows(outlook: Outlook, clock: DayClock) -> list[str]:
     columns = [("tide", outlook.tide), ("fwd", outlook.draught_fwd), ("aft", outlook.draught_aft)]
     columns += [("under keel", outlook.under_keel), ("rail over quay", outlook.rail_over_quay)]
     shown = [(name, spread) for name, spread in columns if spread.known]
@@ -59,7 +59,7 @@ def _between(expected: float, low: float, high: float) -> str:
     return f"{expected:.2f} ({low:.2f}..{high:.2f})"
 
 
-def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
+def _limit_rows(outlook: Outlook, clock: DayClock) -> list[str]:
     unknown = _unknown(outlook, clock)
     if not outlook.limits:
         return [*unknown, f"No limit is reached {'as far as is known' if unknown else 'within the outlook'}."]
@@ -67,14 +67,14 @@ def _limit_rows(outlook: Outlook, clock: Clock) -> list[str]:
     return rows + _limits(outlook.limits, clock)
 
 
-def _unknown(outlook: Outlook, clock: Clock) -> list[str]:
+def _unknown(outlook: Outlook, clock: DayClock) -> list[str]:
     if outlook.known_until >= outlook.times[-1]:
         return []
     until = clock(outlook.known_until) if isfinite(outlook.known_until) else "now"
     return [f"NOT KNOWN after {until}: tide or draughts end there; no limit is looked for beyond."]
 
 
-def _limits(limits: Sequence[LimitAhead], clock: Clock) -> list[str]:
+def _limits(limits: Sequence[LimitAhead], clock: DayClock) -> list[str]:
     rows: list[str] = []
     told = ""
     for limit in limits:
@@ -86,7 +86,7 @@ def _limits(limits: Sequence[LimitAhead], clock: Clock) -> list[str]:
         rows.append(f"{what:<34}{cells[0]:>12}{cells[1]:>14}{cells[2]:>14}".rstrip())
         weak = gives_words(limit.weak)
         if weak and weak != told:
-            rows.append(f"    first {plain(weak)}")
+            rows.append(f"    first {safe(weak)}")
             told = weak
     return rows
 
@@ -95,10 +95,10 @@ def limit_words(limit: LimitAhead) -> str:
     """`line 3 stretch warning`."""
     who = f"line {limit.line} " if limit.line else ""
     of = f" {limit.subject}" if limit.subject and not limit.line else ""
-    return plain(f"{who}{limit.cause.replace('_', ' ')}{of} {limit.stage.word}")
+    return safe(f"{who}{limit.cause.replace('_', ' ')}{of} {limit.stage.word}")
 
 
-def _followed_rows(outlook: Outlook, clock: Clock) -> list[str]:
+def _followed_rows(outlook: Outlook, clock: DayClock) -> list[str]:
     """What is reached with the rounds done, and what of it only then."""
     rows: list[str] = []
     only = [change.after for change in costs(outlook) if change.after is not None]
@@ -110,7 +110,7 @@ def _followed_rows(outlook: Outlook, clock: Clock) -> list[str]:
     return rows
 
 
-def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
+def _round_rows(outlook: Outlook, clock: DayClock, display: Display) -> list[str]:
     tending = outlook.tending
     rows = []
     if not tending.rounds and not tending.cannot_cure:
@@ -126,8 +126,8 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
         )
         takes = f"takes {clock_span(each.duration_s)}; " if each.duration_s > 0.0 else ""
         good = f"{takes}good until {clock(each.serves_until)}"
-        rows.append(f"round {number}: {plain(moves_in_words(each.moves))}; {when}; {good}")
-        if words := holds_words(each, unit):
+        rows.append(f"round {number}: {safe(moves_in_words(each.moves))}; {when}; {good}")
+        if words := holds_words(each, display):
             little = ", TOO LITTLE for the wind expected" if each.leaves_little else ""
             rows.append(f"  {words}{little}")
     for cure in tending.cannot_cure:
@@ -135,7 +135,7 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
         why = f"{cure.missing_m:.2f} m are missing"
         if cure.why == "wind":
             why = f"slackened by {cure.missing_m:.2f} m she would only lie farther off her fenders"
-        rows.append(f"tending cannot cure line {plain(cure.line)}, {spell}: {why}")
+        rows.append(f"tending cannot cure line {safe(cure.line)}, {spell}: {why}")
     if tending.rounds:
         held = "holds as run through the mechanics" if tending.verified else "DOES NOT HOLD where told above"
         held += ", but for what cannot be cured" if tending.verified and tending.cannot_cure else ""
@@ -147,14 +147,14 @@ def _round_rows(outlook: Outlook, clock: Clock, unit: SpeedUnit) -> list[str]:
     return rows + [f"  {choice_words(choice)}" for choice in tending.choices]
 
 
-def _window(begin: float, end: float, clock: Clock) -> str:
+def _window(begin: float, end: float, clock: DayClock) -> str:
     return f"at {clock(begin)}" if begin == end else f"between {clock(begin)} and {clock(end)}"
 
 
 def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
     """All lines now and over the outlook, as things stand and with the changes."""
-    clock = Clock(stay.display, other.changed.time)
-    rows = ["", f"What if: {plain(other.words)}", ""]
+    clock = DayClock(stay.display, other.changed.time)
+    rows = ["", f"What if: {safe(other.words)}", ""]
     if other.changed.reason:
         return [*rows, f"No outlook then: {other.changed.reason}"]
     rows.append(f"{'line':<8}{'stretch now':>20}{'most to come':>20}{'first warning':>26}")
@@ -163,28 +163,28 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
         now = _both(other.now.stretch_share[0, k], other.then.stretch_share[0, k])
         most = _both(_most(before.stretch_share[:, k]), _most(after.stretch_share[:, k]))
         first = f"{clock_first(before, line, clock)} -> {clock_first(after, line, clock)}"
-        rows.append(f"{plain(line):<8}{now:>20}{most:>20}{first:>26}")
-    return [*rows, *_ship_rows(other, clock), "", *_round_rows(after, clock, stay.display.speed)]
+        rows.append(f"{safe(line):<8}{now:>20}{most:>20}{first:>26}")
+    return [*rows, *_ship_rows(other, clock), "", *_round_rows(after, clock, stay.display)]
 
 
-def _ship_rows(other: WhatIf, clock: Clock) -> list[str]:
+def _ship_rows(other: WhatIf, clock: DayClock) -> list[str]:
     """What the ship as a whole is expected to reach before and with the changes."""
     rows = []
     for change in ship_changes(other.as_it_stands.limits, other.changed.limits):
-        what = f"{change.cause.replace('_', ' ')} {plain(change.subject)}".strip()
+        what = f"{change.cause.replace('_', ' ')} {safe(change.subject)}".strip()
         rows.append(f"{what:<20}{_of_ship(change.before, clock)} -> {_of_ship(change.after, clock)}")
     heading = ["", "the ship, first time of the worst stage expected"]
     return heading + (rows or ["  no warning before, none with the changes"])
 
 
-def _of_ship(limit: LimitAhead | None, clock: Clock) -> str:
+def _of_ship(limit: LimitAhead | None, clock: DayClock) -> str:
     if limit is None or limit.expected is None:
         return "none"
-    weak = f" ({plain(gives_words(limit.weak))})" if limit.weak.gives else ""
+    weak = f" ({safe(gives_words(limit.weak))})" if limit.weak.gives else ""
     return f"{MARKS[limit.stage]} {limit.stage.word} {clock(limit.expected)}{weak}"
 
 
-def clock_first(outlook: Outlook, line: str, clock: Clock) -> str:
+def clock_first(outlook: Outlook, line: str, clock: DayClock) -> str:
     """When a line is expected to reach its first warning, or none."""
     times = [
         limit.expected

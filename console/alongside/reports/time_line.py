@@ -6,8 +6,8 @@ from alongside.alerts.model import Event
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
-from alongside.wording.zone import zone_of
+from alongside.wording.safe import safe
+from alongside.wording.times import zone_of
 
 
 def timeline_row(event: Event, display: Display) -> str:
@@ -15,4 +15,4 @@ def timeline_row(event: Event, display: Display) -> str:
     local = datetime.fromtimestamp(event.time, zone_of(display))
     stage = event.stage or Stage.NORMAL
     word = stage.word.upper() if stage else ""
-    return f"{local:%Y-%m-%d %H:%M:%S}  {MARKS[stage]} {word:8} {event.event:12} {plain(event.text)}".rstrip()
+    return f"{local:%Y-%m-%d %H:%M:%S}  {MARKS[stage]} {word:8} {event.event:12} {safe(event.text)}".rstrip()

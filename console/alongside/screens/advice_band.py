@@ -14,8 +14,8 @@ from alongside.screens.marks import UNKNOWN, stage_style, stage_text
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.view import View, is_known, needs_answer
-from alongside.screens.wording import outside
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
 
 LISTS = ("alerts", "history", "handover", "help")
 """Pages that need the room on a small screen: there the advice is in common letters."""
@@ -50,7 +50,7 @@ class AdviceBand(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         if height < 4:
             return _plain_rows(view, width)
-        text = outside(view.watch.advice.text)
+        text = safe(view.watch.advice.text)
         big = _large_rows(text, width, double=height > DOTS)
         room = width - GUTTER - 1 - length([_chip(view)])
         below = text if len(wrap(text, room)) == 1 else text[len(headline(text)) :].lstrip(" :,;-–(.")
@@ -159,11 +159,11 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
     that does too; else the stage."""
     advice = view.watch.advice
     stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
-    short = outside(advice.large)
+    short = safe(advice.large)
     wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
     for words, size in [*(wanted if short else []), (stage_word, False)]:
         word = large(words, double=size)
-        lines = wrap(outside(advice.text), max(width - len(word[0]), 1))
+        lines = wrap(safe(advice.text), max(width - len(word[0]), 1))
         if len(lines) <= len(word):
             break
     return word, lines
@@ -173,7 +173,7 @@ def _plain_rows(view: View, width: int) -> list[Strip]:
     """The whole sentence in common letters, over as many rows as it takes, four at most."""
     ground, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
     room = width - length([chip]) - 1
-    lines = wrap(outside(view.watch.advice.text), room) or [""]
+    lines = wrap(safe(view.watch.advice.text), room) or [""]
     if len(lines) > 4:
         lines = [*lines[:3], fit(" ".join(lines[3:]), room)]
     starts = [chip] + [(" " * length([chip]), ground.fill)] * (len(lines) - 1)

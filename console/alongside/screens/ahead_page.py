@@ -14,8 +14,9 @@ from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
 from alongside.screens.view import View
-from alongside.screens.wording import outside, span
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
 
 WORDS_FROM = 116
 """Columns from which the words stand beside the time lines."""
@@ -96,7 +97,7 @@ def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piec
 def _nothing(view: View, why: str, width: int) -> list[Strip]:
     palette, outlook = view.palette, view.figures.outlook
     texts = [f"Nothing is known of the hours ahead: {why}.", *(outlook.notes if outlook else ())]
-    told = [row for text in texts for row in wrap(outside(text), width - 4)]
+    told = [row for text in texts for row in wrap(safe(text), width - 4)]
     return [strip([("  " + line, palette.text)], width, palette.text) for line in told]
 
 
@@ -107,7 +108,7 @@ def _heading(view: View, outlook: Outlook, width: int) -> Strip:
         (f" {begin} to {end}", palette.strong),
         (f"  expected, not measured; {outlook.members} runs", palette.label),
     ]
-    age: list[Piece] = [(f"worked out {span(now - outlook.time)} ago ", palette.label)]
+    age: list[Piece] = [(f"worked out {short_span(now - outlook.time)} ago ", palette.label)]
     return both_ends(left, age, width, palette.text)
 
 
@@ -195,7 +196,7 @@ def _time_line(face: Face, track: Track) -> list[Piece]:
     now = face.column(view.figures.time)
     looks[:now] = [(mark if mark != CALM else " ", palette.label) for mark, _style in looks[:now]]
     ink = palette.label if track.is_quiet else palette.strong
-    name: Piece = (" " + fill_to(outside(track.name), NAME - 1), ink)
+    name: Piece = (" " + fill_to(safe(track.name), NAME - 1), ink)
     return [name, *_joined(looks)]
 
 
@@ -240,5 +241,5 @@ def _key(outlook: Outlook) -> str:
 
 
 def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:
-    lines = wrap(outside(text), width - 2)
+    lines = wrap(safe(text), width - 2)
     return [[(line if not at else f"  {line}", style)] for at, line in enumerate(lines)]

@@ -9,9 +9,10 @@ from alongside.forecast.outlook import Incurable, LimitAhead, Outlook, RoundAhea
 from alongside.forecast.ship_changes import costs, is_left
 from alongside.screens.marks import MARKS
 from alongside.screens.quality_words import why_unknown
-from alongside.screens.wording import clock, local, percent
 from alongside.stay.model import Display
 from alongside.units import clock_span
+from alongside.wording.figures import percent
+from alongside.wording.times import clock, local
 
 CAUSES = {
     "steep": "leads too steep",
@@ -63,7 +64,7 @@ def round_words(number: int, each: RoundAhead, display: Display, now: float) -> 
         when = f"at {last}" if first == last else f"from {first} to {last}"
     until = hour(each.serves_until, display, now)
     takes = f", takes {clock_span(each.duration_s)}" if each.duration_s > 0.0 else ""
-    holds = holds_words(each, display.speed)
+    holds = holds_words(each, display)
     holds = f"; {holds}" if holds else ""
     little = ", TOO LITTLE for the wind expected" if each.leaves_little else ""
     return f"{number}  {moves_in_words(each.moves)} {when}{takes}, good until {until}{holds}{little}"

@@ -9,7 +9,7 @@ from alongside.screens.alert_rows import TEXT_AT, alert_row, group_row
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.view import View, chosen_alert
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 
 class AlertPage(Board):
@@ -56,7 +56,7 @@ def _row(view: View, alert: Alert, width: int, is_chosen: bool, indent: int) -> 
 
 def _whole_text(view: View, alert: Alert, width: int, room: int) -> list[Strip]:
     """The text of the chosen alert in full, where its row had to cut it."""
-    text, palette = outside(alert.text), view.palette
+    text, palette = safe(alert.text), view.palette
     if fit(text, width - TEXT_AT - 1) == text:
         return []
     lines = wrap(text, width - 4)

@@ -8,8 +8,9 @@ from alongside.alerts.model import Alert, Group, Standing
 from alongside.screens.marks import WIDEST, stage_style, stage_text
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.view import View
-from alongside.screens.wording import outside, span
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
 
 STATE_WORDS: Final = {
     Standing.UNACKNOWLEDGED: "new",
@@ -42,8 +43,8 @@ def alert_row(
     ink = palette.style(palette.ink, on)
     word = stage_text(alert.stage)
     stage = stage_style(palette, alert.stage, flash=view.lit and alert.flashes, on=on)
-    age = span(view.watch.time - alert.raised_at)
-    text = fit(outside(alert.text), width - TEXT_AT - indent - 1)
+    age = short_span(view.watch.time - alert.raised_at)
+    text = fit(safe(alert.text), width - TEXT_AT - indent - 1)
     pieces: list[Piece] = [
         ("▸ " if is_chosen else "  ", ink),
         (" " * indent, ink),
@@ -62,9 +63,9 @@ def group_row(view: View, group: Group, width: int) -> Strip:
     word = stage_text(group.stage)
     flash = view.lit and any(alert.flashes for alert in group.alerts)
     new = sum(alert.flashes for alert in group.alerts)
-    subjects = ", ".join(outside(alert.subject) for alert in group.alerts if alert.subject)
+    subjects = ", ".join(safe(alert.subject) for alert in group.alerts if alert.subject)
     waiting = f", {new} not answered" if new else ""
-    text = f"{outside(group.cause)} ×{len(group.alerts)}{waiting}" + (f": {subjects}" if subjects else "")
+    text = f"{safe(group.cause)} ×{len(group.alerts)}{waiting}" + (f": {subjects}" if subjects else "")
     pieces: list[Piece] = [
         ("  ", palette.text),
         (word, stage_style(palette, group.stage, flash=flash)),

@@ -8,7 +8,7 @@ from alongside.screens.alert_rows import alert_row, group_row
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip
 from alongside.screens.view import View, chosen_alert
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 
 class AlertStrip(Board):
@@ -38,10 +38,10 @@ def _next_round(view: View) -> str:
     picture = view.watch
     if picture.outlook is None or picture.outlook.reason:
         return ""
-    saying = next_round(picture.outlook, picture.time, view.stay.display.zone, view.stay.display.speed)
+    saying = next_round(picture.outlook, picture.time, view.stay.display)
     if saying is None or saying.do in picture.advice.text:
         return ""
-    return outside(f"{saying.do}{saying.then}")
+    return safe(f"{saying.do}{saying.then}")
 
 
 def _cut(view: View, rows: list[Strip], width: int, height: int, what: str) -> list[Strip]:

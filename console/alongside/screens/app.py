@@ -32,8 +32,8 @@ from alongside.screens.question import Answer, Question, answered
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.sound import Sounder
 from alongside.screens.view import Page, View
-from alongside.screens.wording import clock
 from alongside.stay.model import Stay
+from alongside.wording.times import clock
 
 BEAT_S = 0.5
 """Half a flash, and how often the screen looks at its own clock."""
@@ -161,7 +161,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def tell_fault(self, part: str, fault: Exception) -> None:
         """A fault of the screen itself: told on the rule above the page from then on."""
         self._failed_at = self.now()
-        since = clock(self.view.watch.time, self.view.stay.display)
+        since = clock(self.view.watch.time, self.view.stay.display, "%H:%M:%S")
         told = f"Screen fault since {since} in {part}: {type(fault).__name__}, see the log"
         if not self.view.fault:
             self.call_later(self.show, replace(self.view, fault=told))

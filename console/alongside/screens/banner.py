@@ -11,13 +11,14 @@ from alongside.screens.marks import MARKS, stage_style
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.view import View
-from alongside.screens.wording import clock, outside, span
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
+from alongside.wording.times import clock, short_span
 
 
 class Banner(Board):
     def basis(self, view: View) -> Hashable:
-        silent = span(view.silent_s) if view.silent_s is not None else ""
+        silent = short_span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
         of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
         of_log = (watch.reading, watch.unrecorded)
@@ -49,7 +50,7 @@ def _titled(view: View, width: int) -> tuple[list[Piece], list[Piece]]:
 
 def _holds(view: View, room: int) -> list[Piece]:
     """What she holds, always in sight: the whole sentence or its first clauses, as far as they go whole."""
-    text, stage = outside(view.watch.holding_text), wind_stage(view.watch)
+    text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
     forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(",")[0])
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
@@ -64,13 +65,13 @@ def _told(view: View, palette: Palette) -> list[Piece]:
     told: list[Piece] = []
     loud = palette.style(palette.warning, bold=True, reverse=True)
     if view.silent_s is not None:
-        told.append((f"NO NEW FIGURES for {span(view.silent_s)}", loud))
+        told.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
     if view.paused_at is not None:
-        since = clock(view.paused_at, view.stay.display)
+        since = clock(view.paused_at, view.stay.display, "%H:%M:%S")
         plain = palette.style(palette.ink, bold=True, reverse=True)
         told.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
     if view.watch.unrecorded:
-        told.append((f"NOT ON RECORD: {outside(view.watch.unrecorded)}", loud))
+        told.append((f"NOT ON RECORD: {safe(view.watch.unrecorded)}", loud))
     if view.watch.reading is not None:
         read, upto = (clock(time, view.stay.display, "%a %H:%M") for time in view.watch.reading)
         told.append((f"Reading the log up to {upto}, now at {read}", palette.strong))

@@ -17,9 +17,10 @@ from alongside.screens.marks import value_style
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from alongside.screens.view import HOURS, View, chosen_line, other_line
-from alongside.screens.wording import clock, figure, local, span
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
+from alongside.wording.figures import figure
+from alongside.wording.times import clock, local, short_span
 
 LABEL = 7
 """Cells of the scale at the left."""
@@ -150,7 +151,7 @@ def _hours(view: View, trace: Trace) -> str:
         return f"{view.hours} h"
     start, end = _period(view, trace)
     whole = f"{view.hours} h"
-    return whole if end - start >= view.hours * 3600.0 - 60.0 else f"{span(end - start)} of {whole}"
+    return whole if end - start >= view.hours * 3600.0 - 60.0 else f"{short_span(end - start)} of {whole}"
 
 
 def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:

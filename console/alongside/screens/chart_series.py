@@ -6,8 +6,9 @@ from math import nan
 
 from alongside.screens.quality_words import channel_words
 from alongside.screens.view import View, chosen_line
-from alongside.screens.wording import force, outside, speed
 from alongside.stay.model import Display, StageLimits
+from alongside.wording.figures import force, speed
+from alongside.wording.safe import safe
 
 QUANTITIES = ("stretch_share", "load_share", "tension_kn", "vertical_deg")
 """Quantities of a line, in the order in which the chart offers them."""
@@ -44,7 +45,7 @@ def trace_of(view: View) -> Trace:
 def _line_trace(view: View) -> Trace:
     row, limits, display = chosen_line(view), view.stay.limits, view.stay.display
     line = row.id if row else ""
-    series, name = f"{view.series}.{line}", f"line {outside(line)}"
+    series, name = f"{view.series}.{line}", f"line {safe(line)}"
     if view.series == "stretch_share":
         title = f"{name}, stretch of its allowance"
         return Trace(series, title, "%", 100.0, _scaled(limits.stretch_share, 100.0), True)

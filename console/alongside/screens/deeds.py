@@ -5,7 +5,7 @@ from dataclasses import replace
 from alongside.actions import Acknowledge, Speed
 from alongside.screens.marks import MARKS
 from alongside.screens.view import View, chosen_alert, needs_answer
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 PACES = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0)
 """Speeds of a replay that keys step through."""
@@ -17,10 +17,10 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
     if alert is None:
         return None, "No alert stands"
     if not needs_answer(alert):
-        return None, f"Needs no acknowledgement: {outside(alert.text)}"
+        return None, f"Needs no acknowledgement: {safe(alert.text)}"
     return Acknowledge(
         alert.cause, alert.subject, by
-    ), f"Acknowledging {MARKS[alert.stage]} {outside(alert.text)}"
+    ), f"Acknowledging {MARKS[alert.stage]} {safe(alert.text)}"
 
 
 def next_alert(view: View) -> View:

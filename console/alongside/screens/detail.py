@@ -17,9 +17,10 @@ from alongside.screens.rows import Piece, fill_to, fit, length, strip, wrap
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View, chosen_line, is_known, other_line
-from alongside.screens.wording import degrees, figure, force_text, outside, percent
 from alongside.stay.model import Line, StageLimits
 from alongside.stay.stage import Stage
+from alongside.wording.figures import degrees, figure, force_text, percent
+from alongside.wording.safe import safe
 
 LABEL = 12
 HEADING = 2
@@ -62,7 +63,7 @@ def _cautions(palette: Palette, width: int, room: int) -> list[Strip]:
 
 def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     palette = view.palette
-    pieces: list[Piece] = [(f"  Line {outside(row.id)}, {row.role}   ", palette.strong)]
+    pieces: list[Piece] = [(f"  Line {safe(row.id)}, {row.role}   ", palette.strong)]
     if not is_known(row):
         pieces.append((f"{UNKNOWN} {why_unknown(view.figures)}", palette.text))
         return [strip(pieces, width, palette.text), strip([], width, palette.text)]
@@ -78,9 +79,9 @@ def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
     display = view.stay.display
     limits = view.stay.limits
     steep = stage_at(row.vertical_deg, limits.steep_deg)
-    way = f"{outside(line.fairlead)} to bollard {outside(line.bollard)}"
+    way = f"{safe(line.fairlead)} to bollard {safe(line.bollard)}"
     if line.winch:
-        way = f"winch {outside(line.winch)}, {way}"
+        way = f"winch {safe(line.winch)}, {way}"
     entries = [
         Entry("leads", way),
         Entry("steepness", f"{degrees(row.vertical_deg, 1)} down{_limits(limits.steep_deg, 1.0)}", steep),
@@ -89,10 +90,10 @@ def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
         Entry("inboard", _metres(row.path_m - row.outboard_m)),
         Entry("main rope", _metres(row.unstretched_m)),
         Entry("stretched by", _stretched(row.elongation_pct)),
-        Entry("rope", f"{outside(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
+        Entry("rope", f"{safe(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
     ]
     if line.tail is not None:
-        entries.append(Entry("tail", f"{outside(line.tail.rope.name)}, {_metres(line.tail.length)}"))
+        entries.append(Entry("tail", f"{safe(line.tail.rope.name)}, {_metres(line.tail.length)}"))
     return entries
 
 
@@ -143,7 +144,7 @@ def on_bollard(view: View, bollard: str) -> float:
 
 def _shared_with(view: View, line: Line) -> str:
     others = [each.id for each in view.stay.lines if each.bollard == line.bollard and each.id != line.id]
-    return f", with {', '.join(outside(name) for name in others)}" if others else ""
+    return f", with {', '.join(safe(name) for name in others)}" if others else ""
 
 
 def _holding(view: View, label: str, tension: float, holds: float, limits: StageLimits) -> Entry:

@@ -20,7 +20,7 @@ from alongside.screens.messages import FormDone, PartFailed
 from alongside.screens.question import Question
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 MOST_INITIALS: Final = 8
 _LINE_ENDS: Final = re.compile(r"\s*[\r\n\v\f\x85\u2028\u2029]\s*")
@@ -84,7 +84,7 @@ class Form(Widget):
         at this console, it is taken to be who took over the watch last."""
         self.view = view
         self._asked = False
-        initials = by or outside(kept_by(view.watch.log)).strip()
+        initials = by or safe(kept_by(view.watch.log)).strip()
         start = {"by": initials[:MOST_INITIALS], **self.start_values(view)}
         for name, _label, _cells in self.fields:
             self._field(name).value = start.get(name, "")

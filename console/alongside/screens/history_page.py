@@ -10,8 +10,9 @@ from alongside.screens.board import Board
 from alongside.screens.marks import MARKS, stage_style
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.view import View
-from alongside.screens.wording import clock, outside
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
 _WORD = len("acknowledged")
 _TEXT_AT = len("  Mon 00:00:00  ") + len("x ") + _WORD + len("  ")
@@ -60,7 +61,7 @@ def _last_first(view: View, width: int, height: int) -> int:
 
 def _texts(view: View, event: Event, width: int) -> list[str]:
     """What happened, in as many rows as it takes."""
-    return wrap(outside(event.text), max(width - _TEXT_AT - 1, 10)) or [""]
+    return wrap(safe(event.text), max(width - _TEXT_AT - 1, 10)) or [""]
 
 
 def _rows(view: View, event: Event, width: int) -> list[Strip]:

@@ -27,8 +27,9 @@ from alongside.screens.lean_words import why_no_holding
 from alongside.screens.marks import MARKS, stage_at
 from alongside.screens.rows import Piece, length, strip, wrap
 from alongside.screens.view import View
-from alongside.screens.wording import outside, span
 from alongside.stay.stage import Stage
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
 
 LEAST = (60, 9)
 """Columns and rows it needs to say anything."""
@@ -124,7 +125,7 @@ def _legend(view: View, width: int) -> list[list[Piece]]:
         for entry in legend(holding, view.stay, wind_of(view.figures))
         for row in _entry(view, entry, width, stage)
     ]
-    age = f"worked out {span(picture.time - holding.time)} ago; computed, no waves, no passing ships"
+    age = f"worked out {short_span(picture.time - holding.time)} ago; computed, no waves, no passing ships"
     return [
         *rows,
         *(
@@ -137,7 +138,7 @@ def _legend(view: View, width: int) -> list[list[Piece]]:
 def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piece]]:
     """One entry over as many rows as it takes: its mark in the ink it has in the drawing."""
     palette = view.palette
-    text = outside(entry.text)
+    text = safe(entry.text)
     if entry.ink == WIND and stage > Stage.NORMAL:
         text = f"{MARKS[stage]} {stage.word}: {text}"
     words = palette.strong if entry.ink in (WEAKEST, WIND) else palette.text

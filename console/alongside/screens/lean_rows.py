@@ -11,7 +11,7 @@ from alongside.screens.lean_words import Lean, leans, place_words, why_no_lean
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.view import View
-from alongside.screens.wording import figure, force_text, percent
+from alongside.wording.figures import figure, force_text, percent
 
 WHOLE = 8
 """Cells of a fender's bar."""

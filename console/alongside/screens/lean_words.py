@@ -6,8 +6,8 @@ from typing import Final
 
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.screens.quality_words import why_unknown
-from alongside.screens.wording import figure
 from alongside.stay.model import Fender, Stay
+from alongside.wording.figures import figure
 
 BARS: Final = "▁▂▃▄▅▆▇█"
 OFF: Final = "·"

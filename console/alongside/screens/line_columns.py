@@ -8,14 +8,16 @@ from rich.cells import cell_len
 from rich.style import Style
 
 from alongside.cycle.picture import LineRow
+from alongside.screens.arrows import trend_arrow
 from alongside.screens.marks import UNKNOWN, WIDEST, stage_at, stage_style, stage_text, value_style
 from alongside.screens.palettes import Palette
 from alongside.screens.quality_words import why_unknown
 from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View, is_known
-from alongside.screens.wording import degrees, figure, force, outside, percent, trend_arrow
 from alongside.stay.stage import Stage
+from alongside.wording.figures import degrees, figure, force, percent
+from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
 """Change of stretch share an hour below which a line counts as steady."""
@@ -79,7 +81,7 @@ def _least(columns: Sequence[Column]) -> int:
 
 def _all_columns(view: View) -> list[Column]:
     rows, unit = view.figures.lines, view.stay.display.force
-    id_width = min(8, max([4, *(cell_len(outside(row.id)) for row in rows)]))
+    id_width = min(8, max([4, *(cell_len(safe(row.id)) for row in rows)]))
     columns = [
         Column(("",), WIDEST, 0, _stage),
         Column(("line",), id_width, 0, _id),
@@ -113,7 +115,7 @@ def _stage(cell: Cell, width: int) -> list[Piece]:
 
 def _id(cell: Cell, width: int) -> list[Piece]:
     bold = cell.palette.style(cell.palette.ink, cell.on, bold=True)
-    return [(fill_to(outside(cell.row.id), width), bold)]
+    return [(fill_to(safe(cell.row.id), width), bold)]
 
 
 def _role(cell: Cell, width: int) -> list[Piece]:

@@ -6,7 +6,7 @@ from alongside.actions import Note
 from alongside.screens.form import Form
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 MOST: Final = 500
 """Characters of a note."""
@@ -20,7 +20,7 @@ class NoteForm(Form):
         return "Enter writes it into the record, with the time; Esc leaves"
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Note, str]:
-        text = outside(values["text"]).strip()
+        text = safe(values["text"]).strip()
         if not text:
             raise Refused("the note is empty")
         if len(text) > MOST:

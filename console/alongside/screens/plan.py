@@ -12,13 +12,15 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
+from alongside.screens.arrows import compass_arrow
 from alongside.screens.board import Board
 from alongside.screens.inked import inked
 from alongside.screens.marks import MARKS
 from alongside.screens.rows import Piece, both_ends, strip
 from alongside.screens.view import View, chosen_line, is_known
-from alongside.screens.wording import bearing, compass_arrow, figure, outside, speed
 from alongside.stay.stage import Stage
+from alongside.wording.figures import bearing, figure, speed
+from alongside.wording.safe import safe
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
 LABEL_ROWS = 2
@@ -123,7 +125,7 @@ def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
 
 def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink: int) -> None:
     """The line's name at its bollard, with the mark of its stage from caution up."""
-    name = outside(line)
+    name = safe(line)
     if not name.isascii():
         return
     mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 
 from alongside.cycle.picture import ChannelRow, FeedRow, Picture
 from alongside.readings import REASON_TEXT, Quality, Reason
-from alongside.screens.wording import outside, span
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
 
 _WORDS = {
     "tide": "tide",
@@ -28,8 +29,8 @@ NEEDED = ("tide", "draught_fwd", "draught_aft")
 def channel_words(channel: str) -> str:
     """A channel as one would say it: `tide`, `tension of line 3`."""
     if channel.startswith("tension."):
-        return f"tension of line {outside(channel.removeprefix('tension.'))}"
-    return _WORDS.get(channel, outside(channel))
+        return f"tension of line {safe(channel.removeprefix('tension.'))}"
+    return _WORDS.get(channel, safe(channel))
 
 
 def row_of(picture: Picture, channel: str) -> ChannelRow | None:
@@ -54,7 +55,7 @@ def why_unknown(picture: Picture) -> str:
 def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str]:
     """Everything that is not good about the gauges, worst first, in short words."""
     closed = [
-        f"{outside(feed.name)} not open" + (f": {outside(feed.note)}" if feed.note else "")
+        f"{safe(feed.name)} not open" + (f": {safe(feed.note)}" if feed.note else "")
         for feed in feeds
         if not feed.open
     ]
@@ -66,5 +67,5 @@ def _fault(row: ChannelRow) -> str:
     words = channel_words(row.channel)
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"
-    age = f" {span(row.age)}" if row.reason in (Reason.STALE, Reason.SILENT, Reason.FROZEN) else ""
+    age = f" {short_span(row.age)}" if row.reason in (Reason.STALE, Reason.SILENT, Reason.FROZEN) else ""
     return f"{words} {'lost' if row.quality == Quality.LOST else 'suspect'}: {REASON_TEXT[row.reason]}{age}"

@@ -9,8 +9,8 @@ from alongside.errors import WrongInput
 from alongside.forecast.outlook import Outlook
 from alongside.forecast.what_if import Change, WhatIf, parse_change, what_if
 from alongside.screens.refusal import Refused
-from alongside.screens.wording import outside
 from alongside.stay.model import Stay
+from alongside.wording.safe import safe
 
 EXPECTED = "slack 3 0.4; heave 3 0.4; let go 5; shift 4 to B2; wind 40 from 90; stop cargo"
 """Examples, parted as several at once are."""
@@ -25,7 +25,7 @@ class Question:
 
     @property
     def words(self) -> str:
-        return outside(", ".join(change.words for change in self.changes))
+        return safe(", ".join(change.words for change in self.changes))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,11 +51,11 @@ def _change(text: str, stay: Stay) -> Change:
     try:
         change = parse_change(text)
     except WrongInput:
-        raise Refused(f"{outside(text)!r} is none of those below") from None
+        raise Refused(f"{safe(text)!r} is none of those below") from None
     line = getattr(change, "line", None)
     ids = [each.id for each in stay.lines]
     if line is not None and line not in ids:
-        raise Refused(f"no line {outside(line)!r}; there are {outside(', '.join(ids))}")
+        raise Refused(f"no line {safe(line)!r}; there are {safe(', '.join(ids))}")
     return change
 
 
@@ -65,5 +65,5 @@ def answered(asked: Question, stay: Stay, outlook: Outlook) -> Answer:
     try:
         found = what_if(ground_of(Plan.of(stay)), outlook.present, asked.changes, None, outlook)
     except WrongInput as error:
-        return Answer(asked, None, outside(str(error)))
+        return Answer(asked, None, safe(str(error)))
     return Answer(asked, found, found.changed.reason)

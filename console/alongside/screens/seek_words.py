@@ -5,8 +5,8 @@ from datetime import datetime
 
 from alongside.actions import Seek
 from alongside.screens.refusal import Refused
-from alongside.screens.wording import clock, local, zone_of
 from alongside.stay.model import Display
+from alongside.wording.times import clock, local, zone_of
 
 HINT = "03:10 = that time today    +1:30, -0:20 = so far on, back    or a date and time"
 _BY = re.compile(r"\s*([+-])\s*(\d{1,2}):([0-5]\d)\s*")

@@ -4,7 +4,7 @@ from alongside.actions import TakeOver
 from alongside.screens.form import Form
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
-from alongside.screens.wording import outside
+from alongside.wording.safe import safe
 
 
 class TakeOverForm(Form):
@@ -18,7 +18,7 @@ class TakeOverForm(Form):
         return {"by": ""}
 
     def read(self, view: View, values: dict[str, str]) -> tuple[TakeOver, str]:
-        by = outside(values["by"]).strip()
+        by = safe(values["by"]).strip()
         if not by:
             raise Refused("the initials of who takes over")
         return TakeOver(by), f"watch taken over by {by}"

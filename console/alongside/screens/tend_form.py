@@ -9,8 +9,8 @@ from alongside.screens.question import Question
 from alongside.screens.refusal import Refused
 from alongside.screens.tend_words import hint, tend_line
 from alongside.screens.view import View, chosen_line
-from alongside.screens.wording import force_text, percent
 from alongside.stay.model import Stay
+from alongside.wording.figures import force_text, percent
 
 
 class TendForm(Form):

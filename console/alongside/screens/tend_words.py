@@ -6,8 +6,9 @@ from collections.abc import Mapping
 
 from alongside.actions import MOST_METRES, TendLine
 from alongside.screens.refusal import Refused
-from alongside.screens.wording import force, force_text, outside
 from alongside.stay.model import Line, Stay
+from alongside.wording.figures import force, force_text
+from alongside.wording.safe import safe
 
 BY_CELL = "to cell"
 """How the watch says that a line's load cell is right and its computed load is not."""
@@ -34,14 +35,14 @@ def tend_line(
     if _BY_CELL.fullmatch(what_text):
         kn = (measured_kn or {}).get(line.id, math.nan)
         if not kn > 0.0:
-            raise Refused(f"line {outside(line.id)} has no load cell, or it says nothing")
-        said = f"line {outside(line.id)} taken to carry {force_text(kn, stay.display)}, as its cell says"
+            raise Refused(f"line {safe(line.id)} has no load cell, or it says nothing")
+        said = f"line {safe(line.id)} taken to carry {force_text(kn, stay.display)}, as its cell says"
         return TendLine(line.id, to_tension_kn=kn, by=by), said
     match = _WHAT.fullmatch(what_text)
     if match is None:
         raise Refused("expected out, in or to, and a number, such as: out 0.40")
     way, amount, unit = match[1].lower(), float(match[2].replace(",", ".")), match[3]
-    name = f"line {outside(line.id)}"
+    name = f"line {safe(line.id)}"
     if way == "to":
         kn = _tension(stay, line, amount, unit)
         return TendLine(line.id, to_tension_kn=kn, by=by), f"{name} set to {force_text(kn, stay.display)}"
@@ -54,8 +55,8 @@ def tend_line(
 def _line(stay: Stay, text: str) -> Line:
     found = next((line for line in stay.lines if line.id.lower() == text.lower()), None)
     if found is None:
-        known = ", ".join(outside(line.id) for line in stay.lines)
-        raise Refused(f"no line {outside(text)!r}; there are {known}" if text else f"which line? {known}")
+        known = ", ".join(safe(line.id) for line in stay.lines)
+        raise Refused(f"no line {safe(text)!r}; there are {known}" if text else f"which line? {known}")
     return found
 
 

@@ -7,25 +7,19 @@ from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
 from alongside.readings import Quality, Reason
+from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
 from alongside.screens.marks import MARKS, value_style
 from alongside.screens.palettes import Palette
 from alongside.screens.quality_words import NEEDED, faults, missing, row_of
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
 from alongside.screens.view import View
-from alongside.screens.wording import (
-    DASH,
-    bearing,
-    clock,
-    figure,
-    outside,
-    span,
-    speed,
-    trend_arrow,
-    zone_text,
-)
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
+from alongside.wording.figures import bearing, figure, speed
+from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.safe import safe
+from alongside.wording.times import clock, short_span, zone_text
 
 STEADY_TIDE = 0.03
 """m/h below which the tide stands."""
@@ -48,14 +42,12 @@ def _who_and_when(view: View, width: int) -> Strip:
     palette, display, now = view.palette, view.stay.display, view.watch.time
     right: list[Piece] = [
         *_replay(view.watch, palette),
-        (clock(now, display), palette.strong),
+        (clock(now, display, "%H:%M:%S"), palette.strong),
         (f"  {clock(now, display, '%a %d %b')}  {zone_text(now, display)} ", palette.label),
     ]
     room = width - length(right) - 3
-    ship = fit(
-        outside(view.stay.ship.name), max(room * 3 // 5, room - cell_len(outside(view.stay.berth.name)))
-    )
-    berth = fit(outside(view.stay.berth.name), room - cell_len(ship) - 3)
+    ship = fit(safe(view.stay.ship.name), max(room * 3 // 5, room - cell_len(safe(view.stay.berth.name))))
+    berth = fit(safe(view.stay.berth.name), room - cell_len(ship) - 3)
     left: list[Piece] = [(f" {ship}", palette.strong), (f" · {berth}" if berth else "", palette.label)]
     return both_ends(left, right, width, palette.text)
 
@@ -84,7 +76,7 @@ def _afloat(view: View) -> list[Field]:
 def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Piece:
     """A figure with the doubt of its gauge: `3.42?` where it is suspect."""
     row = row_of(picture, channel)
-    if row is not None and row.quality == Quality.SUSPECT and text != DASH:
+    if row is not None and row.quality == Quality.SUSPECT and text != NOT_KNOWN:
         return f"{text}?", value_style(palette, Stage.CAUTION)
     return text, palette.strong
 
@@ -108,7 +100,7 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
     known = (("F ", "draught_fwd", picture.draught_fwd), ("A ", "draught_aft", picture.draught_aft))
     lost = [missing(picture, channel) for _l, channel, value in known if not math.isfinite(value)]
     if len(lost) == 2 and all(words.startswith("waiting") for words in lost):
-        return [*pieces, (DASH, palette.strong), (" waiting for draughts", palette.text)]
+        return [*pieces, (NOT_KNOWN, palette.strong), (" waiting for draughts", palette.text)]
     for label, channel, value in known:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
         pieces.append((" " if label == "F " else "", palette.text))
@@ -117,14 +109,14 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
 
 def _trim(trim: float, palette: Palette) -> list[Piece]:
     if not math.isfinite(trim):
-        return [(DASH, palette.strong)]
+        return [(NOT_KNOWN, palette.strong)]
     by = "even" if abs(trim) < 0.005 else ("stern" if trim > 0 else "head")
     return [(figure(abs(trim), 2), palette.strong), (f" {by}", palette.label)]
 
 
 def _heel(heel: float, palette: Palette) -> list[Piece]:
     if not math.isfinite(heel):
-        return [(DASH, palette.strong)]
+        return [(NOT_KNOWN, palette.strong)]
     side = "" if abs(heel) < 0.05 else (" stbd" if heel > 0 else " port")
     return [(f"{figure(abs(heel), 1)}°", palette.strong), (side, palette.label)]
 
@@ -145,7 +137,7 @@ def _wind(view: View) -> Field:
     pieces: list[Piece] = [("Wind ", palette.label)]
     if not math.isfinite(picture.wind_ms):
         words = missing(picture, "wind_speed") or "not fitted"
-        return 1, [*pieces, (f"{DASH} ", palette.strong), (words, palette.text)]
+        return 1, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)]
     pieces.append(_measured(picture, "wind_speed", _speed(picture.wind_ms, display), palette))
     pieces += [
         (f" {display.speed} gust ", palette.label),
@@ -176,7 +168,7 @@ def _gauges(view: View, width: int) -> list[Field]:
         return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)])]
     good: list[Piece] = [("Feeds ", palette.label), ("good", palette.strong)]
     each = [
-        (5 + index, [(f"{outside(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)])
+        (5 + index, [(f"{safe(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)])
         for index, feed in enumerate(picture.feeds)
     ]
     return [(0, good), *each]
@@ -184,4 +176,4 @@ def _gauges(view: View, width: int) -> list[Field]:
 
 def _newest(picture: Picture, feed: str) -> str:
     ages = [row.age for row in picture.channels if row.feed == feed and math.isfinite(row.age)]
-    return span(min(ages)) if ages else "silent"
+    return short_span(min(ages)) if ages else "silent"

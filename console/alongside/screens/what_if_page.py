@@ -19,8 +19,11 @@ from alongside.screens.marks import MARKS, UNKNOWN, stage_at, value_style
 from alongside.screens.question import EXPECTED
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.view import View
-from alongside.screens.wording import DASH, figure, force, outside, percent, span
 from alongside.stay.stage import Stage
+from alongside.wording.figures import figure, force, percent
+from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
 
 SAME = 0.005
 """Change of a share of the allowance that is not worth a row."""
@@ -114,7 +117,7 @@ def _heading(view: View, found: WhatIf | None, width: int) -> Strip:
     words: list[Piece] = [(" What if: ", palette.label), (asked, palette.strong)]
     age: list[Piece] = []
     if found is not None:
-        ago = span(view.figures.time - found.changed.time)
+        ago = short_span(view.figures.time - found.changed.time)
         age = [(f"from {ago} ago on; nothing is done by asking ", palette.label)]
     return both_ends(words, age, width, palette.text)
 
@@ -124,7 +127,7 @@ def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
     palette = view.palette
     rows: list[list[Piece]] = []
     for change in ship_changes(found.as_it_stands.limits, found.changed.limits):
-        what = f"{CAUSES.get(change.cause, change.cause)} {outside(change.subject)}".strip()
+        what = f"{CAUSES.get(change.cause, change.cause)} {safe(change.subject)}".strip()
         stage = change.after.stage if change.after is not None else Stage.NORMAL
         words = f"{what}: {_reached(view, change.before)} → {_reached(view, change.after)}"
         rows += [[(f"  {line}", value_style(palette, stage))] for line in wrap(words, width - 3)]
@@ -135,7 +138,7 @@ def _reached(view: View, limit: LimitAhead | None) -> str:
     if limit is None:
         return "none"
     when = hour(limit.expected, view.stay.display, view.figures.time)
-    weak = f", {outside(gives_words(limit.weak))}" if limit.weak.gives else ""
+    weak = f", {safe(gives_words(limit.weak))}" if limit.weak.gives else ""
     return f"{MARKS[limit.stage]} {when}{weak}"
 
 
@@ -163,11 +166,11 @@ def _line(view: View, change: Change, loads: bool) -> list[Piece]:
     first, then = (hour(time, display, now) if time else "none" for time in change.warning)
     worst = f"{MARKS[change.worst[0]]} → {UNKNOWN if gone else MARKS[change.worst[1]]}"
     pieces: list[Piece] = [
-        (f"  {fill_to(outside(change.line), 6)}  ", palette.strong),
+        (f"  {fill_to(safe(change.line), 6)}  ", palette.strong),
         _shares(view, change.now),
         _shares(view, change.most),
         (fill_to(worst, 8), value_style(palette, change.worst[1])),
-        (fill_to(_both(first, DASH if gone else then), 18), palette.text),
+        (fill_to(_both(first, NOT_KNOWN if gone else then), 18), palette.text),
     ]
     if loads:
         digits = 1 if display.force == "t" else 0
@@ -194,7 +197,7 @@ def _rounds(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
     palette, display, now = view.palette, view.stay.display, view.figures.time
     half = width // 2 - 2 if width >= SIDE_BY_SIDE else width - 2
     left, right = (
-        [line for text in plan_words(outlook, display, now) for line in wrap(outside(text), half - 2)]
+        [line for text in plan_words(outlook, display, now) for line in wrap(safe(text), half - 2)]
         for outlook in (found.as_it_stands, found.changed)
     )
     if width < SIDE_BY_SIDE:

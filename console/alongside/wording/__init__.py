@@ -1,1 +1,6 @@
-"""Numbers, times and names of things, in words and marks."""
+"""Numbers, times and names of things into words, once for screens, alerts, commands and reports.
+
+figures  a number with its unit           times  clock, day, zone, length of time
+names    channels, causes, what gives     marks  stages, what is not known
+safe     text from outside                acts   what the watch did
+"""

@@ -17,7 +17,7 @@ from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.readings import REASON_TEXT, Quality, Reason
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
-from alongside.wording.clock_words import clock
+from alongside.wording.times import clock
 
 FIRST = (
     "calculation",
@@ -91,7 +91,7 @@ def advise(
 def _round(outlook: Outlook, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
     """The next round, where it is what to do first."""
     following = round_to_come(outlook)
-    words = next_round(outlook, now, stay.display.zone, stay.display.speed)
+    words = next_round(outlook, now, stay.display)
     others = sum(alert.cause != "soon" for alert in active)
     if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
@@ -249,7 +249,7 @@ def _trouble(rows: Sequence[ChannelRow], stay: Stay, now: float) -> str:
         if reason is Reason.EXPECTED:
             parts.append(_stands_in(those, ages, stay, now))
             continue
-        since = f" since {clock(now - max(ages), stay.display.zone)}" if ages else ""
+        since = f" since {clock(now - max(ages), stay.display)}" if ages else ""
         parts.append(f"{_listed([channel_words(row.channel) for row in those])} {REASON_TEXT[reason]}{since}")
     return ", ".join(parts)
 
@@ -257,7 +257,7 @@ def _trouble(rows: Sequence[ChannelRow], stay: Stay, now: float) -> str:
 def _stands_in(rows: Sequence[ChannelRow], ages: Sequence[float], stay: Stay, now: float) -> str:
     """`tide gauge silent since 22:40, predicted tide stands in`."""
     names = _listed([channel_words(row.channel) for row in rows])
-    since = f"silent since {clock(now - max(ages), stay.display.zone)}" if ages else "not heard"
+    since = f"silent since {clock(now - max(ages), stay.display)}" if ages else "not heard"
     return f"{names} gauge {since}, predicted {names} stands in"
 
 

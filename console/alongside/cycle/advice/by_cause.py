@@ -22,7 +22,7 @@ from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.units import clock_span
-from alongside.wording.clock_words import clock
+from alongside.wording.times import clock
 
 MUCH_LOAD: Final = 0.5
 """From this share of its working load on, the load of a steep line is worth a word."""
@@ -174,7 +174,7 @@ def _tension(alert: Alert, scene: Scene) -> Saying:
 
 
 def _calculation(alert: Alert, scene: Scene) -> Saying:
-    since = clock(alert.raised_at, scene.stay.display.zone)
+    since = clock(alert.raised_at, scene.stay.display)
     return Saying(alert.stage, f"{no_answer(alert.value)} since {since}: tend by eye")
 
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from math import isfinite
 
 from alongside.cycle.advice.saying import Saying
-from alongside.cycle.holding_words import SpeedUnit
 from alongside.forecast.outlook import ChoiceAhead, MoveAhead, Outlook, RoundAhead
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.units import knots
-from alongside.wording.clock_words import clock
+from alongside.wording.figures import held_speed, listed, speed_text
+from alongside.wording.times import clock
 
 
 def moves_in_words(moves: Sequence[MoveAhead]) -> str:
@@ -18,7 +18,7 @@ def moves_in_words(moves: Sequence[MoveAhead]) -> str:
         deed = move.pay_out_m >= 0.0, f"{abs(move.pay_out_m):.2f} m"
         together.setdefault(deed, []).append(move.line)
     parts = [
-        f"{'slack' if out else 'heave'} {_listed(lines)} by {metres}"
+        f"{'slack' if out else 'heave'} {listed(lines)} by {metres}"
         for (out, metres), lines in together.items()
     ]
     text = ", ".join(parts)
@@ -31,20 +31,21 @@ def round_to_come(outlook: Outlook) -> RoundAhead | None:
     return outlook.tending.rounds[0] if outlook.tending.rounds else None
 
 
-def next_round(outlook: Outlook, now: float, zone: str, unit: SpeedUnit = "kn") -> Saying | None:
-    """The same in words, speeds in `unit`."""
+def next_round(outlook: Outlook, now: float, display: Display) -> Saying | None:
+    """The same in words."""
     first = round_to_come(outlook)
     if first is None:
         return None
-    begin = f" from {clock(first.lengths_from, zone)} on," if first.lengths_from > now else ""
-    when = f"{begin} before {clock(first.latest, zone)}"
+    begin = f" from {clock(first.lengths_from, display)} on," if first.lengths_from > now else ""
+    when = f"{begin} before {clock(first.latest, display)}"
     if first.overdue or first.latest < now:
         when = " now" if first.overdue else " now, overdue"
     moves = moves_in_words(first.moves)
     if first.leaves_little:
-        left = f"leaves {_in(first.holds_after_ms, unit)} to a wind of {_in(first.wind_ms, unit)}"
+        held, wind = held_speed(first.holds_after_ms, display), speed_text(first.wind_ms, display)
+        left = f"leaves {held} to a wind of {wind}"
         return Saying(Stage.NORMAL, f"Weigh the wind: {moves[:1].lower()}{moves[1:]}{when} {left}")
-    until = f", good until {clock(first.serves_until, zone)}"
+    until = f", good until {clock(first.serves_until, display)}"
     return Saying(Stage.NORMAL, f"{moves}{when}", "", until, large=in_short(first.moves))
 
 
@@ -55,23 +56,15 @@ def in_short(moves: Sequence[MoveAhead]) -> str:
     return f"{deed} {', '.join(move.line for move in moves) if len(moves) <= 3 else f'{len(moves)} lines'}"
 
 
-def holds_words(each: RoundAhead, unit: SpeedUnit) -> str:
+def holds_words(each: RoundAhead, display: Display) -> str:
     """`holds 42 kn then, 54 kn without`; "" where that is not known or much the same."""
     before, after = each.holds_before_ms, each.holds_after_ms
-    if not isfinite(before + after) or _in(before, unit) == _in(after, unit):
+    if not isfinite(before + after) or held_speed(before, display) == held_speed(after, display):
         return ""
-    return f"holds {_in(after, unit)} then, {_in(before, unit)} without"
+    return f"holds {held_speed(after, display)} then, {held_speed(before, display)} without"
 
 
 def choice_words(choice: ChoiceAhead) -> str:
     """`3 rounds keep lines 0.14 m clear of their bands`."""
     keep = "round keeps" if choice.rounds == 1 else "rounds keep"
     return f"{choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands"
-
-
-def _in(speed_ms: float, unit: SpeedUnit) -> str:
-    return f"{knots(speed_ms) if unit == 'kn' else speed_ms:.0f} {unit}"
-
-
-def _listed(lines: Sequence[str]) -> str:
-    return lines[0] if len(lines) == 1 else f"{', '.join(lines[:-1])} and {lines[-1]}"

@@ -11,7 +11,7 @@ from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
 from alongside.units import iso_time
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
 
 CAUTION: Final = (
     "Loads are computed from stay file and gauges. Cycles faster than the states on record (10 s, 5 s around",
@@ -34,7 +34,7 @@ def life_rows(lives: Sequence[Life]) -> list[str]:
 
 
 def _row(one: Life, width: int) -> str:
-    name = plain(one.part.key)
+    name = safe(one.part.key)
     name = name if len(name) <= width else f"{name[: width - 1]}…"
     cells = (
         str(one.stays),

@@ -24,7 +24,7 @@ from alongside.reports.stay.wind_held import WindHeld
 from alongside.stay.stage import Stage
 from alongside.wording.acts import deed_words
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
+from alongside.wording.safe import safe
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 MOST_EVENTS: Final = 3000
@@ -89,7 +89,7 @@ def _environment(shown: Shown) -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-        finalize=lambda value: plain(value) if type(value) is str else value,
+        finalize=lambda value: safe(value) if type(value) is str else value,
     )
     environment.globals.update(
         shown=shown,

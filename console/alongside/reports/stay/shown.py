@@ -7,7 +7,7 @@ from typing import Final
 
 from alongside.stay.model import Display
 from alongside.units import clock_span, knots, tonnes_force
-from alongside.wording.zone import zone_of
+from alongside.wording.times import zone_of
 
 DASH: Final = "–"
 DAYS_FROM_S: Final = 72.0 * 3600.0

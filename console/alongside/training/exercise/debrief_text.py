@@ -13,8 +13,8 @@ from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.acts import deed_words
 from alongside.wording.marks import MARKS
-from alongside.wording.plain import plain
-from alongside.wording.zone import zone_of
+from alongside.wording.safe import safe
+from alongside.wording.times import zone_of
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
 DASH: Final = "–"
@@ -32,8 +32,8 @@ def debrief_text(found: Debrief) -> list[str]:
     """Rows of text, at most some 110 characters wide."""
     exercise = found.exercise
     return [
-        f"Debrief: {plain(exercise.name)}",
-        f"{plain(exercise.stay.name)}, "
+        f"Debrief: {safe(exercise.name)}",
+        f"{safe(exercise.stay.name)}, "
         f"{_clock(found, exercise.start)} to {_clock(found, found.as_done.run.end)}",
         "",
         *_alerts(found),
@@ -61,7 +61,7 @@ def _alerts(found: Debrief) -> Iterator[str]:
             _acknowledged(alert),
             _span(alert.acted_s, alert.asks_act),
             _span(alert.rectified_s, alert.is_alert),
-            plain(alert.episode.text),
+            safe(alert.episode.text),
         )
         for alert in alerts
     ]
@@ -99,11 +99,11 @@ def _not_counted(found: Debrief) -> Iterator[str]:
         alike = [each.done for each in together]
         if len(alike) > MOST_ALIKE:
             spell = f"{_clock(found, alike[0].time)} to {_clock(found, alike[-1].time)}"
-            yield f"Not counted: {len(alike)} acts, {spell}: {plain(why)}"
+            yield f"Not counted: {len(alike)} acts, {spell}: {safe(why)}"
             continue
         for done in alike:
             told = " ".join(part for part in _deed(done) if part)
-            yield f"Not counted: {_clock(found, done.time)} {plain(told)}: {plain(why)}"
+            yield f"Not counted: {_clock(found, done.time)} {safe(told)}: {safe(why)}"
     if taken.undone or taken.uncounted:
         yield ""
 
@@ -128,7 +128,7 @@ def _rounds(found: Debrief) -> Iterator[str]:
     fewest = f"with hindsight {len(best.rounds)} would do{proved}"
     yield f"Rounds made: {len(rounds)}, {moves} lines tended; {fewest}"
     for each in rounds:
-        yield f"  made {_clock(found, each[0].time)}: " + "; ".join(plain(event.text) for event in each)
+        yield f"  made {_clock(found, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
     for planned in best.rounds:
         deeds = "; ".join(_move(found, move.line, move.pay_out_m) for move in planned.moves)
         window = f"{_clock(found, planned.not_before)} to {_clock(found, planned.latest)}"

@@ -1,0 +1,116 @@
+"""Figures with their units, as a watch reads them. What is not known is a dash, never 0.
+
+Loads 0.1 t or 1 kN; lengths 0.01 m; angles whole degrees; shares whole per cent, below 10 one decimal; wind
+in whole knots, what lines hold rounded down wherever it stands.
+"""
+
+from collections.abc import Sequence
+from math import floor, isfinite
+from typing import Final
+
+from alongside.stay.model import Display
+from alongside.units import knots, tonnes_force
+from alongside.wording.marks import NOT_KNOWN
+
+A_HAIR: Final = 0.02
+"""Of a whole unit: so little below it, a speed that is rounded down still counts as that one."""
+DEED_STEP_M: Final = 0.05
+"""Metres to slack or heave are told in such steps: nobody on deck measures finer."""
+
+
+def figure(value: float, digits: int = 0) -> str:
+    """Return a number with fixed decimals, never `-0`; a dash where it is not known."""
+    if not isfinite(value):
+        return NOT_KNOWN
+    text = f"{value:.{digits}f}"
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def percent(share: float) -> str:
+    """Return a share in per cent: `88 %`; below ten with a decimal where it has one: `0.6 %`."""
+    if not isfinite(share):
+        return NOT_KNOWN
+    if abs(share) >= 0.0995:
+        return f"{figure(share * 100.0)} %"
+    text = figure(share * 100.0, 1)
+    return f"{text.removesuffix('.0')} %"
+
+
+def metres(value: float, digits: int = 2) -> str:
+    """Return a length: `0.55 m`."""
+    return f"{figure(value, digits)} m" if isfinite(value) else NOT_KNOWN
+
+
+def degrees(value: float, digits: int = 0) -> str:
+    """Return an angle: `32°`."""
+    return f"{figure(value, digits)}°" if isfinite(value) else NOT_KNOWN
+
+
+def lead(vertical_deg: float) -> str:
+    """Return which way a line leads from its fairlead, and how steeply: `32° down`, `50° up`."""
+    if not isfinite(vertical_deg):
+        return NOT_KNOWN
+    size = degrees(abs(vertical_deg))
+    return size if size == "0°" else f"{size} {'down' if vertical_deg > 0.0 else 'up'}"
+
+
+def bearing(value: float) -> str:
+    """Return a direction in three figures, `000°` to `359°`."""
+    return f"{round(value) % 360:03d}°" if isfinite(value) else NOT_KNOWN
+
+
+def force(kn: float, display: Display) -> float:
+    """Return kilonewtons in the unit of the display."""
+    return tonnes_force(kn) if display.force == "t" else kn
+
+
+def force_figure(kn: float, display: Display) -> str:
+    """Return a load without its unit: `23.1`, `227`."""
+    return figure(force(kn, display), 1 if display.force == "t" else 0)
+
+
+def force_text(kn: float, display: Display) -> str:
+    """Return a load with its unit: `23.1 t`, `227 kN`."""
+    return f"{force_figure(kn, display)} {display.force}" if isfinite(kn) else NOT_KNOWN
+
+
+def speed(ms: float, display: Display) -> float:
+    """Return metres a second in the unit of the display."""
+    return knots(ms) if display.speed == "kn" else ms
+
+
+def speed_text(ms: float, display: Display) -> str:
+    """Return a speed of wind or current that was measured or is expected: `41 kn`, `21.1 m/s`."""
+    if not isfinite(ms):
+        return NOT_KNOWN
+    return f"{figure(speed(ms, display), 0 if display.speed == 'kn' else 1)} {display.speed}"
+
+
+def held_speed(ms: float, display: Display, cap_ms: float = float("inf")) -> str:
+    """Return a wind that is held, rounded down to a whole unit so that it is held: `41 kn`.
+
+    From `cap_ms`, where the search ended, on: `more than 116 kn`.
+    """
+    if not isfinite(ms):
+        return NOT_KNOWN
+    text = f"{floor(speed(min(ms, cap_ms), display) + A_HAIR)} {display.speed}"
+    return f"more than {text}" if ms >= cap_ms else text
+
+
+def quantity(value: float, unit: str) -> str:
+    """Return a value in the unit of a rule: "" a share, `deg`, `m`, or any other with whole numbers."""
+    if not unit:
+        return percent(value)
+    if unit == "deg":
+        return degrees(value)
+    return f"{figure(value, 2 if unit == 'm' else 0)} {unit}" if isfinite(value) else NOT_KNOWN
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names in a row: `4`, `4 and 10`, `4, 10 and 12`."""
+    return "".join(names) if len(names) < 2 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def counted(number: int, thing: str, things: str = "") -> str:
+    """Return a number of things: `1 line`, `3 lines`."""
+    return f"{number} {thing if number == 1 else things or f'{thing}s'}"

@@ -1,0 +1,99 @@
+"""Names of channels, causes, qualities and of what gives, as a mate says them: one word for one thing."""
+
+from typing import Final
+
+from alongside.wording.safe import safe
+
+CHANNELS: Final = {
+    "tide": "tide",
+    "draught_fwd": "draught forward",
+    "draught_aft": "draught aft",
+    "draught_mid_port": "midship draught port",
+    "draught_mid_stbd": "midship draught starboard",
+    "heel": "heel",
+    "heading": "heading",
+    "wind_speed": "wind",
+    "wind_gust": "gust",
+    "wind_from": "wind direction",
+    "current_speed": "current",
+    "current_to": "current direction",
+    "depth": "depth",
+}
+SHORT_CHANNELS: Final = CHANNELS | {"draught_fwd": "draught F", "draught_aft": "draught A"}
+"""For narrow columns."""
+
+CAUSES: Final = {
+    "steep": "steep",
+    "stretch": "stretch",
+    "load": "load",
+    "slack": "slack",
+    "brake": "brake",
+    "bollard": "bollard",
+    "under_keel": "under keel",
+    "drift": "drift",
+    "off_fenders": "off fenders",
+    "gangway": "gangway",
+    "holding": "holding",
+    "tension": "tension",
+    "not_known": "not known",
+    "parted": "parted",
+    "feed": "feed",
+    "ahead": "ahead",
+    "calculation": "calculation",
+    "record": "record",
+    "clock": "clock",
+}
+
+REASONS: Final = {
+    "NONE": "",
+    "WAITING": "not heard yet",
+    "STALE": "late",
+    "SILENT": "no signal",
+    "OUT_OF_RANGE": "out of range",
+    "TOO_FAST": "changes too fast",
+    "FROZEN": "does not move",
+    "SPIKES": "spikes",
+    "INVALID": "gauge says not valid",
+    "NOT_FITTED": "not fitted",
+    "EXPECTED": "expected, not measured",
+}
+"""By the name of `readings.Reason`."""
+
+QUALITIES: Final = {"GOOD": "good", "SUSPECT": "doubtful", "LOST": "no signal", "EXPECTED": "expected"}
+"""By the name of `readings.Quality`."""
+
+GIVES: Final = {
+    "wll": "line {}",
+    "brake": "brake of line {}",
+    "bollard": "bollard {}",
+    "drift": "drift",
+    "off_fenders": "fenders",
+}
+"""What gives first in a stronger wind, by `mechanics.usage.Gives`."""
+
+
+def channel(name: str, short: bool = False) -> str:
+    """Return a channel in words: `draught forward`, `load cell of line 3`; `short` for narrow columns."""
+    if name.startswith("tension."):
+        return f"load cell of line {safe(name.removeprefix('tension.'))}"
+    return (SHORT_CHANNELS if short else CHANNELS).get(name, safe(name))
+
+
+def cause(name: str) -> str:
+    """Return a cause in words: `under keel`."""
+    return CAUSES.get(name, safe(name.replace("_", " ")))
+
+
+def reason(name: str) -> str:
+    """Return why a value is not good, by the name of its `Reason`."""
+    return REASONS[name]
+
+
+def quality(name: str) -> str:
+    """Return how far a value can be believed, by the name of its `Quality`."""
+    return QUALITIES[name]
+
+
+def what_gives(kind: str | None, where: str | None) -> str:
+    """Return what gives first: `brake of line 4`; "" where nothing does."""
+    return GIVES[kind].format(safe(where or "")) if kind else ""

@@ -1,0 +1,102 @@
+"""Times of the place, and lengths of time."""
+
+from datetime import UTC, datetime, timezone, tzinfo
+from functools import lru_cache
+from math import isfinite
+from typing import Final
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from alongside.stay.model import Display
+from alongside.wording.marks import NOT_KNOWN
+
+MINUTES_FROM_S: Final = 120
+HOURS_FROM_S: Final = 7200
+DAYS_FROM_S: Final = 72 * 3600
+
+
+def zone_of(display: Display) -> tzinfo:
+    """Return the zone of a display: a fixed offset or an IANA name; UTC where this machine does not know the
+    name, as of a record that was written on another."""
+    return _zone(display.zone)
+
+
+@lru_cache(maxsize=8)
+def _zone(name: str) -> tzinfo:
+    try:
+        return datetime.strptime(name, "%z").tzinfo or UTC
+    except ValueError:
+        pass  # no fixed offset
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError):
+        return UTC
+
+
+def local(time: float, display: Display) -> datetime:
+    """Return UNIX seconds as a time of the place."""
+    return datetime.fromtimestamp(time, zone_of(display))
+
+
+def clock(time: float, display: Display, form: str = "%H:%M") -> str:
+    """Return a time of the place: `14:20`; a dash where it is not known."""
+    return format(local(time, display), form) if isfinite(time) else NOT_KNOWN
+
+
+class DayClock:
+    """Times of the place about one day: hour and minute, with the date where it is another day."""
+
+    def __init__(self, display: Display, begin: float) -> None:
+        self._display = display
+        self._day = local(begin, display).date() if isfinite(begin) else None
+
+    def __call__(self, time: float | None) -> str:
+        """Return `14:20` or `21 Mar 02:05`; None, a limit that may not be reached: `may not`."""
+        if time is None:
+            return "may not"
+        if not isfinite(time):
+            return NOT_KNOWN
+        then = local(time, self._display)
+        return f"{then:%H:%M}" if then.date() == self._day else f"{then:%d %b %H:%M}"
+
+    def whole(self, time: float) -> str:
+        """Return date, time and offset: `2026-03-20 14:20 +0100`."""
+        return clock(time, self._display, "%Y-%m-%d %H:%M %z")
+
+
+def zone_text(time: float, display: Display) -> str:
+    """Return the zone as it stands beside a clock: `UTC+02:00`, with the name that the stay file gives."""
+    if not isfinite(time):
+        return display.zone
+    offset = local(time, display).strftime("%z")
+    shown = "UTC" if offset == "+0000" else f"UTC{offset[:3]}:{offset[3:5]}"
+    return shown if isinstance(zone_of(display), timezone) else f"{shown} {display.zone}"
+
+
+def span(seconds: float) -> str:
+    """Return a length of time: `45 s`, `12 min`, `3 h 05 min`, `4 d 7 h`; a dash where it is not known."""
+    if not isfinite(seconds):
+        return NOT_KNOWN
+    whole = round(abs(seconds))
+    if whole < MINUTES_FROM_S:
+        return f"{whole} s"
+    minutes = round(whole / 60)
+    if whole < HOURS_FROM_S:
+        return f"{minutes} min"
+    if whole < DAYS_FROM_S:
+        return f"{minutes // 60} h {minutes % 60:02d} min"
+    hours = round(whole / 3600)
+    return f"{hours // 24} d {hours % 24} h"
+
+
+def short_span(seconds: float) -> str:
+    """Return how long ago, for narrow columns: `8 s`, `12 min`, `2 h 05`, `3 d`; never rounded up."""
+    if not isfinite(seconds):
+        return NOT_KNOWN
+    whole = max(0, int(seconds))
+    if whole < 60:
+        return f"{whole} s"
+    if whole < 3600:
+        return f"{whole // 60} min"
+    if whole < 48 * 3600:
+        return f"{whole // 3600} h {whole % 3600 // 60:02d}"
+    return f"{whole // 86400} d"
