@@ -1,4 +1,4 @@
-"""When figures, alerts and sounds reach the screen."""
+"""When figures and alerts reach the screen."""
 
 import asyncio
 from dataclasses import replace
@@ -7,7 +7,6 @@ from alongside.cycle.picture import Advice
 from alongside.errors import FeedUnavailable
 from alongside.screens.app import ConsoleApp
 from alongside.screens.messages import PictureArrived
-from alongside.screens.sound import PATTERNS, Sounder
 from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.invented import FakeDesk
@@ -117,21 +116,6 @@ async def test_a_fault_of_the_desk_is_told_and_the_console_lives_on() -> None:
 def test_a_newer_picture_replaces_an_older_one_in_the_queue() -> None:
     older, newer = PictureArrived(invented.normal()), PictureArrived(invented.flood())
     assert older.can_replace(newer)
-
-
-def test_a_sound_is_not_lost_with_the_picture_that_called_for_it() -> None:
-    sounder, bells = Sounder(), []
-    sounder.hear(replace(invented.flood(), sound=Stage.ALARM))
-    sounder.hear(replace(invented.flood(), sound=Stage.NORMAL))
-    sounder.ring(bells.append)
-    assert tuple(bells) == PATTERNS[Stage.ALARM]
-    sounder.ring(bells.append)
-    assert len(bells) == len(PATTERNS[Stage.ALARM])
-
-
-def test_alarm_and_warning_sound_differently() -> None:
-    assert len(PATTERNS[Stage.ALARM]) != len(PATTERNS[Stage.WARNING])
-    assert Stage.CAUTION not in PATTERNS
 
 
 def test_what_keeps_the_desk_from_starting_comes_out_whole() -> None:

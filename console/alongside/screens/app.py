@@ -133,10 +133,10 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if self.view.silent_s is not None:
             self._sounder.no_figures(now)
             self._sounder.ring(self._bell_after)
-        if self._newest is not self.view.watch or self._newest is not self.view.figures:
-            self._take_in()
-        else:
+        if self._newest is None or self._newest is self.view.watch is self.view.figures:
             self.show(self.view)
+        else:
+            self._take_in()
 
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""
