@@ -95,7 +95,7 @@ def test_shipped_log_is_small_and_its_plans_reach_twelve_hours_beyond_it(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_an_outlook_can_be_asked_for_from_the_first_to_the_last_hour(name):
+def test_a_forecast_can_be_asked_for_from_the_first_to_the_last_hour(name):
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
     start = stay.simulate.start
     time = start + np.arange(0.0, stay.simulate.hours + 12.0, 0.5) * 3600.0

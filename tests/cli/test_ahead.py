@@ -1,4 +1,4 @@
-"""`alongside outlook` and `alongside compare`, as other programs and a chief mate use them."""
+"""`alongside forecast` and `alongside compare`, as other programs and a chief mate use them."""
 
 import json
 import math
@@ -22,8 +22,8 @@ def plan_file(folder, text=STAY_TEXT + TIDE):
     return write_stay(folder, text)
 
 
-def outlook(capsys, *arguments):
-    status = main(["outlook", *map(str, arguments)])
+def forecast(capsys, *arguments):
+    status = main(["ahead", *map(str, arguments)])
     said = capsys.readouterr()
     return status, said.out, said.err
 
@@ -33,8 +33,8 @@ def is_time(text):
 
 
 def test_json_has_what_other_programs_are_promised(tmp_path, capsys):
-    file = tmp_path / "outlook.json"
-    status, _, _ = outlook(capsys, plan_file(tmp_path), "--hours", "6", "--json", file, "--every", "10")
+    file = tmp_path / "forecast.json"
+    status, _, _ = forecast(capsys, plan_file(tmp_path), "--hours", "6", "--json", file, "--every", "10")
     assert status == 0
     said = json.loads(file.read_text())
     assert unix_time(said["time"]) == START
@@ -58,9 +58,9 @@ def test_json_has_what_other_programs_are_promised(tmp_path, capsys):
 
 def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
     """The coal berth in the afternoon: the wind of the plan grows beyond what the set holds."""
-    file = tmp_path / "outlook.json"
+    file = tmp_path / "forecast.json"
     at = ("--at", "2026-03-20T12:00:00Z", "--hours", "8")
-    status, out, _ = outlook(
+    status, out, _ = forecast(
         capsys, example_stay("coal_berth"), example_log("coal_berth"), *at, "--json", file
     )
     assert status == 0
@@ -76,9 +76,9 @@ def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
 
 def test_what_is_expected_lies_within_its_band(tmp_path, capsys):
     """Also where work turns from one hold to the next and nearly all members are on one side of it."""
-    file = tmp_path / "outlook.json"
+    file = tmp_path / "forecast.json"
     at = ("--at", "2026-03-20T12:00:00Z", "--hours", "12")
-    outlook(capsys, example_stay("coal_berth"), example_log("coal_berth"), *at, "--json", file)
+    forecast(capsys, example_stay("coal_berth"), example_log("coal_berth"), *at, "--json", file)
     for sample in json.loads(file.read_text())["samples"]:
         for name in ("tide", "draught_fwd", "draught_aft"):
             assert sample[f"{name}_low"] <= sample[name] <= sample[f"{name}_high"]
@@ -88,14 +88,14 @@ def test_the_same_question_gets_the_same_answer(tmp_path, capsys):
     stay, said = plan_file(tmp_path), []
     for run in range(2):
         file = tmp_path / f"{run}.json"
-        outlook(capsys, stay, "--hours", "3", "--json", file)
+        forecast(capsys, stay, "--hours", "3", "--json", file)
         said.append(file.read_bytes())
     assert said[0] == said[1]
 
 
 def test_times_are_told_in_the_zone_of_the_stay_and_kept_in_utc(tmp_path, capsys):
-    file = tmp_path / "outlook.json"
-    _, table, _ = outlook(capsys, plan_file(tmp_path), "--hours", "2", "--json", file)
+    file = tmp_path / "forecast.json"
+    _, table, _ = forecast(capsys, plan_file(tmp_path), "--hours", "2", "--json", file)
     assert "from 2026-03-02 06:00 +0200 to 08:00" in table
     assert json.loads(file.read_text())["time"] == "2026-03-02T04:00:00Z"
 
@@ -110,23 +110,23 @@ def test_times_are_told_in_the_zone_of_the_stay_and_kept_in_utc(tmp_path, capsys
         ("Australia/Sydney", "2026-04-04T15:00:00Z", ("02:00 +1100", "04:00")),
     ],
 )
-def test_a_change_of_the_clocks_within_the_outlook(tmp_path, capsys, zone, at, told):
+def test_a_change_of_the_clocks_ahead(tmp_path, capsys, zone, at, told):
     begin = unix_time(at)
     rows = ", ".join(
         f"[{iso_time(begin + 22_000.0 * k - 9000.0)}, {1.0 if k % 2 else 4.0}]" for k in range(4)
     )
     text = STAY_TEXT.replace("2026-03-02T04:00:00Z", at)
     text += f'tide: {{high_low: [{rows}]}}\ndisplay: {{zone: "{zone}"}}\n'
-    _, table, _ = outlook(capsys, plan_file(tmp_path, text), "--hours", "3")
+    _, table, _ = forecast(capsys, plan_file(tmp_path, text), "--hours", "3")
     assert f"{told[0]} to {told[1]}" in table
 
 
 def test_with_a_log_it_starts_from_what_was_measured(tmp_path, capsys):
     log = tmp_path / "feed.log"
     log.write_bytes(b"".join(gauges(START + s, 2.3 + s / 4000.0) for s in range(0, 3600, 5)))
-    file = tmp_path / "outlook.json"
+    file = tmp_path / "forecast.json"
     at = iso_time(START + 3500.0)
-    status, _, err = outlook(capsys, plan_file(tmp_path), log, "--at", at, "--hours", "3", "--json", file)
+    status, _, err = forecast(capsys, plan_file(tmp_path), log, "--at", at, "--hours", "3", "--json", file)
     assert (status, err) == (0, "")
     said = json.loads(file.read_text())
     assert said["time"] == at
@@ -135,9 +135,9 @@ def test_with_a_log_it_starts_from_what_was_measured(tmp_path, capsys):
 
 
 def test_what_if_stands_beside_the_plan(tmp_path, capsys):
-    file = tmp_path / "outlook.json"
+    file = tmp_path / "forecast.json"
     changes = ["--what-if", "slack 2 0.3", "--what-if", "let go 1"]
-    _, table, _ = outlook(capsys, plan_file(tmp_path), "--hours", "3", "--json", file, *changes)
+    _, table, _ = forecast(capsys, plan_file(tmp_path), "--hours", "3", "--json", file, *changes)
     assert "What if: slack 2 by 0.30 m, let go 1" in table
     other = json.loads(file.read_text())["what_if"]
     assert other["changes"] == "slack 2 by 0.30 m, let go 1"
@@ -156,7 +156,7 @@ def test_what_if_stands_beside_the_plan(tmp_path, capsys):
     ],
 )
 def test_what_has_no_answer_is_refused_with_what_it_lacks(tmp_path, capsys, text, arguments, said):
-    status, table, err = outlook(capsys, plan_file(tmp_path, text), *arguments)
+    status, table, err = forecast(capsys, plan_file(tmp_path, text), *arguments)
     assert status == 2
     assert table == ""
     assert any(word in err for word in said.split("|"))
@@ -165,17 +165,17 @@ def test_what_has_no_answer_is_refused_with_what_it_lacks(tmp_path, capsys, text
 def test_a_log_needs_a_moment(tmp_path, capsys):
     log = tmp_path / "feed.log"
     log.write_bytes(gauges(START, 2.0))
-    status, _, err = outlook(capsys, plan_file(tmp_path), log)
+    status, _, err = forecast(capsys, plan_file(tmp_path), log)
     assert status == 2
     assert "expected --at TIME" in err
-    status, _, err = outlook(capsys, plan_file(tmp_path), log, "--at", "2026-03-05T00:00:00Z")
+    status, _, err = forecast(capsys, plan_file(tmp_path), log, "--at", "2026-03-05T00:00:00Z")
     assert status == 2
     assert "nothing at 2026-03-05T00:00:00Z" in err
 
 
 def test_the_example_is_answered_from_its_log(tmp_path, capsys):
     stay, log = example_stay("product_jetty"), example_log("product_jetty")
-    status, table, _ = outlook(capsys, stay, log, "--at", "2026-09-12T08:00:00Z", "--hours", "6")
+    status, table, _ = forecast(capsys, stay, log, "--at", "2026-09-12T08:00:00Z", "--hours", "6")
     assert status == 0
     assert "from 2026-09-12 09:00 +0100" in table
     assert "snap-back" in table

@@ -100,7 +100,7 @@ def test_a_cause_that_fails_leaves_the_others(
     [
         "alongside.cycle.picture_of.advise",
         "alongside.runtime.keeper.Strength.at",
-        "alongside.runtime.keeper.Lookout.look",
+        "alongside.runtime.keeper.ForecastWorker.look",
     ],
 )
 def test_a_picture_comes_although_a_part_of_it_fails(

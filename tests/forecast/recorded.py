@@ -9,12 +9,12 @@ from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
 from alongside.cycle.advance import Plan
 from alongside.cycle.gauge_samples import Trail
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.first_times import first_times
 from alongside.forecast.ground import Ground
 from alongside.forecast.limits import CAUSES
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.bollards import bollard_states
 from alongside.mechanics.hold import hold, standing_off
@@ -57,16 +57,16 @@ def _joined(parts: list[Situation]) -> Situation:
     return Situation(**arrays, heel_measured=parts[0].heel_measured)
 
 
-def outcomes(stay: Recorded, hours: float = 12.0) -> list[tuple[Outlook, dict[tuple[str, str, int], float]]]:
-    """Every outlook whose hours lie within the record, with when each (cause, subject, stage) was reached
+def outcomes(stay: Recorded, hours: float = 12.0) -> list[tuple[Forecast, dict[tuple[str, str, int], float]]]:
+    """Every forecast whose hours lie within the record, with when each (cause, subject, stage) was reached
     with the lengths of then; a limit never reached is infinite."""
     found = []
     for present in stay.presents:
         if present.time + hours * HOUR > stay.situation.time[-1]:
             break
         far = replace(Far.of(stay.ground.stay), hours=hours)
-        outlook = look_ahead(stay.ground, present, far, tend=False)
-        found.append((outlook, _happened(stay, present, hours)))
+        forecast = look_ahead(stay.ground, present, far, tend=False)
+        found.append((forecast, _happened(stay, present, hours)))
     return found
 
 
@@ -104,17 +104,17 @@ def _findings(ground: Ground, here: Situation, unstretched: Floats) -> Findings:
 
 
 def held_bands(stay: Recorded) -> tuple[list[bool], list[float]]:
-    """Of every limit that an outlook told of, or that was reached though it told of none: whether its band
-    held what happened; and the widths in hours of those bands that end within the outlook."""
+    """Of every limit that a forecast told of, or that was reached though it told of none: whether its band
+    held what happened; and the widths in hours of those bands that end within the forecast."""
     held, widths = [], []
-    for outlook, happened in outcomes(stay):
-        told = {(limit.cause, limit.subject, int(limit.stage)): limit for limit in outlook.limits}
+    for forecast, happened in outcomes(stay):
+        told = {(limit.cause, limit.subject, int(limit.stage)): limit for limit in forecast.limits}
         for key, when in happened.items():
             limit = told.get(key)
-            if limit is not None and (limit.standing or when <= outlook.time + 5 * MINUTE):
+            if limit is not None and (limit.standing or when <= forecast.time + 5 * MINUTE):
                 continue
             if limit is None:
-                if np.isfinite(when) and when > outlook.time + 5 * MINUTE:
+                if np.isfinite(when) and when > forecast.time + 5 * MINUTE:
                     held.append(False)
                 continue
             no_later = np.inf if limit.no_later is None else limit.no_later

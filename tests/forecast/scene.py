@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from alongside.cycle.advance import Plan
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead

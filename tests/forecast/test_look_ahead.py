@@ -1,4 +1,4 @@
-"""The outlook as a whole: limits to come, the ship, the gangway, and the caution that one comes soon."""
+"""The forecast as a whole: limits to come, the ship, the gangway, and the caution that one comes soon."""
 
 from dataclasses import replace
 
@@ -20,20 +20,20 @@ from tests.forecast.scene import HOUR, TABLE, looked, planned, stay_ahead
 
 def test_what_is_expected_is_what_the_mechanics_say_of_it(tmp_path):
     stay = stay_ahead(tmp_path)
-    present, outlook = planned(stay), looked(stay)
-    situation = expected_situations(stay, present, outlook.times, outlook.members).situation(1)
+    present, forecast = planned(stay), looked(stay)
+    situation = expected_situations(stay, present, forecast.times, forecast.members).situation(1)
     held = hold(Plan.of(stay).arrangement, situation, present.unstretched)
-    assert np.allclose(outlook.stretch_share, held.lines.stretch_share, equal_nan=True)
-    assert np.allclose(outlook.vertical_deg, held.lines.vertical_deg)
+    assert np.allclose(forecast.stretch_share, held.lines.stretch_share, equal_nan=True)
+    assert np.allclose(forecast.vertical_deg, held.lines.vertical_deg)
 
 
 def test_an_expected_limit_is_where_the_stage_changes(tmp_path):
-    outlook = looked(stay_ahead(tmp_path))
-    steep = [limit for limit in outlook.limits if limit.cause == "steep" and limit.expected is not None]
+    forecast = looked(stay_ahead(tmp_path))
+    steep = [limit for limit in forecast.limits if limit.cause == "steep" and limit.expected is not None]
     assert steep
     for limit in steep:
-        column = outlook.lines.index(limit.line)
-        reached = outlook.times[outlook.stage[:, column] >= limit.stage]
+        column = forecast.lines.index(limit.line)
+        reached = forecast.times[forecast.stage[:, column] >= limit.stage]
         assert reached.size
         if not limit.standing:
             assert limit.not_before <= limit.expected
@@ -41,11 +41,11 @@ def test_an_expected_limit_is_where_the_stage_changes(tmp_path):
 
 
 def test_stages_of_most_members_lie_about_the_expected_one(tmp_path):
-    outlook = looked(stay_ahead(tmp_path), members=40)
-    assert (outlook.stage_best <= outlook.stage_worst).all()
-    inside = (outlook.stage_best <= outlook.stage) & (outlook.stage <= outlook.stage_worst)
+    forecast = looked(stay_ahead(tmp_path), members=40)
+    assert (forecast.stage_best <= forecast.stage_worst).all()
+    inside = (forecast.stage_best <= forecast.stage) & (forecast.stage <= forecast.stage_worst)
     assert inside.mean() > 0.98
-    assert ((outlook.cause >= 0) == (outlook.stage > 0)).all()
+    assert ((forecast.cause >= 0) == (forecast.stage > 0)).all()
 
 
 def test_the_rail_over_the_quay(tmp_path):
@@ -75,28 +75,28 @@ def test_a_gangway_that_gets_too_steep_is_a_limit_to_come(tmp_path):
 
 
 def test_soon_is_the_next_warning_of_each_line(tmp_path):
-    outlook = looked(stay_ahead(tmp_path))
-    for each in soon_of(outlook):
+    forecast = looked(stay_ahead(tmp_path))
+    for each in soon_of(forecast):
         mine = [
             limit
-            for limit in outlook.limits
+            for limit in forecast.limits
             if (limit.line or "") == each.subject
             and limit.stage >= Stage.WARNING
             and limit.expected is not None
-            and limit.expected > outlook.time
+            and limit.expected > forecast.time
         ]
         assert each.time == min(limit.expected for limit in mine)
         assert each.stage >= Stage.WARNING
-    assert soon_of(outlook)
+    assert soon_of(forecast)
 
 
 def test_nothing_known_of_the_tide_is_a_reason_not_a_number(tmp_path):
     stay = stay_ahead(tmp_path)
     present = replace(planned(stay), tide=float("nan"))
-    outlook = looked(replace(stay, tide=None), present)
-    assert outlook.reason == "tide not known"
-    assert outlook.limits == ()
-    assert np.isnan(outlook.stretch_share).all()
+    forecast = looked(replace(stay, tide=None), present)
+    assert forecast.reason == "tide not known"
+    assert forecast.limits == ()
+    assert np.isnan(forecast.stretch_share).all()
 
 
 # --- from the plan alone

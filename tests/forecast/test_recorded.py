@@ -18,5 +18,5 @@ def test_nine_bands_in_ten_hold_what_happened(name):
     held, widths = held_bands(recorded(name))
     assert len(held) >= 40
     assert np.mean(held) >= 0.90
-    # and they say something: half of those that end within the outlook are narrower than this
+    # and they say something: half of those that end within the forecast are narrower than this
     assert np.median(widths) < 1.0  # h

@@ -6,10 +6,10 @@ import numpy as np
 
 from alongside.cli.examples import example_stay
 from alongside.cycle.advance import Plan
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.outlook import Incurable
+from alongside.forecast.model import Incurable
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
 from alongside.forecast.rounds.whole_steps import rounded
@@ -26,10 +26,10 @@ def test_a_gale_off_the_quay_is_no_work_for_the_lines() -> None:
     stay = read_stay(example_stay("coal_berth"))
     ground = ground_of(Plan.of(stay))
     present = planned_present(stay, ground.arrangement, unix_time("2026-03-20T03:30:00Z"))
-    outlook = look_ahead(ground, present.in_wind(32.0, OFF_THE_QUAY), Far(6.0, 300.0, 8))
-    alarms = {limit.cause for limit in outlook.limits if limit.stage == 3 and limit.expected is not None}
+    forecast = look_ahead(ground, present.in_wind(32.0, OFF_THE_QUAY), Far(6.0, 300.0, 8))
+    alarms = {limit.cause for limit in forecast.limits if limit.stage == 3 and limit.expected is not None}
     assert "off_fenders" in alarms
-    tending = outlook.tending
+    tending = forecast.tending
     assert tending.rounds == ()
     assert not tending.verified
     assert {each.why for each in tending.cannot_cure} == {"wind"}
@@ -41,10 +41,10 @@ def test_a_plan_is_good_no_farther_than_is_known(tmp_path) -> None:
     assert stay.tide is not None
     end = stay.tide.high_low[2][0]
     short = replace(stay, tide=replace(stay.tide, high_low=stay.tide.high_low[:3]))
-    outlook = looked(short)
-    assert outlook.known_until <= end < outlook.known_until + 600.0
-    assert not outlook.tending.verified
-    assert not outlook.tending.good_until > outlook.known_until
+    forecast = looked(short)
+    assert forecast.known_until <= end < forecast.known_until + 600.0
+    assert not forecast.tending.verified
+    assert not forecast.tending.good_until > forecast.known_until
     whole = looked(stay)
     assert whole.known_until == whole.times[-1]
     assert whole.tending.verified
@@ -52,9 +52,9 @@ def test_a_plan_is_good_no_farther_than_is_known(tmp_path) -> None:
 
 def test_what_is_known_of_no_line_at_all_ends_now(tmp_path) -> None:
     stay = stay_ahead(tmp_path)
-    outlook = looked(stay, replace(planned(stay), draught_fwd=np.nan, planned=False))
-    assert outlook.known_until < outlook.time
-    assert outlook.reason
+    forecast = looked(stay, replace(planned(stay), draught_fwd=np.nan, planned=False))
+    assert forecast.known_until < forecast.time
+    assert forecast.reason
 
 
 def test_no_move_is_rounded_beyond_the_largest() -> None:

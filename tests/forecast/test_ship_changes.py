@@ -6,12 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from alongside.cli.ahead import present_in_log
 from alongside.cli.examples import example_log, example_stay
-from alongside.cli.outlook import present_in_log
 from alongside.cycle.advance import Plan
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.look_ahead import look_ahead
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -55,13 +55,13 @@ def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
     stay = read_stay(example_stay("coal_berth"))
     plan = Plan.of(stay)
     present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
-    outlook = look_ahead(ground_of(plan), present)
-    first = outlook.tending.rounds[0]
+    forecast = look_ahead(ground_of(plan), present)
+    first = forecast.tending.rounds[0]
     assert first.wind_ms > 20.0, "the squall that blows now is not over at once"
     assert first.holds_after_ms < first.holds_before_ms
     assert first.leaves_little
-    assert {"off_fenders", "drift"} & {change.cause for change in costs(outlook)}
-    steep = [limit for limit in outlook.followed if is_left(limit) and limit.cause == "steep"]
+    assert {"off_fenders", "drift"} & {change.cause for change in costs(forecast)}
+    steep = [limit for limit in forecast.followed if is_left(limit) and limit.cause == "steep"]
     assert [limit.line for limit in steep] == ["4"], "no length cures a lead"
 
 
@@ -69,8 +69,8 @@ def test_in_light_airs_a_round_costs_nothing() -> None:
     stay = read_stay(example_stay("coal_berth"))
     plan = Plan.of(stay)
     present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T12:00:00Z"))
-    outlook = look_ahead(ground_of(plan), replace(present, wind_speed=3.0))
-    assert outlook.tending.rounds
-    assert costs(outlook) == ()
-    assert not any(each.leaves_little for each in outlook.tending.rounds)
-    assert all(np.isfinite(each.holds_after_ms) for each in outlook.tending.rounds)
+    forecast = look_ahead(ground_of(plan), replace(present, wind_speed=3.0))
+    assert forecast.tending.rounds
+    assert costs(forecast) == ()
+    assert not any(each.leaves_little for each in forecast.tending.rounds)
+    assert all(np.isfinite(each.holds_after_ms) for each in forecast.tending.rounds)

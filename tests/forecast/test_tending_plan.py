@@ -1,4 +1,4 @@
-"""Tending rounds out of an outlook: what is proposed holds when it is run through the mechanics."""
+"""Tending rounds out of a forecast: what is proposed holds when it is run through the mechanics."""
 
 from dataclasses import replace
 
@@ -19,29 +19,31 @@ from tests.berth import START
 from tests.forecast.scene import HOUR, ground, looked, planned, stay_ahead
 
 
-def lengths_as_tended(stay, outlook, present):
+def lengths_as_tended(stay, forecast, present):
     """(m, lines) unstretched lengths when every round is done at its latest; a test's own book-keeping."""
-    lengths = np.tile(present.unstretched, (outlook.times.size, 1))
-    for each in outlook.tending.rounds:
+    lengths = np.tile(present.unstretched, (forecast.times.size, 1))
+    for each in forecast.tending.rounds:
         for move in each.moves:
-            lengths[outlook.times >= each.latest, outlook.lines.index(move.line)] += move.pay_out_m
+            lengths[forecast.times >= each.latest, forecast.lines.index(move.line)] += move.pay_out_m
     return lengths
 
 
-def outside(stay, outlook, present):
+def outside(stay, forecast, present):
     """Rows and lines out of warning, with the rounds done, where the plan does not say so itself."""
     arrangement = Plan.of(stay).arrangement
-    situation = expected_situations(stay, present, outlook.times, outlook.members).situation(1)
-    held = hold(arrangement, situation, lengths_as_tended(stay, outlook, present))
+    situation = expected_situations(stay, present, forecast.times, forecast.members).situation(1)
+    held = hold(arrangement, situation, lengths_as_tended(stay, forecast, present))
     limits = stay.limits
     bad = held.lines.stretch_share >= limits.stretch_share.warning
     bad |= held.lines.load_share <= limits.slack_share.warning
     bad |= held.lines.tension_kn / arrangement.brake_kn >= limits.brake_share.warning
-    for cure in outlook.tending.cannot_cure:
-        spell = (outlook.times >= cure.time) & (outlook.times <= cure.until)
-        bad[spell, outlook.lines.index(cure.line)] = False
-    if outlook.tending.rounds and outlook.tending.rounds[0].overdue:
-        bad[outlook.times <= outlook.tending.rounds[0].latest + outlook.tending.rounds[0].duration_s] = False
+    for cure in forecast.tending.cannot_cure:
+        spell = (forecast.times >= cure.time) & (forecast.times <= cure.until)
+        bad[spell, forecast.lines.index(cure.line)] = False
+    if forecast.tending.rounds and forecast.tending.rounds[0].overdue:
+        bad[forecast.times <= forecast.tending.rounds[0].latest + forecast.tending.rounds[0].duration_s] = (
+            False
+        )
     return bad
 
 
@@ -63,10 +65,10 @@ def test_no_band_is_left_inside_a_verified_plan(stays, balance, hours_in, tighte
     stretch = replace(stay.limits.stretch_share, caution=0.5 * tighter, warning=0.85 * tighter)
     stay = replace(stay, limits=replace(stay.limits, stretch_share=stretch))
     present = replace(planned(stay, START + hours_in * HOUR), draught_fwd=fwd)
-    outlook = looked(stay, present, members=4)
-    if outlook.tending.verified:
-        assert not outside(stay, outlook, present).any()
-    for each in outlook.tending.rounds:
+    forecast = looked(stay, present, members=4)
+    if forecast.tending.verified:
+        assert not outside(stay, forecast, present).any()
+    for each in forecast.tending.rounds:
         assert each.not_before <= each.latest
         assert all(move.pay_out_m != 0.0 for move in each.moves)
 
@@ -111,11 +113,11 @@ def test_a_line_that_no_length_serves_is_named_with_what_is_missing(tmp_path):
         stretch_share=replace(stay.limits.stretch_share, caution=0.01, warning=0.02, alarm=1.0),
         slack_share=replace(stay.limits.slack_share, caution=0.5, warning=0.4),
     )
-    outlook = looked(replace(stay, limits=limits))
-    assert {cure.line for cure in outlook.tending.cannot_cure} == {"1", "2", "3"}
-    assert all(cure.missing_m > 0.0 and cure.why == "empty" for cure in outlook.tending.cannot_cure)
+    forecast = looked(replace(stay, limits=limits))
+    assert {cure.line for cure in forecast.tending.cannot_cure} == {"1", "2", "3"}
+    assert all(cure.missing_m > 0.0 and cure.why == "empty" for cure in forecast.tending.cannot_cure)
     arrangement = Plan.of(stay).arrangement
-    situation = expected_situations(stay, planned(stay), outlook.times, 30).situation(1)
+    situation = expected_situations(stay, planned(stay), forecast.times, 30).situation(1)
     path = hold(arrangement, situation, planned(stay).unstretched).lines.path_m
     lo, hi = bands(arrangement, path, within_stage(limits))
     assert (lo > hi).all()
@@ -124,13 +126,13 @@ def test_a_line_that_no_length_serves_is_named_with_what_is_missing(tmp_path):
 def test_hands_that_can_tend_one_line_at_a_time_make_rounds_longer(tmp_path):
     free = looked(stay_ahead(tmp_path, cargo=(), minutes_per_line=15.0))
     few = looked(stay_ahead(tmp_path, cargo=(), minutes_per_line=15.0, hands=2))
-    for outlook, teams in ((free, 99), (few, 1)):
-        for each in outlook.tending.rounds:
+    for forecast, teams in ((free, 99), (few, 1)):
+        for each in forecast.tending.rounds:
             assert each.duration_s == 900.0 * -(-len(each.moves) // teams)
 
 
-def test_an_outlook_without_tending_proposes_nothing(tmp_path):
+def test_a_forecast_without_tending_proposes_nothing(tmp_path):
     stay = stay_ahead(tmp_path, cargo=())
-    outlook = look_ahead(ground(stay), planned(stay), Far(3.0, 300.0, 5), tend=False)
-    assert outlook.tending.rounds == ()
-    assert not outlook.tending.verified
+    forecast = look_ahead(ground(stay), planned(stay), Far(3.0, 300.0, 5), tend=False)
+    assert forecast.tending.rounds == ()
+    assert not forecast.tending.verified

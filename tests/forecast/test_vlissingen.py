@@ -8,7 +8,7 @@ import pytest
 from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Plan
 from alongside.cycle.gauge_samples import Trail
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.runtime.log_player import Player
@@ -79,13 +79,13 @@ def test_nine_levels_in_ten_lie_in_the_band_storm_and_outage_included(tmp_path):
         at += 3 * HOUR
         for block in player.play_to(at):
             trail.add(block)
-        outlook = look_ahead(
+        forecast = look_ahead(
             ground_of(plan), trail.present(block, player.memory), Far(12.0, 600.0, 50), tend=False
         )
         for lead in LEADS_H:
-            true = level.get(float(outlook.times[6 * lead]))
+            true = level.get(float(forecast.times[6 * lead]))
             if true is not None:
-                tide = outlook.tide
+                tide = forecast.tide
                 inside.append(tide.low[6 * lead] <= true <= tide.high[6 * lead])
                 missed[lead].append(tide.expected[6 * lead] - true)
     assert len(inside) > 700

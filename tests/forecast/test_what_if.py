@@ -5,7 +5,7 @@ import pytest
 
 from alongside.cli.examples import example_stay
 from alongside.cycle.advance import Plan
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far

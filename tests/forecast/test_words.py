@@ -6,7 +6,7 @@ import pytest
 
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.rounds import in_short, moves_in_words
-from alongside.forecast.outlook import MoveAhead, RoundAhead
+from alongside.forecast.model import MoveAhead, RoundAhead
 from alongside.stay.stage import Stage
 from alongside.units import unix_time
 from tests.cycle.test_advice import alert
@@ -24,9 +24,9 @@ def a_round(latest="14:20", lengths_from="04:00", overdue=False):
 
 def said(folder, each, alerts=(), now="04:00"):
     stay = stay_ahead(folder)
-    outlook = looked(stay, hours=1.0, members=3)
-    outlook = replace(outlook, tending=replace(outlook.tending, rounds=(each,)))
-    return advise(stay, at(now), (), alerts, (), float("nan"), float("nan"), outlook)
+    forecast = looked(stay, hours=1.0, members=3)
+    forecast = replace(forecast, tending=replace(forecast.tending, rounds=(each,)))
+    return advise(stay, at(now), (), alerts, (), float("nan"), float("nan"), forecast)
 
 
 def test_the_next_round_is_said_with_its_time_and_how_long_it_is_good(tmp_path):
@@ -88,7 +88,7 @@ def test_a_round_that_leaves_little_is_no_order(tmp_path):
     each = replace(a_round(), leaves_little=True, holds_after_ms=20.0, wind_ms=22.0)
     advice = said(tmp_path, each)
     assert advice.text == (
-        "Weigh the wind: slack 3 and 4 by 0.40 m before 14:20 leaves 39 kn to a wind of 43 kn"
+        "Weigh the wind: slack 3 and 4 by 0.40 m before 14:20 leaves 38 kn to a wind of 43 kn"
     )
     assert advice.large == ""
 

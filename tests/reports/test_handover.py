@@ -12,7 +12,7 @@ from alongside.alerts.model import Alert, Event, Standing
 from alongside.cli.main import main
 from alongside.cycle.advance import HAND_OVER, Plan
 from alongside.cycle.picture import Picture
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
 from alongside.reports.handover import handover_text, watch_began
 from alongside.runtime.keeper import Keeper
@@ -21,7 +21,7 @@ from alongside.stay.model import CargoOperation, TidePlan
 from alongside.stay.stage import Stage
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, Watch
-from tests.screens.invented import invented_stay, outlook
+from tests.screens.invented import forecast, invented_stay
 
 H = 3600.0
 
@@ -175,8 +175,8 @@ def test_limits_to_come_leave_out_what_is_reached_now(picture: Picture) -> None:
         stretch(Stage.WARNING, not_before=now + 600, expected=now + 660),
         LimitAhead("slack", "3", "3", Stage.CAUTION, now + 700, now + 900, now + 1200),
     )
-    ahead = replace(outlook(invented_stay()), limits=limits)
-    rows = part(handover_text(replace(eased(picture), outlook=ahead), START), "NEXT 6 HOURS")
+    ahead = replace(forecast(invented_stay()), limits=limits)
+    rows = part(handover_text(replace(eased(picture), forecast=ahead), START), "NEXT 6 HOURS")
     told = [row for row in rows if "line 2" in row or "line 3" in row]
     assert told == [
         "05:00  ● line 2 stretch warning, not before 04:59, or not at all",
@@ -196,7 +196,7 @@ def test_a_watch_that_nobody_took_over_began_four_hours_ago() -> None:
     assert watch_began(later, START) == START - 4 * H, "what comes later does not count"
 
 
-def test_the_next_six_hours_by_the_table_where_there_is_no_outlook(picture: Picture) -> None:
+def test_the_next_six_hours_by_the_table_where_there_is_no_forecast(picture: Picture) -> None:
     now = picture.time
     tide = TidePlan(high_low=((now - 2 * H, 1.0), (now + 1.5 * H, 4.0), (now + 8 * H, 0.5)))
     cargo = (
@@ -205,14 +205,14 @@ def test_the_next_six_hours_by_the_table_where_there_is_no_outlook(picture: Pict
         CargoOperation("hold 3", now + 9 * H, 500.0, 500.0, 40.0),
     )
     stay = replace(picture.stay, tide=tide, cargo=cargo)
-    rows = part(handover_text(replace(picture, stay=stay, outlook=None), now - 4 * H), "NEXT 6 HOURS")
+    rows = part(handover_text(replace(picture, stay=stay, forecast=None), now - 4 * H), "NEXT 6 HOURS")
     assert rows == [
         "04:49  hold 1: discharging 2000 t at 500 t/h goes on, 3 h 00 min left by plan",
         "06:19  high water 4.00 m by the table",
         "06:49  hold 2: loading 500 t at 500 t/h begins by plan",
         "07:49  hold 1: done by plan",
         "07:49  hold 2: done by plan",
-        "outlook: not worked out",
+        "ahead: not worked out",
     ]
 
 

@@ -14,7 +14,7 @@ from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Alert, Event, Group, Standing
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from alongside.cycle.picture_of import blank_picture
-from alongside.forecast.outlook import LimitAhead, MoveAhead, Outlook, RoundAhead, Spread, Tending
+from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import CAP_MS, Holding
 from alongside.mechanics.usage import Gives
 from alongside.readings import Quality, Reason
@@ -189,7 +189,7 @@ def holding(scale: float = 1.0) -> Holding:
     return Holding(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
 
 
-def outlook(stay: Stay) -> Outlook:
+def forecast(stay: Stay) -> Forecast:
     """Twelve hours from two minutes ago: B1 comes to a warning, B2 may come to a caution, and two
     rounds keep both in band."""
     times = NOW - 120.0 + 300.0 * np.arange(145)
@@ -230,7 +230,7 @@ def outlook(stay: Stay) -> Outlook:
             NOW + 19000.0, NOW + 25000.0, NOW + 19000.0, NOW + 43000.0, 900.0, (MoveAhead("B1", -0.3),)
         ),
     )
-    return Outlook(
+    return Forecast(
         time=NOW - 120.0,
         times=times,
         lines=lines,
@@ -321,7 +321,7 @@ def normal(stay: Stay | None = None) -> Picture:
         ),
         holding=holding(),
         holding_text=HOLDS,
-        outlook=outlook(stay),
+        forecast=forecast(stay),
         channels=channels(),
         feeds=FEEDS,
         log=EVENTS[:2],

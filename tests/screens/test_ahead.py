@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from alongside.cycle.picture import Advice, Picture
-from alongside.forecast.outlook import ChoiceAhead, Incurable, Outlook, Tending
+from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, Tending
 from alongside.screens.ahead_tracks import Track, cells_of, tracks_of
 from alongside.screens.ahead_words import hour, limit_words, plan_words
 from alongside.screens.letters import large
@@ -23,8 +23,8 @@ def looking() -> Picture:
     return invented.one_warning(STAY)
 
 
-def outlook() -> Outlook:
-    return invented.outlook(STAY)
+def forecast() -> Forecast:
+    return invented.forecast(STAY)
 
 
 def row_of(shown: Shown, name: str) -> str:
@@ -32,7 +32,7 @@ def row_of(shown: Shown, name: str) -> str:
 
 
 def test_lines_that_come_to_something_stand_first_the_soonest_of_them() -> None:
-    assert [track.name for track in tracks_of(outlook(), STAY)][:3] == ["B1", "B2", "H1"]
+    assert [track.name for track in tracks_of(forecast(), STAY)][:3] == ["B1", "B2", "H1"]
 
 
 def test_a_cell_shows_the_worst_within_it() -> None:
@@ -48,8 +48,8 @@ def test_a_cell_shows_the_worst_within_it() -> None:
 
 @pytest.mark.parametrize("columns", [30, 71, 144, 200])
 def test_marks_and_letters_carry_the_stage_without_colour(columns: int) -> None:
-    track = tracks_of(outlook(), STAY)[0]
-    times = outlook().times
+    track = tracks_of(forecast(), STAY)[0]
+    times = forecast().times
     cells = cells_of(track, times, float(times[0]), float(times[-1]), columns)
     text = "".join(cell.mark for cell in cells)
     assert len(text) == columns
@@ -60,16 +60,16 @@ def test_marks_and_letters_carry_the_stage_without_colour(columns: int) -> None:
 
 
 def test_what_is_not_expected_but_may_be_has_a_hollow_mark() -> None:
-    track = tracks_of(outlook(), STAY)[1]
-    times = outlook().times
+    track = tracks_of(forecast(), STAY)[1]
+    times = forecast().times
     text = "".join(cell.mark for cell in cells_of(track, times, float(times[0]), float(times[-1]), 72))
     assert set(text) == {"·", "□"}
 
 
 def test_water_under_the_keel_has_a_time_line_where_it_comes_short() -> None:
-    shallow = outlook().under_keel
+    shallow = forecast().under_keel
     less = replace(shallow, expected=shallow.expected - 6.5, low=shallow.low - 6.5)
-    track = tracks_of(replace(outlook(), under_keel=less), STAY)[0]
+    track = tracks_of(replace(forecast(), under_keel=less), STAY)[0]
     assert track.name == "under keel"
     assert max(track.stage) > Stage.NORMAL
     assert set(track.cause) == {"", "under_keel"}
@@ -87,7 +87,7 @@ async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
         assert "1 Slack B1 and B2 by 0.40 m from 05:02 to" in shown.text
 
 
-async def test_now_moves_on_while_the_outlook_stands() -> None:
+async def test_now_moves_on_while_the_forecast_stands() -> None:
     picture = looking()
     async with console(picture, size=(120, 30)) as shown:
         await shown.press("f")
@@ -125,7 +125,7 @@ async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:
 
 
 def test_what_may_not_occur_says_so() -> None:
-    caution, _warning, alarm = outlook().limits
+    caution, _warning, alarm = forecast().limits
     display = STAY.display
     assert limit_words(caution, display, NOW) == "■ line B1 stretch 05:12 (05:02 to 05:22)"
     assert limit_words(alarm, display, NOW) == "▲ line B1 stretch may be from 07:12 on"
@@ -137,27 +137,29 @@ def test_what_may_not_occur_says_so() -> None:
 def test_plan_in_words() -> None:
     display = STAY.display
     cure = Incurable("B1", NOW, NOW + 3600.0, 0.25, "empty")
-    nothing = replace(outlook(), tending=Tending())
+    nothing = replace(forecast(), tending=Tending())
     assert plan_words(nothing, display, NOW) == [
         "No tending needed: stretch, load, brakes and slack stay short of warning"
     ]
-    hopeless = replace(outlook(), tending=Tending(cannot_cure=(cure,)))
+    hopeless = replace(forecast(), tending=Tending(cannot_cure=(cure,)))
     assert plan_words(hopeless, display, NOW) == [
         "No tending cures line B1, 04:12 to 05:12: 0.25 m are missing"
     ]
-    doubtful = replace(outlook(), tending=replace(outlook().tending, verified=False))
+    doubtful = replace(forecast(), tending=replace(forecast().tending, verified=False))
     assert "does NOT hold" in plan_words(doubtful, display, NOW)[-1]
 
 
 @pytest.mark.parametrize(
     ("picture", "why"),
     [
-        (replace(looking(), outlook=None), "no tide to expect in the stay file"),
+        (replace(looking(), forecast=None), "no tide to expect in the stay file"),
         (
-            replace(looking(), outlook=None, stay=replace(STAY, tide=TidePlan(((NOW, 1.0), (NOW + 1, 2.0))))),
+            replace(
+                looking(), forecast=None, stay=replace(STAY, tide=TidePlan(((NOW, 1.0), (NOW + 1, 2.0))))
+            ),
             "not worked out yet",
         ),
-        (replace(looking(), outlook=replace(outlook(), reason="tide not known")), "tide not known"),
+        (replace(looking(), forecast=replace(forecast(), reason="tide not known")), "tide not known"),
     ],
 )
 async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> None:
@@ -172,9 +174,9 @@ async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) 
     """Many rounds on a small screen: what cannot be cured and how far the plan holds is within reach."""
     cures = tuple(Incurable(f"L{k}", NOW, NOW + 3600.0, 0.10 + k / 100.0, "empty") for k in range(12))
     choices = (ChoiceAhead(2, 0.08), ChoiceAhead(3, 0.14))
-    told = outlook()
+    told = forecast()
     told = replace(told, tending=replace(told.tending, cannot_cure=cures, choices=choices))
-    async with console(replace(invented.normal(), outlook=told), size=size) as shown:
+    async with console(replace(invented.normal(), forecast=told), size=size) as shown:
         await shown.press("f")
         seen = shown.text
         for _ in range(60):
@@ -190,8 +192,8 @@ async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) 
         assert "the end, ↑ for the rest" in shown.text
 
 
-async def test_an_exercise_without_its_outlook_says_so() -> None:
-    async with console(replace(invented.normal(), outlook=None, outlook_hidden=True)) as shown:
+async def test_an_exercise_without_its_forecast_says_so() -> None:
+    async with console(replace(invented.normal(), forecast=None, forecast_hidden=True)) as shown:
         await shown.press("f")
         assert "hidden in this exercise" in shown.text
 

@@ -7,7 +7,7 @@ import pytest
 
 from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
@@ -29,8 +29,8 @@ def picture() -> Picture:
     stay = replace(stay, outlook=replace(stay.outlook, hours=12.0, every_min=30.0, members=4))
     plan = Plan.of(stay)
     present = planned_present(stay, plan.arrangement, when_fast(stay))
-    outlook = look_ahead(ground_of(plan), present, Far.of(stay))
-    return replace(invented.normal(), stay=stay, time=outlook.time, outlook=outlook, log=())
+    forecast = look_ahead(ground_of(plan), present, Far.of(stay))
+    return replace(invented.normal(), stay=stay, time=forecast.time, forecast=forecast, log=())
 
 
 @pytest.mark.parametrize(
@@ -66,8 +66,8 @@ def test_what_cannot_is_refused_in_words(picture: Picture, typed: str) -> None:
 
 
 def test_slacking_eases_the_line_and_loads_its_fellows(picture: Picture) -> None:
-    assert picture.outlook is not None
-    answer = answered(question("slack 3 0.4", picture.stay), picture.stay, picture.outlook)
+    assert picture.forecast is not None
+    answer = answered(question("slack 3 0.4", picture.stay), picture.stay, picture.forecast)
     assert answer.found is not None
     by_line = {change.line: change for change in changes_of(answer.found)}
     assert by_line["3"].now[1] < by_line["3"].now[0]
@@ -75,8 +75,8 @@ def test_slacking_eases_the_line_and_loads_its_fellows(picture: Picture) -> None
 
 
 def test_a_wrong_bollard_is_told_not_raised(picture: Picture) -> None:
-    assert picture.outlook is not None
-    answer = answered(question("shift 4 to Nowhere", picture.stay), picture.stay, picture.outlook)
+    assert picture.forecast is not None
+    answer = answered(question("shift 4 to Nowhere", picture.stay), picture.stay, picture.forecast)
     assert answer.found is None
     assert "no bollard Nowhere" in answer.why_not
 
@@ -112,8 +112,8 @@ async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) ->
         assert shown.app.form == "what_if_form"
 
 
-async def test_without_an_outlook_it_is_refused() -> None:
-    async with console(replace(invented.normal(), outlook=None)) as shown:
+async def test_without_a_forecast_it_is_refused() -> None:
+    async with console(replace(invented.normal(), forecast=None)) as shown:
         await asked(shown, "stop cargo")
         assert "nothing is known of the hours ahead" in shown.text
 

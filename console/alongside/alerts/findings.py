@@ -45,7 +45,7 @@ class Findings:
     weak: NDArray[np.object_] | None = None
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
     soon: Foreseen = None
-    """What the latest outlook expects; None where nothing is known of the hours ahead."""
+    """What the latest forecast expects; None where nothing is known of the hours ahead."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""
 

@@ -33,7 +33,7 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Soon:
-    """What the outlook says: `stage` of `cause` (on `of`: a line, a bollard, a way to drift, or "") is
+    """What the forecast says: `stage` of `cause` (on `of`: a line, a bollard, a way to drift, or "") is
     expected on `subject`, a line or "" for the ship, at `time`, UNIX seconds."""
 
     subject: str

@@ -270,8 +270,9 @@ def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def soon(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Minutes to the next limit that the outlook expects, 0 for two minutes from then on, infinite after that
-    (its own alert stands by then, or it did not come) and where none is expected; NaN without an outlook."""
+    """Minutes to the next limit that the forecast expects, 0 for two minutes from then on, infinite after
+    that (its own alert stands by then, or it did not come) and where none is expected; NaN where there
+    is no forecast."""
     if findings.soon is None:
         return np.full((len(findings), len(rules)), np.nan)
     times = {each.subject: each.time for each in findings.soon}
@@ -287,7 +288,7 @@ def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
 
 
 def _clock_rules(_stay: Stay) -> tuple[Rule, ...]:
-    """A warning: tide, plan and outlook are looked up for the time of the watch, which runs ahead."""
+    """A warning: tide, plan and forecast are looked up for the time of the watch, which runs ahead."""
     return (Rule("clock", "", (NAN, CLOCK_S, NAN), unit="s", slow=False),)
 
 
@@ -324,6 +325,6 @@ CAUSES: tuple[Cause, ...] = (
 
 def rules_of(stay: Stay, ahead: bool = False) -> tuple[Rule, ...]:
     """The rules that a stay gives, cause by cause; fixed for that stay. With `ahead` those too that rest on
-    an outlook."""
+    a forecast."""
     wanted = [cause for cause in CAUSES if ahead or cause.name != "soon"]
     return tuple(rule for cause in wanted for rule in cause.rules(stay))

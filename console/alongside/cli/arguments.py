@@ -113,18 +113,18 @@ def _questions(add: Add) -> None:
     standard = "standard: also 60 kn of wind with the usual currents"
     holding.add_argument("--criteria", choices=["standard"], help=standard)
 
-    outlook = add("outlook", "what will happen to each line, and the tending rounds")
-    outlook.add_argument("stay", type=Path, metavar="STAY")
+    ahead = add("ahead", "what will happen to each line, and the tending rounds")
+    ahead.add_argument("stay", type=Path, metavar="STAY")
     without = "a feed log that holds the moment; without one the plan alone is looked at, as before arrival"
-    outlook.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
-    _add_ahead(outlook)
-    outlook.add_argument("--json", type=Path, metavar="FILE", help="the outlook for other programs")
+    ahead.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    _add_ahead(ahead)
+    ahead.add_argument("--json", type=Path, metavar="FILE", help="the forecast for other programs")
     every = "minutes between instants (default: the stay file's, else 5)"
-    outlook.add_argument("--every", type=_positive, metavar="MIN", help=every)
-    outlook.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
+    ahead.add_argument("--every", type=_positive, metavar="MIN", help=every)
+    ahead.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
     change = "beside it with a change: 'slack 3 0.4', 'let go 5', 'shift 4 to B12', 'wind 40kn from 210', "
     change += "'stop cargo'; may be given again"
-    outlook.add_argument("--what-if", action="append", default=[], metavar="CHANGE", help=change)
+    ahead.add_argument("--what-if", action="append", default=[], metavar="CHANGE", help=change)
 
     compare = add("compare", "two stay files side by side: what differs over the stay")
     compare.add_argument("stays", type=Path, nargs=2, metavar="STAY")
@@ -208,6 +208,6 @@ def _add_headless(command: argparse.ArgumentParser) -> None:
     command.add_argument("--every", type=_positive, default=1.0, metavar="SECONDS", help=every)
     command.add_argument("--from", dest="start", type=_time, metavar="T", help="begin at this time")
     ahead = "look ahead every ten minutes of log time, and raise what comes soon (headless; slower)"
-    command.add_argument("--outlook", action="store_true", help=ahead)
+    command.add_argument("--ahead", action="store_true", help=ahead)
     stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
     command.add_argument("--stage-status", action="store_true", help=stages)

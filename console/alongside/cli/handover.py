@@ -20,7 +20,7 @@ from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 
-OUTLOOK_S = 60.0
+FORECAST_S = 60.0
 """How long the hours ahead are waited for."""
 
 
@@ -54,7 +54,7 @@ def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
         raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
     picture = keeper.picture(player.memory, ())
     assert picture is not None, "a block was kept"
-    keeper.lookout.wait(OUTLOOK_S)
+    keeper.forecasts.wait(FORECAST_S)
     picture = keeper.picture(player.memory, ())
     assert picture is not None, "a block was kept"
     return handover_text(picture, _since(taken, picture, since), taken)
@@ -77,7 +77,7 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     keeper.keep(state.block(plan, memory.lengths.fast))
     picture = keeper.picture(memory, ())
     assert picture is not None, "a state was kept"
-    keeper.lookout.wait(OUTLOOK_S)
+    keeper.forecasts.wait(FORECAST_S)
     picture = keeper.picture(memory, ())
     assert picture is not None, "a state was kept"
     picture = replace(picture, sound=Stage.NORMAL)

@@ -10,7 +10,7 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Plan
-from alongside.cycle.with_outlook import EVERY_S, foreseeing
+from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.flaws import Tally
 from alongside.reports.json_lines import event_line, state_lines
@@ -31,11 +31,11 @@ def replay_headless(
     events: Path | None = None,
     every: float = 1.0,
     start: float | None = None,
-    outlook: bool = False,
+    ahead: bool = False,
 ) -> Stage:
     """Replay a log; returns the worst stage of any alert.
 
-    With `outlook` it looks ahead every ten minutes of log time and after each tending, and what is expected
+    With `ahead` it looks ahead every ten minutes of log time and after each tending, and what is expected
     soon is among the alerts: as deterministic as the rest, and several times slower.
 
     `every` is the log time in s between states (at least a cycle). Before `start` the log is played but
@@ -44,8 +44,8 @@ def replay_headless(
     before any file is begun.
     """
     _keep_apart(inputs=(Path(stay.file), log), outputs=(states, events))
-    plan = Plan.of(stay, ahead=outlook)
-    player = Player(plan, log, cycle=foreseeing, every=EVERY_S) if outlook else Player(plan, log)
+    plan = Plan.of(stay, ahead=ahead)
+    player = Player(plan, log, cycle=advance_with_forecast, every=EVERY_S) if ahead else Player(plan, log)
     first = player.starts_at
     if np.isnan(first):
         raise WrongInput(

@@ -93,7 +93,7 @@ def _replay(options: argparse.Namespace) -> int:
             events=options.events,
             every=options.every,
             start=options.start,
-            outlook=options.outlook,
+            ahead=options.ahead,
         )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
     _need_terminal("replay", "or give --headless")
@@ -128,8 +128,8 @@ def _holding(options: argparse.Namespace) -> int:
     return 0
 
 
-def _outlook(options: argparse.Namespace) -> int:
-    from alongside.cli.outlook import answer, far_of, present_of
+def _ahead(options: argparse.Namespace) -> int:
+    from alongside.cli.ahead import answer, far_of, present_of
     from alongside.cycle.advance import Plan
     from alongside.stay.read import read_stay
 
@@ -141,7 +141,7 @@ def _outlook(options: argparse.Namespace) -> int:
 
 
 def _compare(options: argparse.Namespace) -> int:
-    from alongside.cli.outlook import CAUTION, far_of
+    from alongside.cli.ahead import CAUTION, far_of
     from alongside.cycle.advance import Plan
     from alongside.forecast.before_arrival import when_fast
     from alongside.reports.comparison import comparison_rows, side_of
@@ -243,7 +243,7 @@ COMMANDS: Mapping[str, Run] = {
     "demo": _demo,
     "check": _check,
     "holding": _holding,
-    "outlook": _outlook,
+    "ahead": _ahead,
     "compare": _compare,
     "report": _report,
     "lives": _lives,

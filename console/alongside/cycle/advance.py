@@ -24,8 +24,8 @@ from alongside.alerts.rule_model import Assessment, Foreseen, Rule
 from alongside.alerts.rules import rules_of
 from alongside.alerts.step import Describe, next_due, step
 from alongside.alerts.text import NO_DETAIL, describe
+from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.holding_share import Held, WeakSpots, holding_share
-from alongside.cycle.last_look import Foresight
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import Course, course_of
 from alongside.forecast.tide.stand_in import Samples, Tide, with_stand_in
@@ -109,7 +109,7 @@ class Plan:
 
     @classmethod
     def of(cls, stay: Stay, ahead: bool = False) -> "Plan":
-        """With `ahead` the rules of what the outlook says are among them."""
+        """With `ahead` the rules of what the forecast says are among them."""
         rules = rules_of(stay, ahead)
         return cls(stay, arrangement_of(stay), rules, criteria_of(stay), Tide.of(stay))
 
@@ -131,7 +131,7 @@ class Memory:
     """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
     residuals: Samples = ()
     """(time, m) measured minus predicted level while the tide was heard last."""
-    foresight: Foresight | None = None
+    foresight: ForecastMemory | None = None
     """What a replay goes by that looks ahead as it goes; None where nothing does, or something beside it."""
 
     @classmethod
@@ -174,7 +174,7 @@ def advance(
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
     of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
-    the latest outlook expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
+    the latest forecast expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
     replaced by what is expected of it."""
     guard = Guard(strict=True)
     return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, guard)

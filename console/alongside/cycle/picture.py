@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from alongside.alerts.model import Alert, Event, Group
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import Holding
 from alongside.readings import Floats, Quality, Reason
 from alongside.stay.model import Stay
@@ -129,7 +129,7 @@ class Picture:
     advice: Advice
     sound: Stage
     """Which pattern is due to sound at this instant; NORMAL for none."""
-    outlook: Outlook | None = None
+    forecast: Forecast | None = None
     """The hours ahead as they were last worked out; None where nothing is known of them yet."""
     look_only: bool = False
     """Another console keeps the watch: nothing can be done at this one."""
@@ -142,8 +142,8 @@ class Picture:
     replay: bool = False
     speed: float = 1.0
     paused: bool = False
-    outlook_hidden: bool = False
-    """Nothing of the hours ahead is to be shown: an exercise without its outlook."""
+    forecast_hidden: bool = False
+    """Nothing of the hours ahead is to be shown: an exercise without its forecast."""
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     reading: tuple[float, float] | None = None

@@ -13,7 +13,7 @@ from alongside.cycle.advance import Block, Guard, Memory, Plan, watchlist_now, w
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.chart_history import Past
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.model import Stay
@@ -78,7 +78,7 @@ def picture_of(
     past: Past,
     feeds: Sequence[FeedRow],
     log: Sequence[Event],
-    outlook: Outlook | None = None,
+    forecast: Forecast | None = None,
     guard: Guard | None = None,
 ) -> Picture:
     """The Picture at the last instant of a block. Words and advice that fail are plain ones; without a
@@ -102,7 +102,7 @@ def picture_of(
             channels,
             tide_rate,
             _draught_rate(past, block),
-            outlook,
+            forecast,
             feeds=feeds,
             surge=float(states.pose.surge[row]),
             sway=float(states.pose.sway[row]),
@@ -135,7 +135,7 @@ def picture_of(
         history=past.history(),
         advice=guard.run("advice", advised, lambda: no_advice(alerts)),
         sound=sounding(watchlist, now),
-        outlook=outlook,
+        forecast=forecast,
     )
 
 

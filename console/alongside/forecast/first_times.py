@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.rule_model import Rule
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.readings import Floats
 from alongside.stay.stage import Stage
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.ground import Ground
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.mechanics.holding import WeakSpot, weakest_from
 from alongside.readings import Floats
 

@@ -13,7 +13,7 @@ from alongside.forecast.expected.hydrostatics import height_over_quay
 from alongside.forecast.first_times import limits_ahead
 from alongside.forecast.ground import Ground
 from alongside.forecast.holding_power import HoldsAhead, holds_ahead
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.mechanics.bollards import bollard_states
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.situation import Situation

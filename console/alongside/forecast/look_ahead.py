@@ -11,7 +11,7 @@ from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.ground import Ground
 from alongside.forecast.limits import CAUSES, Reached, reached
-from alongside.forecast.outlook import Outlook, RoundAhead, Spread, Tending
+from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.rounds_into_the_wind import without_slips
 from alongside.forecast.tending_plan import plan_tending
@@ -44,7 +44,7 @@ class Far:
         return np.asarray(now + self.every_s * np.arange(steps + 1), dtype=np.float64)
 
 
-def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: bool = True) -> Outlook:
+def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
     """What will happen to each line from the present on, with the lengths as they are; and, with `tend`, the
     rounds that keep every line in band."""
     far = far or Far.of(ground.stay)
@@ -53,26 +53,26 @@ def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: b
     situation = expected.situation()
     held = hold(ground.arrangement, situation, present.unstretched)
     found = reached(ground, expected, situation, held, present.unstretched)
-    outlook = _found(ground, present, expected, held, found)
-    if not tend or outlook.reason:
-        return outlook
+    forecast = _found(ground, present, expected, held, found)
+    if not tend or forecast.reason:
+        return forecast
     plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
     if ground.arrangement.balanced:
         plan = without_slips(ground, present, expected, held, plan)
-    plan = replace(plan, tending=_as_far_as_known(plan.tending, outlook))
+    plan = replace(plan, tending=_as_far_as_known(plan.tending, forecast))
     if not plan.tending.rounds:
-        return replace(outlook, tending=plan.tending)
+        return replace(forecast, tending=plan.tending)
     then = reached(ground, expected, situation, plan.run, plan.lengths)
     least = ground.stay.limits.holding_share.warning
     rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
-    return replace(outlook, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
+    return replace(forecast, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
 
 
-def _as_far_as_known(tending: Tending, outlook: Outlook) -> Tending:
+def _as_far_as_known(tending: Tending, forecast: Forecast) -> Tending:
     """A plan is verified, and lengths are good, no farther than is known."""
-    if outlook.known_until >= outlook.times[-1]:
+    if forecast.known_until >= forecast.times[-1]:
         return tending
-    good_until = min(tending.good_until, outlook.known_until)
+    good_until = min(tending.good_until, forecast.known_until)
     return replace(tending, verified=False, good_until=good_until)
 
 
@@ -94,7 +94,7 @@ def _with_holds(
     return replace(each, holds_before_ms=before, holds_after_ms=after, wind_ms=wind, leaves_little=little)
 
 
-def _found(ground: Ground, present: Present, expected: Expected, held: Hold, found: Reached) -> Outlook:
+def _found(ground: Ground, present: Present, expected: Expected, held: Hold, found: Reached) -> Forecast:
     shape = expected.tide.shape
     assessment = found.assessment
     levels = line_levels(assessment, ground.arrangement.ids).reshape(*shape, -1)
@@ -106,7 +106,7 @@ def _found(ground: Ground, present: Present, expected: Expected, held: Hold, fou
         return values.reshape(*shape, -1)
 
     share = of_lines(held.lines.stretch_share)
-    return Outlook(
+    return Forecast(
         time=present.time,
         times=expected.time,
         lines=ground.arrangement.ids,
@@ -191,6 +191,6 @@ def _reason(held: Hold, m: int) -> str:
     return REASONS[code] if m else "no instants"
 
 
-def worst_stage(outlook: Outlook) -> Stage:
+def worst_stage(forecast: Forecast) -> Stage:
     """The worst stage that any line is expected to reach."""
-    return Stage(int(outlook.stage.max())) if outlook.stage.size else Stage.NORMAL
+    return Stage(int(forecast.stage.max())) if forecast.stage.size else Stage.NORMAL

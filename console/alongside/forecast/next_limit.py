@@ -1,18 +1,18 @@
 """The caution `soon`: which limit each line, and the ship, is expected to reach next."""
 
 from alongside.alerts.rule_model import Foreseen, Soon
-from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.model import Forecast, LimitAhead
 from alongside.stay.stage import Stage
 
 
-def soon_of(outlook: Outlook) -> Foreseen:
+def soon_of(forecast: Forecast) -> Foreseen:
     """The next limit of at least a warning of every line and of the ship ("") that is not reached yet; None
     where nothing is known of the hours ahead."""
-    if outlook.reason:
+    if forecast.reason:
         return None
     first: dict[str, LimitAhead] = {}
-    for limit in outlook.limits:
-        if limit.expected is None or limit.stage < Stage.WARNING or limit.expected <= outlook.time:
+    for limit in forecast.limits:
+        if limit.expected is None or limit.stage < Stage.WARNING or limit.expected <= forecast.time:
             continue
         key = limit.line or ""
         if key not in first or _when(limit) < _when(first[key]):

@@ -11,7 +11,7 @@ import numpy as np
 
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.ground import Ground
-from alongside.forecast.outlook import Incurable, Tending
+from alongside.forecast.model import Incurable, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.tending_plan import Followed
 from alongside.mechanics.hold import hold, standing_off

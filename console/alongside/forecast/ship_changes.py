@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.model import Forecast, LimitAhead
 from alongside.stay.stage import Stage
 
 SAME_S: Final = 600.0
@@ -50,11 +50,11 @@ def ship_changes(before: Iterable[LimitAhead], after: Iterable[LimitAhead]) -> t
     return tuple(sorted(changes, key=_rank))
 
 
-def costs(outlook: Outlook) -> tuple[ShipChange, ...]:
+def costs(forecast: Forecast) -> tuple[ShipChange, ...]:
     """What the ship loses by the planned rounds."""
-    if not outlook.tending.rounds:
+    if not forecast.tending.rounds:
         return ()
-    return tuple(each for each in ship_changes(outlook.limits, outlook.followed) if each.is_worse)
+    return tuple(each for each in ship_changes(forecast.limits, forecast.followed) if each.is_worse)
 
 
 def is_left(limit: LimitAhead) -> bool:

@@ -13,7 +13,7 @@ import numpy as np
 
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import EARLY, LATE, quantile
-from alongside.forecast.outlook import ChoiceAhead, Incurable, MoveAhead, RoundAhead, Tending
+from alongside.forecast.model import ChoiceAhead, Incurable, MoveAhead, RoundAhead, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import Within, bands, tensions_within, within_stage

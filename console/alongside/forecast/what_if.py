@@ -14,7 +14,7 @@ from alongside.errors import WrongInput
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold
@@ -92,14 +92,14 @@ Change = PayOut | LetGo | Shift | OtherWind | StopCargo
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WhatIf:
-    """All lines now, (1, lines) each, and over the outlook: as things stand, and with the changes."""
+    """All lines now, (1, lines) each, and over the forecast: as things stand, and with the changes."""
 
     changes: tuple[Change, ...]
     lines: tuple[str, ...]
     now: LineStates
     then: LineStates
-    as_it_stands: Outlook
-    changed: Outlook
+    as_it_stands: Forecast
+    changed: Forecast
 
     @property
     def words(self) -> str:
@@ -111,10 +111,10 @@ def what_if(
     present: Present,
     changes: Sequence[Change],
     far: Far | None = None,
-    as_it_stands: Outlook | None = None,
+    as_it_stands: Forecast | None = None,
 ) -> WhatIf:
     """Reckon changes, made now in the order given. WrongInput for a line, bollard or fairlead that is not
-    there. `as_it_stands`: the outlook of the present where that is known already."""
+    there. `as_it_stands`: the forecast of the present where that is known already."""
     stay, other = ground.stay, present
     for change in changes:
         stay, other = _changed(stay, other, change)

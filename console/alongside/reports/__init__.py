@@ -1,1 +1,1 @@
-"""Texts, tables and pages made from a Picture, an Outlook or a record."""
+"""Texts, tables and pages made from a Picture, an Forecast or a record."""

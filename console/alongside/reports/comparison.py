@@ -8,12 +8,12 @@ import numpy as np
 from alongside.alerts.text import percent
 from alongside.cycle.advance import Plan
 from alongside.cycle.holding_words import holding_sentence
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import Holding, holding_power
 from alongside.readings import Floats
@@ -25,30 +25,30 @@ from alongside.wording.times import DayClock
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Side:
-    """One of the two: its outlook, and what the set holds in its weakest hour (None: not known)."""
+    """One of the two: its forecast, and what the set holds in its weakest hour (None: not known)."""
 
     plan: Plan
-    outlook: Outlook
+    forecast: Forecast
     holding: Holding | None
 
 
 def side_of(plan: Plan, at: float, far: Far) -> Side:
     """A stay as its plan has it from `at` on. WrongInput says what the plan lacks."""
     present = planned_present(plan.stay, plan.arrangement, at)
-    outlook = look_ahead(ground_of(plan), present, far)
-    if outlook.reason:
-        lacks = "; ".join((outlook.reason, *outlook.notes))
-        raise WrongInput(f"{plan.stay.file}: no outlook at {iso_time(at)}: {lacks}")
-    return Side(plan, outlook, _weakest_holding(plan, present, outlook))
+    forecast = look_ahead(ground_of(plan), present, far)
+    if forecast.reason:
+        lacks = "; ".join((forecast.reason, *forecast.notes))
+        raise WrongInput(f"{plan.stay.file}: no forecast at {iso_time(at)}: {lacks}")
+    return Side(plan, forecast, _weakest_holding(plan, present, forecast))
 
 
-def _weakest_holding(plan: Plan, present: Present, outlook: Outlook) -> Holding | None:
+def _weakest_holding(plan: Plan, present: Present, forecast: Forecast) -> Holding | None:
     """Holding power at the beginning, the highest and the lowest she floats, whichever is weakest."""
-    height = outlook.tide.expected - (outlook.draught_fwd.expected + outlook.draught_aft.expected) / 2.0
+    height = forecast.tide.expected - (forecast.draught_fwd.expected + forecast.draught_aft.expected) / 2.0
     if np.isnan(height).all():
         return None
     rows = sorted({0, int(np.nanargmax(height)), int(np.nanargmin(height))})
-    expected = expected_situations(plan.stay, present, outlook.times, members=1).situation()
+    expected = expected_situations(plan.stay, present, forecast.times, members=1).situation()
     found = [
         holding_power(
             plan.arrangement, expected.rows(row, row + 1), present.unstretched, criteria=plan.criteria
@@ -63,14 +63,14 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
     """A table of what matters, `<>` where the two differ."""
     sides = (one, other)
     titles = [safe(side.plan.stay.name) for side in sides]
-    clock = DayClock(one.plan.stay.display, one.outlook.time)
+    clock = DayClock(one.plan.stay.display, one.forecast.time)
     table = [
-        ("lines", [str(len(side.outlook.lines)) for side in sides]),
-        ("highest stretch", [_highest(side, side.outlook.stretch_share, clock, percent) for side in sides]),
-        ("highest load", [_highest(side, side.outlook.load_share, clock, percent) for side in sides]),
+        ("lines", [str(len(side.forecast.lines)) for side in sides]),
+        ("highest stretch", [_highest(side, side.forecast.stretch_share, clock, percent) for side in sides]),
+        ("highest load", [_highest(side, side.forecast.load_share, clock, percent) for side in sides]),
         ("steepest lead", [_steepest(side, clock) for side in sides]),
         ("first warning", [_first_warning(side, clock) for side in sides]),
-        ("tending rounds", [str(len(side.outlook.tending.rounds)) for side in sides]),
+        ("tending rounds", [str(len(side.forecast.tending.rounds)) for side in sides]),
         ("moves of lines", [str(_moves(side)) for side in sides]),
         ("cannot be cured", [_incurable(side) for side in sides]),
         ("least under keel", [_least_depth(side, clock) for side in sides]),
@@ -78,7 +78,7 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
     ]
     width = max(26, *(len(text) for text in titles), *(len(text) for _, texts in table for text in texts))
     head = (
-        f"from {clock.whole(one.outlook.time)} to {clock(float(one.outlook.times[-1]))}, by the plans alone"
+        f"from {clock.whole(one.forecast.time)} to {clock(float(one.forecast.times[-1]))}, by the plans alone"
     )
     rows = [head, "", f"{'':20}   {titles[0]:<{width}}  {titles[1]}"]
     for name, texts in table:
@@ -91,17 +91,17 @@ def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float]
     if np.isnan(shares).all():
         return "not known"
     row, line = np.unravel_index(int(np.nanargmax(shares)), shares.shape)
-    when = clock(float(side.outlook.times[row]))
-    return f"line {safe(side.outlook.lines[line])} {word(float(shares[row, line]))} at {when}"
+    when = clock(float(side.forecast.times[row]))
+    return f"line {safe(side.forecast.lines[line])} {word(float(shares[row, line]))} at {when}"
 
 
 def _steepest(side: Side, clock: DayClock) -> str:
-    fast = np.where(np.isnan(side.outlook.load_share), np.nan, np.abs(side.outlook.vertical_deg))
+    fast = np.where(np.isnan(side.forecast.load_share), np.nan, np.abs(side.forecast.vertical_deg))
     return _highest(side, fast, clock, lambda degrees: f"{degrees:.0f}°")
 
 
 def _first_warning(side: Side, clock: DayClock) -> str:
-    for limit in sorted(side.outlook.limits, key=lambda limit: limit.expected or np.inf):
+    for limit in sorted(side.forecast.limits, key=lambda limit: limit.expected or np.inf):
         if limit.stage >= Stage.WARNING and limit.expected is not None:
             who = f"line {safe(limit.line)} " if limit.line else ""
             return f"{who}{limit.cause.replace('_', ' ')} at {clock(limit.expected)}"
@@ -109,20 +109,20 @@ def _first_warning(side: Side, clock: DayClock) -> str:
 
 
 def _moves(side: Side) -> int:
-    return sum(len(each.moves) for each in side.outlook.tending.rounds)
+    return sum(len(each.moves) for each in side.forecast.tending.rounds)
 
 
 def _incurable(side: Side) -> str:
-    lines = dict.fromkeys(each.line for each in side.outlook.tending.cannot_cure)
+    lines = dict.fromkeys(each.line for each in side.forecast.tending.cannot_cure)
     return f"line {', '.join(safe(line) for line in lines)}" if lines else "none"
 
 
 def _least_depth(side: Side, clock: DayClock) -> str:
-    depth = side.outlook.under_keel.expected
+    depth = side.forecast.under_keel.expected
     if np.isnan(depth).all():
         return "not known"
     row = int(np.nanargmin(depth))
-    return f"{depth[row]:.2f} m at {clock(float(side.outlook.times[row]))}"
+    return f"{depth[row]:.2f} m at {clock(float(side.forecast.times[row]))}"
 
 
 def _weakest(side: Side) -> str:

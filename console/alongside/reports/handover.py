@@ -15,12 +15,12 @@ from alongside.alerts.text import force_text, percent
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.advice.rounds import moves_in_words
 from alongside.cycle.picture import LineRow, Picture
-from alongside.forecast.outlook import LimitAhead
+from alongside.forecast.model import LimitAhead
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.readings import REASON_TEXT, Floats, Quality, Reason
+from alongside.reports.ahead_text import limit_words
 from alongside.reports.handover_alerts import counted, grew_bad, grown, stages_now
 from alongside.reports.handover_alerts import rows as alert_rows
-from alongside.reports.outlook_text import limit_words
 from alongside.stay.stage import Stage
 from alongside.units import clock_span, knots
 from alongside.wording.marks import MARKS
@@ -220,27 +220,27 @@ def _notes(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
 
 
 def _ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
-    """What comes: by the outlook where there is one, else by the tide table and the cargo plan alone."""
+    """What comes: by the forecast where there is one, else by the tide table and the cargo plan alone."""
     end = picture.time + hours * 3600.0
     rows = [*_cargo(picture, end)]
-    outlook = picture.outlook
-    if outlook is None or outlook.reason:
+    forecast = picture.forecast
+    if forecast is None or forecast.reason:
         rows += _water(*_by_table(picture, end), "by the table")
-        without = outlook.reason if outlook is not None else "not worked out"
-        return [text for _, text in _stamped(rows, clock)] + [f"outlook: {without}"]
-    here = (outlook.times >= picture.time) & (outlook.times <= end)
-    rows += _water(outlook.times[here], outlook.tide.expected[here], "expected")
-    rows += _limits(picture, outlook.limits, end, clock)
-    for each in outlook.tending.rounds:
+        without = forecast.reason if forecast is not None else "not worked out"
+        return [text for _, text in _stamped(rows, clock)] + [f"ahead: {without}"]
+    here = (forecast.times >= picture.time) & (forecast.times <= end)
+    rows += _water(forecast.times[here], forecast.tide.expected[here], "expected")
+    rows += _limits(picture, forecast.limits, end, clock)
+    for each in forecast.tending.rounds:
         if each.overdue or each.not_before <= end:
             when = "now" if each.overdue else f"before {clock(each.latest)}"
             rows.append((max(each.not_before, picture.time), f"tend {when}: {moves_in_words(each.moves)}"))
     told = [text for _, text in _stamped(rows, clock)]
-    if not outlook.tending.rounds:
-        told.append(f"no tending needed to keep every line short of {outlook.tending.within}")
+    if not forecast.tending.rounds:
+        told.append(f"no tending needed to keep every line short of {forecast.tending.within}")
     told += [
         f"tending cannot cure line {safe(cure.line)} from {clock(cure.time)} on"
-        for cure in outlook.tending.cannot_cure
+        for cure in forecast.tending.cannot_cure
         if cure.time <= end
     ]
     return told

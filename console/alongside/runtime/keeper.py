@@ -19,7 +19,7 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.reader import PortStatus
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_text
-from alongside.runtime.outlook_worker import Lookout
+from alongside.runtime.forecast_worker import ForecastWorker
 from alongside.stay.model import Stay
 
 LOG_S: Final = 24 * 3600.0
@@ -28,7 +28,7 @@ LOG_MOST: Final = 20_000
 
 
 class Keeper:
-    """Remembers blocks; not for several threads. Without `looks_ahead` its Pictures have no outlook."""
+    """Remembers blocks; not for several threads. Without `looks_ahead` its Pictures have no forecast."""
 
     def __init__(
         self,
@@ -41,13 +41,13 @@ class Keeper:
         self._looks_ahead = looks_ahead
         self._monotonic = monotonic
         self.strength = Strength(plan, monotonic)
-        self.lookout = Lookout(plan, monotonic)
+        self.forecasts = ForecastWorker(plan, monotonic)
         self._names = series_names(plan, channels)
         self.past = Past(self._names)
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
         self._fault = ""
-        self._no_outlook = False
+        self._no_forecast = False
         self._failed: set[str] = set()
 
     def keep(self, block: Block) -> None:
@@ -77,7 +77,7 @@ class Keeper:
         if plan is not self.plan:
             self.plan = plan
             self.strength = Strength(plan, self._monotonic)
-            self.lookout = Lookout(plan, self._monotonic)
+            self.forecasts = ForecastWorker(plan, self._monotonic)
 
     def begin_again(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
         """Forget everything, and remember these events and rows of the past (times, values) instead."""
@@ -94,16 +94,16 @@ class Keeper:
         if self._block is None:
             return None
         block, guard = self._block, Guard()
-        outlook = None
+        forecast = None
         if self._looks_ahead:
-            outlook = guard.run(
-                "ahead", lambda: self.lookout.look(block, memory, self.past.history()), lambda: None
+            forecast = guard.run(
+                "ahead", lambda: self.forecasts.look(block, memory, self.past.history()), lambda: None
             )
-        if self.lookout.failed and not self._no_outlook:
-            text = f"the hours ahead cannot be worked out; trace in {self.lookout.failed}"
+        if self.forecasts.failed and not self._no_forecast:
+            text = f"the hours ahead cannot be worked out; trace in {self.forecasts.failed}"
             self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])
-        self._no_outlook = bool(self.lookout.failed)
-        picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), outlook, guard)
+        self._no_forecast = bool(self.forecasts.failed)
+        picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         last = block.situation.rows(len(block.situation) - 1, len(block.situation))
         holding, text = guard.run(
             "holding",
@@ -117,7 +117,7 @@ class Keeper:
             picture,
             holding=holding,
             holding_text=text,
-            outlook_hidden=not self._looks_ahead,
+            forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,
         )
 

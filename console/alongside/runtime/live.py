@@ -135,7 +135,7 @@ class LiveDesk:
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = all_in(self._actions)
-        soon = self._keeper.lookout.soon
+        soon = self._keeper.forecasts.soon
         self._memory, block = advance_guarded(
             self._plan, self._memory, readings, actions, unrecorded, soon, self._clock.ahead
         )

@@ -13,7 +13,7 @@ import numpy as np
 from alongside.actions import Action
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
-from alongside.cycle.with_outlook import EVERY_S, foreseeing_guarded
+from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast_guarded
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, Spoil, memory_of_intake
 from alongside.feeds.log import FeedLog
@@ -245,6 +245,6 @@ def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
     return block.told(gap_event(*slept))
 
 
-def foreseen(tape: Tape) -> Tape:
+def with_forecast(tape: Tape) -> Tape:
     """The same tape, looking ahead as it goes; its plan must have the rules of what is ahead."""
-    return replace(tape, cycle=foreseeing_guarded, every=EVERY_S)
+    return replace(tape, cycle=advance_with_forecast_guarded, every=EVERY_S)

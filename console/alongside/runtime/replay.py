@@ -22,7 +22,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.errors import WrongInput
 from alongside.record.faultlog import keep_trace
 from alongside.runtime.keeper import LOG_S, Keeper, as_replay, feed_rows
-from alongside.runtime.log_player import Tape, foreseen
+from alongside.runtime.log_player import Tape, with_forecast
 from alongside.runtime.pace import Pace
 from alongside.runtime.replay_cache import PAST_EVERY_S, Piece, Reel, Scanner
 from alongside.stay.model import Stay
@@ -34,7 +34,7 @@ WAIT_S: Final = 0.2
 
 class ReplayDesk:
     """Plays a log at `speed` times real time from `start` on; with `tape`, what an exercise makes of the log
-    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no outlook
+    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no forecast
     (what comes soon is told as the tape has it).
 
     Going back undoes what the watch did after that time. `done` is what stands.
@@ -52,7 +52,7 @@ class ReplayDesk:
         looks_ahead: bool = True,
     ) -> None:
         self.stay = stay
-        self._tape = tape or foreseen(Tape(Plan.of(stay, ahead=True), log))
+        self._tape = tape or with_forecast(Tape(Plan.of(stay, ahead=True), log))
         self._monotonic = monotonic
         self._player = self._tape.rewound()
         first = self._player.starts_at

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
-from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_outlook
+from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
@@ -32,16 +32,16 @@ class Face:
     """The part of the page with a time axis: `columns` cells from `start` to `end`."""
 
     view: View
-    outlook: Outlook
+    forecast: Forecast
     columns: int
 
     @property
     def start(self) -> float:
-        return float(self.outlook.times[0])
+        return float(self.forecast.times[0])
 
     @property
     def end(self) -> float:
-        return float(self.outlook.times[-1])
+        return float(self.forecast.times[-1])
 
     def column(self, time: float) -> int:
         """The cell of a time, the nearest end for one outside."""
@@ -52,36 +52,36 @@ class Face:
 class AheadPage(Board):
     def basis(self, view: View) -> Hashable:
         picture = view.figures
-        if picture.outlook is None:
-            return (why_no_outlook(picture), view.scroll)
+        if picture.forecast is None:
+            return (why_no_forecast(picture), view.scroll)
         water = tuple(f"{v:.2f}" for v in (picture.tide, picture.draught_fwd, picture.draught_aft))
-        return (id(picture.outlook), int(picture.time) // 60, water, view.scroll)
+        return (id(picture.forecast), int(picture.time) // 60, water, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         """Scroll time lines and words, each as far as it goes."""
-        outlook = view.figures.outlook
-        if outlook is None:
+        forecast = view.figures.forecast
+        if forecast is None:
             return replace(view, scroll=0)
         wide = self.size.width >= WORDS_FROM
-        words = len(_words(view, outlook, WORDS if wide else self.size.width - 4))
-        most = max(len(outlook.lines), words) - 1
+        words = len(_words(view, forecast, WORDS if wide else self.size.width - 4))
+        most = max(len(forecast.lines), words) - 1
         return replace(view, scroll=min(max(view.scroll + step, 0), max(most, 0)))
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        palette, outlook = view.palette, view.figures.outlook
-        if why := why_no_outlook(view.figures):
+        palette, forecast = view.palette, view.figures.forecast
+        if why := why_no_forecast(view.figures):
             return _nothing(view, why, width)
-        assert outlook is not None  # asked before
+        assert forecast is not None  # asked before
         if width >= WORDS_FROM:
-            left = _face(Face(view, outlook, width - WORDS - NAME - 3), height - 1)
-            right = _in_sight(view, _words(view, outlook, WORDS), height - 1)
+            left = _face(Face(view, forecast, width - WORDS - NAME - 3), height - 1)
+            right = _in_sight(view, _words(view, forecast, WORDS), height - 1)
             rows = [_beside(left, right, at, width - WORDS - 1, view) for at in range(height - 1)]
         else:
-            words = _words(view, outlook, width - 4)
+            words = _words(view, forecast, width - 4)
             room = min(len(words), max(3, height // 3))
-            face = _face(Face(view, outlook, width - NAME - 1), height - 1 - room)
+            face = _face(Face(view, forecast, width - NAME - 1), height - 1 - room)
             rows = [*face, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
-        return [_heading(view, outlook, width), *(strip(row, width, palette.text) for row in rows)]
+        return [_heading(view, forecast, width), *(strip(row, width, palette.text) for row in rows)]
 
 
 def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piece]]:
@@ -95,20 +95,20 @@ def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piec
 
 
 def _nothing(view: View, why: str, width: int) -> list[Strip]:
-    palette, outlook = view.palette, view.figures.outlook
-    texts = [f"Nothing is known of the hours ahead: {why}.", *(outlook.notes if outlook else ())]
+    palette, forecast = view.palette, view.figures.forecast
+    texts = [f"Nothing is known of the hours ahead: {why}.", *(forecast.notes if forecast else ())]
     told = [row for text in texts for row in wrap(safe(text), width - 4)]
     return [strip([("  " + line, palette.text)], width, palette.text) for line in told]
 
 
-def _heading(view: View, outlook: Outlook, width: int) -> Strip:
+def _heading(view: View, forecast: Forecast, width: int) -> Strip:
     palette, display, now = view.palette, view.stay.display, view.figures.time
-    begin, end = (hour(float(time), display, now) for time in (outlook.times[0], outlook.times[-1]))
+    begin, end = (hour(float(time), display, now) for time in (forecast.times[0], forecast.times[-1]))
     left: list[Piece] = [
         (f" {begin} to {end}", palette.strong),
-        (f"  expected, not measured; {outlook.members} runs", palette.label),
+        (f"  expected, not measured; {forecast.members} runs", palette.label),
     ]
-    age: list[Piece] = [(f"worked out {short_span(now - outlook.time)} ago ", palette.label)]
+    age: list[Piece] = [(f"worked out {short_span(now - forecast.time)} ago ", palette.label)]
     return both_ends(left, age, width, palette.text)
 
 
@@ -122,21 +122,21 @@ def _beside(
 
 def _face(face: Face, height: int) -> list[list[Piece]]:
     """Charts, the axis with now on it, rounds, and as many time lines as there is room for."""
-    view, outlook, picture = face.view, face.outlook, face.view.figures
+    view, forecast, picture = face.view, face.forecast, face.view.figures
     period = (face.start, face.end)
     draughts = height >= DRAUGHTS_FROM
-    tracks = tracks_of(outlook, view.stay)
+    tracks = tracks_of(forecast, view.stay)
     wanted = sum(not track.is_quiet for track in tracks) + 4
     for_water = max(height - wanted, height // 3)
     high = max(min(for_water // (2 if draughts else 1), 8), 2)
-    tide = [Curve("", outlook.tide, picture.tide)]
-    rows = water_rows(view, " tide", tide, outlook.times, period, (face.columns, high))
+    tide = [Curve("", forecast.tide, picture.tide)]
+    rows = water_rows(view, " tide", tide, forecast.times, period, (face.columns, high))
     if draughts:
         both = [
-            Curve("F", outlook.draught_fwd, picture.draught_fwd),
-            Curve("A", outlook.draught_aft, picture.draught_aft),
+            Curve("F", forecast.draught_fwd, picture.draught_fwd),
+            Curve("A", forecast.draught_aft, picture.draught_aft),
         ]
-        rows += water_rows(view, " F, A", both, outlook.times, period, (face.columns, high))
+        rows += water_rows(view, " F, A", both, forecast.times, period, (face.columns, high))
     rows += _axis(face)
     rows += _rounds(face)
     return [*rows, *_time_lines(face, tracks, height - len(rows))]
@@ -158,7 +158,7 @@ def _axis(face: Face) -> list[list[Piece]]:
 
 def _rounds(face: Face) -> list[list[Piece]]:
     """Each round as its window, its number at the latest time; nothing where none is needed."""
-    view, rounds = face.view, face.outlook.tending.rounds
+    view, rounds = face.view, face.forecast.tending.rounds
     if not rounds:
         return []
     cells = [" "] * face.columns
@@ -185,11 +185,11 @@ def _time_lines(face: Face, tracks: Sequence[Track], room: int) -> list[list[Pie
 
 
 def _time_line(face: Face, track: Track) -> list[Piece]:
-    view, outlook = face.view, face.outlook
+    view, forecast = face.view, face.forecast
     palette = view.palette
-    cells = cells_of(track, outlook.times, face.start, face.end, face.columns)
+    cells = cells_of(track, forecast.times, face.start, face.end, face.columns)
     looks = [(cell.mark, _look(view, cell)) for cell in cells]
-    for number, each in enumerate(outlook.tending.rounds, start=1):
+    for number, each in enumerate(forecast.tending.rounds, start=1):
         if any(move.line == track.line for move in each.moves):
             at = face.column(each.latest)
             looks[at] = (str(number % 10), palette.style(palette.ink, bold=True, reverse=True))
@@ -217,26 +217,26 @@ def _joined(looks: Sequence[Piece]) -> list[Piece]:
     return joined
 
 
-def _words(view: View, outlook: Outlook, width: int) -> list[list[Piece]]:
+def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     """Rounds, limits to come, notes, and what the letters stand for."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     rows: list[list[Piece]] = []
-    for text in plan_words(outlook, display, now):
+    for text in plan_words(forecast, display, now):
         rows += _wrapped(text, width, palette.strong)
-    rows += _wrapped(_key(outlook), width, palette.label)
-    soonest = [limit for limit in outlook.limits if limit.stage > Stage.CAUTION]
+    rows += _wrapped(_key(forecast), width, palette.label)
+    soonest = [limit for limit in forecast.limits if limit.stage > Stage.CAUTION]
     for limit in soonest:
         style = palette.style(palette.stage(limit.stage))
         rows += _wrapped(limit_words(limit, display, now), width, style)
-    for note in outlook.notes:
+    for note in forecast.notes:
         rows += _wrapped(note, width, palette.label)
     return rows
 
 
-def _key(outlook: Outlook) -> str:
-    used = {outlook.causes[int(code)] for code in set(outlook.cause.ravel().tolist()) if code >= 0}
+def _key(forecast: Forecast) -> str:
+    used = {forecast.causes[int(code)] for code in set(forecast.cause.ravel().tolist()) if code >= 0}
     letters = [f"{letter} {words}" for cause, (letter, words) in CAUSE_LETTERS.items() if cause in used]
-    maybe = "□○△ may be" if (outlook.stage_worst > outlook.stage).any() else ""
+    maybe = "□○△ may be" if (forecast.stage_worst > forecast.stage).any() else ""
     return "  ".join([*letters, *([maybe] if maybe else [])])
 
 

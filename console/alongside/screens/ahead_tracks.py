@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.forecast.outlook import Outlook, Spread
+from alongside.forecast.model import Forecast, Spread
 from alongside.readings import Codes, Floats
 from alongside.screens.marks import MARKS
 from alongside.stay.model import StageLimits, Stay
@@ -55,21 +55,23 @@ class Cell:
     letter: bool = False
 
 
-def tracks_of(outlook: Outlook, stay: Stay) -> list[Track]:
+def tracks_of(forecast: Forecast, stay: Stay) -> list[Track]:
     """The ship's own first where they say anything, then the lines, the soonest and worst first."""
     ship = [
-        _ship_track("under keel", "under_keel", outlook.under_keel, stay.limits.under_keel_m, -1),
-        _ship_track("holding", "holding", outlook.holding_share, stay.limits.holding_share, 1),
+        _ship_track("under keel", "under_keel", forecast.under_keel, stay.limits.under_keel_m, -1),
+        _ship_track("holding", "holding", forecast.holding_share, stay.limits.holding_share, 1),
     ]
-    lines = [_line_track(outlook, k) for k in range(len(outlook.lines))]
+    lines = [_line_track(forecast, k) for k in range(len(forecast.lines))]
     ranked = sorted(lines, key=lambda track: (track.first(Stage.WARNING), track.first(Stage.CAUTION)))
     return [track for track in ship if not track.is_quiet] + ranked
 
 
-def _line_track(outlook: Outlook, k: int) -> Track:
-    names = (*outlook.causes, "")
-    cause = tuple(names[int(code)] if code >= 0 else "" for code in outlook.cause[:, k])
-    return Track(outlook.lines[k], outlook.stage[:, k], outlook.stage_worst[:, k], cause, outlook.lines[k])
+def _line_track(forecast: Forecast, k: int) -> Track:
+    names = (*forecast.causes, "")
+    cause = tuple(names[int(code)] if code >= 0 else "" for code in forecast.cause[:, k])
+    return Track(
+        forecast.lines[k], forecast.stage[:, k], forecast.stage_worst[:, k], cause, forecast.lines[k]
+    )
 
 
 def _ship_track(name: str, cause: str, spread: Spread, limits: StageLimits, sense: int) -> Track:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from rich.style import Style
 
-from alongside.forecast.outlook import Spread
+from alongside.forecast.model import Spread
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.screens.chart import LABEL, Window, scale

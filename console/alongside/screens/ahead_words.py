@@ -5,7 +5,7 @@ import math
 from alongside.cycle.advice.rounds import choice_words, holds_words, moves_in_words
 from alongside.cycle.holding_words import gives_words
 from alongside.cycle.picture import Picture
-from alongside.forecast.outlook import Incurable, LimitAhead, Outlook, RoundAhead
+from alongside.forecast.model import Forecast, Incurable, LimitAhead, RoundAhead
 from alongside.forecast.ship_changes import costs, is_left
 from alongside.screens.marks import MARKS
 from alongside.screens.quality_words import why_unknown
@@ -29,13 +29,13 @@ CAUSES = {
 }
 
 
-def why_no_outlook(picture: Picture) -> str:
+def why_no_forecast(picture: Picture) -> str:
     """Why there is nothing to show of the hours ahead; "" where there is."""
-    outlook = picture.outlook
-    if picture.outlook_hidden:
+    forecast = picture.forecast
+    if picture.forecast_hidden:
         return "hidden in this exercise"
-    if outlook is not None:
-        return outlook.reason
+    if forecast is not None:
+        return forecast.reason
     if picture.stay.tide is None:
         return "no tide to expect in the stay file"
     unknown = why_unknown(picture)
@@ -93,23 +93,23 @@ def cure_words(cure: Incurable, display: Display, now: float) -> str:
     return f"No tending cures line {cure.line}, {spell}: {cure.missing_m:.2f} m are missing"
 
 
-def plan_words(outlook: Outlook, display: Display, now: float) -> list[str]:
+def plan_words(forecast: Forecast, display: Display, now: float) -> list[str]:
     """Rounds, what cannot be cured, and how far the plan can be relied on."""
-    tending = outlook.tending
+    tending = forecast.tending
     known: list[str] = []
-    if outlook.known_until < outlook.times[-1]:
-        until = hour(outlook.known_until, display, now)
+    if forecast.known_until < forecast.times[-1]:
+        until = hour(forecast.known_until, display, now)
         known = [f"NOT KNOWN after {until}: tide or draughts end there; nothing is looked for beyond"]
     if tending.pending:
         return ["Lines were tended since: the rounds are being planned anew"]
     rows = known + [round_words(at, each, display, now) for at, each in enumerate(tending.rounds, start=1)]
     rows += [cure_words(cure, display, now) for cure in tending.cannot_cure]
-    for change in costs(outlook):
+    for change in costs(forecast):
         if change.after is not None:
             rows.append(f"Only so, or worse or sooner so: {limit_words(change.after, display, now)}")
     rows += [
         f"Not cured by these rounds: {limit_words(limit, display, now)}"
-        for limit in outlook.followed
+        for limit in forecast.followed
         if is_left(limit)
     ]
     if tending.rounds:

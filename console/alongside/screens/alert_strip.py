@@ -36,9 +36,9 @@ class AlertStrip(Board):
 def _next_round(view: View) -> str:
     """In words; "" where none is needed or the advice says it."""
     picture = view.watch
-    if picture.outlook is None or picture.outlook.reason:
+    if picture.forecast is None or picture.forecast.reason:
         return ""
-    saying = next_round(picture.outlook, picture.time, view.stay.display)
+    saying = next_round(picture.forecast, picture.time, view.stay.display)
     if saying is None or saying.do in picture.advice.text:
         return ""
     return safe(f"{saying.do}{saying.then}")

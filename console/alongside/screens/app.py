@@ -300,15 +300,15 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     def _ask(self, asked: Question) -> None:
         """Reckon it in a thread of its own, so that the screen goes on."""
-        stay, outlook = self.view.stay, self.view.watch.outlook
-        if outlook is None:
-            self.say(self.view, "Not answered: there is no outlook to ask of yet")
+        stay, forecast = self.view.stay, self.view.watch.forecast
+        if forecast is None:
+            self.say(self.view, "Not answered: there is no forecast to ask of yet")
             return
         self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
 
         def reckon() -> None:
             try:
-                self.post_message(Answered(answered(asked, stay, outlook)))
+                self.post_message(Answered(answered(asked, stay, forecast)))
             except Exception as fault:  # guards the watch: a question that fails is told, the console goes on
                 log.exception("what if: %s", asked.words)
                 self.post_message(Answered(Answer(asked, None, f"it failed: {fault!r}, see the log")))

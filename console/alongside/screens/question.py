@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass
 
 from alongside.cycle.advance import Plan
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.forecast.what_if import Change, WhatIf, parse_change, what_if
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
@@ -59,11 +59,11 @@ def _change(text: str, stay: Stay) -> Change:
     return change
 
 
-def answered(asked: Question, stay: Stay, outlook: Outlook) -> Answer:
-    """Reckon it from where the outlook began; takes about as long as an outlook."""
-    assert outlook.present is not None  # asked before
+def answered(asked: Question, stay: Stay, forecast: Forecast) -> Answer:
+    """Reckon it from where the forecast began; takes about as long as a forecast."""
+    assert forecast.present is not None  # asked before
     try:
-        found = what_if(ground_of(Plan.of(stay)), outlook.present, asked.changes, None, outlook)
+        found = what_if(ground_of(Plan.of(stay)), forecast.present, asked.changes, None, forecast)
     except WrongInput as error:
         return Answer(asked, None, safe(str(error)))
     return Answer(asked, found, found.changed.reason)

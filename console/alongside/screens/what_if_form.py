@@ -15,7 +15,7 @@ class WhatIfForm(Form):
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Question, str]:
         asked = question(values["what"], view.stay)
-        outlook = view.watch.outlook
-        if outlook is None or outlook.reason or outlook.present is None:
+        forecast = view.watch.forecast
+        if forecast is None or forecast.reason or forecast.present is None:
             raise Refused("nothing is known of the hours ahead, so it cannot be reckoned")
         return asked, "reckoning"

@@ -9,7 +9,7 @@ import numpy as np
 from textual.strip import Strip
 
 from alongside.cycle.holding_words import gives_words
-from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import ship_changes
 from alongside.forecast.what_if import WhatIf
 from alongside.readings import Floats
@@ -80,8 +80,8 @@ def _most(shares: Floats) -> float:
     return float(known.max()) if known.size else math.nan
 
 
-def _first_warning(outlook: Outlook, line: str) -> float | None:
-    limits = [limit for limit in outlook.limits_of(line) if limit.stage >= Stage.WARNING]
+def _first_warning(forecast: Forecast, line: str) -> float | None:
+    limits = [limit for limit in forecast.limits_of(line) if limit.stage >= Stage.WARNING]
     return min((limit.expected for limit in limits if limit.expected is not None), default=None)
 
 
@@ -197,8 +197,8 @@ def _rounds(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
     palette, display, now = view.palette, view.stay.display, view.figures.time
     half = width // 2 - 2 if width >= SIDE_BY_SIDE else width - 2
     left, right = (
-        [line for text in plan_words(outlook, display, now) for line in wrap(safe(text), half - 2)]
-        for outlook in (found.as_it_stands, found.changed)
+        [line for text in plan_words(forecast, display, now) for line in wrap(safe(text), half - 2)]
+        for forecast in (found.as_it_stands, found.changed)
     )
     if width < SIDE_BY_SIDE:
         return [

@@ -88,7 +88,7 @@ def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
         picture = screen.wait(lambda p: True)
         assert (picture.advice == NO_ADVICE) == (hidden == "advice")
         if hidden == "outlook":
-            assert picture.outlook is None
+            assert picture.forecast is None
     finally:
         desk.stop()
 

@@ -12,7 +12,7 @@ from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.rounds import next_round, round_to_come
 from alongside.cycle.advice.saying import Saying
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
-from alongside.forecast.outlook import Outlook
+from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.readings import REASON_TEXT, Quality, Reason
 from alongside.stay.model import Stay
@@ -46,7 +46,7 @@ def advise(
     channels: Sequence[ChannelRow],
     tide_rate: float,
     draught_rate: float,
-    outlook: Outlook | None = None,
+    forecast: Forecast | None = None,
     *,
     feeds: Sequence[FeedRow] = (),
     surge: float = nan,
@@ -59,7 +59,7 @@ def advise(
 
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
     by how near it is to its limit, is said, and how many more there are. The next tending round of the
-    outlook is said instead where nothing but the caution that a limit comes soon stands, and where nothing
+    forecast is said instead where nothing but the caution that a limit comes soon stands, and where nothing
     worse than a caution stands and the round is due within the time of that caution: it is a caution itself
     then, whether or not an alert stands.
     """
@@ -77,8 +77,8 @@ def advise(
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=_urgency)
     owed = any(alert.standing is Standing.RECTIFIED for alert in alerts)
-    if outlook is not None and not lost and not owed:
-        following = _round(outlook, now, stay, active)
+    if forecast is not None and not lost and not owed:
+        following = _round(forecast, now, stay, active)
         if following is not None:
             return following.advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
@@ -88,10 +88,10 @@ def advise(
     return _quiet(stay, lines, alerts, channels, shut).advice()
 
 
-def _round(outlook: Outlook, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
+def _round(forecast: Forecast, now: float, stay: Stay, active: Sequence[Alert]) -> Saying | None:
     """The next round, where it is what to do first."""
-    following = round_to_come(outlook)
-    words = next_round(outlook, now, stay.display)
+    following = round_to_come(forecast)
+    words = next_round(forecast, now, stay.display)
     others = sum(alert.cause != "soon" for alert in active)
     if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None

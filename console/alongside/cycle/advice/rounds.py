@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import isfinite
 
 from alongside.cycle.advice.saying import Saying
-from alongside.forecast.outlook import ChoiceAhead, MoveAhead, Outlook, RoundAhead
+from alongside.forecast.model import ChoiceAhead, Forecast, MoveAhead, RoundAhead
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import held_speed, listed, speed_text
@@ -25,15 +25,15 @@ def moves_in_words(moves: Sequence[MoveAhead]) -> str:
     return text[:1].upper() + text[1:]
 
 
-def round_to_come(outlook: Outlook) -> RoundAhead | None:
+def round_to_come(forecast: Forecast) -> RoundAhead | None:
     """The next round; None where none is needed. One whose time has passed is still to do: once a length
     changes, the rounds are planned anew."""
-    return outlook.tending.rounds[0] if outlook.tending.rounds else None
+    return forecast.tending.rounds[0] if forecast.tending.rounds else None
 
 
-def next_round(outlook: Outlook, now: float, display: Display) -> Saying | None:
+def next_round(forecast: Forecast, now: float, display: Display) -> Saying | None:
     """The same in words."""
-    first = round_to_come(outlook)
+    first = round_to_come(forecast)
     if first is None:
         return None
     begin = f" from {clock(first.lengths_from, display)} on," if first.lengths_from > now else ""

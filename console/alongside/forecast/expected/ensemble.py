@@ -20,7 +20,7 @@ from alongside.readings import Floats, Quality
 from alongside.stay.model import Stay
 
 SEED = 1
-"""Of the draws: one seed for all, so that outlooks differ only by what they start from."""
+"""Of the draws: one seed for all, so that forecasts differ only by what they start from."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

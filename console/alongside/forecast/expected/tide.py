@@ -112,5 +112,5 @@ def _notes(table: TideTable, astronomical: Floats, residual: float, age: float) 
     elif age > RECENT_S:
         notes.append(f"tide expected, not measured for {age / 3600.0:.1f} h")
     if np.isnan(astronomical).any():
-        notes.append("the table of high and low waters does not cover the whole outlook")
+        notes.append("the table of high and low waters does not cover the whole forecast")
     return tuple(notes)

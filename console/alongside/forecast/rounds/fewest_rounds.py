@@ -73,7 +73,7 @@ def _solve(problem: Problem, crew: Crew) -> Plan:
 
 
 def _left_over(problem: Problem, found: "_Found") -> list[CannotCure]:
-    """Lines that leave their bands where planning has stopped, to the end of the outlook."""
+    """Lines that leave their bands where planning has stopped, to the end of the forecast."""
     rest = slice(found.serves, None)
     lengths = found.plan.lengths[rest]
     missing = np.maximum(problem.true_lo[rest] - lengths, lengths - problem.true_hi[rest])

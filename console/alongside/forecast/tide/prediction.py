@@ -17,7 +17,7 @@ from alongside.stay.model import TidePlan
 
 HARMONIC_OFF: Final = 0.03
 """m by which harmonic prediction may differ from an agency's own; measured against official predictions of
-four ports: at most 0.019 m (manual/outlook.md). Weather comes on top."""
+four ports: at most 0.019 m (manual/forecast.md). Weather comes on top."""
 COSINE_OFF: Final = 1.7
 """m by which a cosine between high and low water can be off in shallow ports with a stand or double tide."""
 

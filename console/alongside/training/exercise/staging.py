@@ -7,7 +7,7 @@ from pathlib import Path
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory, Plan
 from alongside.feeds.intake import Spoil
-from alongside.runtime.log_player import Tape, foreseen
+from alongside.runtime.log_player import Tape, with_forecast
 from alongside.stay.model import Line, MadeFast, Stay
 from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
@@ -22,7 +22,7 @@ def tape_of(exercise: Exercise) -> Tape:
     the exercise shows an outlook, it looks ahead as it goes."""
     stage = Stage(exercise)
     tape = Tape(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
-    return foreseen(tape) if exercise.shows.outlook else tape
+    return with_forecast(tape) if exercise.shows.outlook else tape
 
 
 def stay_of(exercise: Exercise) -> Stay:

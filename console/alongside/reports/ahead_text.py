@@ -1,4 +1,4 @@
-"""An outlook to read."""
+"""A forecast to read."""
 
 from collections.abc import Sequence
 from math import isfinite
@@ -9,7 +9,7 @@ import numpy as np
 from alongside.alerts.text import percent
 from alongside.cycle.advice.rounds import choice_words, holds_words, moves_in_words
 from alongside.cycle.holding_words import gives_words
-from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import costs, is_left, ship_changes
 from alongside.forecast.what_if import WhatIf
 from alongside.readings import Floats
@@ -24,32 +24,32 @@ ROWS: Final = 13
 """Rows of the table of tide and draughts to come."""
 
 
-def outlook_rows(stay: Stay, outlook: Outlook) -> list[str]:
-    """An outlook as rows: tide and draughts, limits to come, rounds, and what cannot be cured."""
-    clock = DayClock(stay.display, outlook.time)
-    until = clock(float(outlook.times[-1]))
-    head = f"{safe(stay.name)}: from {clock.whole(outlook.time)} to {until}, {outlook.members} members"
+def ahead_rows(stay: Stay, forecast: Forecast) -> list[str]:
+    """A forecast as rows: tide and draughts, limits to come, rounds, and what cannot be cured."""
+    clock = DayClock(stay.display, forecast.time)
+    until = clock(float(forecast.times[-1]))
+    head = f"{safe(stay.name)}: from {clock.whole(forecast.time)} to {until}, {forecast.members} members"
     return [
         head,
-        *(f"  {safe(note)}" for note in outlook.notes),
+        *(f"  {safe(note)}" for note in forecast.notes),
         "",
-        *_water_rows(outlook, clock),
+        *_water_rows(forecast, clock),
         "",
-        *_limit_rows(outlook, clock),
+        *_limit_rows(forecast, clock),
         "",
-        *_round_rows(outlook, clock, stay.display),
+        *_round_rows(forecast, clock, stay.display),
     ]
 
 
-def _water_rows(outlook: Outlook, clock: DayClock) -> list[str]:
-    columns = [("tide", outlook.tide), ("fwd", outlook.draught_fwd), ("aft", outlook.draught_aft)]
-    columns += [("under keel", outlook.under_keel), ("rail over quay", outlook.rail_over_quay)]
+def _water_rows(forecast: Forecast, clock: DayClock) -> list[str]:
+    columns = [("tide", forecast.tide), ("fwd", forecast.draught_fwd), ("aft", forecast.draught_aft)]
+    columns += [("under keel", forecast.under_keel), ("rail over quay", forecast.rail_over_quay)]
     shown = [(name, spread) for name, spread in columns if spread.known]
     rows = [f"{'time':>12}" + "".join(f"  {name + ' m':>20}" for name, _ in shown)]
-    last = outlook.times.size - 1
+    last = forecast.times.size - 1
     for row in np.unique(np.linspace(0, last, min(ROWS, last + 1)).round().astype(int)):
         cells = [_between(spread.expected[row], spread.low[row], spread.high[row]) for _, spread in shown]
-        rows.append(f"{clock(float(outlook.times[row])):>12}" + "".join(f"  {cell:>20}" for cell in cells))
+        rows.append(f"{clock(float(forecast.times[row])):>12}" + "".join(f"  {cell:>20}" for cell in cells))
     return rows
 
 
@@ -59,18 +59,21 @@ def _between(expected: float, low: float, high: float) -> str:
     return f"{expected:.2f} ({low:.2f}..{high:.2f})"
 
 
-def _limit_rows(outlook: Outlook, clock: DayClock) -> list[str]:
-    unknown = _unknown(outlook, clock)
-    if not outlook.limits:
-        return [*unknown, f"No limit is reached {'as far as is known' if unknown else 'within the outlook'}."]
+def _limit_rows(forecast: Forecast, clock: DayClock) -> list[str]:
+    unknown = _unknown(forecast, clock)
+    if not forecast.limits:
+        return [
+            *unknown,
+            f"No limit is reached {'as far as is known' if unknown else 'in these hours'}.",
+        ]
     rows = [*unknown, f"{'limit, lengths as they are':<34}{'not before':>12}{'expected':>14}{'no later':>14}"]
-    return rows + _limits(outlook.limits, clock)
+    return rows + _limits(forecast.limits, clock)
 
 
-def _unknown(outlook: Outlook, clock: DayClock) -> list[str]:
-    if outlook.known_until >= outlook.times[-1]:
+def _unknown(forecast: Forecast, clock: DayClock) -> list[str]:
+    if forecast.known_until >= forecast.times[-1]:
         return []
-    until = clock(outlook.known_until) if isfinite(outlook.known_until) else "now"
+    until = clock(forecast.known_until) if isfinite(forecast.known_until) else "now"
     return [f"NOT KNOWN after {until}: tide or draughts end there; no limit is looked for beyond."]
 
 
@@ -98,23 +101,23 @@ def limit_words(limit: LimitAhead) -> str:
     return safe(f"{who}{limit.cause.replace('_', ' ')}{of} {limit.stage.word}")
 
 
-def _followed_rows(outlook: Outlook, clock: DayClock) -> list[str]:
+def _followed_rows(forecast: Forecast, clock: DayClock) -> list[str]:
     """What is reached with the rounds done, and what of it only then."""
     rows: list[str] = []
-    only = [change.after for change in costs(outlook) if change.after is not None]
+    only = [change.after for change in costs(forecast) if change.after is not None]
     if only:
         rows += ["only with these rounds done, or worse or sooner:", *_limits(only, clock)]
-    left = [limit for limit in outlook.followed if is_left(limit)]
-    if outlook.tending.rounds and left:
+    left = [limit for limit in forecast.followed if is_left(limit)]
+    if forecast.tending.rounds and left:
         rows += ["not cured by these rounds:", *_limits(left, clock)]
     return rows
 
 
-def _round_rows(outlook: Outlook, clock: DayClock, display: Display) -> list[str]:
-    tending = outlook.tending
+def _round_rows(forecast: Forecast, clock: DayClock, display: Display) -> list[str]:
+    tending = forecast.tending
     rows = []
     if not tending.rounds and not tending.cannot_cure:
-        only = f" until {clock(outlook.known_until)}" if _unknown(outlook, clock) else ""
+        only = f" until {clock(forecast.known_until)}" if _unknown(forecast, clock) else ""
         kept = f"stretch, load, brakes and slack stay short of {tending.within}"
         rows.append(f"No tending needed{only}: {kept}.")
     for number, each in enumerate(tending.rounds, start=1):
@@ -143,7 +146,7 @@ def _round_rows(outlook: Outlook, clock: DayClock, display: Display) -> list[str
         rows.append(f"the plan {held}{share if isfinite(tending.holds) else ''}")
         if not tending.is_fewest:
             rows.append("fewer rounds are not ruled out: not proved to be the fewest")
-    rows += _followed_rows(outlook, clock)
+    rows += _followed_rows(forecast, clock)
     return rows + [f"  {choice_words(choice)}" for choice in tending.choices]
 
 
@@ -152,11 +155,11 @@ def _window(begin: float, end: float, clock: DayClock) -> str:
 
 
 def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
-    """All lines now and over the outlook, as things stand and with the changes."""
+    """All lines now and over the forecast, as things stand and with the changes."""
     clock = DayClock(stay.display, other.changed.time)
     rows = ["", f"What if: {safe(other.words)}", ""]
     if other.changed.reason:
-        return [*rows, f"No outlook then: {other.changed.reason}"]
+        return [*rows, f"No forecast then: {other.changed.reason}"]
     rows.append(f"{'line':<8}{'stretch now':>20}{'most to come':>20}{'first warning':>26}")
     before, after = other.as_it_stands, other.changed
     for k, line in enumerate(other.lines):
@@ -184,11 +187,11 @@ def _of_ship(limit: LimitAhead | None, clock: DayClock) -> str:
     return f"{MARKS[limit.stage]} {limit.stage.word} {clock(limit.expected)}{weak}"
 
 
-def clock_first(outlook: Outlook, line: str, clock: DayClock) -> str:
+def clock_first(forecast: Forecast, line: str, clock: DayClock) -> str:
     """When a line is expected to reach its first warning, or none."""
     times = [
         limit.expected
-        for limit in outlook.limits_of(line)
+        for limit in forecast.limits_of(line)
         if limit.stage >= Stage.WARNING and limit.expected is not None
     ]
     return clock(min(times)) if times else "none"

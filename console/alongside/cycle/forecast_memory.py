@@ -8,7 +8,7 @@ from alongside.forecast.present import Present
 
 
 @dataclass(frozen=True, slots=True)
-class Foresight:
+class ForecastMemory:
     """`last` is the last instant played, with nothing heard before it, and `row` the same as a row of
     `alongside.cycle.gauge_samples`. `trail` holds the rows from which it was looked ahead in due time, and
     `soon` what was seen coming then, or once a length was changed since."""

@@ -9,10 +9,10 @@ from functools import partial
 import numpy as np
 from numpy.typing import ArrayLike
 
+from alongside.cli.ahead import present_in_log
 from alongside.cli.examples import example_log, example_stay
-from alongside.cli.outlook import present_in_log
 from alongside.cycle.advance import Memory, Plan, advance
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.trend import theil_sen
 from alongside.forecast.look_ahead import Far, look_ahead
@@ -139,12 +139,12 @@ def rounds() -> Iterator[Figure]:
 
 
 def ahead() -> Iterator[Figure]:
-    """The outlook of the first example with two more lines, three hours into its log: 12 h at 5 min, 50
+    """The forecast of the first example with two more lines, three hours into its log: 12 h at 5 min, 50
     members."""
     for balance in (False, True):
         plan, present = _sixteen_lines(balance)
         ground, how = ground_of(plan), "in balance" if balance else "held in place"
-        yield f"outlook of 16 lines {how}", best_ms(partial(look_ahead, ground, present, tend=False)), "ms"
+        yield f"forecast of 16 lines {how}", best_ms(partial(look_ahead, ground, present, tend=False)), "ms"
         yield "  with rounds, verified, and choices", best_ms(partial(look_ahead, ground, present)), "ms"
     expected = expected_situations(plan.stay, present, Far.of(plan.stay).times(present.time))
     few, one = expected.situation().rows(0, 100), plan.arrangement
@@ -154,7 +154,7 @@ def ahead() -> Iterator[Figure]:
     yield "  its mechanics instant by instant, times as long", times, "x"
     for busy in (False, True):
         worst = _worst_cycle_ms(plan, present, busy)
-        yield f"longest of 60 cycles {'while outlooks are worked out' if busy else 'alone'}", worst, "ms"
+        yield f"longest of 60 cycles {'while forecasts are worked out' if busy else 'alone'}", worst, "ms"
 
 
 def _sixteen_lines(balance: bool) -> tuple[Plan, Present]:
@@ -165,7 +165,7 @@ def _sixteen_lines(balance: bool) -> tuple[Plan, Present]:
 
 
 def _worst_cycle_ms(plan: Plan, present: Present, busy: bool) -> float:
-    """A cycle each tenth of a second, beside a thread that works out one outlook after the other."""
+    """A cycle each tenth of a second, beside a thread that works out one forecast after the other."""
     stopping = threading.Event()
 
     def work() -> None:

@@ -1,24 +1,24 @@
-"""An outlook for other programs."""
+"""A forecast for other programs."""
 
 from math import isfinite
 
-from alongside.forecast.outlook import LimitAhead, Outlook
+from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.what_if import WhatIf
 from alongside.units import iso_time
 
 
-def outlook_object(outlook: Outlook) -> dict[str, object]:
-    """An outlook as JSON has it; not known, and what may not occur, is null."""
+def ahead_object(forecast: Forecast) -> dict[str, object]:
+    """A forecast as JSON has it; not known, and what may not occur, is null."""
     return {
-        "time": iso_time(outlook.time),
-        "samples": _samples(outlook),
+        "time": iso_time(forecast.time),
+        "samples": _samples(forecast),
         "lines": [
-            {"id": line, "limits": [_limit(limit) for limit in outlook.limits_of(line)]}
-            for line in outlook.lines
+            {"id": line, "limits": [_limit(limit) for limit in forecast.limits_of(line)]}
+            for line in forecast.lines
         ],
         "ship": [
             {"subject": limit.subject, **_limit(limit), **_weak(limit)}
-            for limit in outlook.limits
+            for limit in forecast.limits
             if limit.line is None
         ],
         "rounds": [
@@ -34,7 +34,7 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
                 "holds_after_ms": _number(each.holds_after_ms),
                 "leaves_little": each.leaves_little,
             }
-            for each in outlook.tending.rounds
+            for each in forecast.tending.rounds
         ],
         "cannot_cure": [
             {
@@ -43,28 +43,28 @@ def outlook_object(outlook: Outlook) -> dict[str, object]:
                 "missing_m": _number(each.missing_m),
                 "why": each.why,
             }
-            for each in outlook.tending.cannot_cure
+            for each in forecast.tending.cannot_cure
         ],
-        "with_rounds": [{"subject": limit.subject, **_limit(limit)} for limit in outlook.followed],
+        "with_rounds": [{"subject": limit.subject, **_limit(limit)} for limit in forecast.followed],
         "choices": [
             {"rounds": choice.rounds, "margin_m": _number(choice.margin_m)}
-            for choice in outlook.tending.choices
+            for choice in forecast.tending.choices
         ],
-        "known_until": iso_time(outlook.known_until) if isfinite(outlook.known_until) else None,
-        "verified": outlook.tending.verified,
-        "is_fewest": outlook.tending.is_fewest,
-        "holds": _number(outlook.tending.holds),
-        "members": outlook.members,
-        "notes": list(outlook.notes),
+        "known_until": iso_time(forecast.known_until) if isfinite(forecast.known_until) else None,
+        "verified": forecast.tending.verified,
+        "is_fewest": forecast.tending.is_fewest,
+        "holds": _number(forecast.tending.holds),
+        "members": forecast.members,
+        "notes": list(forecast.notes),
     }
 
 
-def _samples(outlook: Outlook) -> list[dict[str, object]]:
+def _samples(forecast: Forecast) -> list[dict[str, object]]:
     samples: list[dict[str, object]] = []
-    for row, time in enumerate(outlook.times):
+    for row, time in enumerate(forecast.times):
         sample: dict[str, object] = {"time": iso_time(float(time))}
         for name in ("tide", "draught_fwd", "draught_aft"):
-            spread = getattr(outlook, name)
+            spread = getattr(forecast, name)
             sample[name] = _number(spread.expected[row])
             sample[f"{name}_low"], sample[f"{name}_high"] = (
                 _number(spread.low[row]),

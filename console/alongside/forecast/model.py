@@ -32,7 +32,7 @@ class LimitAhead:
     """One limit to come: `cause` on `subject` (line, bollard, `surge`, … or "" for the ship) reaches `stage`.
 
     UNIX seconds of the first time: by 5 %, half and 95 % of the members. None: it may not occur within the
-    outlook; all three None is never told. `standing`: reached already, all three are the beginning.
+    forecast; all three None is never told. `standing`: reached already, all three are the beginning.
     """
 
     cause: str
@@ -118,7 +118,7 @@ class Tending:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Outlook:
+class Forecast:
     """From `time` on, at (m,) instants `times`; columns of lines stand in the order of `lines`.
 
     `stage` (m, lines) as expected, `stage_best` and `stage_worst` what 90 % of members lie between; `cause`

@@ -9,15 +9,15 @@ import numpy as np
 
 from alongside.cycle.advance import Plan
 from alongside.cycle.gauge_samples import Trail
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.what_if import parse_change, what_if
+from alongside.reports.ahead_json import ahead_object, lines_now
+from alongside.reports.ahead_text import ahead_rows, what_if_rows
 from alongside.reports.holding_text import write_json
-from alongside.reports.outlook_json import lines_now, outlook_object
-from alongside.reports.outlook_text import outlook_rows, what_if_rows
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 from alongside.units import iso_time
@@ -78,25 +78,25 @@ def present_of(plan: Plan, log: Path | None, at: float | None) -> Present:
 def answer(
     plan: Plan, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
 ) -> list[str]:
-    """The rows to print of an outlook, with what-ifs beside it; the JSON is written where asked for. Raises
-    WrongInput where there is no outlook, saying what it lacks."""
+    """The rows to print of a forecast, with what-ifs beside it; the JSON is written where asked for. Raises
+    WrongInput where there is no forecast, saying what it lacks."""
     ground = ground_of(plan)
     parsed = [parse_change(part) for change in changes for part in change.split(";")]
-    outlook = look_ahead(ground, present, far)
-    if outlook.reason:
-        lacks = "; ".join((outlook.reason, *outlook.notes))
-        raise WrongInput(f"{plan.stay.file}: no outlook at {iso_time(outlook.time)}: {lacks}")
-    other = what_if(ground, present, parsed, far, outlook) if parsed else None
+    forecast = look_ahead(ground, present, far)
+    if forecast.reason:
+        lacks = "; ".join((forecast.reason, *forecast.notes))
+        raise WrongInput(f"{plan.stay.file}: no forecast at {iso_time(forecast.time)}: {lacks}")
+    other = what_if(ground, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
-        said = outlook_object(outlook)
+        said = ahead_object(forecast)
         if other is not None:
             said["what_if"] = {
                 "changes": other.words,
                 "lines_now": lines_now(other),
-                **outlook_object(other.changed),
+                **ahead_object(other.changed),
             }
         write_json(json.dumps(said, ensure_ascii=False, allow_nan=False), json_file)
-    rows = outlook_rows(plan.stay, outlook)
+    rows = ahead_rows(plan.stay, forecast)
     return [*rows, *(what_if_rows(plan.stay, other) if other else []), "", *CAUTION.splitlines()]
 
 

@@ -15,8 +15,8 @@ import numpy as np
 from alongside.actions import Action
 from alongside.alerts.rule_model import Foreseen
 from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
+from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.gauge_samples import present_at, trail_row
-from alongside.cycle.last_look import Foresight
 from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import soon_of
@@ -32,7 +32,7 @@ MOST_ROWS: Final = 144
 """Rows of the trail that are handed on: a day."""
 
 
-def foreseeing(
+def advance_with_forecast(
     plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
     """As `advance`, looking ahead."""
@@ -41,7 +41,7 @@ def foreseeing(
     return _handed_on(plan, memory, block, actions), block
 
 
-def foreseeing_guarded(
+def advance_with_forecast_guarded(
     plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
     """As `advance_guarded`, looking ahead. A fault in the look ahead leaves what was foreseen before; its
@@ -83,7 +83,7 @@ def _handed_on(plan: Plan, memory: Memory, block: Block, actions: Sequence[Actio
     changed a length."""
     last = present_at(block, memory, nothing_heard())
     row = trail_row(block, len(block.situation) - 1)
-    before = memory.foresight or Foresight(last, row)
+    before = memory.foresight or ForecastMemory(last, row)
     soon = before.soon
     if actions and plan.tide is not None and not _same_lengths(before.last, last):
         soon = _seen(plan, last, (*before.trail, row))

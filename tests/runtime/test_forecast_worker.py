@@ -1,4 +1,4 @@
-"""The lookout beside a watch: outlooks come without a cycle waiting; rounds never outlive their lengths."""
+"""Beside a watch forecasts come without a cycle waiting; rounds never outlive their lengths."""
 
 import json
 import threading
@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-import alongside.runtime.outlook_worker
+import alongside.runtime.forecast_worker
 from alongside.actions import TendLine
 from alongside.alerts.assess import line_levels
 from alongside.alerts.rule_model import Soon
@@ -16,8 +16,8 @@ from alongside.alerts.text import soon_text
 from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Memory, Plan, advance
 from alongside.forecast.next_limit import soon_of
+from alongside.runtime.forecast_worker import ANEW, ForecastWorker
 from alongside.runtime.keeper import Keeper
-from alongside.runtime.outlook_worker import ANEW, Lookout
 from alongside.stay.stage import Stage
 from tests.berth import START, gauges
 from tests.forecast.scene import looked, stay_ahead
@@ -41,80 +41,80 @@ class Desk:
 
     def cycles(self, count, actions=()):
         rows = self.read.rows(self.at, self.at + count)
-        soon = self.keeper.lookout.soon
+        soon = self.keeper.forecasts.soon
         self.memory, block = advance(self.plan, self.memory, rows, actions, soon=soon)
         self.keeper.keep(block)
         self.at += count
         return self.keeper.picture(self.memory, ())
 
 
-def test_an_outlook_comes_into_the_picture(stay):
+def test_a_forecast_comes_into_the_picture(stay):
     desk = Desk(stay)
-    assert desk.cycles(60).outlook is None
-    desk.keeper.lookout.wait(30.0)
-    outlook = desk.cycles(1).outlook
-    assert outlook.time == START + 59.0
-    assert outlook.lines == ("1", "2", "3")
+    assert desk.cycles(60).forecast is None
+    desk.keeper.forecasts.wait(30.0)
+    forecast = desk.cycles(1).forecast
+    assert forecast.time == START + 59.0
+    assert forecast.lines == ("1", "2", "3")
 
 
 def test_no_cycle_waits_for_it(stay, monkeypatch):
     begun, may_end = threading.Event(), threading.Event()
-    real = alongside.runtime.outlook_worker.look_ahead
+    real = alongside.runtime.forecast_worker.look_ahead
 
     def held_up(*arguments, **named):
         begun.set()
         may_end.wait(30.0)
         return real(*arguments, **named)
 
-    monkeypatch.setattr(alongside.runtime.outlook_worker, "look_ahead", held_up)
+    monkeypatch.setattr(alongside.runtime.forecast_worker, "look_ahead", held_up)
     desk = Desk(stay)
     desk.cycles(60)
     assert begun.wait(30.0)
     for _ in range(50):  # all this while it is being worked out
-        assert desk.cycles(1).outlook is None
+        assert desk.cycles(1).forecast is None
     may_end.set()
-    desk.keeper.lookout.wait(30.0)
-    assert desk.cycles(1).outlook.time == START + 59.0
+    desk.keeper.forecasts.wait(30.0)
+    assert desk.cycles(1).forecast.time == START + 59.0
 
 
 def test_a_fault_is_told_once_and_the_watch_goes_on(stay, monkeypatch, tmp_path):
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
 
     def wrong(*_args, **_kwargs):
-        raise RuntimeError("no such outlook")
+        raise RuntimeError("no such forecast")
 
-    monkeypatch.setattr(alongside.runtime.outlook_worker, "look_ahead", wrong)
+    monkeypatch.setattr(alongside.runtime.forecast_worker, "look_ahead", wrong)
     desk = Desk(stay)
     desk.cycles(60)
-    desk.keeper.lookout.wait(30.0)
+    desk.keeper.forecasts.wait(30.0)
     for _ in range(3):
         picture = desk.cycles(1)
-    assert picture.outlook is None
+    assert picture.forecast is None
     assert sum("cannot be worked out" in event.text for event in desk.keeper.log) == 1
 
 
 def test_a_tending_by_hand_is_planned_anew_at_once(stay):
     desk = Desk(stay)
     desk.cycles(60)
-    desk.keeper.lookout.wait(30.0)
-    before = desk.cycles(1).outlook
+    desk.keeper.forecasts.wait(30.0)
+    before = desk.cycles(1).forecast
     tended = desk.cycles(1, [TendLine("2", paid_out=0.30)])
-    assert tended.outlook.tending.rounds == ()
-    assert ANEW in tended.outlook.notes
-    desk.keeper.lookout.wait(30.0)
-    after = desk.cycles(1).outlook
+    assert tended.forecast.tending.rounds == ()
+    assert ANEW in tended.forecast.notes
+    desk.keeper.forecasts.wait(30.0)
+    after = desk.cycles(1).forecast
     assert after.time == START + 61.0
     assert ANEW not in after.notes
     assert after.stretch_share[0, 1] < before.stretch_share[0, 1]
 
 
-def test_going_back_in_a_replay_shows_no_outlook_from_later(stay):
-    lookout = Lookout(Plan.of(stay))
-    lookout.outlook = looked(stay, hours=1.0, members=3)
+def test_going_back_in_a_replay_shows_no_forecast_from_later(stay):
+    worker = ForecastWorker(Plan.of(stay))
+    worker.forecast = looked(stay, hours=1.0, members=3)
     desk = Desk(stay)
     desk.cycles(10)
     block = replace_time(desk, -3600.0)
-    assert lookout.look(block, desk.memory, desk.keeper.past.history()) is None
+    assert worker.look(block, desk.memory, desk.keeper.past.history()) is None
 
 
 def replace_time(desk, shift):
@@ -131,7 +131,7 @@ def soon(minutes, subject="2", stage=Stage.WARNING):
 
 def test_a_limit_within_the_hour_is_a_caution_that_names_line_and_minutes(stay):
     desk = Desk(stay)
-    desk.keeper.lookout.soon = (soon(45.0),)
+    desk.keeper.forecasts.soon = (soon(45.0),)
     desk.cycles(120)
     alert = desk.memory.watchlist.alerts["soon", "2"]
     assert alert.stage is Stage.CAUTION
@@ -142,7 +142,7 @@ def test_a_limit_within_the_hour_is_a_caution_that_names_line_and_minutes(stay):
 
 def test_a_limit_beyond_the_time_set_is_none(stay):
     desk = Desk(replace(stay, outlook=replace(stay.outlook, soon_min=30.0)))
-    desk.keeper.lookout.soon = (soon(45.0),)
+    desk.keeper.forecasts.soon = (soon(45.0),)
     desk.cycles(120)
     assert ("soon", "2") not in desk.memory.watchlist.alerts
 
@@ -159,7 +159,7 @@ def test_what_is_expected_does_not_colour_the_line_now(stay):
     assert levels[-1, 0] == block.assessment.level[-1, others].max()
 
 
-def test_without_an_outlook_soon_is_not_known(stay):
+def test_without_a_forecast_soon_is_not_known(stay):
     plan = Plan.of(stay, ahead=True)
     _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5))
     columns = [k for k, rule in enumerate(plan.rules) if rule.cause == "soon"]
@@ -172,14 +172,14 @@ def test_words_of_a_limit_that_has_gone(stay):
     assert soon_text(rule, Stage.CAUTION, 0.0, (soon(0.0),)) == "Line 2 expected at warning of stretch now"
 
 
-def test_headless_with_an_outlook_gives_the_same_bytes_each_time(stay, tmp_path):
+def test_headless_with_a_forecast_gives_the_same_bytes_each_time(stay, tmp_path):
     log = tmp_path / "feed.log"
     level = readings(stay, heard_s=1500, silent_s=0).value[:, 0]
     log.write_bytes(b"".join(gauges(START + s, float(level[s])) for s in range(0, 1500, 5)))
     told = []
     for run in range(2):
         events = tmp_path / f"events{run}"
-        replay_headless(stay, log, events=events, outlook=True)
+        replay_headless(stay, log, events=events, ahead=True)
         told.append(events.read_bytes())
     assert told[0] == told[1]
     soons = [json.loads(line) for line in told[0].splitlines() if b'"soon"' in line]

@@ -1,6 +1,6 @@
-"""The lookout: keeps the outlook up to date beside a watch, in a thread of its own so that no cycle waits.
+"""Keeps the forecast up to date beside a watch, in a thread of its own so that no cycle waits.
 
-A new outlook is asked for every five minutes of log time, every few seconds while nothing is known of the
+A new forecast is asked for every five minutes of log time, every few seconds while nothing is known of the
 hours ahead yet, and at once when the length of a line has changed.
 Until it is there the one before stands, without rounds that rested on other lengths.
 """
@@ -18,10 +18,10 @@ from alongside.alerts.rule_model import Foreseen
 from alongside.cycle.advance import Block, Memory, Plan
 from alongside.cycle.gauge_samples import heard_in, present_at
 from alongside.cycle.picture import History
-from alongside.cycle.with_outlook import ground_of
+from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.look_ahead import look_ahead
+from alongside.forecast.model import Forecast, Tending
 from alongside.forecast.next_limit import soon_of
-from alongside.forecast.outlook import Outlook, Tending
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_trace
@@ -29,23 +29,23 @@ from alongside.record.faultlog import keep_trace
 EVERY_S: Final = 300.0
 REST_S: Final = 5.0
 """Least time on the clock from one asked by the passing of log time to the next: a fast replay shows an older
-outlook rather than wait."""
+forecast rather than wait."""
 ANEW: Final = "lines were tended since: rounds are planned anew"
 
 
-class Lookout:
-    """Asks for outlooks and hands out the newest. All but the work itself belongs to the caller's thread."""
+class ForecastWorker:
+    """Asks for forecasts and hands out the newest. All but the work itself belongs to the caller's thread."""
 
     def __init__(self, plan: Plan, monotonic: Callable[[], float] = time.monotonic) -> None:
-        self.outlook: Outlook | None = None
+        self.forecast: Forecast | None = None
         self.soon: Foreseen = None
         self.failed = ""
-        """Where the trace of a fault that kept the last outlook from coming is kept; "" while all is well."""
+        """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
         self._plan = plan
         self._ground = ground_of(plan)
         self._monotonic = monotonic
         self._asked: Queue[Present] = Queue(maxsize=1)
-        self._found: Queue[tuple[Present, Outlook | None, str]] = Queue()
+        self._found: Queue[tuple[Present, Forecast | None, str]] = Queue()
         self._worker: threading.Thread | None = None
         self._busy = False
         self._last: tuple[float, Floats] = (-np.inf, np.empty(0))
@@ -53,17 +53,17 @@ class Lookout:
         self._lengths_found: Floats = np.empty(0)
         self._worked_at = -np.inf
 
-    def look(self, block: Block, memory: Memory, history: History) -> Outlook | None:
-        """The newest outlook as it serves the last instant of a block; asks for a new one where it is due."""
+    def look(self, block: Block, memory: Memory, history: History) -> Forecast | None:
+        """Return the newest forecast as it serves the last instant of a block; ask for one where due."""
         self._take_found()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
         if self._plan.tide is None:
             return None
         if self._is_due(now, lengths) and not self._busy:
             self._ask(present_at(block, memory, heard_in(history, self._plan, memory, now)))
-        if self.outlook is None or self.outlook.time > now:
+        if self.forecast is None or self.forecast.time > now:
             return None
-        return self.outlook if self._serves(lengths) else _without_rounds(self.outlook)
+        return self.forecast if self._serves(lengths) else _without_rounds(self.forecast)
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
@@ -79,7 +79,7 @@ class Lookout:
         if not np.array_equal(with_lengths, lengths, equal_nan=True) or now < before:
             return True
         rested = self._monotonic() - self._worked_at >= REST_S
-        unknown = self.outlook is None or bool(self.outlook.reason)
+        unknown = self.forecast is None or bool(self.forecast.reason)
         return rested and (unknown or now >= before + EVERY_S)
 
     def _serves(self, lengths: Floats) -> bool:
@@ -89,7 +89,7 @@ class Lookout:
         self._last, self._busy = (present.time, present.unstretched), True
         self._worked_at = self._monotonic()
         if self._worker is None:
-            self._worker = threading.Thread(target=self._work, name="lookout", daemon=True)
+            self._worker = threading.Thread(target=self._work, name="forecast", daemon=True)
             self._worker.start()
         self._asked.put(present)
 
@@ -98,7 +98,7 @@ class Lookout:
             present = self._asked.get()
             try:
                 self._found.put((present, look_ahead(self._ground, present), ""))
-            except Exception:  # guards the thread: an outlook that fails is told, the watch goes on without
+            except Exception:  # guards the thread: a forecast that fails is told, the watch goes on without
                 self._found.put((present, None, str(keep_trace())))
 
     def _take_found(self) -> None:
@@ -108,13 +108,13 @@ class Lookout:
         except Empty:
             return
 
-    def _take(self, present: Present, outlook: Outlook | None, failed: str) -> None:
+    def _take(self, present: Present, forecast: Forecast | None, failed: str) -> None:
         self._busy, self.failed = False, failed
-        self.outlook = outlook
+        self.forecast = forecast
         self._lengths_found = present.unstretched
-        self.soon = None if outlook is None else soon_of(outlook)
+        self.soon = None if forecast is None else soon_of(forecast)
 
 
-def _without_rounds(outlook: Outlook) -> Outlook:
-    within = outlook.tending.within
-    return replace(outlook, tending=Tending(within=within, pending=True), notes=(*outlook.notes, ANEW))
+def _without_rounds(forecast: Forecast) -> Forecast:
+    within = forecast.tending.within
+    return replace(forecast, tending=Tending(within=within, pending=True), notes=(*forecast.notes, ANEW))
