@@ -8,13 +8,15 @@ UNSAFE: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 
 def safe(text: str) -> str:
-    """Return the text with a visible dot for each control or formatting character, a blank for line ends."""
+    """Return the text with a visible dot for each control or formatting character, a blank for
+    line ends and blanks of other widths."""
     if text.isascii() and text.isprintable():
         return text
     return "".join(_safe(character) for character in text)
 
 
 def _safe(character: str) -> str:
-    if character in "\r\n\t":
+    category = unicodedata.category(character)
+    if character in "\r\n\t" or category == "Zs":
         return " "
-    return "·" if unicodedata.category(character) in UNSAFE else character
+    return "·" if category in UNSAFE else character

@@ -1,0 +1,69 @@
+"""Times of the place, and lengths of time."""
+
+from math import nan
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from alongside.stay.model import Display
+from alongside.units import unix_time
+from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.times import DayClock, clock, short_span, span, zone_of, zone_text
+
+NOON = unix_time("2026-03-20T12:00:00Z")
+
+
+@pytest.mark.parametrize(
+    ("zone", "shown", "beside"),
+    [
+        ("+02:00", "14:00", "UTC+02:00"),
+        ("-03:30", "08:30", "UTC-03:30"),
+        ("UTC", "12:00", "UTC UTC"),
+        ("Europe/London", "12:00", "UTC Europe/London"),
+        ("Asia/Tokyo", "21:00", "UTC+09:00 Asia/Tokyo"),
+    ],
+)
+def test_a_clock_is_that_of_the_place(zone: str, shown: str, beside: str) -> None:
+    display = Display(zone=zone)
+    assert clock(NOON, display) == shown
+    assert zone_text(NOON, display) == beside
+
+
+def test_a_zone_that_this_machine_does_not_know_is_utc_and_raises_nothing() -> None:
+    display = Display(zone="Nowhere/Land")
+    assert clock(NOON, display) == "12:00"
+    assert zone_of(display).utcoffset(None) is not None
+
+
+def test_a_time_of_another_day_has_its_date() -> None:
+    day = DayClock(Display(zone="+02:00"), NOON)
+    assert day(NOON + 3600.0) == "15:00"
+    assert day(NOON + 12 * 3600.0) == "21 Mar 02:00"
+    assert day(None) == "may not"
+    assert day(nan) == NOT_KNOWN
+    assert day.whole(NOON) == "2026-03-20 14:00 +0200"
+
+
+def test_lengths_of_time() -> None:
+    seconds = [0.0, 45.4, 119.4, 125.0, 3600.0, 11_100.0, 259_200.0, 370_000.0, nan]
+    assert [span(each) for each in seconds] == [
+        "0 s",
+        "45 s",
+        "119 s",
+        "2 min",
+        "60 min",
+        "3 h 05 min",
+        "3 d 0 h",
+        "4 d 7 h",
+        NOT_KNOWN,
+    ]
+
+
+@given(st.floats(0.0, 1e7))
+def test_a_short_span_is_never_more_than_has_passed(seconds: float) -> None:
+    text = short_span(seconds)
+    units = {"s": 1, "min": 60, "h": 3600, "d": 86400}
+    number, unit, *rest = text.split()
+    told = int(number) * units[unit] + (int(rest[0]) * 60 if rest else 0)
+    assert told <= seconds < told + {"s": 1, "min": 60, "h": 60, "d": 86400}[unit]
