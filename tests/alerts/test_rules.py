@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from alongside.alerts.assess import assess, changed_rows, line_levels
 from alongside.alerts.rule_model import Rule
-from alongside.alerts.rules import CAUSES, rules_of
+from alongside.alerts.rules import RULE_SETS, rules_of
 from alongside.mechanics.holding import WeakSpot
 from alongside.readings import Reason
 from alongside.stay.model import Feed, Limits, Source, StageLimits
@@ -49,7 +49,7 @@ def test_the_rules_of_a_stay() -> None:
         "clock": [""],
     }
     without = ("holding", "tension", "soon")
-    assert list(subjects) == [cause.name for cause in CAUSES if cause.name not in without]
+    assert list(subjects) == [each.cause for each in RULE_SETS if each.cause not in without]
 
 
 def test_a_cause_without_limits_has_no_rules() -> None:

@@ -85,8 +85,8 @@ def test_a_cause_that_fails_leaves_the_others(
     plan: Plan, monkeypatch: pytest.MonkeyPatch, cause: str
 ) -> None:
     module = sys.modules["alongside.alerts.assess"]
-    broken = {**module._CAUSE, cause: replace(module._CAUSE[cause], measure=planted)}
-    monkeypatch.setattr(module, "_CAUSE", broken)
+    broken = {**module._RULE_SET, cause: replace(module._RULE_SET[cause], measure=planted)}
+    monkeypatch.setattr(module, "_RULE_SET", broken)
     _, block = advance_guarded(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
     known = {rule.cause: k for k, rule in enumerate(plan.rules)}
     assert not block.assessment.known[:, known[cause]].any()

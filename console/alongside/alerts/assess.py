@@ -9,18 +9,21 @@ from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Assessment, Rule
-from alongside.alerts.rules import CAUSES, Cause
+from alongside.alerts.rules import RULE_SETS, RuleSet
 from alongside.readings import Codes, Floats
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
 DEADBAND = 0.05
 """A stage once reached is kept until the value is better than its limit by this part of the limit."""
 
+EXPECTED: Cause = "soon"
+"""The cause that tells of the hours ahead, not of now."""
+
 HELD, ON, OFF, LOST = 0, 1, 2, 3
 """What a row says of one stage of one rule: as before, called for, not called for, not known."""
 
-_CAUSE = {cause.name: cause for cause in CAUSES}
-
+_RULE_SET = {rule_set.cause: rule_set for rule_set in RULE_SETS}
 
 Levels = tuple[Floats, Codes, Codes]
 Run = Callable[[str, Callable[[], Levels], Callable[[], Levels]], Levels]
@@ -41,21 +44,19 @@ def assess(rules: tuple[Rule, ...], findings: Findings, run: Run = unguarded) ->
     parts: list[Levels] = []
     for name, together in groupby(rules, key=lambda rule: rule.cause):
         part = tuple(together)
-        cause = _CAUSE[name]
-        parts.append(
-            run(f"cause {name}", partial(_levels, cause, part, findings), partial(_unknown, part, findings))
-        )
+        measured = partial(_levels, _RULE_SET[name], part, findings)
+        parts.append(run(f"cause {name}", measured, partial(_unknown, part, findings)))
     if not parts:
         parts.append(_unknown((), findings))
     value, level, keep = (np.concatenate(arrays, axis=1) for arrays in zip(*parts, strict=True))
     return Assessment(findings.situation.time, rules, value, level, keep)
 
 
-def _levels(cause: Cause, rules: Sequence[Rule], findings: Findings) -> Levels:
+def _levels(rule_set: RuleSet, rules: Sequence[Rule], findings: Findings) -> Levels:
     """(n, rules) value, level and keep of the rules of one cause."""
-    value = cause.measure(rules, findings)
-    if cause.grade is not None:
-        level = cause.grade(rules, findings)
+    value = rule_set.measure(rules, findings)
+    if rule_set.grade is not None:
+        level = rule_set.grade(rules, findings)
         return value, level, level
     level = np.zeros(value.shape, dtype=np.int8)
     keep = np.zeros(value.shape, dtype=np.int8)
@@ -118,12 +119,34 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
 
 
 def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
-    """(n, lines) worst Stage of each line by the limits as they stand; what is merely expected does not
-    count."""
+    """Return the worst Stage of each line (n, lines), by the limits now: normal where nothing is known."""
     worst = np.zeros((assessment.time.size, len(lines)), dtype=np.int8)
     place = {line: column for column, line in enumerate(lines)}
     for at, rule in enumerate(assessment.rules):
-        if rule.line in place and rule.cause != "soon":
+        if rule.line in place and rule.cause != EXPECTED:
             column = place[rule.line]
             np.maximum(worst[:, column], assessment.level[:, at], out=worst[:, column])
     return worst
+
+
+def stages_at(assessment: Assessment, row: int) -> dict[tuple[Cause, str], Stage]:
+    """Return the Stage of each (cause, subject) at one instant, by the limits now: without deadband or delay.
+
+    What is not known is left out, and so is what is only expected.
+    """
+    known, level = assessment.known[row].tolist(), assessment.level[row].tolist()
+    return {
+        rule.key: Stage(level[at])
+        for at, rule in enumerate(assessment.rules)
+        if known[at] and rule.cause != EXPECTED
+    }
+
+
+def line_stages(assessment: Assessment, lines: Sequence[str], row: int) -> list[dict[Cause, Stage]]:
+    """Return the Stage of each cause of each line at one instant, as `stages_at`."""
+    stages = stages_at(assessment, row)
+    by_line: dict[str, dict[Cause, Stage]] = {line: {} for line in lines}
+    for rule in assessment.rules:
+        if rule.line in by_line and rule.key in stages:
+            by_line[rule.line][rule.cause] = stages[rule.key]
+    return [by_line[line] for line in lines]

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.readings import Codes, Floats
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
 
@@ -18,7 +19,7 @@ class Rule:
     they raise a caution than others; a warning and an alarm wait the same for all.
     """
 
-    cause: str
+    cause: Cause
     subject: str
     limits: tuple[float, float, float]
     sense: int = 1
@@ -27,7 +28,7 @@ class Rule:
     slow: bool = True
 
     @property
-    def key(self) -> tuple[str, str]:
+    def key(self) -> tuple[Cause, str]:
         return self.cause, self.subject
 
 

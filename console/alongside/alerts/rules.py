@@ -16,6 +16,7 @@ from alongside.alerts.rule_model import Rule
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
 from alongside.readings import Codes, Floats
+from alongside.stay.causes import Cause
 from alongside.stay.gear import drift_limits
 from alongside.stay.model import Limits, Line, StageLimits, Stay
 
@@ -33,10 +34,11 @@ Measure = Callable[[Sequence[Rule], Findings], Floats]
 
 
 @dataclass(frozen=True, slots=True)
-class Cause:
-    """One cause. `grade` gives levels (n, rules) of Stage where they do not follow from value and limits."""
+class RuleSet:
+    """The rules of one cause. `grade` gives levels (n, rules) of Stage where they do not follow from value
+    and limits."""
 
-    name: str
+    cause: Cause
     rules: Callable[[Stay], tuple[Rule, ...]]
     measure: Measure
     grade: Callable[[Sequence[Rule], Findings], Codes] | None = None
@@ -156,7 +158,7 @@ def _used(limits: StageLimits) -> bool:
 
 
 def _line_rules(
-    cause: str, stay: Stay, limits: StageLimits, unit: str = "", sense: int = 1
+    cause: Cause, stay: Stay, limits: StageLimits, unit: str = "", sense: int = 1
 ) -> tuple[Rule, ...]:
     if not _used(limits):
         return ()
@@ -302,23 +304,23 @@ def _record_rules(_stay: Stay) -> tuple[Rule, ...]:
     return (Rule("record", "", (NAN, 1.0, NAN), slow=False),)
 
 
-CAUSES: tuple[Cause, ...] = (
-    Cause("steep", _steep_rules, steepness),
-    Cause("stretch", _stretch_rules, stretch),
-    Cause("load", _load_rules, load),
-    Cause("slack", _slack_rules, load),
-    Cause("brake", _brake_rules, brake),
-    Cause("bollard", _bollard_rules, bollard),
-    Cause("under_keel", _under_keel_rules, under_keel),
-    Cause("drift", _drift_rules, drift),
-    Cause("off_fenders", _off_fenders_rules, off_fenders),
-    Cause("holding", _holding_rules, holding),
-    Cause("tension", _tension_rules, tension),
-    Cause("feed", feed_rules, feed_ages, feed_levels),
-    Cause("soon", _soon_rules, soon),
-    Cause("calculation", _calculation_rules, failing),
-    Cause("record", _record_rules, unrecorded),
-    Cause("clock", _clock_rules, clock_ahead),
+RULE_SETS: tuple[RuleSet, ...] = (
+    RuleSet("steep", _steep_rules, steepness),
+    RuleSet("stretch", _stretch_rules, stretch),
+    RuleSet("load", _load_rules, load),
+    RuleSet("slack", _slack_rules, load),
+    RuleSet("brake", _brake_rules, brake),
+    RuleSet("bollard", _bollard_rules, bollard),
+    RuleSet("under_keel", _under_keel_rules, under_keel),
+    RuleSet("drift", _drift_rules, drift),
+    RuleSet("off_fenders", _off_fenders_rules, off_fenders),
+    RuleSet("holding", _holding_rules, holding),
+    RuleSet("tension", _tension_rules, tension),
+    RuleSet("feed", feed_rules, feed_ages, feed_levels),
+    RuleSet("soon", _soon_rules, soon),
+    RuleSet("calculation", _calculation_rules, failing),
+    RuleSet("record", _record_rules, unrecorded),
+    RuleSet("clock", _clock_rules, clock_ahead),
 )
 """Every cause, in the order in which their rules stand."""
 
@@ -326,5 +328,5 @@ CAUSES: tuple[Cause, ...] = (
 def rules_of(stay: Stay, ahead: bool = False) -> tuple[Rule, ...]:
     """The rules that a stay gives, cause by cause; fixed for that stay. With `ahead` those too that rest on
     a forecast."""
-    wanted = [cause for cause in CAUSES if ahead or cause.name != "soon"]
-    return tuple(rule for cause in wanted for rule in cause.rules(stay))
+    wanted = [rule_set for rule_set in RULE_SETS if ahead or rule_set.cause != "soon"]
+    return tuple(rule for rule_set in wanted for rule in rule_set.rules(stay))

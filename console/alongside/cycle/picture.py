@@ -1,12 +1,14 @@
 """The Picture: everything known at one instant, frozen. Screens, record and JSON see only this."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
 from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import Holding
 from alongside.readings import Floats, Quality, Reason
+from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
@@ -30,10 +32,17 @@ class LineRow:
     in_kn: float
     down_kn: float
     stage: Stage
-    """By the limits now."""
+    """Worst of `stages`; normal where nothing is known."""
     trend_per_h: float
     """Change of stretch share an hour over the last quarter of an hour; NaN where too little is known."""
     measured_kn: float = float("nan")
+    stages: Mapping[Cause, Stage] = field(default_factory=dict)
+    """Of every cause that watches this line, by the limits now, without deadband or delay. What is not known
+    is left out."""
+    because: Cause | Literal[""] = ""
+    """Cause of the worst stage; "" where all are normal."""
+    why: str = ""
+    """Why nothing is known of the line: `not made fast`, `tide not known`; "" where something is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +144,9 @@ class Picture:
     """Another console keeps the watch: nothing can be done at this one."""
     unkept: bool = False
     """Looked at only, and whoever kept the watch is gone: nobody does."""
+    stages: Mapping[tuple[Cause, str], Stage] = field(default_factory=dict)
+    """Of every cause on every subject, by the limits now, without deadband or delay: `("under_keel", "")`,
+    `("drift", "surge")`, `("bollard", "B12")`, `("steep", "4")`. What is not known is left out."""
     holding: Holding | None = None
     """Holding power by direction, a minute old at most; None where she is kept in place."""
     holding_text: str = ""

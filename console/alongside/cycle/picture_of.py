@@ -5,17 +5,19 @@ from math import nan
 
 import numpy as np
 
-from alongside.alerts.assess import line_levels
+from alongside.alerts.assess import line_stages, stages_at
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
 from alongside.cycle.advance import Block, Guard, Memory, Plan, watchlist_now, weak_spot
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.chart_history import Past
+from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from alongside.forecast.model import Forecast
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.stay.causes import worst_cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
@@ -136,6 +138,7 @@ def picture_of(
         advice=guard.run("advice", advised, lambda: no_advice(alerts)),
         sound=sounding(watchlist, now),
         forecast=forecast,
+        stages=stages_at(block.assessment, row),
     )
 
 
@@ -167,15 +170,19 @@ def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> fl
 
 def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
-    stages = line_levels(block.assessment, plan.arrangement.ids)[row].tolist()
+    stages = line_stages(block.assessment, plan.arrangement.ids, row)
+    now = float(block.readings.time[row])
     measured = [float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids]
     return tuple(
         LineRow(
             id=line.id,
             role=line.role,
-            stage=Stage(stages[index]),
+            stage=max(stages[index].values(), default=Stage.NORMAL),
             trend_per_h=_trend(past, line.id, numbers["stretch_share"][index]),
             measured_kn=measured[index],
+            stages=stages[index],
+            because=worst_cause(stages[index]),
+            why=why_not_known(line, block.hold, row, index, now),
             **{name: values[index] for name, values in numbers.items()},
         )
         for index, line in enumerate(plan.stay.lines)

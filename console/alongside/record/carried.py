@@ -100,7 +100,7 @@ def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
 
 
 def _watchlist(watchlist: Watchlist, stay: Stay) -> tuple[Watchlist, list[str]]:
-    keys = {rule.key for rule in rules_of(stay, ahead=True)}
+    keys: set[Key] = {rule.key for rule in rules_of(stay, ahead=True)}
     gone = [alert for key, alert in watchlist.alerts.items() if key not in keys]
     kept = replace(
         watchlist,

@@ -6,12 +6,13 @@ from math import isfinite
 
 import numpy as np
 
-from alongside.alerts.assess import line_levels
+from alongside.alerts.assess import line_stages
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Plan
+from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.readings import Floats, Quality
-from alongside.stay.stage import Stage
+from alongside.stay.causes import worst_cause
 from alongside.units import iso_time
 
 DECIMALS = 6
@@ -24,12 +25,11 @@ def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
     ship = _ship_numbers(block, picked)
     lines = [_numbers(column) for column in _line_columns(plan, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
-    stages = line_levels(block.assessment, plan.arrangement.ids)[picked].tolist()
     for at, row in enumerate(picked.tolist()):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
-        state["lines"] = _line_objects(plan, stages[at], [column[at] for column in lines])
+        state["lines"] = _line_objects(plan, block, row, [column[at] for column in lines])
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
@@ -86,14 +86,23 @@ def _line_columns(plan: Plan, block: Block, picked: np.ndarray) -> list[Floats]:
 
 
 def _line_objects(
-    plan: Plan, stages: list[int], columns: list[list[float | None]]
+    plan: Plan, block: Block, row: int, columns: list[list[float | None]]
 ) -> list[dict[str, object]]:
-    tension = columns[LINE_COLUMNS.index("tension_kn")]
+    """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
+    stages = line_stages(block.assessment, plan.arrangement.ids, row)
+    time = float(block.readings.time[row])
     objects: list[dict[str, object]] = []
     for index, line in enumerate(plan.stay.lines):
         numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
-        stage = None if tension[index] is None else Stage(stages[index]).word
-        objects.append({"id": line.id, "role": line.role, **numbers, "stage": stage})
+        worst = max(stages[index].values(), default=None)
+        words = {cause: stage.word for cause, stage in stages[index].items()}
+        judged = {
+            "stage": None if worst is None else worst.word,
+            "because": worst_cause(stages[index]) or None,
+            "stages": words,
+            "why": why_not_known(line, block.hold, row, index, time) or None,
+        }
+        objects.append({"id": line.id, "role": line.role, **numbers, **judged})
     return objects
 
 

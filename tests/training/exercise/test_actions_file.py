@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
-from alongside.alerts.rules import CAUSES
 from alongside.cli.exercise import done_in
 from alongside.cli.main import main
 from alongside.errors import WrongInput
+from alongside.stay.causes import CAUSES
 from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
@@ -57,7 +57,7 @@ tends = st.builds(TendLine, st.sampled_from("123"), paid_out=st.floats(-50.0, 50
 )
 acts = (
     tends
-    | st.builds(Acknowledge, st.sampled_from([cause.name for cause in CAUSES]), words, words)
+    | st.builds(Acknowledge, st.sampled_from(CAUSES), words, words)
     | st.builds(Silence, words)
     | st.builds(Note, words, words)
     | st.builds(TakeOver, words)

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from alongside.actions import MOST_METRES, Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
-from alongside.alerts.rules import CAUSES
 from alongside.errors import WrongInput
+from alongside.stay.causes import CAUSES
 from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
 from alongside.units import iso_time, unix_time
@@ -33,7 +33,6 @@ KEYS: Final[dict[str, dict[str, bool]]] = {
 """Keys besides `time`, `action` and `by`, and whether they must be there."""
 NUMBERS: Final = ("paid_out", "to_tension_kn")
 UNDONE: Final = "undone"
-CAUSE_NAMES: Final = tuple(cause.name for cause in CAUSES)
 
 
 def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Done, ...]:
@@ -123,8 +122,8 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
 def _check_values(given: dict[str, Any]) -> None:
     """What no watch does: acknowledge what there is not, or let out a coil of rope at once."""
     cause = given.get("cause")
-    if cause is not None and cause not in CAUSE_NAMES:
-        raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSE_NAMES, cause)}")
+    if cause is not None and cause not in CAUSES:
+        raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
     metres = given.get("paid_out", 0.0)
     if abs(metres) > MOST_METRES:
         raise ValueError(f"paid_out: {metres:g} m at once, expected at most {MOST_METRES:g} m either way")
