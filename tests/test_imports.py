@@ -29,7 +29,7 @@ FLOORS = (
 FLOOR = {name: floor for floor, names in enumerate(FLOORS) for name in names}
 PURE = {"units", "wording", "mechanics", "alerts", "forecast", "cycle"}
 IMPURE = {"threading", "time", "logging", "socket", "serial", "sqlite3", "textual", "pathlib", "os", "io"}
-THREADED = {"feeds", "runtime", "screens"}
+THREADED = {"runtime", "screens"}
 
 
 def room(path: Path) -> str:
@@ -82,7 +82,7 @@ def test_the_pure_part_knows_no_clock_file_or_thread() -> None:
     assert not wrong
 
 
-def test_threads_live_in_three_rooms() -> None:
+def test_threads_live_in_two_rooms() -> None:
     others = set(FLOOR) - THREADED
     assert not [path for path in files(others) for _, name in imports(path) if name == "threading"]
 

@@ -19,8 +19,8 @@ from alongside.record.need import need_of
 from alongside.record.reader import RecordReader
 from alongside.record.recorder import Recorder
 from alongside.record.states import Columns
-from alongside.runtime.keeper import Keeper
 from alongside.runtime.live import LiveDesk
+from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from tests.bench.replay import STAY
@@ -99,7 +99,7 @@ class LongStay:
         self.folder, self.hours = folder, int(days * 24)
         self.plan, self.intake = Plan.of(self.stay), Intake(self.stay)
         self.memory = Memory.at_start(self.stay)
-        self.keeper = Keeper(self.plan, self.intake.channels)
+        self.keeper = PictureMaker(self.plan, self.intake.channels)
         columns = Columns.of(self.stay, self.intake.channels)
         self.recorder = Recorder(folder, Run(START, __version__, self.stay, STAY.read_text(), columns))
         self.events = 0
@@ -126,7 +126,7 @@ class LongStay:
         times = START + hour * HOUR + np.arange(HOUR, dtype=np.float64)
         self.memory, block = advance(self.plan, self.memory, self.intake.readings(times))
         self.recorder.keep(block, self.memory)
-        self.keeper.keep(block)
+        self.keeper.add(block)
         self.events += len(block.events)
 
 

@@ -99,8 +99,8 @@ def test_a_cause_that_fails_leaves_the_others(
     "part",
     [
         "alongside.cycle.picture_of.advise",
-        "alongside.runtime.keeper.Strength.at",
-        "alongside.runtime.keeper.ForecastWorker.look",
+        "alongside.runtime.picture_maker.Strength.at",
+        "alongside.runtime.picture_maker.ForecastWorker.look",
     ],
 )
 def test_a_picture_comes_although_a_part_of_it_fails(

@@ -13,7 +13,7 @@ from alongside.cycle.advance import Memory, Plan
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.record.entries import same
-from alongside.runtime.log_player import Player, Tape, with_forecast
+from alongside.runtime.log_player import LogSource, Player, with_forecast
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.model import Stay
 from alongside.units import iso_time
@@ -72,7 +72,7 @@ def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) 
 @pytest.mark.parametrize("at", [START + 599.0, START + 601.0, START + 2890.0, START + 2899.0])
 def test_it_sees_the_same_resumed_anywhere(stay: Stay, log: Path, at: float) -> None:
     """In particular just before a gap that was slept through."""
-    tape = with_forecast(Tape(Plan.of(stay, ahead=True), log))
+    tape = with_forecast(LogSource(Plan.of(stay, ahead=True), log))
     whole = tape.rewound()
     for _ in whole.play_to(at):
         pass
@@ -127,7 +127,7 @@ def test_a_fault_in_it_leaves_the_watch_as_it_is(
         raise RuntimeError("no such forecast")
 
     monkeypatch.setattr("alongside.cycle.with_forecast.look_ahead", wrong)
-    player = with_forecast(Tape(Plan.of(stay, ahead=True), log)).rewound()
+    player = with_forecast(LogSource(Plan.of(stay, ahead=True), log)).rewound()
     blocks = list(player.play_to(START + 600.0))
     assert not blocks[0].fault, "nothing is looked ahead from before the first block"
     assert "no such forecast" in blocks[-1].fault

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pynmeagps import NMEAMessage, NMEAReader
 
+from alongside.feeds.meanings import MEANINGS, quads
 from alongside.feeds.sentence import said_by, sentence
-from alongside.feeds.talk import MEANINGS, quads
 from alongside.units import KNOT
 
 ANGLE = st.integers(0, 3599).map(lambda tenths: tenths / 10.0)

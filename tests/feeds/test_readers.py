@@ -2,10 +2,12 @@
 
 import os
 import socket
+import threading
 import time
 import tty
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,6 +16,7 @@ from alongside.feeds.network import TcpReader, UdpReader
 from alongside.feeds.ports import reader_of
 from alongside.feeds.reader import PortReader
 from alongside.feeds.serial import SerialReader
+from alongside.runtime.worker import Worker
 from alongside.stay.model import Feed
 from alongside.stay.ports import SerialPort, TcpPort, UdpPort
 from tests.feeds.stays import tide
@@ -27,26 +30,29 @@ class Heard:
     def __init__(self) -> None:
         self.lines: list[bytes] = []
         self.feeds: set[str] = set()
-        self._readers: list[PortReader] = []  # type: ignore[type-arg]
+        self._reading: list[tuple[PortReader[Any], Worker[None]]] = []
 
     def __call__(self, at: float, feed: str, line: bytes) -> None:
         assert abs(at - time.time()) < WAIT_S
         self.feeds.add(feed)
         self.lines.append(line)
 
-    def start(self, reader: PortReader) -> None:  # type: ignore[type-arg]
-        self._readers.append(reader)
-        reader.start()
+    def start(self, reader: PortReader[Any]) -> None:
+        worker: Worker[None] = Worker(
+            reader.feed, lambda: reader.session(worker.stopping), lambda: reader.rest_s
+        )
+        self._reading.append((reader, worker))
+        worker.start()
 
     def stop(self) -> None:
-        for reader in self._readers:
-            reader.stop()
+        for reader, worker in self._reading:
+            worker.stop()
             assert not reader.status.open
 
     def until(self, done: Callable[[], bool]) -> None:
         end = time.monotonic() + WAIT_S
         while not done():
-            assert time.monotonic() < end, (self.lines, [reader.status for reader in self._readers])
+            assert time.monotonic() < end, (self.lines, [reader.status for reader, _ in self._reading])
             time.sleep(0.01)
 
 
@@ -106,20 +112,42 @@ def test_a_serial_port_is_opened_by_one_only(heard: Heard, tmp_path: Path) -> No
     heard.until(lambda: "in use by another program, tried again in" in second.status.note)
 
 
+def never() -> bool:
+    return False
+
+
 def test_waits_grow_to_half_a_minute(heard: Heard, tmp_path: Path) -> None:
-    waits: list[float] = []
     reader = SerialReader(SerialPort(str(tmp_path / "none")), "gauges", heard)
-
-    def wait(seconds: float) -> bool:
-        waits.append(seconds)
-        if len(waits) == 8:
-            reader._stopping.set()
-        return True
-
-    reader._stopping.wait = wait  # type: ignore[method-assign,assignment]
-    heard.start(reader)
-    heard.until(lambda: reader.status.note == "stopped")
+    waits = []
+    for _ in range(8):
+        reader.session(never)
+        waits.append(reader.rest_s)
     assert waits == [1.0, 2.0, 4.0, 8.0, 16.0, 30.0, 30.0, 30.0]
+    assert "tried again in 30 s" in reader.status.note
+
+
+def test_a_port_that_spoke_is_tried_again_soon(heard: Heard) -> None:
+    """A connection that drops now and then would else be left alone for half a minute each time."""
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        port = server.getsockname()[1]
+    reader = TcpReader(TcpPort("127.0.0.1", port), "box", heard)
+    for _ in range(6):
+        reader.session(never)
+    assert reader.rest_s == 30.0
+    with socket.create_server(("127.0.0.1", port)) as server:
+        for speaks, rest in ((True, 1.0), (False, 2.0), (False, 4.0), (True, 1.0)):
+            taker = threading.Thread(target=answer, args=(server, tide(1.0) + b"\r\n" if speaks else b""))
+            taker.start()
+            reader.session(never)
+            taker.join()
+            assert reader.rest_s == rest
+    assert len(heard.lines) == 2
+
+
+def answer(server: socket.socket, text: bytes) -> None:
+    connection, _ = server.accept()
+    with connection:
+        connection.sendall(text)
 
 
 @pytest.mark.parametrize(

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from alongside.feeds.intake import Intake
+from alongside.feeds.meanings import MEANINGS, quads, zda_time
 from alongside.feeds.sentence import said_by, split_tags, tag_block
-from alongside.feeds.talk import MEANINGS, quads, zda_time
 from alongside.stay.model import Feed, Source
 from alongside.units import KNOT, unix_time
 from tests.feeds.stays import START, one_channel, stay_with

@@ -19,11 +19,11 @@ from alongside.feeds.log import FeedLog
 from alongside.record.entries import Entry, KeptState
 from alongside.record.faults import NewerRecord
 from alongside.record.feedfiles import feed_logs
-from alongside.record.last_words import lost_words
 from alongside.record.layout import journal_of
 from alongside.record.need import Need, lack_of
 from alongside.record.reader import RecordReader
 from alongside.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries, WaitingLines
+from alongside.record.words import lost_words
 from alongside.stay.model import Display
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.disks import LimitedFiles, small_disk

@@ -15,8 +15,8 @@ from alongside.cycle.picture import Picture
 from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
 from alongside.reports.handover import handover_text, watch_began
-from alongside.runtime.keeper import Keeper
 from alongside.runtime.log_player import Player
+from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import CargoOperation, TidePlan
 from alongside.stay.stage import Stage
 from tests.berth import START, a_stay, gauges
@@ -34,9 +34,9 @@ def picture(tmp_path_factory: pytest.TempPathFactory) -> Picture:
     path.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0008) for s in range(3000)))
     plan = Plan.of(a_stay(folder))
     player = Player(plan, path)
-    keeper = Keeper(plan, player.intake.channels)
+    keeper = PictureMaker(plan, player.intake.channels)
     for block in player.play_to(START + 2999):
-        keeper.keep(block)
+        keeper.add(block)
     found = keeper.picture(player.memory, ())
     assert found is not None
     return found

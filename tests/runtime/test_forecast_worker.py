@@ -17,7 +17,7 @@ from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Memory, Plan, advance
 from alongside.forecast.next_limit import soon_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker
-from alongside.runtime.keeper import Keeper
+from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.stage import Stage
 from tests.berth import START, gauges
 from tests.forecast.scene import looked, stay_ahead
@@ -34,7 +34,7 @@ class Desk:
 
     def __init__(self, stay):
         self.plan = Plan.of(stay, ahead=True)
-        self.keeper = Keeper(self.plan, CHANNELS)
+        self.keeper = PictureMaker(self.plan, CHANNELS)
         self.memory = Memory.at_start(stay)
         self.read = readings(stay, heard_s=4000, silent_s=0)
         self.at = 0
@@ -43,7 +43,7 @@ class Desk:
         rows = self.read.rows(self.at, self.at + count)
         soon = self.keeper.forecasts.soon
         self.memory, block = advance(self.plan, self.memory, rows, actions, soon=soon)
-        self.keeper.keep(block)
+        self.keeper.add(block)
         self.at += count
         return self.keeper.picture(self.memory, ())
 

@@ -13,9 +13,9 @@ from alongside.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendL
 from alongside.cycle.advance import Block, Memory, Plan, advance
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
-from alongside.runtime.log_player import Player, Tape
-from alongside.runtime.pace import Pace
+from alongside.runtime.log_player import LogSource, Player
 from alongside.runtime.replay import ReplayDesk
+from alongside.runtime.replay_clock import ReplayClock
 from tests.berth import START, a_stay, gauges
 
 SECONDS = 3000
@@ -98,7 +98,7 @@ def test_while_the_log_is_read_on_it_is_said_how_far(tmp_path: Path, log: Path) 
 
     stay, to = a_stay(tmp_path), START + 2900.0
     shown = Shown()
-    running = ReplayDesk(stay, log, start=to, tape=Tape(Plan.of(stay), log, cycle=slowly))
+    running = ReplayDesk(stay, log, start=to, source=LogSource(Plan.of(stay), log, cycle=slowly))
     running.start(shown)
     try:
         reading = shown.wait(lambda p: p.reading is not None and p.reading[0] > START + 500.0)
@@ -126,7 +126,7 @@ def test_what_was_done_is_undone_by_going_back(tmp_path: Path, log: Path) -> Non
 
 def test_pause_stands_still_and_speed_runs(tmp_path: Path, log: Path) -> None:
     with desk(tmp_path, log) as (running, shown):
-        first = shown.wait(lambda p: True)
+        first = shown.wait(lambda p: p.reading is None)
         running.control(Speed(600.0))
         shown.wait(lambda p: p.time > first.time + 500)
         running.control(Pause(True))
@@ -144,7 +144,8 @@ def test_the_end_of_the_log_is_shown_as_the_end(tmp_path: Path, log: Path) -> No
 
 def test_acknowledging_in_a_replay(tmp_path: Path, log: Path) -> None:
     with desk(tmp_path, log, start=START + 2900) as (running, shown):
-        alert = next(alert for alert in shown.wait(lambda p: True).alerts if alert.owed)
+        seen = shown.wait(lambda p: any(alert.owed for alert in p.alerts))
+        alert = next(alert for alert in seen.alerts if alert.owed)
         running.act(Acknowledge(alert.cause, alert.subject, by="TK"))
         shown.wait(lambda p: all(not a.owed for a in p.alerts if a.key == alert.key))
 
@@ -157,9 +158,9 @@ def test_a_log_without_times_is_refused(tmp_path: Path) -> None:
 
 
 def test_pace_keeps_log_time_through_changes() -> None:
-    pace = Pace(60.0, 1000.0, wall=10.0)
+    pace = ReplayClock(60.0, 1000.0, wall=10.0)
     assert pace.now(12.0) == pytest.approx(1120.0)
-    assert Pace(60.0, 1120.0, 12.0, paused=True).now(99.0) == pytest.approx(1120.0)
+    assert ReplayClock(60.0, 1120.0, 12.0, paused=True).now(99.0) == pytest.approx(1120.0)
     assert pace.moved(5000.0, 12.0).now(13.0) == pytest.approx(5060.0)
 
 

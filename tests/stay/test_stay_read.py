@@ -162,7 +162,7 @@ def test_a_swell_of_one_metre_passes_the_rate_of_tide_and_draughts() -> None:
 
 
 def test_sentences_are_those_that_are_understood() -> None:
-    talk = pytest.importorskip("alongside.feeds.talk")
+    talk = pytest.importorskip("alongside.feeds.meanings")
     assert {name: set(borne) for name, borne in SENTENCES.items() if borne} == {
         name: set(meanings) for name, meanings in talk.MEANINGS.items()
     }

@@ -9,12 +9,12 @@ from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.record.layout import default_folder, journal_of
-from alongside.record.open import opened
+from alongside.record.open_record import opened
 from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
 from alongside.reports.handover import handover_text, watch_began
-from alongside.runtime.keeper import LOG_S, Keeper
 from alongside.runtime.log_player import Player
+from alongside.runtime.picture_maker import LOG_S, PictureMaker
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -43,11 +43,11 @@ def handover_of(
 def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
     plan = Plan.of(stay)
     player = Player(plan, log)
-    keeper = Keeper(plan, player.intake.channels)
+    keeper = PictureMaker(plan, player.intake.channels)
     taken: list[Event] = []
     first = player.starts_at
     for block in player.play_to(at) if at >= first else ():
-        keeper.keep(block)
+        keeper.add(block)
         taken += block.events
     if player.time is None or (at < inf and player.time < at - 1.0):
         span = "" if player.time is None else f", it goes from {iso_time(first)} to {iso_time(player.time)}"
@@ -69,12 +69,12 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     _, memory, run = kept
     now = float(state.time[-1])
     plan = Plan.of(run.stay)
-    keeper = Keeper(plan, run.columns.channels)
+    keeper = PictureMaker(plan, run.columns.channels)
     past = tuple(record.states(now - LOG_S, now, dense=False))
     restore(keeper.past, plan, run.columns.channels, past)
     events = [event for _, event in record.events(end=at)]
-    keeper.tell(events)
-    keeper.keep(state.block(plan, memory.lengths.fast))
+    keeper.log_events(events)
+    keeper.add(state.block(plan, memory.lengths.fast))
     picture = keeper.picture(memory, ())
     assert picture is not None, "a state was kept"
     keeper.forecasts.wait(FORECAST_S)

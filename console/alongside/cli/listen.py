@@ -4,12 +4,11 @@ import sys
 import time
 from collections.abc import Sequence
 from queue import Empty, SimpleQueue
-from typing import Any, Final
+from typing import Final
 
 from alongside.errors import FeedUnavailable
 from alongside.feeds.listen import Listening, table
-from alongside.feeds.ports import reader_of
-from alongside.feeds.reader import PortReader
+from alongside.runtime.feed_thread import FeedThread
 from alongside.stay.model import Stay
 from alongside.wording.safe import safe
 
@@ -23,7 +22,7 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     every two seconds. Raises FeedUnavailable when not one port opens within three seconds, and at the end for
     ports that never did."""
     lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
-    readers = [reader_of(feed, lambda at, feed, line: lines.put((at, feed, line))) for feed in stay.feeds]
+    readers = [FeedThread(feed, lambda at, feed, line: lines.put((at, feed, line))) for feed in stay.feeds]
     listening = Listening(stay)
     for reader in readers:
         reader.start()
@@ -64,7 +63,7 @@ def _hear(listening: Listening, lines: "SimpleQueue[tuple[float, str, bytes]]") 
             return
 
 
-def _page(listening: Listening, readers: Sequence[PortReader[Any]]) -> str:
+def _page(listening: Listening, readers: Sequence[FeedThread]) -> str:
     closed = [
         _told(reader) for reader in readers if not reader.status.open and reader.status.note != "stopped"
     ]
@@ -72,5 +71,5 @@ def _page(listening: Listening, readers: Sequence[PortReader[Any]]) -> str:
     return "\n".join(safe(line) for line in text.split("\n"))
 
 
-def _told(reader: PortReader[Any]) -> str:
+def _told(reader: FeedThread) -> str:
     return f"{reader.feed}: {reader.status.note}"

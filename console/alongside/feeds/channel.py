@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.feeds.checks import DIRECTIONS, Flags, Judge, Rows, no_rows
-from alongside.feeds.routing import Tap
+from alongside.feeds.routing import RawValues
 from alongside.feeds.smoothing import (
     GUST_MEAN_S,
     GUST_WINDOW_S,
@@ -42,7 +42,7 @@ class Column:
 
 @dataclass(slots=True)
 class Channel:
-    tap: Tap
+    tap: RawValues
     judge: Judge = field(init=False)
     rows: Rows = field(default_factory=no_rows)
 

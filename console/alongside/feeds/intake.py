@@ -18,7 +18,7 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
-from alongside.feeds.routing import Routes, Switchboard, Tap, taps_of
+from alongside.feeds.routing import RawValues, Routes, RoutesBySource, raw_values_of
 from alongside.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
 from alongside.readings import Floats, Readings
 from alongside.stay.heading import ship_heading
@@ -28,7 +28,7 @@ BLOCK = 4096
 """Cycles read at once."""
 
 
-Spoil = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
+Spoil = Callable[[RawValues, Floats, Floats], tuple[Floats, Floats]]
 """What an exercise makes of the raw values (k,) of a channel and their times before anything judges them;
 they come in order of time, each once."""
 
@@ -54,8 +54,8 @@ class Intake:
         names = [feed.name for feed in self.stay.feeds]
         self.tallies = {name: Tally() for name in ["", *names]}
         self.heard = dict.fromkeys(self.tallies, 0)
-        taps = taps_of(self.stay, self.tallies)
-        self._routes = Switchboard(self.stay, taps, self.tallies)
+        taps = raw_values_of(self.stay, self.tallies)
+        self._routes = RoutesBySource(self.stay, taps, self.tallies)
         self._channels = [Channel(tap) for tap in taps]
         self._heading = next((c for c in self._channels if c.name == "heading"), None)
         self._newest = float("-inf")
@@ -151,7 +151,7 @@ class Intake:
         for hear in hearers:
             hear(time, fields)
 
-    def newest_raw(self) -> Iterator[tuple[Tap, float, float]]:
+    def newest_raw(self) -> Iterator[tuple[RawValues, float, float]]:
         """(tap, time, raw value) of the newest word of each channel since the last call, which these words
         are then gone for: for those who want what is said, and no readings."""
         for channel in self._channels:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
+from alongside.feeds.meanings import zda_time
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
-from alongside.feeds.talk import zda_time
 from alongside.stay.model import Stay
 
 PLAIN = "(plain line)"

@@ -9,7 +9,7 @@ from alongside.stay.ports import SerialPort, UdpPort, parse_port
 
 
 def reader_of(feed: Feed, deliver: Deliver) -> SerialReader | UdpReader | TcpReader:
-    """A reader, not started yet. Raises WrongInput for a port that cannot be understood."""
+    """Return a reader, its port not opened yet. Raises WrongInput for a port that cannot be understood."""
     try:
         port = parse_port(feed.port)
     except ValueError as error:

@@ -1,16 +1,15 @@
-"""A thread that keeps one port open and hands on every line that comes through it."""
+"""A port that is kept open, read line by line, and opened again after every failure."""
 
 import time
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from threading import Event, Thread
 from typing import Final, Generic, TypeVar
 
 from alongside.feeds.lines import LineCutter
 
 Deliver = Callable[[float, str, bytes], None]
-"""(UNIX seconds, feed, line as it came without its end); called in the reader's thread."""
+"""(UNIX seconds, feed, line as it came without its end); called in the thread that reads the port."""
 
 FIRST_WAIT_S: Final = 1.0
 LONGEST_WAIT_S: Final = 30.0
@@ -32,9 +31,10 @@ class PortClosed(OSError):
 
 
 class PortReader(ABC, Generic[P]):
-    """Opens the port, reads it, and after any failure tries again after 1, 2, 4 … 30 s, for ever.
+    """Opens a port, reads it, and after any failure is to be tried again after 1, 2, 4 … 30 s, for ever.
 
-    The thread touches nothing but `deliver` and its own `status`, which is replaced as a whole.
+    Whoever calls `session` again and again keeps the port read: that thread touches nothing but `deliver`,
+    `rest_s` and `status`, which is replaced as a whole.
     """
 
     def __init__(
@@ -48,36 +48,27 @@ class PortReader(ABC, Generic[P]):
         self.port = port
         self.feed = feed
         self.status = PortStatus(note="not opened yet")
+        self.rest_s = first_wait
+        """Seconds to wait before the next session."""
+        self._next_wait = self._first_wait = first_wait
         self._deliver = deliver
         self._wall = wall
-        self._first_wait = first_wait
         self._cutter = LineCutter()
-        self._stopping = Event()
-        self._thread = Thread(target=self._run, name=f"feed {feed}", daemon=True)
 
-    def start(self) -> None:
-        self._thread.start()
+    def session(self, stopping: Callable[[], bool]) -> None:
+        """Open the port and hand on its lines until it fails or `stopping` says so; `status` then says what
+        is wrong and `rest_s` when to try again."""
+        heard, problem = self._heard_until_lost(stopping)
+        if stopping():
+            self.status = PortStatus(False, "stopped")
+            return
+        # A port that spoke gets a quick second try, however long it was gone before.
+        self.rest_s = self._first_wait if heard else self._next_wait
+        self._next_wait = min(2.0 * self.rest_s, LONGEST_WAIT_S)
+        self.status = PortStatus(False, f"{problem}, tried again in {self.rest_s:.0f} s")
 
-    def stop(self, timeout: float = 2.0) -> None:
-        """End the thread and close the port; returns when that is done or after `timeout` s."""
-        self._stopping.set()
-        if self._thread.is_alive():
-            self._thread.join(timeout)
-
-    def _run(self) -> None:
-        wait = self._first_wait
-        while not self._stopping.is_set():
-            heard, problem = self._session()
-            if self._stopping.is_set():
-                break
-            wait = self._first_wait if heard else wait
-            self.status = PortStatus(False, f"{problem}, tried again in {wait:.0f} s")
-            self._stopping.wait(wait)
-            wait = min(2.0 * wait, LONGEST_WAIT_S)
-        self.status = PortStatus(False, "stopped")
-
-    def _session(self) -> tuple[bool, str]:
-        """From opening to failure: whether anything was heard, and what went wrong in words.
+    def _heard_until_lost(self, stopping: Callable[[], bool]) -> tuple[bool, str]:
+        """Return whether anything was heard, and what went wrong in words.
 
         A driver may raise nearly anything when its device is pulled (pyserial: SerialException, OSError,
         termios.error, TypeError on a closed descriptor). All of it means that the port is lost; it is shown
@@ -88,13 +79,13 @@ class PortReader(ABC, Generic[P]):
         try:
             self._open()
             self.status = PortStatus(True)
-            while not self._stopping.is_set():
+            while not stopping():
                 pieces = self._read()
                 if pieces:
                     heard = True
                     self._hand_on(pieces)
         except _DeliveryFailed as failed:
-            self.status = PortStatus(False, f"reader stopped by a fault of the program: {failed}")
+            self.status = PortStatus(False, f"reading stopped by a fault of the program: {failed}")
             raise failed.cause from failed
         except Exception as error:
             return heard, self._in_words(error)
@@ -111,21 +102,21 @@ class PortReader(ABC, Generic[P]):
                 raise _DeliveryFailed(error) from error
 
     def _close_quietly(self) -> None:
-        """What a device that is already gone raises on closing tells nothing new."""
+        """Close; what a device that is already gone raises on closing is only noted in `status`."""
         try:
             self._close()
         except Exception as error:
             self.status = PortStatus(False, self._in_words(error))
 
     def _in_words(self, error: Exception) -> str:
-        """What is wrong, for the watch."""
+        """Return what is wrong, in words for the watch."""
         if isinstance(error, OSError) and error.strerror:
             return f"{self._name()}: {error.strerror.lower()}"
         return f"{self._name()}: {error}"
 
     @abstractmethod
     def _name(self) -> str:
-        """The port as the watch knows it."""
+        """Return the port as the watch knows it."""
 
     @abstractmethod
     def _open(self) -> None:
@@ -133,7 +124,7 @@ class PortReader(ABC, Generic[P]):
 
     @abstractmethod
     def _read(self) -> list[bytes]:
-        """Lines that came within half a second; raises when the port is lost."""
+        """Return lines that came within half a second; raise when the port is lost."""
 
     @abstractmethod
     def _close(self) -> None:

@@ -11,19 +11,19 @@ from dataclasses import dataclass, field
 
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Flaw, Tally
+from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
 from alongside.feeds.sentence import NAN, number, tag_name
-from alongside.feeds.talk import MEANINGS, OFF_THE_BOW, Fields, Meaning
 from alongside.stay.channels import REFERENCES
 from alongside.stay.model import Feed, Source, Stay
 
-Hearer = Callable[[float, Fields], None]
-PatternHearer = Callable[[float, bytes], bool]
+Listener = Callable[[float, Fields], None]
+PatternListener = Callable[[float, bytes], bool]
 
 _ADDRESSES_KEPT = 256
 
 
 @dataclass(slots=True)
-class Tap:
+class RawValues:
     """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none."""
 
     source: Source
@@ -46,12 +46,12 @@ def formatter(address: bytes) -> str:
     return text if text.startswith("P") else text[2:]
 
 
-def taps_of(stay: Stay, tallies: dict[str, Tally]) -> list[Tap]:
+def raw_values_of(stay: Stay, tallies: dict[str, Tally]) -> list[RawValues]:
     """One tap for each channel of each feed, in the order of the stay file.
 
     Raises WrongInput for a channel that its sentence cannot give, or that two feeds give.
     """
-    taps: list[Tap] = []
+    taps: list[RawValues] = []
     for feed in stay.feeds:
         for source in feed.channels:
             problem = wrong_source(feed, source)
@@ -60,7 +60,7 @@ def taps_of(stay: Stay, tallies: dict[str, Tally]) -> list[Tap]:
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
             off = (source.sentence or "", source.channel) in OFF_THE_BOW
-            taps.append(Tap(source, feed.name, off, tallies[feed.name]))
+            taps.append(RawValues(source, feed.name, off, tallies[feed.name]))
     return taps
 
 
@@ -82,7 +82,7 @@ def wrong_source(feed: Feed, source: Source) -> str:
     return ""
 
 
-def _meant(tap: Tap, meaning: Meaning) -> Hearer:
+def _meant(tap: RawValues, meaning: Meaning) -> Listener:
     reference = tap.source.reference.encode() if tap.source.reference else None
     tally = tap.tally
     add_time, add_value = tap.time.append, tap.value.append
@@ -103,11 +103,11 @@ def _meant(tap: Tap, meaning: Meaning) -> Hearer:
     return hear
 
 
-Plan = tuple[tuple[Tap, tuple[int, ...]], ...]
+Plan = tuple[tuple[RawValues, tuple[int, ...]], ...]
 """For each tap the fields whose mean it takes."""
 
 
-def _transducers(taps: Sequence[Tap]) -> Hearer:
+def _transducers(taps: Sequence[RawValues]) -> Listener:
     """One hearer for all channels that come from XDR of one feed. Where the named transducers stand is
     worked out once for each set of names that a sentence may bear."""
     plans: dict[tuple[bytes, ...], Plan] = {}
@@ -137,14 +137,14 @@ def _transducers(taps: Sequence[Tap]) -> Hearer:
     return hear
 
 
-def _plan(names: tuple[bytes, ...], taps: Sequence[Tap]) -> Plan:
+def _plan(names: tuple[bytes, ...], taps: Sequence[RawValues]) -> Plan:
     """Taps all of whose transducers are in the sentence; the first of a name counts."""
     place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
     wanted = [(tap, [name.encode() for name in tap.source.names]) for tap in taps]
     return tuple((tap, tuple(place[n] for n in own)) for tap, own in wanted if all(n in place for n in own))
 
 
-def _pattern(feed: Feed, taps: Sequence[Tap]) -> PatternHearer | None:
+def _pattern(feed: Feed, taps: Sequence[RawValues]) -> PatternListener | None:
     wanted = [(tap, tap.source.group) for tap in taps if tap.source.group is not None]
     if feed.pattern is None or not wanted:
         return None
@@ -168,18 +168,18 @@ def _pattern(feed: Feed, taps: Sequence[Tap]) -> PatternHearer | None:
     return hear
 
 
-class Routes(dict[bytes, tuple[Hearer, ...]]):
+class Routes(dict[bytes, tuple[Listener, ...]]):
     """Address of a sentence -> who hears it, found out when first met."""
 
-    def __init__(self, name: str, tally: Tally, feeds: Sequence[Feed], taps: Sequence[Tap]) -> None:
+    def __init__(self, name: str, tally: Tally, feeds: Sequence[Feed], taps: Sequence[RawValues]) -> None:
         self.name = name
         self.tally = tally
         self._by_feed = [[tap for tap in taps if tap.feed == feed.name] for feed in feeds]
         patterns = (_pattern(feed, own) for feed, own in zip(feeds, self._by_feed, strict=True))
         self.patterns = tuple(pattern for pattern in patterns if pattern)
 
-    def __missing__(self, address: bytes) -> tuple[Hearer, ...]:
-        hearers: list[Hearer] = []
+    def __missing__(self, address: bytes) -> tuple[Listener, ...]:
+        hearers: list[Listener] = []
         for taps in self._by_feed:
             hearers += _hearers(address, taps)
         if len(self) < _ADDRESSES_KEPT:
@@ -187,7 +187,7 @@ class Routes(dict[bytes, tuple[Hearer, ...]]):
         return tuple(hearers)
 
 
-def _hearers(address: bytes, taps: Sequence[Tap]) -> list[Hearer]:
+def _hearers(address: bytes, taps: Sequence[RawValues]) -> list[Listener]:
     """Those of one feed that hear an address."""
     kind, talker = formatter(address), address[:2].decode("ascii", "replace")
     mine = [t for t in taps if t.source.sentence == kind and t.source.talker in (None, talker)]
@@ -197,10 +197,10 @@ def _hearers(address: bytes, taps: Sequence[Tap]) -> list[Hearer]:
     return [_meant(tap, MEANINGS[kind][tap.source.channel]) for tap in mine if tap.source.group is None]
 
 
-class Switchboard(dict[bytes | None, Routes]):
+class RoutesBySource(dict[bytes | None, Routes]):
     """TAG source -> routes; an unknown source reaches every feed."""
 
-    def __init__(self, stay: Stay, taps: Sequence[Tap], tallies: dict[str, Tally]) -> None:
+    def __init__(self, stay: Stay, taps: Sequence[RawValues], tallies: dict[str, Tally]) -> None:
         for feed in stay.feeds:
             own = [tap for tap in taps if tap.feed == feed.name]
             self[tag_name(feed.name)] = Routes(feed.name, tallies[feed.name], [feed], own)

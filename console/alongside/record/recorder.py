@@ -22,13 +22,13 @@ from alongside.record.faultlog import keep_trace
 from alongside.record.faults import NewerRecord, RecordInUse, WrongRecord, in_words, is_spoilt
 from alongside.record.feedfiles import FeedFiles, Lines
 from alongside.record.journal import Journal
-from alongside.record.last_words import FEEDS, JOURNAL, lost_words
 from alongside.record.layout import journal_of
 from alongside.record.lock import Lock
 from alongside.record.nowfile import NowFiles
 from alongside.record.states import pack
 from alongside.record.thinning import Thinning
 from alongside.record.waiting import WaitingEntries, WaitingLines
+from alongside.record.words import FEEDS, JOURNAL, lost_words
 
 SECOND: Final = "second console"
 

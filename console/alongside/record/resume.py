@@ -22,8 +22,8 @@ from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
 from alongside.readings import Floats
 from alongside.record.aside import set_aside
-from alongside.record.carried import carried_over
 from alongside.record.earlier import Earlier, Found, find_earlier
+from alongside.record.edited_stay import carried_over
 from alongside.record.entries import Run
 from alongside.record.faultlog import keep_trace
 from alongside.record.faults import RecordInUse, in_words

@@ -1,1 +1,13 @@
-"""What runs: a live watch, a replay, a second console. Threads live here, in `feeds`, in `screens`."""
+"""What runs: a live watch, a replay, a second console, each on Workers (`worker`), the only threads but those
+that the screens start.
+
+thread          in                  does                                         others reach it by
+feed NAME       feed_thread         reads one port, hands on its lines           stop
+watch           live                cycles each second, writes the record        hear (lines), act
+replay          replay              plays the log at its pace                    act, control
+read ahead      replay_cache        plays the log ahead of whoever watches it    wake
+look            look_only           follows the record of another console       act (refused)
+forecast        forecast_worker     works out the hours ahead                    a question, one at a time
+
+The screen's own thread only posts (`Desk.act`, `Desk.control`) and gets Pictures as messages.
+"""

@@ -1,15 +1,14 @@
 """The live watch at a desk: feeds into the intake, a cycle each second, a Picture after each.
 
-Reader threads put lines into a queue and do nothing else; all state is the worker thread's alone.
+Threads that read ports put lines into a queue and do nothing else; all state is the worker's alone.
 """
 
-import threading
 import time
 from collections.abc import Callable
 from math import inf
 from pathlib import Path
-from queue import Empty, SimpleQueue
-from typing import Final, TypeVar
+from queue import SimpleQueue
+from typing import Final
 
 import numpy as np
 
@@ -18,14 +17,14 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Plan, advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import Intake
-from alongside.feeds.ports import reader_of
 from alongside.record.faultlog import keep_trace
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
-from alongside.runtime.keeper import Keeper, feed_rows
+from alongside.runtime.feed_thread import FeedThread
+from alongside.runtime.picture_maker import PictureMaker, feed_rows
+from alongside.runtime.worker import Beat, Worker, all_in
 from alongside.stay.model import Stay
 
 CYCLE_S: Final = 1.0
-Item = TypeVar("Item")
 
 
 class LiveDesk:
@@ -40,17 +39,13 @@ class LiveDesk:
     def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
         self._plan = Plan.of(stay, ahead=True)
         self._intake = Intake(stay)
-        self._keeper = Keeper(self._plan, self._intake.channels)
+        self._pictures = PictureMaker(self._plan, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
         self._begin(stay, record, wall)
         self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
-        self._actions: SimpleQueue[Action] = SimpleQueue()
-        self._readers = [reader_of(feed, self.hear) for feed in stay.feeds]
-        self._wake = threading.Event()
-        self._stopping = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="watch", daemon=True)
-        self._deliver: Callable[[Picture], None] = lambda _picture: None
+        self._feeds = [FeedThread(feed, self.hear) for feed in stay.feeds]
+        self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
     def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float]) -> None:
         """Begin, or go on from the record: with what is remembered, told, heard and charted."""
@@ -63,8 +58,8 @@ class LiveDesk:
                 self._guarded(lambda: warm(self._intake, folder, begun.heard_until, begun.time))
         self._clock = WatchClock(wall, begun.time)
         self._memory, self._recorder = begun.memory, begun.recorder
-        self._keeper.tell(begun.log)
-        self._guarded(lambda: restore(self._keeper.past, self._plan, self._intake.channels, begun.states))
+        self._pictures.log_events(begun.log)
+        self._guarded(lambda: restore(self._pictures.past, self._plan, self._intake.channels, begun.states))
         self._untold = list(begun.told)
 
     @staticmethod
@@ -76,29 +71,24 @@ class LiveDesk:
             keep_trace()
 
     def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
-        """Who gets the Pictures. For a watch that is not started but cycled by hand."""
-        self._deliver = deliver
+        """Set who gets the Pictures, of a watch that is not started but cycled by hand."""
+        self._worker.deliver = deliver
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
-        self.deliver_to(deliver)
-        for reader in self._readers:
-            reader.start()
-        self._thread.start()
+        for feed in self._feeds:
+            feed.start()
+        self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
-        self._actions.put(action)
-        self._wake.set()
+        self._worker.post(action)
 
     def control(self, control: ReplayControl) -> None:
-        """A live watch keeps its own time."""
+        """Ignored: not a replay."""
 
     def stop(self) -> None:
-        for reader in self._readers:
-            reader.stop()
-        self._stopping.set()
-        self._wake.set()
-        if self._thread.is_alive():
-            self._thread.join()
+        for feed in self._feeds:
+            feed.stop()
+        self._worker.stop()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
             self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
@@ -106,18 +96,6 @@ class LiveDesk:
     def hear(self, at: float, feed: str, line: bytes) -> None:
         """A line of a feed, as it came at a time of the wall clock; from any thread."""
         self._lines.put((at, feed, line))
-
-    def _run(self) -> None:
-        due = time.monotonic()
-        while not self._stopping.is_set():
-            try:
-                self.cycle()
-            except Exception:  # guards the watch: a cycle that fails altogether must not be the last
-                keep_trace()
-            if time.monotonic() >= due:
-                due = max(due + CYCLE_S, time.monotonic())
-            self._wake.wait(max(0.0, due - time.monotonic()))
-            self._wake.clear()
 
     def cycle(self) -> None:
         """One cycle: what was heard, what was done, what follows from it, on record before it is shown. A
@@ -134,21 +112,21 @@ class LiveDesk:
             told += self._recorder.news(now)
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
-        actions = all_in(self._actions)
-        soon = self._keeper.forecasts.soon
+        actions = self._worker.posted()
+        soon = self._pictures.forecasts.soon
         self._memory, block = advance_guarded(
             self._plan, self._memory, readings, actions, unrecorded, soon, self._clock.ahead
         )
         told, self._untold = [*self._untold, *told], []
-        status = {reader.feed: reader.status for reader in self._readers}
+        status = {feed.feed: feed.status for feed in self._feeds}
         feeds = feed_rows(self._plan.stay, self._intake, status)
         if self._recorder is not None:
             self._recorder.keep(block, self._memory, actions, told, feeds)
-        self._keeper.tell(told)
-        self._keeper.keep(block)
-        picture = self._keeper.picture(self._memory, feeds)
+        self._pictures.log_events(told)
+        self._pictures.add(block)
+        picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:
-            self._deliver(picture)
+            self._worker.deliver(picture)
 
 
 class WatchClock:
@@ -193,13 +171,3 @@ class WatchClock:
     def placed(self, wall: float) -> float:
         """The time, by this clock, of what came in when the wall clock said so, before the present cycle."""
         return min(wall + self._offset, self._last)
-
-
-def all_in(queue: "SimpleQueue[Item]") -> list[Item]:
-    """What waits in a queue, taken out."""
-    items: list[Item] = []
-    try:
-        while True:
-            items.append(queue.get_nowait())
-    except Empty:
-        return items

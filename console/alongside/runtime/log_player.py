@@ -1,5 +1,4 @@
-"""A recorded log played through the cycle, as far as it is asked to: the one way for headless runs, replays
-on the screen, and seeking."""
+"""A recorded log played through the cycle: the one way for headless runs, replays on screen and seeking."""
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
@@ -25,30 +24,30 @@ BLOCK: Final = 3600
 
 AWAKE_S: Final = 900.0
 """So long cycles go on after the log falls silent: every input is lost by then and every delay has run
-out. What is left of a longer gap is slept through and told as one."""
+out. The rest of a longer gap is skipped and reported as one event."""
 
 
 Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
 
 
 class Staging(Protocol):
-    """What an exercise makes happen that the log does not tell of. At the `edges` (UNIX seconds, rising) the
+    """What an exercise changes that is not in the log. At the `edges` (UNIX seconds, rising) the
     gear or the lines change; each takes effect at the first cycle at or after it."""
 
     @property
     def edges(self) -> tuple[float, ...]: ...
 
     def plan_at(self, time: float) -> Plan:
-        """The plan in force at a cycle."""
+        """Return the plan in force at a cycle."""
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
-        """The memory once all edges later than `after`, up to `upto`, have taken effect, and what is told."""
+        """Return the memory after all edges later than `after`, up to `upto`, and their events."""
 
     def spoiler(self) -> Spoil:
-        """What spoils raw values, for one intake."""
+        """Return what spoils the raw values of one intake."""
 
     def hears_from(self, time: float) -> float:
-        """How far back an intake must hear the log so that it is spoilt at `time` as it would have been."""
+        """Return from when an intake must read the log so that its values at `time` are spoilt the same."""
 
 
 class Player:
@@ -98,8 +97,8 @@ class Player:
         end: float = inf,
         every: float = inf,
     ) -> "Player":
-        """A player that goes on after the cycle at `time` with the memory of then. The intake hears the log
-        of some time before, so that means and spike checks rest on what they did rest on."""
+        """Return a player that goes on after the cycle at `time` with the memory of then. Its intake reads
+        the log from some time before, so that means and spike checks give the same as without the break."""
         hears = time - memory_of_intake(plan.stay)
         if staging is not None:
             hears = min(hears, staging.hears_from(hears))
@@ -111,18 +110,18 @@ class Player:
 
     @property
     def next_time(self) -> float:
-        """The next cycle, UNIX seconds: a second on, or the end of a gap that is slept through."""
+        """Return the time of the next cycle, UNIX seconds: a second on, or the end of a skipped gap."""
         return self._next
 
     @property
     def starts_at(self) -> float:
-        """The first cycle of the log, UNIX seconds; NaN for a log without a timed line."""
+        """Return the first cycle of the log, UNIX seconds; NaN for a log without a timed line."""
         self._read_past(-inf)
         return self._next if self._next > -inf else float("nan")
 
     @property
     def is_over(self) -> bool:
-        """Whether every cycle there is has been played."""
+        """Return True when every cycle there is has been played."""
         if self.time is None:
             return False
         return self.time >= self._last or (self.ended and self._next > ceil(self._newest))
@@ -143,15 +142,15 @@ class Player:
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
-            yield _with_gap(_telling(block, told), slept)
+            yield _with_gap(_with_events(block, told), slept)
 
     def _before_edge(self) -> float:
-        """The last cycle before the next edge of the staging: one that is due is taken at the next cycle."""
+        """Return the last cycle before the next edge: one that is due now takes effect at the next cycle."""
         following = bisect_right(self._edges, self._next)
         return ceil(self._edges[following]) - 1.0 if following < len(self._edges) else inf
 
     def _before_cut(self, acting: bool) -> float:
-        """The last cycle before the next cut that `every` asks for."""
+        """Return the last cycle before the next cut that `every` asks for."""
         if self._every == inf:
             return inf
         if acting:
@@ -159,7 +158,7 @@ class Player:
         return ceil((self._next // self._every + 1.0) * self._every) - 1.0
 
     def _turn(self) -> tuple[Event, ...]:
-        """What the staging changes at the next cycle."""
+        """Apply exercise changes due at the next cycle; return their events."""
         if self._staging is None:
             return ()
         self.plan = self._staging.plan_at(self._next)
@@ -183,14 +182,14 @@ class Player:
             self._newest = batch.time[-1]
 
     def _wake(self) -> None:
-        """Go on after a gap that was slept through, and told, before this player was resumed."""
+        """Skip a gap that was already reported."""
         while self._gaps and self._gaps[0][1] <= self._next:
             self._gaps.pop(0)
         if self._gaps and self._next > self._gaps[0][0] + AWAKE_S:
             self._next = float(ceil(self._gaps.pop(0)[1]))
 
     def _due(self, until: float) -> tuple[Floats, tuple[float, float] | None]:
-        """Times of the next block, and the gap that it ends with, as (from, first cycle after)."""
+        """Return the times of the next block, and the gap that it ends with: (from, first cycle after)."""
         if self._newest == -inf:
             return np.empty(0), None
         # A later line may still bear the newest time: cycles at that time wait, unless the log has ended.
@@ -204,9 +203,9 @@ class Player:
 
 
 @dataclass(frozen=True, slots=True)
-class Tape:
-    """A recorded stay, played from its beginning or on from any memory of it, with what an exercise stages on
-    it, up to `end`; `cycle` and `every` as of a `Player`."""
+class LogSource:
+    """A recorded stay that players can be made of, with what an exercise changes in it, up to `end`; `cycle`
+    and `every` as of a `Player`."""
 
     plan: Plan
     path: Path
@@ -216,10 +215,11 @@ class Tape:
     every: float = inf
 
     def rewound(self) -> Player:
+        """Return a player at the beginning."""
         return Player(self.plan, self.path, None, self.cycle, self.staging, self.end, self.every)
 
     def resumed(self, memory: Memory, time: float) -> Player:
-        """A player that goes on after the cycle at `time`, with the memory of then."""
+        """Return a player that goes on after the cycle at `time`, with the memory of then."""
         return Player.resumed(
             self.plan, self.path, memory, time, self.cycle, self.staging, self.end, self.every
         )
@@ -231,8 +231,8 @@ def gap_event(begin: float, end: float) -> Event:
     return Event(end, "gap", value=end - begin, text=text)
 
 
-def _telling(block: Block, told: Sequence[Event]) -> Block:
-    """The block with what the staging tells; each at the first cycle of the block, like what was done."""
+def _with_events(block: Block, told: Sequence[Event]) -> Block:
+    """Return the block with the events of an exercise, at its first cycle, as actions are."""
     now = float(block.readings.time[0])
     for event in told:
         block = block.told(replace(event, time=now))
@@ -245,6 +245,6 @@ def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
     return block.told(gap_event(*slept))
 
 
-def with_forecast(tape: Tape) -> Tape:
-    """The same tape, looking ahead as it goes; its plan must have the rules of what is ahead."""
-    return replace(tape, cycle=advance_with_forecast_guarded, every=EVERY_S)
+def with_forecast(source: LogSource) -> LogSource:
+    """Return the same source, looking ahead as it goes; its plan must have the rule `ahead`."""
+    return replace(source, cycle=advance_with_forecast_guarded, every=EVERY_S)

@@ -2,11 +2,9 @@
 
 import os
 import sqlite3
-import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from queue import SimpleQueue
 from typing import Final
 
 from alongside.actions import Action, ReplayControl
@@ -15,15 +13,14 @@ from alongside.cycle.advance import Memory, Plan
 from alongside.cycle.picture import Advice, Picture
 from alongside.errors import AlongsideError
 from alongside.record.entries import Run, unpack_memory
-from alongside.record.faultlog import keep_trace
 from alongside.record.layout import journal_of
 from alongside.record.lock import is_held
 from alongside.record.nowfile import Now, read_now
 from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
 from alongside.record.states import unpack
-from alongside.runtime.keeper import LOG_MOST, LOG_S, Keeper
-from alongside.runtime.live import all_in
+from alongside.runtime.picture_maker import LOG_MOST, LOG_S, PictureMaker
+from alongside.runtime.worker import Worker
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
@@ -53,44 +50,34 @@ class LookDesk:
         self._last: Now | None = None
         self._waited = 0.0
         self._gone = False
-        self._notes: SimpleQueue[str] = SimpleQueue()
-        self._wake = threading.Event()
-        self._stopping = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="look", daemon=True)
-        self._deliver: Callable[[Picture], None] = lambda _picture: None
+        self._worker: Worker[str] = Worker("look", self._step, lambda: LOOK_S)
+        """Words for whoever looks are posted to it."""
+        self._notes: list[str] = []
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
-        self._deliver = deliver
-        self._thread.start()
+        self._worker.post(f"This console only looks: {self._holder}")
+        self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
-        self._notes.put(f"Not done: this console only looks ({self._holder})")
-        self._wake.set()
+        self._worker.post(f"Not done: this console only looks ({self._holder})")
 
     def control(self, control: ReplayControl) -> None:
-        """What is looked at keeps its own time."""
+        """Ignored: not a replay."""
 
     def stop(self) -> None:
-        self._stopping.set()
-        self._wake.set()
-        if self._thread.is_alive():
-            self._thread.join()
+        self._worker.stop()
         if self._following is not None:
             self._following.close()
             self._following = None
 
-    def _run(self) -> None:
-        self._notes.put(f"This console only looks: {self._holder}")
-        while not self._stopping.is_set():
-            try:
-                self._look()
-            except (sqlite3.Error, OSError, AlongsideError):
-                self._forget()  # the journal is being replaced or cannot be read: begun anew next time
-            except Exception:  # guards the thread: no Picture comes, and the screen says so
-                keep_trace()
-                self._forget()
-            self._wake.wait(LOOK_S)
-            self._wake.clear()
+    def _step(self) -> None:
+        try:
+            self._look()
+        except (sqlite3.Error, OSError, AlongsideError):
+            self._forget()  # the journal is being replaced or cannot be read: begun anew next time
+        except Exception:
+            self._forget()  # no Picture comes, and the screen says so
+            raise
 
     def _look(self) -> None:
         now = read_now(self._folder)
@@ -101,12 +88,14 @@ class LookDesk:
             self._waited, self._gone = 0.0, False
         else:
             self._wait()
-        if now is None or not (new or self._gone or not self._notes.empty()):
+        self._notes += self._worker.posted()
+        if now is None or not (new or self._gone or self._notes):
             return
         following = self._followed(now)
         self._last = now
-        picture = following.picture(now, all_in(self._notes))
-        self._deliver(self._unkept(picture) if self._gone else picture)
+        notes, self._notes = self._notes, []
+        picture = following.picture(now, notes)
+        self._worker.deliver(self._unkept(picture) if self._gone else picture)
 
     def _unkept(self, picture: Picture) -> Picture:
         sounds = (self._waited - GONE_S) % SOUND_S < LOOK_S
@@ -117,7 +106,7 @@ class LookDesk:
         self._waited += LOOK_S
         if self._waited >= GONE_S and not self._gone and not is_held(self._folder):
             self._gone = True
-            self._notes.put(
+            self._notes.append(
                 "The console that kept this record is gone: start the watch again to go on with it"
             )
 
@@ -145,14 +134,17 @@ class _Following:
         self._run = self._run_of(now)
         channels = self._run.columns.channels
         self._plan = Plan.of(self._run.stay)
-        self._keeper = Keeper(self._plan, channels)
+        self._pictures = PictureMaker(self._plan, channels)
         begin = now.time - LOG_S
         restore(
-            self._keeper.past, self._plan, channels, tuple(self._record.states(begin, now.time, dense=False))
+            self._pictures.past,
+            self._plan,
+            channels,
+            tuple(self._record.states(begin, now.time, dense=False)),
         )
         told = self._record.last_events(LOG_MOST, begin)
         self._seq = told[-1][0] if told else 0
-        self._keeper.tell(event for _, event in told)
+        self._pictures.log_events(event for _, event in told)
         self._packed = b""
         self._memory = Memory.at_start(self._run.stay)
 
@@ -165,11 +157,11 @@ class _Following:
             self._memory, self._packed = unpack_memory(now.memory), now.memory
         for seq, event in self._record.events(after=self._seq):
             self._seq = seq
-            self._keeper.tell([event])
-        self._keeper.tell(Event(now.time, "note", text=text) for text in notes)
+            self._pictures.log_events([event])
+        self._pictures.log_events(Event(now.time, "note", text=text) for text in notes)
         states = unpack(self._run.stay, self._run.columns, [now.time], [now.state])
-        self._keeper.keep(states.block(self._plan, self._memory.lengths.fast, now.unrecorded))
-        picture = self._keeper.picture(self._memory, now.feeds)
+        self._pictures.add(states.block(self._plan, self._memory.lengths.fast, now.unrecorded))
+        picture = self._pictures.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
         # Who cannot silence a sound is not to have it.
         return replace(picture, look_only=True, sound=Stage.NORMAL)

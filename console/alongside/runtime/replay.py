@@ -1,17 +1,15 @@
 """A recorded stay at a desk: the same screen, the same actions, time at the pace the watch wants.
 
-The desk plays the log at its pace; a reel plays it ahead in the background, so that any time can be gone to
-at once and the next alert is known. What the watch does changes what follows: the reel then plays on from
-there.
+The desk plays the log at its pace; another thread plays it ahead into a cache, so that any time can be gone
+to at once and the next alert is known. What the watch does changes what follows: the cache is then filled
+anew from there.
 """
 
-import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from math import floor
 from pathlib import Path
-from queue import Empty, SimpleQueue
 from typing import Final
 
 from alongside.actions import Action, Done, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
@@ -20,11 +18,11 @@ from alongside.cycle.advance import Plan
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import WrongInput
-from alongside.record.faultlog import keep_trace
-from alongside.runtime.keeper import LOG_S, Keeper, as_replay, feed_rows
-from alongside.runtime.log_player import Tape, with_forecast
-from alongside.runtime.pace import Pace
-from alongside.runtime.replay_cache import PAST_EVERY_S, Piece, Reel, Scanner
+from alongside.runtime.log_player import LogSource, with_forecast
+from alongside.runtime.picture_maker import LOG_S, PictureMaker, as_replay, feed_rows
+from alongside.runtime.replay_cache import PAST_EVERY_S, ReadAhead, ReplayCache, Stretch
+from alongside.runtime.replay_clock import ReplayClock
+from alongside.runtime.worker import Worker
 from alongside.stay.model import Stay
 
 TICK_S: Final = 0.5
@@ -33,9 +31,9 @@ WAIT_S: Final = 0.2
 
 
 class ReplayDesk:
-    """Plays a log at `speed` times real time from `start` on; with `tape`, what an exercise makes of the log
-    instead. `shown` changes Pictures before they are delivered; without `looks_ahead` they have no forecast
-    (what comes soon is told as the tape has it).
+    """Plays a log at `speed` times real time from `start` on, or `source`, what an exercise makes of the log.
+    `shown` changes Pictures before they are delivered; without `looks_ahead` they have no forecast
+    (the alert `ahead` comes from the source all the same).
 
     Going back undoes what the watch did after that time. `done` is what stands.
     """
@@ -47,99 +45,83 @@ class ReplayDesk:
         speed: float = 1.0,
         start: float | None = None,
         monotonic: Callable[[], float] = time.monotonic,
-        tape: Tape | None = None,
+        source: LogSource | None = None,
         shown: Callable[[Picture], Picture] = lambda picture: picture,
         looks_ahead: bool = True,
     ) -> None:
         self.stay = stay
-        self._tape = tape or with_forecast(Tape(Plan.of(stay, ahead=True), log))
+        self._source = source or with_forecast(LogSource(Plan.of(stay, ahead=True), log))
         self._monotonic = monotonic
-        self._player = self._tape.rewound()
+        self._player = self._source.rewound()
         first = self._player.starts_at
         if first != first:
             raise WrongInput(f"{log}: no line with a time, expected sentences with TAG blocks")
         self._first = first
-        self._keeper = Keeper(self._tape.plan, self._player.intake.channels, looks_ahead=looks_ahead)
-        self._pace = Pace(speed, first, monotonic())
+        self._pictures = PictureMaker(
+            self._source.plan, self._player.intake.channels, looks_ahead=looks_ahead
+        )
+        self._clock = ReplayClock(speed, first, monotonic())
         self._start = first if start is None else start
-        self._reel = Reel()
-        self._scanner = Scanner(self._tape, self._reel)
+        self._cache = ReplayCache()
+        self._read_ahead = ReadAhead(self._source, self._cache)
         self._steps = 0
         self._shown = shown
         self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
         self.done: list[Done] = []
-        self._asked: SimpleQueue[Action | ReplayControl] = SimpleQueue()
-        self._wake = threading.Event()
-        self._stopping = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="replay", daemon=True)
-        self._deliver: Callable[[Picture], None] = lambda _picture: None
+        self._begun = False
+        self._worker: Worker[Action | ReplayControl] = Worker("replay", self._step, lambda: TICK_S)
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
-        self._deliver = deliver
-        self._scanner.start()
-        self._thread.start()
+        self._read_ahead.start()
+        self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
-        self._asked.put(action)
-        self._wake.set()
+        self._worker.post(action)
 
     def control(self, control: ReplayControl) -> None:
-        self._asked.put(control)
-        self._wake.set()
+        self._worker.post(control)
 
     def stop(self) -> None:
-        self._stopping.set()
-        self._wake.set()
-        if self._thread.is_alive():
-            self._thread.join()
-        self._scanner.stop()
+        self._worker.stop()
+        self._read_ahead.stop()
 
-    def _run(self) -> None:
-        self._keeper.tell([self._started()])
-        self._seek(self._start)
-        while not self._stopping.is_set():
-            try:
-                self._tick()
-            except Exception:  # guards the thread: a replay that fails in one tick goes on with the next
-                keep_trace()
-            self._wake.wait(TICK_S)
-            self._wake.clear()
-
-    def _tick(self) -> None:
-        """Do what was asked, play to where the pace has come, show it."""
+    def _step(self) -> None:
+        """Do what was asked, play to where the clock has come, show it."""
+        if not self._begun:
+            self._begun = True
+            self._pictures.log_events([self._started()])
+            self._seek(self._start)
+            return
         actions = self._take_asked()
         if self._steps:
             until = self._player.next_time + self._steps - 1.0
-            self._pace, self._steps = self._pace.stopped(until, self._monotonic()), 0
+            self._clock, self._steps = self._clock.stopped(until, self._monotonic()), 0
         if actions:
             self._do(actions)
-        until = self._pace.now(self._monotonic())
+        until = self._clock.now(self._monotonic())
         self._play(until)
-        slept = self._player.next_time > until + TICK_S * self._pace.speed + 1.0
-        if slept and not self._pace.paused:
-            self._pace = self._pace.moved(self._player.next_time, self._monotonic())
+        slept = self._player.next_time > until + TICK_S * self._clock.speed + 1.0
+        if slept and not self._clock.paused:
+            self._clock = self._clock.moved(self._player.next_time, self._monotonic())
         self._show()
 
     def _take_asked(self) -> list[Action]:
-        """Take what was asked off the queue; controls take effect at once."""
+        """Return the actions that were asked for; controls take effect at once."""
         actions: list[Action] = []
-        while True:
-            try:
-                asked = self._asked.get_nowait()
-            except Empty:
-                return actions
+        for asked in self._worker.posted():
             if isinstance(asked, Action):
                 actions.append(asked)
             else:
                 self._control(asked)
+        return actions
 
     def _control(self, control: ReplayControl) -> None:
         now = self._monotonic()
         match control:
             case Speed(times):
-                self._pace = self._pace.at_speed(times, now)
+                self._clock = self._clock.at_speed(times, now)
             case Pause(on):
-                self._pace = self._pace.halted(on, now)
+                self._clock = self._clock.halted(on, now)
             case Seek(time):
                 self._seek(time)
             case Step(cycles):
@@ -150,34 +132,34 @@ class ReplayDesk:
                 self._to_event(way, "tending", lambda event: event.event == "tended")
 
     def _do(self, actions: list[Action]) -> None:
-        """Let what the watch did take effect at the next cycle; from there the reel plays on anew."""
+        """Let actions take effect at the next cycle, and drop from the cache what came after it."""
         at = self._player.next_time
         self._play(at, actions)
         if self._player.time is None or self._player.time < at:
             self._tell("Not done: the log is at its end")
             return
         self.done += [Done(at, action) for action in actions]
-        tail = self._reel.before(at)
-        self._reel.go_on_from(self._piece_since(tail.time if tail else float("-inf")))
-        self._scanner.wake()
+        tail = self._cache.before(at)
+        self._cache.go_on_from(self._stretch_since(tail.time if tail else float("-inf")))
+        self._read_ahead.wake()
 
-    def _piece_since(self, begin: float) -> Piece:
-        """What was played after a time, as a piece."""
+    def _stretch_since(self, begin: float) -> Stretch:
+        """Return what was played after a time as one stretch."""
         assert self._player.time is not None, "a cycle has been played"
-        events = tuple(event for event in self._keeper.log if event.time > begin)
-        times, values = self._keeper.past.rows_after(begin)
+        events = tuple(event for event in self._pictures.log if event.time > begin)
+        times, values = self._pictures.past.rows_after(begin)
         due = times % PAST_EVERY_S == 0.0
-        return Piece(self._player.time, self._player.memory, events, times[due], values[due])
+        return Stretch(self._player.time, self._player.memory, events, times[due], values[due])
 
     def _play(self, until: float, actions: list[Action] | None = None) -> None:
         for block in self._player.play_to(until, actions or ()):
-            self._keeper.follow(self._player.plan)
-            self._keeper.keep(block)
-            if self._stopping.is_set():
+            self._pictures.use_plan(self._player.plan)
+            self._pictures.add(block)
+            if self._worker.stopping():
                 return
 
     def _play_as_done(self, until: float) -> None:
-        """Play on with what was done on the way."""
+        """Play to a time, repeating what was done on the way."""
         here = self._player.time
         for at in sorted({done.time for done in self.done if (here or 0.0) < done.time <= until}):
             self._play(at - 1.0)
@@ -185,94 +167,94 @@ class ReplayDesk:
         self._play(until)
 
     def _to_event(self, way: int, what: str, wanted: Callable[[Event], bool]) -> None:
-        """Go to the next or the previous such event and stand still there."""
+        """Go to the next (`way` 1) or previous (-1) such event and pause there."""
         here = self._player.time or self._first
         found = None
         if way > 0:
-            while found is None and not self._stopping.is_set():
-                over = self._reel.tail()[2]
-                found = self._reel.event(here, wanted)
+            while found is None and not self._worker.stopping():
+                over = self._cache.tail()[2]
+                found = self._cache.event(here, wanted)
                 if over:
                     break
-                self._reel.wait(lambda: self._reel.event(here, wanted) is not None, WAIT_S)
+                self._cache.wait(lambda: self._cache.event(here, wanted) is not None, WAIT_S)
         else:
             self._know(here)
-            found = self._reel.event_before(here, wanted)
+            found = self._cache.event_before(here, wanted)
         if found is None:
             self._tell(f"No {'later' if way > 0 else 'earlier'} {what}")
             return
         self._seek(found.time)
-        self._pace = self._pace.halted(True, self._monotonic())
+        self._clock = self._clock.halted(True, self._monotonic())
 
     def _seek(self, to: float) -> None:
-        """Bring the player to the cycle at `to`, and the pace with it."""
+        """Bring player and clock to the cycle at `to`."""
         to = max(to, self._first)
         undone = [done.time for done in self.done if done.time > to]
         if undone:
             self.done = [done for done in self.done if done.time <= to]
-            self._reel.cut(min(undone))
-            self._scanner.wake()
+            self._cache.cut(min(undone))
+            self._read_ahead.wake()
         self._know(to)
-        _, tail, over = self._reel.tail()
+        _, tail, over = self._cache.tail()
         if over and tail is not None:
             to = min(to, tail.time)
-        piece = self._reel.before(to)
+        stretch = self._cache.before(to)
         here = self._player.time
-        ahead = piece is not None and (here is None or here < piece.time)
+        ahead = stretch is not None and (here is None or here < stretch.time)
         if ahead or (here is not None and here >= to):
-            self._go_on_from(piece)
+            self._go_on_from(stretch)
         self._play_as_done(to)
         if (self._player.time or 0.0) < floor(to):
             # Nothing was watched at that time: the first cycle after the gap stands for it.
             to = self._player.next_time
             self._play(to)
-        self._pace = self._pace.moved(to, self._monotonic())
+        self._clock = self._clock.moved(to, self._monotonic())
         self._show()
 
     def _know(self, time: float) -> None:
-        """Wait until the reel knows the stay up to a time."""
+        """Wait until the cache reaches a time."""
 
         def known() -> bool:
-            tail = self._reel.tail()[1]
+            tail = self._cache.tail()[1]
             return tail is not None and tail.time >= time
 
-        while not self._stopping.is_set() and not self._reel.wait(known, WAIT_S):
-            tail = self._reel.tail()[1]
+        while not self._worker.stopping() and not self._cache.wait(known, WAIT_S):
+            tail = self._cache.tail()[1]
             reading = (tail.time if tail else self._first, time)
-            self._deliver(replace(self._last_shown, reading=reading))
+            self._worker.deliver(replace(self._last_shown, reading=reading))
 
-    def _go_on_from(self, piece: Piece | None) -> None:
-        """Take a piece's end for the present; None for the beginning of the log."""
-        if piece is None:
-            self._player = self._tape.rewound()
-            self._keeper.begin_again([self._started()], ())
+    def _go_on_from(self, stretch: Stretch | None) -> None:
+        """Continue from the end of a stretch; None: from the beginning of the log."""
+        if stretch is None:
+            self._player = self._source.rewound()
+            self._pictures.reset([self._started()], ())
             return
-        self._player = self._tape.resumed(piece.memory, piece.time)
-        kept = self._reel.between(piece.time - LOG_S, piece.time)
+        self._player = self._source.resumed(stretch.memory, stretch.time)
+        kept = self._cache.between(stretch.time - LOG_S, stretch.time)
         events = [self._started(), *(event for each in kept for event in each.events)]
-        self._keeper.begin_again(events, ((each.past_time, each.past) for each in kept))
+        self._pictures.reset(events, ((each.past_time, each.past) for each in kept))
 
     def _started(self) -> Event:
-        return Event(self._first, "started", text=self._tape.plan.stay.name)
+        return Event(self._first, "started", text=self._source.plan.stay.name)
 
     def _tell(self, text: str) -> None:
-        """A word to the watch, in the history."""
-        self._keeper.tell([Event(self._player.time or self._first, "note", text=text)])
+        """Put a note into the history."""
+        self._pictures.log_events([Event(self._player.time or self._first, "note", text=text)])
 
     def _show(self) -> None:
-        picture = self._keeper.picture(self._player.memory, self._feed_rows())
+        picture = self._pictures.picture(self._player.memory, self._feed_rows())
         if picture is not None:
-            paused = self._pace.paused or self._over()
-            self._last_shown = as_replay(self._shown(picture), self._pace.speed, paused)
-            self._deliver(self._last_shown)
+            paused = self._clock.paused or self._over()
+            self._last_shown = as_replay(self._shown(picture), self._clock.speed, paused)
+            self._worker.deliver(self._last_shown)
 
     def _over(self) -> bool:
-        """Whether the log is at its end."""
+        """Return True when the end of the log has been shown."""
         newest = self._player.time
         return (
-            self._player.is_over and newest is not None and self._pace.now(self._monotonic()) > newest + 1.0
+            self._player.is_over and newest is not None and self._clock.now(self._monotonic()) > newest + 1.0
         )
 
     def _feed_rows(self) -> tuple[FeedRow, ...]:
         note = f"the log {self._player.log.note}" if self._player.log.note else ""
-        return feed_rows(self._tape.plan.stay, self._player.intake, {}, str(self._tape.path), note)
+        return feed_rows(self._source.plan.stay, self._player.intake, {}, str(self._source.path), note)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Acknowledge, Note, TendLine
-from alongside.record.open import opened
+from alongside.record.open_record import opened
 from alongside.reports.stay.record_arrays import Gathered, gather
 from alongside.stay.read import read_stay
 from tests.berth import START, gauges, write_stay

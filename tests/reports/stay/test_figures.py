@@ -8,7 +8,7 @@ from hypothesis.extra import numpy as hnp
 
 from alongside.actions import Acknowledge
 from alongside.alerts.model import Event
-from alongside.record.open import stood_s
+from alongside.record.open_record import stood_s
 from alongside.record.reader import Done
 from alongside.reports.stay.alert_courses import alert_courses
 from alongside.reports.stay.figures import line_figures, peak

@@ -9,7 +9,7 @@ import pytest
 from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
 from alongside.mechanics.holding import holds_from
-from alongside.record.open import opened
+from alongside.record.open_record import opened
 from alongside.reports.ropes.life import lives_of
 from alongside.reports.ropes.use import uses_in
 from alongside.reports.stay.record_arrays import gather

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from alongside.record.open import opened
+from alongside.record.open_record import opened
 from alongside.reports.extras import need
 
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
-from alongside.record.open import STANDS_S
+from alongside.record.open_record import STANDS_S
 from alongside.reports.stay.record_arrays import Gathered
 
 

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 from alongside.errors import WrongInput
-from alongside.record.open import opened
+from alongside.record.open_record import opened
 from alongside.reports.extras import need
 from alongside.reports.stay.record_arrays import gather
 

@@ -37,7 +37,7 @@ class ExerciseDesk(ReplayDesk):
             Path(exercise.log),
             speed=speed,
             start=exercise.start,
-            tape=tape,
+            source=tape,
             shown=shown,
             looks_ahead=exercise.shows.outlook,
         )

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.feeds.routing import Tap
+from alongside.feeds.routing import RawValues
 from alongside.readings import Floats
 from alongside.stay.heading import ship_heading
 from alongside.training.exercise.cargo import Shift, draught_shift
@@ -22,7 +22,7 @@ PULSE: Final = 0.08
 RISE: Final = 0.2
 """Share of a gust's time in which it comes up, and in which it goes."""
 
-Spoiling = Callable[[Tap, Floats, Floats], tuple[Floats, Floats]]
+Spoiling = Callable[[RawValues, Floats, Floats], tuple[Floats, Floats]]
 
 
 class Spoiler:
@@ -35,7 +35,7 @@ class Spoiler:
         for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeTrouble)):
             self._set_up(exercise, injection)
 
-    def __call__(self, tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def __call__(self, tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         for spoiling in self._by_channel.get(tap.source.channel, ()) if time.size else ():
             time, raw = spoiling(tap, time, raw)
         return time, raw
@@ -77,7 +77,7 @@ def gust_at(gust: Gust, time: Floats) -> tuple[Floats, Floats]:
 def _shifted(shift: Shift) -> Spoiling:
     """The value is higher by as much as `shift` says; where that is nothing the raw value stays as it is."""
 
-    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         more = shift(time)
         return time, np.where(more == 0.0, raw, raw + more / tap.source.scale)
 
@@ -87,7 +87,7 @@ def _shifted(shift: Shift) -> Spoiling:
 def _blown(gust: Gust) -> Spoiling:
     """The wind is the gust where that is stronger."""
 
-    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         source = tap.source
         speed, _ = gust_at(gust, time)
         stronger = speed > raw * source.scale + source.offset
@@ -101,7 +101,7 @@ def _veered(gust: Gust, heading: float) -> Spoiling:
     assert gust.from_deg is not None, "asked for only then"
     true = gust.from_deg
 
-    def spoil(tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         source = tap.source
         _, grown = gust_at(gust, time)
         said = raw * source.scale + source.offset
@@ -121,7 +121,7 @@ class _Failing:
         self._held = float("nan")
         self._seen = 0
 
-    def __call__(self, tap: Tap, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def __call__(self, tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         trouble, source = self._trouble, tap.source
         during = (time >= trouble.at) & (time < trouble.end)
         if trouble.kind == "silent":

@@ -7,7 +7,7 @@ from pathlib import Path
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory, Plan
 from alongside.feeds.intake import Spoil
-from alongside.runtime.log_player import Tape, with_forecast
+from alongside.runtime.log_player import LogSource, with_forecast
 from alongside.stay.model import Line, MadeFast, Stay
 from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
@@ -17,11 +17,11 @@ PARTED = "parted"
 """Subject of the note that a line has parted."""
 
 
-def tape_of(exercise: Exercise) -> Tape:
+def tape_of(exercise: Exercise) -> LogSource:
     """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
     the exercise shows an outlook, it looks ahead as it goes."""
     stage = Stage(exercise)
-    tape = Tape(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
+    tape = LogSource(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
     return with_forecast(tape) if exercise.shows.outlook else tape
 
 

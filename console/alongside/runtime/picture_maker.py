@@ -1,5 +1,4 @@
-"""The keeper of a watch: takes blocks of cycles, remembers what screens need of the past, and gives the
-Picture. Live watch and replay keep the same way; only where blocks come from differs."""
+"""Blocks of cycles in, Pictures out: the same for a live watch, a replay and a second console."""
 
 import time
 from collections import deque
@@ -27,8 +26,8 @@ LOG_MOST: Final = 20_000
 """Events on screen: a day, and no more than memory allows in the worst of days."""
 
 
-class Keeper:
-    """Remembers blocks; not for several threads. Without `looks_ahead` its Pictures have no forecast."""
+class PictureMaker:
+    """Accumulates blocks into a Picture; without `looks_ahead` one without forecast. Not thread-safe."""
 
     def __init__(
         self,
@@ -50,10 +49,10 @@ class Keeper:
         self._no_forecast = False
         self._failed: set[str] = set()
 
-    def keep(self, block: Block) -> None:
+    def add(self, block: Block) -> None:
         """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
         self.past.add(block.readings.time, series_values(block))
-        self.tell(block.events)
+        self.log_events(block.events)
         if block.fault and block.fault != self._fault:
             keep_text(block.fault)
         self._fault = block.fault
@@ -66,27 +65,27 @@ class Keeper:
                 self._failed.add(part)
                 keep_text(guard.trace)
 
-    def tell(self, events: Iterable[Event]) -> None:
+    def log_events(self, events: Iterable[Event]) -> None:
         """Put events on the log, and forget those older than a day."""
         self.log.extend(events)
         while self.log and self.log[-1].time - self.log[0].time > LOG_S:
             self.log.popleft()
 
-    def follow(self, plan: Plan) -> None:
+    def use_plan(self, plan: Plan) -> None:
         """Go on by another plan of the same lines: the gear is not what it was."""
         if plan is not self.plan:
             self.plan = plan
             self.strength = Strength(plan, self._monotonic)
             self.forecasts = ForecastWorker(plan, self._monotonic)
 
-    def begin_again(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
+    def reset(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
         """Forget everything, and remember these events and rows of the past (times, values) instead."""
         self.past = Past(self._names)
         for times, values in past:
             if times.size:
                 self.past.add(times, values)
         self.log.clear()
-        self.tell(events)
+        self.log_events(events)
         self._block = None
 
     def picture(self, memory: Memory, feeds: Sequence[FeedRow]) -> Picture | None:
@@ -101,7 +100,7 @@ class Keeper:
             )
         if self.forecasts.failed and not self._no_forecast:
             text = f"the hours ahead cannot be worked out; trace in {self.forecasts.failed}"
-            self.tell([Event(float(self._block.situation.time[-1]), "note", text=text)])
+            self.log_events([Event(float(self._block.situation.time[-1]), "note", text=text)])
         self._no_forecast = bool(self.forecasts.failed)
         picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         last = block.situation.rows(len(block.situation) - 1, len(block.situation))
