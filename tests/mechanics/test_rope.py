@@ -26,7 +26,9 @@ def test_value_and_slope_against_scipy(parts: list[tuple[float, float]]) -> None
     at = np.concatenate([np.linspace(0.0, elongation[-1], 101), elongation])
     steepest = (np.diff(load) / np.diff(elongation)).max()
     assert np.abs(load_fraction(curve, at) - scipy(at)).max() <= 1e-12 * load[-1]
-    assert np.abs(load_slope(curve, at) - scipy(at, 1)).max() <= 1e-11 * steepest
+    before_end = at < elongation[-1]
+    assert np.abs(load_slope(curve, at) - scipy(at, 1))[before_end].max() <= 1e-11 * steepest
+    assert curve.end_slope == pytest.approx(float(scipy(elongation[-1], 1)), abs=1e-11 * steepest)
 
 
 @given(steps, st.lists(st.floats(0.0, 2.0), min_size=1, max_size=20))
@@ -34,10 +36,7 @@ def test_inverse_returns_the_load(parts: list[tuple[float, float]], shares: list
     rows = rising(parts)
     curve = rope_curve(rows)
     load = np.array(shares) * rows[-1][1]
-    reached = load <= rows[-1][1] if curve.levels_off else np.full(load.shape, True)
-    found = elongation_pct(curve, load)
-    assert np.array_equal(np.isnan(found), ~reached)
-    assert load_fraction(curve, found[reached]) == pytest.approx(load[reached], rel=1e-12, abs=1e-15)
+    assert load_fraction(curve, elongation_pct(curve, load)) == pytest.approx(load, rel=1e-12, abs=1e-15)
 
 
 @pytest.mark.parametrize("rope", [POLYESTER, NYLON, WIRE], ids=lambda rope: rope.name)
@@ -55,11 +54,27 @@ def test_never_falls_between_rows_however_sudden_the_bend() -> None:
     assert (np.diff(load_fraction(curve, np.linspace(0, 12, 5001))) >= 0.0).all()
 
 
-def test_a_curve_that_levels_off_answers_no_greater_load() -> None:
+@given(steps, st.floats(0.01, 5.0))
+def test_continues_with_the_last_chord_or_the_end_of_the_curve(
+    parts: list[tuple[float, float]], beyond: float
+) -> None:
+    """Whichever is the larger slope; a flat last step may end the cubic level, and still the rope carries
+    more beyond it."""
+    rows = rising(parts)
+    elongation, load = np.array(rows).T
+    chord = (load[-1] - load[-2]) / (elongation[-1] - elongation[-2])
+    slope = max(chord, float(PchipInterpolator(elongation, load)(elongation[-1], 1)))
+    found = load_fraction(rope_curve(rows), elongation[-1] + beyond)
+    assert found == pytest.approx(load[-1] + slope * beyond, rel=1e-10)
+
+
+def test_a_cubic_that_ends_level_is_continued_by_its_last_chord() -> None:
     curve = rope_curve([(0, 0), (1, 0.5), (2, 0.55)])
-    assert curve.levels_off
-    assert elongation_pct(curve, 0.55) == 2.0
-    assert np.isnan(elongation_pct(curve, 0.56))
+    assert curve.end_slope == 0.0
+    assert load_slope(curve, 2.0) == pytest.approx(0.05)
+    assert load_fraction(curve, 3.0) == pytest.approx(0.60)
+    assert elongation_pct(curve, 0.55) == pytest.approx(2.0)
+    assert elongation_pct(curve, 0.60) == pytest.approx(3.0)
 
 
 def test_what_is_not_known_or_pushes_has_no_elongation() -> None:

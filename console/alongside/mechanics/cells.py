@@ -1,6 +1,6 @@
 """Lines cut into cells of load, within which each part of a line is a single cubic.
 
-The cells begin at the loads of the rows of both curves, merged, and end where one of the curves levels off.
+The cells begin at the loads of the rows of both curves, merged; the last, straight one has no end.
 """
 
 from collections.abc import Sequence
@@ -13,8 +13,7 @@ from alongside.mechanics.rope import RopeCurve, cell_cubics, elongation_pct
 from alongside.readings import Floats
 
 FAR: Final = 1e9
-"""kN (or strain, for a part that levels off) by which the last, straight cell reaches on: farther than
-any rope, near enough for plain arithmetic."""
+"""kN by which the last, straight cell reaches on: farther than any rope, near enough for plain arithmetic."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,16 +48,13 @@ class Cells:
 
 
 def cells_of(main: Part, tail: Part | None) -> Cells:
-    """The merged cells of one line, arrays (cells,)."""
+    """Return the merged cells of one line, arrays (cells,)."""
     loads = _merged_loads(main, tail)
     m_begin, m1, m2, m3, m_width = _part_cells(main, loads)
     if tail is None:
         t_begin = t1 = t2 = t3 = t_width = np.zeros_like(loads)
     else:
         t_begin, t1, t2, t3, t_width = _part_cells(tail, loads)
-        m_level, t_level = m1[-1] == 0.0, t1[-1] == 0.0
-        m_width[-1] = 0.0 if t_level and not m_level else m_width[-1]
-        t_width[-1] = 0.0 if m_level else t_width[-1]
         by = tail.length
         t_begin, t_width = t_begin * by, t_width * by
         t1, t2, t3 = t1 / by, t2 / by**2, t3 / by**3
@@ -66,7 +62,8 @@ def cells_of(main: Part, tail: Part | None) -> Cells:
 
 
 def side_by_side(lines: Sequence[Cells]) -> Cells:
-    """Cells of several lines side by side, padded to the longest with cells that begin at no strain."""
+    """Return the cells of several lines side by side, padded to the longest with cells that begin at no
+    strain."""
     most = max((line.load.size for line in lines), default=1)
 
     def padded(name: str) -> Floats:
@@ -79,27 +76,21 @@ def side_by_side(lines: Sequence[Cells]) -> Cells:
 
 
 def _merged_loads(main: Part, tail: Part | None) -> Floats:
-    """Loads, kN, at the knots of either curve, up to where one of them levels off."""
+    """Return the loads, kN, at the knots of either curve, rising."""
     parts = [main] if tail is None else [main, tail]
-    loads = np.unique(np.concatenate([part.curve.load * part.mbl_kn for part in parts]))
-    for part in parts:
-        if part.curve.levels_off:
-            loads = loads[loads <= part.curve.load[-1] * part.mbl_kn]
-    return loads
+    return np.unique(np.concatenate([part.curve.load * part.mbl_kn for part in parts]))
 
 
 def _part_cells(part: Part, loads: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    """Strain of a part at each load, its load from there on as a cubic of the further strain (kN), and how
-    much further strain the cell has."""
+    """Return, for the cell that begins at each load, a part's strain there, the three coefficients of its
+    load as a cubic of the further strain (kN), and how much further strain the cell has."""
     curve, knots = part.curve, part.curve.load * part.mbl_kn
     knot = np.searchsorted(knots, loads, side="right") - 1
-    own = knots[knot] == loads
-    fraction = np.minimum(loads / part.mbl_kn, curve.load[-1]) if curve.levels_off else loads / part.mbl_kn
-    begin = np.where(own, curve.elongation_pct[knot], elongation_pct(curve, fraction)) / 100.0
+    at_knot = knots[knot] == loads
+    begin = np.where(at_knot, curve.elongation_pct[knot], elongation_pct(curve, loads / part.mbl_kn)) / 100.0
     second, third = cell_cubics(curve)
     scale = part.mbl_kn * 100.0
     c1, c2, c3 = curve.slope[knot] * scale, second[knot] * scale * 100.0, third[knot] * scale * 1e4
     u = begin - curve.elongation_pct[knot] / 100.0
     slope = c1 + u * (2.0 * c2 + u * (3.0 * c3))
-    reach = FAR / slope[-1] if slope[-1] > 0.0 else FAR
-    return begin, slope, c2 + 3.0 * c3 * u, c3, np.append(np.diff(begin), reach)
+    return begin, slope, c2 + 3.0 * c3 * u, c3, np.append(np.diff(begin), FAR / slope[-1])

@@ -2,8 +2,9 @@
 
 The cubic is the one of F. N. Fritsch and J. Butland, "A method for constructing local monotone piecewise
 cubic interpolants", SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, with three-point slopes at both ends, as
-`scipy.interpolate.PchipInterpolator` has it. Below zero a rope carries nothing; beyond the last row the
-curve goes on with its last slope.
+`scipy.interpolate.PchipInterpolator` has it. Below zero a rope carries nothing. Beyond the last row the
+curve is straight, with the slope of the last chord or of the cubic's end, whichever is larger: a last step
+flatter than the one before lets the cubic end level, but no rope stretches on without more load.
 """
 
 from collections.abc import Sequence
@@ -18,22 +19,20 @@ from alongside.readings import Floats
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RopeCurve:
-    """Knots (k,): elongation in per cent, load as a fraction of MBL, slope of the load per per cent."""
+    """Knots (k,): elongation in per cent, load as a fraction of MBL, and the slope of the load per per cent
+    to the right of each, so that the last is that of the straight line beyond, above 0. `end_slope` is that
+    of the last cubic where it ends, at least 0."""
 
     elongation_pct: Floats
     load: Floats
     slope: Floats
-
-    @property
-    def levels_off(self) -> bool:
-        """Beyond the last row the load rises no more: then no elongation answers a greater load."""
-        return bool(self.slope[-1] == 0.0)
+    end_slope: float
 
 
 def rope_curve(rows: Sequence[tuple[float, float]]) -> RopeCurve:
-    """The curve through rows of (elongation %, load as a fraction of MBL).
+    """Return the curve through rows of (elongation %, load as a fraction of MBL).
 
-    The first row is (0, 0) and both columns rise strictly, at least two rows; else ValueError.
+    Raise ValueError unless the first row is (0, 0) and both columns rise strictly, in at least two rows.
     """
     table = np.array(rows, dtype=np.float64)
     if table.ndim != 2 or table.shape[1] != 2 or len(table) < 2:
@@ -43,11 +42,16 @@ def rope_curve(rows: Sequence[tuple[float, float]]) -> RopeCurve:
         raise ValueError(f"a rope curve begins with [0, 0], not [{elongation[0]:g}, {load[0]:g}]")
     if not (np.isfinite(table).all() and (np.diff(elongation) > 0).all() and (np.diff(load) > 0).all()):
         raise ValueError("a rope curve rises strictly in both columns")
-    return RopeCurve(elongation, load, _slopes(elongation, load))
+    slope = _slopes(elongation, load)
+    end_slope = float(slope[-1])
+    last_chord = (load[-1] - load[-2]) / (elongation[-1] - elongation[-2])
+    slope[-1] = max(last_chord, end_slope)
+    return RopeCurve(elongation, load, slope, end_slope)
 
 
 def _slopes(x: Floats, y: Floats) -> Floats:
-    """Slope at each knot of rising data: inside, the weighted harmonic mean of both neighbours' secants."""
+    """Return the slope at each knot (k,) of rising data: inside, the weighted harmonic mean of both
+    neighbours' secants."""
     width = np.diff(x)
     secant = np.diff(y) / width
     if secant.size == 1:
@@ -61,29 +65,31 @@ def _slopes(x: Floats, y: Floats) -> Floats:
 
 
 def _end_slope(width: float, next_width: float, secant: float, next_secant: float) -> float:
-    """Three-point slope at an end of rising data, never falling."""
+    """Return the three-point slope at an end of rising data, at least 0."""
     slope = ((2.0 * width + next_width) * secant - width * next_secant) / (width + next_width)
     return max(float(slope), 0.0)
 
 
 def cell_cubics(curve: RopeCurve) -> tuple[Floats, Floats]:
-    """(c2, c3), each (k,): from knot i on, load = load_i + slope_i u + c2_i u^2 + c3_i u^3 with u the
-    elongation beyond the knot; both 0 at the last knot, whence the curve is straight."""
+    """Return (c2, c3), each (k,): from knot i on, load = load_i + slope_i u + c2_i u^2 + c3_i u^3 with u the
+    elongation beyond the knot; both 0 at the last knot, for the curve is straight from there."""
     width = np.diff(curve.elongation_pct)
     secant = np.diff(curve.load) / width
-    left, right = curve.slope[:-1], curve.slope[1:]
+    left, right = curve.slope[:-1], np.append(curve.slope[1:-1], curve.end_slope)
     second = (3.0 * secant - 2.0 * left - right) / width
     third = (left + right - 2.0 * secant) / width**2
     return np.append(second, 0.0), np.append(third, 0.0)
 
 
 def load_fraction(curve: RopeCurve, elongation_pct: ArrayLike) -> Floats:
-    """Load as a fraction of MBL at an elongation in per cent; any shape. 0 where slack, NaN where NaN."""
+    """Return the load as a fraction of MBL at an elongation in per cent; any shape. 0 where slack, NaN where
+    NaN."""
     return _value_and_slope(curve, elongation_pct)[0]
 
 
 def load_slope(curve: RopeCurve, elongation_pct: ArrayLike) -> Floats:
-    """Derivative of `load_fraction` per per cent; 0 where slack (the right-hand one at 0)."""
+    """Return the derivative of `load_fraction` per per cent; 0 where slack, the right-hand one at 0 and at
+    the last row."""
     return _value_and_slope(curve, elongation_pct)[1]
 
 
@@ -100,10 +106,8 @@ def _value_and_slope(curve: RopeCurve, elongation_pct: ArrayLike) -> tuple[Float
 
 
 def elongation_pct(curve: RopeCurve, load: ArrayLike) -> Floats:
-    """Elongation in per cent at which the rope carries `load` (fraction of MBL); any shape.
-
-    NaN where no elongation does: a load below zero, or above the last row of a curve that levels off there.
-    """
+    """Return the elongation in per cent at which the rope carries `load` (fraction of MBL); any shape. NaN
+    for a load below zero."""
     load = np.asarray(load, dtype=np.float64)
     wanted: Floats = np.where(load >= 0.0, load, np.nan)
     cell = _cell(curve.load, wanted)
@@ -117,13 +121,11 @@ def elongation_pct(curve: RopeCurve, load: ArrayLike) -> Floats:
         return u * (c1 + u * (c2 + u * c3)) - rest, c1 + u * (2.0 * c2 + u * (3.0 * c3))
 
     inside = increasing_root(beyond_knot, np.zeros_like(width), width, width * rest / rise)
-    end = curve.slope[-1]
-    straight = rest / end if end > 0.0 else np.where(rest == 0.0, 0.0, np.nan)
-    found: Floats = curve.elongation_pct[cell] + np.where(last, straight, inside)
-    return found
+    elongation: Floats = curve.elongation_pct[cell] + np.where(last, rest / curve.slope[-1], inside)
+    return elongation
 
 
 def _cell(knots: Floats, x: Floats) -> NDArray[np.intp]:
-    """Index of the last knot at or below x, never below 0; 0 for NaN."""
+    """Return the index of the last knot at or below x, never below 0; 0 for NaN."""
     cell: NDArray[np.intp] = np.searchsorted(knots, np.nan_to_num(x), side="right") - 1
     return np.asarray(np.maximum(cell, 0))
