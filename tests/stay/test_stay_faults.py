@@ -123,7 +123,7 @@ CURVES = [
     ("[[0, 0], [2, 0.06]", "[«[1, 0], [2, 0.06]", "ropes.polyester_8.curve[0]", "expected [0, 0]"),
     ("[10, 0.5]", "«[2, 0.5]", "ropes.polyester_8.curve[2]", "elongation does not rise"),
     ("[10, 0.5]", "«[10, 0.05]", "ropes.polyester_8.curve[2]", "load does not rise"),
-    ("curve: [[0, 0], [2, 0.06], [10, 0.5], [17, 1.0]]", "curve: «[[0, 0], [3, 0.1], [6, 0.22], [9, 0.25]]", "ropes.polyester_8.curve", "ends level at 0.25 of MBL and never reaches the working load limit"),
+    ("curve: [[0, 0], [2, 0.06], [10, 0.5], [17, 1.0]]", "curve: «[[0, 0], [3, 0.1], [6, 0.22], [9, 0.25]]", "ropes.polyester_8.curve", "ends level at 0.25 of MBL, below the working load limit"),
     ("curve: [[0, 0], [2, 0.06], [10, 0.5], [17, 1.0]]", "curve: «[[0, 0]]", "ropes.polyester_8.curve", "1 given, expected a list of at least 2"),
     ("curve: nylon_tail", "curve: «nylon_tial", "ropes.nylon_tail.curve", "there is no example curve 'nylon_tial', expected perhaps 'nylon_tail'"),
     ("[0.5, 760]", "[0.5, «-760]", "berth.fenders[1].table[2][1]", "out of bounds"),

@@ -23,6 +23,9 @@ FAR_SLACK: Final = 1e9
 """m by which a line that is not made fast is too long to pull."""
 FIRST_STRETCH: Final = 1e-9
 """m at which the slope of a line that just comes taut is taken."""
+KNEE_M: Final = 1e-9
+"""m before and after the beginning of a cell between which the slope may turn: beyond the last row of a curve
+it may be another."""
 
 
 class Tensions(Protocol):
@@ -133,13 +136,17 @@ def _begins(cells: Cells, column: int, unstretched: float) -> Floats:
 
 
 def _divided(begins: Floats) -> Floats:
-    """Each cell in `STEPS` equal ones, the first in more that crowd where the line comes taut and its curve
-    bends most; from the last beginning on the line is straight."""
+    """Return the nodes of one line: each cell in `STEPS` steps that leave out a hair at its ends, the first
+    in more that crowd where the line comes taut and its curve bends most; beyond the last beginning the line
+    is straight."""
     if begins.size == 1:
         return begins
+    width = np.diff(begins)
+    ends = begins[1:] - np.minimum(KNEE_M, width / (2 * STEPS))
     first = begins[1] * (np.arange(FIRST_STEPS) / FIRST_STEPS) ** 2
-    parts = begins[1:-1, None] + np.diff(begins[1:])[:, None] * (np.arange(STEPS) / STEPS)
-    return np.concatenate((first, parts.ravel(), begins[-1:]))
+    starts = begins[1:] + np.minimum(KNEE_M, np.append(width[1:], np.inf) / (4 * STEPS))
+    rest = starts[:-1, None] + (ends[1:] - starts[:-1])[:, None] * (np.arange(STEPS + 1) / STEPS)
+    return np.concatenate((first, ends[:1], rest.ravel(), starts[-1:]))
 
 
 def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats, tuple[Floats, ...]]:

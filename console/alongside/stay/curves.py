@@ -13,8 +13,8 @@ def _starts_at_zero(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
 
 
 def end_slope(rows: tuple[tuple[float, float], ...]) -> float:
-    """Slope with which a curve of three rows and more goes on beyond its last: the one-sided three-point
-    slope, 0 where it would turn down (Fritsch and Carlson, as the monotone cubic has it)."""
+    """Return the slope with which the monotone cubic through three rows and more ends: the one-sided
+    three-point slope, 0 where it would turn down (Fritsch and Carlson)."""
     (x0, y0), (x1, y1), (x2, y2) = rows[-3:]
     before, last = (y1 - y0) / (x1 - x0), (y2 - y1) / (x2 - x1)
     slope = ((2.0 * (x2 - x1) + (x1 - x0)) * last - (x2 - x1) * before) / (x2 - x0)

@@ -102,12 +102,12 @@ CURVE: Final = by_shape(Field("the name of an example curve", _example), ROPE_CU
 
 
 def _reaches_its_limit(node: Node, rope: Rope) -> None:
-    """A curve that ends level below the working load limit says nothing of the stretch there, and leaves the
-    line unwatched."""
+    """Refuse a curve that ends level below the working load limit: what it is continued with says nothing of
+    the stretch there."""
     short = len(rope.curve) > 2 and rope.curve[-1][1] < rope.wll_fraction and end_slope(rope.curve) <= 0.0
     if short and rope.allowance_percent is None:
         node["curve"].fault(
-            f"ends level at {rope.curve[-1][1]:g} of MBL and never reaches the working load limit",
+            f"ends level at {rope.curve[-1][1]:g} of MBL, below the working load limit",
             f"rows up to {rope.wll_fraction:g}, or allowance_percent",
         )
 
