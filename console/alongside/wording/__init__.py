@@ -2,5 +2,5 @@
 
 figures  a number with its unit           times  clock, day, zone, length of time
 names    channels, causes, what gives     marks  stages, what is not known
-safe     text from outside                acts   what the watch did
+safe     text from outside                actions what the watch did
 """

@@ -8,7 +8,7 @@ import pytest
 
 from alongside.errors import WrongInput
 from alongside.reports.ropes.life import lives_of
-from alongside.reports.ropes.ropes import Part, parts_of
+from alongside.reports.ropes.parts import Part, parts_of
 from alongside.reports.ropes.use import Use, use_of
 from alongside.stay.model import Rope
 from tests.berth import STAY_TEXT, a_stay
@@ -28,15 +28,15 @@ def test_time_above_the_limit_counts_by_how_long_each_load_stood() -> None:
     the last state, nothing is known of how long it stood (ours)."""
     time = np.array([0.0, 10.0, 15.0, 20.0, 30.0, 40.0, 140.0, 150.0])
     load = np.array([50.0, 115.0, 115.0, 90.0, 115.0, 115.0, 115.0, 115.0])
-    told = use_of(PART, 0.0, 0.0, 150.0, time, load)
-    assert told.above_wll_s == 5.0 + 5.0 + 10.0 + 10.0
-    assert told.known_s == 50.0
-    assert (told.peak_kn, told.peak_at) == (115.0, 10.0)
+    use = use_of(PART, 0.0, 0.0, 150.0, time, load)
+    assert use.above_wll_s == 5.0 + 5.0 + 10.0 + 10.0
+    assert use.known_s == 50.0
+    assert (use.peak_kn, use.peak_at) == (115.0, 10.0)
 
 
 def test_what_is_not_known_counts_nowhere() -> None:
-    told = use_of(PART, 0.0, 0.0, 30.0, np.arange(4) * 10.0, np.array([np.nan, 120.0, np.nan, 20.0]))
-    assert (told.known_s, told.above_wll_s, told.peak_kn) == (10.0, 10.0, 120.0)
+    use = use_of(PART, 0.0, 0.0, 30.0, np.arange(4) * 10.0, np.array([np.nan, 120.0, np.nan, 20.0]))
+    assert (use.known_s, use.above_wll_s, use.peak_kn) == (10.0, 10.0, 120.0)
     nothing = use_of(PART, 0.0, 0.0, 30.0, np.arange(4) * 10.0, np.full(4, np.nan))
     assert np.isnan(nothing.peak_kn)
     (life,) = lives_of([nothing])

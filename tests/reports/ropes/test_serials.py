@@ -23,8 +23,8 @@ def test_serials_are_text_as_it_stands(tmp_path: Path) -> None:
 def test_one_rope_cannot_be_in_two_lines(tmp_path: Path) -> None:
     text = TAILED.replace("bollard: B3, rope: polyester,", "bollard: B3, rope: polyester, serial: no,")
     row = next(at for at, line in enumerate(text.splitlines(), 1) if "bollard: B3, rope" in line)
-    with pytest.raises(StayFaults) as told:
+    with pytest.raises(StayFaults) as wrong:
         a_stay(tmp_path, text)
-    (fault,) = told.value.faults
+    (fault,) = wrong.value.faults
     assert (fault.line, fault.path) == (row, "lines[2].serial")
     assert "is used before, expected another serial for each rope and tail" in fault.problem

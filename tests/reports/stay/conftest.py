@@ -7,7 +7,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.record.open_record import opened
-from alongside.reports.stay.record_arrays import Gathered, gather
+from alongside.reports.stay.record_arrays import RecordArrays, read_arrays
 from alongside.stay.read import read_stay
 from tests.berth import START, gauges, write_stay
 from tests.record.kept import FLOOD_TEXT, tide_at
@@ -15,7 +15,7 @@ from tests.reports.stay.records import recorded
 
 NASTY = '<script>alert(1)</script>"><img src=x onerror=alert(2)>'
 """A name as it might come from outside."""
-DEEDS = {
+ACTIONS = {
     START + 500.0: Acknowledge("stretch", "2", by="TK"),
     START + 520.0: TendLine("2", paid_out=0.4, by="TK"),
     START + 600.0: Note(f"=1+1 {NASTY}", by="R&B"),
@@ -34,10 +34,10 @@ def flood(tmp_path_factory: pytest.TempPathFactory) -> Path:
     seconds = [*range(1200), *range(1560, 1800)]
     log = folder / "gauges.log"
     log.write_bytes(b"".join(gauges(START + second, tide_at(second)) for second in seconds))
-    return recorded(stay, log, folder / "record", DEEDS)
+    return recorded(stay, log, folder / "record", ACTIONS)
 
 
 @pytest.fixture(scope="session")
-def told(flood: Path) -> Iterator[Gathered]:
+def arrays(flood: Path) -> Iterator[RecordArrays]:
     with opened(flood) as record:
-        yield gather(record)
+        yield read_arrays(record)

@@ -16,28 +16,28 @@ from alongside.stay.model import Stay
 
 
 def recorded(
-    stay: Stay, log: Path, folder: Path, deeds: Mapping[float, Action] | None = None, upto: float = inf
+    stay: Stay, log: Path, folder: Path, actions: Mapping[float, Action] | None = None, upto: float = inf
 ) -> Path:
-    """The record of a log played to its end, or up to a time; `deeds` by the time at which they are done."""
+    """Return the folder with the record of a log, played to its end or up to a time; `actions` by time."""
     player = Player(Plan.of(stay), log)
     channels = player.intake.channels
     text = Path(stay.file).read_text(encoding="utf-8")
     recorder = Recorder(folder, Run(player.starts_at, __version__, stay, text, Columns.of(stay, channels)))
-    told = [Event(player.starts_at, "started", text=stay.name)]
-    for actions, block in played(player, dict(deeds or {}), upto):
-        recorder.keep(block, player.memory, actions, told)
-        told = []
+    started = [Event(player.starts_at, "started", text=stay.name)]
+    for done, block in played(player, dict(actions or {}), upto):
+        recorder.keep(block, player.memory, done, started)
+        started = []
     assert player.time is not None
     recorder.end(Event(player.time, "stopped", text="the watch was ended"))
     return folder
 
 
-def played(player: Player, deeds: dict[float, Action], upto: float) -> Iterator[tuple[list[Action], Block]]:
-    """Blocks, each with what was done before it."""
-    for at in sorted(deeds):
+def played(player: Player, actions: dict[float, Action], upto: float) -> Iterator[tuple[list[Action], Block]]:
+    """Blocks, each with the actions before it."""
+    for at in sorted(actions):
         yield from (([], block) for block in player.play_to(ceil(at) - 1.0))
         first = True
-        for block in player.play_to(ceil(at), [deeds[at]]):
-            yield ([deeds[at]] if first else []), block
+        for block in player.play_to(ceil(at), [actions[at]]):
+            yield ([actions[at]] if first else []), block
             first = False
     yield from (([], block) for block in player.play_to(upto))

@@ -41,10 +41,10 @@ def path(flood: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.slow
 def test_in_a_browser_the_page_is_whole_and_asks_for_nothing(path: Path, tmp_path: Path) -> None:
     html = path.read_text(encoding="utf-8")
-    told = Page(html)
+    ours = Page(html)
     browser = find_browser()
     if browser is None:
-        told.harmless()
+        ours.harmless()
         assert "://" not in html
         return
     copy = tmp_path / "measured.html"
@@ -53,7 +53,7 @@ def test_in_a_browser_the_page_is_whole_and_asks_for_nothing(path: Path, tmp_pat
         shown = dom(browser, path, caught.port, tmp_path / "one")
         measured = dom(browser, copy, caught.port, tmp_path / "two")
     assert caught.by_page == []
-    assert len(re.findall("<svg", shown)) == len(told.svgs) == 4
+    assert len(re.findall("<svg", shown)) == len(ours.svgs) == 4
     assert "<script" not in shown
     found = json.loads(unescape(re.findall(r'<pre id="measured">(.*?)</pre>', measured, re.DOTALL)[0]))
     assert (found["fetched"], found["scripts"], found["images"]) == ([], 1, 0)
@@ -63,7 +63,7 @@ def test_in_a_browser_the_page_is_whole_and_asks_for_nothing(path: Path, tmp_pat
     assert found["wide"] <= 0, "nothing sticks out sideways"
     assert found["blue"] == "rgb(18, 80, 123)", "the style sheet is in force"
     cells = [[" ".join(cell.split()) for cell in row] for row in found["lines"]]
-    assert cells == [[" ".join(cell.split()) for cell in row] for row in told.rows["lines"][1:]]
+    assert cells == [[" ".join(cell.split()) for cell in row] for row in ours.rows["lines"][1:]]
 
 
 @pytest.mark.slow

@@ -81,13 +81,13 @@ def test_lives_are_printed_and_written(
     assert main(["lives", str(flood), *names]) == 0
     printed = capsys.readouterr().out
     assert "<b>P1</b>" in printed
-    told = json.loads((tmp_path / "l.json").read_text(encoding="utf-8"))["lives"]
-    assert [(one["key"].split(",")[0], one["lines"]) for one in told] == [
+    lives = json.loads((tmp_path / "l.json").read_text(encoding="utf-8"))["lives"]
+    assert [(one["key"].split(",")[0], one["lines"]) for one in lives] == [
         ("<b>P1</b>", ["1"]),
         ("polyester", ["2"]),
         ("polyester", ["3"]),
     ]
-    assert all(one["stays"] == 1 and one["hours_known"] < one["hours_made_fast"] == 0.4997 for one in told)
+    assert all(one["stays"] == 1 and one["hours_known"] < one["hours_made_fast"] == 0.4997 for one in lives)
     assert (tmp_path / "l.csv").read_bytes().count(b"\r\n") == 4
     assert main(["lives", str(flood), str(flood / JOURNAL)]) == 2
     assert "each record once" in capsys.readouterr().err

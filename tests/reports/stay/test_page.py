@@ -1,5 +1,6 @@
 """The page: whole by itself, harmless whatever things are called, and true to the journal."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,9 +9,9 @@ import pytest
 
 from alongside.alerts.model import Event
 from alongside.record.reader import RecordReader
-from alongside.reports.stay.figures import line_figures
+from alongside.reports.stay.line_figures import line_figures
 from alongside.reports.stay.page import page as page_of
-from alongside.reports.stay.record_arrays import Gathered
+from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.write import write_report
 from alongside.stay.stage import Stage
 from tests.reports.stay.conftest import NASTY
@@ -61,7 +62,7 @@ def test_the_charts_are_there(page: Page) -> None:
 
 
 def test_peaks_are_those_of_the_journal(flood: Path, page: Page) -> None:
-    """Read here from the journal itself, told in tonnes to one decimal and in whole percent."""
+    """Read here from the journal itself, shown in tonnes to one decimal and in whole percent."""
     with RecordReader(flood) as record:
         pieces = list(record.states())
     rows = {row[0].split()[0]: row for row in page.rows["lines"][1:]}
@@ -75,13 +76,13 @@ def test_peaks_are_those_of_the_journal(flood: Path, page: Page) -> None:
         assert row[5].startswith(f"{100.0 * stretch:.0f} %")
 
 
-def test_events_deeds_and_tendings_are_those_of_the_journal(flood: Path, page: Page) -> None:
+def test_events_actions_and_tendings_are_those_of_the_journal(flood: Path, page: Page) -> None:
     with RecordReader(flood) as record:
         events = [event for _, event in record.events()]
-        deeds = list(record.actions())
-    told = [(row[1], row[4]) for row in page.rows["events"][1:]]
-    assert told == [(event.event.replace("_", " "), event.text) for event in events]
-    assert [row[3] for row in page.rows["deeds"][1:]] == [deed.action.by for deed in deeds]
+        actions = list(record.actions())
+    shown = [(row[1], row[4]) for row in page.rows["events"][1:]]
+    assert shown == [(event.event.replace("_", " "), event.text) for event in events]
+    assert [row[3] for row in page.rows["actions"][1:]] == [done.action.by for done in actions]
     (tending,) = page.rows["tendings"][1:]
     assert (tending[1], tending[5]) == ("2", "TK")
     before, after = (float(cell.split()[0]) for cell in tending[3:5])
@@ -94,7 +95,7 @@ def test_alerts_say_how_soon_and_by_whom(page: Page) -> None:
     assert stretch[4] == "TK"
 
 
-def test_source_tells_the_stay_file(flood: Path, page: Page) -> None:
+def test_the_source_is_the_stay_file(flood: Path, page: Page) -> None:
     from alongside.record.entries import stay_hash
 
     with RecordReader(flood) as record:
@@ -103,9 +104,9 @@ def test_source_tells_the_stay_file(flood: Path, page: Page) -> None:
     assert row[1:3] == ["stay.yaml", stay_hash(run.stay)]
 
 
-def test_an_alert_that_rose_again_is_not_told_as_over(told: Gathered) -> None:
+def test_an_alert_that_rose_again_is_not_shown_as_over(arrays: RecordArrays) -> None:
     """Over at 100 and raised again at 200, acknowledged as a warning at 230, an alarm at 300 to the end."""
-    told_of = (
+    went = (
         (10.0, "raised", Stage.WARNING),
         (100.0, "rectified", Stage.WARNING),
         (200.0, "raised", Stage.WARNING),
@@ -113,11 +114,26 @@ def test_an_alert_that_rose_again_is_not_told_as_over(told: Gathered) -> None:
         (300.0, "worsened", Stage.ALARM),
     )
     events = tuple(
-        Event(told.begin + at, word, "stretch", "2", stage, "2", text=word) for at, word, stage in told_of
+        Event(arrays.begin + at, word, "stretch", "2", stage, "2", text=word) for at, word, stage in went
     )
-    shown = replace(told, events=events, deeds=())
+    shown = replace(arrays, events=events, actions=())
     first, second = Page(page_of(shown, line_figures(shown), None)).rows["alerts"][1:]
     assert first[3] == "4 min", "220 s"
     assert first[5].startswith("within limits from ")
     assert "raised again" in first[5]
-    assert (second[3], second[5]) == ("warning 30 s, alarm not", "stands")
+    assert (second[3], second[5]) == ("warning 30 s, alarm never", "still standing")
+
+
+def test_a_chart_says_what_it_shows_to_those_who_do_not_see_it(html: str) -> None:
+    labels = re.findall(r'aria-label="([^"]*)"', html)
+    assert len(set(labels)) == len(labels) == 4
+    assert re.search(
+        r"line 2 over the stay: highest stretch \d+ %, highest load \d+\.\d t, steepest lead", labels[2]
+    )
+
+
+def test_the_summary_says_what_came_to_alarm_and_what_was_not_known(page: Page) -> None:
+    said = " ".join(page.text["summary"].split())
+    assert re.search(r"Alarms: [^.]*Line 2 ", said)
+    assert re.search(r"Not known: tide for \d+ (s|min)", said), "six minutes without gauges"
+    assert "=1+1" not in said, "a note of the watch is no event of a line"

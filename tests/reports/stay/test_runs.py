@@ -12,8 +12,8 @@ from alongside.mechanics.holding import holds_from
 from alongside.record.open_record import opened
 from alongside.reports.ropes.life import lives_of
 from alongside.reports.ropes.use import uses_in
-from alongside.reports.stay.record_arrays import gather
-from alongside.reports.stay.wind_held import wind_held
+from alongside.reports.stay.holding_history import holding_history
+from alongside.reports.stay.record_arrays import read_arrays
 from alongside.reports.stay.write import write_report
 from alongside.stay.read import read_stay
 from tests.berth import START, a_stay, gauges, tagged, write_stay
@@ -44,14 +44,14 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: Path) -> None:
     with opened(edited) as record:
-        told = gather(record)
-    assert [line.id for line in told.lines] == ["1", "2", "3", "4"]
-    early = told.time < START + 330.0
-    assert (told.stage[early, 3] == -1).all()
-    assert np.isnan(told.of("tension_kn", "4")[early]).all()
-    assert np.isfinite(told.of("tension_kn", "4")[~early]).any()
-    assert told.run[early].tolist() == [0] * int(early.sum())
-    assert set(told.run[~early].tolist()) == {1}
+        arrays = read_arrays(record)
+    assert [line.id for line in arrays.lines] == ["1", "2", "3", "4"]
+    early = arrays.time < START + 330.0
+    assert (arrays.stage[early, 3] == -1).all()
+    assert np.isnan(arrays.of("tension_kn", "4")[early]).all()
+    assert np.isfinite(arrays.of("tension_kn", "4")[~early]).any()
+    assert arrays.run[early].tolist() == [0] * int(early.sum())
+    assert set(arrays.run[~early].tolist()) == {1}
     page = Page(write_report(edited, tmp_path / "page.html").read_text(encoding="utf-8"))
     assert len(page.rows["source"][1:]) == 2
     assert "1 gap in the watch" in page.text["summary"]
@@ -84,23 +84,23 @@ def windy(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "      draught_aft: {sentence: XDR, name: DRA}\n"
         "      wind_speed: {sentence: MWD}\n      wind_from: {sentence: MWD}",
     )
-    said = []
+    sentences = []
     for second in range(1500):
-        said.append(gauges(START + second, tide_at(second) * 0.5))
+        sentences.append(gauges(START + second, tide_at(second) * 0.5))
         speed = 10.0 + 4.0 * np.sin(second / 200.0)
-        said.append(tagged(START + second, f"WIMWD,20.0,T,,M,{speed / 0.514444:.2f},N,{speed:.2f},M"))
+        sentences.append(tagged(START + second, f"WIMWD,20.0,T,,M,{speed / 0.514444:.2f},N,{speed:.2f},M"))
     log = folder / "gauges.log"
-    log.write_bytes(b"".join(said))
+    log.write_bytes(b"".join(sentences))
     return recorded(read_stay(write_stay(folder, text)), log, folder / "record")
 
 
-def test_wind_is_held_against_what_the_set_held(windy: Path, tmp_path: Path) -> None:
+def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path) -> None:
     """The same as holding power of a state of the journal by itself."""
     with opened(windy) as record:
-        told = gather(record)
-        held = wind_held(told)
-        assert held is not None
-        at = float(held.time[2])
+        arrays = read_arrays(record)
+        holding = holding_history(arrays)
+        assert holding is not None
+        at = float(holding.time[2])
         state = record.state_at(at)
     assert state is not None
     plan = Plan.of(state.stay)
@@ -109,19 +109,19 @@ def test_wind_is_held_against_what_the_set_held(windy: Path, tmp_path: Path) -> 
     here = situation_of(state.stay, state.readings())
     lengths = np.array([float(state.numbers(f"unstretched_m.{line.id}")[0]) for line in state.stay.lines])
     (holds,) = holds_from(plan.arrangement, here, lengths, here.wind_from, plan.criteria)
-    assert held.holds_ms[2] == pytest.approx(holds, abs=0.02)
-    assert held.share[2] == pytest.approx(float(here.wind_speed[0]) / holds, rel=1e-2)
+    assert holding.holds_ms[2] == pytest.approx(holds, abs=0.02)
+    assert holding.share[2] == pytest.approx(float(here.wind_speed[0]) / holds, rel=1e-2)
     page = Page(write_report(windy, tmp_path / "page.html").read_text(encoding="utf-8"))
-    assert "of what the set could hold" in page.text["summary"]
+    assert "of what the lines hold from where it blew" in page.text["summary"]
     assert any(i.endswith("-holds_ms") for i in page.ids)
 
 
 def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
     with opened(flood) as record:
-        assert wind_held(gather(record)) is None
+        assert holding_history(read_arrays(record)) is None
 
 
-def test_a_record_of_which_little_is_known_is_told_with_dashes(tmp_path: Path) -> None:
+def test_a_record_of_which_little_is_known_is_shown_with_dashes(tmp_path: Path) -> None:
     """No gauge was ever heard; and nothing but a start and an end is on record."""
     stay = a_stay(tmp_path)
     Watch(stay, tmp_path / "unheard").run(40, heard=False).end()
@@ -130,7 +130,7 @@ def test_a_record_of_which_little_is_known_is_told_with_dashes(tmp_path: Path) -
         page = Page(
             write_report(folder, tmp_path / "page.html", tmp_path / "csv").read_text(encoding="utf-8")
         )
-        assert all(row[3] == row[4] == "–" for row in page.rows["lines"][1:])
+        assert all(row[3] == row[4] == "—" for row in page.rows["lines"][1:])
         assert "Nothing is on record of the stretch of any line." in page.text["summary"]
         assert "nan" not in (tmp_path / "csv" / "states.csv").read_text(encoding="utf-8")
         with opened(folder) as record:

@@ -39,7 +39,7 @@ def test_every_record_ends_with_crlf_and_has_all_cells(tables: Path) -> None:
         with path.open(encoding="utf-8", newline="") as file:
             assert len({len(row) for row in csv.reader(file, strict=True)}) == 1
     assert [p.name for p in sorted(tables.iterdir())] == [
-        "deeds.csv",
+        "actions.csv",
         "events.csv",
         "lines.csv",
         "states.csv",
@@ -74,9 +74,9 @@ def test_events_are_all_there(flood: Path, tables: Path) -> None:
     ]
 
 
-def test_deeds_say_who(tables: Path) -> None:
-    rows = read(tables / "deeds.csv")
-    assert [(row["deed"], row["by"]) for row in rows] == [
+def test_actions_say_who(tables: Path) -> None:
+    rows = read(tables / "actions.csv")
+    assert [(row["action"], row["by"]) for row in rows] == [
         ("acknowledge", "TK"),
         ("tend line", "TK"),
         ("note", "R&B"),
@@ -95,8 +95,8 @@ def test_lines_have_peaks_and_times_in_stages(flood: Path, tables: Path) -> None
     assert unix_time(row["tension_kn_at"]) == time[np.nanargmax(load)]
     between = np.diff(time)
     watched = between[between <= 30.0].sum()
-    told = sum(float(row[name]) for name in ("normal_s", "caution_s", "warning_s", "alarm_s", "unknown_s"))
-    assert told == pytest.approx(watched, abs=0.1)
+    total = sum(float(row[name]) for name in ("normal_s", "caution_s", "warning_s", "alarm_s", "unknown_s"))
+    assert total == pytest.approx(watched, abs=0.1)
     assert float(row["alarm_s"]) > 0.0
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from alongside.errors import WrongInput
 from alongside.readings import Floats
 from alongside.reports.ropes.cycles import cycles_by_class, turning_points
-from alongside.reports.ropes.ropes import Part
+from alongside.reports.ropes.parts import Part
 from alongside.reports.ropes.use import Use
 from alongside.units import iso_time
 

@@ -13,7 +13,7 @@ from alongside.record.open_record import stood_s
 from alongside.record.reader import RecordReader
 from alongside.record.states import States
 from alongside.reports.ropes.cycles import turning_points
-from alongside.reports.ropes.ropes import Part, parts_of
+from alongside.reports.ropes.parts import Part, parts_of
 
 Key = tuple[Part, float]
 """A part and when its line was made fast."""

@@ -2,5 +2,6 @@
 
     write_report(record, out, tables)
 
-Record -> `Gathered` (plain arrays and lists) -> figures, alerts, holding -> words, charts, tables -> page.
+Record -> `RecordArrays` (plain arrays and lists) -> figures, alerts, holding power -> words, charts, tables
+-> page.
 """

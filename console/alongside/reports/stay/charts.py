@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import tzinfo
+from html import escape
 from math import isfinite
 from typing import Any, Final
 
@@ -20,14 +21,17 @@ from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from alongside.mechanics.holding import CAP_MS
 from alongside.readings import Floats
-from alongside.reports.stay.figures import LineFigures
-from alongside.reports.stay.record_arrays import Gathered, Singles
-from alongside.reports.stay.shown import Shown
-from alongside.reports.stay.thinned import thinned
-from alongside.reports.stay.wind_held import WindHeld
+from alongside.reports.stay.holding_history import HoldingHistory
+from alongside.reports.stay.line_figures import LineFigures
+from alongside.reports.stay.record_arrays import RecordArrays, Singles
+from alongside.reports.stay.thinning import thin
 from alongside.stay.model import StageLimits, Stay
 from alongside.stay.stage import Stage
+from alongside.wording.figures import force, force_text, lead, percent, speed
+from alongside.wording.safe import safe
+from alongside.wording.times import zone_of
 
 INK, SECOND, THIRD, GRID, TEXT = "#12507b", "#b4530a", "#5b6470", "#dde2e7", "#27313b"
 BANDS: Final = {Stage.CAUTION: "#fff3bf", Stage.WARNING: "#ffd8a8", Stage.ALARM: "#ffb8b0"}
@@ -66,70 +70,83 @@ STYLE: Final[Any] = {
 
 
 class Charts:
-    """Draws the charts of one record. Every id within them is its own in the whole page."""
+    """Draws the charts of one record. Every id within them occurs once in the whole page."""
 
-    def __init__(self, told: Gathered) -> None:
-        self._told = told
-        self._shown = Shown(told.stay.display)
+    def __init__(self, arrays: RecordArrays) -> None:
+        self._arrays = arrays
+        self._display = arrays.stay.display
         self._drawn = 0
 
     def water(self) -> str:
-        """Tide over draughts over trim."""
+        """Return tide over draughts over trim."""
         with self._figure(3, 1, (9.6, 4.6), "Tide, draughts and trim over the stay") as (rows, done):
             tide, draughts, trim = rows
             self._line(tide, "tide", INK)
             tide.set_title("Tide, m above chart datum")
             self._line(draughts, "draught_fwd", INK, "forward")
             self._line(draughts, "draught_aft", SECOND, "aft")
-            draughts.set_title("Draughts, m")
+            draughts.set_title("Draughts, m (deeper is lower)")
             draughts.invert_yaxis()
             _legend(draughts)
             self._line(trim, "trim", INK, "trim, m by the stern")
             trim.set_title("Trim, m by the stern")
-            if np.isfinite(self._told.number["heel_deg"]).any():
+            if np.isfinite(self._arrays.number["heel_deg"]).any():
                 trim.set_title("Trim, m by the stern; heel, degrees to starboard")
                 self._line(trim, "heel_deg", SECOND, "heel")
                 _legend(trim)
         return done[0]
 
-    def wind(self, held: WindHeld | None) -> str:
-        """The wind, with what the set could hold where that is known."""
+    def wind(self, holding: HoldingHistory | None) -> str:
+        """Return the wind, with what the lines hold where that is known."""
+        unit = self._display.speed
         with self._figure(1, 1, (9.6, 2.7), "Wind against holding power") as (rows, done):
             (axes,) = rows
-            speed = self._shown.in_speed(1.0)
-            self._line(axes, "wind_gust_ms", "#9db8cc", "gusts", speed)
-            self._line(axes, "wind_ms", INK, "30 s mean", speed)
-            if held is not None:
-                time, holds = _parted(held.time, held.holds_ms * speed)
-                axes.step(time / DAY_S, holds, color=EDGES[Stage.ALARM], where="post", label="held")
+            scale = speed(1.0, self._display)
+            self._line(axes, "wind_gust_ms", "#9db8cc", "gusts", scale)
+            self._line(axes, "wind_ms", INK, "30 s mean", scale)
+            if holding is not None:
+                # A search that ended without an answer is no figure: it holds more than can be drawn.
+                holds = np.where(holding.holds_ms < CAP_MS, holding.holds_ms, np.nan)
+                time, holds = _broken_at_gaps(holding.time, holds * scale)
+                axes.step(time / DAY_S, holds, color=EDGES[Stage.ALARM], where="post", label="lines hold")
                 axes.lines[-1].set_gid("holds_ms")
-            beside = "" if held is None else ", and what the set could hold from where it blew"
-            axes.set_title(f"Wind, {self._shown.speed_unit}{beside}")
+            beside = "" if holding is None else ", and what the lines hold from where it blew"
+            axes.set_title(f"Wind, {unit}{beside}")
             axes.set_ylim(bottom=0.0)
             _legend(axes)
         return done[0]
 
     def line(self, one: LineFigures, stay: Stay) -> str:
-        """Stretch, load and steepness of one line, each with its limits as bands."""
+        """Return stretch, load and lead of one line, each with its limits as bands."""
         line = one.line
-        with self._figure(1, 3, (9.6, 1.9), "Stretch, load and steepness") as (cells, done):
+        with self._figure(1, 3, (9.6, 1.9), self._of_line(one)) as (cells, done):
             stretch, load, steep = cells
             self._share(stretch, f"stretch_share.{line.id}", stay.limits.stretch_share)
             stretch.set_title("Stretch, % of allowance")
-            wll = self._shown.in_force(line.smallest_wll_kn)
-            self._line(load, f"tension_kn.{line.id}", INK, scale=self._shown.in_force(1.0))
+            wll = force(line.smallest_wll_kn, self._display)
+            self._line(load, f"tension_kn.{line.id}", INK, scale=force(1.0, self._display))
             load.set_ylim(0.0, _top(load, ALL_OF_IT * wll))
             _bands(load, "load", _scaled(stay.limits.load_share, wll))
             self._brake(load, one, stay)
-            load.set_title(f"Load, {self._shown.force_unit}")
+            load.set_title(f"Load, {self._display.force}")
             self._line(steep, f"vertical_deg.{line.id}", INK)
             angles = [limit for limit in stay.limits.steep_deg.as_tuple() if isfinite(limit)]
             steep.set_ylim(_bottom(steep), _top(steep, ALL_OF_IT * max(angles, default=45.0)))
             _bands(steep, "steep", stay.limits.steep_deg)
-            steep.set_title("Leads down, degrees")
+            if steep.get_ylim()[0] < 0.0:
+                _bands(steep, "steep", stay.limits.steep_deg, up=True)
+            steep.set_title("Lead below the horizontal, degrees")
             for axes in cells:
                 self._tendings(axes, line.id)
         return done[0]
+
+    def _of_line(self, one: LineFigures) -> str:
+        """The chart of a line in words, for readers who do not see it."""
+        return (
+            f"Stretch, load and lead of line {safe(one.line.id)} over the stay: highest stretch "
+            f"{percent(one.stretch_share.value)}, highest load "
+            f"{force_text(one.tension_kn.value, self._display)}, steepest lead {lead(one.vertical_deg.value)}"
+        )
 
     # Parts of charts
 
@@ -139,8 +156,8 @@ class Charts:
         _bands(axes, "stretch", _scaled(limits, 100.0))
 
     def _line(self, axes: Axes, name: str, colour: str, label: str = "", scale: float = 1.0) -> None:
-        values: Singles | Floats = self._told.number[name]
-        time, value = thinned(self._told.time, values)
+        values: Singles | Floats = self._arrays.number[name]
+        time, value = thin(self._arrays.time, values)
         (drawn,) = axes.plot(time / DAY_S, value * scale, color=colour, label=label or None)
         drawn.set_gid(name.partition(".")[0])
 
@@ -148,14 +165,14 @@ class Charts:
         winch = None if one.line.winch is None else stay.ship.winches.get(one.line.winch)
         if winch is None or winch.brake_kn is None:
             return
-        holds = self._shown.in_force(winch.brake_kn)
+        holds = force(winch.brake_kn, self._display)
         if holds < axes.get_ylim()[1]:
             axes.axhline(holds, color=THIRD, linewidth=0.8, linestyle=(0, (1, 1.5)))
             axes.annotate("brake", (1.0, holds), xycoords=("axes fraction", "data"), ha="right", va="top",
                           fontsize=6.5, color=THIRD)  # fmt: skip
 
     def _tendings(self, axes: Axes, line: str) -> None:
-        for event in self._told.events:
+        for event in self._arrays.events:
             if event.event == "tended" and event.line == line:
                 axes.axvline(event.time / DAY_S, color=TEXT, linewidth=0.7, linestyle=(0, (3, 2)))
 
@@ -175,8 +192,8 @@ class Charts:
             done.append(_svg(figure, f"c{self._drawn}", what))
 
     def _time_axis(self, axes: Axes) -> None:
-        zone = self._shown.zone
-        begin, end = self._told.begin / DAY_S, self._told.end / DAY_S
+        zone = zone_of(self._display)
+        begin, end = self._arrays.begin / DAY_S, self._arrays.end / DAY_S
         axes.set_xlim(begin, max(end, begin + 60.0 / DAY_S))
         axes.xaxis_date(zone)
         locator = AutoDateLocator(tz=zone, minticks=3, maxticks=6)
@@ -194,8 +211,8 @@ def _clock(locator: AutoDateLocator, zone: tzinfo) -> ConciseDateFormatter:
     )
 
 
-def _parted(time: Floats, values: Floats) -> tuple[Floats, Floats]:
-    """Values that lie about evenly, with a NaN where some are lacking between two."""
+def _broken_at_gaps(time: Floats, values: Floats) -> tuple[Floats, Floats]:
+    """Values that lie about evenly, with a NaN where some are missing between two."""
     steps = np.diff(time)
     gaps = np.flatnonzero(steps > 2.0 * np.median(steps)) + 1 if steps.size else np.zeros(0, dtype=np.intp)
     return np.insert(time, gaps, time[gaps - 1]), np.insert(values, gaps, np.nan)
@@ -227,19 +244,23 @@ def _scaled(limits: StageLimits, by: float) -> StageLimits:
     return StageLimits(caution, warning, alarm)
 
 
-def _bands(axes: Axes, what: str, limits: StageLimits) -> None:
-    """Each stage as a band from its limit to the next, without stretching the axis."""
+def _bands(axes: Axes, what: str, limits: StageLimits, up: bool = False) -> None:
+    """Each stage as a band from its limit to the next, without stretching the axis; `up`: those of a line
+    that leads upwards, below the level."""
     low, high = axes.get_ylim()
     used = [(stage, limit) for stage, limit in zip(BANDS, limits.as_tuple(), strict=True) if isfinite(limit)]
     ends = [*(limit for _, limit in used[1:]), 10.0 * high]
+    sign, mark = (-1.0, "_up") if up else (1.0, "")
     for (stage, limit), end in zip(used, ends, strict=True):
-        axes.axhspan(limit, end, color=BANDS[stage], linewidth=0, zorder=0.2).set_gid(f"{what}_{stage.word}")
-        axes.axhline(limit, color=EDGES[stage], linewidth=0.6, zorder=0.4)
+        band = axes.axhspan(*sorted((sign * limit, sign * end)), color=BANDS[stage], linewidth=0, zorder=0.2)
+        band.set_gid(f"{what}_{stage.word}{mark}")
+        axes.axhline(sign * limit, color=EDGES[stage], linewidth=0.6, zorder=0.4)
     axes.set_ylim(low, high)
 
 
 def _svg(figure: Figure, prefix: str, what: str) -> str:
-    """The figure as an element for the page: ids its own, no declaration, nothing that names an address."""
+    """The figure as an element for the page, read out as `what`: ids its own, no declaration, nothing that
+    names an address."""
     written = io.StringIO()
     nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
     FigureCanvasSVG(figure).print_svg(written, metadata=nothing)
@@ -248,4 +269,4 @@ def _svg(figure: Figure, prefix: str, what: str) -> str:
     text = re.sub(r'\sxmlns(:\w+)?="[^"]*"', "", text).replace("xlink:href", "href")
     text = re.sub(r'(\sid="|url\(#|href="#)', rf"\1{prefix}-", text)
     text = re.sub(r'\s(width|height)="[\d.]+pt"', "", text, count=2)
-    return text.replace("<svg", f'<svg role="img" aria-label="{what}"', 1)
+    return text.replace("<svg", f'<svg role="img" aria-label="{escape(what)}"', 1)

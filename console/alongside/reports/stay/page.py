@@ -6,29 +6,37 @@ and fetch nothing, whatever a ship may be called.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isnan
 from pathlib import Path
 from typing import Final
 
+import numpy as np
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from alongside.mechanics.holding import CAP_MS
 from alongside.record.entries import stay_hash
-from alongside.reports.stay.alert_courses import alert_courses
+from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
-from alongside.reports.stay.figures import LineFigures
-from alongside.reports.stay.record_arrays import Gathered
-from alongside.reports.stay.shown import Shown, number, percent, span
+from alongside.reports.stay.holding_history import HoldingHistory
+from alongside.reports.stay.line_figures import LineFigures
+from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
-from alongside.reports.stay.wind_held import WindHeld
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.acts import deed_words
-from alongside.wording.marks import MARKS
+from alongside.wording.actions import action_words
+from alongside.wording.figures import figure, force_text, held_speed, lead, percent
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
+from alongside.wording.times import clock, span, zone_text
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 MOST_EVENTS: Final = 3000
-"""Events told in the page; all are in the table for other programs."""
+"""Events shown on the page; all are in the table for other programs."""
+MINUTE: Final = "%d %b %H:%M"
+SECOND: Final = "%d %b %H:%M:%S"
+DAY: Final = "%d %B %Y %H:%M"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,48 +49,51 @@ class StayFile:
     program: str
 
 
-def page(told: Gathered, lines: Sequence[LineFigures], held: WindHeld | None) -> str:
-    """The report as HTML. The same record gives the same page."""
-    alerts = alert_courses(told.events, told.deeds)
-    drawing = Charts(told)
-    template = _environment(Shown(told.stay.display)).get_template("report.html.jinja")
+def page(arrays: RecordArrays, lines: Sequence[LineFigures], holding: HoldingHistory | None) -> str:
+    """Return the report as HTML. The same record gives the same page."""
+    alerts = alert_histories(arrays.events, arrays.actions)
+    drawing = Charts(arrays)
+    template = _environment(arrays.stay.display).get_template("report.html.jinja")
     return template.render(
-        told=told,
-        stay=told.stay,
+        record=arrays,
+        stay=arrays.stay,
         css=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),
-        summary=summary(told, lines, alerts, held),
-        files=stay_files(told),
+        summary=summary(arrays, lines, alerts, holding),
+        files=stay_files(arrays),
         lines=lines,
-        limits=told.stay.limits,
+        limits=arrays.stay.limits,
         water=Markup(drawing.water()),
-        wind=Markup(drawing.wind(held)) if wind_known(told) else None,
-        held=held,
-        charts=[Markup(drawing.line(one, told.stay)) for one in lines],
+        wind=Markup(drawing.wind(holding)) if wind_known(arrays) else None,
+        holding=holding,
+        zone=zone_text(arrays.end, arrays.stay.display),
+        most_held=held_speed(CAP_MS, arrays.stay.display),
+        charts=[Markup(drawing.line(one, arrays.stay)) for one in lines],
         alerts=alerts,
-        tendings=tendings(told),
-        deeds=[(done.time, *deed_words(done.action)) for done in told.deeds],
-        events=told.events[:MOST_EVENTS],
-        left_out=max(0, len(told.events) - MOST_EVENTS),
-        watched_s=float(told.stands.sum()),
+        tendings=tendings(arrays),
+        actions=[(done.time, *action_words(done.action)) for done in arrays.actions],
+        events=arrays.events[:MOST_EVENTS],
+        left_out=max(0, len(arrays.events) - MOST_EVENTS),
+        watched_s=float(arrays.stands.sum()),
     )
 
 
-def stay_files(told: Gathered) -> tuple[StayFile, ...]:
-    """Every stay file by which the watch was kept, from when on."""
-    found: list[StayFile] = []
-    for run in told.runs:
+def stay_files(arrays: RecordArrays) -> tuple[StayFile, ...]:
+    """Return every stay file by which the watch was kept, with the time from which on it was."""
+    files: list[StayFile] = []
+    for run in arrays.runs:
         file = StayFile(Path(run.stay.file).name, stay_hash(run.stay), run.started, run.program)
-        if not found or (found[-1].sha256, found[-1].program) != (file.sha256, file.program):
-            found.append(file)
-    return tuple(found)
+        if not files or (files[-1].sha256, files[-1].program) != (file.sha256, file.program):
+            files.append(file)
+    return tuple(files)
 
 
-def wind_known(told: Gathered) -> bool:
-    wind = told.number["wind_ms"]
-    return bool((wind == wind).any())
+def wind_known(arrays: RecordArrays) -> bool:
+    """Return whether any wind is on record."""
+    return bool(np.isfinite(arrays.number["wind_ms"]).any())
 
 
-def _environment(shown: Shown) -> Environment:
+def _environment(display: Display) -> Environment:
+    """The template's own vocabulary: all text escaped and made safe, all figures as `wording` has them."""
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
@@ -92,17 +103,18 @@ def _environment(shown: Shown) -> Environment:
         finalize=lambda value: safe(value) if type(value) is str else value,
     )
     environment.globals.update(
-        shown=shown,
-        number=number,
+        force=lambda kn: force_text(kn, display),
+        day=lambda time: clock(time, display, DAY),
+        minute=lambda time: clock(time, display, MINUTE),
+        second=lambda time: clock(time, display, SECOND),
+        figure=figure,
         percent=percent,
+        lead=lead,
         span=span,
         stages=tuple(Stage),
         mark=MARKS,
+        not_known=NOT_KNOWN,
         stage_word=lambda stage: "" if stage is None else stage.word,
-        unknown=_unknown,
+        unknown=isnan,
     )
     return environment
-
-
-def _unknown(value: float) -> bool:
-    return value != value

@@ -1,4 +1,4 @@
-"""A record read into arrays and lists: what the report is made from."""
+"""A record read into arrays and lists, from which the report is made."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -47,7 +47,7 @@ NOT_KNOWN: Final = -1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Gathered:
+class RecordArrays:
     """One record. Arrays run over all n states kept, in order of time; NaN is not known.
 
     `number` holds the quantities of the ship by name, and those of lines as `tension_kn.3`; `stage`
@@ -67,19 +67,20 @@ class Gathered:
     stage: Codes
     lines: tuple[Line, ...]
     events: tuple[Event, ...]
-    deeds: tuple[Done, ...]
+    actions: tuple[Done, ...]
 
     @property
     def stay(self) -> Stay:
-        """The stay as the last run had it."""
+        """The stay of the last run."""
         return self.runs[-1].stay
 
     def of(self, quantity: str, line: str) -> Singles:
+        """Return (n,) a quantity of a line."""
         return self.number[f"{quantity}.{line}"]
 
 
-def gather(record: RecordReader) -> Gathered:
-    """All of a record. Raises WrongInput for one in which nothing is yet."""
+def read_arrays(record: RecordReader) -> RecordArrays:
+    """Return all of a record. Raises WrongInput for one that is still empty."""
     span, runs = record.span(), record.runs()
     if span is None or not runs:
         raise WrongInput(f"{record.folder}: nothing on record yet, expected a stay that was watched")
@@ -88,7 +89,7 @@ def gather(record: RecordReader) -> Gathered:
     time = np.concatenate([np.zeros(0), *(piece.time for piece in pieces)])
     names = [*SHIP, *(f"{quantity}.{line.id}" for quantity in OF_LINES for line in lines)]
     empty = np.zeros(0, dtype=np.float32)
-    return Gathered(
+    return RecordArrays(
         folder=record.folder,
         runs=runs,
         begin=span[0],
@@ -101,12 +102,12 @@ def gather(record: RecordReader) -> Gathered:
         stage=np.concatenate([np.zeros((0, len(lines)), np.int8), *(piece.stage for piece in pieces)]),
         lines=lines,
         events=tuple(event for _, event in record.events()),
-        deeds=tuple(record.actions()),
+        actions=tuple(record.actions()),
     )
 
 
 def lines_of(runs: Iterable[Run]) -> tuple[Line, ...]:
-    """Every line that any run had, as the last run that had it has it, in the order of their coming."""
+    """Return every line of any run, as the last run with that line has it, in order of first appearance."""
     lines = {line.id: line for run in runs for line in run.stay.lines}
     return tuple(lines.values())
 

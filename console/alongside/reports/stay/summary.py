@@ -3,112 +3,146 @@
 from collections.abc import Iterator, Sequence
 from math import isfinite
 from statistics import median
+from typing import Final
 
 import numpy as np
 
-from alongside.reports.stay.alert_courses import AlertCourse
-from alongside.reports.stay.figures import LineFigures, peak
-from alongside.reports.stay.record_arrays import Gathered
-from alongside.reports.stay.shown import Shown, number, percent, span
-from alongside.reports.stay.wind_held import WindHeld
+from alongside.reports.stay.alert_history import AlertHistory
+from alongside.reports.stay.holding_history import HoldingHistory
+from alongside.reports.stay.line_figures import LineFigures, peak
+from alongside.reports.stay.record_arrays import RecordArrays
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
+from alongside.wording.figures import counted, force_text, metres, percent, speed_text
+from alongside.wording.names import channel
+from alongside.wording.times import clock, span, zone_text
 
-NONE_ACKNOWLEDGED = "None of the warnings and alarms was acknowledged."
+DAY: Final = "%d %B %Y %H:%M"
+MINUTE: Final = "%d %b %H:%M"
+MOST_ALARMS: Final = 6
+"""More alarms than this are counted in the summary, and stand in the table of alerts."""
+MEASURED: Final = {
+    "tide": "tide",
+    "draught_fwd": "draught_fwd",
+    "draught_aft": "draught_aft",
+    "wind_ms": "wind_speed",
+}
+"""Quantities of the record and the channels they come from: the summary says how long each was not known."""
+LINE_EVENTS: Final = frozenset({"note", "parted", "brake_slipped"})
+"""Events on a line that the summary names."""
+NONE_ACKNOWLEDGED: Final = "None of the warnings and alarms was acknowledged."
 
 
 def summary(
-    told: Gathered,
+    arrays: RecordArrays,
     lines: Sequence[LineFigures],
-    alerts: Sequence[AlertCourse],
-    held: WindHeld | None,
+    alerts: Sequence[AlertHistory],
+    holding: HoldingHistory | None,
 ) -> tuple[str, ...]:
-    """One sentence or two on each thing that a superintendent asks first."""
-    shown = Shown(told.stay.display)
+    """Return one sentence or two on each thing that a superintendent asks first."""
+    display = arrays.stay.display
     parts = (
-        _stay(told, shown),
-        _watch(told),
-        _water(told),
-        _wind(told, held, shown),
-        _hardest(lines, shown),
+        _stay(arrays),
+        _watch(arrays),
+        _water(arrays),
+        _wind(arrays, holding, display),
+        _not_known(arrays),
+        _hardest(lines, display),
         _stages(lines),
+        _alarms(alerts),
+        _line_notes(arrays),
         answers(alerts),
         _tended(lines),
     )
     return tuple(text for part in parts for text in part)
 
 
-def _stay(told: Gathered, shown: Shown) -> Iterator[str]:
-    stay = told.stay
+def _stay(arrays: RecordArrays) -> Iterator[str]:
+    stay, display = arrays.stay, arrays.stay.display
+    begin, end = (clock(time, display, DAY) for time in (arrays.begin, arrays.end))
     yield (
-        f"{stay.ship.name} lay {stay.alongside} side to {stay.berth.name}, held by {len(told.lines)} lines. "
-        f"The record runs from {shown.day_and_minute(told.begin)} to {shown.day_and_minute(told.end)} "
-        f"{shown.zone_name} ({span(told.end - told.begin)})."
+        f"{stay.ship.name} lay {stay.alongside} side to {stay.berth.name} on {len(arrays.lines)} lines. "
+        f"The record runs from {begin} to {end} {zone_text(arrays.end, display)} "
+        f"({span(arrays.end - arrays.begin)})."
     )
 
 
-def _watch(told: Gathered) -> Iterator[str]:
-    watched = float(told.stands.sum())
-    gaps = [event for event in told.events if event.event == "gap" and (event.value or 0.0) > 0.0]
+def _watch(arrays: RecordArrays) -> Iterator[str]:
+    watched = float(arrays.stands.sum())
+    gaps = [event for event in arrays.events if event.event == "gap" and (event.value or 0.0) > 0.0]
     if not watched:
         yield "Too few states are on record to say how long anything lasted."
         return
     if not gaps:
-        yield f"States are on record for {span(watched)} of it; no gap in the watch was told."
+        yield f"States are on record for {span(watched)} of it, without a gap."
         return
     longest = max(event.value or 0.0 for event in gaps)
     yield (
-        f"States are on record for {span(watched)} of it; {_count(len(gaps), 'gap')} in the watch, "
+        f"States are on record for {span(watched)} of it; {counted(len(gaps), 'gap')} in the watch, "
         f"the longest of {span(longest)}. Nothing is known of the lines in the gaps."
     )
 
 
-def _water(told: Gathered) -> Iterator[str]:
-    tide = told.number["tide"]
+def _water(arrays: RecordArrays) -> Iterator[str]:
+    tide = arrays.number["tide"]
     if np.isfinite(tide).any():
-        low, high = float(np.nanmin(tide)), float(np.nanmax(tide))
-        yield f"The tide stood between {number(low, 2)} m and {number(high, 2)} m above chart datum."
-    draughts = [_first_and_last(told, name) for name in ("draught_fwd", "draught_aft")]
-    if all(draughts):
-        (fwd0, fwd1), (aft0, aft1) = (pair for pair in draughts if pair)
+        low, high = metres(float(np.nanmin(tide))), metres(float(np.nanmax(tide)))
+        yield f"The tide was between {low} and {high} above chart datum."
+    fore, aft = (_first_and_last(arrays, name) for name in ("draught_fwd", "draught_aft"))
+    if fore and aft:
         yield (
-            f"Draughts went from {fwd0:.2f} m forward and {aft0:.2f} m aft to {fwd1:.2f} m and {aft1:.2f} m."
+            f"Draughts went from {metres(fore[0])} forward and {metres(aft[0])} aft "
+            f"to {metres(fore[1])} and {metres(aft[1])}."
         )
 
 
-def _first_and_last(told: Gathered, name: str) -> tuple[float, float] | None:
-    known = told.number[name][np.isfinite(told.number[name])]
+def _first_and_last(arrays: RecordArrays, name: str) -> tuple[float, float] | None:
+    known = arrays.number[name][np.isfinite(arrays.number[name])]
     return (float(known[0]), float(known[-1])) if known.size else None
 
 
-def _wind(told: Gathered, held: WindHeld | None, shown: Shown) -> Iterator[str]:
-    most = peak(told.time, told.number["wind_ms"])
-    gust = peak(told.time, told.number["wind_gust_ms"])
-    if most.value != most.value:
+def _wind(arrays: RecordArrays, holding: HoldingHistory | None, display: Display) -> Iterator[str]:
+    most = peak(arrays.time, arrays.number["wind_ms"])
+    gust = peak(arrays.time, arrays.number["wind_gust_ms"])
+    if not isfinite(most.value):
         yield "No wind is on record."
         return
     yield (
-        f"The wind reached {shown.speed(most.value)} (30 s mean) at {shown.minute(most.time)}; "
-        f"the highest gust was {shown.speed(gust.value)}."
+        f"The highest wind was {speed_text(most.value, display)} (30 s mean), at "
+        f"{clock(most.time, display, MINUTE)}; the highest gust was {speed_text(gust.value, display)}."
     )
-    if held is not None and np.isfinite(held.share).any():
-        used = peak(held.time, held.share)
+    if holding is not None and np.isfinite(holding.share).any():
+        used = peak(holding.time, holding.share)
         yield (
-            f"At most it took {percent(used.value)} of what the set could hold from where it blew, "
-            f"at {shown.minute(used.time)}."
+            f"At most the wind was {percent(used.value)} of what the lines hold from where it blew, "
+            f"at {clock(used.time, display, MINUTE)}."
         )
 
 
-def _hardest(lines: Sequence[LineFigures], shown: Shown) -> Iterator[str]:
-    known = [line for line in lines if line.stretch_share.value == line.stretch_share.value]
+def _not_known(arrays: RecordArrays) -> Iterator[str]:
+    """How long each quantity was missing, of those that are on record at all."""
+    missing = {
+        channel(name): float(arrays.stands[~np.isfinite(arrays.number[quantity])].sum())
+        for quantity, name in MEASURED.items()
+        if np.isfinite(arrays.number[quantity]).any()
+    }
+    parts = [f"{name} for {span(seconds)}" for name, seconds in missing.items() if seconds > 0.0]
+    if parts:
+        yield f"Not known: {', '.join(parts)}."
+
+
+def _hardest(lines: Sequence[LineFigures], display: Display) -> Iterator[str]:
+    known = [line for line in lines if isfinite(line.stretch_share.value)]
     if not known:
         yield "Nothing is on record of the stretch of any line."
         return
     most = max(known, key=lambda line: line.stretch_share.value)
-    used, load = percent(most.stretch_share.value), shown.force(most.tension_kn.value)
     yield (
-        f"Line {most.line.id} ({most.line.role}) used most of its stretch: {used} of its allowance at "
-        f"{shown.minute(most.stretch_share.time)}. Its highest load was {load}, "
-        f"{percent(most.load_share.value)} of its working load limit."
+        f"Line {most.line.id} ({most.line.role}) had the highest stretch: "
+        f"{percent(most.stretch_share.value)} of its allowance, at "
+        f"{clock(most.stretch_share.time, display, MINUTE)}. Its highest load was "
+        f"{force_text(most.tension_kn.value, display)}, {percent(most.load_share.value)} of its "
+        "working load limit."
     )
 
 
@@ -116,27 +150,46 @@ def _stages(lines: Sequence[LineFigures]) -> Iterator[str]:
     for stage in (Stage.ALARM, Stage.WARNING, Stage.CAUTION):
         here = [line for line in lines if line.worst is stage]
         if here:
-            ids = ", ".join(line.line.id for line in here)
             total = sum(line.stage_s[stage] for line in here)
-            which, whose = ("Line", "its") if len(here) == 1 else ("Lines", "their")
-            yield f"{which} {ids} came to {stage.word} by {whose} limits, for {span(total)} in all."
-    quiet = [line.line.id for line in lines if line.worst is Stage.NORMAL]
+            together = "" if len(here) == 1 else " together"
+            yield f"{_lines(here)} came to {stage.word}, for {span(total)}{together}."
+    quiet = [line for line in lines if line.worst is Stage.NORMAL]
     if quiet:
-        which = "Line" if len(quiet) == 1 else "Lines"
-        yield f"{which} {', '.join(quiet)} stayed normal in all that is on record."
+        yield f"{_lines(quiet)} stayed normal in all that is on record."
 
 
-def answers(alerts: Sequence[AlertCourse]) -> Iterator[str]:
+def _lines(lines: Sequence[LineFigures]) -> str:
+    return f"{'Line' if len(lines) == 1 else 'Lines'} {', '.join(line.line.id for line in lines)}"
+
+
+def _alarms(alerts: Sequence[AlertHistory]) -> Iterator[str]:
+    """What came to alarm, in the words of when it was worst."""
+    texts = [one.text for one in alerts if one.worst is Stage.ALARM]
+    if texts:
+        more = f"; {len(texts) - MOST_ALARMS} more below" if len(texts) > MOST_ALARMS else ""
+        yield f"Alarms: {'; '.join(texts[:MOST_ALARMS])}{more}."
+
+
+def _line_notes(arrays: RecordArrays) -> Iterator[str]:
+    """What happened to lines beside their tending: parted, run out over a brake."""
+    notes = [event.text for event in arrays.events if event.event in LINE_EVENTS and event.line is not None]
+    if notes:
+        more = f"; {len(notes) - MOST_ALARMS} more below" if len(notes) > MOST_ALARMS else ""
+        yield f"Also on record: {'; '.join(notes[:MOST_ALARMS])}{more}."
+
+
+def answers(alerts: Sequence[AlertHistory]) -> Iterator[str]:
+    """Return how many alerts were raised, how bad they became, and how soon they were acknowledged."""
     if not alerts:
         yield "No alert was raised."
         return
     counts = {stage: sum(one.worst is stage for one in alerts) for stage in Stage}
     by_stage = [
-        _count(counts[stage], stage.word)
+        counted(counts[stage], stage.word)
         for stage in (Stage.ALARM, Stage.WARNING, Stage.CAUTION)
         if counts[stage]
     ]
-    yield f"{_count(len(alerts), 'alert')} raised: {', '.join(by_stage)} at their worst."
+    yield f"{counted(len(alerts), 'alert')} raised: {', '.join(by_stage)} at their worst."
     calling = [one for one in alerts if one.calls]
     waits = [one.answered_after for one in calling if isfinite(one.answered_after)]
     in_part = sum(one.answered_in_part for one in calling)
@@ -161,11 +214,11 @@ def _acknowledged(calling: int, waits: Sequence[float]) -> str:
 
 
 def _in_part(calling: int, in_part: int, whole: int) -> str:
-    """How many were acknowledged and then grew worse unanswered, beside `whole` answered to the end."""
+    """How many were acknowledged and not again when they worsened, beside `whole` acknowledged to the end."""
     which = f"{in_part} more" if whole else f"{in_part} of {calling} warnings and alarms"
     which = "The one warning or alarm" if calling == 1 else which
     was, it = ("was", "it") if in_part == 1 else ("were", "they")
-    return f"{which} {was} acknowledged at first, but not again when {it} grew worse."
+    return f"{which} {was} acknowledged at first, but not again when {it} worsened."
 
 
 def _tended(lines: Sequence[LineFigures]) -> Iterator[str]:
@@ -174,9 +227,4 @@ def _tended(lines: Sequence[LineFigures]) -> Iterator[str]:
         yield "No line was tended."
         return
     each = ", ".join(f"{line.line.id} ({line.tendings})" for line in tended)
-    total = sum(line.tendings for line in tended)
-    yield f"{_count(total, 'tending')} on record, by line: {each}."
-
-
-def _count(count: int, one: str, many: str = "") -> str:
-    return f"{count} {one}" if count == 1 else f"{count} {many or one + 's'}"
+    yield f"{counted(sum(line.tendings for line in tended), 'tending')}, by line: {each}."

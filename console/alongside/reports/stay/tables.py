@@ -1,4 +1,7 @@
-"""The tables of the report as CSV for other programs: SI units, times ISO 8601 in UTC."""
+"""The tables of the report as CSV for other programs: SI units, times ISO 8601 in UTC.
+
+Columns and their units stand on the manual's page `report`.
+"""
 
 from collections.abc import Iterator, Sequence
 from math import isfinite
@@ -12,53 +15,53 @@ from alongside.actions import Acknowledge, Note, TendLine
 from alongside.errors import WrongInput
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
-from alongside.reports.stay.figures import LineFigures
-from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, Gathered
+from alongside.reports.stay.line_figures import LineFigures
+from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, RecordArrays
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
-from alongside.wording.acts import deed_name
+from alongside.wording.actions import action_name
 
 EVERY_S: Final = 60.0
 
 
-def write_tables(folder: Path, told: Gathered, lines: Sequence[LineFigures]) -> None:
-    """states.csv, events.csv, deeds.csv and lines.csv in a folder, which is made."""
+def write_tables(folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures]) -> None:
+    """Write states.csv, events.csv, actions.csv and lines.csv to a folder, made where it is missing."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise WrongInput(f"{folder}: {error.strerror}, expected a folder that can be made") from error
-    write_csv(folder / "states.csv", *_states(told))
-    write_csv(folder / "events.csv", *_events(told))
-    write_csv(folder / "deeds.csv", *_deeds(told))
+    write_csv(folder / "states.csv", *_states(arrays))
+    write_csv(folder / "events.csv", *_events(arrays))
+    write_csv(folder / "actions.csv", *_actions(arrays))
     write_csv(folder / "lines.csv", *_lines(lines))
 
 
-def kept_rows(told: Gathered) -> NDArray[np.intp]:
-    """Rows of the states table: of the even states, the first of each minute."""
-    even = np.flatnonzero(told.even)
-    _, first = np.unique(told.time[even] // EVERY_S, return_index=True)
+def kept_rows(arrays: RecordArrays) -> NDArray[np.intp]:
+    """Return the rows of the states table: of the even states, the first of each minute."""
+    even = np.flatnonzero(arrays.even)
+    _, first = np.unique(arrays.time[even] // EVERY_S, return_index=True)
     return even[first]
 
 
 Table = tuple[list[str], Iterator[list[Cell]]]
 
 
-def _states(told: Gathered) -> Table:
-    of_lines = [f"{quantity}.{line.id}" for line in told.lines for quantity in OF_LINES]
+def _states(arrays: RecordArrays) -> Table:
+    of_lines = [f"{quantity}.{line.id}" for line in arrays.lines for quantity in OF_LINES]
     names = [*SHIP, *of_lines]
-    head = ["time", *names, *(f"stage.{line.id}" for line in told.lines)]
-    rows = kept_rows(told)
-    columns = [told.number[name][rows] for name in names]
+    head = ["time", *names, *(f"stage.{line.id}" for line in arrays.lines)]
+    rows = kept_rows(arrays)
+    columns = [arrays.number[name][rows] for name in names]
 
     def each() -> Iterator[list[Cell]]:
         for at, row in enumerate(rows.tolist()):
-            stages = [None if code == NOT_KNOWN else Stage(code).word for code in told.stage[row].tolist()]
-            yield [iso_time(float(told.time[row])), *(float(column[at]) for column in columns), *stages]
+            stages = [None if code == NOT_KNOWN else Stage(code).word for code in arrays.stage[row].tolist()]
+            yield [iso_time(float(arrays.time[row])), *(float(column[at]) for column in columns), *stages]
 
     return head, each()
 
 
-def _events(told: Gathered) -> Table:
+def _events(arrays: RecordArrays) -> Table:
     head = ["time", "event", "alert", "subject", "stage", "line", "value", "limit", "text"]
     rows: Iterator[list[Cell]] = (
         [
@@ -72,17 +75,17 @@ def _events(told: Gathered) -> Table:
             event.limit,
             event.text,
         ]
-        for event in told.events
+        for event in arrays.events
     )
     return head, rows
 
 
-def _deeds(told: Gathered) -> Table:
-    head = ["time", "deed", "alert", "subject", "line", "paid_out_m", "to_tension_kn", "text", "by"]
-    return head, (_deed(done) for done in told.deeds)
+def _actions(arrays: RecordArrays) -> Table:
+    head = ["time", "action", "alert", "subject", "line", "paid_out_m", "to_tension_kn", "text", "by"]
+    return head, (_action(done) for done in arrays.actions)
 
 
-def _deed(done: Done) -> list[Cell]:
+def _action(done: Done) -> list[Cell]:
     action = done.action
     alert = (action.cause, action.subject) if isinstance(action, Acknowledge) else (None, None)
     tend = (
@@ -91,7 +94,7 @@ def _deed(done: Done) -> list[Cell]:
         else (None, None, None)
     )
     text = action.text if isinstance(action, Note) else None
-    return [iso_time(done.time), deed_name(action), *alert, *tend, text, getattr(action, "by", "")]
+    return [iso_time(done.time), action_name(action), *alert, *tend, text, getattr(action, "by", "")]
 
 
 def _lines(lines: Sequence[LineFigures]) -> Table:

@@ -1,4 +1,4 @@
-"""From a record to its report on the disk."""
+"""Write the report of a record to disk."""
 
 import os
 from pathlib import Path
@@ -6,29 +6,29 @@ from pathlib import Path
 from alongside.errors import WrongInput
 from alongside.record.open_record import opened
 from alongside.reports.extras import need
-from alongside.reports.stay.record_arrays import gather
+from alongside.reports.stay.record_arrays import read_arrays
 
 
 def write_report(record: Path, out: Path | None = None, tables: Path | None = None) -> Path:
-    """Write the page, and the tables into a folder where one is named; returns where the page is.
+    """Write the page, and the tables into a folder where one is named. Return where the page is.
 
     Without `out` the page takes the name of the record's folder and lies in the current one. Raises
     WrongInput for what is no record, a library that is not installed, or a place that cannot be written.
     """
     need("report", "report", "jinja2", "matplotlib")
-    from alongside.reports.stay.figures import line_figures
+    from alongside.reports.stay.holding_history import holding_history
+    from alongside.reports.stay.line_figures import line_figures
     from alongside.reports.stay.page import page
     from alongside.reports.stay.tables import write_tables
-    from alongside.reports.stay.wind_held import wind_held
 
     with opened(record) as reader:
-        told = gather(reader)
-    path = Path(f"{told.folder.resolve().name}.html") if out is None else out
-    _keep_apart(path, told.folder)
-    lines = line_figures(told)
-    text = page(told, lines, wind_held(told))
+        arrays = read_arrays(reader)
+    path = Path(f"{arrays.folder.resolve().name}.html") if out is None else out
+    _keep_apart(path, arrays.folder)
+    lines = line_figures(arrays)
+    text = page(arrays, lines, holding_history(arrays))
     if tables is not None:
-        write_tables(tables, told, lines)
+        write_tables(tables, arrays, lines)
     _write_whole(path, text)
     return path
 
@@ -36,11 +36,11 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
 def _keep_apart(path: Path, folder: Path) -> None:
     """Refuse to write over a part of the record."""
     if path.exists() and path.resolve().parent == folder.resolve() and path.suffix != ".html":
-        raise WrongInput(f"{path}: is a part of the record, expected a file of its own")
+        raise WrongInput(f"{path}: is a part of the record, expected another file")
 
 
 def _write_whole(path: Path, text: str) -> None:
-    """All of it or nothing: a page cut off by a full disk would look whole."""
+    """Write all of it or nothing: a page cut off by a full disk would look whole."""
     beside = path.with_name(f"{path.name}.part")
     try:
         beside.write_text(text, encoding="utf-8")

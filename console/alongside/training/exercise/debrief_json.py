@@ -9,7 +9,7 @@ from alongside.training.exercise.debrief_text import STAGES
 from alongside.training.exercise.effects import Uncounted
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.units import iso_time
-from alongside.wording.acts import deed_words
+from alongside.wording.actions import action_words
 
 
 def debrief_json(found: Debrief) -> dict[str, Any]:
@@ -62,8 +62,8 @@ def _alert_json(alert: AlertScore) -> dict[str, Any]:
 
 
 def _uncounted_json(each: Uncounted) -> dict[str, Any]:
-    deed, what, by = deed_words(each.done.action)
-    return {"time": iso_time(each.done.time), "deed": deed, "what": what, "by": by, "why": each.why}
+    action, what, by = action_words(each.done.action)
+    return {"time": iso_time(each.done.time), "action": action, "what": what, "by": by, "why": each.why}
 
 
 def _line_json(outcome: Outcome, at: int) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from alongside.alerts.episodes import Call
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.score import AlertScore, rounds_made
-from alongside.wording.acts import deed_words
+from alongside.wording.actions import action_words
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import zone_of
@@ -85,7 +85,7 @@ def _wait(call: Call) -> str:
 
 
 def _deed(done: Done) -> tuple[str, str, str]:
-    deed, what, by = deed_words(done.action)
+    deed, what, by = action_words(done.action)
     return deed, what, f"({by})" if by else ""
 
 

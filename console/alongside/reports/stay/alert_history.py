@@ -1,5 +1,5 @@
-"""Each alert from its raising to its end, as the events on record tell it: how bad it became, how soon it was
-answered and by whom."""
+"""Each alert from its raising to its end, as the events on record have it: how bad it became, how soon it was
+acknowledged and by whom."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from alongside.stay.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)
-class AlertCourse:
+class AlertHistory:
     """One episode of one alert. Times are UNIX seconds, NaN for what did not happen."""
 
     episode: Episode
@@ -30,7 +30,7 @@ class AlertCourse:
 
     @property
     def text(self) -> str:
-        """Its words when it was at its worst."""
+        """Return its words when it was at its worst."""
         return self.episode.worst_text
 
     @property
@@ -47,12 +47,12 @@ class AlertCourse:
 
     @property
     def answered_in_part(self) -> bool:
-        """It was acknowledged, and grew worse after that without being acknowledged again."""
+        """Whether it was acknowledged, and worsened after that without being acknowledged again."""
         return self.episode.unanswered and any(not isnan(call.answered) for call in self.calls)
 
     @property
     def rectified(self) -> float:
-        """Within limits again while nobody had acknowledged it."""
+        """When it was within limits again while nobody had acknowledged it."""
         return self.episode.rectified
 
     @property
@@ -66,20 +66,21 @@ class AlertCourse:
         return self.episode.cleared
 
 
-def alert_courses(events: Iterable[Event], deeds: Sequence[Done]) -> tuple[AlertCourse, ...]:
-    """Alerts in order of their raising; one that rose again is another."""
-    return tuple(AlertCourse(episode, _by(episode, deeds)) for episode in episodes_of(events))
+def alert_histories(events: Iterable[Event], actions: Sequence[Done]) -> tuple[AlertHistory, ...]:
+    """Return alerts in order of their raising; one that rose again is another."""
+    return tuple(AlertHistory(episode, _by(episode, actions)) for episode in episodes_of(events))
 
 
-def _by(episode: Episode, deeds: Sequence[Done]) -> str:
-    """Who acknowledged: the last such deed on this alert up to its last acknowledgement."""
+def _by(episode: Episode, actions: Sequence[Done]) -> str:
+    """Who acknowledged: initials of the last such action on this alert, up to its last acknowledgement."""
     answered = [call.answered for call in episode.calls if not isnan(call.answered)]
-    done = [
-        deed.action.by
-        for deed in deeds
-        if isinstance(deed.action, Acknowledge)
-        and (deed.action.cause, deed.action.subject) == episode.key
-        and answered
-        and deed.time <= answered[-1] + 1.0
+    if not answered:
+        return ""
+    initials = [
+        done.action.by
+        for done in actions
+        if isinstance(done.action, Acknowledge)
+        and (done.action.cause, done.action.subject) == episode.key
+        and done.time <= answered[-1] + 1.0
     ]
-    return done[-1] if done else ""
+    return initials[-1] if initials else ""

@@ -1,4 +1,4 @@
-"""Series made fit to draw: no more points than can be seen, no peak lost, gaps kept."""
+"""Series thinned to be drawn: no more points than can be seen, no peak lost, gaps kept."""
 
 from typing import Final
 
@@ -14,13 +14,13 @@ MOST_TURNS: Final = 4
 """Times known and unknown may take turns, per stretch, before the short ones are passed over."""
 
 
-def thinned(time: Floats, values: Singles | Floats, buckets: int = BUCKETS) -> tuple[Floats, Floats]:
-    """(m,) times and values of a line to draw.
+def thin(time: Floats, values: Singles | Floats, buckets: int = BUCKETS) -> tuple[Floats, Floats]:
+    """Return (m,) times and values of a curve to draw.
 
-    Of each of `buckets` equal stretches of time the least and the greatest known value, in their order. Where
-    nothing is known, be it ever so short, a NaN parts the line: between states farther apart than `STANDS_S`,
-    and where a state has no answer. Only of a value that comes and goes all the time are the short gaps
-    passed over.
+    Of each of `buckets` equal stretches of time the least and the greatest known value are kept, in their
+    order. A NaN breaks the curve wherever nothing is known, however briefly: between states farther apart
+    than `STANDS_S`, and at a state without an answer. Short gaps are left out only of a value that comes and
+    goes all the time.
     """
     value = np.asarray(values, dtype=np.float64)
     if not time.size:

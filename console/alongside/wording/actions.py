@@ -1,0 +1,51 @@
+"""What the watch did, in words."""
+
+import re
+from typing import Final
+
+from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.wording.figures import metres
+from alongside.wording.names import cause as cause_words
+from alongside.wording.safe import safe
+
+ON_A_LINE: Final = frozenset(
+    {"steep", "stretch", "load", "slack", "brake", "tension", "not_known", "parted", "ahead", "soon"}
+)
+"""Causes whose subject, where they have one, is a line."""
+
+
+def action_words(action: Action) -> tuple[str, str, str]:
+    """Return what kind of action it was, on what, and whose initials it bears: `tended`, `line 4, slacked
+    0.30 m`, `TK`."""
+    match action:
+        case Acknowledge():
+            return "acknowledged", alert_name(action.cause, action.subject), action.by
+        case Silence():
+            return "silenced", "all sound", action.by
+        case TendLine():
+            return "tended", f"line {safe(action.line)}, {_tended(action)}", action.by
+        case Note():
+            return "noted", safe(action.text), action.by
+        case TakeOver():
+            return "took over", "the watch", action.by
+        case _:
+            return action_name(action), "", action.by
+
+
+def action_name(action: Action) -> str:
+    """Return the kind of an action as tables have it: `tend line` for a `TendLine`."""
+    return re.sub(r"(?<!^)(?=[A-Z])", " ", type(action).__name__).lower()
+
+
+def alert_name(cause: str, subject: str) -> str:
+    """Return an alert by its cause and subject: `line 4 stretch`, `bollard B12`, `feed gauges`, `holding`."""
+    words = cause_words(cause)
+    if not subject:
+        return words
+    return f"line {safe(subject)} {words}" if cause in ON_A_LINE else f"{words} {safe(subject)}"
+
+
+def _tended(action: TendLine) -> str:
+    if action.paid_out is not None:
+        return f"{'slacked' if action.paid_out >= 0.0 else 'hove in'} {metres(abs(action.paid_out))}"
+    return f"to {action.to_tension_kn or 0.0:.0f} kN"

@@ -1,0 +1,33 @@
+"""What the watch did, in words."""
+
+import pytest
+
+from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.wording.actions import action_name, action_words
+
+
+@pytest.mark.parametrize(
+    ("action", "words"),
+    [
+        (Acknowledge("stretch", "4", "TK"), ("acknowledged", "line 4 stretch", "TK")),
+        (Acknowledge("under_keel", ""), ("acknowledged", "under keel", "")),
+        (Acknowledge("bollard", "B12"), ("acknowledged", "bollard B12", "")),
+        (Acknowledge("feed", "gauges"), ("acknowledged", "feed gauges", "")),
+        (Silence("TK"), ("silenced", "all sound", "TK")),
+        (TendLine("4", paid_out=0.3), ("tended", "line 4, slacked 0.30 m", "")),
+        (TendLine("4", paid_out=-0.25), ("tended", "line 4, hove in 0.25 m", "")),
+        (TendLine("4", to_tension_kn=60.0), ("tended", "line 4, to 60 kN", "")),
+        (Note("pilot\x1b[2J at six", "TK"), ("noted", "pilot·[2J at six", "TK")),
+        (TakeOver("RB"), ("took over", "the watch", "RB")),
+    ],
+)
+def test_each_action_in_words(action: Action, words: tuple[str, str, str]) -> None:
+    assert action_words(action) == words
+
+
+def test_the_kind_of_an_action_as_tables_have_it() -> None:
+    assert [action_name(each) for each in (TendLine("4"), Note("x"), TakeOver())] == [
+        "tend line",
+        "note",
+        "take over",
+    ]
