@@ -128,7 +128,8 @@ def test_a_chart_says_what_it_shows_to_those_who_do_not_see_it(html: str) -> Non
     labels = re.findall(r'aria-label="([^"]*)"', html)
     assert len(set(labels)) == len(labels) == 4
     assert re.search(
-        r"line 2 over the stay: highest stretch \d+ %, highest load \d+\.\d t, steepest lead", labels[2]
+        r"line 2 over the stay: highest stretch \d+ %, highest load \d+\.\d t, steepest lead \d+° (up|down)",
+        labels[2],
     )
 
 
