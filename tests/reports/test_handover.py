@@ -14,7 +14,7 @@ from alongside.cycle.advance import HAND_OVER, Plan
 from alongside.cycle.picture import Picture
 from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
-from alongside.reports.handover import handover_text, watch_began
+from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import CargoOperation, TidePlan
@@ -37,9 +37,9 @@ def picture(tmp_path_factory: pytest.TempPathFactory) -> Picture:
     keeper = PictureMaker(plan, player.intake.channels)
     for block in player.play_to(START + 2999):
         keeper.add(block)
-    found = keeper.picture(player.memory, ())
-    assert found is not None
-    return found
+    seen = keeper.picture(player.memory, ())
+    assert seen is not None
+    return seen
 
 
 def part(rows: list[str], title: str) -> list[str]:
@@ -95,7 +95,7 @@ def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) 
     rows = handover_text(replace(picture, log=log), since)
     done = part(rows, "DONE THIS WATCH")
     assert done == [
-        "alerts by the worst they came to: 1 caution",
+        "alerts by worst stage: 1 caution",
         "04:06  Acknowledged by RV: gauges",
         "04:08  Line 2 paid out 0.40 m, RV",
         "04:11  Brake of line 1 rendered: 0.10 m ran out",
@@ -137,10 +137,10 @@ def eased(picture: Picture) -> Picture:
     return replace(picture, alerts=(alert,), log=WENT)
 
 
-def test_every_alert_counts_once_by_the_worst_it_came_to_and_the_bad_ones_are_told(picture: Picture) -> None:
+def test_every_alert_counts_once_by_the_worst_it_came_to_and_the_bad_ones_are_named(picture: Picture) -> None:
     done = part(handover_text(replace(picture, log=WENT), START), "DONE THIS WATCH")
     assert done == [
-        "alerts by the worst they came to: 1 alarm, 2 caution",
+        "alerts by worst stage: 1 alarm, 2 cautions",
         "04:02  ● WARNING Line 2 at 86 %",
         "04:04  ▲ ALARM Line 2 at 88 %, nobody has answered",
         "04:06  ▲ ALARM Line 2 at 101 %",
@@ -160,9 +160,11 @@ def test_a_standing_alert_tells_its_worst_of_the_watch_and_whether_that_was_ackn
 
     assert row(owed=Stage.ALARM) == "■ caution  not acknowledged, was alarm at 04:06, since 04:01"
     answer = Event(START + 460, "acknowledged", "stretch", "2", Stage.ALARM, "2")
-    assert row(answer) == "■ caution  stands, was alarm at 04:06, acknowledged at 04:07, since 04:01"
+    assert row(answer) == "■ caution  standing, was alarm at 04:06, acknowledged at 04:07, since 04:01"
     assert "was alarm at 04:06" in row(answer, since=START + 450), "an alarm at the beginning of the watch"
-    assert row(answer, since=START + 600) == "■ caution  stands, since 04:01", "an alarm of the watch before"
+    assert row(answer, since=START + 600) == "■ caution  standing, since 04:01", (
+        "an alarm of the watch before"
+    )
     too_soon = replace(answer, time=START + 300)
     assert "was alarm at 04:06, not acknowledged" in row(too_soon), "it grew worse after that"
 
@@ -177,14 +179,14 @@ def test_limits_to_come_leave_out_what_is_reached_now(picture: Picture) -> None:
     )
     ahead = replace(forecast(invented_stay()), limits=limits)
     rows = part(handover_text(replace(eased(picture), forecast=ahead), START), "NEXT 6 HOURS")
-    told = [row for row in rows if "line 2" in row or "line 3" in row]
-    assert told == [
-        "05:00  ● line 2 stretch warning, not before 04:59, or not at all",
-        "05:04  ■ line 3 slack caution, between 05:01 and 05:09",
+    of_lines = [row for row in rows if "line 2" in row or "line 3" in row]
+    assert of_lines == [
+        "05:00  ● line 2 stretch warning, not before 04:59, perhaps never",
+        "05:04  ■ line 3 slack caution, 05:01 to 05:09",
     ]
 
 
-def test_rope_out_is_told_as_unstretched(picture: Picture) -> None:
+def test_rope_out_is_given_unstretched(picture: Picture) -> None:
     head = part(handover_text(picture, START), "LINES")[0]
     assert head.endswith("unstretched")
     assert "main rope" not in head
@@ -194,6 +196,22 @@ def test_a_watch_that_nobody_took_over_began_four_hours_ago() -> None:
     assert watch_began((), START) == START - 4 * H
     later = [Event(START + 10, "note", subject=HAND_OVER, text="Watch taken over")]
     assert watch_began(later, START) == START - 4 * H, "what comes later does not count"
+
+
+def test_a_watch_does_not_begin_before_its_record() -> None:
+    started = Event(START - H, "started")
+    assert watch_began([started], START) == START - H
+    raised = Event(START - 2 * H, "raised", "steep", "2", Stage.CAUTION, "2")
+    assert watch_began([raised, started], START) == START - 4 * H, "a console that was started again"
+    assert watch_began([Event(START - 6 * H, "started")], START) == START - 4 * H
+
+
+def test_on_paper_no_row_is_wider_than_the_page(picture: Picture) -> None:
+    rows = handover_text(replace(eased(picture), holding_text="Wind " + "41 kn and more " * 12), START)
+    assert max(len(row) for row in rows) > 100
+    printed = list(folded(rows))
+    assert max(len(row) for row in printed) <= 80
+    assert " ".join(" ".join(printed).split()) == " ".join(" ".join(rows).split()), "not a word is lost"
 
 
 def test_the_next_six_hours_by_the_table_where_there_is_no_forecast(picture: Picture) -> None:
@@ -207,12 +225,12 @@ def test_the_next_six_hours_by_the_table_where_there_is_no_forecast(picture: Pic
     stay = replace(picture.stay, tide=tide, cargo=cargo)
     rows = part(handover_text(replace(picture, stay=stay, forecast=None), now - 4 * H), "NEXT 6 HOURS")
     assert rows == [
-        "04:49  hold 1: discharging 2000 t at 500 t/h goes on, 3 h 00 min left by plan",
+        "04:49  hold 1: discharging 2000 t at 500 t/h continues, 3 h 00 min left by plan",
         "06:19  high water 4.00 m by the table",
         "06:49  hold 2: loading 500 t at 500 t/h begins by plan",
         "07:49  hold 1: done by plan",
         "07:49  hold 2: done by plan",
-        "ahead: not worked out",
+        "Ahead: not calculated",
     ]
 
 
@@ -224,7 +242,7 @@ def test_gauges_that_are_not_good_are_named(picture: Picture) -> None:
         for row in picture.channels
     )
     rows = part(handover_text(replace(picture, channels=channels), START), "NOW")
-    assert "not good: draught fwd, draught aft: frozen" in rows
+    assert "draught forward and draught aft: doubtful (does not move)" in rows
 
 
 def test_nothing_from_outside_can_steer_the_terminal(picture: Picture) -> None:
@@ -259,7 +277,7 @@ def test_from_a_record_with_who_took_over(tmp_path: Path, capsys: pytest.Capture
         assert shown.stage.word in row
     assert main(["handover", str(folder), "--at", "2026-03-02T04:07:00Z"]) == 0
     before = capsys.readouterr().out
-    assert "RV" in before.splitlines()[-4], "taken over at 04:06:40"
+    assert "RV" in before.splitlines()[-5], "taken over at 04:06:40"
     assert "rain" not in before
 
 

@@ -12,7 +12,7 @@ from alongside.record.layout import default_folder, journal_of
 from alongside.record.open_record import opened
 from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
-from alongside.reports.handover import handover_text, watch_began
+from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import LOG_S, PictureMaker
 from alongside.stay.model import Stay
@@ -57,7 +57,7 @@ def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
     keeper.forecasts.wait(FORECAST_S)
     picture = keeper.picture(player.memory, ())
     assert picture is not None, "a block was kept"
-    return handover_text(picture, _since(taken, picture, since), taken)
+    return list(folded(handover_text(picture, _since(taken, picture, since), taken)))
 
 
 def _of_record(record: RecordReader, at: float, since: float | None) -> list[str]:
@@ -81,7 +81,7 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     picture = keeper.picture(memory, ())
     assert picture is not None, "a state was kept"
     picture = replace(picture, sound=Stage.NORMAL)
-    return handover_text(picture, _since(events, picture, since), events)
+    return list(folded(handover_text(picture, _since(events, picture, since), events)))
 
 
 def _since(events: list[Event], picture: Picture, since: float | None) -> float:

@@ -5,24 +5,25 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from alongside.alerts.episodes import RISES
 from alongside.alerts.model import Alert, Event, Key, Standing
 from alongside.stay.stage import Stage
-from alongside.wording.marks import MARKS
+from alongside.wording.figures import counted
+from alongside.wording.marks import MARKS, stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
-GROWS: Final = frozenset({"raised", "worsened", "escalated"})
-STANDS: Final = {
+STATES: Final = {
     Standing.UNACKNOWLEDGED: "not acknowledged",
     Standing.SILENCED: "silenced, not acknowledged",
     Standing.ACKNOWLEDGED: "acknowledged",
-    Standing.RECTIFIED: "over, not acknowledged",
+    Standing.RECTIFIED: "cleared, not acknowledged",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """The worst stage of a standing alert, when it came to it last, and when that was acknowledged; None
+    """The worst stage of a standing alert, when it last came to it, and when that was acknowledged; None
     where nobody did."""
 
     stage: Stage
@@ -30,37 +31,48 @@ class Worst:
     acknowledged: float | None
 
 
-def counted(watch: Iterable[Event]) -> str:
-    """`1 alarm, 2 caution`: every alert that was raised or grew worse, once, by the worst it came to; ""
-    for none."""
+def counted_alerts(watch: Iterable[Event]) -> str:
+    """Return `1 alarm, 2 cautions`: every alert that was raised or worsened, once, by its worst stage; "" for
+    none."""
     worst: Counter[Stage] = Counter()
-    open_ones: dict[Key, Stage] = {}
+    open_alerts: dict[Key, Stage] = {}
     for event in watch:
-        if event.alert is None or event.stage is None or event.event not in GROWS:
+        if event.alert is None or event.stage is None or event.event not in RISES:
             continue
         key = event.alert, event.subject or ""
-        if event.event == "raised" and key in open_ones:
-            worst[open_ones.pop(key)] += 1
-        open_ones[key] = max(open_ones.get(key, Stage.NORMAL), event.stage)
-    worst.update(open_ones.values())
-    return ", ".join(f"{worst[stage]} {stage.word}" for stage in sorted(worst, reverse=True))
+        if event.event == "raised" and key in open_alerts:
+            worst[open_alerts.pop(key)] += 1
+        open_alerts[key] = max(open_alerts.get(key, Stage.NORMAL), event.stage)
+    worst.update(open_alerts.values())
+    return ", ".join(counted(worst[stage], stage.word) for stage in sorted(worst, reverse=True))
 
 
-def grew_bad(event: Event) -> bool:
-    """Whether an alert came to be a warning or an alarm."""
-    return event.event in GROWS and event.stage is not None and event.stage > Stage.CAUTION
+def is_bad(event: Event) -> bool:
+    """Return whether an alert came to a warning or an alarm."""
+    return event.event in RISES and event.stage is not None and event.stage > Stage.CAUTION
 
 
-def grown(event: Event) -> str:
-    """`▲ ALARM Line 2 at 101 % of its stretch allowance (alarm from 100 %)`."""
-    stage = event.stage or Stage.NORMAL
-    return f"{MARKS[stage]} {stage.word.upper()} {safe(event.text)}"
+def worsened_text(event: Event) -> str:
+    """Return `▲ ALARM Line 2 stretch 101 % (limit 100 %)`."""
+    return f"{stage_text(event.stage or Stage.NORMAL)} {safe(event.text)}"
 
 
-def stands(alert: Alert, told: Sequence[Event], since: float, clock: DayClock) -> str:
-    """`not acknowledged, was alarm at 18:22`: the state of a standing alert, and the worst that it was this
-    watch where that was worse than it is now."""
-    worst = worst_of(alert, told, since)
+def standing_rows(
+    alerts: Sequence[Alert], log: Sequence[Event], since: float, clock: DayClock
+) -> Iterator[str]:
+    """Return two rows for every alert that stands: its state and since when, and why; `none` for no alert."""
+    for alert in alerts:
+        state = state_text(alert, log, since, clock)
+        yield f"{MARKS[alert.stage]} {alert.stage.word:<8} {state}, since {clock(alert.raised_at)}"
+        yield f"    {safe(alert.text)}"
+    if not alerts:
+        yield "none"
+
+
+def state_text(alert: Alert, log: Sequence[Event], since: float, clock: DayClock) -> str:
+    """Return `not acknowledged, was alarm at 18:22`: the state of a standing alert, and its worst of this
+    watch where that was worse than now."""
+    worst = worst_of(alert, log, since)
     state = _state(alert)
     if worst is None or worst.stage <= alert.stage:
         return state
@@ -74,21 +86,21 @@ def stands(alert: Alert, told: Sequence[Event], since: float, clock: DayClock) -
 
 def _state(alert: Alert) -> str:
     if alert.suspended:
-        return "cannot be judged, its gauge is lost"
+        return "not known, its gauge gives no signal"
     if alert.stage is Stage.CAUTION and not alert.owed:
-        return "stands"
-    return STANDS[alert.standing]
+        return "standing"
+    return STATES[alert.standing]
 
 
-def worst_of(alert: Alert, told: Sequence[Event], since: float) -> Worst | None:
-    """The worst that a standing alert was since a time, what it was at that time included."""
-    own = [event for event in told if (event.alert, event.subject or "") == alert.key]
+def worst_of(alert: Alert, log: Sequence[Event], since: float) -> Worst | None:
+    """Return the worst of a standing alert since a time, its stage at that time included."""
+    own = [event for event in log if (event.alert, event.subject or "") == alert.key]
     own = [event for event in own if event.time >= alert.raised_at]
-    held = [event for event in own if event.stage is not None and event.event in GROWS | {"eased"}]
-    before = [event for event in held if event.time <= since]
-    held = before[-1:] + [event for event in held if event.time > since]
+    stages = [event for event in own if event.stage is not None and event.event in RISES | {"eased"}]
+    before = [event for event in stages if event.time <= since]
+    stages = before[-1:] + [event for event in stages if event.time > since]
     worst: Event | None = None
-    for event in held:
+    for event in stages:
         if worst is None or (event.stage or 0) >= (worst.stage or 0):
             worst = event
     if worst is None or worst.stage is None:
@@ -98,13 +110,5 @@ def worst_of(alert: Alert, told: Sequence[Event], since: float) -> Worst | None:
 
 
 def stages_now(alerts: Iterable[Alert]) -> dict[Key, Stage]:
-    """Of every alert whose condition stands, the stage by its own value."""
+    """Return the stage by its own value of every alert whose condition stands."""
     return {alert.key: alert.own_stage for alert in alerts if alert.standing is not Standing.RECTIFIED}
-
-
-def rows(alerts: Sequence[Alert], told: Sequence[Event], since: float, clock: DayClock) -> Iterator[str]:
-    """Two rows for every alert that stands: how and since when, and why."""
-    for alert in alerts:
-        state = stands(alert, told, since, clock)
-        yield f"{MARKS[alert.stage]} {alert.stage.word:<8} {state}, since {clock(alert.raised_at)}"
-        yield f"    {safe(alert.text)}"
