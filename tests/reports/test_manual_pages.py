@@ -21,7 +21,7 @@ def test_every_file_is_a_page_and_reads_as_it_stands() -> None:
 @pytest.mark.parametrize("name", ["", "nothing", "../manual/console", "console.md", "console\x1b[2J"])
 def test_a_page_that_does_not_exist_is_refused(name: str) -> None:
     with pytest.raises(
-        WrongInput, match=r"the manual has no page .*expected one of: alerts, console, "
+        WrongInput, match=r"the manual has no page .*expected one of: ahead, alerts, console, "
     ) as error:
         page(name)
     assert "\x1b" not in str(error.value)
