@@ -1,7 +1,6 @@
 """Two consoles at once: one keeps the watch, the other looks at what it keeps."""
 
 import os
-import signal
 import subprocess
 import sys
 import time
@@ -10,8 +9,6 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Note, TendLine
-from alongside.record.faults import RecordInUse
-from alongside.record.lock import Lock, is_held
 from alongside.record.reader import RecordReader
 from alongside.runtime.look_only import LookDesk
 from alongside.stay.stage import Stage
@@ -19,25 +16,6 @@ from tests.record.kept import BEGIN, Watch, flood_stay
 from tests.runtime.test_replay import Shown
 
 SEVEN_DIGITS = 2e-7
-
-
-def test_only_one_can_keep_a_record_and_the_lock_dies_with_its_process(tmp_path: Path) -> None:
-    holds = (
-        "import sys, time; from pathlib import Path; from alongside.record.lock import Lock;"
-        "lock = Lock(Path(sys.argv[1])); print('held', flush=True); time.sleep(60)"
-    )
-    other = subprocess.Popen([sys.executable, "-c", holds, tmp_path], stdout=subprocess.PIPE)
-    assert other.stdout is not None
-    assert other.stdout.readline() == b"held\n"
-    assert is_held(tmp_path)
-    with pytest.raises(RecordInUse, match=f"process {other.pid}"):
-        Lock(tmp_path)
-    with pytest.raises(RecordInUse):
-        Watch(flood_stay(tmp_path), tmp_path)
-    other.send_signal(signal.SIGKILL)
-    other.communicate()
-    assert not is_held(tmp_path)
-    Lock(tmp_path).release()
 
 
 def test_the_second_shows_what_the_first_shows_and_does_nothing(tmp_path: Path) -> None:

@@ -2,24 +2,29 @@
 
 import errno
 from pathlib import Path
-
-import serial
+from typing import TYPE_CHECKING, Final
 
 from alongside.feeds.reader import PortReader
 from alongside.stay.ports import SerialPort
 
-READ_S = 0.5
+if TYPE_CHECKING:
+    import serial
+
+READ_S: Final = 0.5
 
 
 class SerialReader(PortReader[SerialPort]):
     """Reads a serial port that nobody else may have open at the same time."""
 
-    _serial: serial.Serial | None = None
+    _serial: "serial.Serial | None" = None
 
     def _name(self) -> str:
         return self.port.device
 
     def _open(self) -> None:
+        # Here, so that a system without serial ports keeps a watch on its other feeds.
+        import serial
+
         port = self.port
         self._serial = serial.Serial(
             port.device,

@@ -7,6 +7,7 @@ from typing import Final
 
 JOURNAL: Final = "journal.sqlite"
 LOCK: Final = "lock"
+HOLDER: Final = "lock-holder"
 NOW: Final = ("now-a", "now-b")
 
 

@@ -1,15 +1,22 @@
 """One writer at a time: a lock that dies with its process, however that dies."""
 
-import fcntl
 import os
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
-from alongside.record.faults import RecordInUse
-from alongside.record.layout import LOCK
+from filelock import FileLock, Timeout
 
-TRIES: Final = 4
+from alongside.record.faults import RecordInUse
+from alongside.record.layout import HOLDER, LOCK, NOW
+
+ASKED_S: Final = 0.06
+"""Whoever asks whether a lock is held (`is_held`) holds it for a moment: trying so long gets past that."""
+OWNER_ONLY: Final = 0o600
+"""Nobody else can open the file, so nobody else can hold a lock on it."""
+FRESH_S: Final = 10.0
+"""A console writes its present instant each second: one older than this is not being kept."""
 
 
 class Lock:
@@ -18,70 +25,65 @@ class Lock:
 
     def __init__(self, folder: Path) -> None:
         self._path = folder / LOCK
-        self._file = _opened(self._path)
+        self._lock = _lock(self._path)
+        with suppress(OSError):
+            self._path.chmod(OWNER_ONLY)  # one that an older version left may be open to all
         try:
-            _take(self._file)
-        except BlockingIOError as error:
-            holder = os.pread(self._file, 200, 0).decode("utf-8", "replace").strip()
-            os.close(self._file)
-            raise RecordInUse(folder, f"another console keeps the watch, {holder or 'unknown'}") from error
-        except OSError:
-            os.close(self._file)
-            raise
-        self._say(f"process {os.getpid()}\n")
+            self._lock.acquire(ASKED_S, poll_interval=ASKED_S / 3.0)
+        except Timeout as error:
+            raise RecordInUse(folder, f"another console keeps the watch, {_holder(folder)}") from error
+        except PermissionError as error:
+            if not _kept_lately(folder):
+                raise
+            raise RecordInUse(folder, "a console of another user keeps the watch") from error
+        self._inode = os.stat(self._path).st_ino
+        with suppress(OSError):  # a disk that takes no more does not keep us from holding it
+            (folder / HOLDER).write_text(f"process {os.getpid()}\n", encoding="utf-8")
 
     def is_in_place(self) -> bool:
-        """Whether what is locked is still the file that others would lock."""
+        """Return True while what is locked is still the file that others would lock."""
         try:
-            return os.stat(self._path).st_ino == os.fstat(self._file).st_ino
+            return os.stat(self._path).st_ino == self._inode
         except OSError:
             return False
 
     def release(self) -> None:
-        if self._file >= 0:
-            os.close(self._file)
-            self._file = -1
-
-    def _say(self, text: str) -> None:
-        """Who holds it, for whoever asks; a disk that takes no more does not keep us from holding it."""
-        try:
-            os.ftruncate(self._file, 0)
-            os.pwrite(self._file, text.encode(), 0)
-        except OSError:
-            return
-
-
-def _take(file: int) -> None:
-    """Take the lock, or raise BlockingIOError. Whoever only asks whether it is held (`is_held`) holds it for
-    a moment: a few tries get past that."""
-    for _ in range(TRIES - 1):
-        try:
-            return fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            time.sleep(0.02)
-    return fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-
-
-def _opened(path: Path) -> int:
-    """Opened to write, else (on a read-only disk) to read: either can be locked."""
-    try:
-        return os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
-    except OSError:
-        if not path.exists():
-            raise
-        return os.open(path, os.O_RDONLY)
+        """Let go; a second time does nothing."""
+        self._lock.release()
 
 
 def is_held(folder: Path) -> bool:
-    """Whether a process holds the lock now."""
-    try:
-        lock = os.open(folder / LOCK, os.O_RDONLY)
-    except OSError:
+    """Return True if a process holds the lock now. Where we may not ask, go by what it wrote last."""
+    if not (folder / LOCK).exists():
         return False
     try:
-        fcntl.flock(lock, fcntl.LOCK_SH | fcntl.LOCK_NB)
-    except BlockingIOError:
+        with _lock(folder / LOCK):
+            return False
+    except Timeout:
         return True
-    finally:
-        os.close(lock)
+    except PermissionError:
+        return _kept_lately(folder)
+    except OSError:
+        return False
+
+
+def _lock(path: Path) -> FileLock:
+    """Return a lock of its own for each caller, whichever thread lets go of it."""
+    return FileLock(path, timeout=0.0, mode=OWNER_ONLY, thread_local=False)
+
+
+def _holder(folder: Path) -> str:
+    # Beside the lock, not in it: some systems let nobody read a locked file.
+    try:
+        return (folder / HOLDER).read_text(encoding="utf-8", errors="replace")[:200].strip() or "unknown"
+    except OSError:
+        return "unknown"
+
+
+def _kept_lately(folder: Path) -> bool:
+    """Return True if a console wrote its present instant a moment ago."""
+    for name in NOW:
+        with suppress(OSError):
+            if abs(time.time() - os.stat(folder / name).st_mtime) < FRESH_S:
+                return True
     return False

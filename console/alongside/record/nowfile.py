@@ -5,14 +5,14 @@ They are written in place and not flushed: what must outlast a loss of power is 
 cut off in mid-write shows by its sum, and the other still holds the second before.
 """
 
+import errno
 import json
-import os
 import struct
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import BinaryIO, Final
 
 from alongside.cycle.picture import FeedRow
 from alongside.record.codec import from_plain, to_plain
@@ -47,7 +47,7 @@ class NowFiles:
     def __init__(self, folder: Path, run: Run) -> None:
         self._said = {"run_started": run.started, "lines": list(run.columns.lines)}
         self._seq = 0
-        self._files: list[int] = []
+        self._files: list[BinaryIO] = []
         try:
             for name in NOW:
                 self._files.append(_with_room(folder / name))
@@ -64,12 +64,13 @@ class NowFiles:
         body = words + state + memory
         head = _HEAD.pack(0, len(words), len(state), len(memory), time)[4:]
         whole = struct.pack("<I", zlib.crc32(head + body)) + head + body
-        if os.pwrite(self._files[self._seq % len(NOW)], whole, 0) < len(whole):
-            raise OSError(28, "No space left on device")
+        file = self._files[self._seq % len(NOW)]
+        file.seek(0)
+        _write(file, whole)
 
     def close(self) -> None:
         for file in self._files:
-            os.close(file)
+            file.close()
         self._files = []
 
 
@@ -79,15 +80,22 @@ def read_now(folder: Path) -> Now | None:
     return max(found, key=lambda now: (now.time, now.seq), default=None)
 
 
-def _with_room(path: Path) -> int:
-    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+def _with_room(path: Path) -> BinaryIO:
+    path.touch()
+    file = path.open("r+b", buffering=0)
     try:
-        if os.fstat(file).st_size < ROOM:
-            os.posix_fallocate(file, 0, ROOM)
+        size = file.seek(0, 2)
+        if size < ROOM:
+            _write(file, bytes(ROOM - size))
     except OSError:
-        os.close(file)
+        file.close()
         raise
     return file
+
+
+def _write(file: BinaryIO, whole: bytes) -> None:
+    if (file.write(whole) or 0) < len(whole):
+        raise OSError(errno.ENOSPC, "No space left on device")
 
 
 def _read(path: Path) -> Now | None:
