@@ -1,111 +1,170 @@
-"""The next round in the sentence always in sight."""
+"""The hours ahead in words: limits and when, rounds, what no tending cures, how far a plan is sure."""
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from alongside.cycle.advice.advise import advise
-from alongside.cycle.advice.rounds import in_short, moves_in_words
-from alongside.forecast.model import MoveAhead, RoundAhead
+from alongside.forecast.model import (
+    ChoiceAhead,
+    Incurable,
+    LimitAhead,
+    MoveAhead,
+    RoundAhead,
+    Tending,
+)
+from alongside.forecast.words import AheadWords, chance_text, holds_text, limit_name, moves_text, titled
+from alongside.mechanics.holding import WeakSpot
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.units import unix_time
-from tests.cycle.test_advice import alert
-from tests.forecast.scene import looked, stay_ahead
+from tests.screens import invented
+
+NOW = unix_time("2026-03-03T02:00:00Z")
+HOUR, MINUTE = 3600.0, 60.0
+WORDS = AheadWords(Display(zone="UTC"), NOW)
+STRETCH = LimitAhead(
+    "stretch", "4", "4", Stage.ALARM, NOW + 80 * MINUTE, NOW + 100 * MINUTE, NOW + 125 * MINUTE
+)
+ROUND = RoundAhead(
+    not_before=NOW + 10 * MINUTE,
+    latest=NOW + 95 * MINUTE,
+    lengths_from=NOW + 70 * MINUTE,
+    serves_until=NOW + 9 * HOUR,
+    duration_s=0.0,
+    moves=(MoveAhead("4", 0.8),),
+)
 
 
-def at(clock):
-    return unix_time(f"2026-03-02T{clock}:00Z")
-
-
-def a_round(latest="14:20", lengths_from="04:00", overdue=False):
-    moves = (MoveAhead("3", 0.40), MoveAhead("4", 0.40))
-    return RoundAhead(at("04:00"), at(latest), at(lengths_from), at("18:05"), 600.0, moves, overdue)
-
-
-def said(folder, each, alerts=(), now="04:00"):
-    stay = stay_ahead(folder)
-    forecast = looked(stay, hours=1.0, members=3)
-    forecast = replace(forecast, tending=replace(forecast.tending, rounds=(each,)))
-    return advise(stay, at(now), (), alerts, (), float("nan"), float("nan"), forecast)
-
-
-def test_the_next_round_is_said_with_its_time_and_how_long_it_is_good(tmp_path):
-    advice = said(tmp_path, a_round())
-    assert advice.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05"
-    assert advice.stage is Stage.NORMAL
-    assert len(advice.short) <= 70
+def test_a_limit_says_what_stage_and_when():
+    assert WORDS.limit(STRETCH) == "Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)"
 
 
 @pytest.mark.parametrize(
-    ("each", "text"),
+    ("limit", "words"),
     [
-        (a_round(overdue=True), "Slack 3 and 4 by 0.40 m now, good until 18:05"),
-        (
-            a_round(lengths_from="13:10"),
-            "Slack 3 and 4 by 0.40 m from 13:10 on, before 14:20, good until 18:05",
-        ),
+        (replace(STRETCH, standing=True), "now"),
+        (replace(STRETCH, expected=None, no_later=None), "possible from 03:20"),
+        (replace(STRETCH, no_later=None), "expected 03:40 (from 03:20, perhaps never)"),
+        (replace(STRETCH, expected=NOW + 23 * HOUR), "expected 04 Mar 01:00 (03:20 to 04:05)"),
     ],
 )
-def test_a_round_that_is_due_now_or_only_later(tmp_path, each, text):
-    assert said(tmp_path, each).text == text
+def test_a_limit_that_is_not_sure_says_so(limit, words):
+    assert WORDS.when(limit) == words
 
 
-def test_a_round_whose_time_has_passed_is_overdue_not_forgotten(tmp_path):
-    late = said(tmp_path, a_round(), now="15:00")
-    assert late.text == "Slack 3 and 4 by 0.40 m now, overdue, good until 18:05"
+def test_a_limit_of_holding_says_what_gives_first():
+    wind = replace(STRETCH, cause="holding", subject="", line=None, weak=WeakSpot("brake", "4"))
+    assert WORDS.limit(wind) == "Holding: alarm expected 03:40 (03:20 to 04:05), brake of line 4 gives first"
+    assert WORDS.reached(wind) == "alarm 03:40 (brake of line 4)"
+    assert WORDS.reached(None) == "none"
 
 
-def test_what_is_worse_goes_before(tmp_path):
-    worse = alert("stretch", "3", Stage.WARNING, 0.88)
-    assert "good until" not in said(tmp_path, a_round(), (worse,)).text
-    soon = alert("soon", "3", Stage.CAUTION, 44.0)
-    advice = said(tmp_path, a_round(), (soon,))
-    assert advice.text.startswith("Slack 3 and 4 by 0.40 m before 14:20")
-    assert advice.stage is Stage.CAUTION
+@pytest.mark.parametrize(
+    ("cause", "subject", "line", "name"),
+    [
+        ("steep", "10", "10", "Line 10 steep"),
+        ("bollard", "B12", None, "Bollard B12 load"),
+        ("under_keel", "", None, "UKC"),
+        ("drift", "surge", None, "Ship off place along the berth"),
+        ("off_fenders", "", None, "Ship off fenders"),
+        ("gangway", "low", None, "Gangway too low"),
+        ("steep", "[/]\x1b[2J", "[/]\x1b[2J", "Line [/]·[2J steep"),
+    ],
+)
+def test_what_reaches_a_limit_has_a_name_that_is_safe_to_show(cause, subject, line, name):
+    assert limit_name(LimitAhead(cause, subject, line, Stage.CAUTION, NOW, NOW, NOW)) == name
 
 
-def test_a_round_that_is_due_soon_goes_before_a_caution(tmp_path):
-    """The lead that is steep already is no reason to let the time of the round go by."""
-    steep = alert("steep", "4", Stage.CAUTION, 26.0)
-    early = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:00")
-    assert "good until" not in early.text, "an hour and more to go: the caution first"
-    near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:30")
-    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05, and 1 more"
-    assert near.stage is Stage.CAUTION
+@pytest.mark.parametrize(
+    ("each", "window"),
+    [
+        (ROUND, "between 03:10 and 03:35"),
+        (replace(ROUND, not_before=NOW + 80 * MINUTE), "between 03:20 and 03:35"),
+        (replace(ROUND, lengths_from=NOW + 95 * MINUTE), "at 03:35"),
+        (replace(ROUND, not_before=NOW - 60.0, lengths_from=NOW), "before 03:35"),
+        (replace(ROUND, overdue=True), "now"),
+        (replace(ROUND, latest=NOW - MINUTE), "now, overdue"),
+    ],
+)
+def test_the_window_of_a_round_is_that_of_its_very_metres(each, window):
+    assert WORDS.window(each) == window
 
 
-def test_a_round_that_is_due_is_a_caution_though_no_alert_stands(tmp_path):
-    """From across the room: what to do, not the word normal."""
-    due = said(tmp_path, a_round(latest="14:20"), now="13:30")
-    assert due.stage is Stage.CAUTION
-    assert due.large == "Slack 3, 4"
-    early = said(tmp_path, a_round(latest="14:20"), now="12:00")
-    assert early.stage is Stage.NORMAL
-    assert early.large == ""
-
-
-def test_a_round_that_leaves_little_is_no_order(tmp_path):
-    each = replace(a_round(), leaves_little=True, holds_after_ms=20.0, wind_ms=22.0)
-    advice = said(tmp_path, each)
-    assert advice.text == (
-        "Weigh the wind: slack 3 and 4 by 0.40 m before 14:20 leaves 38 kn to a wind of 43 kn"
+def test_a_round_says_moves_window_and_what_it_leads_to():
+    each = replace(
+        ROUND, duration_s=1200.0, holds_before_ms=28.0, holds_after_ms=20.0, wind_ms=22.0, leaves_little=True
     )
-    assert advice.large == ""
+    assert WORDS.round(ROUND) == "Slack 4 by 0.80 m between 03:10 and 03:35, good until 11:00"
+    assert WORDS.round(each) == (
+        "Slack 4 by 0.80 m between 03:10 and 03:35, takes 20 min, good until 11:00; "
+        "lines then hold 38 kn, without it 54 kn; TOO LITTLE for wind 43 kn expected"
+    )
+
+
+def test_what_is_held_is_rounded_down_and_the_end_of_the_search_is_more_than():
+    each = replace(ROUND, holds_before_ms=60.0, holds_after_ms=20.55)
+    assert holds_text(each, Display()) == "lines then hold 39 kn, without it more than 116 kn"
+    assert holds_text(replace(each, holds_after_ms=60.0), Display()) == ""
+    assert holds_text(ROUND, Display()) == ""
+
+
+def test_moves_with_one_deed_and_length_stand_together():
+    moves = [MoveAhead("3", 0.4), MoveAhead("7", -0.2), MoveAhead("4", 0.4), MoveAhead("5", 0.15)]
+    assert moves_text(moves) == "Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m, slack 5 by 0.15 m"
 
 
 @pytest.mark.parametrize(
-    ("moves", "words"),
+    ("why", "words"),
     [
-        ((("3", 0.4), ("4", 0.2)), "Slack 3, 4"),
-        ((("7", -0.2),), "Heave 7"),
-        ((("3", 0.4), ("7", -0.2)), "Tend 3, 7"),
-        (tuple((str(k), 0.3) for k in range(5)), "Slack 5 lines"),
+        ("empty", "No length keeps line 2 within limits, 03:00 to 04:00: 0.29 m short"),
+        ("pace", "Rounds cannot keep up with line 2, 03:00 to 04:00: 0.29 m short"),
+        ("together", "Line 2 leaves its limits in spite of the rounds, 03:00 to 04:00: 0.29 m short"),
+        ("wind", "Do not slack line 2 by 0.29 m, 03:00 to 04:00: ship would only move off"),
     ],
 )
-def test_a_round_in_two_words(moves, words):
-    assert in_short([MoveAhead(*move) for move in moves]) == words
+def test_what_no_tending_cures(why, words):
+    assert WORDS.cannot_cure(Incurable("2", NOW + HOUR, NOW + 2 * HOUR, 0.29, why)) == words
 
 
-def test_moves_of_one_deed_and_length_stand_together():
-    moves = [MoveAhead("3", 0.4), MoveAhead("7", -0.2), MoveAhead("4", 0.4), MoveAhead("5", 0.15)]
-    assert moves_in_words(moves) == "Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m, slack 5 by 0.15 m"
+def test_a_chance_is_in_so_many_of_ten_cases_and_rounded_down():
+    assert [chance_text(share) for share in (1.0, 0.82, 0.3, 0.05)] == [
+        "in 10 of 10 cases",
+        "in 8 of 10 cases",
+        "in 3 of 10 cases",
+        "in fewer than 1 of 10 cases",
+    ]
+
+
+def test_no_tending_is_needed_only_where_nothing_is_left_to_cure():
+    forecast = invented.forecast(invented.invented_stay())
+    nothing = replace(forecast, tending=Tending(), known_until=np.inf)
+    assert WORDS.tending(nothing) == [
+        ("check", "No tending needed: stretch, load, brakes and slack stay below warning")
+    ]
+    cure = Incurable("2", NOW + HOUR, NOW + 2 * HOUR, 0.29, "empty")
+    kinds = [kind for kind, _ in WORDS.tending(replace(nothing, tending=Tending(cannot_cure=(cure,))))]
+    assert kinds == ["cannot_cure"]
+
+
+def test_how_far_a_plan_can_be_relied_on():
+    forecast = invented.forecast(invented.invented_stay())
+    tending = Tending(
+        rounds=(ROUND, ROUND), verified=True, holds=0.82, is_fewest=False, choices=(ChoiceAhead(3, 0.14),)
+    )
+    plan = replace(forecast, tending=tending, known_until=np.inf, followed=(STRETCH,))
+    texts = titled(WORDS.tending(plan))
+    assert [text[:10] for text in texts[:2]] == ["1  Slack 4", "2  Slack 4"]
+    assert texts[2:] == [
+        "Not prevented by these rounds: Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)",
+        "Plan checked by calculation: stretch, load, brakes and slack stay below warning in 8 of 10 cases",
+        "Fewer rounds may be possible",
+        "3 rounds leave 0.14 m to spare",
+    ]
+    wrong = replace(plan, tending=replace(tending, verified=False))
+    assert "Plan checked by calculation: does NOT keep lines below warning" in titled(WORDS.tending(wrong))
+    short = titled(WORDS.tending(replace(plan, known_until=NOW + HOUR)))
+    assert short[0] == "Not known after 03:00: tide or draughts end there"
+    assert "Plan not checked to its end: tide or draughts not known" in short
+    waiting = replace(plan, tending=Tending(pending=True))
+    assert titled(WORDS.tending(waiting)) == ["Lines were tended: rounds are being planned anew"]

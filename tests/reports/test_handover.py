@@ -179,10 +179,10 @@ def test_limits_to_come_leave_out_what_is_reached_now(picture: Picture) -> None:
     )
     ahead = replace(forecast(invented_stay()), limits=limits)
     rows = part(handover_text(replace(eased(picture), forecast=ahead), START), "NEXT 6 HOURS")
-    of_lines = [row for row in rows if "line 2" in row or "line 3" in row]
+    of_lines = [row for row in rows if "Line 2" in row or "Line 3" in row]
     assert of_lines == [
-        "05:00  ● line 2 stretch warning, not before 04:59, perhaps never",
-        "05:04  ■ line 3 slack caution, 05:01 to 05:09",
+        "05:00  ● Line 2 stretch: warning (from 04:59, perhaps never)",
+        "05:04  ■ Line 3 slack: caution (05:01 to 05:09)",
     ]
 
 

@@ -84,7 +84,7 @@ async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
         assert row_of(shown, "B1")[last] == "1"
         assert row_of(shown, "B2")[last] == "1"
         assert row_of(shown, "B1")[rounds.index("2")] == "2"
-        assert "1 Slack B1 and B2 by 0.40 m from 05:02 to" in shown.text
+        assert "1 Slack B1 and B2 by 0.40 m between 05:02" in shown.text
 
 
 async def test_now_moves_on_while_the_forecast_stands() -> None:
@@ -127,11 +127,13 @@ async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:
 def test_what_may_not_occur_says_so() -> None:
     caution, _warning, alarm = forecast().limits
     display = STAY.display
-    assert limit_words(caution, display, NOW) == "■ line B1 stretch 05:12 (05:02 to 05:22)"
-    assert limit_words(alarm, display, NOW) == "▲ line B1 stretch may be from 07:12 on"
-    assert limit_words(replace(alarm, expected=NOW + 12000.0), display, NOW).endswith("(07:12 or never)")
-    assert limit_words(replace(alarm, standing=True), display, NOW) == "▲ line B1 stretch stands now"
-    assert hour(NOW + 86400.0, display, NOW) == "Wed 04:12"
+    assert limit_words(caution, display, NOW) == "■ Line B1 stretch: caution expected 05:12 (05:02 to 05:22)"
+    assert limit_words(alarm, display, NOW) == "▲ Line B1 stretch: alarm possible from 07:12"
+    assert limit_words(replace(alarm, expected=NOW + 12000.0), display, NOW).endswith(
+        "(from 07:12, perhaps never)"
+    )
+    assert limit_words(replace(alarm, standing=True), display, NOW) == "▲ Line B1 stretch: alarm now"
+    assert hour(NOW + 86400.0, display, NOW) == "04 Mar 04:12"
 
 
 def test_plan_in_words() -> None:
@@ -139,14 +141,14 @@ def test_plan_in_words() -> None:
     cure = Incurable("B1", NOW, NOW + 3600.0, 0.25, "empty")
     nothing = replace(forecast(), tending=Tending())
     assert plan_words(nothing, display, NOW) == [
-        "No tending needed: stretch, load, brakes and slack stay short of warning"
+        "No tending needed: stretch, load, brakes and slack stay below warning"
     ]
     hopeless = replace(forecast(), tending=Tending(cannot_cure=(cure,)))
     assert plan_words(hopeless, display, NOW) == [
-        "No tending cures line B1, 04:12 to 05:12: 0.25 m are missing"
+        "No length keeps line B1 within limits, 04:12 to 05:12: 0.25 m short"
     ]
     doubtful = replace(forecast(), tending=replace(forecast().tending, verified=False))
-    assert "does NOT hold" in plan_words(doubtful, display, NOW)[-1]
+    assert "does NOT keep" in plan_words(doubtful, display, NOW)[-1]
 
 
 @pytest.mark.parametrize(
@@ -184,9 +186,9 @@ async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) 
             seen += shown.text
         words = " ".join(seen.split())
         for expected in (
-            *(f"line L{k}," for k in range(12)),
-            "Run through the mechanics",
-            "3 rounds keep lines 0.14 m",
+            *(f"line L{k} within limits," for k in range(12)),
+            "Plan checked by calculation",
+            "3 rounds leave 0.14 m",
         ):
             assert expected in words
         assert "the end, ↑ for the rest" in shown.text

@@ -96,7 +96,7 @@ async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[i
         assert shown.app.view.page == "what_if"
         assert "What if: let go 3" in shown.text
         assert "Rounds as planned" in shown.text
-        assert "Rounds then" in shown.text
+        assert "Rounds with this change" in shown.text
         row = next(row for row in shown.rows if row.startswith("  3 "))
         assert "→ —" in row
         assert "→ –" in row

@@ -5,17 +5,15 @@ from typing import Final
 
 import numpy as np
 
-from alongside.cycle.advice.rounds import moves_in_words
 from alongside.cycle.picture import Picture
 from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.model import LimitAhead, RoundAhead
 from alongside.forecast.tide.prediction import expected_level, tide_table
+from alongside.forecast.words import AheadWords, limit_name
 from alongside.readings import Floats
-from alongside.reports.ahead_text import limit_words
 from alongside.reports.handover_alerts import stages_now
-from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.figures import held_speed, metres, speed_text
+from alongside.wording.figures import metres
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, span
@@ -38,44 +36,29 @@ def hours_ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
         return [*_stamped(rows, clock), f"Ahead: {safe(why)}"]
     here = (forecast.times >= picture.time) & (forecast.times <= end)
     rows += _water(forecast.times[here], forecast.tide.expected[here], "expected")
-    limits = [*_limits(picture, forecast.limits, end, clock)]
+    words = AheadWords(picture.stay.display, picture.time)
+    limits = [*_limits(picture, forecast.limits, end, words)]
     rows += limits
-    rows += _rounds(picture, forecast.tending.rounds, end, clock)
+    rows += _rounds(picture, forecast.tending.rounds, end, words)
     texts = _stamped(rows, clock)
     if limits:
         texts.insert(0, LENGTHS_AS_THEY_ARE)
-    if not forecast.tending.rounds:
-        texts.append(f"no tending needed to keep every line below {forecast.tending.within}")
-    texts += [
-        f"tending cannot cure line {safe(cure.line)} from {clock(cure.time)} on"
-        for cure in forecast.tending.cannot_cure
-        if cure.time <= end
-    ]
-    return texts
+    texts += [words.cannot_cure(cure) for cure in forecast.tending.cannot_cure if cure.time <= end]
+    return texts + [text for kind, text in words.tending(forecast) if kind in ("unknown", "check")]
 
 
 def _stamped(rows: Iterable[Row], clock: DayClock) -> list[str]:
     return [f"{clock(time)}  {safe(text)}" for time, _, text in sorted(rows)]
 
 
-def _rounds(picture: Picture, rounds: Iterable[RoundAhead], end: float, clock: DayClock) -> Iterator[Row]:
+def _rounds(picture: Picture, rounds: Iterable[RoundAhead], end: float, words: AheadWords) -> Iterator[Row]:
     for each in rounds:
         if each.overdue or each.not_before <= end:
             # The metres are those of the latest time; they do not serve before `lengths_from`.
-            begin = max(each.not_before, each.lengths_from, picture.time)
-            when = "now" if each.overdue else f"before {clock(each.latest)}"
-            little = _too_little(each, picture.stay.display)
-            yield begin, 0, f"{moves_in_words(each.moves)}, {when}{little}"
+            yield max(each.not_before, each.lengths_from, picture.time), 0, words.round(each)
 
 
-def _too_little(each: RoundAhead, display: Display) -> str:
-    if not each.leaves_little:
-        return ""
-    wind = f" for {speed_text(each.wind_ms, display)} expected" if each.wind_ms == each.wind_ms else ""
-    return f": lines hold {held_speed(each.holds_after_ms, display)} after it, TOO LITTLE{wind}"
-
-
-def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: DayClock) -> Iterator[Row]:
+def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, words: AheadWords) -> Iterator[Row]:
     """Limits to come. One that is reached now is no news: its alert stands above."""
     reached = stages_now(picture.alerts)
     rows: dict[tuple[str, str, str], LimitAhead] = {}
@@ -84,19 +67,12 @@ def _limits(picture: Picture, limits: Iterable[LimitAhead], end: float, clock: D
         if stands or limit.expected is None or not picture.time < limit.expected <= end:
             continue
         # Stages that come in one minute are one row, of the worst.
-        key = limit.cause, limit.subject, clock(limit.expected)
+        key = limit.cause, limit.subject, words.clock(limit.expected)
         if key not in rows or limit.stage > rows[key].stage:
             rows[key] = limit
     for limit in rows.values():
-        if limit.no_later is None:
-            when = f"not before {clock(limit.not_before)}, perhaps never"
-        else:
-            when = _window(limit.not_before, limit.no_later, clock)
-        yield limit.expected or 0.0, 1 + limit.stage, f"{MARKS[limit.stage]} {limit_words(limit)}, {when}"
-
-
-def _window(begin: float, end: float, clock: DayClock) -> str:
-    return f"at {clock(begin)}" if clock(begin) == clock(end) else f"{clock(begin)} to {clock(end)}"
+        what = f"{MARKS[limit.stage]} {limit_name(limit)}: {limit.stage.word} ({words.likely(limit)})"
+        yield limit.expected or 0.0, 1 + limit.stage, what
 
 
 def _by_table(picture: Picture, end: float) -> tuple[Floats, Floats]:

@@ -8,12 +8,12 @@ from itertools import zip_longest
 import numpy as np
 from textual.strip import Strip
 
-from alongside.cycle.holding_words import gives_words
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import ship_changes
 from alongside.forecast.what_if import WhatIf
+from alongside.forecast.words import AheadWords
 from alongside.readings import Floats
-from alongside.screens.ahead_words import CAUSES, hour, plan_words
+from alongside.screens.ahead_words import hour, plan_words
 from alongside.screens.board import Board
 from alongside.screens.marks import MARKS, UNKNOWN, stage_at, value_style
 from alongside.screens.question import EXPECTED
@@ -22,13 +22,14 @@ from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure, force, percent
 from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.names import condition
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
 SAME = 0.005
 """Change of a share of the allowance that is not worth a row."""
 SIDE_BY_SIDE = 110
-PLANNED, THEN = "  Rounds as planned", "  Rounds then"
+PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
 HEADING = "  line    stretch now    most to come   worst   first warning"
 LOADS = "     load now"
 LOADS_FROM = 84
@@ -127,7 +128,7 @@ def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
     palette = view.palette
     rows: list[list[Piece]] = []
     for change in ship_changes(found.as_it_stands.limits, found.changed.limits):
-        what = f"{CAUSES.get(change.cause, change.cause)} {safe(change.subject)}".strip()
+        what = condition(change.cause, change.subject, None)
         stage = change.after.stage if change.after is not None else Stage.NORMAL
         words = f"{what}: {_reached(view, change.before)} → {_reached(view, change.after)}"
         rows += [[(f"  {line}", value_style(palette, stage))] for line in wrap(words, width - 3)]
@@ -137,9 +138,7 @@ def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
 def _reached(view: View, limit: LimitAhead | None) -> str:
     if limit is None:
         return "none"
-    when = hour(limit.expected, view.stay.display, view.figures.time)
-    weak = f", {safe(gives_words(limit.weak))}" if limit.weak.gives else ""
-    return f"{MARKS[limit.stage]} {when}{weak}"
+    return f"{MARKS[limit.stage]} {AheadWords(view.stay.display, view.figures.time).reached(limit)}"
 
 
 def _lines(view: View, found: WhatIf, width: int, room: int) -> list[list[Piece]]:

@@ -97,3 +97,23 @@ def quality(name: str) -> str:
 def what_gives(kind: str | None, where: str | None) -> str:
     """Return what gives first: `brake of line 4`; "" where nothing does."""
     return GIVES[kind].format(safe(where or "")) if kind else ""
+
+
+_OF_SHIP: Final = {
+    ("drift", "surge"): "ship off place along the berth",
+    ("drift", "sway"): "ship off place across the berth",
+    ("gangway", "low"): "gangway too low",
+    ("gangway", "high"): "gangway too high",
+}
+_NAMED: Final = {"off_fenders": "ship off fenders", "under_keel": "UKC", "bollard": "bollard {} load"}
+
+
+def condition(name: str, subject: str, line: str | None) -> str:
+    """Return a cause with its subject: `line 4 stretch`, `bollard B12 load`, `ship off fenders`."""
+    if line is not None:
+        return f"line {safe(line)} {cause(name)}"
+    if (name, subject) in _OF_SHIP:
+        return _OF_SHIP[name, subject]
+    if name in _NAMED:
+        return _NAMED[name].format(safe(subject))
+    return f"{cause(name)} {safe(subject)}".strip()

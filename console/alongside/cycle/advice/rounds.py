@@ -1,28 +1,14 @@
 """The next tending round in words: `Slack 3 and 4 by 0.40 m before 14:20, good until 18:05`."""
 
 from collections.abc import Sequence
-from math import isfinite
 
 from alongside.cycle.advice.saying import Saying
-from alongside.forecast.model import ChoiceAhead, Forecast, MoveAhead, RoundAhead
+from alongside.forecast.model import Forecast, MoveAhead, RoundAhead
+from alongside.forecast.words import moves_text
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.figures import held_speed, listed, speed_text
+from alongside.wording.figures import held_speed, speed_text
 from alongside.wording.times import clock
-
-
-def moves_in_words(moves: Sequence[MoveAhead]) -> str:
-    """`Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m`: lines of one deed and one length together."""
-    together: dict[tuple[bool, str], list[str]] = {}
-    for move in moves:
-        deed = move.pay_out_m >= 0.0, f"{abs(move.pay_out_m):.2f} m"
-        together.setdefault(deed, []).append(move.line)
-    parts = [
-        f"{'slack' if out else 'heave'} {listed(lines)} by {metres}"
-        for (out, metres), lines in together.items()
-    ]
-    text = ", ".join(parts)
-    return text[:1].upper() + text[1:]
 
 
 def round_to_come(forecast: Forecast) -> RoundAhead | None:
@@ -40,7 +26,7 @@ def next_round(forecast: Forecast, now: float, display: Display) -> Saying | Non
     when = f"{begin} before {clock(first.latest, display)}"
     if first.overdue or first.latest < now:
         when = " now" if first.overdue else " now, overdue"
-    moves = moves_in_words(first.moves)
+    moves = moves_text(first.moves)
     if first.leaves_little:
         held, wind = held_speed(first.holds_after_ms, display), speed_text(first.wind_ms, display)
         left = f"leaves {held} to a wind of {wind}"
@@ -54,17 +40,3 @@ def in_short(moves: Sequence[MoveAhead]) -> str:
     ways = {move.pay_out_m >= 0.0 for move in moves}
     deed = "Tend" if len(ways) > 1 else "Slack" if ways == {True} else "Heave"
     return f"{deed} {', '.join(move.line for move in moves) if len(moves) <= 3 else f'{len(moves)} lines'}"
-
-
-def holds_words(each: RoundAhead, display: Display) -> str:
-    """`holds 42 kn then, 54 kn without`; "" where that is not known or much the same."""
-    before, after = each.holds_before_ms, each.holds_after_ms
-    if not isfinite(before + after) or held_speed(before, display) == held_speed(after, display):
-        return ""
-    return f"holds {held_speed(after, display)} then, {held_speed(before, display)} without"
-
-
-def choice_words(choice: ChoiceAhead) -> str:
-    """`3 rounds keep lines 0.14 m clear of their bands`."""
-    keep = "round keeps" if choice.rounds == 1 else "rounds keep"
-    return f"{choice.rounds} {keep} lines {choice.margin_m:.2f} m clear of their bands"

@@ -1,0 +1,217 @@
+"""The hours ahead in words, once for the command, the hand-over, the advice and the screens.
+
+    words = AheadWords(stay.display, now)
+    words.limit(limit)            "Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)"
+    words.round(each)             "Slack 4 by 0.80 m between 03:10 and 03:35, good until 11:25"
+    words.cannot_cure(each)       "No length keeps line 2 within limits, 08:45 to 09:45: 0.29 m short"
+    words.tending(forecast)       the rounds of a forecast, (kind, sentence) a row, in order of reading
+    words.clock(time)             "03:40", "21 Mar 03:40" on another day than that of `now`
+
+Sentences come without marks and without an end; names in them are safe to show. Times are those of the place.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import floor, isfinite
+from typing import Final, Literal
+
+from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, LimitAhead, MoveAhead, RoundAhead
+from alongside.forecast.ship_changes import costs, is_left
+from alongside.mechanics.holding import CAP_MS
+from alongside.stay.model import Display
+from alongside.wording.figures import counted, held_speed, listed, metres, speed_text
+from alongside.wording.names import condition, what_gives
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock, span
+
+NONE_EXPECTED: Final = "none"
+Kind = Literal["unknown", "round", "cannot_cure", "because", "not_prevented", "check"]
+"""Of a row of `tending`: how far the forecast reaches; a round; a line that no tending keeps within limits;
+a limit reached because of the rounds; one they do not prevent; how far the plan can be relied on."""
+
+
+@dataclass(frozen=True, slots=True)
+class AheadWords:
+    """Words of forecasts for a display, with times about the day of `now` (UNIX s)."""
+
+    display: Display
+    now: float
+
+    def clock(self, time: float) -> str:
+        """Return `14:20`, or `21 Mar 02:05` on another day; a dash where it is not known."""
+        return DayClock(self.display, self.now)(time)
+
+    def limit(self, limit: LimitAhead) -> str:
+        """Return what is reached and when: `Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)`."""
+        weak = what_gives(limit.weak.gives, limit.weak.where)
+        first = f", {weak} gives first" if weak else ""
+        return f"{limit_name(limit)}: {limit.stage.word} {self.when(limit)}{first}"
+
+    def when(self, limit: LimitAhead) -> str:
+        """Return when a limit is reached: `expected 03:40 (03:20 to 04:05)`, `possible from 03:20`, `now`."""
+        if limit.standing:
+            return "now"
+        if limit.expected is None:
+            return f"possible from {self.clock(limit.not_before)}"
+        return f"expected {self.clock(limit.expected)} ({self.likely(limit)})"
+
+    def likely(self, limit: LimitAhead) -> str:
+        """Return between which times a limit is likely reached: `03:20 to 04:05`."""
+        earliest = self.clock(limit.not_before)
+        if limit.no_later is None:
+            return f"from {earliest}, perhaps never"
+        return f"{earliest} to {self.clock(limit.no_later)}"
+
+    def reached(self, limit: LimitAhead | None) -> str:
+        """Return stage, time and what gives of a limit that is expected: `warning 05:10 (brake of line 4)`;
+        `none` where none is."""
+        if limit is None or limit.expected is None:
+            return NONE_EXPECTED
+        weak = what_gives(limit.weak.gives, limit.weak.where)
+        return f"{limit.stage.word} {self.clock(limit.expected)}{f' ({weak})' if weak else ''}"
+
+    def round(self, each: RoundAhead) -> str:
+        """Return moves, window and what they lead to: `Slack 4 by 0.80 m before 03:35, good until 11:25`."""
+        takes = f", takes {span(each.duration_s)}" if each.duration_s > 0.0 else ""
+        text = (
+            f"{moves_text(each.moves)} {self.window(each)}{takes}, good until {self.clock(each.serves_until)}"
+        )
+        holds = holds_text(each, self.display)
+        little = f"; TOO LITTLE for wind {speed_text(each.wind_ms, self.display)} expected"
+        return text + (f"; {holds}" if holds else "") + (little if each.leaves_little else "")
+
+    def window(self, each: RoundAhead) -> str:
+        """Return when the metres of a round are right: `between 03:10 and 03:35`, `before 03:35`, `now`."""
+        begin = max(each.not_before, each.lengths_from)
+        if each.overdue:
+            return "now"
+        if each.latest < self.now:
+            return "now, overdue"
+        if begin <= self.now:
+            return f"before {self.clock(each.latest)}"
+        return self.between(begin, each.latest)
+
+    def between(self, begin: float, end: float) -> str:
+        """Return `between 03:10 and 03:35`; `at 03:35` where that is one minute."""
+        first, last = self.clock(begin), self.clock(end)
+        return f"at {last}" if first == last else f"between {first} and {last}"
+
+    def cannot_cure(self, cure: Incurable) -> str:
+        """Return which line no tending keeps within limits, when, and by how much it is short."""
+        line, missing = safe(cure.line), metres(cure.missing_m)
+        spell = f"{self.clock(cure.time)} to {self.clock(cure.until)}"
+        match cure.why:
+            case "wind":
+                return f"Do not slack line {line} by {missing}, {spell}: ship would only move off"
+            case "pace":
+                return f"Rounds cannot keep up with line {line}, {spell}: {missing} short"
+            case "together":
+                return f"Line {line} leaves its limits in spite of the rounds, {spell}: {missing} short"
+        return f"No length keeps line {line} within limits, {spell}: {missing} short"
+
+    def tending(self, forecast: Forecast) -> list[tuple[Kind, str]]:
+        """Return the rounds of a forecast and how far they can be relied on, (kind, sentence) a row."""
+        tending = forecast.tending
+        rows: list[tuple[Kind, str]] = []
+        if unknown := self.unknown_after(forecast):
+            rows.append(("unknown", unknown))
+        if tending.pending:
+            return [*rows, ("check", "Lines were tended: rounds are being planned anew")]
+        rows += [("round", self.round(each)) for each in tending.rounds]
+        rows += [("cannot_cure", self.cannot_cure(cure)) for cure in tending.cannot_cure]
+        if not tending.rounds:
+            if not tending.cannot_cure:
+                until = f" until {self.clock(forecast.known_until)}" if unknown else ""
+                rows.append(("check", f"No tending needed{until}: {kept_text(tending.within)}"))
+            return rows
+        rows += [("because", self.limit(change.after)) for change in costs(forecast) if change.after]
+        rows += [("not_prevented", self.limit(limit)) for limit in forecast.followed if is_left(limit)]
+        rows += [("check", text) for text in check_text(forecast)]
+        return rows
+
+    def unknown_after(self, forecast: Forecast) -> str:
+        """Return from when on nothing is known, and why; "" where the forecast reaches to its end."""
+        if forecast.known_until >= forecast.times[-1]:
+            return ""
+        until = self.clock(forecast.known_until) if isfinite(forecast.known_until) else "now"
+        return f"Not known after {until}: tide or draughts end there"
+
+
+TITLES: Final[dict[Kind, str]] = {
+    "because": "Caused or brought forward by these rounds",
+    "not_prevented": "Not prevented by these rounds",
+}
+"""What stands over rows of a kind, or before each of them."""
+
+
+def titled(rows: Sequence[tuple[Kind, str]]) -> list[str]:
+    """Return rows of `AheadWords.tending` as sentences that stand alone; rounds are numbered from 1."""
+    texts, number = [], 0
+    for kind, text in rows:
+        if kind == "round":
+            number += 1
+            texts.append(f"{number}  {text}")
+        else:
+            texts.append(f"{TITLES[kind]}: {text}" if kind in TITLES else text)
+    return texts
+
+
+def limit_name(limit: LimitAhead) -> str:
+    """Return what reaches a limit: `Line 4 stretch`, `Ship off fenders`."""
+    name = condition(limit.cause, limit.subject, limit.line)
+    return name[:1].upper() + name[1:]
+
+
+def moves_text(moves: Sequence[MoveAhead]) -> str:
+    """Return `Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m`: lines with one deed and length together."""
+    together: dict[tuple[bool, str], list[str]] = {}
+    for move in moves:
+        deed = move.pay_out_m >= 0.0, metres(abs(move.pay_out_m))
+        together.setdefault(deed, []).append(safe(move.line))
+    parts = [
+        f"{'slack' if out else 'heave'} {listed(lines)} by {length}"
+        for (out, length), lines in together.items()
+    ]
+    text = ", ".join(parts)
+    return text[:1].upper() + text[1:]
+
+
+def holds_text(each: RoundAhead, display: Display) -> str:
+    """Return `lines then hold 42 kn, without it 54 kn`; "" where that is not known or the same."""
+    if not isfinite(each.holds_before_ms + each.holds_after_ms):
+        return ""
+    before, after = (held_speed(ms, display, CAP_MS) for ms in (each.holds_before_ms, each.holds_after_ms))
+    return "" if before == after else f"lines then hold {after}, without it {before}"
+
+
+def kept_text(within: str) -> str:
+    """Return what stays below which stage: `stretch, load, brakes and slack stay below warning`."""
+    return f"stretch, load, brakes and slack stay below {within}"
+
+
+def choice_text(choice: ChoiceAhead) -> str:
+    """Return `3 rounds leave 0.14 m to spare`."""
+    rounds = counted(choice.rounds, "round")
+    return f"{rounds} {'leaves' if choice.rounds == 1 else 'leave'} {metres(choice.margin_m)} to spare"
+
+
+def chance_text(share: float) -> str:
+    """Return a share of cases, rounded down: `in 8 of 10 cases`."""
+    tenths = floor(share * 10.0 + 1e-9)
+    return f"in {tenths} of 10 cases" if tenths else "in fewer than 1 of 10 cases"
+
+
+def check_text(forecast: Forecast) -> Iterator[str]:
+    """Return how the plan stood the calculation, whether fewer rounds may do, and what more would give."""
+    tending = forecast.tending
+    but = ", except as above" if tending.cannot_cure else ""
+    sure = f" {chance_text(tending.holds)}" if isfinite(tending.holds) else ""
+    if forecast.known_until < forecast.times[-1]:
+        yield "Plan not checked to its end: tide or draughts not known"
+    elif tending.verified:
+        yield f"Plan checked by calculation: {kept_text(tending.within)}{sure}{but}"
+    else:
+        yield f"Plan checked by calculation: does NOT keep lines below {tending.within}"
+    if not tending.is_fewest:
+        yield "Fewer rounds may be possible"
+    yield from (choice_text(choice) for choice in tending.choices)
