@@ -36,9 +36,10 @@ def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
     status, states, events = replay(tmp_path, write_log(tmp_path, steady(10)))
     assert status == 0
     assert [state["time"] for state in states] == [iso_time(START + s) for s in range(10)]
+    assert next(iter(states[0].items())) == next(iter(events[0].items())) == ("format", 1)
     assert set(states[0]) == {
-        "time", "tide", "draught_fwd", "draught_aft", "heel_deg", "trim", "surge", "sway", "yaw_deg",
-        "wind_ms", "wind_from_deg", "quality", "lines", "fenders",
+        "format", "time", "tide", "draught_fwd", "draught_aft", "heel_deg", "trim", "surge", "sway",
+        "yaw_deg", "wind_ms", "wind_from_deg", "quality", "lines", "fenders",
     }  # fmt: skip
     line = states[0]["lines"][1]
     assert set(line) == {

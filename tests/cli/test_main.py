@@ -5,10 +5,12 @@ import pty
 import subprocess
 import sys
 import time
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
+from alongside import __version__
 from alongside.cli.main import main
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
@@ -161,3 +163,12 @@ def test_interrupted_exits_130(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr("alongside.stay.read.read_stay", interrupted)
     assert main(["check", "stay.yaml"]) == 130
+
+
+def test_version_names_what_a_report_of_a_fault_needs() -> None:
+    done = run("--version")
+    assert done.returncode == 0
+    python = ".".join(map(str, sys.version_info[:3]))
+    for part in (f"alongside {__version__}", f"Python {python}", f"numpy {version('numpy')}"):
+        assert part in done.stdout
+    assert f"textual {version('textual')}" in done.stdout

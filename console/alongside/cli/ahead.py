@@ -1,12 +1,13 @@
-"""The answer to "what will happen?": what is asked for, and both ways of telling it."""
+"""`alongside ahead`: what will happen to each line, in words and as JSON."""
 
-import json
+import argparse
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
+from alongside.cli.arguments import add_hours_ahead, add_stay, positive
 from alongside.cycle.advance import Plan
 from alongside.cycle.gauge_samples import Trail
 from alongside.cycle.with_forecast import ground_of
@@ -17,9 +18,10 @@ from alongside.forecast.present import Present
 from alongside.forecast.what_if import parse_change, what_if
 from alongside.reports.ahead_json import ahead_object, lines_now
 from alongside.reports.ahead_text import ahead_rows, what_if_rows
-from alongside.reports.holding_text import write_json
+from alongside.reports.output_files import write_json
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 from alongside.units import iso_time
 
 CAUTION: Final = (
@@ -29,6 +31,34 @@ CAUTION: Final = (
 )
 MOST_INSTANTS: Final = 200_000
 """Members times instants: 16 lines at so many take some hundred MB."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    without = "a feed log that holds the moment; without one the plan alone is looked at, as before arrival"
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    add_hours_ahead(parser)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="the forecast for other programs")
+    every = "minutes between instants (default: the stay file's, else 5)"
+    parser.add_argument("--every", type=positive, metavar="MIN", help=every)
+    parser.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
+    change = "beside it with a change: 'slack 3 0.4', 'let go 5', 'shift 4 to B12', 'wind 40kn from 210', "
+    change += "'stop cargo'; may be given again"
+    parser.add_argument("--what-if", action="append", default=[], metavar="CHANGE", help=change)
+
+
+def _members(text: str) -> int:
+    if not text.isdecimal() or not 2 <= int(text) <= 1000:
+        raise argparse.ArgumentTypeError(f"{text!r}: expected a whole number from 2 to 1000")
+    return int(text)
+
+
+def run(options: argparse.Namespace) -> int:
+    plan = Plan.of(read_stay(options.stay))
+    present = present_of(plan, options.log, options.at)
+    far = far_of(plan.stay, options.hours, options.every, options.members)
+    print("\n".join(answer(plan, present, far, options.what_if, options.json)))
+    return 0
 
 
 def far_of(
@@ -95,9 +125,6 @@ def answer(
                 "lines_now": lines_now(other),
                 **ahead_object(other.changed),
             }
-        write_json(json.dumps(said, ensure_ascii=False, allow_nan=False), json_file)
+        write_json(said, json_file)
     rows = ahead_rows(plan.stay, forecast)
     return [*rows, *(what_if_rows(plan.stay, other) if other else []), "", *CAUTION.splitlines()]
-
-
-# --- for other programs

@@ -1,43 +1,51 @@
-"""`alongside exercise` and `alongside debrief`, without a screen."""
+"""`alongside exercise`: a recorded stay with trouble put into it, on the console or without a screen."""
 
-import json
+import argparse
 import os
-import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import ExitStack
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import TextIO
 
 from alongside.actions import Done
-from alongside.cycle.advance import Block
-from alongside.errors import WrongInput
-from alongside.record.layout import journal_of
-from alongside.record.reader import RecordReader
-from alongside.reports.json_lines import event_line, state_lines
-from alongside.reports.time_line import timeline_row
-from alongside.training.exercise.actions_file import read_actions
-from alongside.training.exercise.debrief import debrief
-from alongside.training.exercise.debrief_json import debrief_json
-from alongside.training.exercise.debrief_text import debrief_text
+from alongside.cli.actions_done import actions_done
+from alongside.cli.arguments import add_json_lines, add_palette, speed
+from alongside.cli.debrief import print_debrief
+from alongside.cli.headless_output import HeadlessOutput
+from alongside.cli.terminal import need_terminal
+from alongside.reports.output_files import keep_apart, until_full
+from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import blocks
 from alongside.training.exercise.staging import tape_of
 
 
-def done_in(path: Path, exercise: Exercise | None = None) -> tuple[Done, ...]:
-    """What was done: of a file of actions, which must fit the exercise, or of a record that was kept."""
-    if not path.is_dir():
-        return read_actions(path, exercise)
-    if not journal_of(path).exists():
-        raise WrongInput(f"{path}: no record, expected a folder with one or a file of actions")
-    with RecordReader(path) as record:
-        return tuple(Done(each.time, each.action) for each in record.actions())
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
+    parser.add_argument("--check", action="store_true", help="only print every fault of the file")
+    parser.add_argument("--speed", type=speed, default=1.0, metavar="X", help="times real time (default 1)")
+    parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
+    done = "what is done, as JSON lines: read with --headless, else written at the end"
+    parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
+    add_json_lines(parser)
+    add_palette(parser)
 
 
-def kept_actions(exercise: Exercise, started: str) -> Path:
-    """Where the actions of an exercise at the console are kept."""
-    state = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
-    return Path(state) / "alongside" / "exercises" / f"{Path(exercise.file).stem}-{started}.jsonl"
+def run(options: argparse.Namespace) -> int:
+    exercise = read_exercise(options.exercise)
+    if options.check:
+        print(f"{options.exercise}: {describe(exercise)}")
+        return 0
+    if options.headless:
+        done = actions_done(options.actions, exercise) if options.actions else ()
+        keep_apart(
+            [path for path in (options.exercise, options.actions) if path], [options.states, options.events]
+        )
+        exercise_headless(exercise, done, states=options.states, events=options.events, every=options.every)
+        return 0
+    need_terminal("exercise", "or give --headless")
+    return _on_the_console(exercise, options)
 
 
 def exercise_headless(
@@ -51,44 +59,27 @@ def exercise_headless(
     """Play an exercise with these actions; states and events to files, else its time line to standard
     output. The same files in give the same bytes out."""
     player = tape_of(exercise).rewound()
-    with ExitStack() as files:
-        state_file, event_file = _open(files, states), _open(files, events)
+    with until_full(), ExitStack() as files:
+        output = HeadlessOutput(files, player.plan, states, events, exercise.start, every)
         for block in blocks(exercise, player, done):
-            for event in block.events:
-                if event_file is not None:
-                    event_file.write(f"{event_line(event)}\n")
-                if states is None and events is None:
-                    print(timeline_row(event, exercise.stay.display))
-            if state_file is not None:
-                rows = list(_rows(block, exercise.start, every))
-                state_file.writelines(f"{line}\n" for line in state_lines(player.plan, block, rows))
+            output.write_block(block)
 
 
-def tell_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
-    """The debrief to standard output, and as JSON to a file."""
-    if sys.stderr.isatty():
-        print("Playing it as it was done, with nothing done, and by the best plan …", file=sys.stderr)
-    found = debrief(exercise, done)
-    if to is not None:
-        text = json.dumps(debrief_json(found), ensure_ascii=False, allow_nan=False, indent=1)
-        with ExitStack() as files:
-            file = _open(files, to)
-            assert file is not None, "a path was given"
-            file.write(f"{text}\n")
-    sys.stdout.write("".join(f"{row}\n" for row in debrief_text(found)))
+def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
+    from alongside.screens.app import run_console
+    from alongside.training.exercise.desk import ExerciseDesk
+
+    desk = ExerciseDesk(exercise, options.speed)
+    status = run_console(desk, desk.stay, palette=options.palette)
+    kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
+    write_actions(kept, desk.acts)
+    print(f"What was done: {kept}\n")
+    if status == 0:
+        print_debrief(exercise, desk.acts)
+    return status
 
 
-def _rows(block: Block, start: float, every: float) -> Iterator[int]:
-    """Rows of a block that lie whole multiples of so many seconds after the start."""
-    for row, time in enumerate(block.readings.time.tolist()):
-        if (time - start) % max(every, 1.0) < 1.0:
-            yield row
-
-
-def _open(files: ExitStack, path: Path | None) -> TextIO | None:
-    if path is None:
-        return None
-    try:
-        return files.enter_context(path.open("w", encoding="utf-8", newline="\n"))
-    except OSError as error:
-        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+def _kept_actions(exercise: Exercise, started: str) -> Path:
+    """Return where the actions of an exercise at the console are kept."""
+    state = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
+    return Path(state) / "alongside" / "exercises" / f"{Path(exercise.file).stem}-{started}.jsonl"

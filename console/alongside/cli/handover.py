@@ -1,10 +1,12 @@
 """`alongside handover`: from a record, or from a recorded stay played up to a time."""
 
+import argparse
 from dataclasses import replace
 from math import inf
 from pathlib import Path
 
 from alongside.alerts.model import Event
+from alongside.cli.arguments import a_time
 from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
@@ -22,6 +24,21 @@ from alongside.units import iso_time
 
 FORECAST_S = 60.0
 """How long the hours ahead are waited for."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    what = "the folder of a record, or a stay file: that of its record, or with LOG"
+    parser.add_argument("what", type=Path, metavar="RECORD|STAY", help=what)
+    played = "a feed log of the stay, played up to the time"
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=played)
+    parser.add_argument("--at", type=a_time, metavar="T", help="at this time (default: the end)")
+    began = "when the watch began (default: when it was last taken over, else 4 h before)"
+    parser.add_argument("--since", type=a_time, metavar="T", help=began)
+
+
+def run(options: argparse.Namespace) -> int:
+    print("\n".join(handover_of(options.what, options.log, options.at, options.since)))
+    return 0
 
 
 def handover_of(

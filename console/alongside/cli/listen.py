@@ -1,20 +1,33 @@
-"""Listening in on the feeds of a stay: what each really says, before a watch relies on it."""
+"""`alongside listen`: what each feed of a stay really says, before a watch relies on it."""
 
+import argparse
 import sys
 import time
 from collections.abc import Sequence
 from queue import Empty, SimpleQueue
 from typing import Final
 
+from alongside.cli.arguments import add_stay, positive
 from alongside.errors import FeedUnavailable
 from alongside.feeds.listen import Listening, table
 from alongside.runtime.feed_thread import FeedThread
 from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
 from alongside.wording.safe import safe
 
 SHOW_EVERY_S: Final = 2.0
 OPEN_WITHIN_S: Final = 3.0
 CLEAR: Final = "\x1b[H\x1b[J"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    stops = "stop after so long (default: Ctrl-C)"
+    parser.add_argument("--seconds", type=positive, metavar="S", help=stops)
+
+
+def run(options: argparse.Namespace) -> int:
+    return listen(read_stay(options.stay), seconds=options.seconds)
 
 
 def listen(stay: Stay, seconds: float | None = None) -> int:
@@ -36,7 +49,7 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
             opened |= {reader.feed for reader in readers if reader.status.open}
             if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
                 raise FeedUnavailable(
-                    "\n".join(_told(reader) for reader in readers) or "no feeds in the stay file"
+                    "\n".join(_state_of_port(reader) for reader in readers) or "no feeds in the stay file"
                 )
             if sys.stdout.isatty() and time.monotonic() - shown >= SHOW_EVERY_S:
                 shown = time.monotonic()
@@ -65,11 +78,13 @@ def _hear(listening: Listening, lines: "SimpleQueue[tuple[float, str, bytes]]") 
 
 def _page(listening: Listening, readers: Sequence[FeedThread]) -> str:
     closed = [
-        _told(reader) for reader in readers if not reader.status.open and reader.status.note != "stopped"
+        _state_of_port(reader)
+        for reader in readers
+        if not reader.status.open and reader.status.note != "stopped"
     ]
     text = "\n".join([table(listening, time.time()), *closed])
     return "\n".join(safe(line) for line in text.split("\n"))
 
 
-def _told(reader: FeedThread) -> str:
+def _state_of_port(reader: FeedThread) -> str:
     return f"{reader.feed}: {reader.status.note}"

@@ -10,7 +10,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Final
 
-from alongside.errors import WrongInput
+from alongside.reports.output_files import writable
 
 Cell = str | float | int | None
 
@@ -21,13 +21,10 @@ FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 
 def write_csv(path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
     """A table as a file. Raises WrongInput where it cannot be written."""
-    try:
-        with path.open("w", encoding="utf-8", newline="") as file:
-            table = csv.writer(file, lineterminator="\r\n")
-            table.writerow([written(name) for name in head])
-            table.writerows([written(cell) for cell in row] for row in rows)
-    except OSError as error:
-        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+    with writable(path), path.open("w", encoding="utf-8", newline="") as file:
+        table = csv.writer(file, lineterminator="\r\n")
+        table.writerow([written(name) for name in head])
+        table.writerows([written(cell) for cell in row] for row in rows)
 
 
 def written(cell: Cell) -> str:

@@ -1,8 +1,7 @@
 """The answer to "what does she hold?": as a table, a picture in the terminal, and JSON."""
 
-import json
 from dataclasses import replace
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -41,8 +40,8 @@ def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[
     return power, [*rows, "", *CAUTION.splitlines()]
 
 
-def holding_json(power: Holding) -> str:
-    """The answer for other programs: 72 true directions, m/s."""
+def holding_object(power: Holding) -> dict[str, Any]:
+    """Return the answer for other programs: 72 true directions, m/s."""
     rows = zip(power.from_deg, power.holds_ms, power.gives_first, power.where, power.drift_m, strict=True)
     directions = [
         {
@@ -55,15 +54,7 @@ def holding_json(power: Holding) -> str:
         }
         for come_from, holds, gives, where, drift in rows
     ]
-    return json.dumps({"time": iso_time(power.time), "directions": directions}, ensure_ascii=False)
-
-
-def write_json(text: str, path: Path) -> None:
-    """One JSON object in a file. Raises WrongInput where it cannot be written."""
-    try:
-        path.write_text(f"{text}\n", encoding="utf-8")
-    except OSError as error:
-        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+    return {"time": iso_time(power.time), "directions": directions}
 
 
 def _table(power: Holding, stay: Stay) -> list[str]:

@@ -1,6 +1,5 @@
 """States and events as JSON lines, for other programs. Not known is null, never 0."""
 
-import json
 from collections.abc import Iterator, Sequence
 from math import isfinite
 
@@ -12,6 +11,7 @@ from alongside.cycle.advance import Block, Plan
 from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.readings import Floats, Quality
+from alongside.reports.output_files import json_text
 from alongside.stay.causes import worst_cause
 from alongside.units import iso_time
 
@@ -36,12 +36,12 @@ def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
                 plan.stay.berth.fenders, fenders[0][at], fenders[1][at], strict=True
             )
         ]
-        yield json.dumps(state, ensure_ascii=False, allow_nan=False)
+        yield json_text(state)
 
 
 def event_line(event: Event) -> str:
     """One event as a JSON object."""
-    return json.dumps(
+    return json_text(
         {
             "time": iso_time(event.time),
             "event": event.event,
@@ -52,9 +52,7 @@ def event_line(event: Event) -> str:
             "value": _number(event.value),
             "limit": _number(event.limit),
             "text": event.text,
-        },
-        ensure_ascii=False,
-        allow_nan=False,
+        }
     )
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
-from alongside.cli.exercise import done_in
+from alongside.cli.actions_done import actions_done
 from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.stay.causes import CAUSES
@@ -130,6 +130,6 @@ def test_every_fault_bears_its_line(
 def test_what_else_lies_outside_is_left_to_the_debrief(tmp_path: Path, exercise: Exercise) -> None:
     actions = tmp_path / "done.jsonl"
     write_actions(actions, [Done(START, Note("early"))])
-    assert done_in(actions, exercise) == (Done(START, Note("early")),)
+    assert actions_done(actions, exercise) == (Done(START, Note("early")),)
     with pytest.raises(WrongInput, match="cannot be read"):
-        done_in(tmp_path / "none.jsonl", exercise)
+        actions_done(tmp_path / "none.jsonl", exercise)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.actions import Done, Note, TendLine
-from alongside.cli.exercise import done_in
+from alongside.cli.actions_done import actions_done
 from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.stay.stage import Stage
@@ -134,8 +134,8 @@ def test_the_command_tells_and_writes(path: Path, tmp_path: Path, capsys: pytest
 def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
     watch = Watch(a_stay(tmp_path), tmp_path / "record").run(20, {10: TEND.action})
     watch.end()
-    (done,) = done_in(tmp_path / "record")
+    (done,) = actions_done(tmp_path / "record")
     assert done.action == TEND.action
     assert done.time == pytest.approx(START + 10.0, abs=1.0)
     with pytest.raises(WrongInput, match="no record"):
-        done_in(tmp_path)
+        actions_done(tmp_path)

@@ -1,13 +1,12 @@
 """Lives as a table to read, as CSV and as JSON."""
 
-import json
 from collections.abc import Sequence
 from math import isfinite
 from pathlib import Path
 from typing import Final
 
-from alongside.errors import WrongInput
 from alongside.reports.csv_files import Cell, write_csv
+from alongside.reports.output_files import write_json
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
 from alongside.units import iso_time
@@ -70,12 +69,9 @@ def life_table(path: Path, lives: Sequence[Life]) -> None:
 
 
 def life_json(path: Path, lives: Sequence[Life]) -> None:
-    """`{"lives": [{…, "cycles": [{"range_pct_mbl": "5-10", "count": 1.5}]}]}`; not known is null."""
-    text = json.dumps({"lives": [_object(one) for one in lives]}, ensure_ascii=False, allow_nan=False)
-    try:
-        path.write_text(f"{text}\n", encoding="utf-8")
-    except OSError as error:
-        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error
+    """Write `{"format", "lives": [{…, "cycles": [{"range_pct_mbl": "5-10", "count": 1.5}]}]}`; not known is
+    null."""
+    write_json({"lives": [_object(one) for one in lives]}, path)
 
 
 _NAMES: Final = (

@@ -1,11 +1,11 @@
 """Write the report of a record to disk."""
 
-import os
 from pathlib import Path
 
 from alongside.errors import WrongInput
 from alongside.record.open_record import opened
 from alongside.reports.extras import need
+from alongside.reports.output_files import write_whole
 from alongside.reports.stay.record_arrays import read_arrays
 
 
@@ -29,7 +29,7 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     text = page(arrays, lines, holding_history(arrays))
     if tables is not None:
         write_tables(tables, arrays, lines)
-    _write_whole(path, text)
+    write_whole(path, text)
     return path
 
 
@@ -37,14 +37,3 @@ def _keep_apart(path: Path, folder: Path) -> None:
     """Refuse to write over a part of the record."""
     if path.exists() and path.resolve().parent == folder.resolve() and path.suffix != ".html":
         raise WrongInput(f"{path}: is a part of the record, expected another file")
-
-
-def _write_whole(path: Path, text: str) -> None:
-    """Write all of it or nothing: a page cut off by a full disk would look whole."""
-    beside = path.with_name(f"{path.name}.part")
-    try:
-        beside.write_text(text, encoding="utf-8")
-        os.replace(beside, path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        raise WrongInput(f"{path}: {error.strerror}, expected a file that can be written") from error

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from alongside.actions import MOST_METRES, Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
 from alongside.errors import WrongInput
+from alongside.reports.output_files import FORMAT, json_text, open_output
 from alongside.stay.causes import CAUSES
 from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
@@ -62,7 +63,8 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
 def write_actions(path: Path, done: Iterable[Done]) -> None:
     """Write what `read_actions` reads, by time."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text("".join(f"{_line(each)}\n" for each in sorted(done, key=_when)), encoding="utf-8")
+    with open_output(path) as file:
+        file.writelines(f"{_line(each)}\n" for each in sorted(done, key=_when))
 
 
 def _read(row: str) -> Done:
@@ -75,6 +77,9 @@ def _read(row: str) -> Done:
     kind = given.pop("action", None)
     if kind not in KINDS:
         raise ValueError(f"action: {kind!r}, expected one of {', '.join(KINDS)}")
+    version = given.pop("format", FORMAT)
+    if version != FORMAT:
+        raise ValueError(f"format: {version!r}, expected {FORMAT}")
     time = _time(given.pop("time", None))
     undone = given.pop(UNDONE, False)
     if not isinstance(undone, bool):
@@ -150,4 +155,4 @@ def _line(done: Done) -> str:
     }
     undone = {UNDONE: True} if done.undone else {}
     row = {"time": iso_time(done.time), "action": kind, **parts, **undone}
-    return json.dumps(row, ensure_ascii=False, allow_nan=False)
+    return json_text(row)

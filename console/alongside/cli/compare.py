@@ -1,0 +1,24 @@
+"""`alongside compare`: two arrangements side by side, before arrival."""
+
+import argparse
+from pathlib import Path
+
+from alongside.cli.ahead import CAUTION, far_of
+from alongside.cli.arguments import add_hours_ahead
+from alongside.cycle.advance import Plan
+from alongside.forecast.before_arrival import when_fast
+from alongside.reports.comparison import comparison_rows, side_of
+from alongside.stay.read import read_stay
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("stays", type=Path, nargs=2, metavar="STAY", help="two stay files")
+    add_hours_ahead(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    plans = [Plan.of(read_stay(path)) for path in options.stays]
+    at = max(when_fast(plan.stay) for plan in plans) if options.at is None else options.at
+    sides = [side_of(plan, at, far_of(plan.stay, options.hours)) for plan in plans]
+    print("\n".join([*comparison_rows(*sides), "", CAUTION]))
+    return 0

@@ -1,0 +1,38 @@
+"""`alongside debrief`: how an exercise was met."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from alongside.actions import Done
+from alongside.cli.actions_done import actions_done
+from alongside.reports.output_files import write_json
+from alongside.training.exercise.debrief import debrief
+from alongside.training.exercise.debrief_json import debrief_json
+from alongside.training.exercise.debrief_text import debrief_text
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.model import Exercise
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
+    done = "what was done: actions as JSON lines, or the folder of a record"
+    parser.add_argument("done", type=Path, metavar="DONE", help=done)
+    parser.add_argument("--json", type=Path, metavar="OUT", help="the debrief for other programs")
+
+
+def run(options: argparse.Namespace) -> int:
+    exercise = read_exercise(options.exercise)
+    print_debrief(exercise, actions_done(options.done, exercise), options.json)
+    return 0
+
+
+def print_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
+    """Print the debrief, and write it as JSON where a file is named."""
+    if sys.stderr.isatty():
+        print("Playing it as it was done, with nothing done, and by the best plan …", file=sys.stderr)
+    outcome = debrief(exercise, done)
+    if to is not None:
+        write_json(debrief_json(outcome), to, indent=1)
+    sys.stdout.write("".join(f"{row}\n" for row in debrief_text(outcome)))

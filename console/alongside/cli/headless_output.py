@@ -1,0 +1,65 @@
+"""What a run without a screen writes: states and events as JSON lines, or a time line to read."""
+
+import sys
+from contextlib import ExitStack
+from math import floor
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from alongside.alerts.model import Event
+from alongside.cycle.advance import Block, Plan
+from alongside.readings import Floats
+from alongside.reports.json_lines import event_line, state_lines
+from alongside.reports.output_files import open_output
+from alongside.reports.time_line import timeline_row
+
+CYCLE_S: Final = 1.0
+
+
+class HeadlessOutput:
+    """Writes blocks from `start` on, with a state every so many seconds of log time. With neither a file of
+    states nor one of events, the time line of events goes to standard output."""
+
+    def __init__(
+        self,
+        files: ExitStack,
+        plan: Plan,
+        states: Path | None,
+        events: Path | None,
+        start: float,
+        every: float = CYCLE_S,
+    ) -> None:
+        """`files` closes what is opened here. Raises WrongInput for a file that cannot be written."""
+        self._plan, self._start = plan, start
+        self._states = None if states is None else files.enter_context(open_output(states))
+        self._events = None if events is None else files.enter_context(open_output(events))
+        self._printed = states is None and events is None
+        self._every, self._due = max(every, CYCLE_S), start
+
+    def write_block(self, block: Block) -> None:
+        """Write the events of a block, and its states that are due."""
+        for event in block.events:
+            self.write_event(event)
+        if self._states is not None:
+            rows = self._rows_due(block.readings.time)
+            self._states.writelines(f"{line}\n" for line in state_lines(self._plan, block, rows))
+
+    def write_event(self, event: Event) -> None:
+        if event.time < self._start:
+            return
+        if self._events is not None:
+            self._events.write(f"{event_line(event)}\n")
+        if self._printed:
+            sys.stdout.write(f"{timeline_row(event, self._plan.stay.display)}\n")
+
+    def _rows_due(self, times: Floats) -> list[int]:
+        """Return the rows of states: the first from `start` on, then one every so often."""
+        rows: list[int] = []
+        while self._due <= times[-1]:
+            row = int(np.searchsorted(times, self._due))
+            rows.append(row)
+            steps = floor((times[row] - self._due) / self._every) + 1
+            self._due += steps * self._every
+        return rows

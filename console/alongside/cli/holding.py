@@ -1,0 +1,33 @@
+"""`alongside holding`: what wind the lines hold at a moment, and what gives first."""
+
+import argparse
+from pathlib import Path
+
+from alongside.cli.arguments import a_time, add_stay
+from alongside.cli.moment import moment_in_log
+from alongside.cycle.advance import Plan
+from alongside.cycle.moment import moment_planned
+from alongside.reports.holding_text import holding_answer, holding_object
+from alongside.reports.output_files import write_json
+from alongside.stay.read import read_stay
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    without = "a feed log that holds the moment; without one the plan alone is asked, as before arrival"
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    when = "the moment, such as 2026-03-02T04:10:00Z"
+    parser.add_argument("--at", type=a_time, required=True, metavar="T", help=when)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="72 directions for other programs")
+    standard = "standard: also 60 kn of wind with the usual currents"
+    parser.add_argument("--criteria", choices=["standard"], help=standard)
+
+
+def run(options: argparse.Namespace) -> int:
+    plan = Plan.of(read_stay(options.stay))
+    moment = moment_in_log(plan, options.log, options.at) if options.log else moment_planned(plan, options.at)
+    power, rows = holding_answer(plan, moment, standard=options.criteria == "standard")
+    if options.json:
+        write_json(holding_object(power), options.json)
+    print("\n".join(rows))
+    return 0

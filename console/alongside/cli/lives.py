@@ -1,0 +1,17 @@
+"""`alongside lives`: what each rope has been through, over several records."""
+
+import argparse
+from pathlib import Path
+
+from alongside.reports.ropes.write import write_lives
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("records", nargs="+", type=Path, metavar="RECORD", help="records, in any order")
+    parser.add_argument("--csv", type=Path, metavar="FILE", help="the same as a table for other programs")
+    parser.add_argument("--json", type=Path, metavar="FILE", help="the same as JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    print("\n".join(write_lives(options.records, options.csv, options.json)))
+    return 0

@@ -1,0 +1,43 @@
+"""`alongside replay`: a recorded feed log on the console, or without a screen."""
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from alongside.cli.arguments import add_replay, add_stay, speed
+from alongside.cli.terminal import need_terminal
+from alongside.stay.read import read_stay
+
+STAGE_STATUS: Final[Mapping[str, int]] = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    parser.add_argument("log", type=Path, metavar="LOG", help="a feed log, plain or .gz")
+    parser.add_argument("--speed", type=speed, default=1.0, metavar="X", help="times real time (default 1)")
+    parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
+    add_replay(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    stay = read_stay(options.stay)
+    if options.headless:
+        from alongside.cli.headless import replay_headless
+
+        stage = replay_headless(
+            stay,
+            options.log,
+            states=options.states,
+            events=options.events,
+            every=options.every,
+            start=options.start,
+            ahead=options.ahead,
+        )
+        return STAGE_STATUS[stage.word] if options.stage_status else 0
+    need_terminal("replay", "or give --headless")
+    from alongside.runtime.replay import ReplayDesk
+    from alongside.screens.app import run_console
+
+    desk = ReplayDesk(stay, options.log, speed=options.speed, start=options.start)
+    return run_console(desk, stay, palette=options.palette)

@@ -1,0 +1,22 @@
+"""`alongside simulate`: a seeded feed log of a stay."""
+
+import argparse
+from pathlib import Path
+
+from alongside.cli.arguments import add_stay, positive
+from alongside.stay.read import read_stay
+from alongside.training.simulate.log import write_log
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    parser.add_argument("--out", type=Path, required=True, metavar="LOG", help="where to; .gz compresses")
+    parser.add_argument("--seed", type=int, metavar="N", help="instead of the stay file's")
+    parser.add_argument("--hours", type=positive, metavar="H", help="instead of the stay file's")
+
+
+def run(options: argparse.Namespace) -> int:
+    stay = read_stay(options.stay)
+    count = write_log(stay, options.out, seed=options.seed, hours=options.hours)
+    print(f"{options.out}: {count} sentences")
+    return 0

@@ -1,0 +1,38 @@
+"""`alongside watch`: the live console."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from alongside.cli.arguments import add_palette, add_stay
+from alongside.cli.terminal import need_terminal
+from alongside.stay.read import read_stay
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    kept = parser.add_mutually_exclusive_group()
+    where = "where the record is kept (default: the stay file's own, under $XDG_STATE_HOME/alongside/records)"
+    kept.add_argument("--record", type=Path, metavar="FOLDER", help=where)
+    kept.add_argument("--no-record", action="store_true", help="keep no record; nothing outlasts the console")
+    add_palette(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    stay = read_stay(options.stay)
+    need_terminal("watch")
+    from alongside.record.faults import RecordInUse
+    from alongside.record.layout import default_folder
+    from alongside.runtime.live import LiveDesk
+    from alongside.runtime.look_only import LookDesk
+    from alongside.screens.app import run_console
+
+    folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
+    try:
+        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder)
+    except RecordInUse as busy:
+        desk = LookDesk(busy.folder, stay, busy.holder)
+    status = run_console(desk, stay, palette=options.palette)
+    if isinstance(desk, LiveDesk) and desk.lost:
+        print(f"alongside: not on record: {desk.lost}", file=sys.stderr)
+    return status

@@ -1,0 +1,64 @@
+"""What each command loads: no numpy to check a file, no screen where none is drawn."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from alongside.cli.main import COMMANDS
+from tests.berth import START, gauges, write_stay
+
+ROOT = Path(__file__).parents[2]
+EXERCISE = ROOT / "configs" / "exercises" / "forgotten_breast.yaml"
+SCREENS = {"watch", "demo"}
+"""Commands that draw a screen whenever they can."""
+
+
+def loaded(folder: Path, *arguments: str | Path) -> set[str]:
+    """Names of all modules that a run of the command has loaded when it ends."""
+    code = (
+        "import sys\nfrom alongside.cli.main import main\n"
+        "try:\n    main(sys.argv[1:])\nexcept SystemExit:\n    pass\n"
+        "print(*sys.modules, file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, *map(str, arguments)],
+        check=True, capture_output=True, text=True, timeout=60, cwd=folder,
+    )  # fmt: skip
+    return set(done.stderr.splitlines()[-1].split())
+
+
+def roots(modules: set[str]) -> set[str]:
+    return {name.split(".")[0] for name in modules}
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["check", "STAY"]])
+def test_quick_commands_load_no_numpy(tmp_path: Path, arguments: list[str]) -> None:
+    stay = write_stay(tmp_path)
+    modules = loaded(tmp_path, *[stay if each == "STAY" else each for each in arguments])
+    assert "alongside.cli.main" in modules
+    assert not roots(modules) & {"numpy", "textual", "rich", "serial", "sqlite3"}
+    assert "alongside.cli.replay" not in modules, "another command's module"
+
+
+def test_a_headless_replay_loads_no_screen(tmp_path: Path) -> None:
+    log = tmp_path / "stay.log"
+    log.write_bytes(b"".join(gauges(START + s, 2.0) for s in range(5)))
+    modules = loaded(tmp_path, "replay", write_stay(tmp_path), log, "--headless", "--states", "s.jsonl")
+    assert (tmp_path / "s.jsonl").stat().st_size
+    assert "alongside.runtime.log_player" in modules
+    assert not roots(modules) & {"textual", "rich"}
+
+
+def test_a_headless_exercise_loads_no_screen(tmp_path: Path) -> None:
+    modules = loaded(tmp_path, "exercise", EXERCISE, "--check")
+    assert "alongside.training.exercise.file" in modules
+    assert not roots(modules) & {"textual", "rich"}
+
+
+@pytest.mark.parametrize("command", sorted(set(COMMANDS) - SCREENS))
+def test_help_of_a_command_loads_no_screen(tmp_path: Path, command: str) -> None:
+    modules = loaded(tmp_path, command, "--help")
+    assert f"alongside.cli.{command}" in modules
+    assert not roots(modules) & {"textual"}
