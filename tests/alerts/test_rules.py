@@ -48,7 +48,7 @@ def test_the_rules_of_a_stay() -> None:
         "record": [""],
         "clock": [""],
     }
-    without = ("holding", "tension", "soon")
+    without = ("holding", "tension", "ahead")
     assert list(subjects) == [each.cause for each in RULE_SETS if each.cause not in without]
 
 

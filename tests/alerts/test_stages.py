@@ -73,8 +73,8 @@ def test_stages_of_the_ship_stand_by_cause_and_subject() -> None:
 
 def test_what_is_only_expected_is_no_stage_of_now() -> None:
     rules = rules_of(replace(STAY, tide=object()), ahead=True)  # type: ignore[arg-type]
-    found = replace(findings(STAY), soon=())
-    assert not any(cause == "soon" for cause, _subject in stages_at(assess(rules, found), 0))
+    found = replace(findings(STAY), next_limits=())
+    assert not any(cause == "ahead" for cause, _subject in stages_at(assess(rules, found), 0))
 
 
 @given(st.dictionaries(st.sampled_from(CAUSES), st.sampled_from(Stage)))

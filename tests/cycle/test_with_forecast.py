@@ -44,7 +44,7 @@ def told(player: Player, until: float) -> list[tuple[float, str, str]]:
         (event.time, event.event, event.text)
         for block in player.play_to(until)
         for event in block.events
-        if event.alert == "soon"
+        if event.alert == "ahead"
     ]
 
 
@@ -85,7 +85,7 @@ def test_it_sees_the_same_resumed_anywhere(stay: Stay, log: Path, at: float) -> 
 def test_the_desk_tells_what_is_told_without_a_screen(stay: Stay, log: Path, tmp_path: Path) -> None:
     events = tmp_path / "events.jsonl"
     replay_headless(stay, log, events=events, ahead=True)
-    lines = [line for line in events.read_text().splitlines() if '"soon"' in line]
+    lines = [line for line in events.read_text().splitlines() if '"ahead"' in line]
     to = START + SECONDS - 1.0
     shown = Shown()
     desk = ReplayDesk(stay, log, start=to)
@@ -99,7 +99,7 @@ def test_the_desk_tells_what_is_told_without_a_screen(stay: Stay, log: Path, tmp
         again = shown.wait(lambda p: p.time == to)
     finally:
         desk.stop()
-    assert [iso_time(e.time) for e in picture.log if e.alert == "soon"] == [
+    assert [iso_time(e.time) for e in picture.log if e.alert == "ahead"] == [
         line.split('"')[3] for line in lines
     ]
     assert lines

@@ -10,7 +10,7 @@ from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_situation
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.limits import rail_over_quay
-from alongside.forecast.next_limit import soon_of
+from alongside.forecast.next_limit import next_limits_of
 from alongside.mechanics.hold import hold
 from alongside.stay.model import Gangway, MadeFast
 from alongside.stay.stage import Stage
@@ -76,7 +76,7 @@ def test_a_gangway_that_gets_too_steep_is_a_limit_to_come(tmp_path):
 
 def test_soon_is_the_next_warning_of_each_line(tmp_path):
     forecast = looked(stay_ahead(tmp_path))
-    for each in soon_of(forecast):
+    for each in next_limits_of(forecast):
         mine = [
             limit
             for limit in forecast.limits
@@ -87,7 +87,7 @@ def test_soon_is_the_next_warning_of_each_line(tmp_path):
         ]
         assert each.time == min(limit.expected for limit in mine)
         assert each.stage >= Stage.WARNING
-    assert soon_of(forecast)
+    assert next_limits_of(forecast)
 
 
 def test_nothing_known_of_the_tide_is_a_reason_not_a_number(tmp_path):

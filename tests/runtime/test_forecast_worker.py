@@ -10,12 +10,12 @@ import pytest
 import alongside.runtime.forecast_worker
 from alongside.actions import TendLine
 from alongside.alerts.assess import line_levels
-from alongside.alerts.rule_model import Soon
+from alongside.alerts.rule_model import NextLimit
 from alongside.alerts.rules import rules_of
-from alongside.alerts.text import soon_text
+from alongside.alerts.text import ahead_text
 from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Memory, Plan, advance
-from alongside.forecast.next_limit import soon_of
+from alongside.forecast.next_limit import next_limits_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.stage import Stage
@@ -41,8 +41,8 @@ class Desk:
 
     def cycles(self, count, actions=()):
         rows = self.read.rows(self.at, self.at + count)
-        soon = self.keeper.forecasts.soon
-        self.memory, block = advance(self.plan, self.memory, rows, actions, soon=soon)
+        soon = self.keeper.forecasts.next_limits
+        self.memory, block = advance(self.plan, self.memory, rows, actions, next_limits=soon)
         self.keeper.add(block)
         self.at += count
         return self.keeper.picture(self.memory, ())
@@ -122,54 +122,54 @@ def replace_time(desk, shift):
     return replace(block, situation=replace(block.situation, time=block.situation.time + shift))
 
 
-# --- the caution `soon`
+# --- the caution `ahead`
 
 
 def soon(minutes, subject="2", stage=Stage.WARNING):
-    return Soon(subject, "stretch", subject, stage, START + 60.0 * minutes)
+    return NextLimit(subject, "stretch", subject, stage, START + 60.0 * minutes)
 
 
 def test_a_limit_within_the_hour_is_a_caution_that_names_line_and_minutes(stay):
     desk = Desk(stay)
-    desk.keeper.forecasts.soon = (soon(45.0),)
+    desk.keeper.forecasts.next_limits = (soon(45.0),)
     desk.cycles(120)
-    alert = desk.memory.watchlist.alerts["soon", "2"]
+    alert = desk.memory.watchlist.alerts["ahead", "2"]
     assert alert.stage is Stage.CAUTION
     assert alert.line == "2"
     assert alert.text == "Line 2 expected at warning of stretch in 44 min"
-    assert desk.memory.watchlist.alerts.get(("soon", "1")) is None
+    assert desk.memory.watchlist.alerts.get(("ahead", "1")) is None
 
 
 def test_a_limit_beyond_the_time_set_is_none(stay):
     desk = Desk(replace(stay, outlook=replace(stay.outlook, soon_min=30.0)))
-    desk.keeper.forecasts.soon = (soon(45.0),)
+    desk.keeper.forecasts.next_limits = (soon(45.0),)
     desk.cycles(120)
-    assert ("soon", "2") not in desk.memory.watchlist.alerts
+    assert ("ahead", "2") not in desk.memory.watchlist.alerts
 
 
 def test_what_is_expected_does_not_colour_the_line_now(stay):
     plan = Plan.of(stay, ahead=True)
-    _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5), soon=(soon(10.0),))
-    at = [rule.key for rule in plan.rules].index(("soon", "2"))
+    _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5), next_limits=(soon(10.0),))
+    at = [rule.key for rule in plan.rules].index(("ahead", "2"))
     assert block.assessment.level[-1, at] == Stage.CAUTION
-    without = tuple(rule for rule in plan.rules if rule.cause != "soon")
+    without = tuple(rule for rule in plan.rules if rule.cause != "ahead")
     assert len(without) == len(rules_of(stay))
     levels = line_levels(block.assessment, ("2",))
-    others = [k for k, rule in enumerate(plan.rules) if rule.line == "2" and rule.cause != "soon"]
+    others = [k for k, rule in enumerate(plan.rules) if rule.line == "2" and rule.cause != "ahead"]
     assert levels[-1, 0] == block.assessment.level[-1, others].max()
 
 
 def test_without_a_forecast_soon_is_not_known(stay):
     plan = Plan.of(stay, ahead=True)
     _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5))
-    columns = [k for k, rule in enumerate(plan.rules) if rule.cause == "soon"]
+    columns = [k for k, rule in enumerate(plan.rules) if rule.cause == "ahead"]
     assert np.isnan(block.assessment.value[:, columns]).all()
 
 
 def test_words_of_a_limit_that_has_gone(stay):
-    rule = next(rule for rule in rules_of(stay, ahead=True) if rule.key == ("soon", "2"))
-    assert soon_text(rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no limit expected soon any more"
-    assert soon_text(rule, Stage.CAUTION, 0.0, (soon(0.0),)) == "Line 2 expected at warning of stretch now"
+    rule = next(rule for rule in rules_of(stay, ahead=True) if rule.key == ("ahead", "2"))
+    assert ahead_text(rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no limit expected soon any more"
+    assert ahead_text(rule, Stage.CAUTION, 0.0, (soon(0.0),)) == "Line 2 expected at warning of stretch now"
 
 
 def test_headless_with_a_forecast_gives_the_same_bytes_each_time(stay, tmp_path):
@@ -182,6 +182,6 @@ def test_headless_with_a_forecast_gives_the_same_bytes_each_time(stay, tmp_path)
         replay_headless(stay, log, events=events, ahead=True)
         told.append(events.read_bytes())
     assert told[0] == told[1]
-    soons = [json.loads(line) for line in told[0].splitlines() if b'"soon"' in line]
+    soons = [json.loads(line) for line in told[0].splitlines() if b'"ahead"' in line]
     assert all(event["stage"] == "caution" for event in soons)
-    assert soon_of(looked(stay))
+    assert next_limits_of(looked(stay))

@@ -5,13 +5,16 @@ from hypothesis import strategies as st
 
 from alongside.mechanics.usage import LIMITS
 from alongside.readings import Quality, Reason
-from alongside.stay.channels import CHANNELS
+from alongside.stay.causes import CAUSES
+from alongside.stay.channels import CHANNELS, KINDS
 from alongside.wording import names
 from alongside.wording.safe import safe
 
 
 def test_every_channel_reason_quality_and_limit_has_its_word() -> None:
+    assert set(CHANNELS) == set(KINDS)
     assert set(CHANNELS) <= set(names.CHANNELS) | {"tension"}
+    assert set(CAUSES) == set(names.CAUSES)
     assert {reason.name for reason in Reason} == set(names.REASONS)
     assert {quality.name for quality in Quality} <= set(names.QUALITIES)
     assert set(LIMITS) <= set(names.GIVES)

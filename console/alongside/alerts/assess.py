@@ -17,7 +17,7 @@ from alongside.stay.stage import Stage
 DEADBAND = 0.05
 """A stage once reached is kept until the value is better than its limit by this part of the limit."""
 
-EXPECTED: Cause = "soon"
+EXPECTED: Cause = "ahead"
 """The cause that tells of the hours ahead, not of now."""
 
 HELD, ON, OFF, LOST = 0, 1, 2, 3

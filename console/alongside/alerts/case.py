@@ -6,11 +6,12 @@ from math import isfinite, isnan, nan
 from typing import Final
 
 from alongside.alerts.conditions import QUIET, came_on, followed, frozen_at, lasting, left
-from alongside.alerts.model import Alert, Condition, Event, Past, Standing
+from alongside.alerts.model import Alert, Condition, Event, EventWord, Past, Standing
 from alongside.alerts.rule_model import Rule
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
-ESCALATING: Final = frozenset({"load", "stretch"})
+ESCALATING: Final[frozenset[Cause]] = frozenset({"load", "stretch"})
 """Causes whose warning becomes an alarm when nobody acknowledges it."""
 ESCALATION_S: Final = 120.0
 CHATTER_RISES: Final = 3
@@ -53,12 +54,12 @@ class Look:
     def limit(self, stage: Stage) -> float:
         return self.rule.limits[stage - 1]
 
-    def tell(self, word: str, alert: Alert) -> None:
+    def tell(self, word: EventWord, alert: Alert) -> None:
         """Put on record what became of the alert, in the words that it has now."""
         self.events.append(event_of(self.now, word, alert))
 
 
-def event_of(now: float, word: str, alert: Alert) -> Event:
+def event_of(now: float, word: EventWord, alert: Alert) -> Event:
     """What happened to an alert, as it stands after it; value and limit None where there is none."""
     return Event(
         time=now,

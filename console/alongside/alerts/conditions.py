@@ -10,6 +10,7 @@ from math import inf, isnan, nan
 from typing import Final
 
 from alongside.alerts.model import Condition
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
@@ -19,7 +20,7 @@ ON_DELAY_S: Final = (15.0, 15.0, 5.0)
 SLOW_ON_DELAY_S: Final = (60.0, 15.0, 5.0)
 """The same for slow values."""
 OFF_DELAY_S: Final = 60.0
-CAUTION_OFF_DELAY_S: Final[dict[str, float]] = {"slack": 300.0, "holding": 600.0}
+CAUTION_OFF_DELAY_S: Final[dict[Cause, float]] = {"slack": 300.0, "holding": 600.0}
 """Causes that follow the wind come and go with its gusts for hours: their cautions stand until a lull has
 lasted. Ten minutes is the time over which a mean wind is taken."""
 
@@ -70,12 +71,12 @@ def lasting(condition: Condition, now: float, slow: bool, above: Stage) -> Stage
     return worst
 
 
-def off_delay(cause: str, stage: Stage) -> float:
+def off_delay(cause: Cause, stage: Stage) -> float:
     """How long a stage must not have been called for before it is left, s."""
     return CAUTION_OFF_DELAY_S.get(cause, OFF_DELAY_S) if stage is Stage.CAUTION else OFF_DELAY_S
 
 
-def left(cause: str, condition: Condition, now: float, stage: Stage) -> Stage:
+def left(cause: Cause, condition: Condition, now: float, stage: Stage) -> Stage:
     """What is left of a stage: the worst, up to it, that has not been off for the whole off-delay."""
     for at in reversed(STAGES[:stage]):
         if condition.on[at - 1] or now < condition.since[at - 1] + off_delay(cause, at):
@@ -83,7 +84,7 @@ def left(cause: str, condition: Condition, now: float, stage: Stage) -> Stage:
     return Stage.NORMAL
 
 
-def due_times(cause: str, condition: Condition, stage: Stage) -> Iterable[float]:
+def due_times(cause: Cause, condition: Condition, stage: Stage) -> Iterable[float]:
     """Every time at which `lasting` or `left` may change for an alert that stands at `stage`."""
     for at in STAGES:
         on, since = condition.on[at - 1], condition.since[at - 1]

@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from math import inf, isnan, nan
 from typing import Final
 
-from alongside.alerts.model import Alert, Event, Key, Standing
+from alongside.alerts.model import Alert, Event, EventWord, Key, Standing
 from alongside.alerts.step import SILENCE_S
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
-RISES: Final = frozenset({"raised", "worsened", "escalated"})
+RISES: Final[frozenset[EventWord]] = frozenset({"raised", "worsened", "escalated"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Call:
 class Episode:
     """One cause on one subject, once. Times are UNIX seconds, NaN for what did not happen."""
 
-    cause: str
+    cause: Cause
     subject: str
     line: str | None
     raised: float
@@ -91,16 +92,18 @@ def episodes_of(
     found = [_stood(alert, begin) for alert in standing if alert.active_stage]
     newest = {episode.key: place for place, episode in enumerate(found)}
     for event in events:
-        key = (event.alert or "", event.subject or "")
         if event.event == "silenced":
             found = [_silenced(each, event.time) for each in found]
-        elif event.event == "acknowledged":
+        if event.alert is None:
+            continue
+        key = (event.alert, event.subject or "")
+        if event.event == "acknowledged":
             found = [_answered(each, event.time) if each.key == key else each for each in found]
         elif event.event in RISES and (key not in newest or not isnan(found[newest[key]].over)):
             if key in newest:
                 found[newest[key]] = replace(found[newest[key]], rose_again=event.time)
             newest[key] = len(found)
-            found.append(_begun(event))
+            found.append(_begun(event, event.alert))
         elif key in newest:
             found[newest[key]] = _followed(found[newest[key]], event)
             if event.event == "cleared":
@@ -130,11 +133,11 @@ def _stood(alert: Alert, begin: float) -> Episode:
     )
 
 
-def _begun(event: Event) -> Episode:
+def _begun(event: Event, cause: Cause) -> Episode:
     stage = event.stage or Stage.NORMAL
     calls = (Call(stage, event.time),) if stage > Stage.CAUTION else ()
     return Episode(
-        event.alert or "",
+        cause,
         event.subject or "",
         event.line,
         event.time,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.alerts.rule_model import Foreseen, Rule
+from alongside.alerts.rule_model import NextLimits, Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import LineStates, Pose
@@ -44,7 +44,7 @@ class Findings:
     limit is past without any wind."""
     weak: NDArray[np.object_] | None = None
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
-    soon: Foreseen = None
+    next_limits: NextLimits = None
     """What the latest forecast expects; None where nothing is known of the hours ahead."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""

@@ -4,11 +4,41 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from math import nan
+from typing import Final, Literal, get_args
 
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
-Key = tuple[str, str]
+Key = tuple[Cause, str]
 """(cause, subject)."""
+
+EventWord = Literal[
+    "raised",
+    "worsened",
+    "eased",
+    "rectified",
+    "acknowledged",
+    "silenced",
+    "escalated",
+    "cleared",
+    "tended",
+    "note",
+    "feed_lost",
+    "feed_back",
+    "gap",
+    "started",
+    "stopped",
+    "accepted",
+    "reading",
+    "parted",
+    "let_go",
+    "made_fast",
+    "brake_slipped",
+    "brake_held",
+    "watch_taken",
+]
+"""What an event says happened, by the names that output and records use."""
+EVENT_WORDS: Final[tuple[EventWord, ...]] = get_args(EventWord)
 
 
 class Standing(Enum):
@@ -24,7 +54,7 @@ class Standing(Enum):
 class Alert:
     """One cause on one subject that stands now."""
 
-    cause: str
+    cause: Cause
     subject: str
     line: str | None
     stage: Stage
@@ -73,11 +103,11 @@ class Alert:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One line of the event output. `event` is one of the words of the output format."""
+    """One line of the event output; `alert` is the cause of the alert that it happened to."""
 
     time: float
-    event: str
-    alert: str | None = None
+    event: EventWord
+    alert: Cause | None = None
     subject: str | None = None
     stage: Stage | None = None
     line: str | None = None
@@ -124,6 +154,6 @@ class Watchlist:
 class Group:
     """In a flood, alerts of one cause stand as one row."""
 
-    cause: str
+    cause: Cause
     stage: Stage
     alerts: tuple[Alert, ...]

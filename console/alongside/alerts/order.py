@@ -10,6 +10,7 @@ from alongside.alerts.model import Alert, Group, Standing, Watchlist
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.step import Describe
 from alongside.readings import Floats
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
 
@@ -25,7 +26,7 @@ def groups_of(watch: Watchlist) -> tuple[Group, ...]:
     """In a flood, all alerts by cause, the group with the worst first; else none."""
     if not watch.flood:
         return ()
-    by_cause: dict[str, list[Alert]] = {}
+    by_cause: dict[Cause, list[Alert]] = {}
     for alert in worst_first(watch):
         by_cause.setdefault(alert.cause, []).append(alert)
     return tuple(Group(cause, alerts[0].stage, tuple(alerts)) for cause, alerts in by_cause.items())
@@ -51,7 +52,7 @@ def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: 
         if alert is None or alert.standing is Standing.RECTIFIED:
             continue
         if alert.suspended:
-            why = "the hours ahead are not known" if rule.cause == "soon" else "input lost"
+            why = "the hours ahead are not known" if rule.cause == "ahead" else "input lost"
             alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
         elif not isnan(value[k]):
             condition = watch.conditions.get(rule.key, QUIET)

@@ -33,19 +33,19 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
-class Soon:
+class NextLimit:
     """What the forecast says: `stage` of `cause` (on `of`: a line, a bollard, a way to drift, or "") is
     expected on `subject`, a line or "" for the ship, at `time`, UNIX seconds."""
 
     subject: str
-    cause: str
+    cause: Cause
     of: str
     stage: Stage
     time: float
 
 
-Foreseen = tuple[Soon, ...] | None
-"""What comes soon, the next limit of each subject; None where nothing is known of the hours ahead."""
+NextLimits = tuple[NextLimit, ...] | None
+"""The next limit of each subject that has one to come; None where nothing is known of the hours ahead."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -262,22 +262,22 @@ CLOCK_S = 60.0
 """Within so much nothing that a watch rests on is another."""
 
 
-def _soon_rules(stay: Stay) -> tuple[Rule, ...]:
+def _ahead_rules(stay: Stay) -> tuple[Rule, ...]:
     """Every line, and the ship; nothing is foreseen without a tide."""
     if stay.tide is None:
         return ()
     limits = (stay.outlook.soon_min, NAN, NAN)
-    lines = tuple(Rule("soon", line.id, limits, sense=-1, unit="min", line=line.id) for line in stay.lines)
-    return (*lines, Rule("soon", "", limits, sense=-1, unit="min"))
+    lines = tuple(Rule("ahead", line.id, limits, sense=-1, unit="min", line=line.id) for line in stay.lines)
+    return (*lines, Rule("ahead", "", limits, sense=-1, unit="min"))
 
 
-def soon(rules: Sequence[Rule], findings: Findings) -> Floats:
+def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:
     """Minutes to the next limit that the forecast expects, 0 for two minutes from then on, infinite after
     that (its own alert stands by then, or it did not come) and where none is expected; NaN where there
     is no forecast."""
-    if findings.soon is None:
+    if findings.next_limits is None:
         return np.full((len(findings), len(rules)), np.nan)
-    times = {each.subject: each.time for each in findings.soon}
+    times = {each.subject: each.time for each in findings.next_limits}
     due = np.array([times.get(rule.subject, np.inf) for rule in rules])
     left = due - findings.situation.time[:, np.newaxis]
     return np.where(left < -GONE_S, np.inf, np.maximum(left, 0.0)) / 60.0
@@ -317,7 +317,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("holding", _holding_rules, holding),
     RuleSet("tension", _tension_rules, tension),
     RuleSet("feed", feed_rules, feed_ages, feed_levels),
-    RuleSet("soon", _soon_rules, soon),
+    RuleSet("ahead", _ahead_rules, minutes_to_limit),
     RuleSet("calculation", _calculation_rules, failing),
     RuleSet("record", _record_rules, unrecorded),
     RuleSet("clock", _clock_rules, clock_ahead),
@@ -328,5 +328,5 @@ RULE_SETS: tuple[RuleSet, ...] = (
 def rules_of(stay: Stay, ahead: bool = False) -> tuple[Rule, ...]:
     """The rules that a stay gives, cause by cause; fixed for that stay. With `ahead` those too that rest on
     a forecast."""
-    wanted = [rule_set for rule_set in RULE_SETS if ahead or rule_set.cause != "soon"]
+    wanted = [rule_set for rule_set in RULE_SETS if ahead or rule_set.cause != "ahead"]
     return tuple(rule for rule_set in wanted for rule in rule_set.rules(stay))

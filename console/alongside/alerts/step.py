@@ -18,6 +18,7 @@ from alongside.alerts.conditions import QUIET, due_times
 from alongside.alerts.model import Alert, Condition, Event, Key, Past, Standing, Watchlist
 from alongside.alerts.rule_model import Rule
 from alongside.readings import Codes, Floats
+from alongside.stay.causes import known_cause
 from alongside.stay.stage import Stage
 
 SILENCE_S: Final = 30.0
@@ -133,8 +134,8 @@ def _put(table: dict[Key, Entry], key: Key, entry: Entry | None) -> None:
 def _acknowledge(desk: _Desk, action: Acknowledge) -> None:
     """Acknowledge one alert, where there is something to acknowledge: a caution that never was more needs
     none. One that is rectified already goes."""
-    key = (action.cause, action.subject)
-    alert = desk.alerts.get(key)
+    cause = known_cause(action.cause)
+    alert = None if cause is None else desk.alerts.get((cause, action.subject))
     if alert is None or not alert.owed:
         return
     by = f" by {action.by}" if action.by else ""
@@ -152,9 +153,9 @@ def _acknowledge(desk: _Desk, action: Acknowledge) -> None:
     desk.events.append(replace(told, text=f"Acknowledged{by}: {alert.text}"))
     if alert.standing is Standing.RECTIFIED:
         desk.events.append(event_of(desk.now, "cleared", alert))
-        del desk.alerts[key]
+        del desk.alerts[alert.key]
     else:
-        desk.alerts[key] = answered
+        desk.alerts[alert.key] = answered
 
 
 def _silence(desk: _Desk, action: Silence) -> None:

@@ -8,7 +8,7 @@ from typing import Final
 from alongside.alerts.hearing import blind_without, channel_words, feed_events, trouble
 from alongside.alerts.model import Past
 from alongside.alerts.phrases import NOUN, PHRASES, Detail, anything, force_text, line_of, percent, quantity
-from alongside.alerts.rule_model import Assessment, Rule, Soon
+from alongside.alerts.rule_model import Assessment, NextLimit, Rule
 from alongside.alerts.step import Describe
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer
@@ -33,14 +33,14 @@ def describe(
     row: int,
     lines: LineStates | None = None,
     unrecorded: str = "",
-    soon: Sequence[Soon] = (),
+    next_limits: Sequence[NextLimit] = (),
     pose: Pose | None = None,
     weak: WeakSpot = NO_WEAK_SPOT,
 ) -> Describe:
     """The function that words rule k at a stage, at one instant (row) of a block. What a value alone does
     not tell comes from `lines` (which way a steep line leads, the load computed beside a cell's), `pose`
     (which way she has moved) and `weak` (what would give first in such a wind); without them the text does
-    without. `unrecorded` says what is not on record, `soon` what is expected."""
+    without. `unrecorded` says what is not on record, `next_limits` what is expected."""
     place = {line.id: column for column, line in enumerate(stay.lines)}
     time = float(readings.time[row])
 
@@ -52,8 +52,8 @@ def describe(
             return record_text(stage, unrecorded)
         if rule.cause == "clock":
             return clock_text(stage, value)
-        if rule.cause == "soon":
-            return soon_text(rule, stage, value, soon)
+        if rule.cause == "ahead":
+            return ahead_text(rule, stage, value, next_limits)
         detail = Detail(time, weak=weak)
         if rule.cause in ("steep", "tension") and lines is not None:
             detail = _of_line(detail, lines, readings, row, rule, place[rule.subject])
@@ -165,12 +165,12 @@ def clock_text(stage: Stage, seconds: float) -> str:
     return f"The clock was set back: times here run {clock_span(seconds)} ahead, and so do tide and plan"
 
 
-def soon_text(rule: Rule, stage: Stage, minutes: float, soon: Sequence[Soon]) -> str:
+def ahead_text(rule: Rule, stage: Stage, minutes: float, next_limits: Sequence[NextLimit]) -> str:
     """`Line 3 expected at warning of stretch in 42 min`."""
     who = f"Line {rule.subject}" if rule.subject else "Ship"
-    limit = next((each for each in soon if each.subject == rule.subject), None)
+    limit = next((each for each in next_limits if each.subject == rule.subject), None)
     if not stage or limit is None or not isfinite(minutes):
-        return f"{who}: no limit expected soon any more"
+        return f"{who}: no limit expected next_limits any more"
     cause = limit.cause.replace("_", " ")
     of = f" {limit.of}" if limit.of and limit.of != rule.subject else ""
     when = f"in {minutes:.0f} min" if minutes >= 0.5 else "now"

@@ -17,10 +17,10 @@ from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver
 from alongside.alerts.assess import assess, changed_rows
 from alongside.alerts.findings import Findings
 from alongside.alerts.hearing import feed_events, hearing
-from alongside.alerts.model import Alert, Event, Past, Standing, Watchlist
+from alongside.alerts.model import Alert, Event, Key, Past, Standing, Watchlist
 from alongside.alerts.order import refreshed
 from alongside.alerts.phrases import anything
-from alongside.alerts.rule_model import Assessment, Foreseen, Rule
+from alongside.alerts.rule_model import Assessment, NextLimits, Rule
 from alongside.alerts.rules import rules_of
 from alongside.alerts.step import Describe, next_due, step
 from alongside.alerts.text import NO_DETAIL, describe
@@ -156,7 +156,7 @@ class Block:
     """Trace of the fault that kept the mechanics from an answer; "" where there was none."""
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
-    soon: Foreseen = None
+    next_limits: NextLimits = None
 
     def told(self, event: Event) -> "Block":
         """The same block with one more event."""
@@ -169,15 +169,15 @@ def advance(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
-    soon: Foreseen = None,
+    next_limits: NextLimits = None,
     clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
     """Take n instants of readings (n >= 1) into account. `actions` are what the watch did before the first
-    of them and take effect at it; `unrecorded` says what could not be put on record before it, `soon` what
-    the latest forecast expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
+    of them and take effect at it; `unrecorded` says what could not be put on record before it, `next_limits`
+    what the latest forecast expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
     replaced by what is expected of it."""
     guard = Guard(strict=True)
-    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, guard)
+    return _advance(plan, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, guard)
 
 
 def advance_guarded(
@@ -186,13 +186,13 @@ def advance_guarded(
     readings: Readings,
     actions: Sequence[Action] = (),
     unrecorded: str = "",
-    soon: Foreseen = None,
+    next_limits: NextLimits = None,
     clock_ahead_s: float = 0.0,
 ) -> tuple[Memory, Block]:
     """As `advance`, for a watch that must live on: a fault in one part of the cycle leaves what that part
     gives not known, raises the calculation alert unless only words failed, and its trace stands in the
     block."""
-    return _advance(plan, memory, readings, actions, unrecorded, soon, clock_ahead_s, Guard())
+    return _advance(plan, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, Guard())
 
 
 def _advance(
@@ -201,7 +201,7 @@ def _advance(
     readings: Readings,
     actions: Sequence[Action],
     unrecorded: str,
-    soon: Foreseen,
+    next_limits: NextLimits,
     clock_ahead_s: float,
     guard: Guard,
 ) -> tuple[Memory, Block]:
@@ -232,7 +232,11 @@ def _advance(
     def alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
         findings = findings_of(plan, readings, situation, states, lengths.fast, guard.failed, unrecorded)
         findings = replace(
-            findings, soon=soon, clock_ahead_s=clock_ahead_s, holding=holding[0], weak=holding[1]
+            findings,
+            next_limits=next_limits,
+            clock_ahead_s=clock_ahead_s,
+            holding=holding[0],
+            weak=holding[1],
         )
         failed_before = guard.failed
         assessment = assess(plan.rules, findings, guard.run)
@@ -254,7 +258,9 @@ def _advance(
     told += guard.run("feeds", lambda: feed_events(plan.stay, memory.hearing, readings), lambda: ())
     events = in_order((*told, *alert_events))
     memory = Memory(lengths, watchlist, holding[2], heard, memory.residuals, memory.foresight)
-    return memory, Block(readings, situation, states, assessment, events, guard.trace, unrecorded, soon)
+    return memory, Block(
+        readings, situation, states, assessment, events, guard.trace, unrecorded, next_limits
+    )
 
 
 def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
@@ -273,7 +279,7 @@ def only_failed(
     codes = np.zeros((n, k), dtype=np.int8)
     assessment = Assessment(readings.time, plan.rules, np.full((n, k), nan), codes, codes)
     now = float(readings.time[-1])
-    key = ("calculation", "")
+    key: Key = ("calculation", "")
     if key in memory.watchlist.alerts:
         return assessment, memory.watchlist, ()
     alarm = Alert(
@@ -327,7 +333,7 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block, guard: Guard) -> Wat
         row,
         block.hold.lines,
         block.unrecorded,
-        block.soon or (),
+        block.next_limits or (),
         block.hold.pose,
         weak_spot(memory),
     )
@@ -378,7 +384,7 @@ def _step_alerts(
                     row,
                     lines,
                     findings.unrecorded,
-                    findings.soon or (),
+                    findings.next_limits or (),
                     findings.pose,
                     findings.weak_spot(row),
                 ),

@@ -3,7 +3,7 @@ is cut into blocks."""
 
 from dataclasses import dataclass
 
-from alongside.alerts.rule_model import Foreseen
+from alongside.alerts.rule_model import NextLimits
 from alongside.forecast.present import Present
 
 
@@ -16,7 +16,7 @@ class ForecastMemory:
     last: Present
     row: tuple[float, ...]
     trail: tuple[tuple[float, ...], ...] = ()
-    soon: Foreseen = None
+    soon: NextLimits = None
 
     def is_due(self, time: float, every_s: float) -> bool:
         """Whether a multiple of `every_s` lies between the last instant played and the one at `time`."""

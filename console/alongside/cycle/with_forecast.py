@@ -13,13 +13,13 @@ from typing import Final
 import numpy as np
 
 from alongside.actions import Action
-from alongside.alerts.rule_model import Foreseen
+from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.gauge_samples import present_at, trail_row
 from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.next_limit import soon_of
+from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Heard, Present, nothing_heard
 from alongside.readings import Readings
 
@@ -37,7 +37,7 @@ def advance_with_forecast(
 ) -> tuple[Memory, Block]:
     """As `advance`, looking ahead."""
     memory = _looked(plan, memory, float(readings.time[0]))
-    memory, block = advance(plan, memory, readings, actions, soon=_soon(memory))
+    memory, block = advance(plan, memory, readings, actions, next_limits=_next_limits(memory))
     return _handed_on(plan, memory, block, actions), block
 
 
@@ -51,7 +51,7 @@ def advance_with_forecast_guarded(
         memory = _looked(plan, memory, float(readings.time[0]))
     except Exception:  # guards the replay: a fault in the look ahead leaves the watch as it is
         fault = traceback.format_exc()
-    memory, block = advance_guarded(plan, memory, readings, actions, soon=_soon(memory))
+    memory, block = advance_guarded(plan, memory, readings, actions, next_limits=_next_limits(memory))
     try:
         memory = _handed_on(plan, memory, block, actions)
     except Exception:  # the same
@@ -64,7 +64,7 @@ def ground_of(plan: Plan) -> Ground:
     return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
-def _soon(memory: Memory) -> Foreseen:
+def _next_limits(memory: Memory) -> NextLimits:
     return memory.foresight.soon if memory.foresight else None
 
 
@@ -95,9 +95,9 @@ def _same_lengths(one: Present, other: Present) -> bool:
     return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
 
 
-def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> Foreseen:
+def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> NextLimits:
     hours = (plan.stay.outlook.soon_min + BEYOND_MIN) / 60.0
     far = Far(min(hours, plan.stay.outlook.hours), plan.stay.outlook.every_min * 60.0, members=1)
     columns = np.array(trail).T
     present = replace(last, heard=Heard(columns[0], *columns[1:]))
-    return soon_of(look_ahead(ground_of(plan), present, far, tend=False))
+    return next_limits_of(look_ahead(ground_of(plan), present, far, tend=False))

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.readings import Codes, Floats
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
 
@@ -35,7 +36,7 @@ class LimitAhead:
     forecast; all three None is never told. `standing`: reached already, all three are the beginning.
     """
 
-    cause: str
+    cause: Cause
     subject: str
     line: str | None
     stage: Stage

@@ -1,11 +1,11 @@
-"""The caution `soon`: which limit each line, and the ship, is expected to reach next."""
+"""The caution `ahead`: which limit each line, and the ship, is expected to reach next."""
 
-from alongside.alerts.rule_model import Foreseen, Soon
+from alongside.alerts.rule_model import NextLimit, NextLimits
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.stay.stage import Stage
 
 
-def soon_of(forecast: Forecast) -> Foreseen:
+def next_limits_of(forecast: Forecast) -> NextLimits:
     """The next limit of at least a warning of every line and of the ship ("") that is not reached yet; None
     where nothing is known of the hours ahead."""
     if forecast.reason:
@@ -18,7 +18,7 @@ def soon_of(forecast: Forecast) -> Foreseen:
         if key not in first or _when(limit) < _when(first[key]):
             first[key] = limit
     return tuple(
-        Soon(subject, limit.cause, limit.subject, limit.stage, _when(limit))
+        NextLimit(subject, limit.cause, limit.subject, limit.stage, _when(limit))
         for subject, limit in first.items()
     )
 

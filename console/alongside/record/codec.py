@@ -3,7 +3,8 @@
 One rule for each kind of field: dataclasses become objects, enums their names, arrays nested lists, mappings
 with other keys than text become lists of pairs, numbers that JSON has no word for the texts `nan`, `inf`
 and `-inf`. Reading is strict: an unknown field, a missing one without a default, a value of another kind
-raises `WrongRecord` with the place. A field that a later version added with a default reads as its default.
+raises `WrongRecord` with the place. A field that a later version added with a default reads as its default,
+and a name of a cause that has another now as that.
 """
 
 import json
@@ -18,6 +19,7 @@ from typing import Annotated, Any, Final, Literal, TypeVar, Union, get_args, get
 import numpy as np
 
 from alongside.record.faults import WrongRecord
+from alongside.stay.causes import FORMER
 
 T = TypeVar("T")
 
@@ -70,7 +72,8 @@ def from_plain(kind: Any, plain: Any, at: str) -> Any:
     if origin in (Union, types.UnionType):
         return _of_union(get_args(kind), plain, at)
     if origin is Literal:
-        return _expect(plain in get_args(kind), plain, at, kind)
+        now = FORMER.get(plain, plain) if isinstance(plain, str) else plain
+        return _expect(now in get_args(kind), now, at, kind)
     if origin is tuple:
         return _tuple(get_args(kind), plain, at)
     if isinstance(origin, type) and issubclass(origin, Mapping):

@@ -1,7 +1,7 @@
 """Reading a record: what was known and done at any time, while it is being written or years after."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from math import inf
 from pathlib import Path
@@ -9,7 +9,7 @@ from types import TracebackType
 from typing import Any, Final
 
 from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
-from alongside.alerts.model import Event
+from alongside.alerts.model import EVENT_WORDS, Event, EventWord
 from alongside.cycle.advance import Memory
 from alongside.record.codec import from_text
 from alongside.record.entries import Run, unpack_memory
@@ -18,6 +18,7 @@ from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import journal_of
 from alongside.record.schema import open_to_read
 from alongside.record.states import Columns, States, unpack
+from alongside.stay.causes import CAUSES, Cause, known_cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
@@ -25,7 +26,7 @@ PIECE: Final = 4096
 """States read at once."""
 
 _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
-    "Acknowledge": partial(from_text, Acknowledge),
+    "Acknowledge": lambda text: _acknowledged(from_text(Acknowledge, text)),
     "Silence": partial(from_text, Silence),
     "TendLine": partial(from_text, TendLine),
     "Note": partial(from_text, Note),
@@ -143,6 +144,11 @@ class RecordReader:
         return Run(started, program, _stay(stay), stay_text, _columns(columns))
 
 
+def _acknowledged(action: Acknowledge) -> Acknowledge:
+    """Return the same with the present name of its cause."""
+    return replace(action, cause=_cause(action.cause) or "")
+
+
 @lru_cache(maxsize=8)
 def _stay(text: str) -> Stay:
     return from_text(Stay, text)
@@ -158,4 +164,18 @@ def _event(row: Sequence[Any]) -> Event:
     if stage is not None and stage not in _STAGES:
         raise WrongRecord(f"stage {stage!r}, expected one of {', '.join(_STAGES)}")
     known = None if stage is None else _STAGES[stage]
-    return Event(time, event, alert, subject, known, line, value, limit, text)
+    return Event(time, _event_word(event), _cause(alert), subject, known, line, value, limit, text)
+
+
+def _event_word(word: str) -> EventWord:
+    known = next((each for each in EVENT_WORDS if each == word), None)
+    if known is None:
+        raise WrongRecord(f"event {word!r}, expected one of {', '.join(EVENT_WORDS)}")
+    return known
+
+
+def _cause(name: str | None) -> Cause | None:
+    cause = None if name is None else known_cause(name)
+    if cause is None and name is not None:
+        raise WrongRecord(f"cause {name!r}, expected one of {', '.join(CAUSES)}")
+    return cause

@@ -14,14 +14,14 @@ from typing import Final
 
 import numpy as np
 
-from alongside.alerts.rule_model import Foreseen
+from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Memory, Plan
 from alongside.cycle.gauge_samples import heard_in, present_at
 from alongside.cycle.picture import History
 from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast, Tending
-from alongside.forecast.next_limit import soon_of
+from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_trace
@@ -38,7 +38,7 @@ class ForecastWorker:
 
     def __init__(self, plan: Plan, monotonic: Callable[[], float] = time.monotonic) -> None:
         self.forecast: Forecast | None = None
-        self.soon: Foreseen = None
+        self.next_limits: NextLimits = None
         self.failed = ""
         """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
         self._plan = plan
@@ -112,7 +112,7 @@ class ForecastWorker:
         self._busy, self.failed = False, failed
         self.forecast = forecast
         self._lengths_found = present.unstretched
-        self.soon = None if forecast is None else soon_of(forecast)
+        self.next_limits = None if forecast is None else next_limits_of(forecast)
 
 
 def _without_rounds(forecast: Forecast) -> Forecast:

@@ -113,9 +113,9 @@ class LiveDesk:
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = self._worker.posted()
-        soon = self._pictures.forecasts.soon
+        next_limits = self._pictures.forecasts.next_limits
         self._memory, block = advance_guarded(
-            self._plan, self._memory, readings, actions, unrecorded, soon, self._clock.ahead
+            self._plan, self._memory, readings, actions, unrecorded, next_limits, self._clock.ahead
         )
         told, self._untold = [*self._untold, *told], []
         status = {feed.feed: feed.status for feed in self._feeds}

@@ -21,7 +21,7 @@ Cause = Literal[
     "drift",
     "gangway",
     "decide",
-    "soon",
+    "ahead",
     "feed",
     "heading",
     "calculation",
@@ -31,7 +31,15 @@ Cause = Literal[
 """In the order of what can part, run out or ground first."""
 
 CAUSES: Final[tuple[Cause, ...]] = get_args(Cause)
+FORMER: Final[Mapping[str, Cause]] = {"soon": "ahead"}
+"""Names that older records have for what has another now."""
 _PLACE: Final = {cause: place for place, cause in enumerate(CAUSES)}
+
+
+def known_cause(name: str) -> Cause | None:
+    """Return the cause of that name, or of that former name; None where there is none."""
+    now = FORMER.get(name, name)
+    return next((cause for cause in CAUSES if cause == now), None)
 
 
 def worst_cause(stages: Mapping[Cause, Stage]) -> Cause | Literal[""]:

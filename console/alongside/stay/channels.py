@@ -12,9 +12,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal, get_args
 
-CHANNELS: Final = (
+Channel = Literal[
     "tide",
     "draught_fwd",
     "draught_aft",
@@ -27,13 +27,14 @@ CHANNELS: Final = (
     "current_speed",
     "current_to",
     "depth",
-)
+]
+CHANNELS: Final[tuple[Channel, ...]] = get_args(Channel)
 """Every channel but the line tensions, which are `tension.<line id>`. Units: m, deg, m/s; `wind_from` and
 `current_to` are degrees true by the time they are readings."""
 
 TENSION: Final = "tension."
 
-SENTENCES: Final[Mapping[str, tuple[str, ...]]] = {
+SENTENCES: Final[Mapping[str, tuple[Channel, ...]]] = {
     "XDR": (),
     "MWV": ("wind_speed", "wind_from"),
     "MWD": ("wind_speed", "wind_from"),

@@ -1,7 +1,9 @@
 """Names of channels, causes, qualities and of what gives, as a mate says them: one word for one thing."""
 
+from collections.abc import Mapping
 from typing import Final
 
+from alongside.stay.causes import Cause, known_cause
 from alongside.wording.safe import safe
 
 CHANNELS: Final = {
@@ -22,7 +24,7 @@ CHANNELS: Final = {
 SHORT_CHANNELS: Final = CHANNELS | {"draught_fwd": "draught F", "draught_aft": "draught A"}
 """For narrow columns."""
 
-CAUSES: Final = {
+CAUSES: Final[Mapping[Cause, str]] = {
     "steep": "steep",
     "stretch": "stretch",
     "load": "load",
@@ -37,7 +39,9 @@ CAUSES: Final = {
     "tension": "tension",
     "not_known": "not known",
     "parted": "parted",
+    "decide": "decide",
     "feed": "feed",
+    "heading": "heading",
     "ahead": "ahead",
     "calculation": "calculation",
     "record": "record",
@@ -81,7 +85,8 @@ def channel(name: str, short: bool = False) -> str:
 
 def cause(name: str) -> str:
     """Return a cause in words: `under keel`."""
-    return CAUSES.get(name, safe(name.replace("_", " ")))
+    known = known_cause(name)
+    return CAUSES[known] if known else safe(name.replace("_", " "))
 
 
 def reason(name: str) -> str:

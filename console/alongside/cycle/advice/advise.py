@@ -35,7 +35,7 @@ OF_LINES = frozenset({"steep", "stretch", "load", "slack", "brake"})
 """Causes that a line's own stage tells of: where it is within all limits, an alert is only running out."""
 NOT_TRIED = "not opened yet"
 """Note of a port in the first moment."""
-LAST = frozenset({"slack", "soon", "feed", "record"})
+LAST = frozenset({"slack", "ahead", "feed", "record"})
 
 
 def advise(
@@ -92,7 +92,7 @@ def _round(forecast: Forecast, now: float, stay: Stay, active: Sequence[Alert]) 
     """The next round, where it is what to do first."""
     following = round_to_come(forecast)
     words = next_round(forecast, now, stay.display)
-    others = sum(alert.cause != "soon" for alert in active)
+    others = sum(alert.cause != "ahead" for alert in active)
     if following is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
     due = following.overdue or following.latest <= now + 60.0 * stay.outlook.soon_min

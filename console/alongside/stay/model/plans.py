@@ -136,7 +136,7 @@ class LookAhead:
     every_min: float = 5.0
     members: int = 50
     soon_min: float = 60.0
-    """A limit that is expected within so many minutes raises the caution `soon`."""
+    """A limit that is expected within so many minutes raises the caution `ahead`."""
     keep_within: Literal["caution", "warning", "alarm"] = "warning"
     hands: int | None = None
     hands_per_line: int = 2

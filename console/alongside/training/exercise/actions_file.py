@@ -12,7 +12,7 @@ from typing import Any, Final
 from alongside.actions import MOST_METRES, Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
 from alongside.errors import WrongInput
 from alongside.reports.output_files import FORMAT, json_text, open_output
-from alongside.stay.causes import CAUSES
+from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
 from alongside.units import iso_time, unix_time
@@ -127,7 +127,7 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
 def _check_values(given: dict[str, Any]) -> None:
     """What no watch does: acknowledge what there is not, or let out a coil of rope at once."""
     cause = given.get("cause")
-    if cause is not None and cause not in CAUSES:
+    if cause is not None and known_cause(cause) is None:
         raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
     metres = given.get("paid_out", 0.0)
     if abs(metres) > MOST_METRES:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from math import inf
 from pathlib import Path
+from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory, Plan
@@ -13,7 +14,7 @@ from alongside.training.exercise.model import BrakeRendering, Exercise, Forgotte
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
 
 SAME_S = 0.5
-PARTED = "parted"
+PARTED: Final = "parted"
 """Subject of the note that a line has parted."""
 
 
