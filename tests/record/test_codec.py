@@ -22,18 +22,19 @@ from alongside.readings import Codes, Floats
 from alongside.record.codec import from_text, to_text
 from alongside.record.entries import pack_memory, same, stay_hash, unpack_memory
 from alongside.record.faults import WrongRecord
+from alongside.stay.causes import CAUSES
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay
 
 TIMES = st.floats(1.7e9, 1.9e9)
-KEYS = st.tuples(st.sampled_from(["stretch", "steep", "feed"]), st.text(max_size=5))
+KEYS = st.tuples(st.sampled_from(CAUSES), st.text(max_size=5))
 NUMBERS = st.floats(allow_nan=True, allow_infinity=True)
 MAYBE = st.none() | TIMES
 ALERTS = st.builds(
     Alert,
-    cause=st.text(max_size=8),
+    cause=st.sampled_from(CAUSES),
     subject=st.text(max_size=8),
     line=st.none() | st.text(max_size=3),
     stage=st.sampled_from(Stage),

@@ -170,7 +170,7 @@ def ahead_text(rule: Rule, stage: Stage, minutes: float, next_limits: Sequence[N
     who = f"Line {rule.subject}" if rule.subject else "Ship"
     limit = next((each for each in next_limits if each.subject == rule.subject), None)
     if not stage or limit is None or not isfinite(minutes):
-        return f"{who}: no limit expected next_limits any more"
+        return f"{who}: no limit expected soon any more"
     cause = limit.cause.replace("_", " ")
     of = f" {limit.of}" if limit.of and limit.of != rule.subject else ""
     when = f"in {minutes:.0f} min" if minutes >= 0.5 else "now"

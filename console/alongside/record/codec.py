@@ -73,7 +73,7 @@ def from_plain(kind: Any, plain: Any, at: str) -> Any:
         return _of_union(get_args(kind), plain, at)
     if origin is Literal:
         now = FORMER.get(plain, plain) if isinstance(plain, str) else plain
-        return _expect(now in get_args(kind), now, at, kind)
+        return _expect(now in get_args(kind), now, at, f"one of {', '.join(map(str, get_args(kind)))}")
     if origin is tuple:
         return _tuple(get_args(kind), plain, at)
     if isinstance(origin, type) and issubclass(origin, Mapping):
