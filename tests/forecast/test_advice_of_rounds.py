@@ -58,7 +58,7 @@ def test_a_round_whose_time_has_passed_is_overdue_not_forgotten(tmp_path):
 def test_what_is_worse_goes_before(tmp_path):
     worse = alert("stretch", "3", Stage.WARNING, 0.88)
     assert "good until" not in said(tmp_path, a_round(), (worse,)).text
-    soon = alert("soon", "3", Stage.CAUTION, 44.0)
+    soon = alert("ahead", "3", Stage.CAUTION, 44.0)
     advice = said(tmp_path, a_round(), (soon,))
     assert advice.text.startswith("Slack 3 and 4 by 0.40 m before 14:20")
     assert advice.stage is Stage.CAUTION

@@ -4,12 +4,13 @@ import re
 from typing import Final
 
 from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import metres
 from alongside.wording.names import cause as cause_words
 from alongside.wording.safe import safe
 
-ON_A_LINE: Final = frozenset(
-    {"steep", "stretch", "load", "slack", "brake", "tension", "not_known", "parted", "ahead", "soon"}
+ON_A_LINE: Final[frozenset[Cause]] = frozenset(
+    {"steep", "stretch", "load", "slack", "brake", "tension", "not_known", "parted", "ahead"}
 )
 """Causes whose subject, where they have one, is a line."""
 
@@ -42,7 +43,7 @@ def alert_name(cause: str, subject: str) -> str:
     words = cause_words(cause)
     if not subject:
         return words
-    return f"line {safe(subject)} {words}" if cause in ON_A_LINE else f"{words} {safe(subject)}"
+    return f"line {safe(subject)} {words}" if known_cause(cause) in ON_A_LINE else f"{words} {safe(subject)}"
 
 
 def _tended(action: TendLine) -> str:
