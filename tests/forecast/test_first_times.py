@@ -2,9 +2,11 @@
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from alongside.alerts.rule_model import Rule
-from alongside.forecast.first_times import first_times, limits_ahead
+from alongside.forecast.first_times import EARLY, LATE, first_times, limits_ahead, quantile
 from alongside.stay.stage import Stage
 
 TIME = 1000.0 + 300.0 * np.arange(13)
@@ -48,6 +50,22 @@ def test_bands_of_twenty_one_members():
     assert limit.stage is Stage.WARNING
     for found, k in ((limit.not_before, 2), (limit.expected, 11), (limit.no_later, 20)):
         assert found == pytest.approx(TIME[0] + 3600.0 * k / 22.0, abs=1e-6)
+
+
+def test_ranks_between_members_go_outwards():
+    # 11 members: 5 % and 95 % lie at ranks 0.5 and 9.5, so the first and the last bound the band
+    ends = 12.0 / (np.arange(11) + 1.0)
+    value = np.linspace(0.0, 1.0, TIME.size)[None, :, None] * ends[:, None, None]
+    (limit,) = limits_ahead((Rule("stretch", "3", (NAN, 1.0, NAN), line="3"),), TIME, value)
+    assert limit.not_before == pytest.approx(TIME[0] + 3600.0 * 1 / 12.0, abs=1e-6)
+    assert limit.no_later == pytest.approx(TIME[0] + 3600.0 * 11 / 12.0, abs=1e-6)
+
+
+@given(st.integers(1, 300))
+def test_a_band_holds_at_least_nine_of_ten_members(members):
+    values = np.arange(members, dtype=np.float64)
+    low, high = quantile(values, EARLY), quantile(values, LATE)
+    assert ((values >= low) & (values <= high)).sum() >= 0.9 * members
 
 
 def test_what_some_members_never_reach_may_not_occur():

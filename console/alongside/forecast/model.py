@@ -50,10 +50,15 @@ class LimitAhead:
 
 @dataclass(frozen=True, slots=True)
 class MoveAhead:
-    """Metres to pay out (negative = heave in) of one line."""
+    """Metres to pay out (negative = heave in) of one line, at the latest start of its round.
+
+    `by_time`: (UNIX s, m) by when the round begins, each from its time on until that of the next; the last is
+    `pay_out_m`. They are exact for the first round; those after it count on the rounds before it as planned.
+    """
 
     line: str
     pay_out_m: float
+    by_time: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ from alongside.forecast.model import ChoiceAhead, Incurable, MoveAhead, RoundAhe
 from alongside.forecast.present import Present
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import Within, bands, tensions_within, within_stage
-from alongside.forecast.rounds.plan import UNLIMITED, Crew, Plan
+from alongside.forecast.rounds.metres_by_time import ByTime, metres_by_time
+from alongside.forecast.rounds.plan import UNLIMITED, Crew, Move, Plan
 from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
 from alongside.forecast.rounds.whole_steps import ROOM, rounded
 from alongside.mechanics.arrangement import Arrangement
@@ -63,7 +64,7 @@ def plan_tending(
         plan, run, (lo, hi) = _until_it_holds(job, plan, run, (lo, hi))
     failing = job.failing(plan, run)
     tending = Tending(
-        rounds=_rounds(arrangement, plan),
+        rounds=_rounds(arrangement, plan, expected.time, (lo, hi)),
         cannot_cure=(*_incurable(arrangement, plan), *failing),
         choices=_choices(job, plan, lo, hi),
         within=settings.keep_within,
@@ -233,7 +234,16 @@ def _choices(job: _Job, plan: Plan, lo: Floats, hi: Floats) -> tuple[ChoiceAhead
     return tuple(ChoiceAhead(choice.rounds, choice.margin) for choice in found)
 
 
-def _rounds(arrangement: Arrangement, plan: Plan) -> tuple[RoundAhead, ...]:
+def _rounds(arrangement: Arrangement, plan: Plan, time: Floats, ends: Bands) -> tuple[RoundAhead, ...]:
+    lo, hi = ends
+
+    def by_time(number: int, move: Move) -> ByTime:
+        later = [
+            each for each in plan.rounds[number + 1 :] if any(one.line == move.line for one in each.moves)
+        ]
+        until = later[0].latest + later[0].duration_s if later else np.inf
+        return metres_by_time(time, lo[:, move.line], hi[:, move.line], plan.rounds[number], move, until)
+
     return tuple(
         RoundAhead(
             not_before=each.not_before,
@@ -242,11 +252,12 @@ def _rounds(arrangement: Arrangement, plan: Plan) -> tuple[RoundAhead, ...]:
             serves_until=each.serves_until,
             duration_s=each.duration_s,
             moves=tuple(
-                MoveAhead(arrangement.ids[move.line], round(move.pay_out_m, 4)) for move in each.moves
+                MoveAhead(arrangement.ids[move.line], round(move.pay_out_m, 4), by_time(number, move))
+                for move in each.moves
             ),
             overdue=each.overdue,
         )
-        for each in plan.rounds
+        for number, each in enumerate(plan.rounds)
     )
 
 

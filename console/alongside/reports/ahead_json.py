@@ -1,15 +1,19 @@
-"""A forecast for other programs."""
+"""A forecast for other programs; its fields and units stand in the manual, page `ahead`."""
 
 from math import isfinite
+from typing import Final
 
-from alongside.forecast.model import Forecast, LimitAhead
+from alongside.forecast.model import Forecast, LimitAhead, MoveAhead
 from alongside.forecast.what_if import WhatIf
 from alongside.units import iso_time
 
+FORMAT: Final = 1
+
 
 def ahead_object(forecast: Forecast) -> dict[str, object]:
-    """A forecast as JSON has it; not known, and what may not occur, is null."""
+    """Return a forecast as JSON has it; what is not known, and what may not occur, is null."""
     return {
+        "format": FORMAT,
         "time": iso_time(forecast.time),
         "samples": _samples(forecast),
         "lines": [
@@ -25,7 +29,7 @@ def ahead_object(forecast: Forecast) -> dict[str, object]:
             {
                 "not_before": iso_time(each.not_before),
                 "latest": iso_time(each.latest),
-                "moves": [{"line": move.line, "pay_out_m": _number(move.pay_out_m)} for move in each.moves],
+                "moves": [_move(move) for move in each.moves],
                 "lengths_from": iso_time(each.lengths_from),
                 "serves_until": iso_time(each.serves_until),
                 "takes_s": _number(each.duration_s),
@@ -57,6 +61,11 @@ def ahead_object(forecast: Forecast) -> dict[str, object]:
         "members": forecast.members,
         "notes": list(forecast.notes),
     }
+
+
+def _move(move: MoveAhead) -> dict[str, object]:
+    by_time = [{"time": iso_time(time), "pay_out_m": _number(metres)} for time, metres in move.by_time]
+    return {"line": move.line, "pay_out_m": _number(move.pay_out_m), "by_time": by_time}
 
 
 def _samples(forecast: Forecast) -> list[dict[str, object]]:

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from alongside.forecast.tide.prediction import Levels
 from alongside.forecast.tide.residual import (
     NOTHING_LEARNT,
+    Hindcast,
     band_to_begin_with,
     faded,
     forecast_level,
@@ -80,6 +81,15 @@ def test_band_to_begin_with():
     # open coast, learnt on Vlissingen January to March 2018 (ours): 0.12 m + 0.025 m an hour
     np.testing.assert_allclose(band_to_begin_with(LEADS), [0.145, 0.195, 0.27, 0.345, 0.42])
     np.testing.assert_allclose(NOTHING_LEARNT.at(LEADS), band_to_begin_with(LEADS))
+
+
+def test_a_learnt_band_starts_from_the_one_to_begin_with():
+    # ours, by hand: 48 errors of 0.045 m every 600 s at a lead of 1 h are 8 independent ones, which weigh as
+    # much as the band to begin with, 0.145 m: half way between; none of 12 h are known, so 0.42 m stays
+    issued, leads = 600.0 * np.arange(48), np.array([1.0, 12.0]) * HOUR
+    error = np.column_stack([np.full(48, 0.045), np.full(48, np.nan)])
+    band = learnt_band(Hindcast(issued, leads, error))
+    np.testing.assert_allclose(band.half, [0.095, 0.42], atol=1e-12)
 
 
 def test_forecast_of_levels():

@@ -27,7 +27,7 @@ def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats, largest: float = n
             move = next(move for move in rounds[j].moves if move.line == line)
             following = rounds[own[place + 1]] if place + 1 < len(own) else None
             low, high = _room(time, lo[:, line], hi[:, line], rounds[j], following)
-            length = _nearest(before, move.length, low, high, largest)
+            length = nearest_length(before, move.length, low, high, largest)
             made = replace(move, pay_out_m=length - before, length=length)
             rounds[j] = _with(rounds[j], made)
             until = following.latest if following else np.inf
@@ -53,8 +53,8 @@ def _room(time: Floats, lo: Floats, hi: Floats, begin: Round, end: Round | None)
     return float(lo[part].max()), float(hi[part].min())
 
 
-def _nearest(before: float, wanted: float, low: float, high: float, largest: float) -> float:
-    """The length next to the one wanted by a move in whole steps."""
+def nearest_length(before: float, wanted: float, low: float, high: float, largest: float = np.inf) -> float:
+    """Return the length next to the one wanted by a move in whole steps; that one where no step fits."""
     for step in STEPS:
         exact = (wanted - before) / step
         for moves in (round(exact), np.floor(exact), np.ceil(exact)):
