@@ -39,11 +39,15 @@ def killed(folder: Path, record: Path, second: float, after: float, at_work: boo
 def check_all_there(folder: Path, record: Path, second: float, shown: list[dict[str, Any]]) -> float:
     """That the journal is whole and holds all that was shown, and that a watch goes on from there; returns
     how long its start took."""
-    if not journal_of(record).exists():
+    try:
+        with RecordReader(record) as kept:
+            events = {(event.time, event.event, event.text) for _, event in kept.events()}
+    except FileNotFoundError:  # cut off before the journal was whole: nothing is lost, and it begins anew
         assert not shown
+        watch = Watch(flood_stay(folder), record, second).run(1)
+        assert "journal" not in watch.last.unrecorded.lower()
+        watch.kill()
         return 0.0
-    with RecordReader(record) as kept:
-        events = {(event.time, event.event, event.text) for _, event in kept.events()}
     lacking = [event for said in shown for event in said["events"] if tuple(event) not in events]
     assert lacking == []
     with sqlite3.connect(journal_of(record)) as journal:

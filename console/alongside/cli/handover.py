@@ -11,7 +11,7 @@ from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.record.layout import default_folder, journal_of
-from alongside.record.open_record import opened
+from alongside.record.opening import open_record
 from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
 from alongside.reports.handover import folded, handover_text, watch_began
@@ -53,7 +53,7 @@ def handover_of(
         folder = default_folder(what)
         if not journal_of(folder).exists():
             raise WrongInput(f"{what}: no record of this stay, expected a log besides, or a record's folder")
-    with opened(folder) as record:
+    with open_record(folder) as record:
         return _of_record(record, inf if at is None else at, since)
 
 

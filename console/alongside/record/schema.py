@@ -1,5 +1,6 @@
 """The journal's tables, and opening a journal as what it is."""
 
+import errno
 import sqlite3
 from pathlib import Path
 from typing import Final
@@ -65,14 +66,14 @@ CREATE INDEX memories_by_time ON memories (time);
 
 
 def open_to_write(path: Path) -> sqlite3.Connection:
-    """A journal to write, made if there is none. What is committed is on the disk (write-ahead log,
-    synchronous FULL). Raises sqlite3.Error or WrongRecord."""
+    """Return a journal to write, made if there is none or an empty one. What is committed is on the disk
+    (write-ahead log, synchronous FULL). Raises sqlite3.Error or WrongRecord."""
     journal = sqlite3.connect(path, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
     try:
         journal.execute("PRAGMA journal_mode = WAL").fetchone()
         journal.execute("PRAGMA synchronous = FULL")
         journal.execute("PRAGMA journal_size_limit = 8000000")
-        if not journal.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+        if is_empty(journal):
             _make(journal)
         check(journal, path)
     except BaseException:
@@ -82,10 +83,11 @@ def open_to_write(path: Path) -> sqlite3.Connection:
 
 
 def open_to_read(path: Path) -> sqlite3.Connection:
-    """A journal to read, whether somebody writes it or not, and on a disk that cannot be written either.
-    Raises sqlite3.Error, WrongRecord, or FileNotFoundError where there is none."""
+    """Return a journal to read, whether somebody writes it or not, and on a disk that cannot be written
+    either. Raises sqlite3.Error, WrongRecord, or FileNotFoundError where there is none or an empty one, as a
+    loss of power leaves it while it is made."""
     if not path.exists():
-        raise FileNotFoundError(2, "no journal here", str(path))
+        raise FileNotFoundError(errno.ENOENT, "no journal here", str(path))
     address = path.resolve().as_uri()
     try:
         return _readable(f"{address}?mode=ro", path)
@@ -102,6 +104,8 @@ def _readable(address: str, path: Path) -> sqlite3.Connection:
         address, uri=True, timeout=WAIT_S, isolation_level=None, check_same_thread=False
     )
     try:
+        if is_empty(journal):
+            raise FileNotFoundError(errno.ENOENT, "an empty journal, nothing is on record", str(path))
         check(journal, path)
     except BaseException:
         journal.close()
@@ -109,8 +113,14 @@ def _readable(address: str, path: Path) -> sqlite3.Connection:
     return journal
 
 
+def is_empty(journal: sqlite3.Connection) -> bool:
+    """Return True for a database without a table: the tables of a journal come in one transaction, before
+    anything else is put on record or shown."""
+    return not journal.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+
+
 def _make(journal: sqlite3.Connection) -> None:
-    """All tables or none: a journal that was only half made counts as empty."""
+    """Make all tables or none: a journal that was only half made counts as empty."""
     pragmas = f"PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {FORMAT};"
     try:
         journal.executescript(f"BEGIN IMMEDIATE; {TABLES} {pragmas} COMMIT;")
@@ -121,7 +131,7 @@ def _make(journal: sqlite3.Connection) -> None:
 
 
 def check(journal: sqlite3.Connection, path: Path) -> None:
-    """That it is ours and of a format we know. Raises WrongRecord or sqlite3.Error."""
+    """Raise WrongRecord for a journal that is not ours, NewerRecord for one of a newer format."""
     application = journal.execute("PRAGMA application_id").fetchone()[0]
     written = journal.execute("PRAGMA user_version").fetchone()[0]
     if application != APPLICATION:

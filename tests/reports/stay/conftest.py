@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Acknowledge, Note, TendLine
-from alongside.record.open_record import opened
+from alongside.record.opening import open_record
 from alongside.reports.stay.record_arrays import RecordArrays, read_arrays
 from alongside.stay.read import read_stay
 from tests.berth import START, gauges, write_stay
@@ -39,5 +39,5 @@ def flood(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def arrays(flood: Path) -> Iterator[RecordArrays]:
-    with opened(flood) as record:
+    with open_record(flood) as record:
         yield read_arrays(record)

@@ -8,7 +8,7 @@ from hypothesis.extra import numpy as hnp
 
 from alongside.actions import Acknowledge
 from alongside.alerts.model import Event
-from alongside.record.open_record import stood_s
+from alongside.record.opening import stood_s
 from alongside.record.reader import Done
 from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.line_figures import Peak, line_figures, peak, steepest

@@ -9,7 +9,7 @@ import pytest
 from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
 from alongside.mechanics.holding import holds_from
-from alongside.record.open_record import opened
+from alongside.record.opening import open_record
 from alongside.reports.ropes.life import lives_of
 from alongside.reports.ropes.use import uses_in
 from alongside.reports.stay.holding_history import holding_history
@@ -43,7 +43,7 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: Path) -> None:
-    with opened(edited) as record:
+    with open_record(edited) as record:
         arrays = read_arrays(record)
     assert [line.id for line in arrays.lines] == ["1", "2", "3", "4"]
     early = arrays.time < START + 330.0
@@ -59,7 +59,7 @@ def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: P
 
 
 def test_a_rope_that_was_replaced_has_a_life_of_its_own(edited: Path) -> None:
-    with opened(edited) as record:
+    with open_record(edited) as record:
         lives = {life.part.key: life for life in lives_of(uses_in(record))}
         (end,) = [event.time for _, event in record.events() if event.event == "stopped"]
         second = record.runs()[1].started
@@ -96,7 +96,7 @@ def windy(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path) -> None:
     """The same as holding power of a state of the journal by itself."""
-    with opened(windy) as record:
+    with open_record(windy) as record:
         arrays = read_arrays(record)
         holding = holding_history(arrays)
         assert holding is not None
@@ -117,7 +117,7 @@ def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path
 
 
 def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
-    with opened(flood) as record:
+    with open_record(flood) as record:
         assert holding_history(read_arrays(record)) is None
 
 
@@ -133,7 +133,7 @@ def test_a_record_of_which_little_is_known_is_shown_with_dashes(tmp_path: Path) 
         assert all(row[3] == row[4] == "—" for row in page.rows["lines"][1:])
         assert "Nothing is on record of the stretch of any line." in page.text["summary"]
         assert "nan" not in (tmp_path / "csv" / "states.csv").read_text(encoding="utf-8")
-        with opened(folder) as record:
+        with open_record(folder) as record:
             assert all(np.isnan(life.peak_kn) for life in lives_of(uses_in(record)))
 
 

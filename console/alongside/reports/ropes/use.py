@@ -9,7 +9,7 @@ import numpy as np
 from alongside.errors import WrongInput
 from alongside.readings import Floats
 from alongside.record.entries import Run
-from alongside.record.open_record import stood_s
+from alongside.record.opening import stood_s
 from alongside.record.reader import RecordReader
 from alongside.record.states import States
 from alongside.reports.ropes.cycles import turning_points

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from alongside.record.open_record import opened
+from alongside.record.opening import open_record
 from alongside.reports.extras import need
 
 
@@ -17,7 +17,7 @@ def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | N
 
     uses: list[Use] = []
     for path in records:
-        with opened(path) as record:
+        with open_record(path) as record:
             uses += uses_in(record)
     lives = lives_of(uses)
     if csv is not None:

@@ -13,7 +13,7 @@ from alongside.errors import WrongInput
 from alongside.mechanics.situation import situation_of
 from alongside.readings import Codes, Floats
 from alongside.record.entries import Run
-from alongside.record.open_record import stood_s
+from alongside.record.opening import stood_s
 from alongside.record.reader import Done, RecordReader
 from alongside.record.states import States
 from alongside.stay.model import Line, Stay

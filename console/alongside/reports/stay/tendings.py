@@ -8,7 +8,7 @@ import numpy as np
 
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
-from alongside.record.open_record import STANDS_S
+from alongside.record.opening import STANDS_S
 from alongside.reports.stay.record_arrays import RecordArrays
 
 STAY_FILE: Final = "stay file"

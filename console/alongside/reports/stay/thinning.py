@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.readings import Floats
-from alongside.record.open_record import STANDS_S
+from alongside.record.opening import STANDS_S
 from alongside.reports.stay.record_arrays import Singles
 
 BUCKETS: Final = 500

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from alongside.errors import WrongInput
-from alongside.record.open_record import opened
+from alongside.record.opening import open_record
 from alongside.reports.extras import need
 from alongside.reports.output_files import write_whole
 from alongside.reports.stay.record_arrays import read_arrays
@@ -21,7 +21,7 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     from alongside.reports.stay.page import page
     from alongside.reports.stay.tables import write_tables
 
-    with opened(record) as reader:
+    with open_record(record) as reader:
         arrays = read_arrays(reader)
     path = Path(f"{arrays.folder.resolve().name}.html") if out is None else out
     _keep_apart(path, arrays.folder)

@@ -20,7 +20,7 @@ STANDS_S: Final = 3.0 * EVERY_S
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[RecordReader]:
+def open_record(path: Path) -> Iterator[RecordReader]:
     """The record in a folder, or the one whose journal a file is. Raises WrongInput where there is none or
     it cannot be read."""
     folder = path.parent if path.name == JOURNAL and not path.is_dir() else path
