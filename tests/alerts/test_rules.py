@@ -42,13 +42,13 @@ def test_the_rules_of_a_stay() -> None:
         "bollard": ["B1"],  # the other bollard's SWL is not known
         "under_keel": [""],
         "drift": ["surge", "sway"],
-        "off_fenders": [""],  # no holding: the ship's wind areas are not known; no load cells: no tension
+        "off_fenders": [""],  # no gangway in the file; no holding: no wind areas; no load cells: no tension
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
         "record": [""],
         "clock": [""],
     }
-    without = ("holding", "tension", "ahead")
+    without = ("gangway", "holding", "tension", "ahead")
     assert list(subjects) == [each.cause for each in RULE_SETS if each.cause not in without]
 
 

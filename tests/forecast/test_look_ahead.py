@@ -9,8 +9,8 @@ from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_situation
 from alongside.forecast.expected.ensemble import expected_situations
-from alongside.forecast.limits import rail_over_quay
 from alongside.forecast.next_limit import next_limits_of
+from alongside.mechanics.gangway import rail_over_quay
 from alongside.mechanics.hold import hold
 from alongside.stay.model import Gangway, MadeFast
 from alongside.stay.stage import Stage

@@ -71,21 +71,21 @@ def _unknown(rules: Sequence[Rule], findings: Findings) -> Levels:
 
 
 def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) -> None:
-    """Fill in level and keep (n, rules) of the rules of one cause, which share a sense.
+    """Fill in level and keep (n, rules) of the rules of one cause.
 
     A stage is reached at its limit, not beyond it. Since limits never ease from caution to alarm, the level
     is the number of limits reached; a stage not used counts with the next one that is.
     """
-    sense = rules[0].sense
+    sense = np.array([rule.sense for rule in rules], dtype=np.float64)
     limits = np.array([rule.limits for rule in rules]).T
     for stage in (Stage.WARNING, Stage.CAUTION):
         unused = np.isnan(limits[stage - 1])
         limits[stage - 1][unused] = limits[stage][unused]
     eased = limits - sense * DEADBAND * np.abs(limits)
-    reach = np.greater_equal if sense > 0 else np.less_equal
-    for limit, kept in zip(limits, eased, strict=True):
-        level += reach(value, limit).view(np.int8)
-        keep += reach(value, kept).view(np.int8)
+    worse = sense * value
+    for limit, kept in zip(sense * limits, sense * eased, strict=True):
+        level += (worse >= limit).view(np.int8)
+        keep += (worse >= kept).view(np.int8)
 
 
 def changed_rows(assessment: Assessment) -> NDArray[np.intp]:

@@ -125,6 +125,10 @@ def moved_where(stay: Stay, way: str, moved_m: float) -> str:
     return sides[1 + (int(np.sign(moved_m * forward)) if isfinite(moved_m) else 0)]
 
 
+def _gangway(_stay: Stay, _rule: Rule, value: float, _detail: Detail) -> tuple[str, str]:
+    return "Gangway:", f"rail {_figure(value, 2)} m over the quay"
+
+
 def _off_fenders(_stay: Stay, _rule: Rule, value: float, _detail: Detail) -> tuple[str, str]:
     return "Ship", f"{_figure(value, 2)} m off her fenders"
 
@@ -169,6 +173,7 @@ PHRASES: Final[dict[str, Phrase]] = {
     "under_keel": _under_keel,
     "drift": _drift,
     "off_fenders": _off_fenders,
+    "gangway": _gangway,
     "holding": _holding,
     "tension": _tension,
 }
@@ -181,6 +186,7 @@ NOUN: Final[dict[str, str]] = {
     "brake": "load on its brake",
     "bollard": "load",
     "drift": "drift",
+    "gangway": "rail over the quay",
     "tension": "cell and computed load apart by",
     "off_fenders": "off her fenders by",
     "holding": "took",

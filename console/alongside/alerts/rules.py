@@ -13,6 +13,7 @@ import numpy as np
 from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
 from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Rule
+from alongside.mechanics.gangway import rail_over_quay
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
 from alongside.readings import Codes, Floats
@@ -94,6 +95,13 @@ def drift(rules: Sequence[Rule], findings: Findings) -> Floats:
         return np.full((len(findings), len(rules)), np.nan)
     moved: Floats = np.abs([getattr(findings.pose, rule.subject) for rule in rules]).T
     return moved
+
+
+def gangway(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Height of the rail at the gangway over the quay, m, for both ends of the range in which it can be
+    used."""
+    rail = rail_over_quay(findings.stay, findings.situation)
+    return np.repeat(rail[:, np.newaxis], len(rules), axis=1)
 
 
 def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
@@ -243,6 +251,19 @@ def _off_fenders_rules(stay: Stay) -> tuple[Rule, ...]:
     return (Rule("off_fenders", "", limits.as_tuple(), unit="m"),)
 
 
+def _gangway_rules(stay: Stay) -> tuple[Rule, ...]:
+    """A warning, since people are on it: one rule for each end of the range in which it can be used."""
+    at = stay.outlook.gangway
+    if at is None:
+        return ()
+    ends = (("low", at.lowest, -1), ("high", at.highest, 1))
+    return tuple(
+        Rule("gangway", end, (NAN, limit, NAN), sense=sense, unit="m")
+        for end, limit, sense in ends
+        if limit is not None
+    )
+
+
 def _holding_rules(stay: Stay) -> tuple[Rule, ...]:
     limits = stay.limits.holding_share
     if not _is_balanced(stay) or stay.ship.wind is None or not _used(limits):
@@ -314,6 +335,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("under_keel", _under_keel_rules, under_keel),
     RuleSet("drift", _drift_rules, drift),
     RuleSet("off_fenders", _off_fenders_rules, off_fenders),
+    RuleSet("gangway", _gangway_rules, gangway),
     RuleSet("holding", _holding_rules, holding),
     RuleSet("tension", _tension_rules, tension),
     RuleSet("feed", feed_rules, feed_ages, feed_levels),

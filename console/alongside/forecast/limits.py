@@ -7,21 +7,21 @@ import numpy as np
 
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
-from alongside.alerts.rule_model import Assessment, Rule
+from alongside.alerts.rule_model import Assessment
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.expected.hydrostatics import height_over_quay
 from alongside.forecast.first_times import limits_ahead
 from alongside.forecast.ground import Ground
 from alongside.forecast.holding_power import HoldsAhead, holds_ahead
 from alongside.forecast.model import LimitAhead
 from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.gangway import rail_over_quay
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats, Readings
-from alongside.stay.model import Stay
+from alongside.stay.causes import Cause
 
-CAUSES: Final = (
+CAUSES: Final[tuple[Cause, ...]] = (
     "steep",
     "stretch",
     "load",
@@ -31,6 +31,7 @@ CAUSES: Final = (
     "under_keel",
     "drift",
     "off_fenders",
+    "gangway",
     "holding",
 )
 """Causes that follow from where she floats and what leans on her."""
@@ -56,7 +57,7 @@ def reached(ground: Ground, expected: Expected, situation: Situation, held: Hold
     assessment = assess(rules, _findings(ground, situation, held, lengths, holds))
     value = assessment.value.reshape(*shape, len(rules))
     rail = rail_over_quay(ground.stay, situation).reshape(shape)
-    limits = limits_ahead(rules, expected.time, value) + _gangway_limits(ground.stay, expected.time, rail)
+    limits = limits_ahead(rules, expected.time, value)
     named = limits if holds is None else [holds.named(limit) for limit in limits]
     held_ms = np.full(shape[1], np.nan) if holds is None else holds.holds
     return Reached(assessment, rail, tuple(sorted(named, key=lambda limit: limit.not_before)), held_ms)
@@ -80,30 +81,3 @@ def _findings(
         off_m=standing_off(ground.arrangement, held.pose),
         holding=None if holds is None else holds.share,
     )
-
-
-def rail_over_quay(stay: Stay, situation: Situation) -> Floats:
-    """(n,) m of the rail at the gangway over the quay; NaN without a gangway in the stay file."""
-    gangway, marks = stay.outlook.gangway, stay.ship.marks
-    if gangway is None:
-        return np.full(len(situation), np.nan)
-    slope = (situation.draught_fwd - situation.draught_aft) / (marks.fwd - marks.aft)
-    draught = situation.draught_aft + (gangway.ship_x - marks.aft) * slope
-    quay_side = 1.0 if stay.alongside == "starboard" else -1.0
-    sunk = quay_side * 0.5 * stay.ship.breadth * np.tan(np.radians(situation.heel_deg))
-    return height_over_quay(situation.tide, gangway.rail_z, draught + sunk, gangway.quay_z)
-
-
-def _gangway_limits(stay: Stay, time: Floats, rail: Floats) -> list[LimitAhead]:
-    """When the gangway can no longer be used: a warning, since people are on it."""
-    gangway = stay.outlook.gangway
-    if gangway is None:
-        return []
-    nan = float("nan")
-    ends = ((gangway.lowest, -1, "low"), (gangway.highest, 1, "high"))
-    rules = [
-        Rule("gangway", word, (nan, limit, nan), sense=sense, unit="m")
-        for limit, sense, word in ends
-        if limit is not None
-    ]
-    return limits_ahead(rules, time, np.repeat(rail[:, :, None], len(rules), axis=2)) if rules else []

@@ -11,10 +11,10 @@ from alongside.forecast.expected.hydrostatics import (
     box,
     draught_in_water,
     fresh_water_allowance,
-    height_over_quay,
     mean_of_means,
     survey,
 )
+from alongside.mechanics.gangway import height_over_quay
 from alongside.stay.model import HydrostaticRow, Marks, Ship
 
 MM = 1e-3

@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from alongside.errors import WrongInput
 from alongside.forecast.expected.draughts import disagreements
-from alongside.readings import Floats
 from alongside.stay.model import HydrostaticRow
 
 SALT: Final = 1.025
@@ -91,20 +89,6 @@ def box(draughts: Sequence[float], length: float, breadth: float, kg: float) -> 
         tpc = length * breadth * SALT / 100.0
         rows.append(HydrostaticRow(draught, displacement, tpc, mctc, length / 2.0))
     return rows
-
-
-def height_over_quay(
-    tide: ArrayLike, above_keel: ArrayLike, draught_there: ArrayLike, above_chart_datum: ArrayLike
-) -> Floats:
-    """How far a point of the ship stands above one on the quay, m; shapes broadcast. `draught_there`: keel to
-    water at the point; a fairlead over its bollard, or the rail over the quay for the gangway."""
-    over: Floats = (
-        np.asarray(tide, dtype=np.float64)
-        + np.asarray(above_keel)
-        - np.asarray(draught_there)
-        - np.asarray(above_chart_datum)
-    )
-    return over
 
 
 def accept_hydrostatics(rows: Sequence[HydrostaticRow], where: str) -> tuple[HydrostaticRow, ...]:

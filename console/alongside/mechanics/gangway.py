@@ -1,0 +1,35 @@
+"""How high the rail at the gangway stands over the quay."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from alongside.mechanics.situation import Situation
+from alongside.readings import Floats
+from alongside.stay.model import Stay
+
+
+def rail_over_quay(stay: Stay, situation: Situation) -> Floats:
+    """Return the height (n,) of the rail at the gangway over the quay, m; NaN without a gangway in the stay
+    file, and where tide, a draught or the heel is not known."""
+    gangway, marks = stay.outlook.gangway, stay.ship.marks
+    if gangway is None:
+        return np.full(len(situation), np.nan)
+    slope = (situation.draught_fwd - situation.draught_aft) / (marks.fwd - marks.aft)
+    draught = situation.draught_aft + (gangway.ship_x - marks.aft) * slope
+    quay_side = 1.0 if stay.alongside == "starboard" else -1.0
+    sunk = quay_side * 0.5 * stay.ship.breadth * np.tan(np.radians(situation.heel_deg))
+    return height_over_quay(situation.tide, gangway.rail_z, draught + sunk, gangway.quay_z)
+
+
+def height_over_quay(
+    tide: ArrayLike, above_keel: ArrayLike, draught_there: ArrayLike, above_chart_datum: ArrayLike
+) -> Floats:
+    """Return how far a point of the ship stands above one on the quay, m; shapes broadcast. `draught_there`:
+    keel to water at the point."""
+    over: Floats = (
+        np.asarray(tide, dtype=np.float64)
+        + np.asarray(above_keel)
+        - np.asarray(draught_there)
+        - np.asarray(above_chart_datum)
+    )
+    return over
