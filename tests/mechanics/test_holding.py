@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from alongside.cycle.holding_words import holding_sentence
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold
-from alongside.mechanics.holding import CAP_MS, Holding, holding_power
+from alongside.mechanics.holding import HoldingPower, holding_power
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import CURRENTS, standard_criteria
 from alongside.mechanics.usage import Criteria
 from alongside.stay.model import CurrentCoefficients, Stay, WindAreas
@@ -42,7 +43,7 @@ def springs(mbl_kn: float = 200.0, brake_kn: float | None = None, swl_kn: float 
     return replace(stay, ship=replace(stay.ship, wind=wind))
 
 
-def power(stay: Stay, criteria: Criteria = LOOSE, tension_kn: float = 0.0, tide: float = 0.0) -> Holding:
+def power(stay: Stay, criteria: Criteria = LOOSE, tension_kn: float = 0.0, tide: float = 0.0) -> HoldingPower:
     moored = made_fast(stay, tension_kn)
     return holding_power(moored.arrangement, blown(tide=tide), moored.unstretched, criteria)
 
@@ -192,12 +193,12 @@ def test_a_current_is_held_against_as_well() -> None:
     assert set_off.holds_ms[OFF] < calm.holds_ms[OFF]
 
 
-def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40) -> Holding:
+def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40) -> HoldingPower:
     speeds = np.full(72, 50.0)
     speeds[at] = holds
     gone, names = [None] * 72, [None] * 72
     gone[at], names[at] = gives, where  # type: ignore[call-overload]
-    return Holding(0.0, np.arange(72) * 5.0, speeds, tuple(gone), tuple(names), np.zeros(72))
+    return HoldingPower(0.0, np.arange(72) * 5.0, speeds, tuple(gone), tuple(names), np.zeros(72))
 
 
 def test_the_sentence() -> None:

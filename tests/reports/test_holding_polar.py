@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.holding_sectors import held_from, kinds_of, sectors_of
 from alongside.mechanics.usage import Gives
 from alongside.reports.holding_polar import GUST, MEAN, Wind, dial_of, draw_polar, legend, polar_text
@@ -22,11 +23,11 @@ STAY = invented_stay()
 CALM = Wind(math.nan, math.nan, math.nan)
 
 
-def giving(gives: list[tuple[Gives | None, str | None]], holds: list[float]) -> Holding:
+def giving(gives: list[tuple[Gives | None, str | None]], holds: list[float]) -> HoldingPower:
     count = len(gives)
     directions = np.arange(count) * 360.0 / count
     what, where = zip(*gives, strict=True)
-    return Holding(NOW, directions, np.array(holds), what, where, np.zeros(count))
+    return HoldingPower(NOW, directions, np.array(holds), what, where, np.zeros(count))
 
 
 def test_directions_lie_as_in_the_view_from_above() -> None:

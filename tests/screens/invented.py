@@ -15,7 +15,8 @@ from alongside.alerts.model import Alert, Event, Group, Standing
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
-from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 from alongside.readings import Quality, Reason
 from alongside.stay.model import (
@@ -175,7 +176,7 @@ def channels(**bad: tuple[Quality, Reason, float]) -> tuple[ChannelRow, ...]:
     return tuple(rows)
 
 
-def holding(scale: float = 1.0) -> Holding:
+def holding(scale: float = 1.0) -> HoldingPower:
     """Held well from the water, least from where the wind blows her off the quay at 158."""
     directions = np.arange(72) * 5.0
     off = np.radians(directions - 158.0)
@@ -186,7 +187,7 @@ def holding(scale: float = 1.0) -> Holding:
         near, sign = abs(angle), "B1" if angle < 0.0 else "B4"
         what.append("wll" if near < 60.0 else ("drift" if near < 120.0 else "off_fenders"))
         where.append(sign if near < 60.0 else None)
-    return Holding(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
+    return HoldingPower(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
 
 
 def forecast(stay: Stay) -> Forecast:

@@ -10,7 +10,7 @@ import numpy as np
 from alongside.cycle.advance import Plan
 from alongside.cycle.holding_words import holding_sentence
 from alongside.mechanics.hold import why_unknown
-from alongside.mechanics.holding import Holding, holding_power
+from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.usage import Criteria
@@ -33,11 +33,13 @@ class Strength:
     def __init__(self, plan: Plan, monotonic: Callable[[], float]) -> None:
         self._plan = plan
         self._monotonic = monotonic
-        self._found: tuple[Holding, str] | None = None
+        self._found: tuple[HoldingPower, str] | None = None
         self._lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
-    def at(self, situation: Situation, unstretched: Floats, tide_rate: float) -> tuple[Holding | None, str]:
+    def at(
+        self, situation: Situation, unstretched: Floats, tide_rate: float
+    ) -> tuple[HoldingPower | None, str]:
         """Holding power at about this instant (one row) with these lengths (lines,), and its sentence;
         `tide_rate` m/h says which way the tide goes. (None, "") where nothing is reckoned."""
         if not self._plan.watches_holding:
@@ -63,7 +65,7 @@ class Strength:
 
 def strength(
     plan: Plan, situation: Situation, unstretched: Floats, criteria: Criteria, tide_rate: float = 0.0
-) -> tuple[Holding, str]:
+) -> tuple[HoldingPower, str]:
     """Holding power at one instant, and the weak spot in a sentence with what the tide to come changes."""
     arrangement, unit = plan.arrangement, plan.stay.display.speed
     power = holding_power(arrangement, situation, unstretched, criteria)

@@ -2,7 +2,8 @@
 
 from typing import Final, Literal
 
-from alongside.mechanics.holding import CAP_MS, Holding, WeakSpot
+from alongside.mechanics.holding import HoldingPower, WeakSpot
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 from alongside.units import knots
 
@@ -20,7 +21,7 @@ LEAST_CHANGE: Final = 0.5
 
 
 def holding_sentence(
-    now: Holding, later: Holding | None = None, change: str = "", unit: SpeedUnit = "kn"
+    now: HoldingPower, later: HoldingPower | None = None, change: str = "", unit: SpeedUnit = "kn"
 ) -> str:
     """The weak spot, such as "Holds 38 kn from 200°, then line 4 at its working limit; two more metres of
     tide take that to 33 kn." `later` is the holding power after a `change` named in words as the subject of a
@@ -47,7 +48,7 @@ def gives_words(weak: WeakSpot) -> str:
     return WHAT_GIVES[weak.gives].format(weak.where) if weak.gives else ""
 
 
-def _what(holding: Holding, at: int) -> str:
+def _what(holding: HoldingPower, at: int) -> str:
     return gives_words(WeakSpot(holding.gives_first[at], holding.where[at])) or "nothing gives"
 
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
 from alongside.forecast.model import Forecast
-from alongside.mechanics.holding import Holding
+from alongside.mechanics.holding import HoldingPower
 from alongside.readings import Floats, Quality, Reason
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
@@ -147,7 +147,7 @@ class Picture:
     stages: Mapping[tuple[Cause, str], Stage] = field(default_factory=dict)
     """Of every cause on every subject, by the limits now, without deadband or delay: `("under_keel", "")`,
     `("drift", "surge")`, `("bollard", "B12")`, `("steep", "4")`. What is not known is left out."""
-    holding: Holding | None = None
+    holding: HoldingPower | None = None
     """Holding power by direction, a minute old at most; None where she is kept in place."""
     holding_text: str = ""
     """The weak spot in a sentence; "" where nothing is reckoned."""

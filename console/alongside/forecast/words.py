@@ -17,7 +17,7 @@ from typing import Final, Literal
 
 from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, LimitAhead, MoveAhead, RoundAhead
 from alongside.forecast.ship_changes import costs, is_left
-from alongside.mechanics.holding import CAP_MS
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
 from alongside.wording.figures import counted, held_speed, listed, metres, speed_text
 from alongside.wording.names import condition, what_gives

@@ -5,7 +5,8 @@ from string import ascii_uppercase
 
 import numpy as np
 
-from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 
 
@@ -24,7 +25,7 @@ class Kind:
 @dataclass(frozen=True, slots=True)
 class Sector:
     """Neighbouring directions in which the same thing gives first: indices `first` to `last` into the
-    directions of a Holding; `last` may be beyond the end, then it counts on from the beginning."""
+    directions of a HoldingPower; `last` may be beyond the end, then it counts on from the beginning."""
 
     kind: Kind
     first: int
@@ -35,7 +36,7 @@ class Sector:
         return (self.first + self.last) // 2
 
 
-def kinds_of(holding: Holding) -> tuple[Kind, ...]:
+def kinds_of(holding: HoldingPower) -> tuple[Kind, ...]:
     """What gives first, the weakest first; nothing where there is no answer or all is held."""
     found: dict[tuple[Gives, str | None], int] = {}
     for index in np.argsort(holding.holds_ms, kind="stable").tolist():
@@ -48,7 +49,7 @@ def kinds_of(holding: Holding) -> tuple[Kind, ...]:
     )
 
 
-def sectors_of(holding: Holding) -> tuple[Sector, ...]:
+def sectors_of(holding: HoldingPower) -> tuple[Sector, ...]:
     """The sectors in order of direction; directions from which all is held are in none."""
     kinds = {(kind.gives, kind.where): kind for kind in kinds_of(holding)}
     of = [kinds.get((gives, where)) if gives else None for gives, where in _pairs(holding)]
@@ -66,32 +67,32 @@ def sectors_of(holding: Holding) -> tuple[Sector, ...]:
     return tuple(sectors)
 
 
-def kind_from(holding: Holding, from_deg: float) -> Kind | None:
+def kind_from(holding: HoldingPower, from_deg: float) -> Kind | None:
     """What gives first with the wind from the direction next to this one; None where nothing does."""
     at = nearest(holding, from_deg)
     gives, where = holding.gives_first[at], holding.where[at]
     return next((kind for kind in kinds_of(holding) if (kind.gives, kind.where) == (gives, where)), None)
 
 
-def held_from(holding: Holding, from_deg: float) -> float:
+def held_from(holding: HoldingPower, from_deg: float) -> float:
     """m/s held with the wind from a true direction, in between as a straight line; the cap where nothing
     gives, NaN where not known."""
     held = np.append(holding.holds_ms, holding.holds_ms[:1])
     return float(np.interp(from_deg % 360.0, np.append(holding.from_deg, 360.0), held))
 
 
-def holds_all(holding: Holding) -> bool:
+def holds_all(holding: HoldingPower) -> bool:
     """Whether nothing gives up to the cap from any direction."""
     return not holding.reason and bool((holding.holds_ms >= CAP_MS).all())
 
 
-def nearest(holding: Holding, from_deg: float) -> int:
+def nearest(holding: HoldingPower, from_deg: float) -> int:
     """Index of the direction next to this one."""
     off = (holding.from_deg - from_deg + 180.0) % 360.0 - 180.0
     return int(np.abs(off).argmin())
 
 
-def _pairs(holding: Holding) -> list[tuple[Gives | None, str | None]]:
+def _pairs(holding: HoldingPower) -> list[tuple[Gives | None, str | None]]:
     return list(zip(holding.gives_first, holding.where, strict=True))
 
 

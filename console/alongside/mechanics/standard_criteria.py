@@ -12,7 +12,7 @@ import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.exposure import loads_of
-from alongside.mechanics.holding import directions, name_of, repeated
+from alongside.mechanics.holding import directions, name_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import LIMITS, Criteria, Gives, usage_of
@@ -62,7 +62,7 @@ def standard_criteria(
     knots, attack = np.array(CURRENTS).T
     n = winds.size * knots.size
     seen = replace(
-        repeated(situation, n),
+        situation.at(np.zeros(n, dtype=np.intp)),
         wind_speed=np.full(n, WIND_KN * KNOT),
         wind_from=np.tile(winds, knots.size),
         current_speed=np.repeat(knots * KNOT, winds.size),

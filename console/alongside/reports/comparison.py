@@ -15,7 +15,7 @@ from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
-from alongside.mechanics.holding import Holding, holding_power
+from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.readings import Floats
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
@@ -29,7 +29,7 @@ class Side:
 
     plan: Plan
     forecast: Forecast
-    holding: Holding | None
+    holding: HoldingPower | None
 
 
 def side_of(plan: Plan, at: float, far: Far) -> Side:
@@ -42,7 +42,7 @@ def side_of(plan: Plan, at: float, far: Far) -> Side:
     return Side(plan, forecast, _weakest_holding(plan, present, forecast))
 
 
-def _weakest_holding(plan: Plan, present: Present, forecast: Forecast) -> Holding | None:
+def _weakest_holding(plan: Plan, present: Present, forecast: Forecast) -> HoldingPower | None:
     """Holding power at the beginning, the highest and the lowest she floats, whichever is weakest."""
     height = forecast.tide.expected - (forecast.draught_fwd.expected + forecast.draught_aft.expected) / 2.0
     if np.isnan(height).all():

@@ -12,7 +12,8 @@ from typing import Final
 import numpy as np
 
 from alongside.cycle.holding_words import WHAT_GIVES
-from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_from, kinds_of, sectors_of
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
@@ -68,7 +69,7 @@ class Dial:
         return math.floor((float(x) + 0.5) / DOTS_ACROSS), math.floor((float(y) + 0.5) / DOTS_DOWN)
 
 
-def dial_of(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int) -> Dial:
+def dial_of(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: int) -> Dial:
     """The largest round dial in so many cells. Its rim stands for a round figure in the unit of the display
     beyond the wind now and well beyond the least that is held."""
     width, height = (columns - 2 * _AROUND) * DOTS_ACROSS, (rows - 2) * DOTS_DOWN
@@ -84,7 +85,7 @@ def dial_of(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int) -
     return Dial(*middle, radius, rim, stay.berth.bearing_of_x)
 
 
-def draw_polar(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int) -> Raster:
+def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: int) -> Raster:
     """The polar in `columns` x `rows` cells, in the inks of this module; nothing in fewer than 16 x 8."""
     raster = Raster(columns, rows)
     if columns < 16 or rows < 8:
@@ -104,7 +105,7 @@ def draw_polar(holding: Holding, stay: Stay, wind: Wind, columns: int, rows: int
 
 
 def polar_text(
-    holding: Holding, stay: Stay, wind_ms: float, wind_from: float, columns: int, rows: int
+    holding: HoldingPower, stay: Stay, wind_ms: float, wind_from: float, columns: int, rows: int
 ) -> list[str]:
     """The polar with its legend beside it, as plain rows for a terminal of so many columns; `wind_ms` and
     `wind_from` NaN where not known. Rows end where their text does."""
@@ -132,7 +133,7 @@ class Entry:
     ink: int = TEXT
 
 
-def legend(holding: Holding, stay: Stay, wind: Wind) -> list[Entry]:
+def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     """What gives first, the weakest first, and the wind now against what is held from there."""
     side = "starboard" if stay.alongside == "starboard" else "port"
     heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
@@ -146,7 +147,7 @@ def legend(holding: Holding, stay: Stay, wind: Wind) -> list[Entry]:
     return entries
 
 
-def _wind_entry(holding: Holding, stay: Stay, wind: Wind) -> Entry:
+def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
     if not wind.known:
         return Entry(MEAN, "wind now: not known", WIND)
     text = f"wind now {_blows(wind.mean_ms, stay)} from {wind.from_deg % 360.0:03.0f}°"
@@ -233,7 +234,7 @@ def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:
     raster.dots(dial.x + ties, np.full(ties.size, quay + 1.0), QUAY)
 
 
-def _draw_contour(raster: Raster, dial: Dial, holding: Holding) -> None:
+def _draw_contour(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
     """The contour, straight from direction to direction, left open where it lies beyond the rim; a stroke
     across it where another thing gives first."""
     held = np.append(holding.holds_ms, holding.holds_ms[:1])
@@ -260,7 +261,7 @@ def _name_directions(raster: Raster, dial: Dial) -> None:
         raster.write(column, min(max(row, 0), raster.rows - 1), name, SHIP)
 
 
-def _name_sectors(raster: Raster, dial: Dial, holding: Holding) -> None:
+def _name_sectors(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
     """The letter of each sector just outside its contour, at its middle or as near as there is room."""
     for sector in sectors_of(holding):
         place = _free_place(raster, dial, holding, sector)
@@ -268,7 +269,7 @@ def _name_sectors(raster: Raster, dial: Dial, holding: Holding) -> None:
             raster.write(*place, sector.kind.letter, WEAKEST if sector.kind.letter == "A" else TEXT)
 
 
-def _free_place(raster: Raster, dial: Dial, holding: Holding, sector: Sector) -> tuple[int, int] | None:
+def _free_place(raster: Raster, dial: Dial, holding: HoldingPower, sector: Sector) -> tuple[int, int] | None:
     """Column and row; None where the whole sector lies beyond the rim or has no room."""
     indices = sorted(range(sector.first, sector.last + 1), key=lambda index: abs(index - sector.middle))
     for beyond in (4.5, 8.0):

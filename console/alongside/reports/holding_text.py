@@ -9,7 +9,8 @@ from alongside.cycle.advance import Plan
 from alongside.cycle.holding_now import strength
 from alongside.cycle.moment import Moment
 from alongside.errors import WrongInput
-from alongside.mechanics.holding import CAP_MS, Holding
+from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import standard_criteria
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
@@ -26,7 +27,7 @@ CAUTION = (
 )
 
 
-def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[Holding, list[str]]:
+def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[HoldingPower, list[str]]:
     """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
     her in place. Raises WrongInput where there is no answer, saying what it lacks."""
     power, sentence = strength(plan, moment.situation, moment.unstretched, plan.criteria)
@@ -40,7 +41,7 @@ def holding_answer(plan: Plan, moment: Moment, standard: bool = False) -> tuple[
     return power, [*rows, "", *CAUTION.splitlines()]
 
 
-def holding_object(power: Holding) -> dict[str, Any]:
+def holding_object(power: HoldingPower) -> dict[str, Any]:
     """Return the answer for other programs: 72 true directions, m/s."""
     rows = zip(power.from_deg, power.holds_ms, power.gives_first, power.where, power.drift_m, strict=True)
     directions = [
@@ -57,7 +58,7 @@ def holding_object(power: Holding) -> dict[str, Any]:
     return {"time": iso_time(power.time), "directions": directions}
 
 
-def _table(power: Holding, stay: Stay) -> list[str]:
+def _table(power: HoldingPower, stay: Stay) -> list[str]:
     """Every 15 degrees; the weakest direction is marked."""
     unit = stay.display.speed
     rows = [f"  wind from   holds {unit:>4}   gives first                    moved m"]

@@ -21,7 +21,7 @@ from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
-from alongside.mechanics.holding import CAP_MS
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.readings import Floats
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures

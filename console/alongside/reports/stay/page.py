@@ -14,7 +14,7 @@ import numpy as np
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from alongside.mechanics.holding import CAP_MS
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.entries import stay_hash
 from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts

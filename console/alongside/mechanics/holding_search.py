@@ -1,0 +1,133 @@
+"""The wind at which the first limit goes, sought for many directions and instants at once.
+
+Speeds are tried at even steps, a few steps at a time, up to the first at which a limit has gone. What lies
+between that and the step before is divided into even parts, and cut closely about where the line through both
+shares says that the limit goes (over the square of the speed, for so the wind's force grows), until it is
+known within `WITHIN_MS`.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.exposure import loads_of
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.tension import Tensions
+from alongside.mechanics.usage import Criteria, Usage, usage_of
+from alongside.readings import Floats
+
+CAP_MS: Final = 60.0
+STEP_MS: Final = 4.0
+WITHIN_MS: Final = 0.01
+SWEEPS: Final = tuple(
+    np.arange(first, last + STEP_MS / 2.0, STEP_MS)
+    for first, last in ((0.0, 24.0), (28.0, 44.0), (48.0, CAP_MS))
+)
+"""Most sets give within the first; what is not asked costs nothing."""
+PARTS: Final = 5
+"""Even parts of a bracket at once: a share bends where a fender is left, and no line through it is sure."""
+CLOSE_MS: Final = 0.45 * WITHIN_MS
+INSIDE: Final = 0.01
+"""Of a bracket: no speed is tried nearer to its ends."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Winds:
+    """Winds (n,) by where they come from, true deg, each at an instant of its own: a row of `situation`,
+    whose own wind does not matter."""
+
+    arrangement: Arrangement
+    situation: Situation
+    tensions: Tensions
+    criteria: Criteria
+    come_from: Floats
+
+    def usage(self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None) -> Usage:
+        """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
+        is about where she lies in them, None where that is not known."""
+        each = np.repeat(rows, speeds.shape[1])
+        start = None if place is None else np.repeat(place, speeds.shape[1], axis=1)
+        blown = replace(
+            self.situation.at(each), wind_speed=speeds.ravel(), wind_from=self.come_from.take(each)
+        )
+        loads, _ = loads_of(self.arrangement.exposure, blown, self.criteria.gust_factor)
+        return usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bracket:
+    """(n,) each: `low`, m/s, is held and `high` is not; both are the cap where nothing gives, both 0 where a
+    limit has gone in a calm. The largest share of any limit at either; (3, n) her place and (n,) her drift at
+    `low`, m; the limit that has gone at `high` and its line or bollard, as of `Usage`."""
+
+    low: Floats
+    high: Floats
+    low_share: Floats
+    high_share: Floats
+    place: Floats
+    drift_m: Floats
+    limit: NDArray[np.intp]
+    where: NDArray[np.intp]
+
+    @classmethod
+    def of(cls, n: int) -> "Bracket":
+        number = np.zeros((5, n))
+        index = np.full((2, n), -1)
+        return cls(number[0], np.full(n, CAP_MS), number[1], number[2], np.zeros((3, n)), number[3], *index)
+
+    def narrow(self, rows: NDArray[np.intp], speeds: Floats, tried: Usage) -> NDArray[np.bool_]:
+        """Take the usage of some rows at rising speeds (rows, k) into account; return where a limit has
+        gone."""
+        share = tried.share.reshape(speeds.shape)
+        gone = share > 1.0
+        any_gone = np.asarray(gone.any(axis=1))
+        first = np.where(any_gone, gone.argmax(axis=1), speeds.shape[1])
+        begin = np.arange(rows.size) * speeds.shape[1]
+        held = first > 0
+        at, where = rows[held], (begin + first - 1)[held]
+        self.low[at], self.low_share[at] = speeds.ravel()[where], tried.share[where]
+        self.place[:, at], self.drift_m[at] = tried.place[:, where], tried.drift_m[where]
+        at, where = rows[any_gone], (begin + first)[any_gone]
+        self.high[at], self.high_share[at] = speeds.ravel()[where], tried.share[where]
+        self.limit[at], self.where[at] = tried.limit[where], tried.where[where]
+        return any_gone
+
+
+def first_limits(winds: Winds) -> Bracket:
+    """Return the bracket of each wind, no wider than `WITHIN_MS`."""
+    count = winds.come_from.size
+    bracket = Bracket.of(count)
+    rows = np.arange(count)
+    for sweep in SWEEPS:
+        place = bracket.place[:, rows] if sweep[0] > 0.0 else None
+        tried = winds.usage(rows, np.tile(sweep, (rows.size, 1)), place)
+        if place is None:
+            bracket.place[:], bracket.drift_m[:] = tried.place[:, :: sweep.size], tried.drift_m[:: sweep.size]
+        rows = rows[~bracket.narrow(rows, np.tile(sweep, (rows.size, 1)), tried)]
+        if not rows.size:
+            break
+    while True:
+        rows = np.flatnonzero(bracket.high - bracket.low > WITHIN_MS)
+        if not rows.size:
+            return bracket
+        speeds = _between(bracket, rows)
+        bracket.narrow(rows, speeds, winds.usage(rows, speeds, bracket.place[:, rows]))
+
+
+def _between(bracket: Bracket, rows: NDArray[np.intp]) -> Floats:
+    """Return rising speeds (rows, k) inside each bracket: even parts, and close on either side of where the
+    shares say that the limit goes."""
+    low, high = bracket.low[rows, None], bracket.high[rows, None]
+    below, above = bracket.low_share[rows, None], bracket.high_share[rows, None]
+    width = high - low
+    part = np.where(np.isfinite(above), (1.0 - below) / (above - below), 0.5)
+    goes = np.sqrt(low * low + part * (high * high - low * low))
+    close = np.clip(
+        np.hstack((goes - CLOSE_MS, goes + CLOSE_MS)), low + INSIDE * width, high - INSIDE * width
+    )
+    speeds = np.hstack((low + width * np.arange(1, PARTS) / PARTS, close))
+    speeds.sort(axis=1)
+    return speeds
