@@ -33,12 +33,14 @@ def roots(modules: set[str]) -> set[str]:
     return {name.split(".")[0] for name in modules}
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["check", "STAY"]])
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["--version"], ["check", "STAY"], ["manual"], ["manual", "ahead"]]
+)
 def test_quick_commands_load_no_numpy(tmp_path: Path, arguments: list[str]) -> None:
     stay = write_stay(tmp_path)
     modules = loaded(tmp_path, *[stay if each == "STAY" else each for each in arguments])
     assert "alongside.cli.main" in modules
-    assert not roots(modules) & {"numpy", "textual", "rich", "serial", "sqlite3"}
+    assert not roots(modules) & {"numpy", "textual", "serial", "sqlite3"}
     assert "alongside.cli.replay" not in modules, "another command's module"
 
 

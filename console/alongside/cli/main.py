@@ -33,6 +33,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "simulate": "a seeded feed log of a stay",
     "exercise": "a recorded stay with trouble put into it, to be lived through",
     "debrief": "how an exercise was met, beside nothing done and the best plan",
+    "manual": "the manual, on board: its pages, one page, or where a word stands",
     "listen": "what each feed really says: rates, channels, faults",
 }
 """Each is the module of its name in `alongside.cli`, with `add_arguments(parser)` and `run(options)`."""
