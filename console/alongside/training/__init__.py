@@ -1,1 +1,1 @@
-"""Stays to be lived through: simulated logs, and exercises put into them."""
+"""Training: simulated feed logs, and exercises on recorded ones."""

@@ -69,7 +69,7 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
     try:
         console.wait_for(console.shows("REPLAY"))
         console.types("]")  # to the first alert, which stands still there
-        console.wait_for(console.shows("CAUTION"))
+        console.wait_for(console.shows("▸ ■ CAUTION 2"))  # the line chosen, which the form takes up
         console.types("t")
         console.wait_for(console.shows("initials"))
         console.types("out 0.4")
@@ -90,4 +90,4 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
     assert (done["action"], done["line"], done["paid_out"]) == ("tend", "2", 0.4)
     text = console.output.decode(errors="replace")
     assert f"What was done: {kept}" in text
-    assert "Rounds made: 1, 1 lines tended" in text
+    assert "Rounds made: 1, 1 line tended" in text

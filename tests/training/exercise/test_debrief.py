@@ -18,7 +18,7 @@ from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import run
+from alongside.training.exercise.run import run_exercise
 from tests.berth import START, a_stay
 from tests.record.kept import Watch
 from tests.training.exercise.lived import BEGIN, END, STAY, flood, second, write_exercise
@@ -37,18 +37,18 @@ def exercise(path: Path) -> Exercise:
 
 
 @pytest.fixture(scope="module")
-def found(exercise: Exercise) -> Debrief:
+def debriefed(exercise: Exercise) -> Debrief:
     return debrief(exercise, [TEND])
 
 
-def test_every_second_of_every_line_is_at_some_stage_or_not_known(found: Debrief) -> None:
-    for outcome in found.outcomes:
+def test_every_second_of_every_line_is_at_some_stage_or_not_known(debriefed: Debrief) -> None:
+    for outcome in debriefed.outcomes:
         whole = outcome.run.seconds.sum(axis=1) + outcome.run.unknown_s
         assert whole.tolist() == [END - BEGIN + 1] * 3
 
 
-def test_what_is_done_changes_what_follows(found: Debrief) -> None:
-    done, nothing = found.as_done, found.nothing_done
+def test_what_is_done_changes_what_follows(debriefed: Debrief) -> None:
+    done, nothing = debriefed.as_done, debriefed.nothing_done
     line = done.run.lines.index("2")
     assert done.run.stretch[line] < nothing.run.stretch[line]
     assert done.seconds_at(Stage.ALARM) < nothing.seconds_at(Stage.ALARM)
@@ -56,23 +56,23 @@ def test_what_is_done_changes_what_follows(found: Debrief) -> None:
     assert nothing.alerts[0].acted_s is None
 
 
-def test_time_to_act_is_that_of_the_tending(found: Debrief) -> None:
-    stretch = next(alert for alert in found.as_done.alerts if alert.key == ("stretch", "2"))
+def test_time_to_act_is_that_of_the_tending(debriefed: Debrief) -> None:
+    stretch = next(alert for alert in debriefed.as_done.alerts if alert.key == ("stretch", "2"))
     assert stretch.acted_s == pytest.approx(TEND.time - stretch.raised_at)
     assert stretch.seen_s == stretch.acted_s
     assert stretch.rectified_s is not None
 
 
-def test_the_best_plan_keeps_stretch_short_of_a_warning(found: Debrief) -> None:
-    assert found.plan.is_fewest
-    assert 1 <= found.best.rounds <= len(found.plan.rounds)
+def test_the_best_plan_keeps_stretch_short_of_a_warning(debriefed: Debrief) -> None:
+    assert debriefed.plan.is_fewest
+    assert 1 <= debriefed.best.rounds <= len(debriefed.plan.rounds)
     worst = [
         alert
-        for alert in found.best.alerts
+        for alert in debriefed.best.alerts
         if alert.cause in ("stretch", "load") and alert.stage > Stage.CAUTION
     ]
     assert worst == []
-    assert np.nanmax(found.best.run.stretch) < 0.85
+    assert np.nanmax(debriefed.best.run.stretch) < 0.85
 
 
 def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path: Path) -> None:
@@ -81,7 +81,7 @@ def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path
     rows = [json.loads(row) for row in states.read_text().splitlines()]
     assert len(rows) == END - BEGIN + 1
     shares = [row["lines"][1]["stretch_share"] for row in rows]
-    nothing = run(exercise, ())
+    nothing = run_exercise(exercise, ())
     assert nothing.stretch[1] == pytest.approx(max(shares), abs=1e-6)
     assert nothing.stretch_at[1] - START - BEGIN == shares.index(max(shares))
     stages = [row["lines"][1]["stage"] for row in rows]
@@ -91,20 +91,23 @@ def test_peaks_are_those_of_the_seconds(exercise: Exercise, tmp_path: Path, path
 def test_rounds_are_planned_past_a_time_at_which_a_gauge_was_lost(tmp_path: Path) -> None:
     silent = f"  - {{kind: silent, channel: tide, at: {second(1000)}, seconds: 420}}\n"
     lost = read_exercise(write_exercise(tmp_path, silent, STAY, flood))
-    plan = plan_of(lost, run(lost, ()))
+    plan = plan_of(lost, run_exercise(lost, ()))
     assert {move.line for each in plan.rounds for move in each.moves} == {1}
     assert plan.good_until > START + END - 60.0
 
 
-def test_text_and_json_say_the_same(found: Debrief) -> None:
-    text, said = "\n".join(debrief_text(found)), debrief_json(found)
-    json.dumps(said, allow_nan=False)
-    assert "Rounds made: 1, 1 lines tended" in text
+def test_text_and_json_say_the_same(debriefed: Debrief) -> None:
+    text, plain = "\n".join(debrief_text(debriefed)), debrief_json(debriefed)
+    json.dumps(plain, allow_nan=False)
+    assert "Rounds made: 1, 1 line tended" in text
     assert "Line 2 paid out 0.40 m, TK" in text
-    assert said["rounds"]["made"] == [{"time": second(1400), "lines": ["2"]}]
-    assert [alert["alert"] for alert in said["alerts"]] == [alert.cause for alert in found.as_done.alerts]
-    assert set(said["outcomes"]) == {"as_done", "nothing_done", "best_plan"}
-    first = said["alerts"][0]
+    assert plain["rounds"]["made"] == [{"time": second(1400), "lines": ["2"]}]
+    assert [alert["alert"] for alert in plain["alerts"]] == [
+        alert.cause for alert in debriefed.as_done.alerts
+    ]
+    assert next(iter(plain)) == "format"
+    assert set(plain["outcomes"]) == {"as_done", "nothing_done", "best_plan"}
+    first = plain["alerts"][0]
     assert first["acknowledged_s"] is None, "nobody acknowledged it"
 
 

@@ -8,7 +8,7 @@ from alongside.actions import Done, Note, Pause, Seek, TendLine
 from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
 from alongside.training.exercise.file import read_exercise
-from alongside.training.exercise.run import blocks, run
+from alongside.training.exercise.run import blocks, run_exercise
 from alongside.training.exercise.staging import tape_of
 from tests.berth import START
 from tests.runtime.test_replay import Shown, known
@@ -134,5 +134,5 @@ def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     written = tmp_path / "done.jsonl"
     write_actions(written, desk.acts)
     assert read_actions(written, exercise) == desk.acts
-    taken = run(exercise, desk.acts)
+    taken = run_exercise(exercise, desk.acts)
     assert (taken.undone, taken.done) == (3, [Done(START + 2001, Note("three"))])

@@ -1,4 +1,4 @@
-"""Acts count by what came of them, and only within the exercise."""
+"""Actions count where they took effect, and only within the exercise."""
 
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import run
+from alongside.training.exercise.run import run_exercise
 from tests.berth import START
 from tests.training.exercise.lived import STAY, flood, second, write_exercise
 
@@ -25,7 +25,7 @@ def exercise(tmp_path_factory: pytest.TempPathFactory) -> Exercise:
 
 
 @pytest.fixture(scope="module")
-def found(exercise: Exercise) -> Debrief:
+def debriefed(exercise: Exercise) -> Debrief:
     done = [
         act(600, TendLine("2", paid_out=0.2)),
         act(1200, TendLine("3", paid_out=0.3, by="TK")),
@@ -42,83 +42,87 @@ def act(at: float, action: Action, undone: bool = False) -> Done:
     return Done(START + at, action, undone)
 
 
-def test_what_was_refused_or_outside_is_told_and_not_counted(found: Debrief) -> None:
-    taken = found.as_done.run
-    assert [each.done.time - START for each in taken.uncounted] == [600.0, 3550.0, 1200.0]
-    early, late, refused = (each.why for each in taken.uncounted)
+def test_what_was_refused_or_outside_is_named_and_not_counted(debriefed: Debrief) -> None:
+    run = debriefed.as_done.run
+    assert [each.done.time - START for each in run.uncounted] == [600.0, 3550.0, 1200.0]
+    early, late, refused = (each.why for each in run.uncounted)
     assert (early, late) == ("before the exercise began", "after the exercise had ended")
     assert "line 3 not tended" in refused
-    assert [each.time - START for each in taken.done] == [1231.0, 1260.0, 1400.0]
-    text = "\n".join(debrief_text(found))
-    assert "Not counted: Mon 04:20:00 tended line 3, paid out 0.30 m (TK): nothing came of it: line 3" in text
-    assert "Not counted: Mon 04:10:00 tended line 2, paid out 0.20 m: before the exercise began" in text
-    assert len(debrief_json(found)["not_counted"]) == 3
+    assert [each.time - START for each in run.done] == [1231.0, 1260.0, 1400.0]
+    text = "\n".join(debrief_text(debriefed))
+    assert "Not counted: Mon 04:20:00 tended line 3, slacked 0.30 m (TK): no effect: line 3" in text
+    assert "Not counted: Mon 04:10:00 tended line 2, slacked 0.20 m: before the exercise began" in text
+    assert len(debrief_json(debriefed)["not_counted"]) == 3
 
 
-def test_many_acts_before_the_exercise_are_one_row(exercise: Exercise) -> None:
+def test_many_actions_before_the_exercise_are_one_row(exercise: Exercise) -> None:
     """A record may hold days of them."""
-    told = debrief_text(debrief(exercise, [act(at, Note("quiet")) for at in range(60, 660, 60)]))
-    rows = [row for row in told if row.startswith("Not counted")]
-    assert rows == ["Not counted: 10 acts, Mon 04:01:00 to Mon 04:10:00: before the exercise began"]
+    rows = debrief_text(debrief(exercise, [act(at, Note("quiet")) for at in range(60, 660, 60)]))
+    rows = [row for row in rows if row.startswith("Not counted")]
+    assert rows == ["Not counted: 10 actions, Mon 04:01:00 to Mon 04:10:00: before the exercise began"]
 
 
-def test_what_was_undone_is_told_and_not_played(exercise: Exercise, found: Debrief) -> None:
-    assert found.as_done.run.undone == 1
-    assert not any("eased" in event.text for event in found.as_done.run.events)
-    assert "1 act was undone by going back" in debrief_text(found)
-    assert debrief_json(found)["undone"] == 1
-    two = run(exercise, [act(1400, TendLine("2", paid_out=0.4), undone=True)] * 2)
+def test_what_was_undone_is_counted_and_not_played(exercise: Exercise, debriefed: Debrief) -> None:
+    assert debriefed.as_done.run.undone == 1
+    assert not any("eased" in event.text for event in debriefed.as_done.run.events)
+    assert "1 action was undone by going back" in debrief_text(debriefed)
+    assert debrief_json(debriefed)["undone"] == 1
+    two = run_exercise(exercise, [act(1400, TendLine("2", paid_out=0.4), undone=True)] * 2)
     assert (two.undone, two.done) == (2, [])
     assert not any(event.event == "tended" for event in two.events)
 
 
-def test_the_line_that_parted_has_a_row(found: Debrief) -> None:
+def test_the_line_that_parted_has_a_row(debriefed: Debrief) -> None:
     """Parted at 1000; seen by the note at 1230.5, which takes effect at the next second; line 1 tended at
-    1260. The tending of what has gone is no act."""
-    row = next(each for each in found.as_done.alerts if not each.is_alert)
+    1260. The tending of what has gone does not count."""
+    row = next(each for each in debriefed.as_done.alerts if not each.is_alert)
     assert (row.raised_at - START, row.seen_s, row.acted_s) == (PARTED_AT, 231.0, 260.0)
-    (told,) = [each for each in debrief_text(found) if each.endswith("Line 3 has parted")]
-    assert told.split()[:3] == ["Mon", "04:16:40", "–"]
-    (said,) = [each for each in debrief_json(found)["alerts"] if each["alert"] == "parted"]
-    assert (said["worst"], said["line"], said["over_s"]) == (None, "3", None)
+    (line,) = [each for each in debrief_text(debriefed) if each.endswith("Line 3 has parted")]
+    assert line.split()[:3] == ["Mon", "04:16:40", "—"]
+    (parted,) = [each for each in debrief_json(debriefed)["alerts"] if each["alert"] == "parted"]
+    assert (parted["worst"], parted["line"], parted["over_s"]) == (None, "3", None)
 
 
 def test_two_tendings_of_one_second_each_count_for_themselves(exercise: Exercise) -> None:
     """Heaving in more than a line has is refused; what is paid out in the same second is not."""
-    taken = run(exercise, [act(1400, TendLine("2", paid_out=-900.0)), act(1400, TendLine("2", paid_out=0.4))])
-    assert [each.action for each in taken.done] == [TendLine("2", paid_out=0.4)]
-    assert [each.done.action for each in taken.uncounted] == [TendLine("2", paid_out=-900.0)]
+    run = run_exercise(
+        exercise, [act(1400, TendLine("2", paid_out=-900.0)), act(1400, TendLine("2", paid_out=0.4))]
+    )
+    assert [each.action for each in run.done] == [TendLine("2", paid_out=0.4)]
+    assert [each.done.action for each in run.uncounted] == [TendLine("2", paid_out=-900.0)]
 
 
-def test_an_alert_that_stood_at_the_start_is_told_and_counted(tmp_path: Path) -> None:
+def test_an_alert_that_stood_at_the_start_has_a_row_and_is_counted(tmp_path: Path) -> None:
     """A flood that has stretched line 2 to an alarm within the quarter of an hour before the exercise."""
 
     def early(at: float) -> float:
         return flood(min(4.0 * at, 3600.0))
 
     exercise = read_exercise(write_exercise(tmp_path, "", STAY, early))
-    told = debrief(exercise, [act(920, Acknowledge("stretch", "2", by="TK"))])
-    row = next(each for each in told.as_done.alerts if each.key == ("stretch", "2"))
+    outcome = debrief(exercise, [act(920, Acknowledge("stretch", "2", by="TK"))])
+    row = next(each for each in outcome.as_done.alerts if each.key == ("stretch", "2"))
     assert row.episode.stood
     assert row.acknowledged_s == 20.0
     assert row.raised_at == exercise.start
-    assert told.as_done.count(row.stage) >= 1
-    text = debrief_text(told)
+    assert outcome.as_done.count(row.stage) >= 1
+    text = debrief_text(outcome)
     assert any(line.startswith("Mon 04:15:00+") for line in text)
     assert "  + stood when the exercise began; times count from then." in text
-    assert debrief_json(told)["alerts"][0]["stood_at_start"]
+    assert debrief_json(outcome)["alerts"][0]["stood_at_start"]
 
 
-def test_an_alarm_after_an_acknowledged_warning_is_told_as_not_acknowledged(tmp_path: Path) -> None:
+def test_an_alarm_after_an_acknowledged_warning_is_not_acknowledged(tmp_path: Path) -> None:
     exercise = read_exercise(write_exercise(tmp_path, "", STAY, flood))
     warned = next(
         event.time
-        for event in run(exercise, ()).events
+        for event in run_exercise(exercise, ()).events
         if (event.alert, event.subject, event.stage) == ("stretch", "2", Stage.WARNING)
     )
-    told = debrief(exercise, [Done(warned + 30.0, Acknowledge("stretch", "2"))])
-    row = next(each for each in told.as_done.alerts if each.key == ("stretch", "2"))
+    outcome = debrief(exercise, [Done(warned + 30.0, Acknowledge("stretch", "2"))])
+    row = next(each for each in outcome.as_done.alerts if each.key == ("stretch", "2"))
     assert row.stage is Stage.ALARM
     assert (row.calls[0].waited_s, row.acknowledged_s) == (30.0, None)
-    (line,) = [each for each in debrief_text(told) if "30 s, alarm not" in each]
+    (line,) = [each for each in debrief_text(outcome) if "30 s, alarm never" in each]
     assert "▲ alarm" in line
+    assert row.episode.worst_text != row.episode.text
+    assert line.endswith(row.episode.worst_text), "the figure of its worst, not of its first"

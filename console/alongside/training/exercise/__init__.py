@@ -1,11 +1,11 @@
-"""Exercises: a recorded stay with gusts, dead gauges and forgotten lines put into it, to be lived through.
+"""Exercises: a recorded stay with gusts, dead gauges and forgotten lines put into it, for training.
 
 file            the exercise file, read with the vocabulary of stay files; `checks`: what must fit together
-spoilt_gauges   what becomes of raw values before anything judges them
-staging         what becomes of lines and gear
-run             the stay as it goes with given actions
-score           what was seen, acknowledged and done, and when
+spoilt_gauges   changes raw values before anything checks them: gauges, wind, water, cargo
+staging         changes lines and gear while the log is played
+run             plays the exercise with given actions
+score           when each alert was seen, acknowledged and acted upon
 best_plan       the fewest rounds with hindsight
-effects         what came of each act
+effects         which actions took effect, and why others did not
 debrief         all of it together; `debrief_text` to read, `debrief_json` for other programs
 """

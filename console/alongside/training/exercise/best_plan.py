@@ -1,4 +1,4 @@
-"""The fewest rounds with hindsight: planned on the course that the stay took, and lived through once more."""
+"""The fewest rounds with hindsight: planned on the way the stay went, and played once more."""
 
 import math
 from collections.abc import Sequence
@@ -17,9 +17,9 @@ MOST_SAMPLES = 1000
 
 
 def plan_of(exercise: Exercise, run: Run) -> Plan:
-    """The fewest rounds that would have kept every line short of the stage that the stay file asks for
-    (`outlook: keep_within`), by the paths that the lines took in this run, with the hands that it has. A line
-    that parts is left alone, and so is any time at which a gauge was lost and no path is known."""
+    """Return the fewest rounds that would have kept every line below the stage that the stay file asks for
+    (`ahead: keep_within`), by the paths of the lines in this run, with the hands it has. A line that parts is
+    left out, and so is any time at which a gauge was lost and no path is known."""
     known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
     stay = run.plan.stay
@@ -30,7 +30,7 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
 
 
 def moves_of(plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
-    """What a watch does that follows a plan: each round at its latest."""
+    """Return what a watch does that follows a plan: each round at its latest."""
     return tuple(
         Done(each.latest, TendLine(lines[move.line], paid_out=round(move.pay_out_m, 4)))
         for each in plan.rounds

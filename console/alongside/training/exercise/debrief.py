@@ -8,7 +8,7 @@ from alongside.forecast.rounds.plan import Plan
 from alongside.stay.stage import Stage
 from alongside.training.exercise.best_plan import moves_of, plan_of
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import Run, run
+from alongside.training.exercise.run import Run, run_exercise
 from alongside.training.exercise.score import AlertScore, rounds_made, score_alerts
 
 
@@ -46,11 +46,11 @@ class Debrief:
 
 
 def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
-    """Play the exercise as it was done, with nothing done, and by the best plan; and hold them together."""
-    as_done = run(exercise, done)
-    nothing = run(exercise, ()) if as_done.done else as_done
+    """Play the exercise as it was done, with nothing done, and by the best plan. Return all three."""
+    as_done = run_exercise(exercise, done)
+    nothing = run_exercise(exercise, ()) if as_done.done else as_done
     plan = plan_of(exercise, as_done)
-    best = run(exercise, moves_of(plan, as_done.lines)) if plan.rounds else nothing
+    best = run_exercise(exercise, moves_of(plan, as_done.lines)) if plan.rounds else nothing
     return Debrief(
         exercise,
         outcome_of("as done", as_done),
@@ -60,7 +60,8 @@ def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
     )
 
 
-def outcome_of(name: str, found: Run) -> Outcome:
-    rounds = rounds_made(found.events)
-    alerts = score_alerts(found.plan.stay, found.events, found.done, found.standing, found.start)
-    return Outcome(name, found, alerts, len(rounds), sum(len(each) for each in rounds))
+def outcome_of(name: str, run: Run) -> Outcome:
+    """Return what came of one way that the stay went."""
+    rounds = rounds_made(run.events)
+    alerts = score_alerts(run.plan.stay, run.events, run.done, run.standing, run.start)
+    return Outcome(name, run, alerts, len(rounds), sum(len(each) for each in rounds))

@@ -1,7 +1,7 @@
 """A debrief as JSON for other programs."""
 
 from math import isnan
-from typing import Any
+from typing import Any, Final
 
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
@@ -11,27 +11,32 @@ from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.units import iso_time
 from alongside.wording.actions import action_words
 
+FORMAT: Final = 1
+"""Of the JSON of a debrief; it rises when a field changes its meaning or goes."""
 
-def debrief_json(found: Debrief) -> dict[str, Any]:
-    """Not known, not done and not asked are null, never 0; times ISO 8601, spans in s, lengths in m."""
-    taken = found.as_done.run
+
+def debrief_json(debrief: Debrief) -> dict[str, Any]:
+    """Return a debrief as plain objects: not known, not done and not asked are null, never 0; times ISO 8601,
+    spans in s, lengths in m."""
+    run = debrief.as_done.run
     return {
-        "exercise": found.exercise.name,
-        "start": iso_time(found.exercise.start),
-        "end": iso_time(taken.end),
-        "alerts": [_alert_json(alert) for alert in found.as_done.alerts],
-        "not_counted": [_uncounted_json(each) for each in taken.uncounted],
-        "undone": taken.undone,
-        "lines": [_line_json(found.as_done, at) for at in range(len(taken.lines))],
+        "format": FORMAT,
+        "exercise": debrief.exercise.name,
+        "start": iso_time(debrief.exercise.start),
+        "end": iso_time(run.end),
+        "alerts": [_alert_json(alert) for alert in debrief.as_done.alerts],
+        "not_counted": [_uncounted_json(each) for each in run.uncounted],
+        "undone": run.undone,
+        "lines": [_line_json(debrief.as_done, at) for at in range(len(run.lines))],
         "rounds": {
             "made": [
                 {"time": iso_time(each[0].time), "lines": [event.line for event in each]}
-                for each in rounds_made(taken.events)
+                for each in rounds_made(run.events)
             ],
-            "fewest": [_round_json(found, at) for at in range(len(found.plan.rounds))],
-            "proved_fewest": found.plan.is_fewest,
+            "fewest": [_round_json(debrief, at) for at in range(len(debrief.plan.rounds))],
+            "proved_fewest": debrief.plan.is_fewest,
         },
-        "outcomes": {outcome.name.replace(" ", "_"): _outcome_json(outcome) for outcome in found.outcomes},
+        "outcomes": {outcome.name.replace(" ", "_"): _outcome_json(outcome) for outcome in debrief.outcomes},
     }
 
 
@@ -57,7 +62,7 @@ def _alert_json(alert: AlertScore) -> dict[str, Any]:
         "over_s": alert.rectified_s,
         "asks_acknowledgement": alert.asks_acknowledgement,
         "asks_act": alert.asks_act,
-        "text": alert.episode.text,
+        "text": alert.episode.worst_text,
     }
 
 
@@ -67,23 +72,24 @@ def _uncounted_json(each: Uncounted) -> dict[str, Any]:
 
 
 def _line_json(outcome: Outcome, at: int) -> dict[str, Any]:
-    taken = outcome.run
+    run = outcome.run
     return {
-        "id": taken.lines[at],
-        "seconds": {stage.word: float(taken.seconds[at, stage]) for stage in Stage},
-        "unknown_s": float(taken.unknown_s[at]),
-        "stretch_share": _number(taken.stretch[at]),
-        "stretch_at": _instant(taken.stretch_at[at]),
-        "load_share": _number(taken.load[at]),
-        "load_at": _instant(taken.load_at[at]),
+        "id": run.lines[at],
+        "seconds": {stage.word: float(run.seconds[at, stage]) for stage in Stage},
+        "unknown_s": float(run.unknown_s[at]),
+        "stretch_share": _number(run.stretch[at]),
+        "stretch_at": _instant(run.stretch_at[at]),
+        "load_share": _number(run.load[at]),
+        "load_at": _instant(run.load_at[at]),
     }
 
 
-def _round_json(found: Debrief, at: int) -> dict[str, Any]:
-    planned = found.plan.rounds[at]
-    lines = found.as_done.run.lines
+def _round_json(debrief: Debrief, at: int) -> dict[str, Any]:
+    planned = debrief.plan.rounds[at]
+    lines = debrief.as_done.run.lines
     return {
         "not_before": iso_time(planned.not_before),
+        "lengths_from": iso_time(planned.lengths_from),
         "latest": iso_time(planned.latest),
         "moves": [
             {"line": lines[move.line], "pay_out_m": round(move.pay_out_m, 4)} for move in planned.moves

@@ -1,7 +1,6 @@
 """A debrief as text to read."""
 
 from collections.abc import Callable, Iterator, Sequence
-from datetime import datetime
 from itertools import groupby
 from math import isnan
 from typing import Final
@@ -12,56 +11,59 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.actions import action_words
-from alongside.wording.marks import MARKS
+from alongside.wording.figures import counted, metres, percent
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
-from alongside.wording.times import zone_of
+from alongside.wording.times import clock, span
 
 STAGES: Final = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
-DASH: Final = "–"
-LEGEND: Final = (
-    "seen: first thing done that concerns it (acknowledged, silenced, named in a note, a line of it tended);",
-    "to act: a line that bears on it tended; acknowledged: counted from when a warning or alarm came.",
-)
-MOST_ALIKE: Final = 5
-"""More acts than this that are left out for the same reason are told in one row."""
+NEVER: Final = "never"
+"""In a column of times: it was asked for and not done, or did not happen."""
 STOOD: Final = "+"
 """Marks an alert that stood before the exercise began."""
+LEGEND: Final = (
+    "Times count from when the alert was raised; text and stage are those of its worst.",
+    "seen: first action about it: acknowledged, silenced, named in a note, a line of it tended.",
+    "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended.",
+)
+MOST_ALIKE: Final = 5
+"""More actions than this that are not counted for the same reason are one row."""
 
 
-def debrief_text(found: Debrief) -> list[str]:
-    """Rows of text, at most some 110 characters wide."""
-    exercise = found.exercise
+def debrief_text(debrief: Debrief) -> list[str]:
+    """Return rows of text, at most some 110 characters wide."""
+    exercise = debrief.exercise
     return [
         f"Debrief: {safe(exercise.name)}",
         f"{safe(exercise.stay.name)}, "
-        f"{_clock(found, exercise.start)} to {_clock(found, found.as_done.run.end)}",
+        f"{_clock(debrief, exercise.start)} to {_clock(debrief, debrief.as_done.run.end)}",
         "",
-        *_alerts(found),
+        *_alerts(debrief),
         "",
-        *_not_counted(found),
-        *_lines(found),
+        *_not_counted(debrief),
+        *_lines(debrief),
         "",
-        *_rounds(found),
+        *_rounds(debrief),
         "",
-        *_beside(found),
+        *_beside(debrief),
     ]
 
 
-def _alerts(found: Debrief) -> Iterator[str]:
-    alerts = found.as_done.alerts
+def _alerts(debrief: Debrief) -> Iterator[str]:
+    alerts = debrief.as_done.alerts
     if not alerts:
         yield "No alert was raised"
         return
-    head = ("raised", "worst", "seen", "acknowledged", "to act", "over", "")
+    head = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "")
     rows = [
         (
-            _clock(found, alert.raised_at) + (STOOD if alert.episode.stood else ""),
-            f"{MARKS[alert.stage]} {alert.stage.word}" if alert.is_alert else DASH,
-            _span(alert.seen_s),
+            _clock(debrief, alert.raised_at) + (STOOD if alert.episode.stood else ""),
+            f"{MARKS[alert.stage]} {alert.stage.word}" if alert.is_alert else NOT_KNOWN,
+            _wait(alert.seen_s),
             _acknowledged(alert),
-            _span(alert.acted_s, alert.asks_act),
-            _span(alert.rectified_s, alert.is_alert),
-            safe(alert.episode.text),
+            _wait(alert.acted_s, alert.asks_act),
+            _wait(alert.rectified_s, alert.is_alert),
+            safe(alert.episode.worst_text),
         )
         for alert in alerts
     ]
@@ -72,89 +74,87 @@ def _alerts(found: Debrief) -> Iterator[str]:
 
 
 def _acknowledged(alert: AlertScore) -> str:
-    """`50 s`; `warning 50 s, alarm not` where it grew worse after it had been acknowledged."""
+    """`50 s`; `warning 50 s, alarm never` where it worsened after it had been acknowledged."""
     if not alert.calls:
-        return DASH
+        return NOT_KNOWN
     if len(alert.calls) == 1 and alert.calls[0].stage is alert.stage:
-        return _wait(alert.calls[0])
-    return ", ".join(f"{call.stage.word} {_wait(call)}" for call in alert.calls)
+        return _call(alert.calls[0])
+    return ", ".join(f"{call.stage.word} {_call(call)}" for call in alert.calls)
 
 
-def _wait(call: Call) -> str:
-    return "not" if isnan(call.answered) else _span(call.waited_s)
+def _call(call: Call) -> str:
+    return _wait(None if isnan(call.answered) else call.waited_s)
 
 
-def _deed(done: Done) -> tuple[str, str, str]:
-    deed, what, by = action_words(done.action)
-    return deed, what, f"({by})" if by else ""
-
-
-def _not_counted(found: Debrief) -> Iterator[str]:
-    """Acts that the scores leave out, and why."""
-    taken = found.as_done.run
-    if taken.undone:
-        acts = "1 act was" if taken.undone == 1 else f"{taken.undone} acts were"
-        yield f"{acts} undone by going back"
-    for why, together in groupby(taken.uncounted, key=lambda each: each.why):
+def _not_counted(debrief: Debrief) -> Iterator[str]:
+    """Actions that the scores leave out, and why."""
+    run = debrief.as_done.run
+    if run.undone:
+        yield f"{counted(run.undone, 'action was', 'actions were')} undone by going back"
+    for why, together in groupby(run.uncounted, key=lambda each: each.why):
         alike = [each.done for each in together]
         if len(alike) > MOST_ALIKE:
-            spell = f"{_clock(found, alike[0].time)} to {_clock(found, alike[-1].time)}"
-            yield f"Not counted: {len(alike)} acts, {spell}: {safe(why)}"
+            spell = f"{_clock(debrief, alike[0].time)} to {_clock(debrief, alike[-1].time)}"
+            yield f"Not counted: {len(alike)} actions, {spell}: {safe(why)}"
             continue
         for done in alike:
-            told = " ".join(part for part in _deed(done) if part)
-            yield f"Not counted: {_clock(found, done.time)} {safe(told)}: {safe(why)}"
-    if taken.undone or taken.uncounted:
+            yield f"Not counted: {_clock(debrief, done.time)} {_action(done)}: {safe(why)}"
+    if run.undone or run.uncounted:
         yield ""
 
 
-def _lines(found: Debrief) -> Iterator[str]:
-    taken = found.as_done.run
-    head = ("line", "normal", "caution", "warning", "alarm", "unknown", "highest stretch", "highest load")
+def _action(done: Done) -> str:
+    action, what, by = action_words(done.action)
+    return " ".join(part for part in (action, what, f"({safe(by)})" if by else "") if part)
+
+
+def _lines(debrief: Debrief) -> Iterator[str]:
+    run = debrief.as_done.run
+    head = ("line", *(stage.word for stage in Stage), "not known", "highest stretch", "highest load")
     rows = []
-    for at, line in enumerate(taken.lines):
-        times = [_span(seconds) for seconds in (*taken.seconds[at], taken.unknown_s[at])]
-        stretch = _peak(found, taken.stretch[at], taken.stretch_at[at])
-        load = _peak(found, taken.load[at], taken.load_at[at])
-        rows.append((line, *times, stretch, load))
+    for at, line in enumerate(run.lines):
+        times = [span(seconds) for seconds in (*run.seconds[at].tolist(), float(run.unknown_s[at]))]
+        stretch = _peak(debrief, run.stretch[at], run.stretch_at[at])
+        load = _peak(debrief, run.load[at], run.load_at[at])
+        rows.append((safe(line), *times, stretch, load))
     yield from _table(head, rows)
 
 
-def _rounds(found: Debrief) -> Iterator[str]:
-    rounds = rounds_made(found.as_done.run.events)
+def _rounds(debrief: Debrief) -> Iterator[str]:
+    rounds = rounds_made(debrief.as_done.run.events)
     moves = sum(len(each) for each in rounds)
-    best = found.plan
+    best = debrief.plan
     proved = "" if best.is_fewest else " (not proved to be the fewest)"
-    fewest = f"with hindsight {len(best.rounds)} would do{proved}"
-    yield f"Rounds made: {len(rounds)}, {moves} lines tended; {fewest}"
+    tended = f", {counted(moves, 'line')} tended" if rounds else ""
+    yield f"Rounds made: {len(rounds)}{tended}; with hindsight {len(best.rounds)} would do{proved}"
     for each in rounds:
-        yield f"  made {_clock(found, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
+        yield f"  made {_clock(debrief, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
     for planned in best.rounds:
-        deeds = "; ".join(_move(found, move.line, move.pay_out_m) for move in planned.moves)
-        window = f"{_clock(found, planned.not_before)} to {_clock(found, planned.latest)}"
-        yield f"  best {window}: {deeds}"
+        moves_text = "; ".join(_move(debrief, move.line, move.pay_out_m) for move in planned.moves)
+        begin = max(planned.not_before, planned.lengths_from)
+        yield f"  best {_clock(debrief, begin)} to {_clock(debrief, planned.latest)}: {moves_text}"
     for cure in best.cannot_cure:
-        name = found.as_done.run.lines[cure.line]
-        spell = f"{_clock(found, cure.time)} to {_clock(found, cure.until)}"
-        yield f"  no tending serves line {name} from {spell}: {cure.missing_m:.2f} m missing"
+        name = safe(debrief.as_done.run.lines[cure.line])
+        spell = f"{_clock(debrief, cure.time)} to {_clock(debrief, cure.until)}"
+        yield f"  no length keeps line {name} within limits {spell}: {metres(cure.missing_m)} short"
 
 
-def _move(found: Debrief, line: int, metres: float) -> str:
-    way = "out" if metres >= 0.0 else "in"
-    return f"line {found.as_done.run.lines[line]} {way} {abs(metres):.2f} m"
+def _move(debrief: Debrief, line: int, pay_out_m: float) -> str:
+    way = "slack" if pay_out_m >= 0.0 else "heave"
+    return f"{way} {safe(debrief.as_done.run.lines[line])} by {metres(abs(pay_out_m))}"
 
 
-def _beside(found: Debrief) -> Iterator[str]:
-    head = ("", *(outcome.name for outcome in found.outcomes))
+def _beside(debrief: Debrief) -> Iterator[str]:
+    head = ("", *(outcome.name for outcome in debrief.outcomes))
 
     def row(what: str, of: Callable[[Outcome], str]) -> tuple[str, ...]:
-        return what, *(of(outcome) for outcome in found.outcomes)
+        return what, *(of(outcome) for outcome in debrief.outcomes)
 
     def alerts(stage: Stage) -> tuple[str, ...]:
         return row(f"alerts, worst {stage.word}", lambda outcome: f"{outcome.count(stage)}")
 
     def times(stage: Stage) -> tuple[str, ...]:
-        return row(f"lines' time at {stage.word}", lambda outcome: _span(outcome.seconds_at(stage)))
+        return row(f"lines' time at {stage.word}", lambda outcome: span(outcome.seconds_at(stage)))
 
     yield from _table(
         head,
@@ -163,17 +163,17 @@ def _beside(found: Debrief) -> Iterator[str]:
             row("lines tended", lambda outcome: f"{outcome.moves}"),
             *(alerts(stage) for stage in STAGES),
             *(times(stage) for stage in STAGES),
-            row("highest stretch", lambda outcome: _top(outcome, "stretch")),
-            row("highest load", lambda outcome: _top(outcome, "load")),
+            row("highest stretch", lambda outcome: _highest(outcome, "stretch")),
+            row("highest load", lambda outcome: _highest(outcome, "load")),
         ],
     )
 
 
-def _top(outcome: Outcome, what: str) -> str:
-    """The highest of all lines, and which."""
+def _highest(outcome: Outcome, what: str) -> str:
+    """The highest share of all lines, and which line it is."""
     values = getattr(outcome.run, what).tolist()
     known = [(value, line) for value, line in zip(values, outcome.run.lines, strict=True) if value == value]
-    return f"{max(known)[0]:.0%} line {max(known)[1]}" if known else DASH
+    return f"{percent(max(known)[0])} line {safe(max(known)[1])}" if known else NOT_KNOWN
 
 
 def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
@@ -185,22 +185,16 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     ]
 
 
-def _peak(found: Debrief, share: float, at: float) -> str:
-    return DASH if isnan(share) else f"{share:.0%} at {_clock(found, at)}"
+def _peak(debrief: Debrief, share: float, at: float) -> str:
+    return NOT_KNOWN if isnan(share) else f"{percent(share)} at {_clock(debrief, at)}"
 
 
-def _span(seconds: float | None, asked: bool = True) -> str:
-    """`45 s`, `12 min`, `3 h 05 min`; `not` where it was asked for and did not happen."""
+def _wait(seconds: float | None, asked: bool = True) -> str:
+    """How long it took; `never` where it was asked for and did not happen, a dash where it was not asked."""
     if not asked:
-        return DASH
-    if seconds is None:
-        return "not"
-    whole = round(seconds)
-    if whole < 120:
-        return f"{whole} s"
-    minutes = whole // 60
-    return f"{minutes} min" if minutes < 120 else f"{minutes // 60} h {minutes % 60:02d} min"
+        return NOT_KNOWN
+    return NEVER if seconds is None else span(seconds)
 
 
-def _clock(found: Debrief, time: float) -> str:
-    return f"{datetime.fromtimestamp(time, zone_of(found.exercise.stay.display)):%a %H:%M:%S}"
+def _clock(debrief: Debrief, time: float) -> str:
+    return clock(time, debrief.exercise.stay.display, "%a %H:%M:%S")

@@ -18,8 +18,8 @@ NO_ADVICE = Advice(
 
 
 class ExerciseDesk(ReplayDesk):
-    """A replay of an exercise from its beginning on. What comes before can be looked at, but nothing be done
-    in it; and what was taken back by going back is not forgotten.
+    """A replay of an exercise from its beginning on. What comes before can be looked at, but nothing can be
+    done in it. Actions undone by going back are kept, and marked.
 
     Raises WrongInput where the log does not hold its beginning.
     """
@@ -46,7 +46,7 @@ class ExerciseDesk(ReplayDesk):
 
     @property
     def acts(self) -> tuple[Done, ...]:
-        """All that was done, by time; what going back took back is marked."""
+        """Return all actions by time; those undone by going back are marked."""
         return tuple(sorted([*self.done, *self._undone], key=lambda each: each.time))
 
     def _do(self, actions: list[Action]) -> None:

@@ -1,5 +1,5 @@
-"""What came of each act in an exercise: a tending that the lines did not take is no tending, and what was
-done before the exercise or after it belongs to nobody's score."""
+"""Which actions of an exercise count. A tending that the lines did not take does not, nor does what was done
+before the exercise or after it."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -12,32 +12,32 @@ from alongside.training.exercise.model import Exercise
 
 @dataclass(frozen=True, slots=True)
 class Uncounted:
-    """An act that does not count, and why."""
+    """An action that does not count, and why."""
 
     done: Done
     why: str
 
 
 def undone(done: Iterable[Done]) -> tuple[Done, ...]:
-    """Acts that were taken back by going back."""
+    """Return actions that were undone by going back."""
     return tuple(each for each in done if each.undone)
 
 
 def outside(exercise: Exercise, done: Iterable[Done]) -> list[Uncounted]:
-    """Acts that stand but lie before the exercise or after it, in order of time."""
+    """Return actions that stand but lie before the exercise or after it, in order of time."""
     stands = sorted((each for each in done if not each.undone), key=lambda each: each.time)
     early = [Uncounted(each, "before the exercise began") for each in stands if each.time < exercise.start]
     late = [Uncounted(each, "after the exercise had ended") for each in stands if each.time > exercise.end]
     return early + late
 
 
-def effects(acts: Sequence[Done], block: Block) -> tuple[list[Done], list[Uncounted]]:
-    """Acts that took effect, each at the block's first cycle, and tendings of which nothing came."""
+def effects(actions: Sequence[Done], block: Block) -> tuple[list[Done], list[Uncounted]]:
+    """Return actions that took effect, each at the block's first cycle, and tendings that did not."""
     now = float(block.readings.time[0])
     tended = [event for event in block.events if event.event == "tended" and event.time == now]
     took: list[Done] = []
     refused: list[Uncounted] = []
-    for done in acts:
+    for done in actions:
         event = _tending(tended, done.action) if isinstance(done.action, TendLine) else None
         if event is not None:
             tended.remove(event)
@@ -49,7 +49,7 @@ def effects(acts: Sequence[Done], block: Block) -> tuple[list[Done], list[Uncoun
 
 
 def _tending(tended: Sequence[Event], action: TendLine) -> Event | None:
-    """The event of this tending. By hand comes after what the stay file has for the same instant."""
+    """The event of this tending: the last, for those of the stay file come before those by hand."""
     own = [event for event in tended if event.line == action.line]
     if action.paid_out is not None:
         own = [event for event in own if event.value == action.paid_out]
@@ -57,10 +57,10 @@ def _tending(tended: Sequence[Event], action: TendLine) -> Event | None:
 
 
 def _why_not(block: Block, now: float, action: TendLine) -> str:
-    """The words in which the watch was told."""
-    told = [
+    """The reason that the console gave."""
+    notes = [
         event.text
         for event in block.events
         if event.event == "note" and event.line == action.line and event.time == now
     ]
-    return f"nothing came of it: {told[-1]}" if told else "nothing came of it"
+    return f"no effect: {notes[-1]}" if notes else "no effect"

@@ -44,8 +44,8 @@ class TideSurge:
 
 @dataclass(frozen=True, slots=True)
 class ForgottenLine:
-    """A line is not looked after: the tending that the stay file has at `tend_at` is not done, or it was made
-    fast with `tension_kn` instead of what the stay file says."""
+    """A line is forgotten: the tending that the stay file has at `tend_at` is not done, or it was made fast
+    with `tension_kn` instead of what the stay file says."""
 
     line: str
     tend_at: float | None = None
@@ -89,8 +89,8 @@ class Shows:
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """`tending`: whether tendings that the stay file has after `start` are left to the trainee, or done as it
-    says. `stay` is as its file has it."""
+    """`tending`: whether tendings of the stay file after `start` are left to the trainee, or done as
+    recorded. `stay` is as its file has it."""
 
     name: str
     file: str
@@ -102,4 +102,4 @@ class Exercise:
     tending: Literal["trainee", "stay"] = "trainee"
     shows: Shows = Shows()
     story: str = ""
-    """What the trainee is told at the start."""
+    """Shown to the trainee at the start."""

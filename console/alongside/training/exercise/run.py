@@ -1,4 +1,4 @@
-"""An exercise as it goes with given actions, without a screen: the same tape, the same door."""
+"""An exercise played with given actions, without a screen: from the same log, by the same way in."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -23,14 +23,14 @@ PATHS_EVERY_S = 60.0
 
 @dataclass(slots=True)
 class Run:
-    """What an exercise came to, from its start to its end. Columns are lines in the order of the stay file.
+    """What came of an exercise, from its start to its end. Columns are lines in the order of the stay file.
 
     `seconds` (lines, 4) at each stage, and of nothing known `unknown_s`; highest stretch and load share with
     their times, NaN where never known. `times` (m,), `paths` (m, lines) and `lengths` (lines,) at the start
     are what rounds are planned from.
 
     `done` is what took effect, each at the cycle at which it did; `uncounted` what did not, and why;
-    `undone` how many acts were taken back by going back. `standing` are the alerts that stood when it began,
+    `undone` how many acts were run back by going back. `standing` are the alerts that stood when it began,
     at `start`.
     """
 
@@ -57,32 +57,33 @@ class Run:
         return self.plan.arrangement.ids
 
 
-def run(exercise: Exercise, done: Sequence[Done]) -> Run:
-    """Play an exercise with these actions. Raises WrongInput where the log does not hold it."""
+def run_exercise(exercise: Exercise, done: Sequence[Done]) -> Run:
+    """Return what came of an exercise played with these actions. Raises WrongInput where its log is too
+    short."""
     player = tape_of(exercise).rewound()
     _to_start(exercise, player)
-    begun = Run(player.plan, exercise.start, undone=len(undone(done)))
-    begun.standing = tuple(player.memory.watchlist.alerts.values())
-    begun.uncounted += outside(exercise, done)
-    taken = _Taken(begun)
+    run = Run(player.plan, exercise.start, undone=len(undone(done)))
+    run.standing = tuple(player.memory.watchlist.alerts.values())
+    run.uncounted += outside(exercise, done)
+    totals = _Totals(run)
     for acts, block in _played(exercise, player, done):
-        taken.take(block)
+        totals.add(block)
         if acts:
             took, refused = effects(acts, block)
-            begun.done += took
-            begun.uncounted += refused
-    taken.finish()
-    return begun
+            run.done += took
+            run.uncounted += refused
+    totals.finish()
+    return run
 
 
 def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
-    """Blocks from the start of the exercise to its end; `done` takes effect as it would have at the desk, but
-    for what was undone there. What comes before is played and not told."""
+    """Return blocks from the start of the exercise to its end; `done` takes effect as it would have at the
+    console, without what was undone there. What comes before is played, and not returned."""
     return (block for _, block in _played(exercise, player, done))
 
 
 def _to_start(exercise: Exercise, player: Player) -> None:
-    """Play what comes before the exercise; nothing where it has been played."""
+    """Play what comes before the exercise, where it has not been played yet."""
     first = player.starts_at if player.time is None else player.time
     if first != first or first > exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
@@ -93,7 +94,7 @@ def _to_start(exercise: Exercise, player: Player) -> None:
 def _played(
     exercise: Exercise, player: Player, done: Sequence[Done]
 ) -> Iterator[tuple[tuple[Done, ...], Block]]:
-    """Blocks, each with what was done at its first cycle."""
+    """Return blocks, each with what was done at its first cycle."""
     _to_start(exercise, player)
     stands = [each for each in done if not each.undone]
     for at in sorted({each.time for each in stands}):
@@ -110,8 +111,8 @@ def _played(
         raise WrongInput(f"{exercise.log}: expected it to go on to {iso_time(exercise.end)}")
 
 
-class _Taken:
-    """Sums up blocks."""
+class _Totals:
+    """Adds up blocks into a run."""
 
     def __init__(self, into: Run) -> None:
         self._run = into
@@ -122,22 +123,22 @@ class _Taken:
         into.stretch, into.stretch_at = np.full(n, np.nan), np.full(n, np.nan)
         into.load, into.load_at = np.full(n, np.nan), np.full(n, np.nan)
 
-    def take(self, block: Block) -> None:
-        taken, lines, times = self._run, block.hold.lines, block.readings.time
+    def add(self, block: Block) -> None:
+        run, lines, times = self._run, block.hold.lines, block.readings.time
         if not self._times:
-            taken.lengths = lines.unstretched_m[0].copy()
-        taken.events += block.events
+            run.lengths = lines.unstretched_m[0].copy()
+        run.events += block.events
         known = ~np.isnan(lines.tension_kn)
-        levels = line_levels(block.assessment, taken.lines)
+        levels = line_levels(block.assessment, run.lines)
         for stage in range(4):
-            taken.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
-        taken.unknown_s += (~known).sum(axis=0)
-        _highest(taken.stretch, taken.stretch_at, lines.stretch_share, times)
-        _highest(taken.load, taken.load_at, lines.load_share, times)
+            run.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
+        run.unknown_s += (~known).sum(axis=0)
+        _highest(run.stretch, run.stretch_at, lines.stretch_share, times)
+        _highest(run.load, run.load_at, lines.load_share, times)
         due = times % PATHS_EVERY_S == 0.0
         self._times.append(times[due])
         self._paths.append(lines.path_m[due])
-        taken.end = float(times[-1])
+        run.end = float(times[-1])
 
     def finish(self) -> None:
         self._run.times = np.concatenate(self._times)
@@ -145,7 +146,7 @@ class _Taken:
 
 
 def _highest(best: Floats, at: Floats, values: Floats, times: Floats) -> None:
-    """Bring the highest of each column, and when it was, up to date."""
+    """Update the highest value of each column, and its time."""
     filled = np.where(np.isnan(values), -np.inf, values)
     row = filled.argmax(axis=0)
     top = filled[row, np.arange(values.shape[1])]

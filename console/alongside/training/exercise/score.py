@@ -1,10 +1,10 @@
-"""How a watch did: for each alert when it was first dealt with, acknowledged and acted upon; and its rounds.
+"""How a watch answered: when each alert was seen, acknowledged and acted upon; and the rounds it made.
 
-Times count from when the alert was raised, or from the beginning where it stood before; to be acknowledged
-from when it called for that. An alert is *seen*, as far as can be known, at the first thing done that
-concerns it: it is acknowledged, silenced while it sounds, named in a note, or a line that bears on it is
+Times count from when the alert was raised, or from the beginning where it stood before; acknowledgement
+counts from when it came to warning or alarm. An alert is *seen*, as far as can be known, at the first
+action about it: it is acknowledged, silenced while it sounds, named in a note, or a line that bears on it is
 tended. It is *acted upon* when such a line is tended; where tending does not help (a gauge, the depth, a
-steep lead) there is nothing to act with at the console.
+steep lead) nothing can be done at the console.
 """
 
 import re
@@ -30,8 +30,8 @@ UNHELPED: Final = frozenset({"feed", "under_keel", "steep", "calculation", "reco
 
 @dataclass(frozen=True, slots=True)
 class AlertScore:
-    """One episode of an alert, or a line that parted, and how it was met. Seconds after it was raised, None
-    where that was not done, or where nothing is asked."""
+    """One episode of an alert, or a line that parted, and how it was answered. Seconds after it was raised,
+    None where that was not done, or where nothing is asked."""
 
     episode: Episode
     asks_act: bool = False
@@ -57,7 +57,7 @@ class AlertScore:
 
     @property
     def is_alert(self) -> bool:
-        """A line that parted is told of beside the alerts; no alert is raised for it."""
+        """Whether it is an alert: a line that parted has a row without one."""
         return self.cause != PARTED
 
     @property
@@ -94,9 +94,9 @@ def score_alerts(
 ) -> tuple[AlertScore, ...]:
     """Every episode of an alert in an exercise, and every line that parted, in the order in which they came.
     `done` is what took effect; `standing` are the alerts that stood at `start`."""
-    found = [*episodes_of(events, standing, start), *_partings(events)]
-    found.sort(key=lambda episode: episode.raised)
-    return tuple(_answered(stay, episode, done) for episode in found)
+    episodes = [*episodes_of(events, standing, start), *_partings(events)]
+    episodes.sort(key=lambda episode: episode.raised)
+    return tuple(_answered(stay, episode, done) for episode in episodes)
 
 
 def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> frozenset[str]:
@@ -113,7 +113,7 @@ def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> 
 
 
 def rounds_made(events: Iterable[Event]) -> tuple[tuple[Event, ...], ...]:
-    """Tendings, those of one round together."""
+    """Return tendings, those of one round together."""
     rounds: list[list[Event]] = []
     for event in events:
         if event.event != "tended":
@@ -160,7 +160,7 @@ def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
 
 
 def _answers(done: Done, episode: Episode) -> bool:
-    """Whether an act other than tending or silencing is about it."""
+    """Whether an action other than tending or silencing is about it."""
     match done.action:
         case Acknowledge(cause, subject):
             return (cause, subject) == episode.key

@@ -1,4 +1,4 @@
-"""What an exercise makes of lines and gear, and of the stay file: asked for as the log is played."""
+"""What an exercise changes of lines, gear and stay file while its log is played."""
 
 from dataclasses import replace
 from math import inf
@@ -21,8 +21,8 @@ PARTED: Final = "parted"
 def tape_of(exercise: Exercise) -> LogSource:
     """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
     the exercise shows an outlook, it looks ahead as it goes."""
-    stage = Stage(exercise)
-    tape = LogSource(stage.plan_at(-inf), Path(exercise.log), stage, exercise.end)
+    staging = ExerciseStaging(exercise)
+    tape = LogSource(staging.plan_at(-inf), Path(exercise.log), staging, exercise.end)
     return with_forecast(tape) if exercise.shows.outlook else tape
 
 
@@ -53,7 +53,7 @@ def _line(exercise: Exercise, line: Line) -> Line:
     return replace(line, tended=tended, made_fast=made_fast)
 
 
-class Stage:
+class ExerciseStaging:
     """Staging of one exercise, see `alongside.runtime.log_player.Staging`."""
 
     def __init__(self, exercise: Exercise) -> None:
@@ -66,8 +66,8 @@ class Stage:
 
     @property
     def edges(self) -> tuple[float, ...]:
-        told = [self._exercise.start] if self._exercise.story else []
-        return tuple(sorted([*told, *(turn.at for turn in self._turns)]))
+        story = [self._exercise.start] if self._exercise.story else []
+        return tuple(sorted([*story, *(turn.at for turn in self._turns)]))
 
     def plan_at(self, time: float) -> Plan:
         """The plan in force; one object for each of them."""
