@@ -201,10 +201,10 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         ("l", "alerts"),
         ("c", "chart"),
         ("v", "plan"),
-        ("b", "holding"),
+        ("b", "wind"),
         ("f", "ahead"),
-        ("h", "history"),
-        ("enter", "detail"),
+        ("h", "log"),
+        ("enter", "line"),
         ("question_mark", "help"),
     ],
 )
@@ -246,9 +246,9 @@ async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
 async def test_chart_shows_other_series_and_hours() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("c")
-        assert "stretch of its allowance" in shown.text
+        assert "Line B1, stretch, %" in shown.text
         await shown.press("right")
-        assert "load of its working limit" in shown.text
+        assert "Line B1, load of WLL, %" in shown.text
         await shown.press("left", "left")
         assert shown.app.view.series == "wind_speed"
         await shown.press("plus")

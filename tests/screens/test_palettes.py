@@ -7,9 +7,10 @@ import pytest
 from rich.color import ColorType
 from rich.style import Style
 
-from alongside.screens.marks import MARKS, stage_style, stage_text, value_style
 from alongside.screens.palettes import PALETTES, Palette, next_palette
+from alongside.screens.stage_styles import stage_style, value_style
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS, stage_text
 from tests.screens import invented
 from tests.screens.shown import console
 

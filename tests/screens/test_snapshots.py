@@ -17,12 +17,12 @@ SCENES = {
 PAGES = {
     "paused": "p",
     "tend": "t",
-    "detail": "enter",
+    "line": "enter",
     "chart": "c",
     "plan": "v",
-    "holding": "b",
+    "wind": "b",
     "ahead": "f",
-    "history": "h",
+    "log": "h",
     "handover": "r",
     "help": "question_mark",
 }

@@ -3,6 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from alongside.alerts.model import Standing
 from alongside.mechanics.usage import LIMITS
 from alongside.readings import Quality, Reason
 from alongside.stay.causes import CAUSES
@@ -18,6 +19,9 @@ def test_every_channel_reason_quality_and_limit_has_its_word() -> None:
     assert {reason.name for reason in Reason} == set(names.REASONS)
     assert {quality.name for quality in Quality} <= set(names.QUALITIES)
     assert set(LIMITS) <= set(names.GIVES)
+    for standing in Standing:
+        assert names.standing(standing.name)
+        assert len(names.standing(standing.name, short=True)) <= 9, "narrow columns"
 
 
 def test_a_load_cell_is_named_by_its_line() -> None:

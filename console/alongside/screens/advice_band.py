@@ -10,14 +10,15 @@ from alongside.alerts.model import Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.board import Board
 from alongside.screens.letters import DOTS, can_be_large, large
-from alongside.screens.marks import UNKNOWN, stage_style, stage_text
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
+from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, is_known, needs_answer
 from alongside.stay.stage import Stage
+from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
-LISTS = ("alerts", "history", "handover", "help")
+LISTS = ("alerts", "log", "handover", "manual", "help")
 """Pages that need the room on a small screen: there the advice is in common letters."""
 SMALL_BELOW = 30
 """Rows of the screen below which it is small."""
@@ -80,7 +81,7 @@ def _chip(view: View) -> Piece:
     """Mark and word of the stage, reversed in turn while something of that stage is not answered."""
     stage = view.watch.advice.stage
     if _is_ignorant(view):
-        return f" {UNKNOWN} unknown ", view.palette.strong
+        return f" {NOT_KNOWN} unknown ", view.palette.strong
     return f" {stage_text(stage)} ", stage_style(view.palette, stage, flash=_is_flashing(view))
 
 
@@ -101,10 +102,10 @@ def _gutter(view: View) -> Piece:
 def counts(picture: Picture) -> str:
     """How many alerts wait for an answer, in words; "" for none."""
     waiting = [alert for alert in picture.alerts if needs_answer(alert)]
-    past = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
+    cleared = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
     if not waiting:
         return ""
-    return f"{len(waiting)} to acknowledge" + (f", {past} of them over" if past else "")
+    return f"{len(waiting)} to acknowledge" + (f", {cleared} cleared" if cleared else "")
 
 
 @dataclass(frozen=True, slots=True)

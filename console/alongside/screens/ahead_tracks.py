@@ -7,9 +7,9 @@ import numpy as np
 
 from alongside.forecast.model import Forecast, Spread
 from alongside.readings import Codes, Floats
-from alongside.screens.marks import MARKS
 from alongside.stay.model import StageLimits, Stay
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS
 
 MAYBE: Final = {Stage.CAUTION: "□", Stage.WARNING: "○", Stage.ALARM: "△"}
 """Marks of a stage that one member in twenty reaches, while none is expected."""

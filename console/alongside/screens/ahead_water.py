@@ -10,7 +10,7 @@ from alongside.forecast.model import Spread
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.screens.chart import LABEL, Window, scale
-from alongside.screens.inked import inked
+from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, fill_to
 from alongside.screens.view import View
 
@@ -51,7 +51,7 @@ def water_rows(
         _draw(plot, window, curve, times, view.figures.time)
     marks = scale(window, rows)
     titled = next((at for at in range(rows) if len(marks.get(at, "")) + len(title) < LABEL), 0)
-    drawn = inked(plot, lambda ink: _style(view, ink))
+    drawn = raster_pieces(plot, lambda ink: _style(view, ink))
     return [
         [*_scale_cells(view, title if at == titled else "", marks.get(at, "")), *row]
         for at, row in enumerate(drawn)

@@ -5,7 +5,7 @@ import math
 from alongside.cycle.picture import Picture
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.words import AheadWords, titled
-from alongside.screens.quality_words import why_unknown
+from alongside.screens.gauge_words import why_unknown
 from alongside.stay.model import Display
 from alongside.wording.marks import MARKS
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from textual.strip import Strip
 
 from alongside.alerts.model import Alert
-from alongside.screens.alert_rows import TEXT_AT, alert_row, group_row
+from alongside.screens.alert_rows import alert_row, group_row, text_at
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.view import View, chosen_alert
@@ -25,7 +25,7 @@ class AlertPage(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if not view.watch.alerts:
-            return [strip([("  No alerts stand now", palette.text)], width, palette.text)]
+            return [strip([("  No alerts", palette.text)], width, palette.text)]
         chosen = chosen_alert(view)
         rows: list[tuple[Alert | None, Strip]] = []
         for group in view.watch.groups:
@@ -57,7 +57,7 @@ def _row(view: View, alert: Alert, width: int, is_chosen: bool, indent: int) -> 
 def _whole_text(view: View, alert: Alert, width: int, room: int) -> list[Strip]:
     """The text of the chosen alert in full, where its row had to cut it."""
     text, palette = safe(alert.text), view.palette
-    if fit(text, width - TEXT_AT - 1) == text:
+    if fit(text, width - text_at(width) - 1) == text:
         return []
     lines = wrap(text, width - 4)
     if len(lines) + 1 > room:

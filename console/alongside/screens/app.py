@@ -17,8 +17,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError
 from alongside.reports.handover import kept_by
 from alongside.runtime.desk import Desk
-from alongside.screens import deeds, pages
-from alongside.screens.adopt import EVERY_S, adopted
+from alongside.screens import key_effects, pages
 from alongside.screens.board import Board
 from alongside.screens.chart import other_hours, other_series
 from alongside.screens.commands import system_commands
@@ -30,8 +29,9 @@ from alongside.screens.messages import Answered, FormDone, FormLeft, PartFailed,
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Answer, Question, answered
 from alongside.screens.quit_form import QuitForm
+from alongside.screens.refresh_rate import EVERY_S, refreshed
 from alongside.screens.sound import Sounder
-from alongside.screens.view import Page, View
+from alongside.screens.view import Page, View, turned_to
 from alongside.stay.model import Stay
 from alongside.wording.times import clock
 
@@ -114,7 +114,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         due = self.now() - self._shown_at >= EVERY_S - BEAT_S / 2
         if due:
             self._shown_at = self.now()
-        self.show(adopted(self.view, self._newest, due))
+        self.show(refreshed(self.view, self._newest, due))
 
     @guarded
     def beat(self) -> None:
@@ -187,7 +187,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_acknowledge(self) -> None:
-        deed, words = deeds.acknowledgement(self.view, self._by())
+        deed, words = key_effects.acknowledgement(self.view, self._by())
         if deed is None:
             self.say(self.view, words)
         else:
@@ -200,22 +200,21 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     @guarded
     def action_next_alert(self) -> None:
-        self.show(deeds.next_alert(self.view))
+        self.show(key_effects.next_alert(self.view))
 
     @guarded
     def action_page(self, page: Page) -> None:
-        """Turn to a page; the key of the open page leads back to the lines."""
+        """Turn to a page; the key of the open page leads back."""
         if self.form:
             return
-        page = "lines" if page == self.view.page else page
-        self.show(replace(self.view, page=page, scroll=0))
+        self.show(turned_to(self.view, page))
 
     @guarded
-    def action_to_lines(self) -> None:
+    def action_step_back(self) -> None:
         if self.form:
             self._close_form()
         else:
-            self.show(replace(self.view, page="lines", scroll=0))
+            self.show(turned_to(self.view, self.view.page))
 
     @guarded
     def action_move(self, step: int) -> None:
@@ -240,7 +239,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         paused_at = self.view.figures.time if self.view.paused_at is None else None
         self.show(replace(self.view, paused_at=paused_at))
         if paused_at is None and self._newest is not None:
-            self.show(adopted(self.view, self._newest, due=True))
+            self.show(refreshed(self.view, self._newest, due=True))
 
     @guarded
     def action_palette(self) -> None:
@@ -256,7 +255,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
     @guarded
     def action_pace(self, step: int) -> None:
         if self.view.watch.replay:
-            self.desk.control(deeds.other_pace(self.view, step))
+            self.desk.control(key_effects.other_pace(self.view, step))
 
     @guarded
     def action_step(self) -> None:

@@ -6,12 +6,13 @@ from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.screens.board import Board
-from alongside.screens.hold_page import wind_stage
-from alongside.screens.marks import MARKS, stage_style
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fit, length, strip
-from alongside.screens.view import View
+from alongside.screens.stage_styles import stage_style
+from alongside.screens.view import PAGES, View
+from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
@@ -26,30 +27,30 @@ class Banner(Board):
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
-        told = _told(view, palette)
+        notices = _notices(view, palette)
         pieces: list[Piece] = []
-        for text, style in told:
+        for text, style in notices:
             room = width - length(pieces) - 3
             if room > 12:
                 pieces += [("─", palette.frame), (fit(f" {text} ", room), style)]
         holds = _holds(view, width - length(pieces) - 4)
-        if not told:
+        if not notices:
             pieces, holds = _titled(view, width)
         line: Piece = ("─" * (width - length(pieces) - length(holds)), palette.frame)
         return [strip([*pieces, line, *holds], width, palette.frame)]
 
 
 def _titled(view: View, width: int) -> tuple[list[Piece], list[Piece]]:
-    """The page's title and what she holds; the title in short where that leaves room for one clause more."""
-    found: list[tuple[list[Piece], list[Piece]]] = []
+    """Return title and holding; the title in short where that leaves room for one clause more."""
+    forms: list[tuple[list[Piece], list[Piece]]] = []
     for title in _titles(view):
         pieces: list[Piece] = [("─", view.palette.frame), (f" {title} ", view.palette.label)]
-        found.append((pieces, _holds(view, width - length(pieces) - 4)))
-    return max(found, key=lambda both: length(both[1]))
+        forms.append((pieces, _holds(view, width - length(pieces) - 4)))
+    return max(forms, key=lambda both: length(both[1]))
 
 
 def _holds(view: View, room: int) -> list[Piece]:
-    """What she holds, always in sight: the whole sentence or its first clauses, as far as they go whole."""
+    """Return the wind that is held: the whole sentence, or as many of its first clauses as fit."""
     text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
     forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(",")[0])
@@ -60,46 +61,34 @@ def _holds(view: View, room: int) -> list[Piece]:
     return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
 
 
-def _told(view: View, palette: Palette) -> list[Piece]:
-    """What the rule says, most pressing first."""
-    told: list[Piece] = []
+def _notices(view: View, palette: Palette) -> list[Piece]:
+    """Return what must be known of the screen itself, most pressing first."""
+    notices: list[Piece] = []
     loud = palette.style(palette.warning, bold=True, reverse=True)
     if view.silent_s is not None:
-        told.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
+        notices.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
     if view.paused_at is not None:
         since = clock(view.paused_at, view.stay.display, "%H:%M:%S")
         plain = palette.style(palette.ink, bold=True, reverse=True)
-        told.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
+        notices.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
     if view.watch.unrecorded:
-        told.append((f"NOT ON RECORD: {safe(view.watch.unrecorded)}", loud))
+        notices.append((f"NOT ON RECORD: {safe(view.watch.unrecorded)}", loud))
     if view.watch.reading is not None:
         read, upto = (clock(time, view.stay.display, "%a %H:%M") for time in view.watch.reading)
-        told.append((f"Reading the log up to {upto}, now at {read}", palette.strong))
+        notices.append((f"Reading the feed log to {upto}, now at {read}", palette.strong))
     if view.fault:
-        told.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
+        notices.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
     if view.said:
-        told.append((view.said, palette.strong))
+        notices.append((view.said, palette.strong))
     if view.watch.unkept:
-        told.append(("NOBODY KEEPS THE WATCH  these figures are its last", loud))
+        notices.append(("NOBODY KEEPS WATCH  these are the last figures", loud))
     elif view.watch.look_only:
-        told.append(("LOOKS ONLY  another keeps the watch", palette.strong))
-    return told
+        notices.append(("LOOKS ONLY  another console keeps the watch", palette.strong))
+    return notices
 
 
 def _titles(view: View) -> tuple[str, ...]:
-    """The longest first."""
+    """Return the titles of the page, the longest first."""
     if view.page == "lines":
         return ("Lines by position" if view.by_position else "Lines, worst first"), "Lines"
-    titles = {
-        "alerts": "Alerts, worst first",
-        "chart": "Chart",
-        "plan": "View from above",
-        "holding": "What she holds",
-        "ahead": "The hours ahead",
-        "what_if": "What if",
-        "detail": "Line",
-        "history": "Events of the last 24 h",
-        "handover": "Hand-over of the watch",
-        "help": "Keys, marks and cautions",
-    }
-    return (titles[view.page],)
+    return (PAGES[view.page],)

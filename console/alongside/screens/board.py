@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Hashable
+from dataclasses import replace
 
 from textual.geometry import Region
 from textual.strip import Strip
@@ -95,3 +96,20 @@ class Board(Widget):
         if y < len(self._strips):
             return self._strips[y]
         return Strip.blank(self.size.width, self.view.palette.text if self.view else None)
+
+
+def scrolled(rows: list[Strip], view: View, width: int, height: int) -> list[Strip]:
+    """Return as many rows as there is room for, from where the view is scrolled to; where not all fit, the
+    last says which they are."""
+    if len(rows) <= height:
+        return rows
+    room = height - 1
+    first = min(view.scroll, len(rows) - room)
+    more = f"  rows {first + 1} to {first + room} of {len(rows)}, ↑ and ↓ for more"
+    return [*rows[first : first + room], strip([(more, view.palette.label)], width, view.palette.text)]
+
+
+def scroll_by(view: View, step: int, rows: int, height: int) -> View:
+    """Return the View scrolled by so many rows (- up, + down), as far as `rows` go."""
+    most = max(0, rows - height + 1)
+    return replace(view, scroll=min(max(view.scroll + step, 0), most))

@@ -12,10 +12,10 @@ from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, Raster
 from alongside.screens.board import Board
 from alongside.screens.chart_series import QUANTITIES, Trace, choices, trace_of
-from alongside.screens.inked import inked
-from alongside.screens.marks import value_style
 from alongside.screens.palettes import Palette
+from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
+from alongside.screens.stage_styles import value_style
 from alongside.screens.view import HOURS, View, chosen_line, other_line
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
@@ -173,7 +173,7 @@ def _plot_rows(
     marks = scale(window, plot.rows)
     named = _limit_names(window, plot, limits) if names else {}
     rows = []
-    pieces = inked(plot, lambda ink: _style(palette, ink))
+    pieces = raster_pieces(plot, lambda ink: _style(palette, ink))
     for row, dots in enumerate(pieces):
         left: list[Piece] = [
             (fill_to(marks.get(row, ""), LABEL, right=True), palette.label),

@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import nan
 
-from alongside.screens.quality_words import channel_words
 from alongside.screens.view import View, chosen_line
 from alongside.stay.model import Display, StageLimits
 from alongside.wording.figures import force, speed
+from alongside.wording.names import channel
 from alongside.wording.safe import safe
 
 QUANTITIES = ("stretch_share", "load_share", "tension_kn", "vertical_deg")
@@ -29,17 +29,17 @@ class Trace:
 
 
 def choices(view: View) -> list[str]:
-    """Names for `View.series`: the quantities of a line, then the channels there is a past of."""
+    """Return names for `View.series`: the quantities of a line, then the channels there is a past of."""
     channels = [name for name in view.figures.history.series if name.partition(".")[0] not in QUANTITIES]
     return [*QUANTITIES, *channels]
 
 
 def trace_of(view: View) -> Trace:
-    """The trace that the View asks for."""
+    """Return the trace that the View asks for."""
     if view.series in QUANTITIES:
         return _line_trace(view)
     unit, scale = _channel_unit(view.series, view.stay.display)
-    return Trace(view.series, channel_words(view.series), unit, scale)
+    return Trace(view.series, channel(view.series), unit, scale)
 
 
 def _line_trace(view: View) -> Trace:
@@ -47,10 +47,10 @@ def _line_trace(view: View) -> Trace:
     line = row.id if row else ""
     series, name = f"{view.series}.{line}", f"line {safe(line)}"
     if view.series == "stretch_share":
-        title = f"{name}, stretch of its allowance"
+        title = f"{name}, stretch"
         return Trace(series, title, "%", 100.0, _scaled(limits.stretch_share, 100.0), True)
     if view.series == "load_share":
-        title = f"{name}, load of its working limit"
+        title = f"{name}, load of WLL"
         return Trace(series, title, "%", 100.0, _scaled(limits.load_share, 100.0), True)
     if view.series == "vertical_deg":
         return Trace(series, f"{name}, steepness", "°", 1.0, limits.steep_deg, True)
@@ -61,12 +61,8 @@ def _line_trace(view: View) -> Trace:
 
 
 def _working_limit(view: View, line: str) -> float:
-    """Smallest WLL of the parts of a line, kN."""
-    found = next((each for each in view.stay.lines if each.id == line), None)
-    if found is None:
-        return nan
-    ropes = [found.rope, *([found.tail.rope] if found.tail else [])]
-    return min(rope.wll_fraction * rope.mbl_kn for rope in ropes)
+    """Return the smallest WLL of the parts of a line, kN."""
+    return next((each.smallest_wll_kn for each in view.stay.lines if each.id == line), nan)
 
 
 def _scaled(limits: StageLimits, scale: float) -> StageLimits:
@@ -74,11 +70,11 @@ def _scaled(limits: StageLimits, scale: float) -> StageLimits:
     return StageLimits(scaled(limits.caution), scaled(limits.warning), scaled(limits.alarm))
 
 
-def _channel_unit(channel: str, display: Display) -> tuple[str, float]:
-    if channel.startswith("tension."):
+def _channel_unit(name: str, display: Display) -> tuple[str, float]:
+    if name.startswith("tension."):
         return display.force, force(1.0, display)
-    if channel in ("wind_speed", "wind_gust", "current_speed"):
+    if name in ("wind_speed", "wind_gust", "current_speed"):
         return display.speed, speed(1.0, display)
-    if channel in ("heel", "heading", "wind_from", "current_to"):
+    if name in ("heel", "heading", "wind_from", "current_to"):
         return "°", 1.0
     return "m", 1.0

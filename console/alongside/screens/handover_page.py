@@ -7,7 +7,7 @@ from math import isfinite
 from textual.strip import Strip
 
 from alongside.reports.handover import handover_text, watch_began
-from alongside.screens.board import Board
+from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.rows import Piece, strip, wrap
 from alongside.screens.view import View
 
@@ -20,18 +20,11 @@ class HandoverPage(Board):
         return (id(view.figures), id(view.watch.log), len(view.watch.log), view.scroll)
 
     def move(self, view: View, step: int) -> View:
-        rows = len(handover_rows(view, self.size.width))
-        return replace(view, scroll=min(max(view.scroll + step, 0), max(0, rows - self.size.height + 1)))
+        return scroll_by(view, step, len(handover_rows(view, self.size.width)), self.size.height)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         rows = handover_rows(view, width)
-        strips = [strip([row], width, view.palette.text) for row in rows]
-        if len(strips) <= height:
-            return strips
-        room = height - 1
-        first = min(view.scroll, len(strips) - room)
-        more = f"  rows {first + 1} to {first + room} of {len(strips)}, ↑ and ↓ for more"
-        return [*strips[first : first + room], strip([(more, view.palette.label)], width, view.palette.text)]
+        return scrolled([strip([row], width, view.palette.text) for row in rows], view, width, height)
 
 
 def handover_rows(view: View, width: int) -> list[Piece]:

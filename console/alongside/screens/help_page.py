@@ -1,35 +1,28 @@
 """Help: keys, marks, states of alerts, and the cautions."""
 
 from collections.abc import Hashable
-from dataclasses import replace
 
 from textual.strip import Strip
 
 from alongside.alerts.model import Standing
-from alongside.screens.alert_rows import BLIND, NEEDS_NONE, STATE_WORDS
-from alongside.screens.board import Board
-from alongside.screens.cautions import COMPUTED, SNAP_BACK
+from alongside.screens.alert_rows import NO_SIGNAL
+from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.keys import KEYS, Key
-from alongside.screens.marks import WIDEST, stage_style, stage_text
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, strip, wrap
+from alongside.screens.stage_styles import WIDEST, stage_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
+from alongside.wording import names
+from alongside.wording.cautions import COMPUTED, SNAP_BACK
+from alongside.wording.marks import stage_text
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {
     Stage.ALARM: "act at once; sounds every 10 s until answered",
     Stage.WARNING: "act soon; sounds every 60 s until answered",
-    Stage.CAUTION: "keep an eye on it; clears itself",
+    Stage.CAUTION: "watch it; clears by itself, needs no acknowledgement",
     Stage.NORMAL: "within all limits",
-}
-_STATES = {
-    STATE_WORDS[Standing.UNACKNOWLEDGED]: "stands, not acknowledged yet; flashes",
-    STATE_WORDS[Standing.SILENCED]: "stands, silenced, not acknowledged yet",
-    STATE_WORDS[Standing.ACKNOWLEDGED]: "stands, acknowledged",
-    STATE_WORDS[Standing.RECTIFIED]: "no longer stands, not acknowledged yet",
-    NEEDS_NONE: "a caution; needs no acknowledgement",
-    BLIND: "its gauge is lost, it cannot be judged now",
 }
 _PAIRS = (
     ("lines_up", "lines_down", "↑ ↓", "Up or down one row; PgUp, PgDn ten rows"),
@@ -40,7 +33,7 @@ _PAIRS = (
     ("replay_next_alert", "replay_former_alert", "[ ]", "Replay: to the previous or the next alert"),
     ("replay_next_tend", "replay_former_tend", "{ }", "Replay: to the previous or the next tending"),
 )
-"""Keys that are told of in one row: the first, the other, what is shown, what both do."""
+"""Keys that share a row: the first, the other, what is shown, what both do."""
 _SECONDS = frozenset(pair[1] for pair in _PAIRS) | {"page_up", "page_down"}
 
 
@@ -49,24 +42,17 @@ class HelpPage(Board):
         return (view.scroll, view.watch.replay)
 
     def move(self, view: View, step: int) -> View:
-        most = max(0, len(help_rows(view, self.size.width)) - self.size.height + 1)
-        return replace(view, scroll=min(max(view.scroll + step, 0), most))
+        return scroll_by(view, step, len(help_rows(view, self.size.width)), self.size.height)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        rows = help_rows(view, width)
-        if len(rows) <= height:
-            return rows
-        room = height - 1
-        first = min(view.scroll, len(rows) - room)
-        more = f"  rows {first + 1} to {first + room} of {len(rows)}, ↑ and ↓ for more"
-        return [*rows[first : first + room], strip([(more, view.palette.label)], width, view.palette.text)]
+        return scrolled(help_rows(view, width), view, width, height)
 
 
 def help_rows(view: View, width: int) -> list[Strip]:
-    """The whole help for a page of this width."""
+    """Return the whole help for a page of this width."""
     palette = view.palette
     wide = width >= TWO_COLUMNS_FROM
-    keys = [_key(palette, key) for key in KEYS if _is_told(key, view)]
+    keys = [_key(palette, key) for key in KEYS if _has_row(key, view)]
     notes = [*_cautions(palette, (width // 2 if wide else width) - 4), [], *_legend(palette)]
     if wide:
         return _side_by_side(keys, notes, width, palette)
@@ -74,7 +60,7 @@ def help_rows(view: View, width: int) -> list[Strip]:
     return [strip(row, width, palette.text) for row in rows]
 
 
-def _is_told(key: Key, view: View) -> bool:
+def _has_row(key: Key, view: View) -> bool:
     return key.id not in _SECONDS and (view.watch.replay or not key.replay)
 
 
@@ -92,9 +78,11 @@ def _legend(palette: Palette) -> list[list[Piece]]:
         ]
         for stage, words in _STAGES.items()
     ]
+    words = {names.standing(each.name, short=True): names.standing(each.name) for each in Standing}
+    words[NO_SIGNAL] = "of its gauge: not judged now"
     states: list[list[Piece]] = [
-        [(f"  {fill_to(word, WIDEST + 2)}", palette.strong), (words, palette.text)]
-        for word, words in _STATES.items()
+        [(f"  {fill_to(short, WIDEST + 2)}", palette.strong), (whole, palette.text)]
+        for short, whole in words.items()
     ]
     return [*marks, [], *states]
 

@@ -5,6 +5,8 @@ from typing import Final
 
 from textual.binding import Binding, BindingType
 
+from alongside.screens.view import PAGES, Page
+
 
 @dataclass(frozen=True, slots=True)
 class Key:
@@ -23,12 +25,22 @@ class Key:
     replay: bool = False
 
 
+def _page(page: Page, keys: str, shown: str, long: str, rank: int) -> Key:
+    """Return the key of a page, by the name of that page."""
+    name = PAGES[page]
+    return Key(page, keys, shown, f"page('{page}')", name.lower(), f"{name}: {long}", rank)
+
+
+def _replay(name: str, keys: str, shown: str, action: str, short: str, long: str, rank: int | None) -> Key:
+    return Key(f"replay_{name}", keys, shown, action, short, f"Replay: {long}", rank, replay=True)
+
+
 KEYS: Final = (
-    Key("back", "escape", "esc", "to_lines", "back", "Back to the lines; leave a form"),
+    Key("back", "escape", "esc", "step_back", "back", "Back to the lines; leave a form or the manual"),
     Key("acknowledge", "a", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
     Key("silence", "s", "s", "silence", "silence", "Silence all sound for 30 s", 2),
     Key("next_alert", "n", "n", "next_alert", "next", "Choose the next alert, and its line", 4),
-    Key("tend", "t", "t", "tend", "tend", "Tell of a line paid out, hove in, or set to a load", 3),
+    Key("tend", "t", "t", "tend", "tend", "Record a tended line: slack, heave, or set to a load", 3),
     Key("note", "w", "w", "note", "note", "Write a note into the record", 6),
     Key("lines_up", "up", "↑", "move(-1)", "", "Up one row"),
     Key("lines_down", "down", "↓", "move(1)", "", "Down one row"),
@@ -36,21 +48,19 @@ KEYS: Final = (
     Key("page_down", "pagedown", "PgDn", "move(10)", "", "Down ten rows"),
     Key("first", "home", "Home", "move(-9999)", "", "To the first row"),
     Key("last", "end", "End", "move(9999)", "", "To the last row"),
-    Key("alerts", "l", "l", "page('alerts')", "alerts", "List of alerts", 5),
-    Key("detail", "enter", "Enter", "page('detail')", "line", "The chosen line in full", 8),
-    Key("chart", "c", "c", "page('chart')", "chart", "Strip chart", 7),
+    _page("alerts", "l", "l", "all alerts, worst first", 5),
+    _page("line", "enter", "Enter", "the chosen line in full", 8),
+    _page("chart", "c", "c", "a line or a gauge over the last hours", 7),
     Key("chart_former", "left", "← →", "series(-1)", "what", "Chart: what it shows", 3, ("chart",)),
     Key("chart_next", "right", "→", "series(1)", "", "Chart: what it shows, the other way", None, ("chart",)),
     Key("chart_shorter", "minus", "- +", "hours(-1)", "hours", "Chart: fewer hours", 3, ("chart",)),
     Key("chart_longer", "plus,equals_sign", "+", "hours(1)", "", "Chart: more hours", None, ("chart",)),
-    Key("plan", "v", "v", "page('plan')", "plan", "View from above", 9),
-    Key("holding", "b", "b", "page('holding')", "holds", "What winds the lines hold, and the fenders", 7),
-    Key("ahead", "f", "f", "page('ahead')", "ahead", "The hours ahead: tide, draughts, lines, rounds", 6),
-    Key(
-        "what_if", "i", "i", "what_if", "what if", "What if a line is tended or let go, or the wind turns", 8
-    ),
-    Key("history", "h", "h", "page('history')", "history", "What happened in the last 24 h", 10),
-    Key("handover", "r", "r", "page('handover')", "relief", "Hand over the watch: all on one page", 13),
+    _page("plan", "v", "v", "ship, quay and lines from above", 9),
+    _page("wind", "b", "b", "what wind the lines hold, the fenders, the ship's place", 7),
+    _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
+    Key("what_if", "i", "i", "what_if", "what if", "What if: a line is tended or let go, another wind", 8),
+    _page("log", "h", "h", "what happened in the last 24 h", 10),
+    _page("handover", "r", "r", "the watch on one page", 13),
     Key(
         "take_over",
         "k",
@@ -61,66 +71,25 @@ KEYS: Final = (
         1,
         ("handover",),
     ),
-    Key("order", "o", "o", "order", "order", "Lines worst first, or by position", 11),
-    Key("pause", "p", "p", "pause", "pause", "Pause the view; alerts go on", 9),
-    Key("palette", "d", "d", "palette", "dim", "Dim the colours: day, dusk, night, plain", 12),
-    Key(
-        "replay_stop", "space", "Space", "replay_stop", "stop", "Stop the replay, or let it run", 3, (), True
-    ),
-    Key("replay_slower", "comma,less_than_sign", ", .", "pace(-1)", "pace", "Replay slower", 4, (), True),
-    Key("replay_faster", "full_stop,greater_than_sign", ".", "pace(1)", "", "Replay faster", None, (), True),
-    Key("replay_seek", "g", "g", "seek", "go to", "Replay: go to a time", 5, (), True),
-    Key("replay_step", "j", "j", "step", "step", "Replay: one second on, and stand still", 6, (), True),
-    Key(
-        "replay_next_alert",
-        "right_square_bracket",
-        "[ ]",
-        "to_alert(1)",
-        "alert",
-        "Replay: to the next alert",
-        7,
-        (),
-        True,
-    ),
-    Key(
-        "replay_former_alert",
-        "left_square_bracket",
-        "[",
-        "to_alert(-1)",
-        "",
-        "Replay: to the previous alert",
-        None,
-        (),
-        True,
-    ),
-    Key(
-        "replay_next_tend",
-        "right_curly_bracket",
-        "{ }",
-        "to_tend(1)",
-        "tending",
-        "Replay: to the next tending",
-        8,
-        (),
-        True,
-    ),
-    Key(
-        "replay_former_tend",
-        "left_curly_bracket",
-        "{",
-        "to_tend(-1)",
-        "",
-        "Replay: to the previous tending",
-        None,
-        (),
-        True,
-    ),
-    Key("commands", "colon,ctrl+p", ":", "command_palette", "", "All of these by name"),
-    Key("help", "question_mark", "?", "page('help')", "keys", "Keys, marks and cautions", 0),
+    Key("order", "o", "o", "order", "order", "Lines: worst first, or by position", 11),
+    Key("pause", "p", "p", "pause", "pause", "Pause the figures; alerts go on", 9),
+    Key("palette", "d", "d", "palette", "dim", "Dim: day, dusk, night, plain", 12),
+    _replay("stop", "space", "Space", "replay_stop", "stop", "stop it, or let it run", 3),
+    _replay("slower", "comma,less_than_sign", ", .", "pace(-1)", "pace", "slower", 4),
+    _replay("faster", "full_stop,greater_than_sign", ".", "pace(1)", "", "faster", None),
+    _replay("seek", "g", "g", "seek", "go to", "go to a time", 5),
+    _replay("step", "j", "j", "step", "step", "one second on, and stop", 6),
+    _replay("next_alert", "right_square_bracket", "[ ]", "to_alert(1)", "alert", "to the next alert", 7),
+    _replay("former_alert", "left_square_bracket", "[", "to_alert(-1)", "", "to the previous alert", None),
+    _replay("next_tend", "right_curly_bracket", "{ }", "to_tend(1)", "tending", "to the next tending", 8),
+    _replay("former_tend", "left_curly_bracket", "{", "to_tend(-1)", "", "to the previous tending", None),
+    Key("commands", "colon,ctrl+p", ":", "command_palette", "", "All commands by name"),
+    _page("manual", "m", "m", "its page on what is in sight", 14),
+    _page("help", "question_mark", "?", "keys, marks, states and cautions", 0),
     Key("quit", "q,ctrl+q,ctrl+c", "q", "leave", "", "End the watch; asks first"),
 )
 
 
 def bindings() -> list[BindingType]:
-    """The keys as Textual takes them, each with its id so that it can be bound anew."""
+    """Return the keys as Textual takes them, each with its id so that it can be bound anew."""
     return [Binding(key.keys, key.action, key.long, show=False, id=key.id) for key in KEYS]

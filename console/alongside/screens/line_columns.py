@@ -9,14 +9,15 @@ from rich.style import Style
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.marks import UNKNOWN, WIDEST, stage_at, stage_style, stage_text, value_style
+from alongside.screens.gauge_words import why_unknown
 from alongside.screens.palettes import Palette
-from alongside.screens.quality_words import why_unknown
 from alongside.screens.rows import Piece, fill_to, length
+from alongside.screens.stage_styles import WIDEST, stage_at, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View, is_known
 from alongside.stay.stage import Stage
 from alongside.wording.figures import degrees, figure, force, percent
+from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
@@ -106,7 +107,7 @@ def _all_columns(view: View) -> list[Column]:
 def _stage(cell: Cell, width: int) -> list[Piece]:
     palette = cell.palette
     if not is_known(cell.row):
-        return [(fill_to(f"{UNKNOWN} unknown", width), palette.style(palette.faint, cell.on))]
+        return [(fill_to(f"{NOT_KNOWN} unknown", width), palette.style(palette.faint, cell.on))]
     stage = cell.row.stage
     style = stage_style(palette, stage, flash=cell.flash, on=cell.on)
     text = stage_text(stage)

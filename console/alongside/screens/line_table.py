@@ -7,10 +7,11 @@ from textual.strip import Strip
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.line_columns import Cell, Column, columns_for, drawn, titles
-from alongside.screens.marks import stage_style, stage_text
 from alongside.screens.rows import Piece, strip
+from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, chosen_line, is_known, lines_in_order, other_line
 from alongside.stay.stage import Stage
+from alongside.wording.marks import stage_text
 
 MARGIN = 2
 

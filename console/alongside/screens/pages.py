@@ -14,14 +14,14 @@ from alongside.screens.alert_strip import AlertStrip
 from alongside.screens.banner import Banner
 from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
-from alongside.screens.detail import Detail
+from alongside.screens.fender_rows import FenderStrip
 from alongside.screens.handover_page import HandoverPage
 from alongside.screens.help_page import HelpPage
-from alongside.screens.history_page import HistoryPage
-from alongside.screens.hold_page import HoldPage
 from alongside.screens.key_bar import KeyBar
-from alongside.screens.lean_rows import LeanStrip
+from alongside.screens.line_page import LinePage
 from alongside.screens.line_table import LineTable
+from alongside.screens.log_page import LogPage
+from alongside.screens.manual_page import ManualPage
 from alongside.screens.note_form import NoteForm
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
@@ -29,10 +29,11 @@ from alongside.screens.seek_form import SeekForm
 from alongside.screens.side import Side, TableSide
 from alongside.screens.take_over_form import TakeOverForm
 from alongside.screens.tend_form import TendForm
-from alongside.screens.view import View
+from alongside.screens.view import PAGES, View
 from alongside.screens.vitals import Vitals
 from alongside.screens.what_if_form import WhatIfForm
 from alongside.screens.what_if_page import WhatIfPage
+from alongside.screens.wind_page import WindPage
 
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
@@ -48,21 +49,22 @@ def all_boards() -> ComposeResult:
     with Horizontal(id="lines_page"):
         with TableSide(id="table_side"):
             yield LineTable("table")
-            yield HoldPage("side_hold")
+            yield WindPage("side_wind")
         with Side(id="side"):
             yield Plan("side_plan")
-            yield LeanStrip("side_lean")
+            yield FenderStrip("side_fenders")
             yield Chart("side_chart")
     for page in (
         AlertPage("alerts_page"),
         ChartPage("chart_page"),
         Plan("plan_page"),
-        HoldPage("holding_page"),
+        WindPage("wind_page"),
         AheadPage("ahead_page"),
         WhatIfPage("what_if_page"),
-        Detail("detail_page"),
-        HistoryPage("history_page"),
+        LinePage("line_page"),
+        LogPage("log_page"),
         HandoverPage("handover_page"),
+        ManualPage("manual_page"),
         HelpPage("help_page"),
     ):
         page.add_class("page")
@@ -82,19 +84,7 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     width, height = screen.size
     small = height < SMALL_BELOW
     find = screen.get_widget_by_id
-    for page in (
-        "lines",
-        "alerts",
-        "chart",
-        "plan",
-        "holding",
-        "ahead",
-        "what_if",
-        "detail",
-        "history",
-        "handover",
-        "help",
-    ):
+    for page in PAGES:
         _display(find(f"{page}_page"), page == view.page)
     _display(find("vitals"), not (small and view.page != "lines"))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])

@@ -1,8 +1,8 @@
 """Colours of the screen: by day, at dusk, at night, and plain for terminals of 16 colours.
 
-Normal is blue rather than green, and no stage is told by its colour alone: marks, words and weight carry
-it in every palette (`alongside.screens.marks`). Red means alarm; the night palette is all of red, which
-spares eyes that are used to the dark, and there the words carry it.
+Normal is blue rather than green, and no stage hangs on its colour alone: mark, word and weight carry it in
+every palette (`screens.stage_styles`). Red means alarm; the night palette is all of red, which spares eyes
+that are used to the dark, and there the words carry it.
 """
 
 from dataclasses import dataclass

@@ -14,12 +14,13 @@ from alongside.reports import plan_shapes
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.screens.arrows import compass_arrow
 from alongside.screens.board import Board
-from alongside.screens.inked import inked
-from alongside.screens.marks import MARKS
+from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, both_ends, strip
 from alongside.screens.view import View, chosen_line, is_known
+from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, figure, speed
+from alongside.wording.figures import bearing, speed_figure
+from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
@@ -71,7 +72,8 @@ class Plan(Board):
         raster = Raster(width, height - 1)
         _draw(view, raster)
         rows = [
-            strip(pieces, width, view.palette.text) for pieces in inked(raster, lambda i: _style(view, i))
+            strip(pieces, width, view.palette.text)
+            for pieces in raster_pieces(raster, lambda i: _style(view, i))
         ]
         return [_heading(view, width), *rows]
 
@@ -152,14 +154,13 @@ def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int
 def _heading(view: View, width: int) -> Strip:
     """Which way the drawing lies, and the wind across it."""
     palette, picture, berth = view.palette, view.figures, view.stay.berth
-    pieces: list[Piece] = [
-        (" From above", palette.strong),
-        (f"   right is {bearing(berth.bearing_of_x)}", palette.label),
-    ]
+    bow = f"bow {bearing(ship_heading(view.stay))}"
+    way = f"{bow} →" if view.stay.alongside == "starboard" else f"← {bow}"
+    pieces: list[Piece] = [(" Plan", palette.strong), (f"   {way}", palette.label)]
     right: list[Piece] = []
     if math.isfinite(picture.wind_ms + picture.wind_from_deg):
         arrow = compass_arrow(picture.wind_from_deg + 180.0 - berth.bearing_of_x)
-        wind = figure(speed(picture.wind_ms, view.stay.display))
+        wind = speed_figure(picture.wind_ms, view.stay.display)
         right = [("wind ", palette.label), (f"{arrow} {wind} ", palette.strong)]
         right.append((f"{view.stay.display.speed} ", palette.label))
     return both_ends(pieces, right, width, palette.text)

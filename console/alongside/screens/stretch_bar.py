@@ -3,9 +3,9 @@
 import math
 from typing import Final
 
-from alongside.screens.marks import stage_at
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece
+from alongside.screens.stage_styles import stage_at
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 

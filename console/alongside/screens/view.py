@@ -11,8 +11,34 @@ from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
 Page = Literal[
-    "lines", "alerts", "chart", "plan", "holding", "ahead", "what_if", "detail", "history", "handover", "help"
+    "lines",
+    "alerts",
+    "line",
+    "chart",
+    "plan",
+    "wind",
+    "ahead",
+    "what_if",
+    "log",
+    "handover",
+    "manual",
+    "help",
 ]
+PAGES: Final[dict[Page, str]] = {
+    "lines": "Lines",
+    "alerts": "Alerts",
+    "line": "Line",
+    "chart": "Chart",
+    "plan": "Plan",
+    "wind": "Wind",
+    "ahead": "Ahead",
+    "what_if": "What if",
+    "log": "Log",
+    "handover": "Hand-over",
+    "manual": "Manual",
+    "help": "Help",
+}
+"""The name of each page: the same as its title, at its key, in the help and in the manual."""
 
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""
@@ -49,12 +75,22 @@ class View:
     """Seconds without a new Picture, when that is too long."""
     said: str = ""
     """A word back to the watch on what a key did."""
+    behind: Page = "lines"
+    """The page from which the manual was opened, to which Escape leads back."""
     asked: Question | None = None
     """The question of what if that was asked last."""
     answer: Answer | None = None
     """The answer to it, once it is there."""
     fault: str = ""
     """A part of the screen that failed, since when and why."""
+
+
+def turned_to(view: View, page: Page) -> View:
+    """Return the View with a page in sight; from the page that is in sight it leads back: from the manual to
+    the page it was opened on, else to the lines."""
+    if page == view.page:
+        page = view.behind if page == "manual" else "lines"
+    return replace(view, page=page, behind=view.page, scroll=0)
 
 
 def needs_answer(alert: Alert) -> bool:

@@ -9,15 +9,15 @@ from alongside.cycle.picture import Picture
 from alongside.readings import Quality, Reason
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
-from alongside.screens.marks import MARKS, value_style
+from alongside.screens.gauge_words import NEEDED, faults, missing, row_of
 from alongside.screens.palettes import Palette
-from alongside.screens.quality_words import NEEDED, faults, missing, row_of
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
+from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
-from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, figure, speed
-from alongside.wording.marks import NOT_KNOWN
+from alongside.wording import names
+from alongside.wording.figures import bearing, figure, speed_figure
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span, zone_text
 
@@ -74,7 +74,7 @@ def _afloat(view: View) -> list[Field]:
 
 
 def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Piece:
-    """A figure with the doubt of its gauge: `3.42?` where it is suspect."""
+    """Return a figure with the doubt of its gauge: `3.42?` where it is doubtful."""
     row = row_of(picture, channel)
     if row is not None and row.quality == Quality.SUSPECT and text != NOT_KNOWN:
         return f"{text}?", value_style(palette, Stage.CAUTION)
@@ -84,7 +84,7 @@ def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Pi
 def _tide(picture: Picture, palette: Palette) -> list[Piece]:
     pieces = [("Tide ", palette.label), _measured(picture, "tide", figure(picture.tide, 2), palette)]
     if not math.isfinite(picture.tide):
-        return [*pieces, (f" {missing(picture, 'tide')}", palette.text)]
+        return [*pieces, (f" {missing(picture, 'tide').removeprefix('tide: ')}", palette.text)]
     pieces.append((" m", palette.label))
     if math.isfinite(picture.tide_rate):
         arrow = trend_arrow(picture.tide_rate, STEADY_TIDE)
@@ -122,13 +122,13 @@ def _heel(heel: float, palette: Palette) -> list[Piece]:
 
 
 def _under_keel(view: View) -> list[Field]:
-    """Water under the keel, where the berth's depth is charted."""
+    """Return the under-keel clearance, where the berth's depth is charted."""
     picture, depth = view.figures, view.stay.berth.charted_depth
     deepest = max(picture.draught_fwd, picture.draught_aft)
     if depth is None or not math.isfinite(depth + picture.tide + deepest):
         return []
     clearance = depth + picture.tide - deepest
-    pieces = [("Under keel ", view.palette.label), (figure(clearance, 1), view.palette.strong)]
+    pieces = [("UKC ", view.palette.label), (figure(clearance, 1), view.palette.strong)]
     return [(2, [*pieces, (" m", view.palette.label)])]
 
 
@@ -136,22 +136,18 @@ def _wind(view: View) -> Field:
     picture, palette, display = view.figures, view.palette, view.stay.display
     pieces: list[Piece] = [("Wind ", palette.label)]
     if not math.isfinite(picture.wind_ms):
-        words = missing(picture, "wind_speed") or "not fitted"
+        words = missing(picture, "wind_speed").removeprefix("wind: ") or names.reason("NOT_FITTED")
         return 1, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)]
-    pieces.append(_measured(picture, "wind_speed", _speed(picture.wind_ms, display), palette))
+    pieces.append(_measured(picture, "wind_speed", speed_figure(picture.wind_ms, display), palette))
     pieces += [
         (f" {display.speed} gust ", palette.label),
-        (_speed(picture.wind_gust_ms, display), palette.strong),
+        (speed_figure(picture.wind_gust_ms, display), palette.strong),
     ]
     return 1, [*pieces, (" from ", palette.label), (bearing(picture.wind_from_deg), palette.strong)]
 
 
-def _speed(ms: float, display: Display) -> str:
-    return figure(speed(ms, display), 0 if display.speed == "kn" else 1)
-
-
 def _gauges(view: View, width: int) -> list[Field]:
-    """How far the gauges can be believed: what is wrong with them, else the age of the oldest figure."""
+    """Return what is wrong with feeds and gauges; where nothing is, the age of each feed's newest figure."""
     palette, picture = view.palette, view.watch
     wrong = faults(picture.channels, picture.feeds)
     if wrong:
@@ -176,4 +172,4 @@ def _gauges(view: View, width: int) -> list[Field]:
 
 def _newest(picture: Picture, feed: str) -> str:
     ages = [row.age for row in picture.channels if row.feed == feed and math.isfinite(row.age)]
-    return short_span(min(ages)) if ages else "silent"
+    return short_span(min(ages)) if ages else "no signal"

@@ -15,13 +15,13 @@ from alongside.forecast.words import AheadWords
 from alongside.readings import Floats
 from alongside.screens.ahead_words import hour, plan_words
 from alongside.screens.board import Board
-from alongside.screens.marks import MARKS, UNKNOWN, stage_at, value_style
 from alongside.screens.question import EXPECTED
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
+from alongside.screens.stage_styles import stage_at, value_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure, force, percent
-from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -163,7 +163,7 @@ def _line(view: View, change: Change, loads: bool) -> list[Piece]:
     palette, display, now = view.palette, view.stay.display, view.figures.time
     gone = not math.isfinite(change.now[1])
     first, then = (hour(time, display, now) if time else "none" for time in change.warning)
-    worst = f"{MARKS[change.worst[0]]} → {UNKNOWN if gone else MARKS[change.worst[1]]}"
+    worst = f"{MARKS[change.worst[0]]} → {NOT_KNOWN if gone else MARKS[change.worst[1]]}"
     pieces: list[Piece] = [
         (f"  {fill_to(safe(change.line), 6)}  ", palette.strong),
         _shares(view, change.now),

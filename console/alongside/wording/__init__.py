@@ -3,4 +3,5 @@
 figures  a number with its unit           times  clock, day, zone, length of time
 names    channels, causes, what gives     marks  stages, what is not known
 safe     text from outside                actions what the watch did
+cautions what stands above all figures
 """

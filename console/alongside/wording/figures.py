@@ -79,11 +79,14 @@ def speed(ms: float, display: Display) -> float:
     return knots(ms) if display.speed == "kn" else ms
 
 
+def speed_figure(ms: float, display: Display) -> str:
+    """Return a speed without its unit: `41`, `21.1`."""
+    return figure(speed(ms, display), 0 if display.speed == "kn" else 1)
+
+
 def speed_text(ms: float, display: Display) -> str:
     """Return a speed of wind or current that was measured or is expected: `41 kn`, `21.1 m/s`."""
-    if not isfinite(ms):
-        return NOT_KNOWN
-    return f"{figure(speed(ms, display), 0 if display.speed == 'kn' else 1)} {display.speed}"
+    return f"{speed_figure(ms, display)} {display.speed}" if isfinite(ms) else NOT_KNOWN
 
 
 def held_speed(ms: float, display: Display, cap_ms: float = float("inf")) -> str:

@@ -1,4 +1,4 @@
-"""Names of channels, causes, qualities and of what gives, as a mate says them: one word for one thing."""
+"""Names of channels, causes, qualities, states of alerts and what gives: one word for one thing."""
 
 from collections.abc import Mapping
 from typing import Final
@@ -66,6 +66,21 @@ REASONS: Final = {
 QUALITIES: Final = {"GOOD": "good", "SUSPECT": "doubtful", "LOST": "no signal", "EXPECTED": "expected"}
 """By the name of `readings.Quality`."""
 
+STANDINGS: Final = {
+    "UNACKNOWLEDGED": "not acknowledged",
+    "SILENCED": "silenced, not acknowledged",
+    "ACKNOWLEDGED": "acknowledged",
+    "RECTIFIED": "cleared, not acknowledged",
+}
+"""States of an alert, by the name of `alerts.model.Standing`."""
+SHORT_STANDINGS: Final = {
+    "UNACKNOWLEDGED": "not ack",
+    "SILENCED": "silenced",
+    "ACKNOWLEDGED": "ack",
+    "RECTIFIED": "cleared",
+}
+"""For narrow columns."""
+
 GIVES: Final = {
     "wll": "line {}",
     "brake": "brake of line {}",
@@ -97,6 +112,11 @@ def reason(name: str) -> str:
 def quality(name: str) -> str:
     """Return how far a value can be believed, by the name of its `Quality`."""
     return QUALITIES[name]
+
+
+def standing(name: str, short: bool = False) -> str:
+    """Return the state of an alert, by the name of its `Standing`; `short` for narrow columns."""
+    return (SHORT_STANDINGS if short else STANDINGS)[name]
 
 
 def what_gives(kind: str | None, where: str | None) -> str:

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from alongside.actions import Acknowledge, Speed
-from alongside.screens.marks import MARKS
 from alongside.screens.view import View, chosen_alert, needs_answer
+from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 
 PACES = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0)

@@ -1,4 +1,4 @@
-"""What she holds on the screen: the sentence always in sight, the page, fenders and where she lies."""
+"""Wind that is held, on the screen: the sentence always in sight, the page, fenders and place."""
 
 import math
 from dataclasses import replace
@@ -7,10 +7,10 @@ import pytest
 
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
-from alongside.screens.detail import on_bollard
-from alongside.screens.hold_page import wind_stage
-from alongside.screens.lean_words import leans, place_words
+from alongside.screens.fender_words import fender_shares, place_words
+from alongside.screens.line_page import on_bollard
 from alongside.screens.view import View
+from alongside.screens.wind_page import wind_stage
 from alongside.stay.model import Fender
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -25,7 +25,7 @@ def rule(shown: Shown) -> str:
 
 
 @pytest.mark.parametrize("width", [80, 100, 120, 160])
-async def test_what_she_holds_is_in_sight_on_every_page_in_whole_clauses(width: int) -> None:
+async def test_the_wind_held_is_in_sight_on_every_page_in_whole_clauses(width: int) -> None:
     whole = invented.HOLDS.rstrip(".")
     clauses = (whole, whole.split(";")[0], whole.split(",")[0])
     async with console(invented.one_warning(), size=(width, 24)) as shown:
@@ -86,7 +86,7 @@ async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int
     [
         (invented.blind(), "not known: tide not known"),
         (replace(invented.waiting(), holding=None), "not known: waiting for tide"),
-        (replace(invented.normal(), holding=None), "not known: not worked out yet"),
+        (replace(invented.normal(), holding=None), "not known: not calculated yet"),
     ],
 )
 async def test_not_known_is_said_in_words(picture: Picture, why: str) -> None:
@@ -120,14 +120,14 @@ def leaning(table: tuple[tuple[float, float], ...]) -> Picture:
 
 def test_fenders_by_their_table() -> None:
     """Ours: 0.08 m of a table that ends at 0.40 m is a fifth, whatever the reaction does on the way."""
-    first, *_rest, last = leans(leaning(((0.0, 0.0), (0.2, 700.0), (0.4, 600.0))))
+    first, *_rest, last = fender_shares(leaning(((0.0, 0.0), (0.2, 700.0), (0.4, 600.0))))
     assert first.of_table == pytest.approx(0.2)
     assert first.bar == "▂"
     assert last.bar == "·"
 
 
 def test_fenders_without_a_table_against_the_hardest() -> None:
-    first, second, *_rest = leans(invented.normal())
+    first, second, *_rest = fender_shares(invented.normal())
     assert math.isnan(first.of_table)
     assert (first.of_hardest, second.of_hardest) == (1.0, pytest.approx(0.75))
 
@@ -135,10 +135,10 @@ def test_fenders_without_a_table_against_the_hardest() -> None:
 async def test_fenders_and_place_stand_beside_the_table() -> None:
     async with console(invented.normal(), size=(120, 30)) as shown:
         assert "Fenders █ ▇ ▆ ▃ ·  most 16.3 t" in shown.text  # ours: 160, 120, 100, 40, 0 kN
-        assert "She lies 0.10 m ahead, bow 0.1° out" in shown.text
+        assert "Ship 0.10 m ahead, bow 0.1° out" in shown.text
 
 
-def test_where_she_lies_from_the_bridge_not_from_the_berth() -> None:
+def test_the_place_of_the_ship_is_as_seen_from_on_board() -> None:
     """Ours: berth +x is ahead starboard side to and astern port side to; counter-clockwise takes the bow out
     in the one case and in in the other."""
     stay = invented.invented_stay()
@@ -147,7 +147,7 @@ def test_where_she_lies_from_the_bridge_not_from_the_berth() -> None:
     port = replace(invented.normal(replace(stay, alongside="port")), **moved)
     assert place_words(starboard) == "0.50 m ahead, 0.20 m in, bow 0.3° out"
     assert place_words(port) == "0.50 m astern, 0.20 m in, bow 0.3° in"
-    assert place_words(replace(starboard, surge=0.0, sway=0.0, yaw_deg=0.0)) == "in her place"
+    assert place_words(replace(starboard, surge=0.0, sway=0.0, yaw_deg=0.0)) == "in place"
     assert place_words(blank_picture(stay)) == ""
 
 
@@ -200,4 +200,4 @@ def test_a_fender_not_known_is_no_fender_she_does_not_touch() -> None:
         invented.normal(),
         fenders=tuple(FenderRow(x, math.nan, math.nan) for x in (10.0, 50.0, 90.0, 130.0, 170.0)),
     )
-    assert {lean.bar for lean in leans(picture)} == {"?"}
+    assert {lean.bar for lean in fender_shares(picture)} == {"?"}

@@ -9,17 +9,18 @@ from textual.strip import Strip
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
-from alongside.screens.cautions import COMPUTED, SNAP_BACK
-from alongside.screens.marks import UNKNOWN, stage_at, stage_style, stage_text, value_style
+from alongside.screens.gauge_words import why_unknown
 from alongside.screens.palettes import Palette
-from alongside.screens.quality_words import why_unknown
 from alongside.screens.rows import Piece, fill_to, fit, length, strip, wrap
+from alongside.screens.stage_styles import stage_at, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View, chosen_line, is_known, other_line
 from alongside.stay.model import Line, StageLimits
 from alongside.stay.stage import Stage
+from alongside.wording.cautions import COMPUTED, SNAP_BACK
 from alongside.wording.figures import degrees, figure, force_text, percent
+from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
 LABEL = 12
@@ -35,7 +36,7 @@ class Entry:
     stage: Stage = Stage.NORMAL
 
 
-class Detail(Board):
+class LinePage(Board):
     def basis(self, view: View) -> Hashable:
         return (id(view.figures), view.line, view.by_position, view.scroll, view.lit)
 
@@ -65,7 +66,7 @@ def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     palette = view.palette
     pieces: list[Piece] = [(f"  Line {safe(row.id)}, {row.role}   ", palette.strong)]
     if not is_known(row):
-        pieces.append((f"{UNKNOWN} {why_unknown(view.figures)}", palette.text))
+        pieces.append((f"{NOT_KNOWN} {why_unknown(view.figures)}", palette.text))
         return [strip(pieces, width, palette.text), strip([], width, palette.text)]
     pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), ("   ", palette.text)]
     room = min(44, width - length(pieces) - 10)

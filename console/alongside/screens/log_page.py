@@ -7,10 +7,11 @@ from textual.strip import Strip
 
 from alongside.alerts.model import Event
 from alongside.screens.board import Board
-from alongside.screens.marks import MARKS, stage_style
 from alongside.screens.rows import Piece, fill_to, strip, wrap
+from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
 
@@ -18,7 +19,7 @@ _WORD = len("acknowledged")
 _TEXT_AT = len("  Mon 00:00:00  ") + len("x ") + _WORD + len("  ")
 
 
-class HistoryPage(Board):
+class LogPage(Board):
     def basis(self, view: View) -> Hashable:
         log = view.watch.log
         return (id(log), len(log), view.scroll)

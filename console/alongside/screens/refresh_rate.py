@@ -1,4 +1,4 @@
-"""When a new Picture reaches the screen: figures every 2 s at most, alerts at once."""
+"""When a new Picture comes on the screen: figures every 2 s at most, alerts at once."""
 
 import math
 from dataclasses import replace
@@ -9,11 +9,11 @@ from alongside.screens.advice_band import without_digits
 from alongside.screens.view import View
 
 EVERY_S = 2.0
-"""Digits change no oftener than this: a figure that flickers cannot be read."""
+"""Digits change at most so often: a figure that flickers cannot be read."""
 
 
-def adopted(view: View, picture: Picture, due: bool) -> View:
-    """The View after a Picture came; `due` when the last figures have stood for `EVERY_S`."""
+def refreshed(view: View, picture: Picture, due: bool) -> View:
+    """Return the View after a Picture came; `due`: the figures on the screen have stood for `EVERY_S`."""
     first = math.isnan(view.watch.time)
     if due or first or _has_news(view.watch, picture):
         view = replace(view, watch=picture)
@@ -23,7 +23,7 @@ def adopted(view: View, picture: Picture, due: bool) -> View:
 
 
 def _has_news(before: Picture, after: Picture) -> bool:
-    """Whether anything but figures changed in what the watch must know."""
+    """Return whether anything but figures changed in what the watch must know."""
     return (
         [_standing(alert) for alert in before.alerts] != [_standing(alert) for alert in after.alerts]
         or before.advice.stage != after.advice.stage

@@ -1,4 +1,4 @@
-"""What she holds: the polar, its legend in words, the fenders and where she lies."""
+"""Wind: the polar of what the lines hold, its legend in words, the fenders, the place of the ship."""
 
 from collections.abc import Hashable
 
@@ -21,13 +21,14 @@ from alongside.reports.holding_polar import (
     legend,
 )
 from alongside.screens.board import Board
-from alongside.screens.inked import inked
-from alongside.screens.lean_rows import fender_rows, in_brief, place_rows
-from alongside.screens.lean_words import why_no_holding
-from alongside.screens.marks import MARKS, stage_at
+from alongside.screens.fender_rows import fender_rows, fenders_in_brief, place_rows
+from alongside.screens.fender_words import why_no_holding
+from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, length, strip, wrap
+from alongside.screens.stage_styles import stage_at
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
@@ -38,16 +39,16 @@ LEGEND = 40
 FENDERS = 46
 
 
-class HoldPage(Board):
+class WindPage(Board):
     def basis(self, view: View) -> Hashable:
         return id(view.figures)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if why := why_no_holding(view.figures):
-            told = wrap(f"What she holds is not known: {why}.", width - 4)
-            rows: list[list[Piece]] = [[("  " + line, palette.text)] for line in told]
-            rows += [[], *([("  ", palette.text), *row] for row in _lean(view, width - 4))]
+            lines = wrap(f"Holding power not known: {why}.", width - 4)
+            rows: list[list[Piece]] = [[("  " + line, palette.text)] for line in lines]
+            rows += [[], *([("  ", palette.text), *row] for row in _fenders(view, width - 4))]
             return [strip(row, width, palette.text) for row in rows]
         across = min(2 * height + 4, width // 2)
         drawn = _drawn(view, across, height)
@@ -79,7 +80,7 @@ def _drawn(view: View, columns: int, rows: int) -> list[list[Piece]]:
     assert holding is not None  # asked before
     stage = wind_stage(view.figures)
     raster = draw_polar(holding, view.stay, wind_of(view.figures), columns, rows)
-    return inked(raster, lambda ink: _style(view, ink, stage))
+    return raster_pieces(raster, lambda ink: _style(view, ink, stage))
 
 
 def _style(view: View, ink: int, stage: Stage) -> Style:
@@ -99,11 +100,11 @@ def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
     """The legend, and the fenders beside it where there is room for two columns, else below it."""
     if width < LEGEND + FENDERS:
         rows = _legend(view, width)
-        lean = _lean(view, width)
-        if len(rows) + 1 + len(lean) > height:
-            return rows + in_brief(view, width)
-        return [*rows, [], *lean]
-    left, right = _legend(view, width - FENDERS - 2), _lean(view, FENDERS)
+        fenders = _fenders(view, width)
+        if len(rows) + 1 + len(fenders) > height:
+            return rows + fenders_in_brief(view, width)
+        return [*rows, [], *fenders]
+    left, right = _legend(view, width - FENDERS - 2), _fenders(view, FENDERS)
     return [_joined(left, right, index, width, view) for index in range(max(len(left), len(right)))]
 
 
@@ -125,7 +126,7 @@ def _legend(view: View, width: int) -> list[list[Piece]]:
         for entry in legend(holding, view.stay, wind_of(view.figures))
         for row in _entry(view, entry, width, stage)
     ]
-    age = f"worked out {short_span(picture.time - holding.time)} ago; computed, no waves, no passing ships"
+    age = f"calculated {short_span(picture.time - holding.time)} ago; without waves and passing ships"
     return [
         *rows,
         *(
@@ -148,5 +149,5 @@ def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piec
     return [[(f"{mark} ", ink), (line, words)] for mark, line in zip(marks, lines, strict=True)]
 
 
-def _lean(view: View, width: int) -> list[list[Piece]]:
+def _fenders(view: View, width: int) -> list[list[Piece]]:
     return [*fender_rows(view, width), *place_rows(view.figures, view.palette)]

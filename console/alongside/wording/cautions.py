@@ -1,4 +1,4 @@
-"""What stands above this program's figures, said where figures are acted on."""
+"""What stands above the figures of this program, shown where somebody acts on them."""
 
 from typing import Final
 

@@ -16,7 +16,7 @@ async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
     picture = invented.one_warning()
     async with console(picture, size=size) as shown:
         await shown.press("r")
-        assert "Hand-over of the watch" in shown.text
+        assert "─ Hand-over ─" in shown.text
         seen = shown.text
         for _ in range(12):
             await shown.press("pagedown")
@@ -30,7 +30,7 @@ async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
             assert title in words
         assert "Taken over by" in words
         await shown.press("r")
-        assert "Hand-over of the watch" not in shown.text
+        assert "─ Hand-over ─" not in shown.text
 
 
 async def test_taking_over_asks_for_initials_and_once_more() -> None:

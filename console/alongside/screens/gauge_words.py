@@ -1,0 +1,54 @@
+"""Which gauges give no figure or a doubtful one, and why, in words."""
+
+from collections.abc import Iterable
+from typing import Final
+
+from alongside.cycle.picture import ChannelRow, FeedRow, Picture
+from alongside.readings import Quality, Reason
+from alongside.wording import names
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
+
+NEEDED: Final = ("tide", "draught_fwd", "draught_aft")
+"""Channels without which nothing is known of a line."""
+AGED: Final = (Reason.STALE, Reason.SILENT, Reason.FROZEN)
+"""Reasons that are said with their age."""
+
+
+def row_of(picture: Picture, channel: str) -> ChannelRow | None:
+    """Return the row of a channel; None where it is not fitted."""
+    return next((row for row in picture.channels if row.channel == channel), None)
+
+
+def missing(picture: Picture, channel: str) -> str:
+    """Return why a channel has no value: `waiting for tide`, `tide: no signal`; "" where it has one."""
+    row, words = row_of(picture, channel), names.channel(channel, short=True)
+    if row is None or row.reason == Reason.WAITING:
+        return f"waiting for {words}" if row or channel in NEEDED or not picture.channels else ""
+    return "" if row.quality != Quality.LOST else f"{words}: {names.reason(row.reason.name)}"
+
+
+def why_unknown(picture: Picture) -> str:
+    """Return why nothing is known of the lines: the first thing missing that all of them need."""
+    return next((words for channel in NEEDED if (words := missing(picture, channel))), "not known")
+
+
+def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str]:
+    """Return all that is wrong with feeds and gauges, worst first, in short words."""
+    closed = [
+        f"{safe(feed.name)} not open" + (f": {safe(feed.note)}" if feed.note else "")
+        for feed in feeds
+        if not feed.open
+    ]
+    bad = sorted((row for row in channels if row.quality), key=lambda row: -row.quality)
+    return closed + [_fault(row) for row in bad if row.reason != Reason.NOT_FITTED]
+
+
+def _fault(row: ChannelRow) -> str:
+    """`tide: no signal 6 min`, `draught F doubtful: does not move 12 min`."""
+    words = names.channel(row.channel, short=True)
+    if row.reason == Reason.WAITING:
+        return f"waiting for {words}"
+    doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
+    age = f" {short_span(row.age)}" if row.reason in AGED else ""
+    return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"
