@@ -20,7 +20,7 @@ FLOORS = (
     ("cycle",),
     ("record",),
     ("runtime", "reports"),
-    ("training", "screens"),
+    ("training", "screens", "scripting"),
     ("cli",),
     ("__main__",),
 )

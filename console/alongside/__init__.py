@@ -1,3 +1,49 @@
-"""alongside: keeps watch over a moored ship's lines through a port stay."""
+"""alongside: keeps watch over a moored ship's lines through a port stay.
+
+For scripts: `from alongside import read_stay, hold, holding_power, look_ahead, replay, read_record`, and the
+errors `WrongInput`, `StayFaults`. Each is imported when it is first asked for.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from alongside.errors import StayFaults, WrongInput
+    from alongside.scripting.history import read_record, replay
+    from alongside.scripting.questions import hold, holding_power, look_ahead
+    from alongside.stay.read import read_stay
 
 __version__ = "0.1.0"
+
+__all__ = [
+    "StayFaults",
+    "WrongInput",
+    "hold",
+    "holding_power",
+    "look_ahead",
+    "read_record",
+    "read_stay",
+    "replay",
+]
+
+_HOMES: Final = {
+    "StayFaults": "alongside.errors",
+    "WrongInput": "alongside.errors",
+    "hold": "alongside.scripting.questions",
+    "holding_power": "alongside.scripting.questions",
+    "look_ahead": "alongside.scripting.questions",
+    "read_record": "alongside.scripting.history",
+    "read_stay": "alongside.stay.read",
+    "replay": "alongside.scripting.history",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Return one of the names above, from the module in which it is at home (PEP 562)."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'alongside' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return [*globals(), *__all__]

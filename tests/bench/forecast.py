@@ -9,7 +9,6 @@ from functools import partial
 import numpy as np
 from numpy.typing import ArrayLike
 
-from alongside.cli.ahead import present_in_log
 from alongside.cli.examples import example_log, example_stay
 from alongside.cycle.advance import Memory, Plan, advance
 from alongside.cycle.with_forecast import ground_of
@@ -24,6 +23,7 @@ from alongside.forecast.tide.harmonics import harmonics_of, height_about_mean
 from alongside.forecast.tide.residual import Hindcast, faded, hindcast, learnt_band, residual_now
 from alongside.mechanics.hold import hold
 from alongside.readings import Floats, Readings
+from alongside.runtime.log_moment import present_in_log
 from alongside.stay.model import Constituent
 from alongside.stay.read import read_stay
 from tests.forecast.tide.water import predicted, station, table, vlissingen_residual

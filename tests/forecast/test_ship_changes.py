@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cli.ahead import present_in_log
 from alongside.cli.examples import example_log, example_stay
 from alongside.cycle.advance import Plan
 from alongside.cycle.with_forecast import ground_of
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import LimitAhead
 from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
+from alongside.runtime.log_moment import present_in_log
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.units import unix_time

@@ -5,22 +5,18 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-import numpy as np
-
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
 from alongside.cycle.advance import Plan
-from alongside.cycle.gauge_samples import Trail
 from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
 from alongside.forecast.before_arrival import planned_present, when_fast
-from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.what_if import parse_change, what_if
 from alongside.reports.ahead_json import ahead_object, lines_now
 from alongside.reports.ahead_text import ahead_rows, what_if_rows
 from alongside.reports.output_files import write_json
-from alongside.runtime.log_player import Player
-from alongside.stay.model import Stay
+from alongside.runtime.log_moment import present_in_log
 from alongside.stay.read import read_stay
 from alongside.units import iso_time
 
@@ -29,8 +25,6 @@ CAUTION: Final = (
     "passing ships or dynamics. Stay clear of snap-back zones. The master's judgement, the ship's line\n"
     "management plan, port rules and the makers' data stand above it."
 )
-MOST_INSTANTS: Final = 200_000
-"""Members times instants: 16 lines at so many take some hundred MB."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -59,40 +53,6 @@ def run(options: argparse.Namespace) -> int:
     far = far_of(plan.stay, options.hours, options.every, options.members)
     print("\n".join(answer(plan, present, far, options.what_if, options.json)))
     return 0
-
-
-def far_of(
-    stay: Stay, hours: float | None = None, every_min: float | None = None, members: int | None = None
-) -> Far:
-    """How far to look: as asked, else as the stay file says. WrongInput for more instants than memory and
-    patience have room for."""
-    own = Far.of(stay)
-    far = Far(
-        hours or own.hours, own.every_s if every_min is None else every_min * 60.0, members or own.members
-    )
-    asked = far.hours * 3600.0 / far.every_s * far.members
-    if asked > MOST_INSTANTS:
-        raise WrongInput(
-            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} members: {asked:.0f} "
-            f"instants, expected at most {MOST_INSTANTS}"
-        )
-    return far
-
-
-def present_in_log(plan: Plan, log: Path, at: float) -> Present:
-    """The present of a recorded stay at a time, all that went before played through. Raises WrongInput for a
-    time outside the log."""
-    player, trail, last = Player(plan, log), Trail(), None
-    first = player.starts_at
-    if at >= first:
-        for block in player.play_to(at):
-            trail.add(block)
-            last = block
-    if last is None or player.time is None or player.time < np.floor(at):
-        begin = "no line with a time" if np.isnan(first) else f"it begins at {iso_time(first)}"
-        end = "" if player.time is None else f" and ends at {iso_time(player.time)}"
-        raise WrongInput(f"{log}: nothing at {iso_time(at)}: {begin}{end}")
-    return trail.present(last, player.memory)
 
 
 def present_of(plan: Plan, log: Path | None, at: float | None) -> Present:

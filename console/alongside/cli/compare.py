@@ -3,10 +3,11 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.ahead import CAUTION, far_of
+from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
 from alongside.cycle.advance import Plan
 from alongside.forecast.before_arrival import when_fast
+from alongside.forecast.look_ahead import far_of
 from alongside.reports.comparison import comparison_rows, side_of
 from alongside.stay.read import read_stay
 

@@ -4,11 +4,11 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
-from alongside.cli.moment import moment_in_log
 from alongside.cycle.advance import Plan
 from alongside.cycle.moment import moment_planned
 from alongside.reports.holding_text import holding_answer, holding_object
 from alongside.reports.output_files import write_json
+from alongside.runtime.log_moment import moment_in_log
 from alongside.stay.read import read_stay
 
 

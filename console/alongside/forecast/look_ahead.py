@@ -7,6 +7,7 @@ import numpy as np
 
 from alongside.alerts.assess import line_levels
 from alongside.alerts.rule_model import Assessment
+from alongside.errors import WrongInput
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.ground import Ground
@@ -25,6 +26,9 @@ from alongside.stay.stage import Stage
 LESS: Final = 0.99
 """A round that leaves less than this part of what is held takes something away."""
 
+MOST_INSTANTS: Final = 200_000
+"""Members times instants: 16 lines at so many take some hundred MB."""
+
 
 @dataclass(frozen=True, slots=True)
 class Far:
@@ -42,6 +46,24 @@ class Far:
         """(m,) instants from now on, the end included."""
         steps = int(np.floor(self.hours * 3600.0 / self.every_s + 1e-9))
         return np.asarray(now + self.every_s * np.arange(steps + 1), dtype=np.float64)
+
+
+def far_of(
+    stay: Stay, hours: float | None = None, every_min: float | None = None, members: int | None = None
+) -> Far:
+    """Return how far to look: as asked, else as the stay file says. Raise WrongInput for more instants than
+    memory and patience have room for."""
+    own = Far.of(stay)
+    far = Far(
+        hours or own.hours, own.every_s if every_min is None else every_min * 60.0, members or own.members
+    )
+    asked = far.hours * 3600.0 / far.every_s * far.members
+    if asked > MOST_INSTANTS:
+        raise WrongInput(
+            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} members: {asked:.0f} "
+            f"instants, expected at most {MOST_INSTANTS}"
+        )
+    return far
 
 
 def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
