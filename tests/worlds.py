@@ -11,8 +11,9 @@ from typing import Final
 
 import numpy as np
 
-from alongside.cycle.advance import Block, Memory, Plan, advance
+from alongside.cycle.advance import Block, Memory, advance
 from alongside.cycle.picture import Picture
+from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import Stay
@@ -115,17 +116,17 @@ def readings(
 class Watched:
     """A stay that was watched through one block of readings."""
 
-    plan: Plan
+    basis: Basis
     memory: Memory
     block: Block
 
     def line(self, line: str) -> int:
         """Return the column of a line."""
-        return self.plan.arrangement.ids.index(line)
+        return self.basis.arrangement.ids.index(line)
 
     def picture(self) -> Picture:
         """Return what screens and reports are given of the last instant."""
-        maker = PictureMaker(self.plan, CHANNELS, looks_ahead=False)
+        maker = PictureMaker(self.basis, CHANNELS, looks_ahead=False)
         maker.add(self.block)
         picture = maker.picture(self.memory, ())
         assert picture is not None
@@ -135,6 +136,6 @@ class Watched:
 def watched(stay: Stay, heard: Readings | None = None) -> Watched:
     """Return the stay after its readings, those of `readings()` unless others are given; any fault of ours is
     raised."""
-    plan = Plan.of(stay)
-    memory, block = advance(plan, Memory.at_start(stay), readings() if heard is None else heard)
-    return Watched(plan, memory, block)
+    basis = Basis.of(stay)
+    memory, block = advance(basis, Memory.at_start(stay), readings() if heard is None else heard)
+    return Watched(basis, memory, block)

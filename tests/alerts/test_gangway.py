@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from alongside.alerts.rules import rules_of
-from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.advance import Memory, advance
+from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import Gangway, Stay
 from alongside.stay.stage import Stage
@@ -64,12 +65,12 @@ def test_what_is_expected_ahead_is_what_is_alerted_when_it_comes(stay: Stay) -> 
     value = np.column_stack([np.interp(time, forecast.times, each) for each in channels])
     good = np.full(value.shape, Quality.GOOD, dtype=np.int8)
     no_reason = np.full(value.shape, Reason.NONE, dtype=np.int8)
-    plan = Plan.of(stay)
+    basis = Basis.of(stay)
     heard = Readings(time, CHANNELS, value, good, no_reason, np.zeros(value.shape))
-    _, block = advance(plan, Memory.at_start(stay), heard)
+    _, block = advance(basis, Memory.at_start(stay), heard)
     first = {
         rule.subject: float(time[block.assessment.level[:, at] >= Stage.WARNING][0])
-        for at, rule in enumerate(plan.rules)
+        for at, rule in enumerate(basis.rules)
         if rule.cause == "gangway" and block.assessment.level[:, at].any()
     }
     assert expected

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from alongside.cli.examples import example_log, example_stay
-from alongside.cycle.advance import Memory, Plan, advance
-from alongside.cycle.with_forecast import ground_of
+from alongside.cycle.advance import Memory, advance
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.trend import theil_sen
 from alongside.forecast.look_ahead import Far, look_ahead
@@ -142,47 +142,47 @@ def ahead() -> Iterator[Figure]:
     """The forecast of the first example with two more lines, three hours into its log: 12 h at 5 min, 50
     members."""
     for balance in (False, True):
-        plan, present = _sixteen_lines(balance)
-        ground, how = ground_of(plan), "in balance" if balance else "held in place"
-        yield f"forecast of 16 lines {how}", best_ms(partial(look_ahead, ground, present, tend=False)), "ms"
-        yield "  with rounds, verified, and choices", best_ms(partial(look_ahead, ground, present)), "ms"
-    expected = expected_situations(plan.stay, present, Far.of(plan.stay).times(present.time))
-    few, one = expected.situation().rows(0, 100), plan.arrangement
+        basis, present = _sixteen_lines(balance)
+        basis, how = basis, "in balance" if balance else "held in place"
+        yield f"forecast of 16 lines {how}", best_ms(partial(look_ahead, basis, present, tend=False)), "ms"
+        yield "  with rounds, verified, and choices", best_ms(partial(look_ahead, basis, present)), "ms"
+    expected = expected_situations(basis.stay, present, Far.of(basis.stay).times(present.time))
+    few, one = expected.situation().rows(0, 100), basis.arrangement
     whole = best_ms(lambda: hold(one, expected.situation(), present.unstretched), 3)
     singly = best_ms(lambda: [hold(one, few.rows(k, k + 1), present.unstretched) for k in range(100)], 1)
     times = singly * len(expected.situation()) / 100.0 / whole
     yield "  its mechanics instant by instant, times as long", times, "x"
     for busy in (False, True):
-        worst = _worst_cycle_ms(plan, present, busy)
+        worst = _worst_cycle_ms(basis, present, busy)
         yield f"longest of 60 cycles {'while forecasts are worked out' if busy else 'alone'}", worst, "ms"
 
 
-def _sixteen_lines(balance: bool) -> tuple[Plan, Present]:
+def _sixteen_lines(balance: bool) -> tuple[Basis, Present]:
     stay = read_stay(example_stay("coal_berth"))
     more = tuple(replace(stay.lines[k], id=f"{k + 15}") for k in (4, 10))
-    plan = Plan.of(replace(stay, lines=stay.lines + more, balance=balance))
-    return plan, present_in_log(plan, example_log("coal_berth"), stay.lines[0].made_fast.at + 5 * HOUR)
+    basis = Basis.of(replace(stay, lines=stay.lines + more, balance=balance))
+    return basis, present_in_log(basis, example_log("coal_berth"), stay.lines[0].made_fast.at + 5 * HOUR)
 
 
-def _worst_cycle_ms(plan: Plan, present: Present, busy: bool) -> float:
+def _worst_cycle_ms(basis: Basis, present: Present, busy: bool) -> float:
     """A cycle each tenth of a second, beside a thread that works out one forecast after the other."""
     stopping = threading.Event()
 
     def work() -> None:
         while not stopping.is_set():
-            look_ahead(ground_of(plan), present)
+            look_ahead(basis, present)
 
     thread = threading.Thread(target=work, daemon=True)
     if busy:
         thread.start()
-    memory, worst = Memory.at_start(plan.stay), 0.0
+    memory, worst = Memory.at_start(basis.stay), 0.0
     for k in range(60):
         value = np.array([[present.tide, present.draught_fwd, present.draught_aft]])
         good = np.zeros((1, 3), dtype=np.int8)
         channels = ("tide", "draught_fwd", "draught_aft")
         read = Readings(np.array([present.time + k]), channels, value, good, good, np.zeros((1, 3)))
         begin = time.perf_counter()
-        memory, _ = advance(plan, memory, read)
+        memory, _ = advance(basis, memory, read)
         worst = max(worst, time.perf_counter() - begin) if k else worst
         time.sleep(0.1)
     stopping.set()

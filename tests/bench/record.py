@@ -11,8 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from alongside import __version__
-from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.advance import Memory, advance
 from alongside.feeds.intake import Intake
+from alongside.forecast.basis import Basis
 from alongside.record.entries import Run
 from alongside.record.layout import journal_of
 from alongside.record.need import need_of
@@ -97,9 +98,9 @@ class LongStay:
     def __init__(self, folder: Path, days: float) -> None:
         self.stay = read_stay(STAY)
         self.folder, self.hours = folder, int(days * 24)
-        self.plan, self.intake = Plan.of(self.stay), Intake(self.stay)
+        self.basis, self.intake = Basis.of(self.stay), Intake(self.stay)
         self.memory = Memory.at_start(self.stay)
-        self.keeper = PictureMaker(self.plan, self.intake.channels)
+        self.keeper = PictureMaker(self.basis, self.intake.channels)
         columns = Columns.of(self.stay, self.intake.channels)
         self.recorder = Recorder(folder, Run(START, __version__, self.stay, STAY.read_text(), columns))
         self.events = 0
@@ -124,7 +125,7 @@ class LongStay:
                 self.intake.take(time_, feed, line)
             self.recorder.hear(lines[-1][0], lines)
         times = START + hour * HOUR + np.arange(HOUR, dtype=np.float64)
-        self.memory, block = advance(self.plan, self.memory, self.intake.readings(times))
+        self.memory, block = advance(self.basis, self.memory, self.intake.readings(times))
         self.recorder.keep(block, self.memory)
         self.keeper.add(block)
         self.events += len(block.events)

@@ -11,16 +11,8 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, Note, Silence, TendLine
 from alongside.alerts.assess import assess
 from alongside.alerts.text import alert_text
-from alongside.cycle.advance import (
-    Block,
-    Guard,
-    Memory,
-    Plan,
-    advance,
-    advance_guarded,
-    findings_of,
-    watchlist_now,
-)
+from alongside.cycle.advance import Block, Guard, Memory, advance, advance_guarded, findings_of, watchlist_now
+from alongside.forecast.basis import Basis
 from alongside.mechanics.reasons import NoAnswer
 from alongside.readings import Quality, Readings, Reason
 from alongside.reports.json_lines import event_line, state_lines
@@ -31,8 +23,8 @@ CHANNELS = ("tide", "draught_fwd", "draught_aft")
 
 
 @pytest.fixture(scope="module")
-def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
-    return Plan.of(a_stay(tmp_path_factory.mktemp("stay")))
+def basis(tmp_path_factory: pytest.TempPathFactory) -> Basis:
+    return Basis.of(a_stay(tmp_path_factory.mktemp("stay")))
 
 
 def readings_of(tide: np.ndarray, start: float = START) -> Readings:
@@ -45,14 +37,14 @@ def readings_of(tide: np.ndarray, start: float = START) -> Readings:
     return Readings(start + np.arange(n), CHANNELS, value, quality, reason, np.where(lost, 301.0, 0.0))
 
 
-def played(plan: Plan, readings: Readings, cuts: list[int]) -> tuple[Memory, list[str], list[str]]:
-    memory = Memory.at_start(plan.stay)
+def played(basis: Basis, readings: Readings, cuts: list[int]) -> tuple[Memory, list[str], list[str]]:
+    memory = Memory.at_start(basis.stay)
     states: list[str] = []
     events: list[str] = []
     for start, stop in pairwise([0, *sorted(cuts), len(readings)]):
         if stop > start:
-            memory, block = advance(plan, memory, readings.rows(start, stop))
-            states += state_lines(plan, block, range(stop - start))
+            memory, block = advance(basis, memory, readings.rows(start, stop))
+            states += state_lines(basis, block, range(stop - start))
             events += map(event_line, block.events)
     return memory, states, events
 
@@ -64,7 +56,7 @@ def played(plan: Plan, readings: Readings, cuts: list[int]) -> tuple[Memory, lis
     st.booleans(),
 )
 def test_how_blocks_are_cut_makes_no_difference(
-    plan: Plan, course: list[tuple[float, int]], cuts: list[int], drops_out: bool
+    basis: Basis, course: list[tuple[float, int]], cuts: list[int], drops_out: bool
 ) -> None:
     corners = np.cumsum([seconds for _, seconds in course])
     tide = np.interp(np.arange(corners[-1]), corners, [level for level, _ in course])
@@ -73,19 +65,19 @@ def test_how_blocks_are_cut_makes_no_difference(
     readings = readings_of(tide)
     inside = [cut for cut in cuts if cut < len(readings)]
     one_by_one = list(range(1, len(readings)))
-    whole = played(plan, readings, [])
-    assert played(plan, readings, inside)[1:] == whole[1:]
-    assert played(plan, readings, one_by_one)[1:] == whole[1:]
+    whole = played(basis, readings, [])
+    assert played(basis, readings, inside)[1:] == whole[1:]
+    assert played(basis, readings, one_by_one)[1:] == whole[1:]
 
 
-def first_block(plan: Plan, tide: float = 2.0) -> tuple[Memory, Block]:
-    return advance(plan, Memory.at_start(plan.stay), readings_of(np.full(5, tide)))
+def first_block(basis: Basis, tide: float = 2.0) -> tuple[Memory, Block]:
+    return advance(basis, Memory.at_start(basis.stay), readings_of(np.full(5, tide)))
 
 
-def test_paying_out_takes_effect_at_the_next_cycle(plan: Plan) -> None:
-    memory, before = first_block(plan)
+def test_paying_out_takes_effect_at_the_next_cycle(basis: Basis) -> None:
+    memory, before = first_block(basis)
     memory, after = advance(
-        plan, memory, readings_of(np.full(1, 2.0), START + 5), [TendLine("2", paid_out=0.25, by="TK")]
+        basis, memory, readings_of(np.full(1, 2.0), START + 5), [TendLine("2", paid_out=0.25, by="TK")]
     )
     change = after.hold.lines.unstretched_m[0] - before.hold.lines.unstretched_m[-1]
     np.testing.assert_allclose(change, [0.0, 0.25, 0.0], atol=1e-9)
@@ -95,47 +87,47 @@ def test_paying_out_takes_effect_at_the_next_cycle(plan: Plan) -> None:
     assert "TK" in told[0].text
 
 
-def test_heaving_to_a_tension_reaches_it(plan: Plan) -> None:
-    memory, _ = first_block(plan)
+def test_heaving_to_a_tension_reaches_it(basis: Basis) -> None:
+    memory, _ = first_block(basis)
     _, after = advance(
-        plan, memory, readings_of(np.full(1, 2.4), START + 5), [TendLine("3", to_tension_kn=33.0)]
+        basis, memory, readings_of(np.full(1, 2.4), START + 5), [TendLine("3", to_tension_kn=33.0)]
     )
     assert after.hold.lines.tension_kn[0, 2] == pytest.approx(33.0, abs=1e-6)
 
 
 @pytest.mark.parametrize("action", [TendLine("9", paid_out=1.0), TendLine("2", paid_out=-500.0)])
-def test_a_tending_that_cannot_be_changes_nothing_and_is_told(plan: Plan, action: TendLine) -> None:
-    memory, _ = first_block(plan)
-    after_memory, after = advance(plan, memory, readings_of(np.full(1, 2.0), START + 5), [action])
+def test_a_tending_that_cannot_be_changes_nothing_and_is_told(basis: Basis, action: TendLine) -> None:
+    memory, _ = first_block(basis)
+    after_memory, after = advance(basis, memory, readings_of(np.full(1, 2.0), START + 5), [action])
     np.testing.assert_array_equal(after_memory.lengths.unstretched, memory.lengths.unstretched)
     assert any(event.event == "note" and "not tended" in event.text for event in after.events)
 
 
-def test_acknowledge_silence_and_note(plan: Plan) -> None:
-    memory, _ = first_block(plan)
+def test_acknowledge_silence_and_note(basis: Basis) -> None:
+    memory, _ = first_block(basis)
     rising = np.interp(np.arange(900), [0, 600], [2.0, 4.2])
-    memory, block = advance(plan, memory, readings_of(rising, START + 5))
+    memory, block = advance(basis, memory, readings_of(rising, START + 5))
     alert = next(a for a in memory.watchlist.alerts.values() if a.owed)
     actions = [
         Silence(),
         Acknowledge(alert.cause, alert.subject, by="TK"),
         Note("[/] slacked by hand", by="TK"),
     ]
-    memory, block = advance(plan, memory, readings_of(np.full(1, 4.2), START + 905), actions)
+    memory, block = advance(basis, memory, readings_of(np.full(1, 4.2), START + 905), actions)
     assert {"silenced", "acknowledged", "note"} <= {event.event for event in block.events}
     assert not memory.watchlist.alerts[alert.key].owed
     assert any(event.text == "[/] slacked by hand (TK)" for event in block.events)
 
 
-def test_an_alarm_made_by_waiting_goes_on_with_the_line(plan: Plan) -> None:
+def test_an_alarm_made_by_waiting_goes_on_with_the_line(basis: Basis) -> None:
     """Its figures are those of now, and when the value itself passes the alarm limit that is told."""
-    memory, _ = first_block(plan)
+    memory, _ = first_block(basis)
     up = np.interp(np.arange(600), [0, 300], [2.0, 3.25])
-    memory, block = advance(plan, memory, readings_of(up, START + 5))
+    memory, block = advance(basis, memory, readings_of(up, START + 5))
     assert [e.event for e in block.events if e.alert == "stretch" and e.line == "2"][-1] == "escalated"
     (shown,) = [
         a
-        for a in watchlist_now(plan, memory, block, Guard(strict=True)).alerts.values()
+        for a in watchlist_now(basis, memory, block, Guard(strict=True)).alerts.values()
         if a.key == ("stretch", "2")
     ]
     share = block.hold.lines.stretch_share[-1, 1]
@@ -143,16 +135,16 @@ def test_an_alarm_made_by_waiting_goes_on_with_the_line(plan: Plan) -> None:
     assert f"{share:.0%}".rstrip("%") in shown.text
     assert ", nobody has answered since " in shown.text
     higher = np.interp(np.arange(300), [0, 200], [3.25, 3.6])
-    memory, block = advance(plan, memory, readings_of(higher, START + 605))
+    memory, block = advance(basis, memory, readings_of(higher, START + 605))
     worsened = [e for e in block.events if e.event == "worsened" and e.alert == "stretch" and e.line == "2"]
     assert [e.stage for e in worsened] == [Stage.ALARM]
     assert worsened[0].limit == 1.0
 
 
 def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
-    plan: Plan, monkeypatch: pytest.MonkeyPatch
+    basis: Basis, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    memory, _ = first_block(plan)
+    memory, _ = first_block(basis)
 
     def broken(*_arguments: object) -> None:
         raise ZeroDivisionError("planted")
@@ -160,12 +152,12 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
     with monkeypatch.context() as patched:
         patched.setattr("alongside.cycle.line_history.hold", broken)
         with pytest.raises(ZeroDivisionError):
-            advance(plan, memory, readings_of(np.full(1, 2.0), START + 5))
-        memory, block = advance_guarded(plan, memory, readings_of(np.full(60, 2.0), START + 5))
+            advance(basis, memory, readings_of(np.full(1, 2.0), START + 5))
+        memory, block = advance_guarded(basis, memory, readings_of(np.full(60, 2.0), START + 5))
         assert "planted" in block.fault
         assert np.isnan(block.hold.lines.tension_kn).all()
         assert ("calculation", "") in memory.watchlist.alerts
-    memory, block = advance_guarded(plan, memory, readings_of(np.full(200, 2.0), START + 65))
+    memory, block = advance_guarded(basis, memory, readings_of(np.full(200, 2.0), START + 65))
     assert not block.fault
     assert not np.isnan(block.hold.lines.tension_kn).any()
     assert any(e.event in ("rectified", "cleared") and e.alert == "calculation" for e in block.events)
@@ -180,12 +172,12 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
     ],
 )
 def test_an_instant_without_balance_is_an_alert_and_a_lost_gauge_is_not(
-    plan: Plan, reason: NoAnswer, stage: Stage, says: str
+    basis: Basis, reason: NoAnswer, stage: Stage, says: str
 ) -> None:
-    _, block = first_block(plan)
+    _, block = first_block(basis)
     states = replace(block.hold, reason=np.full(5, reason, dtype=np.int8))
-    findings = findings_of(plan, block.readings, block.situation, states, (True, True, True))
-    assessment = assess(plan.rules, findings)
-    at = [rule.cause for rule in plan.rules].index("calculation")
+    findings = findings_of(basis, block.readings, block.situation, states, (True, True, True))
+    assessment = assess(basis.rules, findings)
+    at = [rule.cause for rule in basis.rules].index("calculation")
     assert assessment.level[0, at] == stage
-    assert says in alert_text(plan.stay, plan.rules[at], stage, float(assessment.value[0, at]))
+    assert says in alert_text(basis.stay, basis.rules[at], stage, float(assessment.value[0, at]))

@@ -46,7 +46,7 @@ def test_the_picture_has_every_line_and_what_the_set_holds(seen: Watched) -> Non
 
 
 def test_a_zone_that_is_not_known_here_is_shown_in_utc(seen: Watched) -> None:
-    assert clock(START, seen.plan.stay.display) == "04:00"
+    assert clock(START, seen.basis.stay.display) == "04:00"
 
 
 def test_a_tide_that_is_lost_leaves_no_line_known(tmp_path_factory: pytest.TempPathFactory) -> None:

@@ -11,7 +11,8 @@ import pytest
 
 from alongside.alerts.model import Standing
 from alongside.alerts.text import stands_in
-from alongside.cycle.advance import Memory, Plan, advance, advance_guarded
+from alongside.cycle.advance import Memory, advance, advance_guarded
+from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.stage import Stage
 from tests.berth import START, STAY_TEXT, a_stay
@@ -32,7 +33,7 @@ def planted(*_arguments: object, **_named: object) -> None:
     raise KeyError("planted")
 
 
-def plain(plan: Plan, tide: float, n: int = 30, start: float = START) -> Readings:
+def plain(basis: Basis, tide: float, n: int = 30, start: float = START) -> Readings:
     channels = ("tide", "draught_fwd", "draught_aft")
     value = np.tile([tide, 4.0, 4.5], (n, 1))
     codes = np.zeros(value.shape, dtype=np.int8)
@@ -40,8 +41,8 @@ def plain(plan: Plan, tide: float, n: int = 30, start: float = START) -> Reading
 
 
 @pytest.fixture
-def plan(tmp_path: Path) -> Plan:
-    return Plan.of(a_stay(tmp_path, WITH_TIDE))
+def basis(tmp_path: Path) -> Basis:
+    return Basis.of(a_stay(tmp_path, WITH_TIDE))
 
 
 @pytest.mark.parametrize(
@@ -58,11 +59,11 @@ def plan(tmp_path: Path) -> Plan:
     ],
 )
 def test_a_fault_in_one_part_leaves_the_others(
-    plan: Plan, monkeypatch: pytest.MonkeyPatch, part: str, lines_known: bool, calculation: bool
+    basis: Basis, monkeypatch: pytest.MonkeyPatch, part: str, lines_known: bool, calculation: bool
 ) -> None:
-    memory, _ = advance(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
+    memory, _ = advance(basis, Memory.at_start(basis.stay), plain(basis, 2.0))
     monkeypatch.setattr(part, planted)
-    memory, block = advance_guarded(plan, memory, plain(plan, 3.7, 30, START + 40))
+    memory, block = advance_guarded(basis, memory, plain(basis, 3.7, 30, START + 40))
     assert np.isnan(block.hold.lines.tension_kn).all() != lines_known
     alerts = memory.watchlist.alerts
     assert (("calculation", "") in alerts) == calculation
@@ -71,10 +72,10 @@ def test_a_fault_in_one_part_leaves_the_others(
         assert alerts["stretch", "2"].standing is Standing.UNACKNOWLEDGED
 
 
-def test_a_text_that_fails_is_a_plain_one(plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
-    memory, _ = advance(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
+def test_a_text_that_fails_is_a_plain_one(basis: Basis, monkeypatch: pytest.MonkeyPatch) -> None:
+    memory, _ = advance(basis, Memory.at_start(basis.stay), plain(basis, 2.0))
     monkeypatch.setattr("alongside.alerts.text.alert_text", planted)
-    memory, block = advance_guarded(plan, memory, plain(plan, 3.7, 30, START + 40))
+    memory, block = advance_guarded(basis, memory, plain(basis, 3.7, 30, START + 40))
     (raised, *_) = [e for e in block.events if e.alert == "stretch" and e.line == "2"]
     assert raised.text.startswith("Stretch 2 at ")
     assert "planted" in block.fault
@@ -82,13 +83,13 @@ def test_a_text_that_fails_is_a_plain_one(plan: Plan, monkeypatch: pytest.Monkey
 
 @pytest.mark.parametrize("cause", ["steep", "stretch", "slack", "under_keel"])
 def test_a_cause_that_fails_leaves_the_others(
-    plan: Plan, monkeypatch: pytest.MonkeyPatch, cause: str
+    basis: Basis, monkeypatch: pytest.MonkeyPatch, cause: str
 ) -> None:
     module = sys.modules["alongside.alerts.assess"]
     broken = {**module._RULE_SET, cause: replace(module._RULE_SET[cause], measure=planted)}
     monkeypatch.setattr(module, "_RULE_SET", broken)
-    _, block = advance_guarded(plan, Memory.at_start(plan.stay), plain(plan, 2.0))
-    known = {rule.cause: k for k, rule in enumerate(plan.rules)}
+    _, block = advance_guarded(basis, Memory.at_start(basis.stay), plain(basis, 2.0))
+    known = {rule.cause: k for k, rule in enumerate(basis.rules)}
     assert not block.assessment.known[:, known[cause]].any()
     for other in {"steep", "stretch", "slack", "under_keel"} - {cause}:
         assert block.assessment.known[:, known[other]].all()
@@ -117,14 +118,14 @@ def test_a_picture_comes_although_a_part_of_it_fails(
 def test_a_watch_whose_tide_is_silent_since_its_start_goes_on(tmp_path: Path) -> None:
     """The tide was heard before a restart, so that its residual is remembered, and never after it."""
     stay = a_stay(tmp_path, WITH_TIDE)
-    plan = Plan.of(stay)
-    readings = plain(plan, nan)
+    basis = Basis.of(stay)
+    readings = plain(basis, nan)
     lost = np.array([Quality.LOST, 0, 0], dtype=np.int8) * np.ones((30, 1), dtype=np.int8)
     waiting = np.where(lost == Quality.LOST, np.int8(Reason.WAITING), np.int8(0)).astype(np.int8)
     age = np.where(lost == Quality.LOST, nan, 0.0)
     silent = replace(readings, quality=lost, reason=waiting, age=age)
     before = replace(Memory.at_start(stay), residuals=((START - 600.0, 0.1),))
-    _, block = advance(plan, before, silent)
+    _, block = advance(basis, before, silent)
     assert block.situation.tide[-1] == pytest.approx(2.5, abs=0.3), "the table serves"
     words = stands_in(block.readings, len(block.readings) - 1, [0], stay)
     assert "not heard" in words

@@ -6,10 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Block, Memory, Plan, advance
+from alongside.cycle.advance import Block, Memory, advance
 from alongside.cycle.chart_history import Past
 from alongside.cycle.picture import LineRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names
+from alongside.forecast.basis import Basis
 from alongside.reports.json_lines import state_lines
 from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay
@@ -22,42 +23,42 @@ NOT_YET = HIGH_BOLLARD.replace(LATER, "{at: 2026-03-03T04:00:00Z, tension_kn: 20
 """Line 1 is made fast a day later."""
 
 
-def shown(folder: Path, text: str, tide: float = 2.0) -> tuple[Plan, Block, Picture]:
-    plan = Plan.of(a_stay(folder, text))
-    memory, block = advance(plan, Memory.at_start(plan.stay), readings_of(np.full(5, tide)))
-    past = Past(series_names(plan, block.readings.channels))
-    return plan, block, picture_of(plan, block, memory, past, (), ())
+def shown(folder: Path, text: str, tide: float = 2.0) -> tuple[Basis, Block, Picture]:
+    basis = Basis.of(a_stay(folder, text))
+    memory, block = advance(basis, Memory.at_start(basis.stay), readings_of(np.full(5, tide)))
+    past = Past(series_names(basis, block.readings.channels))
+    return basis, block, picture_of(basis, block, memory, past, (), ())
 
 
 def row(picture: Picture, line: str) -> LineRow:
     return next(each for each in picture.lines if each.id == line)
 
 
-def states(plan: Plan, block: Block) -> dict[str, dict[str, object]]:
-    (text,) = state_lines(plan, block, [len(block.readings) - 1])
+def states(basis: Basis, block: Block) -> dict[str, dict[str, object]]:
+    (text,) = state_lines(basis, block, [len(block.readings) - 1])
     return {line["id"]: line for line in json.loads(text)["lines"]}
 
 
 def test_a_line_that_leads_up_is_an_alarm_everywhere(tmp_path: Path) -> None:
-    plan, block, picture = shown(tmp_path, HIGH_BOLLARD)
+    basis, block, picture = shown(tmp_path, HIGH_BOLLARD)
     line = row(picture, "2")
     assert line.vertical_deg == pytest.approx(-50.3, abs=0.2)  # atan((16 - 6.35) / 8), ours
     assert (line.stage, line.because, line.stages["steep"]) == (Stage.ALARM, "steep", Stage.ALARM)
     assert picture.stages["steep", "2"] is Stage.ALARM
-    assert states(plan, block)["2"] | {"why": "x"} == states(plan, block)["2"] | {
+    assert states(basis, block)["2"] | {"why": "x"} == states(basis, block)["2"] | {
         "stage": "alarm",
         "because": "steep",
         "stages": {cause: stage.word for cause, stage in line.stages.items()},
         "why": "x",
     }
-    assert states(plan, block)["2"]["why"] is None
+    assert states(basis, block)["2"]["why"] is None
 
 
 def test_a_line_of_which_nothing_is_known_says_why(tmp_path: Path) -> None:
-    plan, block, picture = shown(tmp_path, NOT_YET)
+    basis, block, picture = shown(tmp_path, NOT_YET)
     assert (row(picture, "1").why, row(picture, "2").why) == ("not made fast", "")
     assert row(picture, "1").stages == {}
-    state = states(plan, block)["1"]
+    state = states(basis, block)["1"]
     assert [state[name] for name in ("stage", "because", "stages", "why")] == [
         None,
         None,
@@ -67,9 +68,9 @@ def test_a_line_of_which_nothing_is_known_says_why(tmp_path: Path) -> None:
 
 
 def test_without_a_tide_nothing_is_known(tmp_path: Path) -> None:
-    plan, block, picture = shown(tmp_path, HIGH_BOLLARD, tide=float("nan"))
+    basis, block, picture = shown(tmp_path, HIGH_BOLLARD, tide=float("nan"))
     assert [line.why for line in picture.lines] == ["tide not known"] * 3
-    assert [state["stage"] for state in states(plan, block).values()] == [None] * 3
+    assert [state["stage"] for state in states(basis, block).values()] == [None] * 3
 
 
 def test_a_line_that_hangs_slack_is_normal_however_steep_its_lead(tmp_path: Path) -> None:
@@ -77,10 +78,10 @@ def test_a_line_that_hangs_slack_is_normal_however_steep_its_lead(tmp_path: Path
         "fairlead: FM, bollard: B2, rope: polyester,",
         "fairlead: FM, bollard: B2, rope: polyester, tended: [{at: 2026-03-02T04:00:02Z, paid_out: 2.0}],",
     )
-    plan, block, picture = shown(tmp_path, slack)
+    basis, block, picture = shown(tmp_path, slack)
     line = row(picture, "2")
     assert line.vertical_deg < -49.0
     assert line.tension_kn == 0.0
     assert line.stages["steep"] is Stage.NORMAL
     assert line.because == "slack"
-    assert states(plan, block)["2"]["because"] == "slack"
+    assert states(basis, block)["2"]["because"] == "slack"

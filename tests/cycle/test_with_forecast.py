@@ -10,9 +10,10 @@ import pytest
 
 from alongside.actions import Pause, Seek, TendLine
 from alongside.cli.headless import replay_headless
-from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.advance import Memory
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
+from alongside.forecast.basis import Basis
 from alongside.record.entries import same
 from alongside.runtime.log_player import LogSource, Player, with_forecast
 from alongside.runtime.replay import ReplayDesk
@@ -50,7 +51,7 @@ def told(player: Player, until: float) -> list[tuple[float, str, str]]:
 
 
 def test_a_replay_tells_what_comes_soon(stay: Stay, log: Path) -> None:
-    player = Player(Plan.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
+    player = Player(Basis.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
     found = told(player, np.inf)
     assert any(kind == "raised" for _, kind, _ in found)
     assert all("expected at" in text for _, kind, text in found if kind == "raised")
@@ -58,10 +59,10 @@ def test_a_replay_tells_what_comes_soon(stay: Stay, log: Path) -> None:
 
 @pytest.mark.parametrize("step", [7.0, 599.0, 1234.0])
 def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) -> None:
-    plan = Plan.of(stay, ahead=True)
-    whole = Player(plan, log, cycle=advance_with_forecast, every=EVERY_S)
+    basis = Basis.of(stay, ahead=True)
+    whole = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S)
     expected = told(whole, START + 1800.0)
-    parts = Player(plan, log, cycle=advance_with_forecast, every=EVERY_S)
+    parts = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S)
     found = [event for until in np.arange(START, START + 1801.0, step) for event in told(parts, until)]
     found += told(parts, START + 1800.0)
     assert found == expected
@@ -73,7 +74,7 @@ def test_it_sees_the_same_however_it_is_cut(stay: Stay, log: Path, step: float) 
 @pytest.mark.parametrize("at", [START + 599.0, START + 601.0, START + 2890.0, START + 2899.0])
 def test_it_sees_the_same_resumed_anywhere(stay: Stay, log: Path, at: float) -> None:
     """In particular just before a gap that was slept through."""
-    tape = with_forecast(LogSource(Plan.of(stay, ahead=True), log))
+    tape = with_forecast(LogSource(Basis.of(stay, ahead=True), log))
     whole = tape.rewound()
     for _ in whole.play_to(at):
         pass
@@ -107,7 +108,7 @@ def test_the_desk_tells_what_is_told_without_a_screen(stay: Stay, log: Path, tmp
 
 
 def test_a_tending_is_seen_at_once(stay: Stay, log: Path) -> None:
-    player = Player(Plan.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
+    player = Player(Basis.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
     for _ in player.play_to(START + 1000.0):
         pass
     before = player.memory
@@ -127,7 +128,7 @@ def test_a_fault_in_it_leaves_the_watch_as_it_is(
         raise RuntimeError("no such forecast")
 
     monkeypatch.setattr("alongside.cycle.with_forecast.look_ahead", wrong)
-    player = with_forecast(LogSource(Plan.of(stay, ahead=True), log)).rewound()
+    player = with_forecast(LogSource(Basis.of(stay, ahead=True), log)).rewound()
     blocks = list(player.play_to(START + 600.0))
     assert not blocks[0].fault, "nothing is looked ahead from before the first block"
     assert "no such forecast" in blocks[-1].fault

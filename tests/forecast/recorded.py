@@ -7,11 +7,9 @@ import numpy as np
 
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
-from alongside.cycle.advance import Plan
 from alongside.cycle.gauge_samples import Trail
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.first_times import first_times
-from alongside.forecast.ground import Ground
 from alongside.forecast.limits import CAUSES
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
@@ -31,14 +29,14 @@ MINUTE, HOUR = 60.0, 3600.0
 class Recorded:
     """A played log: what was known at every full hour of it, and the situation of every minute."""
 
-    ground: Ground
+    basis: Basis
     presents: list[Present]
     situation: Situation
 
 
 def recorded(name: str) -> Recorded:
-    plan = Plan.of(read_stay(ROOT / "configs" / f"{name}.yaml"))
-    player, trail = Player(plan, ROOT / "replay_logs" / f"{name}.log.gz"), Trail()
+    basis = Basis.of(read_stay(ROOT / "configs" / f"{name}.yaml"))
+    player, trail = Player(basis, ROOT / "replay_logs" / f"{name}.log.gz"), Trail()
     presents, minutes = [], []
     at = player.starts_at
     while not player.is_over:
@@ -48,7 +46,7 @@ def recorded(name: str) -> Recorded:
             minutes.append(block.situation.at(np.flatnonzero(block.situation.time % MINUTE == 0.0)))
             last = block
         presents.append(trail.present(last, player.memory))
-    return Recorded(ground_of(plan), presents, _joined(minutes))
+    return Recorded(basis, presents, _joined(minutes))
 
 
 def _joined(parts: list[Situation]) -> Situation:
@@ -64,8 +62,8 @@ def outcomes(stay: Recorded, hours: float = 12.0) -> list[tuple[Forecast, dict[t
     for present in stay.presents:
         if present.time + hours * HOUR > stay.situation.time[-1]:
             break
-        far = replace(Far.of(stay.ground.stay), hours=hours)
-        forecast = look_ahead(stay.ground, present, far, tend=False)
+        far = replace(Far.of(stay.basis.stay), hours=hours)
+        forecast = look_ahead(stay.basis, present, far, tend=False)
         found.append((forecast, _happened(stay, present, hours)))
     return found
 
@@ -74,8 +72,8 @@ def _happened(stay: Recorded, present: Present, hours: float) -> dict[tuple[str,
     time = stay.situation.time
     rows = np.flatnonzero((time >= present.time) & (time <= present.time + hours * HOUR))
     here = stay.situation.at(rows)
-    rules = tuple(rule for rule in stay.ground.rules if rule.cause in CAUSES and rule.cause != "holding")
-    value = assess(rules, _findings(stay.ground, here, present.unstretched)).value[None]
+    rules = tuple(rule for rule in stay.basis.rules if rule.cause in CAUSES and rule.cause != "holding")
+    value = assess(rules, _findings(stay.basis, here, present.unstretched)).value[None]
     limits = np.array([rule.limits for rule in rules])
     sense = np.array([rule.sense for rule in rules])
     times = [first_times(here.time, value, limits[:, stage], sense)[0] for stage in range(3)]
@@ -86,20 +84,20 @@ def _happened(stay: Recorded, present: Present, hours: float) -> dict[tuple[str,
     }
 
 
-def _findings(ground: Ground, here: Situation, unstretched: Floats) -> Findings:
-    held = hold(ground.arrangement, here, unstretched)
+def _findings(basis: Basis, here: Situation, unstretched: Floats) -> Findings:
+    held = hold(basis.arrangement, here, unstretched)
     nothing = np.empty((len(here), 0))
     codes = nothing.astype(np.int8)
     return Findings(
-        stay=ground.stay,
+        stay=basis.stay,
         situation=here,
         lines=held.lines,
         readings=Readings(here.time, (), nothing, codes, codes, nothing),
-        bollard_kn=bollard_states(ground.arrangement, held.lines, ~np.isnan(unstretched)).load_kn,
-        bollards=ground.arrangement.bollard_ids,
-        brake_kn=ground.arrangement.brake_kn,
+        bollard_kn=bollard_states(basis.arrangement, held.lines, ~np.isnan(unstretched)).load_kn,
+        bollards=basis.arrangement.bollard_ids,
+        brake_kn=basis.arrangement.brake_kn,
         pose=held.pose,
-        off_m=standing_off(ground.arrangement, held.pose),
+        off_m=standing_off(basis.arrangement, held.pose),
     )
 
 

@@ -4,10 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
-from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.present import Heard, Present
 from alongside.stay.model import CargoOperation, HydrostaticRow, LookAhead, Stay, TidePlan
@@ -32,17 +30,17 @@ def stay_ahead(folder, balance: bool = False, cargo=LOADING, **settings) -> Stay
     )
 
 
-def ground(stay: Stay) -> Ground:
-    return ground_of(Plan.of(stay))
+def basis(stay: Stay) -> Basis:
+    return Basis.of(stay)
 
 
 def planned(stay: Stay, at: float = START) -> Present:
-    return planned_present(stay, Plan.of(stay).arrangement, at)
+    return planned_present(stay, Basis.of(stay).arrangement, at)
 
 
 def looked(stay: Stay, present: Present | None = None, hours: float = 12.0, members: int = 30):
     far = Far(hours, 300.0, members)
-    return look_ahead(ground(stay), planned(stay) if present is None else present, far)
+    return look_ahead(basis(stay), planned(stay) if present is None else present, far)
 
 
 def heard(present: Present, hours: float, tide, fwd, aft) -> Present:

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_situation
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.next_limit import next_limits_of
@@ -22,7 +22,7 @@ def test_what_is_expected_is_what_the_mechanics_say_of_it(tmp_path):
     stay = stay_ahead(tmp_path)
     present, forecast = planned(stay), looked(stay)
     situation = expected_situations(stay, present, forecast.times, forecast.members).situation(1)
-    held = hold(Plan.of(stay).arrangement, situation, present.unstretched)
+    held = hold(Basis.of(stay).arrangement, situation, present.unstretched)
     assert np.allclose(forecast.stretch_share, held.lines.stretch_share, equal_nan=True)
     assert np.allclose(forecast.vertical_deg, held.lines.vertical_deg)
 
@@ -107,7 +107,7 @@ def test_from_the_plan_lines_are_as_made_fast(tmp_path):
     present = planned(stay)
     # lines 2 and 3 state tide and draughts of their own; there they carry the 20 kN they were fast with
     here = replace(planned_situation(stay, START), tide=np.array([2.0]))
-    held = hold(Plan.of(stay).arrangement, here, present.unstretched)
+    held = hold(Basis.of(stay).arrangement, here, present.unstretched)
     assert held.lines.tension_kn[0, 1:] == pytest.approx(20.0, abs=1e-9)
     assert present.draught_fwd == 4.0
     assert present.draught_aft == 4.5

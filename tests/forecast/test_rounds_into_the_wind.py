@@ -5,8 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from alongside.cli.examples import example_stay
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Incurable
@@ -24,9 +23,9 @@ OFF_THE_QUAY = 160.0
 def test_a_gale_off_the_quay_is_no_work_for_the_lines() -> None:
     """Slackened lines would follow her off the berth, metre after metre."""
     stay = read_stay(example_stay("coal_berth"))
-    ground = ground_of(Plan.of(stay))
-    present = planned_present(stay, ground.arrangement, unix_time("2026-03-20T03:30:00Z"))
-    forecast = look_ahead(ground, present.in_wind(32.0, OFF_THE_QUAY), Far(6.0, 300.0, 8))
+    basis = Basis.of(stay)
+    present = planned_present(stay, basis.arrangement, unix_time("2026-03-20T03:30:00Z"))
+    forecast = look_ahead(basis, present.in_wind(32.0, OFF_THE_QUAY), Far(6.0, 300.0, 8))
     alarms = {limit.cause for limit in forecast.limits if limit.stage == 3 and limit.expected is not None}
     assert "off_fenders" in alarms
     tending = forecast.tending
@@ -61,8 +60,8 @@ def test_no_move_is_rounded_beyond_the_largest() -> None:
     time = np.arange(13.0) * HOUR
     lo = np.linspace(10.0, 11.2, 13)[:, None]
     hi = lo + 0.37
-    plan = plan_rounds(time, lo, hi, np.array([10.2]), Crew(largest_move=0.33))
-    moves = [move for each in rounded(plan, time, lo, hi, 0.33).rounds for move in each.moves]
+    basis = plan_rounds(time, lo, hi, np.array([10.2]), Crew(largest_move=0.33))
+    moves = [move for each in rounded(basis, time, lo, hi, 0.33).rounds for move in each.moves]
     assert moves
     assert all(abs(move.pay_out_m) <= 0.33 + 1e-9 for move in moves)
 

@@ -7,8 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.cli.examples import example_log, example_stay
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import LimitAhead
 from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
@@ -53,9 +52,9 @@ def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
     """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked keep her less well on her
     fenders, and the round says so."""
     stay = read_stay(example_stay("coal_berth"))
-    plan = Plan.of(stay)
-    present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
-    forecast = look_ahead(ground_of(plan), present)
+    basis = Basis.of(stay)
+    present = present_in_log(basis, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
+    forecast = look_ahead(basis, present)
     first = forecast.tending.rounds[0]
     assert first.wind_ms > 20.0, "the squall that blows now is not over at once"
     assert first.holds_after_ms < first.holds_before_ms
@@ -67,9 +66,9 @@ def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
 
 def test_in_light_airs_a_round_costs_nothing() -> None:
     stay = read_stay(example_stay("coal_berth"))
-    plan = Plan.of(stay)
-    present = present_in_log(plan, Path(example_log("coal_berth")), unix_time("2026-03-20T12:00:00Z"))
-    forecast = look_ahead(ground_of(plan), replace(present, wind_speed=3.0))
+    basis = Basis.of(stay)
+    present = present_in_log(basis, Path(example_log("coal_berth")), unix_time("2026-03-20T12:00:00Z"))
+    forecast = look_ahead(basis, replace(present, wind_speed=3.0))
     assert forecast.tending.rounds
     assert costs(forecast) == ()
     assert not any(each.leaves_little for each in forecast.tending.rounds)

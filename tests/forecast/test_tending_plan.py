@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from alongside.cycle.advance import Plan
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
@@ -16,7 +16,7 @@ from alongside.forecast.rounds.plan import Crew
 from alongside.forecast.rounds.whole_steps import ROOM, rounded
 from alongside.mechanics.hold import hold
 from tests.berth import START
-from tests.forecast.scene import HOUR, ground, looked, planned, stay_ahead
+from tests.forecast.scene import HOUR, basis, looked, planned, stay_ahead
 
 
 def lengths_as_tended(stay, forecast, present):
@@ -30,7 +30,7 @@ def lengths_as_tended(stay, forecast, present):
 
 def outside(stay, forecast, present):
     """Rows and lines out of warning, with the rounds done, where the plan does not say so itself."""
-    arrangement = Plan.of(stay).arrangement
+    arrangement = Basis.of(stay).arrangement
     situation = expected_situations(stay, present, forecast.times, forecast.members).situation(1)
     held = hold(arrangement, situation, lengths_as_tended(stay, forecast, present))
     limits = stay.limits
@@ -92,9 +92,9 @@ def test_moves_are_in_steps_of_five_centimetres_where_the_bands_leave_room(seed)
     time = 300.0 * np.arange(80)
     path = 30.0 + 2.0 * np.cumsum(rng.normal(0.0, 0.05, (80, 3)), axis=0)
     lo, hi, present = path - 0.3, path + 0.3, path[0]
-    plan = plan_rounds(time, lo, hi, present, Crew(margin=ROOM))
-    assert all(each.why != "pace" for each in plan.cannot_cure)
-    found = rounded(plan, time, lo, hi)
+    basis = plan_rounds(time, lo, hi, present, Crew(margin=ROOM))
+    assert all(each.why != "pace" for each in basis.cannot_cure)
+    found = rounded(basis, time, lo, hi)
     lengths = present.copy()
     for each in found.rounds:
         for move in each.moves:
@@ -116,7 +116,7 @@ def test_a_line_that_no_length_serves_is_named_with_what_is_missing(tmp_path):
     forecast = looked(replace(stay, limits=limits))
     assert {cure.line for cure in forecast.tending.cannot_cure} == {"1", "2", "3"}
     assert all(cure.missing_m > 0.0 and cure.why == "empty" for cure in forecast.tending.cannot_cure)
-    arrangement = Plan.of(stay).arrangement
+    arrangement = Basis.of(stay).arrangement
     situation = expected_situations(stay, planned(stay), forecast.times, 30).situation(1)
     path = hold(arrangement, situation, planned(stay).unstretched).lines.path_m
     lo, hi = bands(arrangement, path, within_stage(limits))
@@ -133,6 +133,6 @@ def test_hands_that_can_tend_one_line_at_a_time_make_rounds_longer(tmp_path):
 
 def test_a_forecast_without_tending_proposes_nothing(tmp_path):
     stay = stay_ahead(tmp_path, cargo=())
-    forecast = look_ahead(ground(stay), planned(stay), Far(3.0, 300.0, 5), tend=False)
+    forecast = look_ahead(basis(stay), planned(stay), Far(3.0, 300.0, 5), tend=False)
     assert forecast.tending.rounds == ()
     assert not forecast.tending.verified

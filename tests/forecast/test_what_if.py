@@ -4,21 +4,20 @@ import numpy as np
 import pytest
 
 from alongside.cli.examples import example_stay
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far
 from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo, parse_change, what_if
 from alongside.stay.read import read_stay
 from alongside.units import unix_time
-from tests.forecast.scene import ground, planned, stay_ahead
+from tests.forecast.scene import basis, planned, stay_ahead
 
 FAR = Far(6.0, 600.0, 10)
 
 
 def reckoned(stay, *changes):
-    return what_if(ground(stay), planned(stay), changes, FAR)
+    return what_if(basis(stay), planned(stay), changes, FAR)
 
 
 def test_slacking_a_line_eases_it_and_no_other_where_she_is_held_in_place(tmp_path):
@@ -114,7 +113,7 @@ def test_changes_leave_the_present_alone(tmp_path):
     stay = stay_ahead(tmp_path)
     present = planned(stay)
     before = present.unstretched.copy()
-    what_if(ground(stay), present, [PayOut("2", 0.5), LetGo("1"), Shift("3", bollard="B1")], FAR)
+    what_if(basis(stay), present, [PayOut("2", 0.5), LetGo("1"), Shift("3", bollard="B1")], FAR)
     assert np.array_equal(present.unstretched, before)
 
 
@@ -122,7 +121,7 @@ def test_a_line_that_is_shifted_is_let_go_of_first():
     """The coal berth. With the old length on the new bollard it would drag her there, and be made fast where
     she never lies: made fast anew with its tension, it carries about that."""
     stay = read_stay(example_stay("coal_berth"))
-    at = ground_of(Plan.of(stay))
+    at = Basis.of(stay)
     present = planned_present(stay, at.arrangement, unix_time("2026-03-20T03:30:00Z"))
     found = what_if(at, present, [Shift("4", bollard="C5")], Far(1.0, 300.0, 3))
     column = found.lines.index("4")

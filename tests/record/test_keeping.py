@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.assess import line_levels
-from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.advance import Memory, advance
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
+from alongside.forecast.basis import Basis
 from alongside.mechanics.state import LineStates
 from alongside.record.faults import WrongRecord
 from alongside.record.feedfiles import FeedFiles, feed_logs
@@ -33,15 +34,15 @@ SEVEN_DIGITS = 1e-7
 
 def test_a_state_comes_back_to_seven_digits(tmp_path: Path) -> None:
     stay = flood_stay(tmp_path)
-    plan, intake = Plan.of(stay), Intake(stay)
+    basis, intake = Basis.of(stay), Intake(stay)
     for second in range(300):
         intake.take(START + second, "gauges", said(second))
-    memory, block = advance(plan, Memory.at_start(stay), intake.readings(START + np.arange(300.0)))
+    memory, block = advance(basis, Memory.at_start(stay), intake.readings(START + np.arange(300.0)))
     columns = Columns.of(stay, intake.channels)
     rows = [0, 17, 299]
     packed = [pack(block, row, columns.lines) for row in rows]
     states = unpack(stay, columns, block.readings.time[rows].tolist(), packed)
-    back = states.block(plan, memory.lengths.fast)
+    back = states.block(basis, memory.lengths.fast)
     for name in LineStates.__dataclass_fields__:
         kept, was = getattr(back.hold.lines, name), getattr(block.hold.lines, name)[rows]
         np.testing.assert_allclose(kept, was, rtol=SEVEN_DIGITS, err_msg=name)

@@ -10,8 +10,9 @@ import pytest
 from alongside.actions import Acknowledge, Note, TakeOver, TendLine
 from alongside.alerts.model import Alert, Event, Standing
 from alongside.cli.main import main
-from alongside.cycle.advance import HAND_OVER, Plan
+from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import Picture
+from alongside.forecast.basis import Basis
 from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
 from alongside.reports.handover import folded, handover_text, watch_began
@@ -32,9 +33,9 @@ def picture(tmp_path_factory: pytest.TempPathFactory) -> Picture:
     folder = tmp_path_factory.mktemp("stay")
     path = folder / "stay.log"
     path.write_bytes(b"".join(gauges(START + s, 2.0 + s * 0.0008) for s in range(3000)))
-    plan = Plan.of(a_stay(folder))
-    player = Player(plan, path)
-    keeper = PictureMaker(plan, player.intake.channels)
+    basis = Basis.of(a_stay(folder))
+    player = Player(basis, path)
+    keeper = PictureMaker(basis, player.intake.channels)
     for block in player.play_to(START + 2999):
         keeper.add(block)
     seen = keeper.picture(player.memory, ())

@@ -14,7 +14,8 @@ from alongside.alerts.rule_model import NextLimit
 from alongside.alerts.rules import rules_of
 from alongside.alerts.text import ahead_text
 from alongside.cli.headless import replay_headless
-from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.advance import Memory, advance
+from alongside.forecast.basis import Basis
 from alongside.forecast.next_limit import next_limits_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker
 from alongside.runtime.picture_maker import PictureMaker
@@ -33,8 +34,8 @@ class Desk:
     """A keeper fed by hand, second by second."""
 
     def __init__(self, stay):
-        self.plan = Plan.of(stay, ahead=True)
-        self.keeper = PictureMaker(self.plan, CHANNELS)
+        self.basis = Basis.of(stay, ahead=True)
+        self.keeper = PictureMaker(self.basis, CHANNELS)
         self.memory = Memory.at_start(stay)
         self.read = readings(stay, heard_s=4000, silent_s=0)
         self.at = 0
@@ -42,7 +43,7 @@ class Desk:
     def cycles(self, count, actions=()):
         rows = self.read.rows(self.at, self.at + count)
         soon = self.keeper.forecasts.next_limits
-        self.memory, block = advance(self.plan, self.memory, rows, actions, next_limits=soon)
+        self.memory, block = advance(self.basis, self.memory, rows, actions, next_limits=soon)
         self.keeper.add(block)
         self.at += count
         return self.keeper.picture(self.memory, ())
@@ -109,7 +110,7 @@ def test_a_tending_by_hand_is_planned_anew_at_once(stay):
 
 
 def test_going_back_in_a_replay_shows_no_forecast_from_later(stay):
-    worker = ForecastWorker(Plan.of(stay))
+    worker = ForecastWorker(Basis.of(stay))
     worker.forecast = looked(stay, hours=1.0, members=3)
     desk = Desk(stay)
     desk.cycles(10)
@@ -118,7 +119,7 @@ def test_going_back_in_a_replay_shows_no_forecast_from_later(stay):
 
 
 def replace_time(desk, shift):
-    _, block = advance(desk.plan, desk.memory, desk.read.rows(10, 11))
+    _, block = advance(desk.basis, desk.memory, desk.read.rows(10, 11))
     return replace(block, situation=replace(block.situation, time=block.situation.time + shift))
 
 
@@ -148,21 +149,21 @@ def test_a_limit_beyond_the_time_set_is_none(stay):
 
 
 def test_what_is_expected_does_not_colour_the_line_now(stay):
-    plan = Plan.of(stay, ahead=True)
-    _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5), next_limits=(soon(10.0),))
-    at = [rule.key for rule in plan.rules].index(("ahead", "2"))
+    basis = Basis.of(stay, ahead=True)
+    _, block = advance(basis, Memory.at_start(stay), readings(stay).rows(0, 5), next_limits=(soon(10.0),))
+    at = [rule.key for rule in basis.rules].index(("ahead", "2"))
     assert block.assessment.level[-1, at] == Stage.CAUTION
-    without = tuple(rule for rule in plan.rules if rule.cause != "ahead")
+    without = tuple(rule for rule in basis.rules if rule.cause != "ahead")
     assert len(without) == len(rules_of(stay))
     levels = line_levels(block.assessment, ("2",))
-    others = [k for k, rule in enumerate(plan.rules) if rule.line == "2" and rule.cause != "ahead"]
+    others = [k for k, rule in enumerate(basis.rules) if rule.line == "2" and rule.cause != "ahead"]
     assert levels[-1, 0] == block.assessment.level[-1, others].max()
 
 
 def test_without_a_forecast_soon_is_not_known(stay):
-    plan = Plan.of(stay, ahead=True)
-    _, block = advance(plan, Memory.at_start(stay), readings(stay).rows(0, 5))
-    columns = [k for k, rule in enumerate(plan.rules) if rule.cause == "ahead"]
+    basis = Basis.of(stay, ahead=True)
+    _, block = advance(basis, Memory.at_start(stay), readings(stay).rows(0, 5))
+    columns = [k for k, rule in enumerate(basis.rules) if rule.cause == "ahead"]
     assert np.isnan(block.assessment.value[:, columns]).all()
 
 

@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
-from alongside.cycle.advance import Block, Memory, Plan, advance
+from alongside.cycle.advance import Block, Memory, advance
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, Player
 from alongside.runtime.replay import ReplayDesk
 from alongside.runtime.replay_clock import ReplayClock
@@ -98,7 +99,7 @@ def test_while_the_log_is_read_on_it_is_said_how_far(tmp_path: Path, log: Path) 
 
     stay, to = a_stay(tmp_path), START + 2900.0
     shown = Shown()
-    running = ReplayDesk(stay, log, start=to, source=LogSource(Plan.of(stay), log, cycle=slowly))
+    running = ReplayDesk(stay, log, start=to, source=LogSource(Basis.of(stay), log, cycle=slowly))
     running.start(shown)
     try:
         reading = shown.wait(lambda p: p.reading is not None and p.reading[0] > START + 500.0)
@@ -179,7 +180,7 @@ def test_a_step_is_one_cycle_and_stands_still(tmp_path: Path, log: Path) -> None
 
 
 def test_to_alerts_and_back_as_headless_tells_them(tmp_path: Path, log: Path) -> None:
-    player = Player(Plan.of(a_stay(tmp_path)), log)
+    player = Player(Basis.of(a_stay(tmp_path)), log)
     events = [event for block in player.play_to(START + SECONDS) for event in block.events]
     rises = sorted({event.time for event in events if event.event in ("raised", "worsened", "escalated")})
     assert len(rises) > 2

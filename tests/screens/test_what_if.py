@@ -5,9 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
@@ -27,9 +26,9 @@ def picture() -> Picture:
     """Before arrival, by the plan alone, few members: quick."""
     stay = read_stay(STAY)
     stay = replace(stay, outlook=replace(stay.outlook, hours=12.0, every_min=30.0, members=4))
-    plan = Plan.of(stay)
-    present = planned_present(stay, plan.arrangement, when_fast(stay))
-    forecast = look_ahead(ground_of(plan), present, Far.of(stay))
+    basis = Basis.of(stay)
+    present = planned_present(stay, basis.arrangement, when_fast(stay))
+    forecast = look_ahead(basis, present, Far.of(stay))
     return replace(invented.normal(), stay=stay, time=forecast.time, forecast=forecast, log=())
 
 

@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
@@ -48,35 +47,35 @@ def _members(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
-    plan = Plan.of(read_stay(options.stay))
-    present = present_of(plan, options.log, options.at)
-    far = far_of(plan.stay, options.hours, options.every, options.members)
-    print("\n".join(answer(plan, present, far, options.what_if, options.json)))
+    basis = Basis.of(read_stay(options.stay))
+    present = present_of(basis, options.log, options.at)
+    far = far_of(basis.stay, options.hours, options.every, options.members)
+    print("\n".join(answer(basis, present, far, options.what_if, options.json)))
     return 0
 
 
-def present_of(plan: Plan, log: Path | None, at: float | None) -> Present:
+def present_of(basis: Basis, log: Path | None, at: float | None) -> Present:
     """The present at a time, by a log, or by the plan alone: then, unless a time is given, from when the last
     line is made fast."""
     if log is None:
-        return planned_present(plan.stay, plan.arrangement, when_fast(plan.stay) if at is None else at)
+        return planned_present(basis.stay, basis.arrangement, when_fast(basis.stay) if at is None else at)
     if at is None:
         raise WrongInput(f"{log}: at which moment? expected --at TIME")
-    return present_in_log(plan, log, at)
+    return present_in_log(basis, log, at)
 
 
 def answer(
-    plan: Plan, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
+    basis: Basis, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
 ) -> list[str]:
     """The rows to print of a forecast, with what-ifs beside it; the JSON is written where asked for. Raises
     WrongInput where there is no forecast, saying what it lacks."""
-    ground = ground_of(plan)
+    basis = basis
     parsed = [parse_change(part) for change in changes for part in change.split(";")]
-    forecast = look_ahead(ground, present, far)
+    forecast = look_ahead(basis, present, far)
     if forecast.reason:
         lacks = "; ".join((forecast.reason, *forecast.notes))
-        raise WrongInput(f"{plan.stay.file}: no forecast at {iso_time(forecast.time)}: {lacks}")
-    other = what_if(ground, present, parsed, far, forecast) if parsed else None
+        raise WrongInput(f"{basis.stay.file}: no forecast at {iso_time(forecast.time)}: {lacks}")
+    other = what_if(basis, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
         said = ahead_object(forecast)
         if other is not None:
@@ -86,5 +85,5 @@ def answer(
                 **ahead_object(other.changed),
             }
         write_json(said, json_file)
-    rows = ahead_rows(plan.stay, forecast)
-    return [*rows, *(what_if_rows(plan.stay, other) if other else []), "", *CAUTION.splitlines()]
+    rows = ahead_rows(basis.stay, forecast)
+    return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", *CAUTION.splitlines()]

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
-from alongside.cycle.advance import Plan
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.look_ahead import far_of
 from alongside.reports.comparison import comparison_rows, side_of
@@ -18,8 +18,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    plans = [Plan.of(read_stay(path)) for path in options.stays]
-    at = max(when_fast(plan.stay) for plan in plans) if options.at is None else options.at
-    sides = [side_of(plan, at, far_of(plan.stay, options.hours)) for plan in plans]
+    bases = [Basis.of(read_stay(path)) for path in options.stays]
+    at = max(when_fast(basis.stay) for basis in bases) if options.at is None else options.at
+    sides = [side_of(basis, at, far_of(basis.stay, options.hours)) for basis in bases]
     print("\n".join([*comparison_rows(*sides), "", CAUTION]))
     return 0

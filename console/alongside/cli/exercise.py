@@ -60,7 +60,7 @@ def exercise_headless(
     output. The same files in give the same bytes out."""
     player = tape_of(exercise).rewound()
     with until_full(), ExitStack() as files:
-        output = HeadlessOutput(files, player.plan, states, events, exercise.start, every)
+        output = HeadlessOutput(files, player.basis, states, events, exercise.start, every)
         for block in blocks(exercise, player, done):
             output.write_block(block)
 

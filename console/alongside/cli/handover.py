@@ -7,9 +7,9 @@ from pathlib import Path
 
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
-from alongside.cycle.advance import Plan
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.record.layout import default_folder, journal_of
 from alongside.record.opening import open_record
 from alongside.record.reader import RecordReader
@@ -58,9 +58,9 @@ def handover_of(
 
 
 def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
-    plan = Plan.of(stay)
-    player = Player(plan, log)
-    keeper = PictureMaker(plan, player.intake.channels)
+    basis = Basis.of(stay)
+    player = Player(basis, log)
+    keeper = PictureMaker(basis, player.intake.channels)
     taken: list[Event] = []
     first = player.starts_at
     for block in player.play_to(at) if at >= first else ():
@@ -85,13 +85,13 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
         )
     _, memory, run = kept
     now = float(state.time[-1])
-    plan = Plan.of(run.stay)
-    keeper = PictureMaker(plan, run.columns.channels)
+    basis = Basis.of(run.stay)
+    keeper = PictureMaker(basis, run.columns.channels)
     past = tuple(record.states(now - LOG_S, now, dense=False))
-    restore(keeper.past, plan, run.columns.channels, past)
+    restore(keeper.past, basis, run.columns.channels, past)
     events = [event for _, event in record.events(end=at)]
     keeper.log_events(events)
-    keeper.add(state.block(plan, memory.lengths.fast))
+    keeper.add(state.block(basis, memory.lengths.fast))
     picture = keeper.picture(memory, ())
     assert picture is not None, "a state was kept"
     keeper.forecasts.wait(FORECAST_S)

@@ -9,10 +9,11 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.headless_output import HeadlessOutput
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Tally
+from alongside.forecast.basis import Basis
 from alongside.reports.output_files import keep_apart, until_full
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
@@ -43,8 +44,8 @@ def replay_headless(
     before any file is begun.
     """
     keep_apart((Path(stay.file), log), (states, events))
-    plan = Plan.of(stay, ahead=ahead)
-    player = Player(plan, log, cycle=advance_with_forecast, every=EVERY_S) if ahead else Player(plan, log)
+    basis = Basis.of(stay, ahead=ahead)
+    player = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S) if ahead else Player(basis, log)
     first = player.starts_at
     if np.isnan(first):
         raise WrongInput(
@@ -53,7 +54,7 @@ def replay_headless(
     begin = first if start is None else max(start, first)
     worst = Stage.NORMAL
     with until_full(), ExitStack() as files:
-        output = HeadlessOutput(files, plan, states, events, begin, every)
+        output = HeadlessOutput(files, basis, states, events, begin, every)
         progress = _Progress(player)
         output.write_event(Event(begin, "started", text=stay.name))
         for block in player.play_to(np.inf):

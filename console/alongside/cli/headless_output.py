@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.reports.json_lines import event_line, state_lines
 from alongside.reports.output_files import open_output
@@ -25,14 +26,14 @@ class HeadlessOutput:
     def __init__(
         self,
         files: ExitStack,
-        plan: Plan,
+        basis: Basis,
         states: Path | None,
         events: Path | None,
         start: float,
         every: float = CYCLE_S,
     ) -> None:
         """`files` closes what is opened here. Raises WrongInput for a file that cannot be written."""
-        self._plan, self._start = plan, start
+        self._basis, self._start = basis, start
         self._states = None if states is None else files.enter_context(open_output(states))
         self._events = None if events is None else files.enter_context(open_output(events))
         self._printed = states is None and events is None
@@ -44,7 +45,7 @@ class HeadlessOutput:
             self.write_event(event)
         if self._states is not None:
             rows = self._rows_due(block.readings.time)
-            self._states.writelines(f"{line}\n" for line in state_lines(self._plan, block, rows))
+            self._states.writelines(f"{line}\n" for line in state_lines(self._basis, block, rows))
 
     def write_event(self, event: Event) -> None:
         if event.time < self._start:
@@ -52,7 +53,7 @@ class HeadlessOutput:
         if self._events is not None:
             self._events.write(f"{event_line(event)}\n")
         if self._printed:
-            sys.stdout.write(f"{timeline_row(event, self._plan.stay.display)}\n")
+            sys.stdout.write(f"{timeline_row(event, self._basis.stay.display)}\n")
 
     def _rows_due(self, times: Floats) -> list[int]:
         """Return the rows of states: the first from `start` on, then one every so often."""

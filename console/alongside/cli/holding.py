@@ -4,8 +4,8 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
-from alongside.cycle.advance import Plan
 from alongside.cycle.moment import moment_planned
+from alongside.forecast.basis import Basis
 from alongside.reports.holding_text import holding_answer, holding_object
 from alongside.reports.output_files import write_json
 from alongside.runtime.log_moment import moment_in_log
@@ -24,9 +24,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    plan = Plan.of(read_stay(options.stay))
-    moment = moment_in_log(plan, options.log, options.at) if options.log else moment_planned(plan, options.at)
-    power, rows = holding_answer(plan, moment, standard=options.criteria == "standard")
+    basis = Basis.of(read_stay(options.stay))
+    moment = (
+        moment_in_log(basis, options.log, options.at) if options.log else moment_planned(basis, options.at)
+    )
+    power, rows = holding_answer(basis, moment, standard=options.criteria == "standard")
     if options.json:
         write_json(holding_object(power), options.json)
     print("\n".join(rows))

@@ -20,23 +20,21 @@ from alongside.alerts.hearing import feed_events, hearing
 from alongside.alerts.model import Alert, Event, Key, Past, Standing, Watchlist
 from alongside.alerts.order import refreshed
 from alongside.alerts.phrases import anything
-from alongside.alerts.rule_model import Assessment, NextLimits, Rule
-from alongside.alerts.rules import rules_of
+from alongside.alerts.rule_model import Assessment, NextLimits
 from alongside.alerts.step import Describe, next_due, step
 from alongside.alerts.text import NO_DETAIL, describe
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.holding_share import Held, WeakSpots, holding_share
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import Course, course_of
-from alongside.forecast.tide.stand_in import Samples, Tide, with_stand_in
-from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.forecast.basis import Basis
+from alongside.forecast.tide.stand_in import Samples, with_stand_in
 from alongside.mechanics.bollards import bollard_states
 from alongside.mechanics.hold import nothing_known, standing_off
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.mechanics.usage import Criteria, criteria_of
 from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
@@ -84,39 +82,17 @@ class Guard:
             self._traces.setdefault(part, traceback.format_exc())
         return otherwise()
 
-    def words(self, describe: Describe, plan: "Plan", value: Floats) -> Describe:
+    def words(self, describe: Describe, basis: "Basis", value: Floats) -> Describe:
         """The same texts; one that fails is the plain one: cause, subject and (k,) value."""
 
         def guarded(k: int, stage: Stage, past: Past) -> str:
             def plain() -> str:
-                who, what = anything(plan.stay, plan.rules[k], float(value[k]), NO_DETAIL)
+                who, what = anything(basis.stay, basis.rules[k], float(value[k]), NO_DETAIL)
                 return f"{who} {what}" if stage else f"{who} back within limits"
 
             return self.run("words", lambda: describe(k, stage, past), plain)
 
         return guarded
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """A stay made ready to compute with: compiled once, constant through the stay."""
-
-    stay: Stay
-    arrangement: Arrangement
-    rules: tuple[Rule, ...]
-    criteria: Criteria
-    tide: Tide | None = None
-
-    @classmethod
-    def of(cls, stay: Stay, ahead: bool = False) -> "Plan":
-        """With `ahead` the rules of what the forecast says are among them."""
-        rules = rules_of(stay, ahead)
-        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), Tide.of(stay))
-
-    @property
-    def watches_holding(self) -> bool:
-        """Whether any rule asks what the set can hold."""
-        return any(rule.cause == "holding" for rule in self.rules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +140,7 @@ class Block:
 
 
 def advance(
-    plan: Plan,
+    basis: Basis,
     memory: Memory,
     readings: Readings,
     actions: Sequence[Action] = (),
@@ -177,11 +153,11 @@ def advance(
     what the latest forecast expects, `clock_ahead_s` how far the clock was set back. A tide that is lost is
     replaced by what is expected of it."""
     guard = Guard(strict=True)
-    return _advance(plan, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, guard)
+    return _advance(basis, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, guard)
 
 
 def advance_guarded(
-    plan: Plan,
+    basis: Basis,
     memory: Memory,
     readings: Readings,
     actions: Sequence[Action] = (),
@@ -192,11 +168,11 @@ def advance_guarded(
     """As `advance`, for a watch that must live on: a fault in one part of the cycle leaves what that part
     gives not known, raises the calculation alert unless only words failed, and its trace stands in the
     block."""
-    return _advance(plan, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, Guard())
+    return _advance(basis, memory, readings, actions, unrecorded, next_limits, clock_ahead_s, Guard())
 
 
 def _advance(
-    plan: Plan,
+    basis: Basis,
     memory: Memory,
     readings: Readings,
     actions: Sequence[Action],
@@ -206,31 +182,31 @@ def _advance(
     guard: Guard,
 ) -> tuple[Memory, Block]:
     unfilled = memory, readings
-    memory, readings = guard.run("tide", lambda: _tide_kept(plan, memory, readings), lambda: unfilled)
+    memory, readings = guard.run("tide", lambda: _tide_kept(basis, memory, readings), lambda: unfilled)
     situation = guard.run(
-        "situation", lambda: situation_of(plan.stay, readings), lambda: unknown_situation(readings.time)
+        "situation", lambda: situation_of(basis.stay, readings), lambda: unknown_situation(readings.time)
     )
 
     def moored() -> Course:
         running = memory.hearing is not None
         good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
-        return course_of(plan.stay, plan.arrangement, memory.lengths, situation, actions, running, good)
+        return course_of(basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good)
 
     found = guard.run(
-        "lines", moored, lambda: Course(memory.lengths, (), nothing_known(plan.arrangement, situation))
+        "lines", moored, lambda: Course(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = found.hold, found.lengths
     nothing: Holding = (None, None, None)
     holding = nothing
-    if plan.watches_holding and "lines" not in guard.failed:
+    if basis.watches_holding and "lines" not in guard.failed:
         holding = guard.run(
             "holding",
-            lambda: holding_share(plan.arrangement, plan.criteria, situation, states, memory.held),
+            lambda: holding_share(basis.arrangement, basis.criteria, situation, states, memory.held),
             lambda: nothing,
         )
 
     def alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
-        findings = findings_of(plan, readings, situation, states, lengths.fast, guard.failed, unrecorded)
+        findings = findings_of(basis, readings, situation, states, lengths.fast, guard.failed, unrecorded)
         findings = replace(
             findings,
             next_limits=next_limits,
@@ -239,23 +215,23 @@ def _advance(
             weak=holding[1],
         )
         failed_before = guard.failed
-        assessment = assess(plan.rules, findings, guard.run)
+        assessment = assess(basis.rules, findings, guard.run)
         if guard.failed != failed_before:
             # A cause that failed is known only now: once more, for the alarm that something did.
             findings = replace(findings, unanswered=_unanswered(states, True))
-            assessment = assess(plan.rules, findings, guard.run)
-        watchlist, events = _step_alerts(plan, memory.watchlist, findings, assessment, actions, guard)
+            assessment = assess(basis.rules, findings, guard.run)
+        watchlist, events = _step_alerts(basis, memory.watchlist, findings, assessment, actions, guard)
         return assessment, watchlist, events
 
     def not_alerted() -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
-        return only_failed(plan, memory, readings)
+        return only_failed(basis, memory, readings)
 
     assessment, watchlist, alert_events = guard.run("alerts", alerted, not_alerted)
     heard = guard.run(
         "feeds", lambda: hearing(readings.rows(len(readings) - 1, len(readings)))[0], lambda: memory.hearing
     )
     told: list[Event] = [*_noted(float(readings.time[0]), actions), *found.told]
-    told += guard.run("feeds", lambda: feed_events(plan.stay, memory.hearing, readings), lambda: ())
+    told += guard.run("feeds", lambda: feed_events(basis.stay, memory.hearing, readings), lambda: ())
     events = in_order((*told, *alert_events))
     memory = Memory(lengths, watchlist, holding[2], heard, memory.residuals, memory.foresight)
     return memory, Block(
@@ -263,21 +239,21 @@ def _advance(
     )
 
 
-def _tide_kept(plan: Plan, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
-    if plan.tide is None:
+def _tide_kept(basis: Basis, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
+    if basis.tide is None:
         return memory, readings
-    readings, residuals = with_stand_in(plan.tide, readings, memory.residuals)
+    readings, residuals = with_stand_in(basis.tide, readings, memory.residuals)
     return (memory if residuals == memory.residuals else replace(memory, residuals=residuals)), readings
 
 
 def only_failed(
-    plan: Plan, memory: Memory, readings: Readings
+    basis: Basis, memory: Memory, readings: Readings
 ) -> tuple[Assessment, Watchlist, tuple[Event, ...]]:
     """What is left where alerting itself failed: every alert as it stood, nothing known of any rule, and the
     alarm that the calculation failed."""
-    n, k = len(readings), len(plan.rules)
+    n, k = len(readings), len(basis.rules)
     codes = np.zeros((n, k), dtype=np.int8)
-    assessment = Assessment(readings.time, plan.rules, np.full((n, k), nan), codes, codes)
+    assessment = Assessment(readings.time, basis.rules, np.full((n, k), nan), codes, codes)
     now = float(readings.time[-1])
     key: Key = ("calculation", "")
     if key in memory.watchlist.alerts:
@@ -290,7 +266,7 @@ def only_failed(
 
 
 def findings_of(
-    plan: Plan,
+    basis: Basis,
     readings: Readings,
     situation: Situation,
     states: Hold,
@@ -301,16 +277,16 @@ def findings_of(
     """What rules rest on, of n instants computed just now or long ago. `fast` tells which lines are made
     fast at all, `failed` which parts of the calculation did."""
     return Findings(
-        stay=plan.stay,
+        stay=basis.stay,
         situation=situation,
         lines=states.lines,
         readings=readings,
-        bollard_kn=bollard_states(plan.arrangement, states.lines, np.array(fast)).load_kn,
-        bollards=plan.arrangement.bollard_ids,
-        brake_kn=plan.arrangement.brake_kn,
+        bollard_kn=bollard_states(basis.arrangement, states.lines, np.array(fast)).load_kn,
+        bollards=basis.arrangement.bollard_ids,
+        brake_kn=basis.arrangement.brake_kn,
         unanswered=_unanswered(states, any(part != "words" for part in failed)),
         pose=states.pose,
-        off_m=standing_off(plan.arrangement, states.pose),
+        off_m=standing_off(basis.arrangement, states.pose),
         unrecorded=unrecorded,
     )
 
@@ -322,12 +298,12 @@ def _unanswered(states: Hold, fault: bool) -> Codes:
     return codes
 
 
-def watchlist_now(plan: Plan, memory: Memory, block: Block, guard: Guard) -> Watchlist:
+def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
     words = describe(
-        plan.stay,
-        plan.rules,
+        basis.stay,
+        basis.rules,
         block.assessment,
         block.readings,
         row,
@@ -338,7 +314,7 @@ def watchlist_now(plan: Plan, memory: Memory, block: Block, guard: Guard) -> Wat
         weak_spot(memory),
     )
     value = block.assessment.value[row]
-    return refreshed(memory.watchlist, plan.rules, value, guard.words(words, plan, value))
+    return refreshed(memory.watchlist, basis.rules, value, guard.words(words, basis, value))
 
 
 def weak_spot(memory: Memory) -> WeakSpot:
@@ -352,7 +328,7 @@ def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
 
 
 def _step_alerts(
-    plan: Plan,
+    basis: Basis,
     watchlist: Watchlist,
     findings: Findings,
     assessment: Assessment,
@@ -370,15 +346,15 @@ def _step_alerts(
         watchlist, new = step(
             watchlist,
             now,
-            plan.rules,
+            basis.rules,
             assessment.value[row],
             assessment.level[row],
             assessment.keep[row],
             answers if row == 0 else (),
             guard.words(
                 describe(
-                    plan.stay,
-                    plan.rules,
+                    basis.stay,
+                    basis.rules,
                     assessment,
                     readings,
                     row,
@@ -388,7 +364,7 @@ def _step_alerts(
                     findings.pose,
                     findings.weak_spot(row),
                 ),
-                plan,
+                basis,
                 assessment.value[row],
             ),
         )

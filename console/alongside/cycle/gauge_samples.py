@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.cycle.advance import Block, Memory, Plan
+from alongside.cycle.advance import Block, Memory
 from alongside.cycle.picture import History
+from alongside.forecast.basis import Basis
 from alongside.forecast.present import Heard, Present
 from alongside.mechanics.situation import heel_from_midship
 from alongside.readings import Floats, Reason
@@ -67,7 +68,7 @@ def present_at(block: Block, memory: Memory, heard: Heard) -> Present:
     )
 
 
-def heard_in(history: History, plan: Plan, memory: Memory, now: float) -> Heard:
+def heard_in(history: History, basis: Basis, memory: Memory, now: float) -> Heard:
     """What the thinned past tells, one row every five minutes. A tide that merely stands in for a silent
     gauge is left out, as far as the gauge is silent still."""
     rows = np.searchsorted(history.time, np.arange(now, history.time[0] - 1.0, -EVERY_S)) - 1
@@ -79,7 +80,7 @@ def heard_in(history: History, plan: Plan, memory: Memory, now: float) -> Heard:
 
     midship = column("draught_mid_port"), column("draught_mid_stbd")
     heel = column("heel")
-    heel = np.where(np.isnan(heel), heel_from_midship(*midship, plan.stay.ship.breadth), heel)
+    heel = np.where(np.isnan(heel), heel_from_midship(*midship, basis.stay.ship.breadth), heel)
     measured_until = memory.residuals[-1][0] + 60.0 if memory.residuals else np.inf
     tide = np.where(time > measured_until, np.nan, column("tide"))
     speed, come_from = column("wind_speed"), column("wind_from")

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from alongside.cycle.advance import Block, Memory, Plan
+from alongside.cycle.advance import Block, Memory
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_lengths, planned_situation
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
@@ -22,8 +23,8 @@ def moment_of(block: Block, memory: Memory) -> Moment:
     return Moment(block.situation.rows(last - 1, last), memory.lengths.unstretched)
 
 
-def moment_planned(plan: Plan, at: float) -> Moment:
+def moment_planned(basis: Basis, at: float) -> Moment:
     """The moment at a time as the stay file plans it, without any feed. WrongInput says what the plan
     lacks."""
-    lengths = planned_lengths(plan.stay, plan.arrangement, at)
-    return Moment(planned_situation(plan.stay, at), lengths)
+    lengths = planned_lengths(basis.stay, basis.arrangement, at)
+    return Moment(planned_situation(basis.stay, at), lengths)

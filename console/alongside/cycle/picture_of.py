@@ -9,11 +9,12 @@ from alongside.alerts.assess import line_stages, stages_at
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
-from alongside.cycle.advance import Block, Guard, Memory, Plan, watchlist_now, weak_spot
+from alongside.cycle.advance import Block, Guard, Memory, watchlist_now, weak_spot
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.chart_history import Past
 from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats, Quality, Readings, Reason
@@ -28,9 +29,9 @@ TIDE_RATE_S = 600.0
 LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
 
 
-def series_names(plan: Plan, channels: Sequence[str]) -> tuple[str, ...]:
+def series_names(basis: Basis, channels: Sequence[str]) -> tuple[str, ...]:
     """Names of the series of the past: channels, then quantities of each line."""
-    lines = [f"{quantity}.{line}" for quantity in CHARTED for line in plan.arrangement.ids]
+    lines = [f"{quantity}.{line}" for quantity in CHARTED for line in basis.arrangement.ids]
     return (*channels, *lines)
 
 
@@ -74,7 +75,7 @@ def blank_picture(stay: Stay) -> Picture:
 
 
 def picture_of(
-    plan: Plan,
+    basis: Basis,
     block: Block,
     memory: Memory,
     past: Past,
@@ -88,16 +89,16 @@ def picture_of(
     guard = Guard(strict=True) if guard is None else guard
     situation, states, row = block.situation, block.hold, len(block.readings) - 1
     now = float(situation.time[row])
-    watchlist = watchlist_now(plan, memory, block, guard)
+    watchlist = watchlist_now(basis, memory, block, guard)
     trim = situation.draught_aft[row] - situation.draught_fwd[row]
-    lines = _line_rows(plan, block, past, row)
+    lines = _line_rows(basis, block, past, row)
     tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
     alerts = worst_first(watchlist)
-    channels = _channel_rows(plan, block.readings, row)
+    channels = _channel_rows(basis, block.readings, row)
 
     def advised() -> Advice:
         return advise(
-            plan.stay,
+            basis.stay,
             now,
             lines,
             alerts,
@@ -113,7 +114,7 @@ def picture_of(
 
     return Picture(
         time=now,
-        stay=plan.stay,
+        stay=basis.stay,
         tide=float(situation.tide[row]),
         tide_rate=tide_rate,
         draught_fwd=float(situation.draught_fwd[row]),
@@ -128,7 +129,7 @@ def picture_of(
         wind_from_deg=float(situation.wind_from[row]),
         quality=Quality(int(situation.quality[row])),
         lines=lines,
-        fenders=_fender_rows(plan, block, row),
+        fenders=_fender_rows(basis, block, row),
         channels=channels,
         feeds=tuple(feeds),
         alerts=alerts,
@@ -168,11 +169,11 @@ def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> fl
     return past.rate_per_h(channel, seconds) if quality == Quality.GOOD else float("nan")
 
 
-def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
+def _line_rows(basis: Basis, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
-    stages = line_stages(block.assessment, plan.arrangement.ids, row)
+    stages = line_stages(block.assessment, basis.arrangement.ids, row)
     now = float(block.readings.time[row])
-    measured = [float(block.readings.column(f"tension.{line}")[row]) for line in plan.arrangement.ids]
+    measured = [float(block.readings.column(f"tension.{line}")[row]) for line in basis.arrangement.ids]
     return tuple(
         LineRow(
             id=line.id,
@@ -185,7 +186,7 @@ def _line_rows(plan: Plan, block: Block, past: Past, row: int) -> tuple[LineRow,
             why=why_not_known(line, block.hold, row, index, now),
             **{name: values[index] for name, values in numbers.items()},
         )
-        for index, line in enumerate(plan.stay.lines)
+        for index, line in enumerate(basis.stay.lines)
     )
 
 
@@ -194,16 +195,16 @@ def _trend(past: Past, line: str, share: float) -> float:
     return float("nan") if np.isnan(share) else past.rate_per_h(f"stretch_share.{line}", TREND_S)
 
 
-def _fender_rows(plan: Plan, block: Block, row: int) -> tuple[FenderRow, ...]:
+def _fender_rows(basis: Basis, block: Block, row: int) -> tuple[FenderRow, ...]:
     fenders = block.hold.fenders
     return tuple(
         FenderRow(fender.x, float(fenders.deflection[row, index]), float(fenders.reaction_kn[row, index]))
-        for index, fender in enumerate(plan.stay.berth.fenders)
+        for index, fender in enumerate(basis.stay.berth.fenders)
     )
 
 
-def _channel_rows(plan: Plan, readings: Readings, row: int) -> tuple[ChannelRow, ...]:
-    feed_of = {source.channel: feed.name for feed in plan.stay.feeds for source in feed.channels}
+def _channel_rows(basis: Basis, readings: Readings, row: int) -> tuple[ChannelRow, ...]:
+    feed_of = {source.channel: feed.name for feed in basis.stay.feeds for source in feed.channels}
     return tuple(
         ChannelRow(
             channel=channel,

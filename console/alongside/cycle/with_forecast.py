@@ -14,10 +14,10 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.alerts.rule_model import NextLimits
-from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
+from alongside.cycle.advance import Block, Memory, advance, advance_guarded
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.gauge_samples import present_at, trail_row
-from alongside.forecast.ground import Ground
+from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Heard, Present, nothing_heard
@@ -33,60 +33,55 @@ MOST_ROWS: Final = 144
 
 
 def advance_with_forecast(
-    plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
+    basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
     """As `advance`, looking ahead."""
-    memory = _looked(plan, memory, float(readings.time[0]))
-    memory, block = advance(plan, memory, readings, actions, next_limits=_next_limits(memory))
-    return _handed_on(plan, memory, block, actions), block
+    memory = _looked(basis, memory, float(readings.time[0]))
+    memory, block = advance(basis, memory, readings, actions, next_limits=_next_limits(memory))
+    return _handed_on(basis, memory, block, actions), block
 
 
 def advance_with_forecast_guarded(
-    plan: Plan, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
+    basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
     """As `advance_guarded`, looking ahead. A fault in the look ahead leaves what was foreseen before; its
     trace stands in the block."""
     fault = ""
     try:
-        memory = _looked(plan, memory, float(readings.time[0]))
+        memory = _looked(basis, memory, float(readings.time[0]))
     except Exception:  # guards the replay: a fault in the look ahead leaves the watch as it is
         fault = traceback.format_exc()
-    memory, block = advance_guarded(plan, memory, readings, actions, next_limits=_next_limits(memory))
+    memory, block = advance_guarded(basis, memory, readings, actions, next_limits=_next_limits(memory))
     try:
-        memory = _handed_on(plan, memory, block, actions)
+        memory = _handed_on(basis, memory, block, actions)
     except Exception:  # the same
         fault = fault or traceback.format_exc()
     return memory, replace(block, fault=block.fault or fault)
-
-
-def ground_of(plan: Plan) -> Ground:
-    """What a look ahead needs of a plan."""
-    return Ground(plan.stay, plan.arrangement, plan.rules, plan.criteria)
 
 
 def _next_limits(memory: Memory) -> NextLimits:
     return memory.foresight.soon if memory.foresight else None
 
 
-def _looked(plan: Plan, memory: Memory, now: float) -> Memory:
+def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
     """The memory before the cycle at `now`, with a look ahead from the cycle before where it is due."""
     before = memory.foresight
-    if plan.tide is None or before is None or not before.is_due(now, EVERY_S):
+    if basis.tide is None or before is None or not before.is_due(now, EVERY_S):
         return memory
     trail = (*before.trail, before.row)[-MOST_ROWS:]
-    soon = _seen(plan, before.last, trail)
+    soon = _seen(basis, before.last, trail)
     return replace(memory, foresight=replace(before, trail=trail, soon=soon))
 
 
-def _handed_on(plan: Plan, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
+def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
     """The memory after a block, its last instant in it; looked ahead from there where what was done has
     changed a length."""
     last = present_at(block, memory, nothing_heard())
     row = trail_row(block, len(block.situation) - 1)
     before = memory.foresight or ForecastMemory(last, row)
     soon = before.soon
-    if actions and plan.tide is not None and not _same_lengths(before.last, last):
-        soon = _seen(plan, last, (*before.trail, row))
+    if actions and basis.tide is not None and not _same_lengths(before.last, last):
+        soon = _seen(basis, last, (*before.trail, row))
     return replace(memory, foresight=replace(before, last=last, row=row, soon=soon))
 
 
@@ -95,9 +90,9 @@ def _same_lengths(one: Present, other: Present) -> bool:
     return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
 
 
-def _seen(plan: Plan, last: Present, trail: Sequence[tuple[float, ...]]) -> NextLimits:
-    hours = (plan.stay.outlook.soon_min + BEYOND_MIN) / 60.0
-    far = Far(min(hours, plan.stay.outlook.hours), plan.stay.outlook.every_min * 60.0, members=1)
+def _seen(basis: Basis, last: Present, trail: Sequence[tuple[float, ...]]) -> NextLimits:
+    hours = (basis.stay.outlook.soon_min + BEYOND_MIN) / 60.0
+    far = Far(min(hours, basis.stay.outlook.hours), basis.stay.outlook.every_min * 60.0, members=1)
     columns = np.array(trail).T
     present = replace(last, heard=Heard(columns[0], *columns[1:]))
-    return next_limits_of(look_ahead(ground_of(plan), present, far, tend=False))
+    return next_limits_of(look_ahead(basis, present, far, tend=False))

@@ -7,8 +7,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.ground import Ground
 from alongside.forecast.model import LimitAhead
 from alongside.mechanics.holding import WeakSpot, weakest_from
 from alongside.readings import Floats
@@ -34,11 +34,11 @@ class HoldsAhead:
         return replace(limit, weak=self.weak[int(np.abs(self.time - when).argmin())])
 
 
-def holds_ahead(ground: Ground, expected: Expected, lengths: Floats) -> HoldsAhead | None:
+def holds_ahead(basis: Basis, expected: Expected, lengths: Floats) -> HoldsAhead | None:
     """With `lengths` of main rope (lines,) or (m, lines); None where no rule asks. What is held is worked out
     every half hour for what is expected, and as soon as a length has changed; it stands in between for all
     members."""
-    if not any(rule.cause == "holding" for rule in ground.rules):
+    if not any(rule.cause == "holding" for rule in basis.rules):
         return None
     every = np.broadcast_to(lengths, (expected.time.size, lengths.shape[-1]))
     changed = np.flatnonzero((every[1:] != every[:-1]) & ~np.isnan(every[1:]))
@@ -50,7 +50,7 @@ def holds_ahead(ground: Ground, expected: Expected, lengths: Floats) -> HoldsAhe
     for begin, end in pairwise([*begins.tolist(), expected.time.size]):
         rows = _half_hours(expected.time[begin:end]) + begin
         some = here.at(rows)
-        found, spots = weakest_from(ground.arrangement, some, every[begin], some.wind_from, ground.criteria)
+        found, spots = weakest_from(basis.arrangement, some, every[begin], some.wind_from, basis.criteria)
         holds[begin:end] = np.interp(expected.time[begin:end], expected.time[rows], found)
         weak += spots
         times += expected.time[rows].tolist()

@@ -8,9 +8,9 @@ import numpy as np
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Assessment
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import limits_ahead
-from alongside.forecast.ground import Ground
 from alongside.forecast.holding_power import HoldsAhead, holds_ahead
 from alongside.forecast.model import LimitAhead
 from alongside.mechanics.bollards import bollard_states
@@ -48,15 +48,15 @@ class Reached:
     holds: Floats
 
 
-def reached(ground: Ground, expected: Expected, situation: Situation, held: Hold, lengths: Floats) -> Reached:
+def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, lengths: Floats) -> Reached:
     """`held` is what the mechanics found for the `situation` of all members with `lengths` of main rope, m,
     (lines,) or (m, lines), NaN for a line that is not made fast."""
     shape = expected.tide.shape
-    rules = tuple(rule for rule in ground.rules if rule.cause in CAUSES)
-    holds = holds_ahead(ground, expected, lengths)
-    assessment = assess(rules, _findings(ground, situation, held, lengths, holds))
+    rules = tuple(rule for rule in basis.rules if rule.cause in CAUSES)
+    holds = holds_ahead(basis, expected, lengths)
+    assessment = assess(rules, _findings(basis, situation, held, lengths, holds))
     value = assessment.value.reshape(*shape, len(rules))
-    rail = rail_over_quay(ground.stay, situation).reshape(shape)
+    rail = rail_over_quay(basis.stay, situation).reshape(shape)
     limits = limits_ahead(rules, expected.time, value)
     named = limits if holds is None else [holds.named(limit) for limit in limits]
     held_ms = np.full(shape[1], np.nan) if holds is None else holds.holds
@@ -64,20 +64,20 @@ def reached(ground: Ground, expected: Expected, situation: Situation, held: Hold
 
 
 def _findings(
-    ground: Ground, situation: Situation, held: Hold, lengths: Floats, holds: HoldsAhead | None
+    basis: Basis, situation: Situation, held: Hold, lengths: Floats, holds: HoldsAhead | None
 ) -> Findings:
     fast = np.asarray(~np.isnan(np.atleast_2d(lengths)).all(axis=0))
     nothing = np.empty((len(situation), 0))
     codes = nothing.astype(np.int8)
     return Findings(
-        stay=ground.stay,
+        stay=basis.stay,
         situation=situation,
         lines=held.lines,
         readings=Readings(situation.time, (), nothing, codes, codes, nothing),
-        bollard_kn=bollard_states(ground.arrangement, held.lines, fast).load_kn,
-        bollards=ground.arrangement.bollard_ids,
-        brake_kn=ground.arrangement.brake_kn,
+        bollard_kn=bollard_states(basis.arrangement, held.lines, fast).load_kn,
+        bollards=basis.arrangement.bollard_ids,
+        brake_kn=basis.arrangement.brake_kn,
         pose=held.pose,
-        off_m=standing_off(ground.arrangement, held.pose),
+        off_m=standing_off(basis.arrangement, held.pose),
         holding=None if holds is None else holds.share,
     )

@@ -8,9 +8,9 @@ import numpy as np
 from alongside.alerts.assess import line_levels
 from alongside.alerts.rule_model import Assessment
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
-from alongside.forecast.ground import Ground
 from alongside.forecast.limits import CAUSES, Reached, reached
 from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
 from alongside.forecast.present import Present
@@ -66,26 +66,26 @@ def far_of(
     return far
 
 
-def look_ahead(ground: Ground, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
+def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
     """What will happen to each line from the present on, with the lengths as they are; and, with `tend`, the
     rounds that keep every line in band."""
-    far = far or Far.of(ground.stay)
+    far = far or Far.of(basis.stay)
     times = far.times(present.time)
-    expected = expected_situations(ground.stay, present, times, far.members)
+    expected = expected_situations(basis.stay, present, times, far.members)
     situation = expected.situation()
-    held = hold(ground.arrangement, situation, present.unstretched)
-    found = reached(ground, expected, situation, held, present.unstretched)
-    forecast = _found(ground, present, expected, held, found)
+    held = hold(basis.arrangement, situation, present.unstretched)
+    found = reached(basis, expected, situation, held, present.unstretched)
+    forecast = _found(basis, present, expected, held, found)
     if not tend or forecast.reason:
         return forecast
-    plan = plan_tending(ground.stay, ground.arrangement, present, expected, held)
-    if ground.arrangement.balanced:
-        plan = without_slips(ground, present, expected, held, plan)
+    plan = plan_tending(basis.stay, basis.arrangement, present, expected, held)
+    if basis.arrangement.balanced:
+        plan = without_slips(basis, present, expected, held, plan)
     plan = replace(plan, tending=_as_far_as_known(plan.tending, forecast))
     if not plan.tending.rounds:
         return replace(forecast, tending=plan.tending)
-    then = reached(ground, expected, situation, plan.run, plan.lengths)
-    least = ground.stay.limits.holding_share.warning
+    then = reached(basis, expected, situation, plan.run, plan.lengths)
+    least = basis.stay.limits.holding_share.warning
     rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
     return replace(forecast, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
 
@@ -116,10 +116,10 @@ def _with_holds(
     return replace(each, holds_before_ms=before, holds_after_ms=after, wind_ms=wind, leaves_little=little)
 
 
-def _found(ground: Ground, present: Present, expected: Expected, held: Hold, found: Reached) -> Forecast:
+def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found: Reached) -> Forecast:
     shape = expected.tide.shape
     assessment = found.assessment
-    levels = line_levels(assessment, ground.arrangement.ids).reshape(*shape, -1)
+    levels = line_levels(assessment, basis.arrangement.ids).reshape(*shape, -1)
 
     def spread(values: Floats) -> Spread:
         return spread_of(np.reshape(values, shape))
@@ -131,7 +131,7 @@ def _found(ground: Ground, present: Present, expected: Expected, held: Hold, fou
     return Forecast(
         time=present.time,
         times=expected.time,
-        lines=ground.arrangement.ids,
+        lines=basis.arrangement.ids,
         members=expected.members,
         tide=spread(expected.tide),
         draught_fwd=spread(expected.draught_fwd),
@@ -147,15 +147,15 @@ def _found(ground: Ground, present: Present, expected: Expected, held: Hold, fou
         stage=levels[0],
         stage_best=quantile(levels, EARLY),
         stage_worst=quantile(levels, LATE),
-        cause=_worst_cause(assessment, ground.arrangement.ids, shape[1]),
+        cause=_worst_cause(assessment, basis.arrangement.ids, shape[1]),
         causes=CAUSES,
         vertical_deg=of_lines(held.lines.vertical_deg)[0],
         stretch_share=share[0],
         load_share=of_lines(held.lines.load_share)[0],
         stretch_high=quantile(share, LATE),
         limits=found.limits,
-        tending=Tending(within=ground.stay.outlook.keep_within),
-        notes=(*expected.notes, *_without(ground, present)),
+        tending=Tending(within=basis.stay.outlook.keep_within),
+        notes=(*expected.notes, *_without(basis, present)),
         reason=_reason(held, shape[1]),
         known_until=_known_until(expected.time, held, present.unstretched),
         present=present,
@@ -191,18 +191,18 @@ def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.n
     return cause
 
 
-def _without(ground: Ground, present: Present) -> tuple[str, ...]:
+def _without(basis: Basis, present: Present) -> tuple[str, ...]:
     notes = []
     loose = [
         line
-        for line, length in zip(ground.arrangement.ids, present.unstretched, strict=True)
+        for line, length in zip(basis.arrangement.ids, present.unstretched, strict=True)
         if np.isnan(length)
     ]
     if loose:
         notes.append(f"not made fast, left out: line{'s' if len(loose) > 1 else ''} {', '.join(loose)}")
-    if ground.arrangement.balanced and np.isnan(present.wind_speed):
+    if basis.arrangement.balanced and np.isnan(present.wind_speed):
         notes.append("wind not known: reckoned without")
-    if not ground.arrangement.balanced:
+    if not basis.arrangement.balanced:
         notes.append("held in place: wind, current and drift do not enter")
     return tuple(notes)
 

@@ -173,7 +173,7 @@ class Forecast:
     """The last instant up to which the loads of all lines made fast are known; what comes after is told of
     nowhere, and no plan is verified there."""
     present: Present | None = None
-    """What it began from, to ask from the same ground what would be if."""
+    """What it began from, to ask what if from the same instant."""
 
     def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
         """Limits to come of one line."""

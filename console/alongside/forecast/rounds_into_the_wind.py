@@ -9,8 +9,8 @@ from typing import Final
 
 import numpy as np
 
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.ground import Ground
 from alongside.forecast.model import Incurable, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.tending_plan import Followed
@@ -22,12 +22,10 @@ SLIP_M: Final = 0.25
 """So much farther off is worse. Common practice, no source."""
 
 
-def without_slips(
-    ground: Ground, present: Present, expected: Expected, held: Hold, plan: Followed
-) -> Followed:
+def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold, plan: Followed) -> Followed:
     """The plan up to the first round that lets her go; `held` is how the set holds with the present
     lengths."""
-    first = _first_slip(ground, expected, held, plan)
+    first = _first_slip(basis, expected, held, plan)
     if first is None:
         return plan
     tending, kept = plan.tending, plan.tending.rounds[:first]
@@ -49,17 +47,17 @@ def without_slips(
     after = expected.time >= dropped.latest
     lengths[after] = lengths[max(int(np.argmax(after)) - 1, 0)]
     situation = expected.situation()
-    run = hold(ground.arrangement, situation, np.tile(lengths, (len(situation) // len(lengths), 1)))
+    run = hold(basis.arrangement, situation, np.tile(lengths, (len(situation) // len(lengths), 1)))
     return Followed(tending, lengths, run)
 
 
-def _first_slip(ground: Ground, expected: Expected, held: Hold, plan: Followed) -> int | None:
+def _first_slip(basis: Basis, expected: Expected, held: Hold, plan: Followed) -> int | None:
     """Which round is the first that lets her go, as expected."""
     m = expected.time.size
     worse = np.zeros(m, dtype=bool)
-    for rule in ground.rules:
+    for rule in basis.rules:
         if rule.cause == "off_fenders":
-            before, after = _off(ground, held, m), _off(ground, plan.run, m)
+            before, after = _off(basis, held, m), _off(basis, plan.run, m)
         elif rule.cause == "drift":
             before, after = (np.abs(getattr(each.pose, rule.subject)[:m]) for each in (held, plan.run))
         else:
@@ -73,7 +71,7 @@ def _first_slip(ground: Ground, expected: Expected, held: Hold, plan: Followed) 
     return None
 
 
-def _off(ground: Ground, held: Hold, m: int) -> Floats:
+def _off(basis: Basis, held: Hold, m: int) -> Floats:
     """(m,) m off her fenders as expected."""
-    off: Floats = standing_off(ground.arrangement, held.pose)[:m]
+    off: Floats = standing_off(basis.arrangement, held.pose)[:m]
     return off

@@ -11,8 +11,8 @@ import numpy as np
 
 from alongside.actions import MOST_METRES
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected, expected_situations
-from alongside.forecast.ground import Ground
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
@@ -107,7 +107,7 @@ class WhatIf:
 
 
 def what_if(
-    ground: Ground,
+    basis: Basis,
     present: Present,
     changes: Sequence[Change],
     far: Far | None = None,
@@ -115,17 +115,17 @@ def what_if(
 ) -> WhatIf:
     """Reckon changes, made now in the order given. WrongInput for a line, bollard or fairlead that is not
     there. `as_it_stands`: the forecast of the present where that is known already."""
-    stay, other = ground.stay, present
+    stay, other = basis.stay, present
     for change in changes:
         stay, other = _changed(stay, other, change)
-    new_ground = ground if stay is ground.stay else Ground.of(stay)
-    before = look_ahead(ground, present, far) if as_it_stands is None else as_it_stands
-    after = look_ahead(new_ground, other, far)
+    new_basis = basis if stay is basis.stay else Basis.of(stay)
+    before = look_ahead(basis, present, far) if as_it_stands is None else as_it_stands
+    after = look_ahead(new_basis, other, far)
     return WhatIf(
         changes=tuple(changes),
-        lines=ground.arrangement.ids,
-        now=_lines_now(ground, present),
-        then=_lines_now(new_ground, other),
+        lines=basis.arrangement.ids,
+        now=_lines_now(basis, present),
+        then=_lines_now(new_basis, other),
         as_it_stands=before,
         changed=after,
     )
@@ -172,9 +172,9 @@ def _shifted(stay: Stay, present: Present, k: int, change: Shift) -> tuple[Stay,
     return stay, replace(present, unstretched=lengths)
 
 
-def _lines_now(ground: Ground, present: Present) -> LineStates:
-    here = _situation_now(ground.stay, present)
-    return hold(ground.arrangement, here, present.unstretched).lines
+def _lines_now(basis: Basis, present: Present) -> LineStates:
+    here = _situation_now(basis.stay, present)
+    return hold(basis.arrangement, here, present.unstretched).lines
 
 
 def _situation_now(stay: Stay, present: Present) -> Situation:

@@ -11,7 +11,7 @@ import numpy as np
 
 from alongside import __version__
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.advance import Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.line_history import BREAK_S
 from alongside.cycle.picture_of import series_names
@@ -20,6 +20,7 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.aside import set_aside
 from alongside.record.earlier import Earlier, Found, find_earlier
@@ -213,9 +214,9 @@ def _said_by(batch: Batch, feeds: set[bytes]) -> Batch:
     return batch.where([source in feeds for source in batch.source])
 
 
-def restore(past: Past, plan: Plan, channels: Sequence[str], states: Sequence[States]) -> None:
+def restore(past: Past, basis: Basis, channels: Sequence[str], states: Sequence[States]) -> None:
     """Fill the past with even states of an earlier run."""
-    names = series_names(plan, channels)
+    names = series_names(basis, channels)
     for piece in states:
         past.add(piece.time, _columns(piece, names, set(channels)))
 

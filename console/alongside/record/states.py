@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.assess import assess, line_levels
-from alongside.cycle.advance import Block, Plan, findings_of
+from alongside.cycle.advance import Block, findings_of
+from alongside.forecast.basis import Basis
 from alongside.mechanics.situation import situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
@@ -103,14 +104,14 @@ class States:
             None if (without == NOT_SAID).all() else np.maximum(without, 0),
         )
 
-    def block(self, plan: Plan, fast: Sequence[bool], unrecorded: str = "") -> Block:
+    def block(self, basis: Basis, fast: Sequence[bool], unrecorded: str = "") -> Block:
         """The same instants as a block, to be shown. `plan` is one of their stay, `fast` tells which lines
         were made fast."""
         readings, hold = self.readings(), self.hold()
         situation = situation_of(self.stay, readings)
         failed = ("lines",) if self.codes("fault", 0)[-1] > 0 else ()
-        findings = findings_of(plan, readings, situation, hold, fast, failed, unrecorded)
-        assessment = assess(plan.rules, findings)
+        findings = findings_of(basis, readings, situation, hold, fast, failed, unrecorded)
+        assessment = assess(basis.rules, findings)
         return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
 
     def stages(self) -> Codes:

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from alongside.alerts.text import percent
-from alongside.cycle.advance import Plan
 from alongside.cycle.holding_words import holding_sentence
-from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead
@@ -27,31 +26,31 @@ from alongside.wording.times import DayClock
 class Side:
     """One of the two: its forecast, and what the set holds in its weakest hour (None: not known)."""
 
-    plan: Plan
+    basis: Basis
     forecast: Forecast
     holding: HoldingPower | None
 
 
-def side_of(plan: Plan, at: float, far: Far) -> Side:
+def side_of(basis: Basis, at: float, far: Far) -> Side:
     """A stay as its plan has it from `at` on. WrongInput says what the plan lacks."""
-    present = planned_present(plan.stay, plan.arrangement, at)
-    forecast = look_ahead(ground_of(plan), present, far)
+    present = planned_present(basis.stay, basis.arrangement, at)
+    forecast = look_ahead(basis, present, far)
     if forecast.reason:
         lacks = "; ".join((forecast.reason, *forecast.notes))
-        raise WrongInput(f"{plan.stay.file}: no forecast at {iso_time(at)}: {lacks}")
-    return Side(plan, forecast, _weakest_holding(plan, present, forecast))
+        raise WrongInput(f"{basis.stay.file}: no forecast at {iso_time(at)}: {lacks}")
+    return Side(basis, forecast, _weakest_holding(basis, present, forecast))
 
 
-def _weakest_holding(plan: Plan, present: Present, forecast: Forecast) -> HoldingPower | None:
+def _weakest_holding(basis: Basis, present: Present, forecast: Forecast) -> HoldingPower | None:
     """Holding power at the beginning, the highest and the lowest she floats, whichever is weakest."""
     height = forecast.tide.expected - (forecast.draught_fwd.expected + forecast.draught_aft.expected) / 2.0
     if np.isnan(height).all():
         return None
     rows = sorted({0, int(np.nanargmax(height)), int(np.nanargmin(height))})
-    expected = expected_situations(plan.stay, present, forecast.times, members=1).situation()
+    expected = expected_situations(basis.stay, present, forecast.times, members=1).situation()
     found = [
         holding_power(
-            plan.arrangement, expected.rows(row, row + 1), present.unstretched, criteria=plan.criteria
+            basis.arrangement, expected.rows(row, row + 1), present.unstretched, criteria=basis.criteria
         )
         for row in rows
     ]
@@ -62,8 +61,8 @@ def _weakest_holding(plan: Plan, present: Present, forecast: Forecast) -> Holdin
 def comparison_rows(one: Side, other: Side) -> list[str]:
     """A table of what matters, `<>` where the two differ."""
     sides = (one, other)
-    titles = [safe(side.plan.stay.name) for side in sides]
-    clock = DayClock(one.plan.stay.display, one.forecast.time)
+    titles = [safe(side.basis.stay.name) for side in sides]
+    clock = DayClock(one.basis.stay.display, one.forecast.time)
     table = [
         ("lines", [str(len(side.forecast.lines)) for side in sides]),
         ("highest stretch", [_highest(side, side.forecast.stretch_share, clock, percent) for side in sides]),
@@ -128,4 +127,4 @@ def _least_depth(side: Side, clock: DayClock) -> str:
 def _weakest(side: Side) -> str:
     if side.holding is None:
         return "not known"
-    return holding_sentence(side.holding, unit=side.plan.stay.display.speed).rstrip(".")
+    return holding_sentence(side.holding, unit=side.basis.stay.display.speed).rstrip(".")

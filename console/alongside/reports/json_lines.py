@@ -7,9 +7,10 @@ import numpy as np
 
 from alongside.alerts.assess import line_stages
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
 from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats, Quality
 from alongside.reports.output_files import json_text
 from alongside.stay.causes import worst_cause
@@ -19,21 +20,21 @@ DECIMALS = 6
 LINE_COLUMNS = (*LINE_NUMBERS, "main_m")
 
 
-def state_lines(plan: Plan, block: Block, rows: Sequence[int]) -> Iterator[str]:
+def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str]:
     """One JSON object a line for each of the chosen rows of a block."""
     picked = np.asarray(rows, dtype=np.intp)
     ship = _ship_numbers(block, picked)
-    lines = [_numbers(column) for column in _line_columns(plan, block, picked)]
+    lines = [_numbers(column) for column in _line_columns(basis, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     for at, row in enumerate(picked.tolist()):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
-        state["lines"] = _line_objects(plan, block, row, [column[at] for column in lines])
+        state["lines"] = _line_objects(basis, block, row, [column[at] for column in lines])
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
-                plan.stay.berth.fenders, fenders[0][at], fenders[1][at], strict=True
+                basis.stay.berth.fenders, fenders[0][at], fenders[1][at], strict=True
             )
         ]
         yield json_text(state)
@@ -74,23 +75,23 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
-def _line_columns(plan: Plan, block: Block, picked: np.ndarray) -> list[Floats]:
+def _line_columns(basis: Basis, block: Block, picked: np.ndarray) -> list[Floats]:
     """(rows, lines) in the order of `LINE_COLUMNS`. Told as unstretched is the whole line, tail and all, so
     that elongation follows from path and it; the main rope's own length stands beside it."""
     columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
     columns["main_m"] = columns["unstretched_m"]
-    columns["unstretched_m"] = columns["main_m"] + plan.arrangement.tail_length
+    columns["unstretched_m"] = columns["main_m"] + basis.arrangement.tail_length
     return [columns[name] for name in LINE_COLUMNS]
 
 
 def _line_objects(
-    plan: Plan, block: Block, row: int, columns: list[list[float | None]]
+    basis: Basis, block: Block, row: int, columns: list[list[float | None]]
 ) -> list[dict[str, object]]:
     """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
-    stages = line_stages(block.assessment, plan.arrangement.ids, row)
+    stages = line_stages(block.assessment, basis.arrangement.ids, row)
     time = float(block.readings.time[row])
     objects: list[dict[str, object]] = []
-    for index, line in enumerate(plan.stay.lines):
+    for index, line in enumerate(basis.stay.lines):
         numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
         worst = max(stages[index].values(), default=None)
         words = {cause: stage.word for cause, stage in stages[index].items()}

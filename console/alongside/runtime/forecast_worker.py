@@ -15,10 +15,10 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.rule_model import NextLimits
-from alongside.cycle.advance import Block, Memory, Plan
+from alongside.cycle.advance import Block, Memory
 from alongside.cycle.gauge_samples import heard_in, present_at
 from alongside.cycle.picture import History
-from alongside.cycle.with_forecast import ground_of
+from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast, Tending
 from alongside.forecast.next_limit import next_limits_of
@@ -36,13 +36,12 @@ ANEW: Final = "lines were tended since: rounds are planned anew"
 class ForecastWorker:
     """Asks for forecasts and hands out the newest. All but the work itself belongs to the caller's thread."""
 
-    def __init__(self, plan: Plan, monotonic: Callable[[], float] = time.monotonic) -> None:
+    def __init__(self, basis: Basis, monotonic: Callable[[], float] = time.monotonic) -> None:
         self.forecast: Forecast | None = None
         self.next_limits: NextLimits = None
         self.failed = ""
         """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
-        self._plan = plan
-        self._ground = ground_of(plan)
+        self._basis = basis
         self._monotonic = monotonic
         self._asked: Queue[Present] = Queue(maxsize=1)
         self._found: Queue[tuple[Present, Forecast | None, str]] = Queue()
@@ -57,10 +56,10 @@ class ForecastWorker:
         """Return the newest forecast as it serves the last instant of a block; ask for one where due."""
         self._take_found()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
-        if self._plan.tide is None:
+        if self._basis.tide is None:
             return None
         if self._is_due(now, lengths) and not self._busy:
-            self._ask(present_at(block, memory, heard_in(history, self._plan, memory, now)))
+            self._ask(present_at(block, memory, heard_in(history, self._basis, memory, now)))
         if self.forecast is None or self.forecast.time > now:
             return None
         return self.forecast if self._serves(lengths) else _without_rounds(self.forecast)
@@ -97,7 +96,7 @@ class ForecastWorker:
         while True:
             present = self._asked.get()
             try:
-                self._found.put((present, look_ahead(self._ground, present), ""))
+                self._found.put((present, look_ahead(self._basis, present), ""))
             except Exception:  # guards the thread: a forecast that fails is told, the watch goes on without
                 self._found.put((present, None, str(keep_trace())))
 

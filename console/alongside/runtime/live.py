@@ -14,9 +14,10 @@ import numpy as np
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Plan, advance_guarded
+from alongside.cycle.advance import advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import Intake
+from alongside.forecast.basis import Basis
 from alongside.record.faultlog import keep_trace
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
 from alongside.runtime.feed_thread import FeedThread
@@ -37,9 +38,9 @@ class LiveDesk:
     """
 
     def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
-        self._plan = Plan.of(stay, ahead=True)
+        self._basis = Basis.of(stay, ahead=True)
         self._intake = Intake(stay)
-        self._pictures = PictureMaker(self._plan, self._intake.channels)
+        self._pictures = PictureMaker(self._basis, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
         self._begin(stay, record, wall)
@@ -59,7 +60,7 @@ class LiveDesk:
         self._clock = WatchClock(wall, begun.time)
         self._memory, self._recorder = begun.memory, begun.recorder
         self._pictures.log_events(begun.log)
-        self._guarded(lambda: restore(self._pictures.past, self._plan, self._intake.channels, begun.states))
+        self._guarded(lambda: restore(self._pictures.past, self._basis, self._intake.channels, begun.states))
         self._untold = list(begun.told)
 
     @staticmethod
@@ -115,11 +116,11 @@ class LiveDesk:
         actions = self._worker.posted()
         next_limits = self._pictures.forecasts.next_limits
         self._memory, block = advance_guarded(
-            self._plan, self._memory, readings, actions, unrecorded, next_limits, self._clock.ahead
+            self._basis, self._memory, readings, actions, unrecorded, next_limits, self._clock.ahead
         )
         told, self._untold = [*self._untold, *told], []
         status = {feed.feed: feed.status for feed in self._feeds}
-        feeds = feed_rows(self._plan.stay, self._intake, status)
+        feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
             self._recorder.keep(block, self._memory, actions, told, feeds)
         self._pictures.log_events(told)

@@ -11,11 +11,12 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory, Plan, advance, advance_guarded
+from alongside.cycle.advance import Block, Memory, advance, advance_guarded
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast_guarded
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, Spoil, memory_of_intake
 from alongside.feeds.log import FeedLog
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats, Readings
 from alongside.units import clock_span, iso_time
 
@@ -27,7 +28,7 @@ AWAKE_S: Final = 900.0
 out. The rest of a longer gap is skipped and reported as one event."""
 
 
-Cycle = Callable[[Plan, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
+Cycle = Callable[[Basis, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
 
 
 class Staging(Protocol):
@@ -37,7 +38,7 @@ class Staging(Protocol):
     @property
     def edges(self) -> tuple[float, ...]: ...
 
-    def plan_at(self, time: float) -> Plan:
+    def basis_at(self, time: float) -> Basis:
         """Return the plan in force at a cycle."""
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
@@ -60,7 +61,7 @@ class Player:
 
     def __init__(
         self,
-        plan: Plan,
+        basis: Basis,
         path: str | Path,
         start: float | None = None,
         cycle: Cycle = advance,
@@ -68,11 +69,11 @@ class Player:
         end: float = inf,
         every: float = inf,
     ) -> None:
-        self.plan = plan
+        self.basis = basis
         self._every = every
         self.log = FeedLog(path, start)
-        self.intake = Intake(plan.stay, None if staging is None else staging.spoiler())
-        self.memory = Memory.at_start(plan.stay)
+        self.intake = Intake(basis.stay, None if staging is None else staging.spoiler())
+        self.memory = Memory.at_start(basis.stay)
         self._staging = staging
         self._edges = () if staging is None else staging.edges
         self._last = float(floor(end)) if end < inf else inf
@@ -88,7 +89,7 @@ class Player:
     @classmethod
     def resumed(
         cls,
-        plan: Plan,
+        basis: Basis,
         path: str | Path,
         memory: Memory,
         time: float,
@@ -99,10 +100,10 @@ class Player:
     ) -> "Player":
         """Return a player that goes on after the cycle at `time` with the memory of then. Its intake reads
         the log from some time before, so that means and spike checks give the same as without the break."""
-        hears = time - memory_of_intake(plan.stay)
+        hears = time - memory_of_intake(basis.stay)
         if staging is not None:
             hears = min(hears, staging.hears_from(hears))
-        player = cls(plan, path, hears, cycle, staging, end, every)
+        player = cls(basis, path, hears, cycle, staging, end, every)
         player.memory, player.time = memory, time
         player._read_past(time)
         player._next = time + 1.0
@@ -138,7 +139,7 @@ class Player:
             if not times.size:
                 return
             told = self._turn()
-            self.memory, block = self._cycle(self.plan, self.memory, self.intake.readings(times), actions)
+            self.memory, block = self._cycle(self.basis, self.memory, self.intake.readings(times), actions)
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
@@ -161,7 +162,7 @@ class Player:
         """Apply exercise changes due at the next cycle; return their events."""
         if self._staging is None:
             return ()
-        self.plan = self._staging.plan_at(self._next)
+        self.basis = self._staging.basis_at(self._next)
         after = -inf if self.time is None else self.time
         self.memory, told = self._staging.turned(after, self._next, self.memory)
         return told
@@ -207,7 +208,7 @@ class LogSource:
     """A recorded stay that players can be made of, with what an exercise changes in it, up to `end`; `cycle`
     and `every` as of a `Player`."""
 
-    plan: Plan
+    basis: Basis
     path: Path
     staging: Staging | None = None
     end: float = inf
@@ -216,12 +217,12 @@ class LogSource:
 
     def rewound(self) -> Player:
         """Return a player at the beginning."""
-        return Player(self.plan, self.path, None, self.cycle, self.staging, self.end, self.every)
+        return Player(self.basis, self.path, None, self.cycle, self.staging, self.end, self.every)
 
     def resumed(self, memory: Memory, time: float) -> Player:
         """Return a player that goes on after the cycle at `time`, with the memory of then."""
         return Player.resumed(
-            self.plan, self.path, memory, time, self.cycle, self.staging, self.end, self.every
+            self.basis, self.path, memory, time, self.cycle, self.staging, self.end, self.every
         )
 
 

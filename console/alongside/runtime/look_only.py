@@ -9,9 +9,10 @@ from typing import Final
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.advance import Memory
 from alongside.cycle.picture import Advice, Picture
 from alongside.errors import AlongsideError
+from alongside.forecast.basis import Basis
 from alongside.record.entries import Run, unpack_memory
 from alongside.record.layout import journal_of
 from alongside.record.lock import is_held
@@ -133,12 +134,12 @@ class _Following:
         self._started = now.run_started
         self._run = self._run_of(now)
         channels = self._run.columns.channels
-        self._plan = Plan.of(self._run.stay)
-        self._pictures = PictureMaker(self._plan, channels)
+        self._basis = Basis.of(self._run.stay)
+        self._pictures = PictureMaker(self._basis, channels)
         begin = now.time - LOG_S
         restore(
             self._pictures.past,
-            self._plan,
+            self._basis,
             channels,
             tuple(self._record.states(begin, now.time, dense=False)),
         )
@@ -160,7 +161,7 @@ class _Following:
             self._pictures.log_events([event])
         self._pictures.log_events(Event(now.time, "note", text=text) for text in notes)
         states = unpack(self._run.stay, self._run.columns, [now.time], [now.state])
-        self._pictures.add(states.block(self._plan, self._memory.lengths.fast, now.unrecorded))
+        self._pictures.add(states.block(self._basis, self._memory.lengths.fast, now.unrecorded))
         picture = self._pictures.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
         # Who cannot silence a sound is not to have it.

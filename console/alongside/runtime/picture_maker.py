@@ -9,13 +9,14 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Guard, Memory, Plan
+from alongside.cycle.advance import Block, Guard, Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.holding_now import Strength
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
 from alongside.feeds.intake import Intake
 from alongside.feeds.reader import PortStatus
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_text
 from alongside.runtime.forecast_worker import ForecastWorker
@@ -31,17 +32,17 @@ class PictureMaker:
 
     def __init__(
         self,
-        plan: Plan,
+        basis: Basis,
         channels: Sequence[str],
         monotonic: Callable[[], float] = time.monotonic,
         looks_ahead: bool = True,
     ) -> None:
-        self.plan = plan
+        self.basis = basis
         self._looks_ahead = looks_ahead
         self._monotonic = monotonic
-        self.strength = Strength(plan, monotonic)
-        self.forecasts = ForecastWorker(plan, monotonic)
-        self._names = series_names(plan, channels)
+        self.strength = Strength(basis, monotonic)
+        self.forecasts = ForecastWorker(basis, monotonic)
+        self._names = series_names(basis, channels)
         self.past = Past(self._names)
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
         self._block: Block | None = None
@@ -71,12 +72,12 @@ class PictureMaker:
         while self.log and self.log[-1].time - self.log[0].time > LOG_S:
             self.log.popleft()
 
-    def use_plan(self, plan: Plan) -> None:
+    def use_basis(self, basis: Basis) -> None:
         """Go on by another plan of the same lines: the gear is not what it was."""
-        if plan is not self.plan:
-            self.plan = plan
-            self.strength = Strength(plan, self._monotonic)
-            self.forecasts = ForecastWorker(plan, self._monotonic)
+        if basis is not self.basis:
+            self.basis = basis
+            self.strength = Strength(basis, self._monotonic)
+            self.forecasts = ForecastWorker(basis, self._monotonic)
 
     def reset(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
         """Forget everything, and remember these events and rows of the past (times, values) instead."""
@@ -102,7 +103,7 @@ class PictureMaker:
             text = f"the hours ahead cannot be worked out; trace in {self.forecasts.failed}"
             self.log_events([Event(float(self._block.situation.time[-1]), "note", text=text)])
         self._no_forecast = bool(self.forecasts.failed)
-        picture = picture_of(self.plan, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
+        picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         last = block.situation.rows(len(block.situation) - 1, len(block.situation))
         holding, text = guard.run(
             "holding",

@@ -14,10 +14,10 @@ from typing import Final
 
 from alongside.actions import Action, Done, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Plan
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
 from alongside.runtime.picture_maker import LOG_S, PictureMaker, as_replay, feed_rows
 from alongside.runtime.replay_cache import PAST_EVERY_S, ReadAhead, ReplayCache, Stretch
@@ -50,7 +50,7 @@ class ReplayDesk:
         looks_ahead: bool = True,
     ) -> None:
         self.stay = stay
-        self._source = source or with_forecast(LogSource(Plan.of(stay, ahead=True), log))
+        self._source = source or with_forecast(LogSource(Basis.of(stay, ahead=True), log))
         self._monotonic = monotonic
         self._player = self._source.rewound()
         first = self._player.starts_at
@@ -58,7 +58,7 @@ class ReplayDesk:
             raise WrongInput(f"{log}: no line with a time, expected sentences with TAG blocks")
         self._first = first
         self._pictures = PictureMaker(
-            self._source.plan, self._player.intake.channels, looks_ahead=looks_ahead
+            self._source.basis, self._player.intake.channels, looks_ahead=looks_ahead
         )
         self._clock = ReplayClock(speed, first, monotonic())
         self._start = first if start is None else start
@@ -153,7 +153,7 @@ class ReplayDesk:
 
     def _play(self, until: float, actions: list[Action] | None = None) -> None:
         for block in self._player.play_to(until, actions or ()):
-            self._pictures.use_plan(self._player.plan)
+            self._pictures.use_basis(self._player.basis)
             self._pictures.add(block)
             if self._worker.stopping():
                 return
@@ -235,7 +235,7 @@ class ReplayDesk:
         self._pictures.reset(events, ((each.past_time, each.past) for each in kept))
 
     def _started(self) -> Event:
-        return Event(self._first, "started", text=self._source.plan.stay.name)
+        return Event(self._first, "started", text=self._source.basis.stay.name)
 
     def _tell(self, text: str) -> None:
         """Put a note into the history."""
@@ -257,4 +257,4 @@ class ReplayDesk:
 
     def _feed_rows(self) -> tuple[FeedRow, ...]:
         note = f"the log {self._player.log.note}" if self._player.log.note else ""
-        return feed_rows(self._source.plan.stay, self._player.intake, {}, str(self._source.path), note)
+        return feed_rows(self._source.basis.stay, self._player.intake, {}, str(self._source.path), note)

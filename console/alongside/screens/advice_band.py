@@ -128,31 +128,31 @@ class _Ground:
 
 def _banded(view: View, big: list[str], below: str, width: int, height: int) -> list[Strip]:
     """The headline large, the sentence in the last row."""
-    ground = _Ground.of(view.palette, view.watch.advice.stage)
+    basis = _Ground.of(view.palette, view.watch.advice.stage)
     edge = _gutter(view)
-    block = [strip([edge, (f"  {row}", ground.fill)], width, ground.fill) for row in big]
-    blank = strip([edge], width, ground.fill)
+    block = [strip([edge, (f"  {row}", basis.fill)], width, basis.fill) for row in big]
+    blank = strip([edge], width, basis.fill)
     spare = height - 1 - len(block)
     rest = counts(view.watch)
-    sentence: list[Piece] = [edge, _chip(view), (f" {below}", ground.sentence)]
-    last = both_ends(sentence, [(f"{rest} ", ground.label)] if rest else [], width, ground.fill)
+    sentence: list[Piece] = [edge, _chip(view), (f" {below}", basis.sentence)]
+    last = both_ends(sentence, [(f"{rest} ", basis.label)] if rest else [], width, basis.fill)
     return [*[blank] * (spare - spare // 2), *block, *[blank] * (spare // 2), last]
 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
-    ground, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
+    basis, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
     word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
     if len(lines) > len(word):
         return _plain_rows(view, width)[:height]
     lines = [""] * (len(word) - len(lines)) + lines
     rows = [
-        strip([edge, (f" {row}  ", ground.fill), (line, ground.sentence)], width, ground.fill)
+        strip([edge, (f" {row}  ", basis.fill), (line, basis.sentence)], width, basis.fill)
         for row, line in zip(word, lines, strict=True)
     ]
-    last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", ground.label)]
-    blank, spare = strip([edge], width, ground.fill), max(height - 1 - len(rows), 0)
-    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, ground.fill)]
+    last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", basis.label)]
+    blank, spare = strip([edge], width, basis.fill), max(height - 1 - len(rows), 0)
+    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, basis.fill)]
 
 
 def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
@@ -172,13 +172,13 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
 
 def _plain_rows(view: View, width: int) -> list[Strip]:
     """The whole sentence in common letters, over as many rows as it takes, four at most."""
-    ground, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
+    basis, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
     room = width - length([chip]) - 1
     lines = wrap(safe(view.watch.advice.text), room) or [""]
     if len(lines) > 4:
         lines = [*lines[:3], fit(" ".join(lines[3:]), room)]
-    starts = [chip] + [(" " * length([chip]), ground.fill)] * (len(lines) - 1)
+    starts = [chip] + [(" " * length([chip]), basis.fill)] * (len(lines) - 1)
     return [
-        strip([start, (f" {line}", ground.sentence)], width, ground.fill)
+        strip([start, (f" {line}", basis.sentence)], width, basis.fill)
         for start, line in zip(starts, lines, strict=True)
     ]

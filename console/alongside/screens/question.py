@@ -3,9 +3,8 @@
 import re
 from dataclasses import dataclass
 
-from alongside.cycle.advance import Plan
-from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.forecast.what_if import Change, WhatIf, parse_change, what_if
 from alongside.screens.refusal import Refused
@@ -63,7 +62,7 @@ def answered(asked: Question, stay: Stay, forecast: Forecast) -> Answer:
     """Reckon it from where the forecast began; takes about as long as a forecast."""
     assert forecast.present is not None  # asked before
     try:
-        found = what_if(ground_of(Plan.of(stay)), forecast.present, asked.changes, None, forecast)
+        found = what_if(Basis.of(stay), forecast.present, asked.changes, None, forecast)
     except WrongInput as error:
         return Answer(asked, None, safe(str(error)))
     return Answer(asked, found, found.changed.reason)

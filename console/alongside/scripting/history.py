@@ -9,8 +9,9 @@ import numpy as np
 
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.mechanics.situation import situation_of
 from alongside.mechanics.state import FenderStates, LineStates, Pose
 from alongside.readings import Codes, Floats
@@ -51,8 +52,8 @@ class History:
 def replay(stay: Stay, log: str | Path, every: float = 60.0) -> History:
     """Return what a recorded feed log makes of the stay, an instant every so many seconds of log time. The
     events are those that the console would have had."""
-    plan, path = Plan.of(stay), Path(log)
-    player = Player(plan, path)
+    basis, path = Basis.of(stay), Path(log)
+    player = Player(basis, path)
     if np.isnan(player.starts_at):
         raise WrongInput(f"{path}: no line with a time, expected sentences with TAG blocks")
     events: list[Event] = []
@@ -64,7 +65,7 @@ def replay(stay: Stay, log: str | Path, every: float = 60.0) -> History:
         wanted = np.arange(due, time[-1] + 1e-6, max(every, 1.0))
         if wanted.size:
             due = float(wanted[-1]) + max(every, 1.0)
-            parts.append(_of_block(plan, block, np.unique(np.searchsorted(time, wanted))))
+            parts.append(_of_block(basis, block, np.unique(np.searchsorted(time, wanted))))
     return _joined(tuple(line.id for line in stay.lines), parts, events)
 
 
@@ -80,9 +81,9 @@ def read_record(folder: str | Path) -> History:
     return _joined(tuple(line.id for line in stay.lines), parts, events)
 
 
-def _of_block(plan: Plan, block: Block, rows: np.ndarray) -> History:
+def _of_block(basis: Basis, block: Block, rows: np.ndarray) -> History:
     hold, situation = block.hold, block.situation
-    lines = tuple(line.id for line in plan.stay.lines)
+    lines = tuple(line.id for line in basis.stay.lines)
     return History(
         lines,
         block.readings.time[rows],

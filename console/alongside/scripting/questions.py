@@ -8,11 +8,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from alongside.cycle.advance import Plan
 from alongside.cycle.moment import Moment, moment_planned
-from alongside.cycle.with_forecast import ground_of
 from alongside.errors import WrongInput
 from alongside.forecast import look_ahead as forecasts
+from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.model import Forecast
 from alongside.mechanics import hold as mechanics
@@ -49,8 +48,8 @@ def hold(stay: Stay, at: Time | None = None, log: str | Path | None = None, **ch
     unknown = sorted(changes.keys() - _FIELDS.keys())
     if unknown:
         raise WrongInput(f"{unknown[0]}: cannot be changed, expected one of {', '.join(_FIELDS)}")
-    plan = Plan.of(stay)
-    moment = _moment(plan, at, log)
+    basis = Basis.of(stay)
+    moment = _moment(basis, at, log)
     given = {_FIELDS[name]: np.asarray(value, dtype=float) for name, value in changes.items()}
     counts = {value.size for value in given.values() if value.ndim} - {1}
     if len(counts) > 1 or any(value.ndim > 1 for value in given.values()):
@@ -60,16 +59,16 @@ def hold(stay: Stay, at: Time | None = None, log: str | Path | None = None, **ch
     situation = replace(moment.situation.at(np.zeros(count, dtype=np.intp)), **columns)  # type: ignore[arg-type]
     if "heel_deg" in changes:
         situation = replace(situation, heel_measured=True)
-    return mechanics.hold(plan.arrangement, situation, moment.unstretched)
+    return mechanics.hold(basis.arrangement, situation, moment.unstretched)
 
 
 def holding_power(stay: Stay, at: Time | None = None, log: str | Path | None = None) -> holding.HoldingPower:
     """Return what wind the set holds from each of 72 directions (`from_deg`, `holds_ms`), and what gives
     first (`gives_first`, `where`); `weakest` is the index of the direction with the least. Where there is no
     answer its `reason` says why. The moment is that of `hold`."""
-    plan = Plan.of(stay)
-    moment = _moment(plan, at, log)
-    return holding.holding_power(plan.arrangement, moment.situation, moment.unstretched, plan.criteria)
+    basis = Basis.of(stay)
+    moment = _moment(basis, at, log)
+    return holding.holding_power(basis.arrangement, moment.situation, moment.unstretched, basis.criteria)
 
 
 def look_ahead(
@@ -77,27 +76,27 @@ def look_ahead(
 ) -> Forecast:
     """Return what the hours from a moment on bring to each line (`limits`), and the rounds that keep every
     line within its limits (`tending.rounds`). `hours` is the stay file's, else 12."""
-    plan = Plan.of(stay)
+    basis = Basis.of(stay)
     far = forecasts.far_of(stay, hours)
-    time = _time(plan, at, log)
+    time = _time(basis, at, log)
     if log is None:
-        present = planned_present(stay, plan.arrangement, time)
+        present = planned_present(stay, basis.arrangement, time)
     else:
-        present = present_in_log(plan, Path(log), time)
-    return forecasts.look_ahead(ground_of(plan), present, far)
+        present = present_in_log(basis, Path(log), time)
+    return forecasts.look_ahead(basis, present, far)
 
 
-def _moment(plan: Plan, at: Time | None, log: str | Path | None) -> Moment:
-    time = _time(plan, at, log)
-    return moment_planned(plan, time) if log is None else moment_in_log(plan, Path(log), time)
+def _moment(basis: Basis, at: Time | None, log: str | Path | None) -> Moment:
+    time = _time(basis, at, log)
+    return moment_planned(basis, time) if log is None else moment_in_log(basis, Path(log), time)
 
 
-def _time(plan: Plan, at: Time | None, log: str | Path | None) -> float:
+def _time(basis: Basis, at: Time | None, log: str | Path | None) -> float:
     """Return UNIX seconds. Raises WrongInput for what is no time, and for a log without one."""
     if at is None:
         if log is not None:
             raise WrongInput(f'{log}: at which time? expected at="2026-03-02T04:10:00Z"')
-        return when_fast(plan.stay)
+        return when_fast(basis.stay)
     if isinstance(at, datetime):
         if at.tzinfo is None:
             raise WrongInput(f"{at}: a time without a zone, expected a datetime with a zone")

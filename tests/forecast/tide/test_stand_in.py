@@ -7,7 +7,8 @@ import pytest
 
 from alongside.alerts.hearing import feed_events
 from alongside.alerts.text import describe
-from alongside.cycle.advance import Memory, Plan, advance
+from alongside.cycle.advance import Memory, advance
+from alongside.forecast.basis import Basis
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.forecast.tide.stand_in import Tide, with_stand_in
 from alongside.readings import Quality, Readings, Reason
@@ -85,21 +86,21 @@ def test_beyond_the_table_nothing_is_made_up(stay):
 
 
 def test_a_stay_without_a_tide_section_stays_blind(stay):
-    memory, block = advance(Plan.of(replace(stay, tide=None)), Memory.at_start(stay), readings(stay))
+    memory, block = advance(Basis.of(replace(stay, tide=None)), Memory.at_start(stay), readings(stay))
     assert np.isnan(block.situation.tide[HEARD_S:]).all()
     assert memory.residuals == ()
 
 
 def test_lines_are_watched_on_and_the_alert_says_why(stay):
-    plan = Plan.of(stay)
-    memory, block = advance(plan, Memory.at_start(stay), readings(stay))
+    basis = Basis.of(stay)
+    memory, block = advance(basis, Memory.at_start(stay), readings(stay))
     assert not np.isnan(block.hold.lines.tension_kn[-1]).any()
     assert block.situation.quality[-1] == Quality.SUSPECT
     alert = memory.watchlist.alerts["feed", "gauges"]
     assert alert.stage is Stage.WARNING
     assert alert.text == "Tide gauge silent since 04:59: predicted tide stands in"
-    words = describe(stay, plan.rules, block.assessment, block.readings, len(block.readings) - 1)
-    at = [rule.cause for rule in plan.rules].index("feed")
+    words = describe(stay, basis.rules, block.assessment, block.readings, len(block.readings) - 1)
+    at = [rule.cause for rule in basis.rules].index("feed")
     assert "blind" not in words(at, Stage.WARNING)
     lost = [event for event in feed_events(stay, None, block.readings) if event.event == "feed_lost"]
     assert [event.subject for event in lost] == ["tide"]

@@ -7,7 +7,8 @@ from pathlib import Path
 from alongside import __version__
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
+from alongside.forecast.basis import Basis
 from alongside.record.entries import Run
 from alongside.record.recorder import Recorder
 from alongside.record.states import Columns
@@ -19,7 +20,7 @@ def recorded(
     stay: Stay, log: Path, folder: Path, actions: Mapping[float, Action] | None = None, upto: float = inf
 ) -> Path:
     """Return the folder with the record of a log, played to its end or up to a time; `actions` by time."""
-    player = Player(Plan.of(stay), log)
+    player = Player(Basis.of(stay), log)
     channels = player.intake.channels
     text = Path(stay.file).read_text(encoding="utf-8")
     recorder = Recorder(folder, Run(player.starts_at, __version__, stay, text, Columns.of(stay, channels)))

@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Plan
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holds_from
 from alongside.record.opening import open_record
 from alongside.reports.ropes.life import lives_of
@@ -103,12 +103,12 @@ def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path
         at = float(holding.time[2])
         state = record.state_at(at)
     assert state is not None
-    plan = Plan.of(state.stay)
+    basis = Basis.of(state.stay)
     from alongside.mechanics.situation import situation_of
 
     here = situation_of(state.stay, state.readings())
     lengths = np.array([float(state.numbers(f"unstretched_m.{line.id}")[0]) for line in state.stay.lines])
-    (holds,) = holds_from(plan.arrangement, here, lengths, here.wind_from, plan.criteria)
+    (holds,) = holds_from(basis.arrangement, here, lengths, here.wind_from, basis.criteria)
     assert holding.holds_ms[2] == pytest.approx(holds, abs=0.02)
     assert holding.share[2] == pytest.approx(float(here.wind_speed[0]) / holds, rel=1e-2)
     page = Page(write_report(windy, tmp_path / "page.html").read_text(encoding="utf-8"))

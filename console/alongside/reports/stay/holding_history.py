@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.cycle.advance import Plan
+from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holds_from
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
@@ -47,9 +47,9 @@ def holding_history(arrays: RecordArrays) -> HoldingHistory | None:
 
 def _of_run(arrays: RecordArrays, run: int) -> tuple[NDArray[np.intp], Floats] | None:
     stay = arrays.runs[run].stay
-    plan = Plan.of(stay)
+    basis = Basis.of(stay)
     rows = _chosen(arrays, run)
-    if not plan.watches_holding or not rows.size:
+    if not basis.watches_holding or not rows.size:
         return None
     lengths = _lengths(arrays, stay, rows)
     unlike = (lengths[1:] != lengths[:-1]) & ~(np.isnan(lengths[1:]) & np.isnan(lengths[:-1]))
@@ -57,7 +57,7 @@ def _of_run(arrays: RecordArrays, run: int) -> tuple[NDArray[np.intp], Floats] |
     # Instants between two tendings share their lengths, and are calculated together.
     for part in np.split(np.arange(rows.size), np.flatnonzero(unlike.any(axis=1)) + 1):
         here = _situation(arrays, rows[part])
-        holds[part] = holds_from(plan.arrangement, here, lengths[part[0]], here.wind_from, plan.criteria)
+        holds[part] = holds_from(basis.arrangement, here, lengths[part[0]], here.wind_from, basis.criteria)
     return rows, holds
 
 

@@ -22,8 +22,8 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
     left out, and so is any time at which a gauge was lost and no path is known."""
     known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
-    stay = run.plan.stay
-    lo, hi = bands(run.plan.arrangement, run.paths[known], within_of(stay))
+    stay = run.basis.stay
+    lo, hi = bands(run.basis.arrangement, run.paths[known], within_of(stay))
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
     return plan_rounds(run.times[known], lo, hi, present, crew_of(stay.outlook))

@@ -63,5 +63,5 @@ def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
 def outcome_of(name: str, run: Run) -> Outcome:
     """Return what came of one way that the stay went."""
     rounds = rounds_made(run.events)
-    alerts = score_alerts(run.plan.stay, run.events, run.done, run.standing, run.start)
+    alerts = score_alerts(run.basis.stay, run.events, run.done, run.standing, run.start)
     return Outcome(name, run, alerts, len(rounds), sum(len(each) for each in rounds))

@@ -33,7 +33,7 @@ class ExerciseDesk(ReplayDesk):
         if first != first or first > exercise.start:
             raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
         super().__init__(
-            tape.plan.stay,
+            tape.basis.stay,
             Path(exercise.log),
             speed=speed,
             start=exercise.start,

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from alongside.actions import Done
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Alert, Event
-from alongside.cycle.advance import Block, Plan
+from alongside.cycle.advance import Block
 from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
@@ -34,7 +35,7 @@ class Run:
     at `start`.
     """
 
-    plan: Plan
+    basis: Basis
     start: float
     done: list[Done] = field(default_factory=list)
     uncounted: list[Uncounted] = field(default_factory=list)
@@ -54,7 +55,7 @@ class Run:
 
     @property
     def lines(self) -> tuple[str, ...]:
-        return self.plan.arrangement.ids
+        return self.basis.arrangement.ids
 
 
 def run_exercise(exercise: Exercise, done: Sequence[Done]) -> Run:
@@ -62,7 +63,7 @@ def run_exercise(exercise: Exercise, done: Sequence[Done]) -> Run:
     short."""
     player = tape_of(exercise).rewound()
     _to_start(exercise, player)
-    run = Run(player.plan, exercise.start, undone=len(undone(done)))
+    run = Run(player.basis, exercise.start, undone=len(undone(done)))
     run.standing = tuple(player.memory.watchlist.alerts.values())
     run.uncounted += outside(exercise, done)
     totals = _Totals(run)

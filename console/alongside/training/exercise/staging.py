@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import Final
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, Plan
+from alongside.cycle.advance import Memory
 from alongside.feeds.intake import Spoil
+from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
 from alongside.stay.model import Line, MadeFast, Stay
 from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
@@ -22,7 +23,7 @@ def tape_of(exercise: Exercise) -> LogSource:
     """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
     the exercise shows an outlook, it looks ahead as it goes."""
     staging = ExerciseStaging(exercise)
-    tape = LogSource(staging.plan_at(-inf), Path(exercise.log), staging, exercise.end)
+    tape = LogSource(staging.basis_at(-inf), Path(exercise.log), staging, exercise.end)
     return with_forecast(tape) if exercise.shows.outlook else tape
 
 
@@ -62,22 +63,22 @@ class ExerciseStaging:
             (each for each in exercise.injections if isinstance(each, PartedLine | BrakeRendering)),
             key=lambda turn: turn.at,
         )
-        self._plans: dict[int, Plan] = {}
+        self._bases: dict[int, Basis] = {}
 
     @property
     def edges(self) -> tuple[float, ...]:
         story = [self._exercise.start] if self._exercise.story else []
         return tuple(sorted([*story, *(turn.at for turn in self._turns)]))
 
-    def plan_at(self, time: float) -> Plan:
+    def basis_at(self, time: float) -> Basis:
         """The plan in force; one object for each of them."""
         count = sum(turn.at <= time for turn in self._turns)
-        if count not in self._plans:
+        if count not in self._bases:
             stay = stay_of(self._exercise)
             for turn in self._turns[:count]:
                 stay = _without_line(stay, turn.line) if isinstance(turn, PartedLine) else _weaker(stay, turn)
-            self._plans[count] = Plan.of(stay, ahead=self._exercise.shows.outlook)
-        return self._plans[count]
+            self._bases[count] = Basis.of(stay, ahead=self._exercise.shows.outlook)
+        return self._bases[count]
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
         events: list[Event] = []

@@ -1,0 +1,31 @@
+"""What every computation of a stay rests on, compiled once."""
+
+from dataclasses import dataclass
+
+from alongside.alerts.rule_model import Rule
+from alongside.alerts.rules import rules_of
+from alongside.forecast.tide.stand_in import Tide
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.usage import Criteria, criteria_of
+from alongside.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """A stay made ready to compute with, constant through the stay; `tide` None: nothing predicts it."""
+
+    stay: Stay
+    arrangement: Arrangement
+    rules: tuple[Rule, ...]
+    criteria: Criteria
+    tide: Tide | None = None
+
+    @classmethod
+    def of(cls, stay: Stay, ahead: bool = False) -> "Basis":
+        """Return the basis of a stay; with `ahead` its rules include what the forecast says."""
+        return cls(stay, arrangement_of(stay), rules_of(stay, ahead), criteria_of(stay), Tide.of(stay))
+
+    @property
+    def watches_holding(self) -> bool:
+        """Return whether any rule asks what the lines can hold."""
+        return any(rule.cause == "holding" for rule in self.rules)
