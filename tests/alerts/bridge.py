@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from alongside.actions import Acknowledge, Action, Silence
+from alongside.alerts.event_text import worded
 from alongside.alerts.model import Alert, Event, Standing, Watchlist
-from alongside.alerts.rule_model import Rule
+from alongside.alerts.rule_model import AssessedInstant, Rule
 from alongside.alerts.step import sounding, step
 from alongside.stay.stage import Stage
 
@@ -70,16 +71,9 @@ class Bridge:
         level = np.array([STAGE.get(word, Stage.NORMAL) for word in self.said], dtype=np.int8)
         keep = np.array([STAGE.get(word, Stage.NORMAL) for word in self.kept], dtype=np.int8)
         now = START + self.clock
-        self.watch, new = step(
-            self.watch,
-            now,
-            self.rules,
-            value,
-            level,
-            keep,
-            tuple(actions),
-            lambda k, s, _past: f"{k} {s.word}",
-        )
+        seen = AssessedInstant(now, self.rules, value, level, keep)
+        watch, changes = step(self.watch, seen, tuple(actions))
+        self.watch, new = worded(watch, changes, lambda k, stage, _onset: f"{k} {stage.word}")
         self.events.extend(new)
         sound = sounding(self.watch, now)
         if sound:

@@ -3,10 +3,12 @@ of alarm management, no source read."""
 
 import numpy as np
 
+from alongside.alerts.event_text import refreshed
 from alongside.alerts.model import Standing
-from alongside.alerts.order import groups_of, refreshed, worst_first, worst_stage, worst_stage_of_line
+from alongside.alerts.order import groups_of, worst_first, worst_stage, worst_stage_of_line
+from alongside.alerts.rule_model import AssessedInstant
 from alongside.stay.stage import Stage
-from tests.alerts.bridge import Bridge
+from tests.alerts.bridge import START, Bridge
 
 
 def chattering(bridge: Bridge, start: int, stage: str, times: int) -> Bridge:
@@ -120,17 +122,18 @@ def test_a_rectified_alert_is_not_a_worst_stage() -> None:
     assert worst_stage(bridge.watch) is Stage.NORMAL
 
 
+def seen(bridge: Bridge, value: float) -> AssessedInstant:
+    nothing = np.zeros(1, dtype=np.int8)
+    return AssessedInstant(START, bridge.rules, np.array([value]), nothing, nothing)
+
+
 def test_shown_texts_and_values_are_those_of_now() -> None:
     bridge = Bridge(("steep",)).say("warning").until(15)
-    shown = refreshed(
-        bridge.watch, bridge.rules, np.array([0.97]), lambda _k, stage, _past: f"97 {stage.word}"
-    )
+    shown = refreshed(bridge.watch, seen(bridge, 0.97), lambda _k, stage, _onset: f"97 {stage.word}")
     (alert,) = shown.alerts.values()
     assert (alert.value, alert.text) == (0.97, "97 warning")
     lost = bridge.say("unknown").until(20)
-    (alert,) = refreshed(
-        lost.watch, bridge.rules, np.array([np.nan]), lambda _k, _s, _past: "-"
-    ).alerts.values()
+    (alert,) = refreshed(lost.watch, seen(bridge, np.nan), lambda _k, _s, _onset: "-").alerts.values()
     assert alert.text.endswith("input lost")
 
 

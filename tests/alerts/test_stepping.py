@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.assess import changed_rows
+from alongside.alerts.event_text import worded
 from alongside.alerts.model import Event, Standing, Watchlist
-from alongside.alerts.rule_model import Assessment, Rule
+from alongside.alerts.rule_model import AssessedInstant, Assessment, Rule
 from alongside.alerts.step import next_due, step
 from alongside.stay.stage import Stage
 from tests.alerts.bridge import LIMITS, START, rule
@@ -52,16 +53,8 @@ def stepped(
     while row < n:
         now = float(assessment.time[row])
         acts: Sequence[Action] = (actions[row],) if row in actions else ()
-        watch, new = step(
-            watch,
-            now,
-            assessment.rules,
-            assessment.value[row],
-            assessment.level[row],
-            assessment.keep[row],
-            acts,
-            lambda k, stage, _past: f"{k} {stage.word}",
-        )
+        watch, changes = step(watch, assessment.at(row), acts)
+        watch, new = worded(watch, changes, lambda k, stage, _onset: f"{k} {stage.word}")
         events += new
         steps += 1
         due = int(np.searchsorted(assessment.time, next_due(watch, now)))
@@ -158,7 +151,5 @@ def test_a_quiet_watch_is_due_never() -> None:
 def test_rules_that_say_nothing_cost_no_memory() -> None:
     quiet = np.zeros(1, dtype=np.int8)
     alone = (Rule("steep", "1", LIMITS),)
-    watch, events = step(
-        Watchlist(), START, alone, np.array([0.1]), quiet, quiet, (), lambda _k, _s, _past: ""
-    )
-    assert (watch, events) == (Watchlist(), ())
+    watch, changes = step(Watchlist(), AssessedInstant(START, alone, np.array([0.1]), quiet, quiet))
+    assert (watch, changes) == (Watchlist(), ())

@@ -6,11 +6,11 @@ from math import inf
 import pytest
 
 from alongside.alerts.assess import assess
-from alongside.alerts.model import Past
+from alongside.alerts.model import Onset
 from alongside.alerts.phrases import Detail
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import rules_of
-from alongside.alerts.text import alert_text, describe, record_text
+from alongside.alerts.text import Facts, alert_text, describe, record_text
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
 from alongside.readings import Reason
@@ -72,15 +72,15 @@ def test_a_cause_without_words_of_its_own_is_still_told() -> None:
 def test_a_steep_line_leads_up_or_down(angle: float, way: str) -> None:
     found = findings(STAY, vertical_deg=(angle, 0.0, 0.0))
     assessment = assess(RULES, found)
-    words = describe(STAY, RULES, assessment, found.readings, 0, found.lines)
+    words = describe(Facts(STAY, assessment, found.readings, 0, found.lines))
     assert words(0, Stage.WARNING) == f"Line 1 leads 34° {way} (warning from 30°)"
-    blunt = describe(STAY, RULES, assessment, found.readings, 0)
+    blunt = describe(Facts(STAY, assessment, found.readings, 0))
     assert blunt(0, Stage.WARNING) == "Line 1 leads 34° (warning from 30°)"
 
 
 def fed(stage: Stage, feed: str = "gauges", **spoilt: Reason) -> str:
     found = findings(STAY, spoilt=spoilt)
-    words = describe(STAY, RULES, assess(RULES, found), found.readings, 0)
+    words = describe(Facts(STAY, assess(RULES, found), found.readings, 0))
     return words(RULES.index(rule("feed", feed)), stage)
 
 
@@ -115,7 +115,7 @@ def test_without_a_charted_depth_no_clearance_is_lost() -> None:
     bare = replace(STAY, berth=replace(STAY.berth, charted_depth=None))
     rules = rules_of(bare)
     found = findings(bare, spoilt={"tide": Reason.SILENT})
-    words = describe(bare, rules, assess(rules, found), found.readings, 0)
+    words = describe(Facts(bare, assess(rules, found), found.readings, 0))
     at = [one.key for one in rules].index(("feed", "gauges"))
     assert words(at, Stage.WARNING).endswith("blind: all lines")
 
@@ -127,16 +127,16 @@ def test_what_is_not_on_record_is_named() -> None:
 
 def test_a_value_better_than_its_limit_is_told_with_the_one_that_reached_it() -> None:
     stretch = rule("stretch", "3")
-    assert alert_text(STAY, stretch, Stage.WARNING, 0.82, past=Past(0.86)) == (
+    assert alert_text(STAY, stretch, Stage.WARNING, 0.82, onset=Onset(0.86)) == (
         "Line 3 at 82 % of its stretch allowance, was 86 % (warning from 85 %)"
     )
-    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.88, past=Past(0.86))
-    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.8499, past=Past(0.8501))
-    assert ", was 4 %" in alert_text(STAY, rule("slack", "2"), Stage.CAUTION, 0.12, past=Past(0.04))
+    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.88, onset=Onset(0.86))
+    assert ", was" not in alert_text(STAY, stretch, Stage.WARNING, 0.8499, onset=Onset(0.8501))
+    assert ", was 4 %" in alert_text(STAY, rule("slack", "2"), Stage.CAUTION, 0.12, onset=Onset(0.04))
 
 
 def test_nobody_has_answered_since() -> None:
-    text = alert_text(STAY, rule("stretch", "3"), Stage.WARNING, 1.04, past=Past(0.86, 1_772_424_000.0))
+    text = alert_text(STAY, rule("stretch", "3"), Stage.WARNING, 1.04, onset=Onset(0.86, 1_772_424_000.0))
     assert text.endswith(", nobody has answered since 04:00")
 
 

@@ -7,11 +7,12 @@ from dataclasses import replace
 import numpy as np
 
 from alongside.alerts.assess import assess, changed_rows
+from alongside.alerts.event_text import Describe, worded
 from alongside.alerts.findings import Findings
 from alongside.alerts.model import Event, Watchlist
 from alongside.alerts.rule_model import Assessment, Rule
 from alongside.alerts.rules import rules_of
-from alongside.alerts.step import Describe, next_due, step
+from alongside.alerts.step import next_due, step
 from alongside.mechanics.situation import situation_of
 from alongside.mechanics.state import LineStates
 from alongside.readings import Readings
@@ -110,13 +111,13 @@ def follow(assessments: list[Assessment], every: bool) -> tuple[int, list[Event]
         row = 0
         while row < block.time.size:
             now = float(block.time[row])
-            table = (block.value[row], block.level[row], block.keep[row])
-            watch, new = step(watch, now, block.rules, *table, (), words_of(block.rules))
+            watch, changed = step(watch, block.at(row))
+            watch, new = worded(watch, changed, words_of(block.rules))
             events += new
             steps += 1
-            changed = int(changes[np.searchsorted(changes, row, side="right")])
+            change = int(changes[np.searchsorted(changes, row, side="right")])
             due = int(np.searchsorted(block.time, next_due(watch, now)))
-            row = row + 1 if every else min(changed, max(due, row + 1))
+            row = row + 1 if every else min(change, max(due, row + 1))
     return steps, events
 
 

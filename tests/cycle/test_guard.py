@@ -2,15 +2,20 @@
 rings, and keeps its other alerts."""
 
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from math import nan
 from pathlib import Path
+from random import Random
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from alongside.alerts.model import Standing
-from alongside.alerts.text import stands_in
+from alongside.alerts.event_text import Describe
+from alongside.alerts.model import Event, Onset, Standing
+from alongside.alerts.text import Facts, describe, stands_in
 from alongside.cycle.advance import Memory, advance, advance_guarded
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
@@ -53,7 +58,7 @@ def basis(tmp_path: Path) -> Basis:
         ("alongside.cycle.line_history.hold", False, True),
         ("alongside.cycle.advance.findings_of", True, True),
         ("alongside.cycle.advance.feed_events", True, False),
-        ("alongside.cycle.advance.describe", True, True),
+        ("alongside.cycle.advance.describe", True, False),
         ("alongside.alerts.text.feed_text", True, False),
         ("alongside.alerts.text.alert_text", True, False),
     ],
@@ -67,7 +72,7 @@ def test_a_fault_in_one_part_leaves_the_others(
     assert np.isnan(block.hold.lines.tension_kn).all() != lines_known
     alerts = memory.watchlist.alerts
     assert (("calculation", "") in alerts) == calculation
-    if lines_known and "findings" not in part and part != "alongside.cycle.advance.describe":
+    if lines_known and "findings" not in part:
         assert alerts["stretch", "2"].stage is Stage.ALARM, "the other alerts are raised as ever"
         assert alerts["stretch", "2"].standing is Standing.UNACKNOWLEDGED
 
@@ -94,6 +99,50 @@ def test_a_cause_that_fails_leaves_the_others(
     for other in {"steep", "stretch", "slack", "under_keel"} - {cause}:
         assert block.assessment.known[:, known[other]].all()
     assert any(e.alert == "calculation" and e.stage is Stage.ALARM for e in block.events)
+
+
+def course(seconds: int) -> Readings:
+    """A fast flood with a pause of the tide gauge, so that alerts rise, worsen, suspend and clear."""
+    time = START + np.arange(seconds, dtype=float)
+    tide = 2.0 + 1.7 * np.sin((time - START) / 250.0)
+    value = np.column_stack([tide, np.full(seconds, 4.0), np.full(seconds, 4.5)])
+    lost = np.zeros(value.shape, dtype=bool)
+    lost[seconds // 2 : seconds // 2 + 40, 0] = True
+    value[lost] = nan
+    quality = np.where(lost, Quality.LOST, Quality.GOOD).astype(np.int8)
+    reason = np.where(lost, Reason.SILENT, Reason.NONE).astype(np.int8)
+    channels = ("tide", "draught_fwd", "draught_aft")
+    return Readings(time, channels, value, quality, reason, np.zeros(value.shape))
+
+
+def without_texts(memory: Memory, events: Sequence[Event]) -> tuple[object, ...]:
+    alerts = {key: replace(alert, text="") for key, alert in memory.watchlist.alerts.items()}
+    return replace(memory.watchlist, alerts=alerts), tuple(replace(event, text="") for event in events)
+
+
+@given(st.randoms(use_true_random=False), st.floats(0.1, 1.0))
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_texts_that_fail_at_random_change_no_stage_time_or_event(
+    basis: Basis, random: Random, share: float
+) -> None:
+    def maybe(facts: Facts) -> Describe:
+        def words(k: int, stage: Stage, onset: Onset) -> str:
+            if random.random() < share:
+                raise ValueError("planted")
+            return describe(facts)(k, stage, onset)
+
+        return words
+
+    heard = course(700)
+    memory, block = advance(basis, Memory.at_start(basis.stay), heard)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("alongside.cycle.advance.describe", maybe)
+        patch.setattr("alongside.alerts.hearing.channel_words", planted)
+        guarded_memory, guarded = advance_guarded(basis, Memory.at_start(basis.stay), heard)
+    assert "planted" in guarded.fault
+    assert without_texts(guarded_memory, guarded.events) == without_texts(memory, block.events)
+    assert all(event.text for event in guarded.events)
+    assert {"raised", "feed_lost", "feed_back"} <= {event.event for event in guarded.events}
 
 
 @pytest.mark.parametrize(

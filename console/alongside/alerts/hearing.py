@@ -1,6 +1,6 @@
 """Channels heard and lost: events of the feeds, what is blind without a channel, and its words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
 import numpy as np
@@ -37,9 +37,19 @@ def hearing(readings: Readings) -> Codes:
     return heard
 
 
-def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[Event, ...]:
-    """`feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in order
-    of time. A channel reckoned from another (a gust) is not told of. `before` (c,) is the last row of
+Say = Callable[[Callable[[], str], Callable[[], str]], str]
+"""Makes a text; where that may fail, the second one stands for it."""
+
+
+def unguarded(text: Callable[[], str], _plain: Callable[[], str]) -> str:
+    return text()
+
+
+def feed_events(
+    stay: Stay, before: Codes | None, readings: Readings, say: Say = unguarded
+) -> tuple[Event, ...]:
+    """Return `feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in
+    order of time. A channel computed from another (a gust) has none. `before` (c,) is the last row of
     `hearing` of the block before, None at the start."""
     now = hearing(readings)
     first = now[:1] if before is None else before[np.newaxis]
@@ -50,7 +60,8 @@ def feed_events(stay: Stay, before: Codes | None, readings: Readings) -> tuple[E
     for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
         channel = readings.channels[column]
         if channel in places:
-            events.append(_event(readings, row, column, *places[channel]))
+            lost = bool(now[row, column] == LOST)
+            events.append(_event(readings, row, column, lost, *places[channel], say))
     return tuple(events)
 
 
@@ -106,11 +117,16 @@ def _span(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds // 60.0:.0f} min"
 
 
-def _event(readings: Readings, row: int, column: int, feed: Feed, source: Source) -> Event:
+def _event(
+    readings: Readings, row: int, column: int, lost: bool, feed: Feed, source: Source, say: Say
+) -> Event:
     channel = readings.channels[column]
-    lost = bool(hearing(readings.rows(row, row + 1))[0, column] == LOST)
     age = float(readings.age[row, column])
-    what = trouble(readings, row, [column]) if lost else f"{channel_words(channel)} heard again"
+
+    def text() -> str:
+        what = trouble(readings, row, [column]) if lost else f"{channel_words(channel)} heard again"
+        return f"{feed.name}: {what}"
+
     return Event(
         time=float(readings.time[row]),
         event="feed_lost" if lost else "feed_back",
@@ -118,5 +134,5 @@ def _event(readings: Readings, row: int, column: int, feed: Feed, source: Source
         line=channel.removeprefix("tension.") if channel.startswith("tension.") else None,
         value=None if np.isnan(age) else age,
         limit=source.lost_s,
-        text=f"{feed.name}: {what}",
+        text=say(text, lambda: f"{feed.name}: {channel}"),
     )

@@ -91,7 +91,7 @@ class Alert:
         return unanswered and max(self.stage, self.owed) > Stage.CAUTION and not self.suspended
 
     @property
-    def own_stage(self) -> Stage:
+    def value_stage(self) -> Stage:
         """The stage by its own value: one that waiting has made an alarm is a warning still."""
         return Stage.WARNING if self.escalated else self.active_stage
 
@@ -128,12 +128,13 @@ class Condition:
 
 
 @dataclass(frozen=True, slots=True)
-class Past:
-    """What the text of an alert tells beside the figure of now."""
+class Onset:
+    """How a stage was reached: what a text says beside the figure of now."""
 
     was: float = nan
-    """The value with which the stage was reached: told where that of now is better than the limit."""
+    """The value with which the stage was reached, said where that of now is better than the limit."""
     unanswered_since: float | None = None
+    """Since when nobody has answered an alert that waiting has made an alarm."""
 
 
 @dataclass(frozen=True, slots=True)

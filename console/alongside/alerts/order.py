@@ -1,15 +1,6 @@
 """Alerts in the order in which a watch deals with them, in groups when they are too many."""
 
-from collections.abc import Sequence
-from dataclasses import replace
-from math import isnan
-
-from alongside.alerts.case import past_of, said
-from alongside.alerts.conditions import QUIET
 from alongside.alerts.model import Alert, Group, Standing, Watchlist
-from alongside.alerts.rule_model import Rule
-from alongside.alerts.step import Describe
-from alongside.readings import Floats
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
@@ -41,25 +32,6 @@ def worst_stage_of_line(watch: Watchlist, line: str) -> Stage:
     """Worst active stage of the alerts on one line."""
     stages = (alert.active_stage for alert in watch.alerts.values() if alert.line == line)
     return max(stages, default=Stage.NORMAL)
-
-
-def refreshed(watch: Watchlist, rules: Sequence[Rule], value: Floats, describe: Describe) -> Watchlist:
-    """The same watchlist with values and texts of this instant, for showing. What the watchlist itself
-    keeps are those of the last change; so it is what keeps being stepped, not this."""
-    alerts = dict(watch.alerts)
-    for k, rule in enumerate(rules):
-        alert = alerts.get(rule.key)
-        if alert is None or alert.standing is Standing.RECTIFIED:
-            continue
-        if alert.suspended:
-            why = "the hours ahead are not known" if rule.cause == "ahead" else "input lost"
-            alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
-        elif not isnan(value[k]):
-            condition = watch.conditions.get(rule.key, QUIET)
-            past = past_of(condition, alert.own_stage, alert.unanswered_since)
-            text = said(describe(k, alert.own_stage, past), alert.held)
-            alerts[rule.key] = replace(alert, value=float(value[k]), text=text)
-    return replace(watch, alerts=alerts)
 
 
 def _rank(alert: Alert) -> tuple[bool, int, int, float]:

@@ -68,3 +68,20 @@ class Assessment:
         never heard has no age); a value not known with a normal level says nothing."""
         known: NDArray[np.bool_] = ~np.isnan(self.value) | (self.level > 0)
         return known
+
+    def at(self, row: int) -> "AssessedInstant":
+        """Return one of the instants."""
+        return AssessedInstant(
+            float(self.time[row]), self.rules, self.value[row], self.level[row], self.keep[row]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class AssessedInstant:
+    """k rules at one instant: (k,) value, level and keep, as in an `Assessment`."""
+
+    time: float
+    rules: tuple[Rule, ...]
+    value: Floats
+    level: Codes
+    keep: Codes

@@ -1,23 +1,30 @@
 """One step of alerting: what stood before, what the rules say now, what the watch did; out comes what
-stands and what happened. Pure: `now` is an argument.
+stands and what happened, without its texts (`event_text`). Pure: `now` is an argument.
 
 States and their changes are those of IMO bridge alert management, MSC.302(87). A step at an instant at
 which no level changed, nothing was done and nothing was due (`next_due`) changes nothing, so that a long
 block of instants needs steps only where something happens.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from math import inf
 from typing import Final, TypeVar
 
 from alongside.actions import Acknowledge, Action, Silence
-from alongside.alerts.case import UNANSWERED, Case, Look, Rises, event_of, follow
-from alongside.alerts.conditions import QUIET, due_times
-from alongside.alerts.model import Alert, Condition, Event, Key, Past, Standing, Watchlist
-from alongside.alerts.rule_model import Rule
-from alongside.readings import Codes, Floats
+from alongside.alerts.model import Alert, Condition, Event, Key, Standing, Watchlist
+from alongside.alerts.rule_model import AssessedInstant
+from alongside.alerts.rule_state import (
+    QUIET,
+    UNANSWERED,
+    Change,
+    Observation,
+    Rises,
+    RuleState,
+    due_times,
+    event_of,
+    follow,
+)
 from alongside.stay.causes import known_cause
 from alongside.stay.stage import Stage
 
@@ -27,10 +34,6 @@ FLOOD_ABOVE: Final = 10
 """More new alerts than this within `FLOOD_S` are a flood; it ends when they are fewer than `FLOOD_BELOW`."""
 FLOOD_BELOW: Final = 5
 SOUND_EVERY_S: Final[Mapping[Stage, float]] = {Stage.ALARM: 10.0, Stage.WARNING: 60.0}
-
-Describe = Callable[[int, Stage, Past], str]
-"""Text of rule k at a stage, made only where it is needed; normal: that it is within limits again."""
-
 
 Entry = TypeVar("Entry")
 
@@ -44,24 +47,18 @@ class _Desk:
     conditions: dict[Key, Condition]
     rises: dict[Key, Rises]
     new_times: tuple[float, ...]
-    events: list[Event]
+    changes: list[Change]
 
 
 def step(
-    watch: Watchlist,
-    now: float,
-    rules: Sequence[Rule],
-    value: Floats,
-    level: Codes,
-    keep: Codes,
-    actions: Sequence[Action],
-    describe: Describe,
-) -> tuple[Watchlist, tuple[Event, ...]]:
-    """Bring the watchlist up to `now`, with (k,) value, level and keep of the rules at that instant.
+    watch: Watchlist, seen: AssessedInstant, actions: Sequence[Action] = ()
+) -> tuple[Watchlist, tuple[Change, ...]]:
+    """Return the watchlist at an instant, and what changed.
 
     Of `actions` only acknowledging and silencing concern alerts; they take effect before the rules are
-    looked at. `now` must not run backwards from step to step.
+    looked at. Instants must not run backwards from step to step.
     """
+    now = seen.time
     desk = _Desk(now, dict(watch.alerts), dict(watch.conditions), dict(watch.rises), watch.new_times, [])
     for action in actions:
         if isinstance(action, Acknowledge):
@@ -69,14 +66,14 @@ def step(
         elif isinstance(action, Silence):
             _silence(desk, action)
     _sound_again(desk)
-    levels = level.tolist()
-    for k, rule in enumerate(rules):
+    levels = seen.level.tolist()
+    for k, rule in enumerate(seen.rules):
         if levels[k] or rule.key in desk.conditions or rule.key in desk.alerts:
-            words = partial(describe, k)
-            _look(desk, Look(now, rule, float(value[k]), levels[k], int(keep[k]), words, desk.events))
+            value, keep = float(seen.value[k]), int(seen.keep[k])
+            _follow(desk, Observation(now, k, rule, value, levels[k], keep, desk.changes))
     new_times, flood = _flood(desk.new_times, watch.flood, now)
     after = Watchlist(desk.alerts, desk.conditions, desk.rises, new_times, flood)
-    return after, tuple(desk.events)
+    return after, tuple(desk.changes)
 
 
 def next_due(watch: Watchlist, now: float) -> float:
@@ -86,7 +83,7 @@ def next_due(watch: Watchlist, now: float) -> float:
     due: list[float] = []
     for key, condition in watch.conditions.items():
         alert = watch.alerts.get(key)
-        due.extend(due_times(key[0], condition, Stage.NORMAL if alert is None else alert.own_stage))
+        due.extend(due_times(key[0], condition, Stage.NORMAL if alert is None else alert.value_stage))
     for alert in watch.alerts.values():
         clocks = (alert.silenced_until, alert.held_until, None if alert.suspended else alert.escalates_at)
         due.extend(clock for clock in clocks if clock is not None)
@@ -111,13 +108,13 @@ def sounding(watch: Watchlist, now: float, since: float | None = None) -> Stage:
     return due
 
 
-def _look(desk: _Desk, look: Look) -> None:
-    key = look.rule.key
-    before = Case(desk.alerts.get(key), desk.conditions.get(key, QUIET), desk.rises.get(key, ()))
-    after = follow(before, look)
+def _follow(desk: _Desk, seen: Observation) -> None:
+    key = seen.rule.key
+    before = RuleState(desk.alerts.get(key), desk.conditions.get(key, QUIET), desk.rises.get(key, ()))
+    after = follow(before, seen)
     if before.alert is None and after.alert is not None:
-        recent = [time for time in desk.new_times if look.now < time + FLOOD_S]
-        desk.new_times = (*recent, look.now)
+        recent = [time for time in desk.new_times if seen.now < time + FLOOD_S]
+        desk.new_times = (*recent, seen.now)
     _put(desk.alerts, key, after.alert)
     idle = not any(after.condition.on) and (after.alert is None or not after.alert.active_stage)
     _put(desk.conditions, key, None if idle else after.condition)
@@ -138,7 +135,6 @@ def _acknowledge(desk: _Desk, action: Acknowledge) -> None:
     alert = None if cause is None else desk.alerts.get((cause, action.subject))
     if alert is None or not alert.owed:
         return
-    by = f" by {action.by}" if action.by else ""
     answered = replace(
         alert,
         standing=Standing.ACKNOWLEDGED,
@@ -149,10 +145,9 @@ def _acknowledge(desk: _Desk, action: Acknowledge) -> None:
         escalates_at=None,
         unanswered_since=None,
     )
-    told = event_of(desk.now, "acknowledged", alert)
-    desk.events.append(replace(told, text=f"Acknowledged{by}: {alert.text}"))
+    desk.changes.append(Change(event_of(desk.now, "acknowledged", alert), alert, by=action.by))
     if alert.standing is Standing.RECTIFIED:
-        desk.events.append(event_of(desk.now, "cleared", alert))
+        desk.changes.append(Change(event_of(desk.now, "cleared", alert), alert))
         del desk.alerts[alert.key]
     else:
         desk.alerts[alert.key] = answered
@@ -173,11 +168,9 @@ def _silence(desk: _Desk, action: Silence) -> None:
             silenced_until=desk.now + SILENCE_S,
         )
     if sounding_now:
-        by = f" by {action.by}" if action.by else ""
-        count = f"{len(sounding_now)} alert{'s' if len(sounding_now) > 1 else ''}"
         worst = max(alert.stage for alert in sounding_now)
-        text = f"Sound silenced{by} for {SILENCE_S:.0f} s: {count}"
-        desk.events.append(Event(desk.now, "silenced", stage=worst, text=text))
+        event = Event(desk.now, "silenced", stage=worst)
+        desk.changes.append(Change(event, None, by=action.by, count=len(sounding_now)))
 
 
 def _sound_again(desk: _Desk) -> None:

@@ -1,15 +1,15 @@
 """Texts of alerts in the words of the trade, in the units of the stay's display."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import isfinite, isnan
 from typing import Final
 
+from alongside.alerts.event_text import Describe
 from alongside.alerts.hearing import blind_without, channel_words, feed_events, trouble
-from alongside.alerts.model import Past
+from alongside.alerts.model import Onset
 from alongside.alerts.phrases import NOUN, PHRASES, Detail, anything, force_text, line_of, percent, quantity
 from alongside.alerts.rule_model import Assessment, NextLimit, Rule
-from alongside.alerts.step import Describe
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.state import LineStates, Pose
@@ -21,56 +21,61 @@ from alongside.wording.times import clock
 
 __all__ = ["alert_text", "describe", "feed_events", "feed_text", "force_text", "percent"]
 
-NOTHING_PAST: Final = Past()
+NO_ONSET: Final = Onset()
 NO_DETAIL: Final = Detail()
 
 
-def describe(
-    stay: Stay,
-    rules: Sequence[Rule],
-    assessment: Assessment,
-    readings: Readings,
-    row: int,
-    lines: LineStates | None = None,
-    unrecorded: str = "",
-    next_limits: Sequence[NextLimit] = (),
-    pose: Pose | None = None,
-    weak: WeakSpot = NO_WEAK_SPOT,
-) -> Describe:
-    """The function that words rule k at a stage, at one instant (row) of a block. What a value alone does
-    not tell comes from `lines` (which way a steep line leads, the load computed beside a cell's), `pose`
-    (which way she has moved) and `weak` (what would give first in such a wind); without them the text does
-    without. `unrecorded` says what is not on record, `next_limits` what is expected."""
-    place = {line.id: column for column, line in enumerate(stay.lines)}
-    time = float(readings.time[row])
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What texts are made from at one instant, `row` of the arrays."""
 
-    def words(k: int, stage: Stage, past: Past = NOTHING_PAST) -> str:
-        rule, value = rules[k], float(assessment.value[row, k])
+    stay: Stay
+    assessment: Assessment
+    readings: Readings
+    row: int
+    lines: LineStates | None = None
+    """Which way a steep line leads, and the load computed beside a cell's; None: the text does without."""
+    pose: Pose | None = None
+    """Which way the ship has moved; None: the text does without."""
+    weak: WeakSpot = NO_WEAK_SPOT
+    """What would give first in a stronger wind."""
+    unrecorded: str = ""
+    """What is not on record."""
+    next_limits: Sequence[NextLimit] = ()
+    """What is expected."""
+
+
+def describe(facts: Facts) -> Describe:
+    """Return the function that words rule k at a stage."""
+    rules, readings, row = facts.assessment.rules, facts.readings, facts.row
+
+    def words(k: int, stage: Stage, onset: Onset = NO_ONSET) -> str:
+        rule, value = rules[k], float(facts.assessment.value[row, k])
         if rule.cause == "feed":
-            return feed_text(stay, rule, stage, readings, row)
+            return feed_text(facts.stay, rule, stage, readings, row)
         if rule.cause == "record":
-            return record_text(stage, unrecorded)
+            return record_text(stage, facts.unrecorded)
         if rule.cause == "clock":
             return clock_text(stage, value)
         if rule.cause == "ahead":
-            return ahead_text(rule, stage, value, next_limits)
-        detail = Detail(time, weak=weak)
-        if rule.cause in ("steep", "tension") and lines is not None:
-            detail = _of_line(detail, lines, readings, row, rule, place[rule.subject])
-        elif rule.cause == "drift" and pose is not None:
-            detail = replace(detail, moved_m=float(getattr(pose, rule.subject)[row]))
-        return alert_text(stay, rule, stage, value, detail, past)
+            return ahead_text(rule, stage, value, facts.next_limits)
+        return alert_text(facts.stay, rule, stage, value, _detail(facts, rule), onset)
 
     return words
 
 
-def _of_line(
-    detail: Detail, lines: LineStates, readings: Readings, row: int, rule: Rule, column: int
-) -> Detail:
+def _detail(facts: Facts, rule: Rule) -> Detail:
+    row = facts.row
+    detail = Detail(float(facts.readings.time[row]), weak=facts.weak)
+    if rule.cause == "drift" and facts.pose is not None:
+        return replace(detail, moved_m=float(getattr(facts.pose, rule.subject)[row]))
+    if facts.lines is None or rule.cause not in ("steep", "tension"):
+        return detail
+    column = next(at for at, line in enumerate(facts.stay.lines) if line.id == rule.subject)
     if rule.cause == "steep":
-        return replace(detail, leads_down=not lines.vertical_deg[row, column] < 0.0)
-    measured = float(readings.column(f"tension.{rule.subject}")[row])
-    return replace(detail, measured_kn=measured, computed_kn=float(lines.tension_kn[row, column]))
+        return replace(detail, leads_down=not facts.lines.vertical_deg[row, column] < 0.0)
+    measured = float(facts.readings.column(f"tension.{rule.subject}")[row])
+    return replace(detail, measured_kn=measured, computed_kn=float(facts.lines.tension_kn[row, column]))
 
 
 def alert_text(
@@ -79,7 +84,7 @@ def alert_text(
     stage: Stage,
     value: float,
     detail: Detail = NO_DETAIL,
-    past: Past = NOTHING_PAST,
+    onset: Onset = NO_ONSET,
 ) -> str:
     """`Line 3 at 88 % of its stretch allowance (warning from 85 %)`; where the value is better than the limit
     again, what it was when it reached it: `at 82 % of its stretch allowance, was 86 % (...)`. At the normal
@@ -90,9 +95,9 @@ def alert_text(
     who, what = PHRASES.get(rule.cause, anything)(stay, rule, value, detail)
     if not stage:
         return f"{who.rstrip(':')} {_back(rule, value, detail, stay, written)}"
-    better = isfinite(past.was) and not _reaches(rule, stage, value)
-    was = f", was {written(past.was)}" if better and written(past.was) != written(value) else ""
-    since = past.unanswered_since
+    better = isfinite(onset.was) and not _reaches(rule, stage, value)
+    was = f", was {written(onset.was)}" if better and written(onset.was) != written(value) else ""
+    since = onset.unanswered_since
     asks = "" if since is None else f", nobody has answered since {clock(since, stay.display)}"
     return f"{who} {what}{was}{_limit_text(rule, stage, written)}{asks}"
 

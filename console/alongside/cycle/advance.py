@@ -15,14 +15,14 @@ import numpy as np
 
 from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver
 from alongside.alerts.assess import assess, changed_rows
+from alongside.alerts.event_text import Describe, refreshed, worded
 from alongside.alerts.findings import Findings
 from alongside.alerts.hearing import feed_events, hearing
-from alongside.alerts.model import Alert, Event, Key, Past, Standing, Watchlist
-from alongside.alerts.order import refreshed
+from alongside.alerts.model import Alert, Event, Key, Onset, Standing, Watchlist
 from alongside.alerts.phrases import anything
 from alongside.alerts.rule_model import Assessment, NextLimits
-from alongside.alerts.step import Describe, next_due, step
-from alongside.alerts.text import NO_DETAIL, describe
+from alongside.alerts.step import next_due, step
+from alongside.alerts.text import NO_DETAIL, Facts, describe
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.holding_share import Held, WeakSpots, holding_share
 from alongside.cycle.lengths import Lengths
@@ -82,15 +82,20 @@ class Guard:
             self._traces.setdefault(part, traceback.format_exc())
         return otherwise()
 
-    def words(self, describe: Describe, basis: "Basis", value: Floats) -> Describe:
-        """The same texts; one that fails is the plain one: cause, subject and (k,) value."""
+    def say(self, text: Callable[[], str], plain: Callable[[], str]) -> str:
+        """Return a text; where it fails, the plain one."""
+        return self.run("words", text, plain)
 
-        def guarded(k: int, stage: Stage, past: Past) -> str:
+    def words(self, facts: Facts) -> Describe:
+        """Return what words rule k at a stage; a text that fails is the plain one: cause, subject, value."""
+        rules, value = facts.assessment.rules, facts.assessment.value[facts.row]
+
+        def guarded(k: int, stage: Stage, onset: Onset) -> str:
             def plain() -> str:
-                who, what = anything(basis.stay, basis.rules[k], float(value[k]), NO_DETAIL)
+                who, what = anything(facts.stay, rules[k], float(value[k]), NO_DETAIL)
                 return f"{who} {what}" if stage else f"{who} back within limits"
 
-            return self.run("words", lambda: describe(k, stage, past), plain)
+            return self.say(lambda: describe(facts)(k, stage, onset), plain)
 
         return guarded
 
@@ -231,7 +236,9 @@ def _advance(
         "feeds", lambda: hearing(readings.rows(len(readings) - 1, len(readings)))[0], lambda: memory.hearing
     )
     told: list[Event] = [*_noted(float(readings.time[0]), actions), *found.told]
-    told += guard.run("feeds", lambda: feed_events(basis.stay, memory.hearing, readings), lambda: ())
+    told += guard.run(
+        "feeds", lambda: feed_events(basis.stay, memory.hearing, readings, guard.say), lambda: ()
+    )
     events = in_order((*told, *alert_events))
     memory = Memory(lengths, watchlist, holding[2], heard, memory.residuals, memory.foresight)
     return memory, Block(
@@ -301,20 +308,18 @@ def _unanswered(states: Hold, fault: bool) -> Codes:
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
     """The watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
-    words = describe(
+    facts = Facts(
         basis.stay,
-        basis.rules,
         block.assessment,
         block.readings,
         row,
         block.hold.lines,
-        block.unrecorded,
-        block.next_limits or (),
         block.hold.pose,
         weak_spot(memory),
+        block.unrecorded,
+        block.next_limits or (),
     )
-    value = block.assessment.value[row]
-    return refreshed(memory.watchlist, basis.rules, value, guard.words(words, basis, value))
+    return refreshed(memory.watchlist, block.assessment.at(row), guard.words(facts))
 
 
 def weak_spot(memory: Memory) -> WeakSpot:
@@ -336,40 +341,29 @@ def _step_alerts(
     guard: Guard,
 ) -> tuple[Watchlist, tuple[Event, ...]]:
     """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
-    times, readings, lines = assessment.time, findings.readings, findings.lines
+    times = assessment.time
     answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
-    changes = np.append(changed_rows(assessment), times.size)
+    rows = np.append(changed_rows(assessment), times.size)
     events: list[Event] = []
     row = 0
     while row < times.size:
         now = float(times[row])
-        watchlist, new = step(
-            watchlist,
-            now,
-            basis.rules,
-            assessment.value[row],
-            assessment.level[row],
-            assessment.keep[row],
-            answers if row == 0 else (),
-            guard.words(
-                describe(
-                    basis.stay,
-                    basis.rules,
-                    assessment,
-                    readings,
-                    row,
-                    lines,
-                    findings.unrecorded,
-                    findings.next_limits or (),
-                    findings.pose,
-                    findings.weak_spot(row),
-                ),
-                basis,
-                assessment.value[row],
-            ),
-        )
-        events.extend(new)
-        changed = int(changes[np.searchsorted(changes, row, side="right")])
+        watchlist, changes = step(watchlist, assessment.at(row), answers if row == 0 else ())
+        if changes:
+            facts = Facts(
+                basis.stay,
+                assessment,
+                findings.readings,
+                row,
+                findings.lines,
+                findings.pose,
+                findings.weak_spot(row),
+                findings.unrecorded,
+                findings.next_limits or (),
+            )
+            watchlist, new = worded(watchlist, changes, guard.words(facts))
+            events.extend(new)
+        changed = int(rows[np.searchsorted(rows, row, side="right")])
         due = int(np.searchsorted(times, next_due(watchlist, now)))
         row = min(changed, max(due, row + 1))
     return watchlist, tuple(events)

@@ -111,4 +111,4 @@ def worst_of(alert: Alert, log: Sequence[Event], since: float) -> Worst | None:
 
 def stages_now(alerts: Iterable[Alert]) -> dict[Key, Stage]:
     """Return the stage by its own value of every alert whose condition stands."""
-    return {alert.key: alert.own_stage for alert in alerts if alert.standing is not Standing.RECTIFIED}
+    return {alert.key: alert.value_stage for alert in alerts if alert.standing is not Standing.RECTIFIED}

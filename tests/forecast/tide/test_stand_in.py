@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from alongside.alerts.hearing import feed_events
-from alongside.alerts.text import describe
+from alongside.alerts.text import Facts, describe
 from alongside.cycle.advance import Memory, advance
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.prediction import expected_level, tide_table
@@ -99,7 +99,7 @@ def test_lines_are_watched_on_and_the_alert_says_why(stay):
     alert = memory.watchlist.alerts["feed", "gauges"]
     assert alert.stage is Stage.WARNING
     assert alert.text == "Tide gauge silent since 04:59: predicted tide stands in"
-    words = describe(stay, basis.rules, block.assessment, block.readings, len(block.readings) - 1)
+    words = describe(Facts(stay, block.assessment, block.readings, len(block.readings) - 1))
     at = [rule.cause for rule in basis.rules].index("feed")
     assert "blind" not in words(at, Stage.WARNING)
     lost = [event for event in feed_events(stay, None, block.readings) if event.event == "feed_lost"]

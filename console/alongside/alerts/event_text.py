@@ -1,0 +1,71 @@
+"""The texts of alerts and of what happens to them, made once stages, times and events are decided.
+
+A text that cannot be made changes nothing but itself: whoever hands in `describe` guards it, text by text.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import isnan
+
+from alongside.alerts.model import Alert, Event, Key, Onset, Standing, Watchlist
+from alongside.alerts.rule_model import AssessedInstant
+from alongside.alerts.rule_state import QUIET, Change, onset_of
+from alongside.alerts.step import SILENCE_S
+from alongside.stay.stage import Stage
+from alongside.wording.figures import counted
+
+Describe = Callable[[int, Stage, Onset], str]
+"""Text of rule k at a stage; normal: that it is within limits again."""
+
+
+def worded(
+    watch: Watchlist, changes: Sequence[Change], describe: Describe
+) -> tuple[Watchlist, tuple[Event, ...]]:
+    """Return the watchlist and the events that a step gave, with their texts."""
+    texts: dict[Key, str] = {}
+    events: list[Event] = []
+    for change in changes:
+        alert, wording = change.alert, change.wording
+        if alert is not None and wording is not None:
+            texts[alert.key] = _held(describe(wording.k, wording.stage, wording.onset), alert)
+        if change.event is not None:
+            text = "" if alert is None else texts.get(alert.key, alert.text)
+            events.append(replace(change.event, text=_event_text(change, text)))
+    alerts = {
+        key: replace(alert, text=texts[key]) if key in texts else alert for key, alert in watch.alerts.items()
+    }
+    return replace(watch, alerts=alerts), tuple(events)
+
+
+def refreshed(watch: Watchlist, seen: AssessedInstant, describe: Describe) -> Watchlist:
+    """Return the watchlist with values and texts of this instant, for showing. What the watchlist itself
+    keeps are those of the last change; so it is what keeps being stepped, not this."""
+    alerts = dict(watch.alerts)
+    for k, rule in enumerate(seen.rules):
+        alert = alerts.get(rule.key)
+        if alert is None or alert.standing is Standing.RECTIFIED:
+            continue
+        if alert.suspended:
+            why = "the hours ahead are not known" if rule.cause == "ahead" else "input lost"
+            alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
+        elif not isnan(seen.value[k]):
+            stage = alert.value_stage
+            onset = onset_of(watch.conditions.get(rule.key, QUIET), stage, alert.unanswered_since)
+            text = _held(describe(k, stage, onset), alert)
+            alerts[rule.key] = replace(alert, value=float(seen.value[k]), text=text)
+    return replace(watch, alerts=alerts)
+
+
+def _held(text: str, alert: Alert) -> str:
+    return f"{text}; comes and goes, held active" if alert.held else text
+
+
+def _event_text(change: Change, text: str) -> str:
+    """Return the text of an event, of which the alert's is a part."""
+    by = f" by {change.by}" if change.by else ""
+    word = None if change.event is None else change.event.event
+    if word == "acknowledged":
+        return f"Acknowledged{by}: {text}"
+    if word == "silenced":
+        return f"Sound silenced{by} for {SILENCE_S:.0f} s: {counted(change.count, 'alert')}"
+    return text
