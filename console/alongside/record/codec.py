@@ -125,7 +125,10 @@ def _array(dtype: Any, plain: Any, at: str) -> Any:
     try:
         if kind.kind == "f":
             return np.array(plain, dtype=object).astype(kind) if plain else np.empty(0, dtype=kind)
-        return np.array(plain, dtype=kind)
+        array = np.array(plain, dtype=kind)
+        if kind.kind == "i" and not np.array_equal(array, np.array(plain, dtype=np.int64)):
+            raise OverflowError(f"too large for {kind}")  # numpy before 2.0 wraps round
+        return array
     except (TypeError, ValueError, OverflowError) as error:
         raise WrongRecord(f"{at}: no array of {kind} ({error})") from error
 
