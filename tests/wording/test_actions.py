@@ -10,9 +10,10 @@ from alongside.wording.actions import action_name, action_words
     ("action", "words"),
     [
         (Acknowledge("stretch", "4", "TK"), ("acknowledged", "line 4 stretch", "TK")),
-        (Acknowledge("under_keel", ""), ("acknowledged", "under keel", "")),
-        (Acknowledge("bollard", "B12"), ("acknowledged", "bollard B12", "")),
+        (Acknowledge("under_keel", ""), ("acknowledged", "UKC", "")),
+        (Acknowledge("bollard", "B12"), ("acknowledged", "bollard B12 load", "")),
         (Acknowledge("feed", "gauges"), ("acknowledged", "feed gauges", "")),
+        (Acknowledge("soon", "4"), ("acknowledged", "line 4 ahead", "")),
         (Silence("TK"), ("silenced", "all sound", "TK")),
         (TendLine("4", paid_out=0.3), ("tended", "line 4, slacked 0.30 m", "")),
         (TendLine("4", paid_out=-0.25), ("tended", "line 4, hove in 0.25 m", "")),

@@ -18,7 +18,7 @@ from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import blocks
-from alongside.training.exercise.staging import tape_of
+from alongside.training.exercise.staging import log_source_of
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -58,7 +58,7 @@ def exercise_headless(
 ) -> None:
     """Play an exercise with these actions; states and events to files, else its time line to standard
     output. The same files in give the same bytes out."""
-    player = tape_of(exercise).rewound()
+    player = log_source_of(exercise).rewound()
     with until_full(), ExitStack() as files:
         output = HeadlessOutput(files, player.basis, states, events, exercise.start, every)
         for block in blocks(exercise, player, done):

@@ -1,7 +1,7 @@
 """Tables as CSV for other programs: UTF-8, RFC 4180.
 
-An empty cell is not known, or not said. Text that a spreadsheet would take for a formula (it begins with
-`=`, `+`, `-` or `@`) gets an apostrophe before it.
+An empty cell is not known, or does not apply. Text that a spreadsheet would take for a formula (it begins
+with `=`, `+`, `-` or `@`) gets an apostrophe before it.
 """
 
 import csv
@@ -20,7 +20,7 @@ FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
 def write_csv(path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
-    """A table as a file. Raises WrongInput where it cannot be written."""
+    """Write a table to a file. Raises WrongInput where it cannot be written."""
     with writable(path), path.open("w", encoding="utf-8", newline="") as file:
         table = csv.writer(file, lineterminator="\r\n")
         table.writerow([written(name) for name in head])
@@ -28,7 +28,7 @@ def write_csv(path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -
 
 
 def written(cell: Cell) -> str:
-    """A cell as it stands in the file, before quoting."""
+    """Return a cell as it stands in the file, before quoting."""
     if cell is None:
         return ""
     if isinstance(cell, str):

@@ -6,11 +6,11 @@ from alongside.errors import WrongInput
 
 
 def need(command: str, extra: str, *modules: str) -> None:
-    """Raises WrongInput, in one line, where a library that the command needs is not installed."""
+    """Raise WrongInput, in one line, where a library that the command needs is not installed."""
     missing = [module for module in modules if find_spec(module) is None]
     if missing:
-        lacking = " and ".join(missing)
+        libraries = " and ".join(missing)
         raise WrongInput(
-            f"alongside {command}: {lacking} not installed, expected the extra {extra!r}: "
+            f"alongside {command}: {libraries} not installed, expected the extra {extra!r}: "
             f"pip install 'alongside[{extra}]'"
         )

@@ -6,7 +6,7 @@ from typing import Final
 from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import metres
-from alongside.wording.names import cause as cause_words
+from alongside.wording.names import condition
 from alongside.wording.safe import safe
 
 ON_A_LINE: Final[frozenset[Cause]] = frozenset(
@@ -39,11 +39,9 @@ def action_name(action: Action) -> str:
 
 
 def alert_name(cause: str, subject: str) -> str:
-    """Return an alert by its cause and subject: `line 4 stretch`, `bollard B12`, `feed gauges`, `holding`."""
-    words = cause_words(cause)
-    if not subject:
-        return words
-    return f"line {safe(subject)} {words}" if known_cause(cause) in ON_A_LINE else f"{words} {safe(subject)}"
+    """Return an alert by its cause and subject: `line 4 stretch`, `bollard B12 load`, `feed gauges`."""
+    line = subject if subject and known_cause(cause) in ON_A_LINE else None
+    return condition(cause, subject, line)
 
 
 def _tended(action: TendLine) -> str:

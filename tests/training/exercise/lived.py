@@ -9,7 +9,7 @@ from alongside.runtime.log_player import Player
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import blocks
-from alongside.training.exercise.staging import tape_of
+from alongside.training.exercise.staging import log_source_of
 from tests.berth import START, STAY_TEXT, gauges, tagged
 
 SECONDS = 3600
@@ -134,5 +134,5 @@ injections:
 def lived(folder: Path, injections: str, **options: object) -> Lived:
     """The exercise with nothing done."""
     exercise = read_exercise(write_exercise(folder, injections, **options))  # type: ignore[arg-type]
-    player = tape_of(exercise).rewound()
+    player = log_source_of(exercise).rewound()
     return Lived(exercise, list(blocks(exercise, player, ())), player)

@@ -9,7 +9,7 @@ from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.run import blocks, run_exercise
-from alongside.training.exercise.staging import tape_of
+from alongside.training.exercise.staging import log_source_of
 from tests.berth import START
 from tests.runtime.test_replay import Shown, known
 from tests.training.exercise.lived import BALANCED, END, flood, second, write_exercise
@@ -60,7 +60,7 @@ def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path:
     finally:
         desk.stop()
     assert desk.done == [Done(START + 1501, TendLine("2", paid_out=0.3, by="TK"))]
-    player = tape_of(exercise).rewound()
+    player = log_source_of(exercise).rewound()
     events = [event for block in blocks(exercise, player, desk.done) for event in block.events]
     assert [event for event in last.log if event.time >= exercise.start] == events
     assert [row.unstretched_m for row in last.lines] == pytest.approx(
@@ -79,7 +79,7 @@ def test_the_exercise_ends_at_its_end(tmp_path: Path) -> None:
         desk.stop()
 
 
-@pytest.mark.parametrize("hidden", ["advice", "outlook"])
+@pytest.mark.parametrize("hidden", ["advice", "ahead"])
 def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
     exercise = read_exercise(write_exercise(tmp_path, "", more=f"shows: {{{hidden}: no}}"))
     desk, screen = ExerciseDesk(exercise), Shown()
@@ -87,7 +87,7 @@ def test_what_is_hidden_is_not_shown(tmp_path: Path, hidden: str) -> None:
     try:
         picture = screen.wait(lambda p: True)
         assert (picture.advice == NO_ADVICE) == (hidden == "advice")
-        if hidden == "outlook":
+        if hidden == "ahead":
             assert picture.forecast is None
     finally:
         desk.stop()

@@ -33,7 +33,7 @@ def test_all_kinds_are_read(tmp_path: Path) -> None:
   - {{kind: parted_line, line: "1", at: {second(1300)}}}
   - {{kind: cargo_rate, operation: "hold 1", at: {second(1400)}}}
 """
-    exercise = read_exercise(write_exercise(tmp_path, injections, TENDED, more="shows: {outlook: no}"))
+    exercise = read_exercise(write_exercise(tmp_path, injections, TENDED, more="shows: {ahead: no}"))
     assert exercise.injections == (
         GaugeTrouble("frozen", "tide", START + 1000, 60.0),
         GaugeTrouble("spike", "tide", START + 1000, 60.0, -2.5, 4),
@@ -43,7 +43,11 @@ def test_all_kinds_are_read(tmp_path: Path) -> None:
         PartedLine("1", START + 1300),
         CargoRate("hold 1", START + 1400, 2.0),
     )
-    assert (exercise.shows.outlook, exercise.shows.advice, exercise.tending) == (False, True, "trainee")
+    assert (exercise.shows.ahead, exercise.shows.advice, exercise.tending) == (False, True, "trainee")
+
+
+def test_the_hours_ahead_go_by_their_former_name_too(tmp_path: Path) -> None:
+    assert not read_exercise(write_exercise(tmp_path, "", more="shows: {outlook: no}")).shows.ahead
 
 
 @pytest.mark.parametrize(

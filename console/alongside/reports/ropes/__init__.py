@@ -1,4 +1,4 @@
-"""What each rope and each tail has been through, over as many stays as there are records of.
+"""The life of each rope and each tail, over as many stays as there are records of.
 
     write_lives(records, csv, json)
 

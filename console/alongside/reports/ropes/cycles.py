@@ -15,8 +15,8 @@ smaller is below what a computed load can tell from nothing."""
 
 
 def turning_points(load: Floats) -> Floats:
-    """Peaks and valleys of loads (n,) in order, first and last among them. NaN is left out: the load went
-    from what was known before to what was known after. How far apart in time the loads are does not count."""
+    """Return peaks and valleys of loads (n,) in order, first and last among them. NaN is left out: the load
+    went straight from the last known to the next. How far apart in time the loads are does not count."""
     known = load[np.isfinite(load)]
     known = known[np.append(True, np.diff(known) != 0.0)] if known.size else known
     if known.size < 3:
@@ -27,14 +27,14 @@ def turning_points(load: Floats) -> Floats:
 
 
 def cycles(load: Sequence[float] | Floats) -> list[tuple[float, float]]:
-    """(range, count) of every range that occurs, rising; half cycles count 0.5."""
-    # The library asks for three points; the first one said twice turns nowhere.
+    """Return (range, count) of every range that occurs, rising; half cycles count 0.5."""
+    # The library asks for three points; the first one given twice adds no turning point.
     counted = rainflow.count_cycles([*load[:1], *load])
     return [(float(size), float(count)) for size, count in counted if size > 0.0]
 
 
 def cycles_by_class(load: Sequence[float], mbl_kn: float) -> tuple[float, ...]:
-    """Cycles in each class of `EDGES`."""
+    """Return the cycles in each class of `EDGES`."""
     counts = np.zeros(len(EDGES))
     for size, count in cycles(load):
         at = int(np.searchsorted(EDGES, size / mbl_kn, side="right")) - 1
@@ -44,6 +44,6 @@ def cycles_by_class(load: Sequence[float], mbl_kn: float) -> tuple[float, ...]:
 
 
 def class_names() -> tuple[str, ...]:
-    """`5-10`, …, `50+`: each class in percent of MBL."""
+    """Return `5-10`, …, `50+`: each class in percent of MBL."""
     percent = [round(100.0 * edge) for edge in EDGES]
     return (*(f"{low}-{high}" for low, high in pairwise(percent)), f"{percent[-1]}+")

@@ -45,8 +45,8 @@ class Life:
 
 
 def lives_of(uses: Iterable[Use]) -> tuple[Life, ...]:
-    """Lives in order of their keys. Raises WrongInput where one rope would have been in two places at once,
-    as when the same record is given twice, or where two ropes bear one serial number."""
+    """Return lives in order of their keys. Raises WrongInput where one rope would have been in two places at
+    once, as when the same record is given twice, or where two ropes have one serial number."""
     ordered = sorted(uses, key=lambda use: (_in_order(use.part.key), use.fast_at, use.since))
     return tuple(_life(key, tuple(of_one)) for key, of_one in groupby(ordered, key=lambda use: use.part.key))
 
@@ -78,8 +78,8 @@ def _life(key: str, uses: Sequence[Use]) -> Life:
 
 
 def history(fast: Iterable[Sequence[Use]]) -> Floats:
-    """Turning points of the load over a life. Each time it was made fast begins and ends slack: however long
-    it hung in the locker between, it was not under load there."""
+    """Return the turning points of the load over a life. Each making fast begins and ends at no load, for
+    between two the rope was not in use."""
     pieces = [np.zeros(1)]
     for one in fast:
         pieces += [*(use.turns for use in one), np.zeros(1)]
@@ -87,7 +87,7 @@ def history(fast: Iterable[Sequence[Use]]) -> Floats:
 
 
 def _agree(key: str, uses: Sequence[Use]) -> None:
-    """That uses can be those of one rope."""
+    """Raise WrongInput where uses cannot be those of one rope."""
     for before, after in pairwise(uses):
         if before.part.rope.mbl_kn != after.part.rope.mbl_kn or before.part.rope.kind != after.part.rope.kind:
             raise WrongInput(

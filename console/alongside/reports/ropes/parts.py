@@ -1,4 +1,4 @@
-"""Which rope or tail a part of a line is, so that it is known again in another stay."""
+"""Ropes and tails of a stay, each with a key by which it is known again in another stay."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ class Part:
 
 
 def parts_of(stay: Stay) -> Iterator[Part]:
-    """Main ropes and tails of a stay, line by line."""
+    """Return main ropes and tails of a stay, line by line."""
     for line in stay.lines:
         yield _part(stay, "main", line.id, line.rope, line.serial)
         if line.tail is not None:

@@ -10,18 +10,23 @@ from alongside.reports.output_files import write_json
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
 from alongside.units import iso_time
+from alongside.wording.figures import figure, percent
 from alongside.wording.safe import safe
 
+OVER: Final = "▲"
+"""Before the share of a rope or tail that was above its working load limit."""
 CAUTION: Final = (
     "Loads are computed from stay file and gauges. Cycles faster than the states on record (10 s, 5 s around",
-    "alerts) and those of swell and passing ships are not in them: they are the fewest there were. A rope is",
-    "retired by its maker's criteria and by inspection, never by these figures alone.",
+    "alerts), and those of swell and passing ships, are not counted: there were at least so many.",
+    "Retire a rope by its maker's criteria and by inspection, never by these figures alone.",
+    f"{OVER} above its working load limit",
 )
 WIDEST: Final = 44
+"""Characters of a key; a longer one is cut."""
 
 
 def life_rows(lives: Sequence[Life]) -> list[str]:
-    """Rows to print."""
+    """Return rows to print."""
     head = ("rope or tail", "stays", "fast h", "known h", "peak kN", "of WLL", "of MBL", "over WLL h")
     classes = [f"{name}%" for name in class_names()]
     width = min(WIDEST, max((len(one.part.key) for one in lives), default=0))
@@ -39,9 +44,9 @@ def _row(one: Life, width: int) -> str:
         str(one.stays),
         f"{one.hours_made_fast:.1f}",
         f"{one.hours_known:.1f}",
-        _or_dash(one.peak_kn, "{:.0f}"),
-        _or_dash(one.peak_share_wll, "{:.0%}"),
-        _or_dash(one.peak_share_mbl, "{:.0%}"),
+        figure(one.peak_kn),
+        f"{OVER} {percent(one.peak_share_wll)}" if one.peak_share_wll > 1.0 else percent(one.peak_share_wll),
+        percent(one.peak_share_mbl),
         f"{one.hours_above_wll:.2f}",
     )
     return f"{name:{width}}" + _in_columns(cells, 9) + "  " + _in_columns([f"{c:.1f}" for c in one.cycles], 8)
@@ -51,12 +56,8 @@ def _in_columns(cells: Sequence[str], width: int) -> str:
     return "".join(f"{cell:>{max(width, len(cell) + 1)}}" for cell in cells)
 
 
-def _or_dash(value: float, form: str) -> str:
-    return form.format(value) if isfinite(value) else "–"
-
-
 def life_table(path: Path, lives: Sequence[Life]) -> None:
-    """One row a rope or tail."""
+    """Write one row a rope or tail."""
     objects = [_object(one) for one in lives]
     head = [name for name in _NAMES if name != "cycles"] + [
         f"cycles_{name}_pct_mbl" for name in class_names()

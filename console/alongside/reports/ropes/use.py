@@ -1,4 +1,4 @@
-"""What one record tells of each rope and tail in it."""
+"""The use of each rope and tail in one record."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -29,11 +29,11 @@ class Use:
     part: Part
     fast_at: float
     since: float
-    """When the record begins to tell of it."""
+    """When the record begins to know of it."""
     until: float
     """When the record ends, or from when on the part was no longer in that line."""
     known_s: float
-    """So long its load is on record."""
+    """Time with its load on record."""
     above_wll_s: float
     peak_kn: float
     peak_at: float
@@ -42,7 +42,7 @@ class Use:
 
 
 def uses_in(record: RecordReader) -> list[Use]:
-    """Every use that a record tells of. Raises WrongInput for a record in which nothing is yet."""
+    """Return every use in a record. Raises WrongInput for one that is still empty."""
     span, runs = record.span(), record.runs()
     if span is None:
         raise WrongInput(f"{record.folder}: nothing on record yet, expected a stay that was watched")
@@ -52,7 +52,7 @@ def uses_in(record: RecordReader) -> list[Use]:
 
 
 def _spans(runs: Sequence[Run], end: float) -> dict[Key, tuple[float, float]]:
-    """From when until when each part was in its line as made fast then, by the runs that had it so."""
+    """When each part came into its line as made fast then, and when it left, by the runs that had it so."""
     spans: dict[Key, tuple[float, float]] = {}
     ends = [*(later.started for later in runs[1:]), end]
     for run, over in zip(runs, ends, strict=True):
@@ -60,7 +60,7 @@ def _spans(runs: Sequence[Run], end: float) -> dict[Key, tuple[float, float]]:
             since = spans.get((part, fast_at), (max(run.started, fast_at), over))[0]
             if fast_at < over:
                 spans[part, fast_at] = (since, over)
-    # Made fast anew, and only then said so in the stay file: the earlier use ends with the later making fast.
+    # Made fast again before the stay file had it: the earlier use ends with the later making fast.
     for (part, fast_at), (since, over) in spans.items():
         anew = [at for other, at in spans if other.key == part.key and at > fast_at]
         spans[part, fast_at] = (since, min([over, *anew]))
@@ -83,8 +83,8 @@ def _loads(
             if key in pieces:
                 pieces[key].append((states.time, _tension(states, key[0].line, key[1], spans[key][1])))
     return {
-        key: (np.concatenate([time for time, _ in found]), np.concatenate([load for _, load in found]))
-        for key, found in pieces.items()
+        key: (np.concatenate([time for time, _ in loads]), np.concatenate([load for _, load in loads]))
+        for key, loads in pieces.items()
     }
 
 
@@ -94,8 +94,8 @@ def _tension(states: States, line: str, since: float, until: float) -> Floats:
 
 
 def use_of(part: Part, fast_at: float, since: float, until: float, time: Floats, load: Floats) -> Use:
-    """The use of a part by the loads of its line: `time` (n,) in order, however unevenly, `load` (n,) kN, NaN
-    where not known. Time is reckoned by how long each load stood; peaks and turns know no time."""
+    """Return the use of a part by the loads of its line: `time` (n,) in order, even or not, `load` (n,) kN,
+    NaN where not known. Each load counts for as long as it stood; peaks and turning points have no duration."""
     stands, known = stood_s(time), np.isfinite(load)
     peak = int(np.argmax(np.where(known, load, -inf))) if known.any() else None
     return Use(

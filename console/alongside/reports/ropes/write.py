@@ -1,4 +1,4 @@
-"""From records to the lives of the ropes in them."""
+"""Write the lives of the ropes in several records."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -8,8 +8,8 @@ from alongside.reports.extras import need
 
 
 def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | None = None) -> list[str]:
-    """Rows to print; the same as CSV and JSON where files are named. Raises WrongInput for what is no record,
-    for a library that is not installed, and for records that cannot be of the same ropes."""
+    """Return rows to print; write the same as CSV and JSON where files are named. Raises WrongInput for
+    what is no record, for a library that is not installed, for records that cannot be of the same ropes."""
     need("lives", "report", "rainflow")
     from alongside.reports.ropes.life import lives_of
     from alongside.reports.ropes.tables import life_json, life_rows, life_table

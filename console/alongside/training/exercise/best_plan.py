@@ -18,8 +18,8 @@ MOST_SAMPLES = 1000
 
 def plan_of(exercise: Exercise, run: Run) -> Plan:
     """Return the fewest rounds that would have kept every line below the stage that the stay file asks for
-    (`ahead: keep_within`), by the paths of the lines in this run, with the hands it has. A line that parts is
-    left out, and so is any time at which a gauge was lost and no path is known."""
+    (`keep_within` under `outlook`), by the paths of the lines in this run, with the hands it has. A line that
+    parts is left out, and so is any time at which a gauge was lost and no path is known."""
     known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
     stay = run.basis.stay

@@ -1,7 +1,7 @@
 """A debrief as JSON for other programs."""
 
 from math import isnan
-from typing import Any, Final
+from typing import Any
 
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
@@ -11,16 +11,12 @@ from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.units import iso_time
 from alongside.wording.actions import action_words
 
-FORMAT: Final = 1
-"""Of the JSON of a debrief; it rises when a field changes its meaning or goes."""
-
 
 def debrief_json(debrief: Debrief) -> dict[str, Any]:
     """Return a debrief as plain objects: not known, not done and not asked are null, never 0; times ISO 8601,
     spans in s, lengths in m."""
     run = debrief.as_done.run
     return {
-        "format": FORMAT,
         "exercise": debrief.exercise.name,
         "start": iso_time(debrief.exercise.start),
         "end": iso_time(run.end),

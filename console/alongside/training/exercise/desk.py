@@ -9,7 +9,7 @@ from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.stage import Stage
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.staging import tape_of
+from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
 
 NO_ADVICE = Advice(
@@ -28,18 +28,18 @@ class ExerciseDesk(ReplayDesk):
         def shown(picture: Picture) -> Picture:
             return picture if exercise.shows.advice else replace(picture, advice=NO_ADVICE)
 
-        tape = tape_of(exercise)
-        first = tape.rewound().starts_at
+        source = log_source_of(exercise)
+        first = source.rewound().starts_at
         if first != first or first > exercise.start:
             raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
         super().__init__(
-            tape.basis.stay,
+            source.basis.stay,
             Path(exercise.log),
             speed=speed,
             start=exercise.start,
             source=tape,
             shown=shown,
-            looks_ahead=exercise.shows.outlook,
+            looks_ahead=exercise.shows.ahead,
         )
         self._begins = exercise.start
         self._undone: list[Done] = []

@@ -14,10 +14,11 @@ from alongside.training.exercise.checks import within_bounds
 from alongside.training.exercise.injections import injections_of
 from alongside.training.exercise.model import Exercise, Shows
 from alongside.units import iso_time
+from alongside.wording.figures import counted
 
 
 def read_exercise(path: str | Path) -> Exercise:
-    """The exercise that a file describes, with its stay.
+    """Return the exercise that a file describes, with its stay.
 
     Raises StayFaults with every fault, those of the stay file among them, or WrongInput when there is no such
     file.
@@ -35,11 +36,11 @@ def read_exercise(path: str | Path) -> Exercise:
 
 
 def describe(exercise: Exercise) -> str:
-    """In one line, what an exercise file holds."""
+    """Return in one line what an exercise file holds."""
     hours = (exercise.end - exercise.start) / 3600.0
     count = len(exercise.injections)
-    what = f"{count or 'no'} injection{'' if count == 1 else 's'}"
-    hidden = [name for name in ("outlook", "advice") if not getattr(exercise.shows, name)]
+    what = counted(count, "injection") if count else "no injections"
+    hidden = [name for name in ("ahead", "advice") if not getattr(exercise.shows, name)]
     without = f"; without {' and '.join(hidden)}" if hidden else ""
     span = f"{hours:.1f} h from {iso_time(exercise.start)}"
     return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{without}"
@@ -57,13 +58,20 @@ def exercise_of(file: str) -> Field[Exercise]:
         end=required(TIME),
         story=optional(TEXT),
         tending=optional(choice("trainee", "stay")),
-        shows=optional(record(Shows, outlook=optional(SWITCH), advice=optional(SWITCH))),
+        shows=optional(
+            record(_shows, ahead=optional(SWITCH), outlook=optional(SWITCH), advice=optional(SWITCH))
+        ),
         injections=optional(injections_of, knowing=("stay",)),
     )
 
 
 def _exercise(file: str, *, format: str, **parts: Any) -> Exercise:  # noqa: A002 - the file's own word
     return Exercise(file=file, **parts)
+
+
+def _shows(*, ahead: bool = True, outlook: bool = True, advice: bool = True) -> Shows:
+    """`outlook` is what older files call `ahead`."""
+    return Shows(ahead and outlook, advice)
 
 
 def _beside(node: Node) -> Path | None:

@@ -83,8 +83,10 @@ Injection = GaugeTrouble | Gust | TideSurge | ForgottenLine | PartedLine | Brake
 class Shows:
     """What the trainee may see."""
 
-    outlook: bool = True
+    ahead: bool = True
+    """The hours ahead, with the rounds that rest on them."""
     advice: bool = True
+    """The sentence of advice."""
 
 
 @dataclass(frozen=True, slots=True)

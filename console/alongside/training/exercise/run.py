@@ -16,7 +16,7 @@ from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.staging import tape_of
+from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
 
 PATHS_EVERY_S = 60.0
@@ -61,7 +61,7 @@ class Run:
 def run_exercise(exercise: Exercise, done: Sequence[Done]) -> Run:
     """Return what came of an exercise played with these actions. Raises WrongInput where its log is too
     short."""
-    player = tape_of(exercise).rewound()
+    player = log_source_of(exercise).rewound()
     _to_start(exercise, player)
     run = Run(player.basis, exercise.start, undone=len(undone(done)))
     run.standing = tuple(player.memory.watchlist.alerts.values())

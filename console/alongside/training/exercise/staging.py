@@ -19,12 +19,12 @@ PARTED: Final = "parted"
 """Subject of the note that a line has parted."""
 
 
-def tape_of(exercise: Exercise) -> LogSource:
+def log_source_of(exercise: Exercise) -> LogSource:
     """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
-    the exercise shows an outlook, it looks ahead as it goes."""
+    the exercise shows the hours ahead, it looks ahead as it goes."""
     staging = ExerciseStaging(exercise)
-    tape = LogSource(staging.basis_at(-inf), Path(exercise.log), staging, exercise.end)
-    return with_forecast(tape) if exercise.shows.outlook else tape
+    source = LogSource(staging.basis_at(-inf), Path(exercise.log), staging, exercise.end)
+    return with_forecast(source) if exercise.shows.ahead else source
 
 
 def stay_of(exercise: Exercise) -> Stay:
@@ -77,7 +77,7 @@ class ExerciseStaging:
             stay = stay_of(self._exercise)
             for turn in self._turns[:count]:
                 stay = _without_line(stay, turn.line) if isinstance(turn, PartedLine) else _weaker(stay, turn)
-            self._bases[count] = Basis.of(stay, ahead=self._exercise.shows.outlook)
+            self._bases[count] = Basis.of(stay, ahead=self._exercise.shows.ahead)
         return self._bases[count]
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
