@@ -95,7 +95,7 @@ def _tension(states: States, line: str, since: float, until: float) -> Floats:
 
 def use_of(part: Part, fast_at: float, since: float, until: float, time: Floats, load: Floats) -> Use:
     """Return the use of a part by the loads of its line: `time` (n,) in order, even or not, `load` (n,) kN,
-    NaN where not known. Each load counts for as long as it stood; peaks and turning points have no duration."""
+    NaN where not known. Each load counts for as long as it stood; peaks and turning points do not last."""
     stands, known = stood_s(time), np.isfinite(load)
     peak = int(np.argmax(np.where(known, load, -inf))) if known.any() else None
     return Use(

@@ -37,7 +37,7 @@ class ExerciseDesk(ReplayDesk):
             Path(exercise.log),
             speed=speed,
             start=exercise.start,
-            source=tape,
+            source=source,
             shown=shown,
             looks_ahead=exercise.shows.ahead,
         )
