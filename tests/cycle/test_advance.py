@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, Note, Silence, TendLine
 from alongside.alerts.assess import assess
 from alongside.alerts.text import alert_text
-from alongside.cycle.advance import Block, Guard, Memory, advance, advance_guarded, findings_of, watchlist_now
+from alongside.cycle.advance import Block, Memory, advance, advance_guarded, watchlist_now
+from alongside.cycle.alerting import findings_of
+from alongside.cycle.guard import Guard
 from alongside.forecast.basis import Basis
 from alongside.mechanics.reasons import NoAnswer
 from alongside.readings import Quality, Readings, Reason

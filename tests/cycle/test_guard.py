@@ -58,7 +58,7 @@ def basis(tmp_path: Path) -> Basis:
         ("alongside.cycle.line_history.hold", False, True),
         ("alongside.cycle.advance.findings_of", True, True),
         ("alongside.cycle.advance.feed_events", True, False),
-        ("alongside.cycle.advance.describe", True, False),
+        ("alongside.cycle.guard.describe", True, False),
         ("alongside.alerts.text.feed_text", True, False),
         ("alongside.alerts.text.alert_text", True, False),
     ],
@@ -136,7 +136,7 @@ def test_texts_that_fail_at_random_change_no_stage_time_or_event(
     heard = course(700)
     memory, block = advance(basis, Memory.at_start(basis.stay), heard)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("alongside.cycle.advance.describe", maybe)
+        patch.setattr("alongside.cycle.guard.describe", maybe)
         patch.setattr("alongside.alerts.hearing.channel_words", planted)
         guarded_memory, guarded = advance_guarded(basis, Memory.at_start(basis.stay), heard)
     assert "planted" in guarded.fault

@@ -14,7 +14,7 @@ from alongside.alerts.rule_model import NextLimit
 from alongside.alerts.rules import rules_of
 from alongside.alerts.text import ahead_text
 from alongside.cli.headless import replay_headless
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import Circumstances, Memory, advance
 from alongside.forecast.basis import Basis
 from alongside.forecast.next_limit import next_limits_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker
@@ -43,7 +43,7 @@ class Desk:
     def cycles(self, count, actions=()):
         rows = self.read.rows(self.at, self.at + count)
         soon = self.keeper.forecasts.next_limits
-        self.memory, block = advance(self.basis, self.memory, rows, actions, next_limits=soon)
+        self.memory, block = advance(self.basis, self.memory, rows, actions, Circumstances(next_limits=soon))
         self.keeper.add(block)
         self.at += count
         return self.keeper.picture(self.memory, ())
@@ -150,7 +150,12 @@ def test_a_limit_beyond_the_time_set_is_none(stay):
 
 def test_what_is_expected_does_not_colour_the_line_now(stay):
     basis = Basis.of(stay, ahead=True)
-    _, block = advance(basis, Memory.at_start(stay), readings(stay).rows(0, 5), next_limits=(soon(10.0),))
+    _, block = advance(
+        basis,
+        Memory.at_start(stay),
+        readings(stay).rows(0, 5),
+        around=Circumstances(next_limits=(soon(10.0),)),
+    )
     at = [rule.key for rule in basis.rules].index(("ahead", "2"))
     assert block.assessment.level[-1, at] == Stage.CAUTION
     without = tuple(rule for rule in basis.rules if rule.cause != "ahead")

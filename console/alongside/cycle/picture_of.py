@@ -9,9 +9,10 @@ from alongside.alerts.assess import line_stages, stages_at
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
-from alongside.cycle.advance import Block, Guard, Memory, watchlist_now, weak_spot
+from alongside.cycle.advance import Block, Memory, watchlist_now, weak_spot
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.chart_history import Past
+from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
 from alongside.forecast.basis import Basis

@@ -14,7 +14,7 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.alerts.rule_model import NextLimits
-from alongside.cycle.advance import Block, Memory, advance, advance_guarded
+from alongside.cycle.advance import Block, Circumstances, Memory, advance, advance_guarded
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.gauge_samples import present_at, trail_row
 from alongside.forecast.basis import Basis
@@ -37,7 +37,7 @@ def advance_with_forecast(
 ) -> tuple[Memory, Block]:
     """As `advance`, looking ahead."""
     memory = _looked(basis, memory, float(readings.time[0]))
-    memory, block = advance(basis, memory, readings, actions, next_limits=_next_limits(memory))
+    memory, block = advance(basis, memory, readings, actions, Circumstances(next_limits=_next_limits(memory)))
     return _handed_on(basis, memory, block, actions), block
 
 
@@ -51,7 +51,8 @@ def advance_with_forecast_guarded(
         memory = _looked(basis, memory, float(readings.time[0]))
     except Exception:  # guards the replay: a fault in the look ahead leaves the watch as it is
         fault = traceback.format_exc()
-    memory, block = advance_guarded(basis, memory, readings, actions, next_limits=_next_limits(memory))
+    around = Circumstances(next_limits=_next_limits(memory))
+    memory, block = advance_guarded(basis, memory, readings, actions, around)
     try:
         memory = _handed_on(basis, memory, block, actions)
     except Exception:  # the same

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.assess import assess, line_levels
-from alongside.cycle.advance import Block, findings_of
+from alongside.cycle.advance import Block
+from alongside.cycle.alerting import findings_of
 from alongside.forecast.basis import Basis
 from alongside.mechanics.situation import situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
@@ -109,7 +110,7 @@ class States:
         were made fast."""
         readings, hold = self.readings(), self.hold()
         situation = situation_of(self.stay, readings)
-        failed = ("lines",) if self.codes("fault", 0)[-1] > 0 else ()
+        failed = bool(self.codes("fault", 0)[-1] > 0)
         findings = findings_of(basis, readings, situation, hold, fast, failed, unrecorded)
         assessment = assess(basis.rules, findings)
         return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)

@@ -14,7 +14,7 @@ import numpy as np
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
-from alongside.cycle.advance import advance_guarded
+from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis
@@ -114,10 +114,8 @@ class LiveDesk:
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = self._worker.posted()
-        next_limits = self._pictures.forecasts.next_limits
-        self._memory, block = advance_guarded(
-            self._basis, self._memory, readings, actions, unrecorded, next_limits, self._clock.ahead
-        )
+        around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead)
+        self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         told, self._untold = [*self._untold, *told], []
         status = {feed.feed: feed.status for feed in self._feeds}
         feeds = feed_rows(self._basis.stay, self._intake, status)

@@ -9,8 +9,9 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Guard, Memory
+from alongside.cycle.advance import Block, Memory
 from alongside.cycle.chart_history import Past
+from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Strength
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values

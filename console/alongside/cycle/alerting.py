@@ -1,0 +1,130 @@
+"""The alerting part of a cycle: what was found is assessed, the alerts are stepped, their texts made."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import nan
+from typing import Final
+
+import numpy as np
+
+from alongside.actions import Acknowledge, Action, Silence
+from alongside.alerts.assess import assess, changed_rows
+from alongside.alerts.event_text import worded
+from alongside.alerts.findings import Findings
+from alongside.alerts.model import Alert, Event, Key, Standing, Watchlist
+from alongside.alerts.rule_model import Assessment
+from alongside.alerts.step import next_due, step
+from alongside.alerts.text import Facts
+from alongside.cycle.guard import Guard
+from alongside.forecast.basis import Basis
+from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.hold import standing_off
+from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Hold
+from alongside.readings import Codes, Readings
+from alongside.stay.stage import Stage
+
+FAILED: Final = "Calculation failed: tend by eye"
+
+Alerted = tuple[Assessment, Watchlist, tuple[Event, ...]]
+
+
+def alerted(
+    basis: Basis, watchlist: Watchlist, findings: Findings, actions: Sequence[Action], guard: Guard
+) -> Alerted:
+    """Return the assessment of n instants, the watchlist after them and what happened in it."""
+    failed_before = guard.failed
+    assessment = assess(basis.rules, findings, guard.run)
+    if guard.failed != failed_before:
+        # A cause that failed is known only now: once more, for the alarm that something did.
+        codes = np.full(len(findings), NoAnswer.FAILED, dtype=np.int8)
+        findings = replace(findings, unanswered=codes)
+        assessment = assess(basis.rules, findings, guard.run)
+    return assessment, *_stepped(watchlist, findings, assessment, actions, guard)
+
+
+def only_failed(basis: Basis, watchlist: Watchlist, readings: Readings) -> Alerted:
+    """Return what remains where alerting itself failed: every alert as it stood, nothing known of any rule,
+    and the alarm that the calculation failed."""
+    n, k = len(readings), len(basis.rules)
+    codes = np.zeros((n, k), dtype=np.int8)
+    assessment = Assessment(readings.time, basis.rules, np.full((n, k), nan), codes, codes)
+    now = float(readings.time[-1])
+    key: Key = ("calculation", "")
+    if key in watchlist.alerts:
+        return assessment, watchlist, ()
+    alarm = Alert(
+        *key, None, Stage.ALARM, Standing.UNACKNOWLEDGED, now, now, nan, nan, "", FAILED, owed=Stage.ALARM
+    )
+    watchlist = replace(watchlist, alerts={**watchlist.alerts, key: alarm})
+    return assessment, watchlist, (Event(now, "raised", *key, Stage.ALARM, text=FAILED),)
+
+
+def findings_of(
+    basis: Basis,
+    readings: Readings,
+    situation: Situation,
+    states: Hold,
+    fast: Sequence[bool],
+    failed: bool = False,
+    unrecorded: str = "",
+) -> Findings:
+    """Return what rules rest on, of n instants computed just now or long ago. `fast` says which lines are
+    made fast at all, `failed` that a part of the calculation did."""
+    return Findings(
+        stay=basis.stay,
+        situation=situation,
+        lines=states.lines,
+        readings=readings,
+        bollard_kn=bollard_states(basis.arrangement, states.lines, np.array(fast)).load_kn,
+        bollards=basis.arrangement.bollard_ids,
+        brake_kn=basis.arrangement.brake_kn,
+        unanswered=_unanswered(states, failed),
+        pose=states.pose,
+        off_m=standing_off(basis.arrangement, states.pose),
+        unrecorded=unrecorded,
+    )
+
+
+def _unanswered(states: Hold, fault: bool) -> Codes:
+    """(n,) why there is no answer although the inputs are known; 0 where there is one, or an input is not."""
+    ours = np.isin(states.reason, (NoAnswer.NOTHING_HOLDS, NoAnswer.NOT_BALANCED, NoAnswer.FAILED))
+    codes: Codes = np.where(fault, np.int8(NoAnswer.FAILED), np.where(ours, states.reason, np.int8(0)))
+    return codes
+
+
+def _stepped(
+    watchlist: Watchlist,
+    findings: Findings,
+    assessment: Assessment,
+    actions: Sequence[Action],
+    guard: Guard,
+) -> tuple[Watchlist, tuple[Event, ...]]:
+    """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
+    times = assessment.time
+    answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
+    rows = np.append(changed_rows(assessment), times.size)
+    events: list[Event] = []
+    row = 0
+    while row < times.size:
+        now = float(times[row])
+        watchlist, changes = step(watchlist, assessment.at(row), answers if row == 0 else ())
+        if changes:
+            facts = Facts(
+                findings.stay,
+                assessment,
+                findings.readings,
+                row,
+                findings.lines,
+                findings.pose,
+                findings.weak_spot(row),
+                findings.unrecorded,
+                findings.next_limits or (),
+            )
+            watchlist, new = worded(watchlist, changes, guard.words(facts))
+            events.extend(new)
+        changed = int(rows[np.searchsorted(rows, row, side="right")])
+        due = int(np.searchsorted(times, next_due(watchlist, now)))
+        row = min(changed, max(due, row + 1))
+    return watchlist, tuple(events)
