@@ -104,5 +104,5 @@ def test_hydrostatics_that_end_too_early(stay):
 
 
 def test_folder_that_is_not_there(stay, tmp_path):
-    with pytest.raises(WrongInput, match="cannot be written"):
+    with pytest.raises(WrongInput, match="expected a file that can be written"):
         write_log(stay, tmp_path / "nowhere" / "a.log")

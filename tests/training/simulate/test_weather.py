@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from alongside.stay.model import WindChange
-from alongside.training.simulate.weather import Gusts, Swell, Trailing, Wind, stream
+from alongside.training.simulate.weather import Gusts, Swell, TrailingMean, Wind, stream
 
 
 def test_swell_has_the_significant_height_asked_for():
@@ -54,9 +54,9 @@ def test_change_of_wind_comes_in_over_its_ramp_and_veers_the_short_way(over_min)
 
 def test_trailing_mean_is_that_of_the_last_instants_wherever_blocks_end():
     speed, from_deg = np.arange(10.0), np.array([350.0, 10.0] * 5)
-    mean, direction = Trailing(4).next_block(speed, from_deg)
+    mean, direction = TrailingMean(4).next_block(speed, from_deg)
     np.testing.assert_allclose(mean, [0.0, 0.5, 1.0, 1.5, 2.5, 3.5, 4.5, 5.5, 6.5, 7.5])
     np.testing.assert_allclose((direction[[1, 3, 9]] + 180.0) % 360.0, 180.0)
-    parts = Trailing(4)
+    parts = TrailingMean(4)
     again = [parts.next_block(speed[cut], from_deg[cut]) for cut in (slice(0, 1), slice(1, 3), slice(3, 10))]
     np.testing.assert_allclose(np.concatenate([m for m, _ in again]), mean)

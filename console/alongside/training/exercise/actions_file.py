@@ -1,11 +1,11 @@
-"""What is done in an exercise, as JSON lines: given to a run without a screen, written after one with it.
+"""Actions of an exercise as JSON lines: read by a run without a screen, written after one at the console.
 
-Acts that were undone by going back stay in the file, marked `"undone": true`; they are not played.
+Actions undone by going back stay in the file, marked `"undone": true`; they are not played.
 """
 
 import json
-from collections.abc import Callable, Iterable
-from dataclasses import asdict
+from collections.abc import Iterable
+from dataclasses import MISSING, asdict, fields
 from pathlib import Path
 from typing import Any, Final
 
@@ -17,28 +17,20 @@ from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
 from alongside.units import iso_time, unix_time
 
-KINDS: Final[dict[str, Callable[..., Action]]] = {
+KINDS: Final[dict[str, type[Action]]] = {
     "acknowledge": Acknowledge,
     "silence": Silence,
     "tend": TendLine,
     "note": Note,
     "take_over": TakeOver,
 }
-KEYS: Final[dict[str, dict[str, bool]]] = {
-    "acknowledge": {"cause": True, "subject": True},
-    "silence": {},
-    "tend": {"line": True, "paid_out": False, "to_tension_kn": False},
-    "note": {"text": True},
-    "take_over": {},
-}
-"""Keys besides `time`, `action` and `by`, and whether they must be there."""
 NUMBERS: Final = ("paid_out", "to_tension_kn")
 UNDONE: Final = "undone"
 
 
 def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Done, ...]:
-    """Actions of a file, by time. With an exercise they must fit it: its lines, and tendings in its time.
-    Raises WrongInput with every fault, each at its line."""
+    """Return the actions of a file, by time. With an exercise they must fit it: its lines, and tendings in
+    its time. Raises WrongInput with every fault, each at its line."""
     try:
         rows = Path(path).read_text(encoding="utf-8").split("\n")
     except (OSError, ValueError) as error:
@@ -49,10 +41,10 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
     for number, row in enumerate(rows, start=1):
         if row.strip():
             try:
-                read = _read(row)
+                each = _read(row)
                 if exercise is not None:
-                    _check_fits(read, exercise)
-                done.append(read)
+                    _check_fits(each, exercise)
+                done.append(each)
             except ValueError as fault:
                 faults.append(f"{path}:{number}: {fault}")
     if faults:
@@ -88,7 +80,7 @@ def _read(row: str) -> Done:
 
 
 def _check_fits(done: Done, exercise: Exercise) -> None:
-    """A tending must be of a line of the stay, and in the time of the exercise."""
+    """Raise ValueError for a tending of no line of the stay, or outside the time of the exercise."""
     if not isinstance(done.action, TendLine):
         return
     line, lines = done.action.line, [each.id for each in exercise.stay.lines]
@@ -108,24 +100,30 @@ def _time(text: Any) -> float:
 
 
 def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
-    known = {**KEYS[kind], "by": False}
+    """The fields of an action of this kind; raises ValueError for what its class does not take."""
+    needed = _needed(KINDS[kind])
     for key, value in given.items():
-        if key not in known:
-            raise ValueError(f"{key}: unknown, expected {', '.join(known)}")
+        if key not in needed:
+            raise ValueError(f"{key}: unknown, expected {', '.join(needed)}")
         right = _is_number(value) if key in NUMBERS else isinstance(value, str)
         if not right:
             raise ValueError(f"{key}: {value!r}, expected a {'number' if key in NUMBERS else 'text'}")
-    lacking = [key for key, needed in known.items() if needed and key not in given]
-    if lacking:
-        raise ValueError(f"{lacking[0]}: missing")
+    missing = [key for key, must in needed.items() if must and key not in given]
+    if missing:
+        raise ValueError(f"{missing[0]}: missing")
     if kind == "tend" and len(given.keys() & set(NUMBERS)) != 1:
         raise ValueError("expected exactly one of paid_out and to_tension_kn")
     _check_values(given)
     return given
 
 
+def _needed(kind: type[Action]) -> dict[str, bool]:
+    """The fields of an action, and whether each must be given."""
+    return {item.name: item.default is MISSING for item in fields(kind)}
+
+
 def _check_values(given: dict[str, Any]) -> None:
-    """What no watch does: acknowledge what there is not, or let out a coil of rope at once."""
+    """Raise ValueError for what no watch does: acknowledge an alert that cannot be, slack a coil at once."""
     cause = given.get("cause")
     if cause is not None and known_cause(cause) is None:
         raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
@@ -146,12 +144,12 @@ def _when(done: Done) -> float:
 
 
 def _line(done: Done) -> str:
-    kind = next(name for name, make in KINDS.items() if make is type(done.action))
-    needed = KEYS[kind]
+    kind = next(name for name, action in KINDS.items() if action is type(done.action))
+    needed = _needed(KINDS[kind])
     parts = {
         key: value
         for key, value in asdict(done.action).items()
-        if value is not None and (value != "" or needed.get(key))
+        if value is not None and (value != "" or needed[key])
     }
     undone = {UNDONE: True} if done.undone else {}
     row = {"time": iso_time(done.time), "action": kind, **parts, **undone}

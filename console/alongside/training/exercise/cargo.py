@@ -1,4 +1,4 @@
-"""What an operation that goes faster or slower than planned does to her draughts."""
+"""Draughts and heel when a cargo operation goes faster or slower than planned."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -21,11 +21,11 @@ Shift = Callable[[Floats], Floats]
 
 
 def draught_shift(stay: Stay, rate: CargoRate) -> dict[str, Shift]:
-    """By how much draughts and heel differ from those of the plan, channel by channel.
+    """Return by how much draughts and heel differ from those of the plan, channel by channel.
 
-    The plan's own draughts are reckoned from those at the beginning of the log; what really went on board
-    then need not be the plan's: only the difference is put into the stay. Raises WrongInput where the
-    hydrostatics do not reach.
+    The plan's own draughts are calculated from those at the beginning of the log. What was really loaded need
+    not be the plan's: only the difference goes into the stay. Raises WrongInput where the hydrostatics do not
+    reach.
     """
     start, fwd, aft, gm = _afloat(stay)
     changed = [_changed(operation, rate) for operation in stay.cargo]
@@ -99,7 +99,7 @@ def _changed(operation: CargoOperation, rate: CargoRate) -> Callable[[Floats], F
 
 
 def _afloat(stay: Stay) -> tuple[float, float, float, float]:
-    """When she had which draughts, forward and aft, to reckon from; and GM for the heel."""
+    """Time, draughts forward and aft to calculate from, and GM for the heel."""
     if stay.simulate is not None:
         scenario = stay.simulate
         return scenario.start, scenario.draught_fwd, scenario.draught_aft, scenario.gm
@@ -108,7 +108,7 @@ def _afloat(stay: Stay) -> tuple[float, float, float, float]:
         if made.draught_fwd is not None and made.draught_aft is not None:
             return made.at, made.draught_fwd, made.draught_aft, float("inf")
     raise WrongInput(
-        f"{stay.file}: cargo_rate: no draughts are stated to reckon from, expected them in "
+        f"{stay.file}: cargo_rate: no draughts to calculate from, expected them in "
         "made_fast of a line or in simulate"
     )
 

@@ -1,4 +1,4 @@
-"""What in an exercise must fit together: its times, its log, and injections beside each other."""
+"""Checks of an exercise file: its times, its log, injections beside each other."""
 
 from math import ceil, isnan, nan
 from typing import Final
@@ -17,12 +17,12 @@ from alongside.training.exercise.model import (
 from alongside.units import iso_time
 
 REPLACING: Final = frozenset({"silent", "frozen", "false_zero"})
-"""Troubles of a gauge of which only one can be had at a time; a spike may fall into any."""
+"""Troubles of which a gauge has only one at a time; a spike may come during any."""
 CYCLE_S: Final = 1.0
 
 
 def within_bounds(node: Node, exercise: Exercise) -> None:
-    """Put on the list what does not fit. A time that could not be read is on it already."""
+    """Add what does not fit to the faults. A time that could not be read is among them already."""
     _log_holds_it(node, exercise)
     if isnan(exercise.start + exercise.end):
         return
@@ -78,7 +78,7 @@ def _in_time(node: Node, exercise: Exercise, injection: Injection) -> None:
         node["seconds"].fault(f"goes on beyond the end, {iso_time(end)}", f"at most {max(end - at, 0.0):g} s")
     forgotten = injection.tend_at if isinstance(injection, ForgottenLine) else None
     if forgotten is not None and forgotten >= start and exercise.tending == "trainee":
-        node["tend_at"].fault("left to the trainee anyway", "one before the start, or `tending: stay`")
+        node["tend_at"].fault("left to the trainee already", "one before the start, or `tending: stay`")
 
 
 def _parts_once(node: Node, parted: PartedLine, earlier: tuple[Injection, ...]) -> None:

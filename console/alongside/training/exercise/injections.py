@@ -40,11 +40,11 @@ FORCE: Final = number("kN", above=0, most=100_000)
 SAME_S: Final = 0.5
 """Two times so near to each other are the same."""
 NOTHING: Final = PartedLine("", float("nan"))
-"""Stands in for an injection that could not be read."""
+"""In place of an injection that could not be read."""
 
 
 def injections_of(stay: Stay | None) -> Field[tuple[Injection, ...]]:
-    """The list. `stay` None: it could not be read, so nothing is held against the names in it."""
+    """Return the list. `stay` None: it could not be read, and no name is checked."""
     return listed(_injection_of(_Names(stay)))
 
 
@@ -65,7 +65,7 @@ def _injection_of(names: "_Names") -> Field[Injection]:
 
 
 class _Names:
-    """What a stay has, to be named; nothing is held against any name where there is no stay."""
+    """The names that a stay has; without a stay no name is checked."""
 
     def __init__(self, stay: Stay | None) -> None:
         self.stay = stay
@@ -152,7 +152,7 @@ def _kinds(names: _Names) -> dict[str, Field[Any]]:
 
 
 def _record(make: Callable[..., T], kind: str, /, *checks: Check, **keys: Key) -> Field[T]:
-    """A table with a key `kind` besides, which only a trouble of a gauge wants to know."""
+    """A table with a key `kind` besides, which only a trouble of a gauge keeps."""
 
     def made(*, kind: str, **parts: Any) -> T:
         return make(**(parts | {"kind": kind} if make is GaugeTrouble else parts))
@@ -192,7 +192,7 @@ def _forgotten(names: _Names) -> Check:
 
 
 def _renders(names: _Names) -> Check:
-    """The line must have a brake that holds more than that, in a stay in which brakes render at all."""
+    """The line must have a brake that holds more than that, in a stay with the balance on."""
 
     def check(node: Node, brake: BrakeRendering) -> None:
         line = names.lines.get(brake.line)
@@ -205,7 +205,7 @@ def _renders(names: _Names) -> Check:
             node["brake_kn"].fault("no less than it holds anyway", f"below {holding:g} kN")
         if not (names.stay.balance and names.stay.berth.fenders):
             node["kind"].fault(
-                "a brake does not render where she is held in place", "a stay with balance: on"
+                "a brake does not render where the ship is kept in place", "a stay with balance: on"
             )
 
     return check
@@ -223,6 +223,6 @@ def _goes_on(names: _Names) -> Check:
             spells = ", ".join(f"{iso_time(each.start)} to {iso_time(each.end)}" for each in own)
             node["at"].fault("it is not going on then", spells)
         if not stay.ship.hydrostatics:
-            node["kind"].fault("without hydrostatics it would not move her", "a ship with hydrostatics")
+            node["kind"].fault("without hydrostatics draughts do not change", "a ship with hydrostatics")
 
     return check

@@ -1,6 +1,6 @@
-"""What becomes of raw values before anything judges them: gauges that fail, and water and wind that come.
+"""Raw values changed before anything checks them: gauges that fail, water and wind that come.
 
-Both enter where a gauge does: the checks, means and alerts behind it do not know an exercise from a stay.
+Both enter where a gauge does: checks, means and alerts cannot tell an exercise from a stay.
 """
 
 from collections.abc import Callable, Sequence
@@ -31,7 +31,7 @@ class Spoiler:
     def __init__(self, exercise: Exercise) -> None:
         self._heading = ship_heading(exercise.stay)
         self._by_channel: dict[str, list[Spoiling]] = {}
-        # Water and wind first: what a gauge makes of them comes after.
+        # Water and wind first: a gauge that fails shows what it makes of them.
         for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeTrouble)):
             self._set_up(exercise, injection)
 
@@ -60,14 +60,14 @@ class Spoiler:
 
 
 def surge_at(surge: TideSurge, time: Floats) -> Floats:
-    """Metres that the water stands higher: up and down once, as a raised cosine."""
+    """Return by how many metres the water is higher: up and down once, as a raised cosine."""
     share = np.clip((time - surge.at) / surge.seconds, 0.0, 1.0)
     height: Floats = surge.metres * (1.0 - np.cos(2.0 * np.pi * share)) / 2.0
     return height
 
 
 def gust_at(gust: Gust, time: Floats) -> tuple[Floats, Floats]:
-    """Speed of the gust m/s, and how far the wind has come round to it, 0 to 1."""
+    """Return the speed of the gust, m/s, and how far the wind has come round to it, 0 to 1."""
     share = (time - gust.at) / gust.seconds
     grown = np.clip(np.minimum(share, 1.0 - share) / RISE, 0.0, 1.0)
     pulse = 1.0 - PULSE * (1.0 - np.cos(2.0 * np.pi * (time - gust.at) / PULSE_S)) / 2.0
@@ -75,7 +75,7 @@ def gust_at(gust: Gust, time: Floats) -> tuple[Floats, Floats]:
 
 
 def _shifted(shift: Shift) -> Spoiling:
-    """The value is higher by as much as `shift` says; where that is nothing the raw value stays as it is."""
+    """Add what `shift` gives; where that is 0 the raw value stays as it is, to the last bit."""
 
     def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         more = shift(time)
@@ -104,10 +104,10 @@ def _veered(gust: Gust, heading: float) -> Spoiling:
     def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         source = tap.source
         _, grown = gust_at(gust, time)
-        said = raw * source.scale + source.offset
+        measured = raw * source.scale + source.offset
         wanted = true - heading if tap.off_the_bow else true
-        turn = (wanted - said + 180.0) % 360.0 - 180.0
-        turned = (said + grown * turn) % 360.0
+        turn = (wanted - measured + 180.0) % 360.0 - 180.0
+        turned = (measured + grown * turn) % 360.0
         return time, np.where(grown > 0.0, (turned - source.offset) / source.scale, raw)
 
     return spoil
@@ -118,7 +118,7 @@ class _Failing:
 
     def __init__(self, trouble: GaugeTrouble) -> None:
         self._trouble = trouble
-        self._held = float("nan")
+        self._last = float("nan")
         self._seen = 0
 
     def __call__(self, tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
@@ -135,8 +135,8 @@ class _Failing:
     def _frozen(self, time: Floats, raw: Floats, during: NDArray[np.bool_]) -> Floats:
         before = raw[(time < self._trouble.at) & ~np.isnan(raw)]
         if before.size:
-            self._held = float(before[-1])
-        return np.where(during, self._held, raw)
+            self._last = float(before[-1])
+        return np.where(during, self._last, raw)
 
     def _spiky(self, raw: Floats, during: NDArray[np.bool_], by: float) -> Floats:
         rows = np.flatnonzero(during)
@@ -148,11 +148,11 @@ class _Failing:
 
 
 LEAD_S: Final = 120.0
-"""An intake hears so much before a gauge fails, to know its last value."""
+"""An intake hears a gauge for this long before it fails, to know its last value."""
 
 
 def hears_from(injections: Sequence[Injection], time: float) -> float:
-    """How far back a log must be heard so that gauges fail at `time` as they would have."""
+    """Return from when a log must be heard so that gauges fail at `time` as they would have."""
     failing = [
         each.at for each in injections if isinstance(each, GaugeTrouble) and each.at <= time < each.end
     ]

@@ -1,1 +1,1 @@
-"""Simulated feed logs: a stay as its gauges would tell it, for examples, training and tests."""
+"""Simulated feed logs: what the gauges of a stay would send, for examples, training and tests."""

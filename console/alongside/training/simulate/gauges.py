@@ -1,4 +1,4 @@
-"""What the gauges make of the truth: swell, noise, resolution, and the faults that the stay file asks for."""
+"""Gauges: what they show of the true values, with swell, noise, resolution and faults of the stay file."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -53,7 +53,7 @@ def kind_of(channel: str) -> GaugeKind:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What one gauge says in a block: text (n,), None where it says nothing; `corrupt` (n,) tells where its
+    """What one gauge shows in a block: text (n,), None where it is silent; `corrupt` (n,) is true where its
     sentence leaves with a wrong checksum."""
 
     text: tuple[str | None, ...]
@@ -74,10 +74,10 @@ class Gauge:
         height = scenario.swell_height if self._kind.in_swell else 0.0
         self._swell = Swell(height, scenario.swell_period, phases)
         self._faults = tuple(fault for fault in faults if fault.channel == source.channel)
-        self._held: dict[GaugeFault, float] = {}
+        self._frozen: dict[GaugeFault, float] = {}
 
     def next_block(self, time: Floats, truth: Floats) -> Column:
-        """What it says at the next instants, given the true value (n,) of its channel."""
+        """Return what it shows at the next instants, given the true value (n,) of its channel."""
         read = truth + self._noise * self._random.standard_normal(time.size)
         if self._kind.in_swell:
             read = read + self._swell.at(time - self._start)
@@ -94,8 +94,8 @@ class Gauge:
         if fault.kind == "spike":
             return np.where(during & wild, read + self._kind.wild, read)
         if fault.kind == "frozen":
-            held = self._held.setdefault(fault, float(read[during.argmax()]))
-            return np.where(during, held, read)
+            frozen = self._frozen.setdefault(fault, float(read[during.argmax()]))
+            return np.where(during, frozen, read)
         return read
 
     def _written(self, value: Floats) -> list[str | None]:

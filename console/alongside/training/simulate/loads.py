@@ -1,4 +1,4 @@
-"""What the lines really carry in a simulated stay, for the load cells on some of them."""
+"""The true loads of the lines in a simulated stay, for the load cells on some of them."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -11,16 +11,16 @@ from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.situation import Situation, expected_current
 from alongside.readings import Floats
 from alongside.stay.model import LateEntry, Line, Stay, Tend
-from alongside.training.simulate.weather import Trailing
+from alongside.training.simulate.weather import TrailingMean
 
 PREFIX = "tension."
 LEAN_S = 30.0
-"""The ship answers to the mean wind of so long: a gust is over before she moves."""
+"""The ship answers to the mean wind over this time: a gust is over before she moves."""
 
 
-class Loads:
+class CellLoads:
     """Tensions by the program's own mechanics: balanced, brakes that render included. Lines are made fast as
-    the stay file says, and tended when it was really done."""
+    the stay file has it, and tended when it was done on deck."""
 
     def __init__(self, stay: Stay, lines: Sequence[str], interval_s: float) -> None:
         self._stay = as_done(stay)
@@ -28,31 +28,31 @@ class Loads:
         self._columns = {f"{PREFIX}{line}": self._arrangement.ids.index(line) for line in lines}
         self._lengths = Lengths.before_all(stay)
         self._started = False
-        self._wind = Trailing(round(LEAN_S / interval_s))
+        self._wind = TrailingMean(round(LEAN_S / interval_s))
 
-    def next_block(self, time: Floats, so: Mapping[str, Floats]) -> dict[str, Floats]:
-        """`tension.LINE` (n,) kN at the next instants, where the ship floats as `so` says; 0 for a line that
-        is not made fast."""
-        situation = self._situation(time, so)
+    def next_block(self, time: Floats, truth: Mapping[str, Floats]) -> dict[str, Floats]:
+        """Return `tension.LINE` (n,) kN at the next instants, for the true channels `truth`; 0 for a line
+        that is not made fast."""
+        situation = self._situation(time, truth)
         good = np.ones(time.size, dtype=bool)
         course = course_of(self._stay, self._arrangement, self._lengths, situation, (), self._started, good)
         self._lengths, self._started = course.lengths, True
         tension = np.nan_to_num(course.hold.lines.tension_kn, nan=0.0)
         return {channel: tension[:, column] for channel, column in self._columns.items()}
 
-    def _situation(self, time: Floats, so: Mapping[str, Floats]) -> Situation:
-        """The truth as a situation: without wind a calm, the current that of the stay's plan."""
+    def _situation(self, time: Floats, truth: Mapping[str, Floats]) -> Situation:
+        """The truth as a situation: calm without wind, the current of the stay's plan."""
         calm = np.zeros(time.size)
         speed, from_deg = calm, calm
         current_speed, current_to = (calm, calm) if not self._stay.current else self._current(time)
-        if "wind_speed" in so:
-            speed, from_deg = self._wind.next_block(so["wind_speed"], so["wind_from"])
+        if "wind_speed" in truth:
+            speed, from_deg = self._wind.next_block(truth["wind_speed"], truth["wind_from"])
         return Situation(
             time=time,
-            tide=so["tide"],
-            draught_fwd=so["draught_fwd"],
-            draught_aft=so["draught_aft"],
-            heel_deg=so["heel"],
+            tide=truth["tide"],
+            draught_fwd=truth["draught_fwd"],
+            draught_aft=truth["draught_aft"],
+            heel_deg=truth["heel"],
             heel_measured=True,
             wind_speed=speed,
             wind_gust=speed,
@@ -69,7 +69,7 @@ class Loads:
 
 
 def as_done(stay: Stay) -> Stay:
-    """The stay with every tending at the time at which it was done on deck."""
+    """Return the stay with every tending at the time at which it was done on deck."""
     late = stay.simulate.entered_late if stay.simulate is not None else ()
     return replace(stay, lines=tuple(_line_as_done(line, late) for line in stay.lines)) if late else stay
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from alongside.training.simulate.gauges import Column
 
 Bodies = list[str | None]
-"""Sentences without `$` and checksum, one an instant; None where nothing is said."""
+"""Sentences without `$` and checksum, one an instant; None where nothing is sent."""
 
 LONGEST_BODY = 76
 """Characters between `$` and `*` that keep a sentence within the 82 of IEC 61162-1."""
@@ -27,22 +27,22 @@ def xdr_kind(channel: str) -> tuple[str, str]:
 
 
 def xdr(talker: str, quads: Sequence[tuple[str, str, Column]]) -> Bodies:
-    """XDR of (channel, transducer name, column); a gauge that says nothing leaves its quad out."""
+    """Return XDR of (channel, transducer name, column); the quad of a silent gauge is left out."""
     kinds = [(*xdr_kind(channel), name) for channel, name, _ in quads]
     bodies: Bodies = []
     for texts in zip(*(column.text for _, _, column in quads), strict=True):
-        said = [
+        present = [
             f"{kind},{text},{unit},{name}"
             for (kind, unit, name), text in zip(kinds, texts, strict=True)
             if text is not None
         ]
-        bodies.append(f"{talker}XDR,{','.join(said)}" if said else None)
+        bodies.append(f"{talker}XDR,{','.join(present)}" if present else None)
     return bodies
 
 
 def xdr_groups(names: Sequence[tuple[str, str]]) -> list[list[int]]:
-    """Which (channel, transducer name) share a sentence, in order, so that none grows over-long. A quad is
-    taken as its name with up to nine characters of value."""
+    """Return which (channel, transducer name) share a sentence, in order, so that none is too long. A quad
+    counts as its name with up to nine characters of value."""
     groups: list[list[int]] = []
     room = 0
     for index, (_, name) in enumerate(names):
@@ -119,7 +119,7 @@ def tag_blocks(source: str, time: NDArray[np.float64]) -> list[str]:
 
 
 def framed(tags: Sequence[str], bodies: Bodies, corrupt: NDArray[np.bool_]) -> list[bytes | None]:
-    """Whole lines with TAG block, checksum and CRLF; `corrupt` (n,) tells whose checksum is to be wrong."""
+    """Whole lines with TAG block, checksum and CRLF; `corrupt` (n,) is true for a wrong checksum."""
     texts = [body or "" for body in bodies]
     sums = np.where(corrupt, checksums(texts) ^ np.uint8(0x15), checksums(texts)).tolist()
     return [

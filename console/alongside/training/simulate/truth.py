@@ -1,4 +1,4 @@
-"""What is really so at the berth in a simulated stay, before any gauge has seen it."""
+"""The true values at the berth in a simulated stay, before any gauge reads them."""
 
 from collections.abc import Collection, Mapping
 
@@ -15,28 +15,28 @@ from alongside.forecast.tide.between_extremes import planned_height
 from alongside.readings import Floats
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Scenario, Stay
-from alongside.training.simulate.loads import PREFIX, Loads
+from alongside.training.simulate.loads import PREFIX, CellLoads
 from alongside.training.simulate.weather import Wind
 from alongside.units import iso_time
 
 SURGE_S = 24.0 * 3600.0
-"""The departure of the tide from its table comes and goes once in this time."""
+"""The difference of the tide from its table comes and goes once in this time."""
 
 
 class Truth:
-    """Walks through a stay block by block; each block gives every channel it knows, (n,). Line
-    tensions only where `channels` ask for them."""
+    """Walks through a stay block by block and gives every channel, (n,); line tensions only where `channels`
+    ask for them."""
 
     def __init__(self, stay: Stay, scenario: Scenario, channels: Collection[str] = ()) -> None:
         self._stay = stay
         self._scenario = scenario
         self._wind = Wind(scenario.wind, scenario.seed, scenario.interval_s) if scenario.wind else None
         cells = [channel.removeprefix(PREFIX) for channel in channels if channel.startswith(PREFIX)]
-        self._loads = Loads(stay, cells, scenario.interval_s) if cells else None
+        self._loads = CellLoads(stay, cells, scenario.interval_s) if cells else None
 
     def next_block(self, time: Floats) -> Mapping[str, Floats]:
-        """Channels in their own units at the next instants; a channel that the stay says nothing of is
-        missing. Raises WrongInput where tide table or hydrostatics end before the log does."""
+        """Return channels in their own units at the next instants, without those that the stay does not
+        have. Raises WrongInput where tide table or hydrostatics end before the log does."""
         channels = self._afloat(time)
         channels["heading"] = np.full(time.size, ship_heading(self._stay))
         if self._wind is not None:

@@ -60,7 +60,7 @@ class Wind:
         return speed, (np.interp(time, self._at, self._from) + wander) % 360.0
 
 
-class Trailing:
+class TrailingMean:
     """Mean wind over the last few instants, continued from one block to the next; over fewer at the start."""
 
     def __init__(self, instants: int) -> None:

@@ -1,4 +1,4 @@
-"""Which sentences the feeds of a stay are to send, and which gauges stand behind each."""
+"""Which sentences the feeds of a stay send, and which gauges are in each."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ BESIDE_XDR = ", ".join(WRITERS)
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class Outgoing:
     """One sentence that a feed sends at every interval."""
 
     feed: str
@@ -30,7 +30,7 @@ class Voice:
         return tuple(source.channel for source, _, _ in self.gauges)
 
     def next_block(self, time: Floats, truth: Mapping[str, Floats]) -> tuple[Bodies, Mask]:
-        """Bodies at the next instants and which of them leave with a wrong checksum."""
+        """Return bodies at the next instants, and which of them leave with a wrong checksum."""
         columns = []
         for source, name, gauge in self.gauges:
             value = truth[source.channel]
@@ -45,14 +45,15 @@ class Voice:
         return write(self.talker, self.reference, of), corrupt
 
 
-def voices_of(stay: Stay, scenario: Scenario) -> list[Voice]:
-    """The sentences of all feeds, in the order of the stay file; WrongInput for what cannot be said."""
+def outgoing_of(stay: Stay, scenario: Scenario) -> list[Outgoing]:
+    """Return the sentences of all feeds, in the order of the stay file. Raises WrongInput for what cannot be
+    sent."""
     if not stay.feeds:
-        raise WrongInput(f"{stay.file}: feeds: missing, a simulated log needs gauges that speak")
-    return [voice for feed in stay.feeds for voice in _voices(stay, feed, scenario)]
+        raise WrongInput(f"{stay.file}: feeds: missing, a simulated log needs gauges")
+    return [sentence for feed in stay.feeds for sentence in _outgoing(stay, feed, scenario)]
 
 
-def _voices(stay: Stay, feed: Feed, scenario: Scenario) -> list[Voice]:
+def _outgoing(stay: Stay, feed: Feed, scenario: Scenario) -> list[Outgoing]:
     for source in feed.channels:
         _refuse(stay, scenario, feed, source)
     gathered: dict[tuple[str, str], list[Source]] = {}
@@ -60,12 +61,12 @@ def _voices(stay: Stay, feed: Feed, scenario: Scenario) -> list[Voice]:
         formatter = source.sentence or ""
         talker = source.talker or ("YX" if formatter == "XDR" else WRITERS[formatter][2])
         gathered.setdefault((formatter, talker), []).append(source)
-    voices = []
+    outgoing = []
     for (formatter, talker), sources in gathered.items():
         reference = next((source.reference for source in sources if source.reference), "R")
         shares = _share_out(feed, formatter, sources, scenario)
-        voices += [Voice(feed.name, formatter, talker, reference, gauges) for gauges in shares]
-    return voices
+        outgoing += [Outgoing(feed.name, formatter, talker, reference, gauges) for gauges in shares]
+    return outgoing
 
 
 def _share_out(
@@ -90,9 +91,9 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
         known = ", ".join([*KINDS, "tension.LINE"])
         raise WrongInput(f"{where}: cannot be simulated; a simulated log knows {known}")
     if source.channel.startswith("wind_") and not scenario.wind:
-        raise WrongInput(f"{where}: simulate.wind is missing, it says what wind this gauge would see")
+        raise WrongInput(f"{where}: simulate.wind is missing, expected the wind that this gauge measures")
     if source.channel == "depth" and stay.berth.charted_depth is None:
-        raise WrongInput(f"{where}: berth.charted_depth is missing, it says how deep the water would be")
+        raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
         raise WrongInput(f"{where}: plain lines by a pattern cannot be simulated; expected a sentence")
     if source.sentence == "XDR":
