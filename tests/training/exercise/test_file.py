@@ -70,7 +70,7 @@ def test_the_hours_ahead_go_by_their_former_name_too(tmp_path: Path) -> None:
         ('{kind: forgotten_line, line: "2", tension_kn: 200}', "200 kN would part it"),
         (
             '{kind: brake_rendering, line: "1", at: %s, brake_kn: 60}',
-            "does not render where the ship is kept",
+            "does not render where the ship",
         ),
         ('{kind: brake_rendering, line: "2", at: %s, brake_kn: 60}', "no brake is known for line 2"),
         ('{kind: cargo_rate, operation: "hold 2", at: %s}', "it is not going on then"),
