@@ -12,10 +12,13 @@ from alongside.actions import Pause, Seek, TendLine
 from alongside.cli.headless import replay_headless
 from alongside.cycle.advance import Memory
 from alongside.cycle.forecast_memory import ForecastMemory
-from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
+from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast, far_of_caution
 from alongside.forecast.basis import Basis
+from alongside.forecast.next_limit import next_limits_of
+from alongside.record.codec import from_plain, to_plain
 from alongside.record.entries import same
 from alongside.runtime.log_player import LogSource, Player, with_forecast
+from alongside.runtime.picture_maker import PictureMaker
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.model import Stay
 from alongside.units import iso_time
@@ -119,6 +122,43 @@ def test_a_tending_is_seen_at_once(stay: Stay, log: Path) -> None:
     assert player.memory.foresight is not None
     assert same(player.memory.foresight.trail, (before.foresight or ForecastMemory()).trail)
     assert first not in soon(player.memory)
+
+
+def test_the_page_shows_what_the_caution_rests_on(stay: Stay, log: Path) -> None:
+    """Same instant, same samples, same cases: a limit within the caution's reach is expected at one time."""
+    basis = Basis.of(stay, ahead=True)
+    player = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S)
+    maker = PictureMaker(basis, player.intake.channels)
+    for block in player.play_to(START + 1500.0):
+        maker.add(block)
+    maker.picture(player.memory, ())
+    maker.forecasts.wait(60.0)
+    picture = maker.picture(player.memory, ())
+    assert picture is not None
+    assert picture.forecast is not None
+    assert picture.forecast.time == START + 1199.0
+    near = START + 1199.0 + 3600.0 * far_of_caution(basis).hours
+    page = [each for each in next_limits_of(picture.forecast) or () if each.time <= near]
+    assert page
+    assert [(each.subject, each.cause, each.stage) for each in page] == [
+        (each.subject, each.cause, each.stage) for each in soon(player.memory)
+    ]
+    assert [each.time for each in page] == pytest.approx(
+        [each.time for each in soon(player.memory)], abs=1e-3
+    )
+
+
+def test_a_memory_without_the_instant_it_was_looked_ahead_from_is_read(stay: Stay, log: Path) -> None:
+    """As written by a program that did not keep it: the page looks ahead from the instant at hand."""
+    player = Player(Basis.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
+    for _ in player.play_to(START + 700.0):
+        pass
+    plain = to_plain(player.memory.foresight)
+    assert plain.pop("asked") is not None
+    assert plain.pop("asked_row")
+    read = from_plain(ForecastMemory, plain, "foresight")
+    assert read.present is None
+    assert same(read.soon, soon(player.memory))
 
 
 def test_a_fault_in_it_leaves_the_watch_as_it_is(

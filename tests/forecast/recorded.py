@@ -7,7 +7,7 @@ import numpy as np
 
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
-from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.gauge_samples import present_at, sampled
 from alongside.forecast.basis import Basis
 from alongside.forecast.first_times import first_times
 from alongside.forecast.limits import CAUSES
@@ -36,16 +36,16 @@ class Recorded:
 
 def recorded(name: str) -> Recorded:
     basis = Basis.of(read_stay(ROOT / "configs" / f"{name}.yaml"))
-    player, trail = Player(basis, ROOT / "replay_logs" / f"{name}.log.gz"), Trail()
+    player, samples = Player(basis, ROOT / "replay_logs" / f"{name}.log.gz"), ()
     presents, minutes = [], []
     at = player.starts_at
     while not player.is_over:
         at += HOUR
         for block in player.play_to(at):
-            trail.add(block)
+            samples = sampled(samples, block)
             minutes.append(block.situation.at(np.flatnonzero(block.situation.time % MINUTE == 0.0)))
             last = block
-        presents.append(trail.present(last, player.memory))
+        presents.append(present_at(last, player.memory, samples))
     return Recorded(basis, presents, _joined(minutes))
 
 

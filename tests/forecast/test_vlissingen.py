@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from alongside.cli.headless import replay_headless
-from alongside.cycle.gauge_samples import Trail
+from alongside.cycle.gauge_samples import present_at, sampled
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.tide.prediction import expected_level, tide_table
@@ -71,14 +71,16 @@ def test_the_storm_is_watched_as_it_is_measured(tmp_path):
 def test_nine_levels_in_ten_lie_in_the_band_storm_and_outage_included(tmp_path):
     begin, end = "2018-01-01T00:00:00Z", "2018-01-21T23:50:00Z"
     stay, log = stay_at_vlissingen(tmp_path, begin), feed_log(tmp_path, begin, end)
-    basis, trail = Basis.of(stay), Trail()
+    basis, samples = Basis.of(stay), ()
     player, level = Player(basis, log), dict(zip(*observed(begin, end), strict=True))
     at, inside, missed = player.starts_at, [], {lead: [] for lead in LEADS_H}
     while at + 15 * HOUR < unix_time(end):
         at += 3 * HOUR
         for block in player.play_to(at):
-            trail.add(block)
-        forecast = look_ahead(basis, trail.present(block, player.memory), Far(12.0, 600.0, 50), tend=False)
+            samples = sampled(samples, block)
+        forecast = look_ahead(
+            basis, present_at(block, player.memory, samples), Far(12.0, 600.0, 50), tend=False
+        )
         for lead in LEADS_H:
             true = level.get(float(forecast.times[6 * lead]))
             if true is not None:

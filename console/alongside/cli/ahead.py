@@ -8,14 +8,13 @@ from typing import Final
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.what_if import parse_change, what_if
-from alongside.reports.ahead_json import ahead_object, lines_now
+from alongside.reports.ahead_json import ahead_object
 from alongside.reports.ahead_text import ahead_rows, what_if_rows
 from alongside.reports.output_files import write_json
-from alongside.runtime.log_moment import present_in_log
+from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import iso_time
 
@@ -54,36 +53,18 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def present_of(basis: Basis, log: Path | None, at: float | None) -> Present:
-    """The present at a time, by a log, or by the plan alone: then, unless a time is given, from when the last
-    line is made fast."""
-    if log is None:
-        return planned_present(basis.stay, basis.arrangement, when_fast(basis.stay) if at is None else at)
-    if at is None:
-        raise WrongInput(f"{log}: at which moment? expected --at TIME")
-    return present_in_log(basis, log, at)
-
-
 def answer(
     basis: Basis, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
 ) -> list[str]:
-    """The rows to print of a forecast, with what-ifs beside it; the JSON is written where asked for. Raises
-    WrongInput where there is no forecast, saying what it lacks."""
-    basis = basis
+    """Return the rows to print of a forecast, with what-ifs beside it; write the JSON where asked for. Raise
+    WrongInput where there is no forecast, with the reason."""
     parsed = [parse_change(part) for change in changes for part in change.split(";")]
     forecast = look_ahead(basis, present, far)
     if forecast.reason:
-        lacks = "; ".join((forecast.reason, *forecast.notes))
-        raise WrongInput(f"{basis.stay.file}: no forecast at {iso_time(forecast.time)}: {lacks}")
+        why = "; ".join((forecast.reason, *forecast.notes))
+        raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(forecast.time)}: {why}")
     other = what_if(basis, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
-        said = ahead_object(forecast)
-        if other is not None:
-            said["what_if"] = {
-                "changes": other.words,
-                "lines_now": lines_now(other),
-                **ahead_object(other.changed),
-            }
-        write_json(said, json_file)
+        write_json(ahead_object(forecast, other), json_file)
     rows = ahead_rows(basis.stay, forecast)
     return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", *CAUTION.splitlines()]

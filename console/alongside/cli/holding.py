@@ -4,11 +4,10 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
-from alongside.cycle.moment import moment_planned
 from alongside.forecast.basis import Basis
 from alongside.reports.holding_text import holding_answer, holding_object
 from alongside.reports.output_files import write_json
-from alongside.runtime.log_moment import moment_in_log
+from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 
 
@@ -25,10 +24,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     basis = Basis.of(read_stay(options.stay))
-    moment = (
-        moment_in_log(basis, options.log, options.at) if options.log else moment_planned(basis, options.at)
-    )
-    power, rows = holding_answer(basis, moment, standard=options.criteria == "standard")
+    present = present_of(basis, options.log, options.at)
+    power, rows = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
         write_json(holding_object(power), options.json)
     print("\n".join(rows))

@@ -1,8 +1,15 @@
-"""The cycle of a replay that looks ahead as it goes, so that what comes soon is among its alerts.
+"""The cycle of a replay that looks ahead as it goes, so that what comes next is among its alerts.
 
 It looks ahead from the last instant of every ten minutes of log time and once a length has been changed by
-hand, no farther than the caution asks, and hands on in its memory what it saw: no thread, no clock, the same
-outcome wherever the log is cut. A player must cut the log for it, see `alongside.runtime.log_player.Player`.
+hand, no farther than the caution asks, and hands on in its memory what it expects: no thread, no clock, the
+same outcome wherever the log is cut. A player must cut the log for it, see
+`alongside.runtime.log_player.Player`.
+
+The page Ahead of a replay looks ahead from the very same instants, samples and cases, farther and with the
+rounds (`alongside.runtime.forecast_worker`), so the limits it shows are those of the caution. What remains:
+it works beside the cycles, so in a fast replay it may show an older answer than the caution's; and before the
+first ten minutes are over, or after a length has changed by the stay file alone, it looks ahead from the
+instant at hand.
 """
 
 import traceback
@@ -15,21 +22,19 @@ import numpy as np
 from alongside.actions import Action
 from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Circumstances, Memory, advance, advance_guarded
-from alongside.cycle.forecast_memory import ForecastMemory
-from alongside.cycle.gauge_samples import present_at, trail_row
+from alongside.cycle.forecast_memory import MOST, SPARE, ForecastMemory
+from alongside.cycle.gauge_samples import present_at, sample_at, sampled
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import next_limits_of
-from alongside.forecast.present import Heard, Present, nothing_heard
-from alongside.readings import Readings
+from alongside.forecast.present import nothing_heard
+from alongside.readings import Floats, Readings
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
 BEYOND_MIN: Final = 30.0
 """A limit is looked for so much later than the caution is raised: the caution is kept up a while longer than
 it takes to raise it."""
-MOST_ROWS: Final = 144
-"""Rows of the trail that are handed on: a day."""
 
 
 def advance_with_forecast(
@@ -65,35 +70,40 @@ def _next_limits(memory: Memory) -> NextLimits:
 
 
 def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
-    """The memory before the cycle at `now`, with a look ahead from the cycle before where it is due."""
+    """Return the memory before the cycle at `now`, looked ahead from the cycle before where that is due."""
     before = memory.foresight
     if basis.tide is None or before is None or not before.is_due(now, EVERY_S):
         return memory
-    trail = (*before.trail, before.row)[-MOST_ROWS:]
-    soon = _seen(basis, before.last, trail)
-    return replace(memory, foresight=replace(before, trail=trail, soon=soon))
+    return replace(memory, foresight=_asked(basis, before))
 
 
 def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
-    """The memory after a block, its last instant in it; looked ahead from there where what was done has
-    changed a length."""
-    last = present_at(block, memory, nothing_heard())
-    row = trail_row(block, len(block.situation) - 1)
+    """Return the memory after a block, with its samples and last instant; looked ahead from there where an
+    action has changed a length."""
+    last, row = present_at(block, memory), sample_at(block, len(block.situation) - 1)
+    last = replace(last, heard=nothing_heard())
     before = memory.foresight or ForecastMemory(last, row)
-    soon = before.soon
-    if actions and basis.tide is not None and not _same_lengths(before.last, last):
-        soon = _seen(basis, last, (*before.trail, row))
-    return replace(memory, foresight=replace(before, last=last, row=row, soon=soon))
+    after = replace(before, last=last, row=row, trail=sampled(before.trail, block, MOST + SPARE))
+    if actions and basis.tide is not None and not same_lengths(before.last.unstretched, last.unstretched):
+        after = _asked(basis, after)
+    return replace(memory, foresight=after)
 
 
-def _same_lengths(one: Present, other: Present) -> bool:
-    """Whether the same lengths are out."""
-    return np.array_equal(one.unstretched, other.unstretched, equal_nan=True)
+def same_lengths(one: Floats, other: Floats) -> bool:
+    """Return whether the same lengths are out."""
+    return np.array_equal(one, other, equal_nan=True)
 
 
-def _seen(basis: Basis, last: Present, trail: Sequence[tuple[float, ...]]) -> NextLimits:
-    hours = (basis.stay.outlook.soon_min + BEYOND_MIN) / 60.0
-    far = Far(min(hours, basis.stay.outlook.hours), basis.stay.outlook.every_min * 60.0, members=1)
-    columns = np.array(trail).T
-    present = replace(last, heard=Heard(columns[0], *columns[1:]))
-    return next_limits_of(look_ahead(basis, present, far, tend=False))
+def _asked(basis: Basis, memory: ForecastMemory) -> ForecastMemory:
+    """Return the memory with what a look ahead from the last instant played expects next."""
+    asking = memory.asking()
+    assert asking.present is not None, "just asked"
+    return replace(
+        asking, soon=next_limits_of(look_ahead(basis, asking.present, far_of_caution(basis), tend=False))
+    )
+
+
+def far_of_caution(basis: Basis) -> Far:
+    """Return how far the caution looks: whole half hours, as what the lines hold is worked out in such."""
+    hours = np.ceil((basis.stay.outlook.soon_min + BEYOND_MIN) / 30.0) / 2.0
+    return replace(Far.of(basis.stay), hours=min(float(hours), basis.stay.outlook.hours))

@@ -36,22 +36,8 @@ def planned_present(stay: Stay, arrangement: Arrangement, at: float) -> Present:
 
     WrongInput says what the plan lacks.
     """
-    now = planned_situation(stay, at)
-    return Present(
-        time=at,
-        tide=float(now.tide[0]),
-        draught_fwd=float(now.draught_fwd[0]),
-        draught_aft=float(now.draught_aft[0]),
-        heel_deg=float(now.heel_deg[0]),
-        heel_measured=now.heel_measured,
-        wind_speed=float(now.wind_speed[0]),
-        wind_from=float(now.wind_from[0]),
-        current_speed=float(now.current_speed[0]),
-        current_to=float(now.current_to[0]),
-        unstretched=planned_lengths(stay, arrangement, at),
-        heard=nothing_heard(),
-        planned=True,
-    )
+    lengths = planned_lengths(stay, arrangement, at)
+    return Present.of(planned_situation(stay, at), lengths, nothing_heard(), planned=True)
 
 
 def planned_situation(stay: Stay, at: float) -> Situation:

@@ -10,10 +10,18 @@ from alongside.units import iso_time
 FORMAT: Final = 1
 
 
-def ahead_object(forecast: Forecast) -> dict[str, object]:
-    """Return a forecast as JSON has it; what is not known, and what may not occur, is null."""
+def ahead_object(forecast: Forecast, other: WhatIf | None = None) -> dict[str, object]:
+    """Return a forecast as JSON has it, with a what-if beside it; what is not known, or may not occur, is
+    null."""
+    whole = {"format": FORMAT, **_forecast(forecast)}
+    if other is not None:
+        changed = {"changes": other.words, "lines_now": _lines_now(other)}
+        whole["what_if"] = {**changed, **_forecast(other.changed)}
+    return whole
+
+
+def _forecast(forecast: Forecast) -> dict[str, object]:
     return {
-        "format": FORMAT,
         "time": iso_time(forecast.time),
         "samples": _samples(forecast),
         "lines": [
@@ -94,14 +102,14 @@ def _limit(limit: LimitAhead) -> dict[str, object]:
 
 
 def _weak(limit: LimitAhead) -> dict[str, object]:
-    """Of holding: what gives first, and the line or bollard it is."""
+    """Return what gives first, of a limit of holding, and the line or bollard it is."""
     if limit.cause != "holding":
         return {}
     return {"gives_first": limit.weak.gives, "where": limit.weak.where}
 
 
-def lines_now(other: WhatIf) -> list[dict[str, object]]:
-    """All lines at the first instant, as things stand and with the changes."""
+def _lines_now(other: WhatIf) -> list[dict[str, object]]:
+    """Return all lines at the first instant, as things stand and with the changes."""
     return [
         {
             "id": line,

@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 
 from alongside.cycle.holding_now import strength
-from alongside.cycle.moment import Moment
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.present import Present
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import standard_criteria
@@ -27,17 +27,17 @@ CAUTION = (
 )
 
 
-def holding_answer(basis: Basis, moment: Moment, standard: bool = False) -> tuple[HoldingPower, list[str]]:
+def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tuple[HoldingPower, list[str]]:
     """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
     her in place. Raises WrongInput where there is no answer, saying what it lacks."""
-    power, sentence = strength(basis, moment.situation, moment.unstretched, basis.criteria)
+    power, sentence = strength(basis, present.situation(), present.unstretched, basis.criteria)
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
-    wind = (float(moment.situation.wind_speed[0]), float(moment.situation.wind_from[0]))
+    wind = (present.wind_speed, present.wind_from)
     picture = polar_text(power, basis.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
     rows = [sentence, "", *map(safe, picture), "", *_table(power, basis.stay)]
     if standard:
-        rows += ["", *_criteria_rows(basis, moment)]
+        rows += ["", *_criteria_rows(basis, present)]
     return power, [*rows, "", *CAUTION.splitlines()]
 
 
@@ -87,16 +87,16 @@ def _what(gives: str, where: str | None) -> str:
     return safe(words[gives])
 
 
-def _criteria_rows(basis: Basis, moment: Moment) -> list[str]:
+def _criteria_rows(basis: Basis, present: Present) -> list[str]:
     """Standard criteria: 60 kn from any direction with each current."""
     if basis.arrangement.exposure.current is None:
         raise WrongInput(f"{basis.stay.file}: ship.current: missing, expected for the standard criteria")
-    calm = replace(moment.situation, wind_speed=np.zeros(1), wind_from=np.zeros(1))
+    calm = replace(present.situation(), wind_speed=np.zeros(1), wind_from=np.zeros(1))
     rows = [
         "  60 kn of wind from any direction, with current",
         "  current kn   off the bow   worst wind from   used",
     ]
-    for row in standard_criteria(basis.arrangement, calm, moment.unstretched, basis.criteria):
+    for row in standard_criteria(basis.arrangement, calm, present.unstretched, basis.criteria):
         strength = row.limit in ("wll", "brake", "bollard") and np.isfinite(row.share)
         share = f"{row.share:5.0%}" if strength else "    —"
         verdict = "holds" if row.holds else f"does not hold: {_what(row.limit, row.where)}"

@@ -1,23 +1,24 @@
 """Keeps the forecast up to date beside a watch, in a thread of its own so that no cycle waits.
 
-A new forecast is asked for every five minutes of log time, every few seconds while nothing is known of the
-hours ahead yet, and at once when the length of a line has changed.
-Until it is there the one before stands, without rounds that rested on other lengths.
+A live watch asks for a new one every five minutes, every few seconds while nothing is known of the hours
+ahead yet, and at once when the length of a line has changed. A replay asks from the instants from which its
+cycle looks ahead (`alongside.cycle.with_forecast`), so that page and caution rest on the same answer. Until
+the new one is there the one before stands, without rounds that rested on other lengths.
 """
 
-import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
-from queue import Empty, Queue
+from queue import Empty, SimpleQueue
 from typing import Final
 
 import numpy as np
 
 from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Memory
-from alongside.cycle.gauge_samples import heard_in, present_at
+from alongside.cycle.gauge_samples import present_at, samples_of
 from alongside.cycle.picture import History
+from alongside.cycle.with_forecast import same_lengths
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast, Tending
@@ -25,12 +26,13 @@ from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_trace
+from alongside.runtime.worker import Worker
 
 EVERY_S: Final = 300.0
 REST_S: Final = 5.0
 """Least time on the clock from one asked by the passing of log time to the next: a fast replay shows an older
 forecast rather than wait."""
-ANEW: Final = "lines were tended since: rounds are planned anew"
+ANEW: Final = "lines were tended: rounds are being planned anew"
 
 
 class ForecastWorker:
@@ -43,75 +45,92 @@ class ForecastWorker:
         """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
         self._basis = basis
         self._monotonic = monotonic
-        self._asked: Queue[Present] = Queue(maxsize=1)
-        self._found: Queue[tuple[Present, Forecast | None, str]] = Queue()
-        self._worker: threading.Thread | None = None
-        self._busy = False
+        self._worker = Worker[Present]("forecast", self._work, lambda: None)
+        self._answers: SimpleQueue[tuple[Present, Forecast | None, str]] = SimpleQueue()
+        self._started = self._busy = False
         self._last: tuple[float, Floats] = (-np.inf, np.empty(0))
         """Time and lengths of the newest one asked for."""
-        self._lengths_found: Floats = np.empty(0)
+        self._answered_lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
     def look(self, block: Block, memory: Memory, history: History) -> Forecast | None:
         """Return the newest forecast as it serves the last instant of a block; ask for one where due."""
-        self._take_found()
+        self._take_answers()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
         if self._basis.tide is None:
             return None
-        if self._is_due(now, lengths) and not self._busy:
-            self._ask(present_at(block, memory, heard_in(history, self._basis, memory, now)))
+        if not self._busy and self._is_due(now, lengths, _asked_at(memory)):
+            self._ask(self._present(block, memory, history))
         if self.forecast is None or self.forecast.time > now:
             return None
-        return self.forecast if self._serves(lengths) else _without_rounds(self.forecast)
+        return (
+            self.forecast if same_lengths(self._answered_lengths, lengths) else _without_rounds(self.forecast)
+        )
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
         until = self._monotonic() + seconds
         while self._busy and self._monotonic() < until:
             try:
-                self._take(*self._found.get(timeout=max(until - self._monotonic(), 0.0)))
+                self._take(*self._answers.get(timeout=max(until - self._monotonic(), 0.0)))
             except Empty:
                 return
 
-    def _is_due(self, now: float, lengths: Floats) -> bool:
+    def _present(self, block: Block, memory: Memory, history: History) -> Present:
+        """Return the instant from which the cycle looked ahead last, else the one at hand."""
+        if _asked_at(memory) is not None and memory.foresight is not None and memory.foresight.present:
+            return memory.foresight.present
+        now = float(block.situation.time[-1])
+        return present_at(block, memory, samples_of(history, self._basis.stay.ship.breadth, memory, now))
+
+    def _is_due(self, now: float, lengths: Floats, asked_at: float | None) -> bool:
         before, with_lengths = self._last
-        if not np.array_equal(with_lengths, lengths, equal_nan=True) or now < before:
+        if not same_lengths(with_lengths, lengths) or now < before:
             return True
         rested = self._monotonic() - self._worked_at >= REST_S
+        if asked_at is not None:
+            return rested and asked_at != before
         unknown = self.forecast is None or bool(self.forecast.reason)
         return rested and (unknown or now >= before + EVERY_S)
-
-    def _serves(self, lengths: Floats) -> bool:
-        return np.array_equal(self._lengths_found, lengths, equal_nan=True)
 
     def _ask(self, present: Present) -> None:
         self._last, self._busy = (present.time, present.unstretched), True
         self._worked_at = self._monotonic()
-        if self._worker is None:
-            self._worker = threading.Thread(target=self._work, name="forecast", daemon=True)
+        if not self._started:
+            self._started = True
             self._worker.start()
-        self._asked.put(present)
+        self._worker.post(present)
 
     def _work(self) -> None:
-        while True:
-            present = self._asked.get()
+        for present in self._worker.posted():
             try:
-                self._found.put((present, look_ahead(self._basis, present), ""))
-            except Exception:  # guards the thread: a forecast that fails is told, the watch goes on without
-                self._found.put((present, None, str(keep_trace())))
+                self._answers.put((present, look_ahead(self._basis, present), ""))
+            except (
+                Exception
+            ):  # guards the thread: a forecast that fails is reported, the watch goes on without
+                self._answers.put((present, None, str(keep_trace())))
 
-    def _take_found(self) -> None:
+    def _take_answers(self) -> None:
         try:
             while True:
-                self._take(*self._found.get_nowait())
+                self._take(*self._answers.get_nowait())
         except Empty:
             return
 
     def _take(self, present: Present, forecast: Forecast | None, failed: str) -> None:
         self._busy, self.failed = False, failed
         self.forecast = forecast
-        self._lengths_found = present.unstretched
+        self._answered_lengths = present.unstretched
         self.next_limits = None if forecast is None else next_limits_of(forecast)
+
+
+def _asked_at(memory: Memory) -> float | None:
+    """Return when the cycle looked ahead last; None where it does not, or a length has changed since then
+    without an action."""
+    asked = memory.foresight.asked if memory.foresight is not None else None
+    if asked is None or not same_lengths(asked.unstretched, memory.lengths.unstretched):
+        return None
+    return asked.time
 
 
 def _without_rounds(forecast: Forecast) -> Forecast:

@@ -8,16 +8,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from alongside.cycle.moment import Moment, moment_planned
 from alongside.errors import WrongInput
 from alongside.forecast import look_ahead as forecasts
 from alongside.forecast.basis import Basis
-from alongside.forecast.before_arrival import planned_present, when_fast
+from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.model import Forecast
+from alongside.forecast.present import Present
 from alongside.mechanics import hold as mechanics
 from alongside.mechanics import holding
 from alongside.mechanics.state import Hold
-from alongside.runtime.log_moment import moment_in_log, present_in_log
+from alongside.runtime.log_moment import present_of
 from alongside.stay.model import Stay
 from alongside.units import unix_time
 
@@ -49,17 +49,17 @@ def hold(stay: Stay, at: Time | None = None, log: str | Path | None = None, **ch
     if unknown:
         raise WrongInput(f"{unknown[0]}: cannot be changed, expected one of {', '.join(_FIELDS)}")
     basis = Basis.of(stay)
-    moment = _moment(basis, at, log)
+    present = _present(basis, at, log)
     given = {_FIELDS[name]: np.asarray(value, dtype=float) for name, value in changes.items()}
     counts = {value.size for value in given.values() if value.ndim} - {1}
     if len(counts) > 1 or any(value.ndim > 1 for value in given.values()):
         raise WrongInput(f"{', '.join(changes)}: expected of each one number, or as many as of the others")
     count = counts.pop() if counts else 1
     columns = {name: np.broadcast_to(value, count).copy() for name, value in given.items()}
-    situation = replace(moment.situation.at(np.zeros(count, dtype=np.intp)), **columns)  # type: ignore[arg-type]
+    situation = replace(present.situation().at(np.zeros(count, dtype=np.intp)), **columns)  # type: ignore[arg-type]
     if "heel_deg" in changes:
         situation = replace(situation, heel_measured=True)
-    return mechanics.hold(basis.arrangement, situation, moment.unstretched)
+    return mechanics.hold(basis.arrangement, situation, present.unstretched)
 
 
 def holding_power(stay: Stay, at: Time | None = None, log: str | Path | None = None) -> holding.HoldingPower:
@@ -67,8 +67,8 @@ def holding_power(stay: Stay, at: Time | None = None, log: str | Path | None = N
     first (`gives_first`, `where`); `weakest` is the index of the direction with the least. Where there is no
     answer its `reason` says why. The moment is that of `hold`."""
     basis = Basis.of(stay)
-    moment = _moment(basis, at, log)
-    return holding.holding_power(basis.arrangement, moment.situation, moment.unstretched, basis.criteria)
+    present = _present(basis, at, log)
+    return holding.holding_power(basis.arrangement, present.situation(), present.unstretched, basis.criteria)
 
 
 def look_ahead(
@@ -78,17 +78,12 @@ def look_ahead(
     line within its limits (`tending.rounds`). `hours` is the stay file's, else 12."""
     basis = Basis.of(stay)
     far = forecasts.far_of(stay, hours)
-    time = _time(basis, at, log)
-    if log is None:
-        present = planned_present(stay, basis.arrangement, time)
-    else:
-        present = present_in_log(basis, Path(log), time)
-    return forecasts.look_ahead(basis, present, far)
+    return forecasts.look_ahead(basis, _present(basis, at, log), far)
 
 
-def _moment(basis: Basis, at: Time | None, log: str | Path | None) -> Moment:
-    time = _time(basis, at, log)
-    return moment_planned(basis, time) if log is None else moment_in_log(basis, Path(log), time)
+def _present(basis: Basis, at: Time | None, log: str | Path | None) -> Present:
+    """Return the instant that is asked about, of a log or of the plan."""
+    return present_of(basis, None if log is None else Path(log), _time(basis, at, log))
 
 
 def _time(basis: Basis, at: Time | None, log: str | Path | None) -> float:

@@ -2,7 +2,7 @@
 
 Member 0 is what is expected; the others spread tide, pace of the cargo and wind within their bands. Members
 come as a leading axis and are laid end to end in time for one call of the mechanics. The same present gives
-the same members, whenever and wherever it is asked.
+the same members, whenever and wherever it is asked, and a farther look begins as a nearer one.
 """
 
 from dataclasses import dataclass
@@ -74,7 +74,7 @@ def expected_situations(
 ) -> Expected:
     """What is expected at (m,) rising instants `time`, UNIX s, none before the present."""
     shape = members, time.size
-    tide_rng, cargo_rng, wind_rng = (np.random.default_rng([seed, part]) for part in range(3))
+    tide_rng, cargo_rng, *wind_rngs = (np.random.default_rng([seed, part]) for part in range(4))
     notes: list[str] = []
     tide = np.full(shape, np.nan)
     if stay.tide is None:
@@ -85,7 +85,7 @@ def expected_situations(
         tide = level.metres
         notes += level.notes
     draughts = draughts_ahead(stay, present, time, members, cargo_rng)
-    speed, come_from = wind_ahead(present, time, members, wind_rng)
+    speed, come_from = wind_ahead(present, time, members, wind_rngs)
     current = _current_ahead(stay, present, time)
     return Expected(
         time=time,

@@ -1,5 +1,6 @@
 """Wind to come: as it is now in the mean, with a band that opens. No weather forecast is read."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -22,14 +23,17 @@ TURN_DEG: Final = (5.0, 2.0, 30.0)
 
 
 def wind_ahead(
-    present: Present, time: Floats, members: int, rng: np.random.Generator
+    present: Present, time: Floats, members: int, rngs: Sequence[np.random.Generator]
 ) -> tuple[Floats, Floats]:
-    """(members, m) speed m/s and direction it comes from, deg true; NaN where the wind is not known now."""
+    """Return (members, m) speed m/s and the direction it comes from, deg true; NaN where not known now.
+
+    Each of the two has a generator of its own, so that a farther look begins as a nearer one.
+    """
     speed, come_from = expected_wind(present, time)
     hours = np.maximum(time - present.time, 0.0) / 3600.0
-    faster = np.minimum(SPEED[0] + SPEED[1] * hours, SPEED[2]) * wandering(rng, members, time, MEMORY_S)
+    faster = np.minimum(SPEED[0] + SPEED[1] * hours, SPEED[2]) * wandering(rngs[0], members, time, MEMORY_S)
     turned = np.minimum(TURN_DEG[0] + TURN_DEG[1] * hours, TURN_DEG[2]) * wandering(
-        rng, members, time, MEMORY_S
+        rngs[1], members, time, MEMORY_S
     )
     return speed * np.exp(faster), (come_from + turned) % 360.0
 
