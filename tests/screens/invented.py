@@ -4,7 +4,7 @@ The numbers are made up to look like a stay; nothing here is reckoned, for nothi
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from math import nan
 
@@ -19,6 +19,7 @@ from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 from alongside.readings import Quality, Reason
+from alongside.stay.causes import Cause, worst_cause
 from alongside.stay.model import (
     Berth,
     Bollard,
@@ -138,10 +139,34 @@ def line_row(stay: Stay, index: int, **changes: object) -> LineRow:
         ahead_kn=tension * math.cos(math.radians(lead)),
         in_kn=tension * math.sin(math.radians(lead)),
         down_kn=tension * math.sin(math.radians(vertical)),
-        stage=Stage.CAUTION if vertical >= 25.0 else Stage.NORMAL,
+        stage=Stage.NORMAL,
         trend_per_h=(index % 5 - 1) * 0.02,
     )
-    return replace(row, **changes)  # type: ignore[arg-type]
+    stages: dict[Cause, Stage] = dict.fromkeys(
+        ("steep", "stretch", "load", "slack", "brake", "bollard"), Stage.NORMAL
+    )
+    if vertical >= 25.0:
+        stages["steep"] = Stage.CAUTION
+    return replace(in_stages(row, stages), **changes)  # type: ignore[arg-type]
+
+
+def in_stages(row: LineRow, stages: Mapping[Cause, Stage]) -> LineRow:
+    """The row with these causes in these stages, and what follows of them."""
+    stages = {**row.stages, **stages}
+    return replace(row, stages=stages, stage=max(stages.values()), because=worst_cause(stages))
+
+
+def with_rows(picture: Picture, *rows: LineRow) -> Picture:
+    """The Picture with these rows in the place of those of the same lines, and the stages that follow."""
+    changed = {row.id: row for row in rows}
+    lines = tuple(changed.get(row.id, row) for row in picture.lines)
+    bollard = {line.id: line.bollard for line in picture.stay.lines}
+    stages = {key: stage for key, stage in picture.stages.items() if not key[1]}
+    for row in lines:
+        for cause, stage in row.stages.items():
+            key = cause, bollard[row.id] if cause == "bollard" else row.id
+            stages[key] = max(stage, stages.get(key, Stage.NORMAL))
+    return replace(picture, lines=lines, stages=stages)
 
 
 def history(stay: Stay, hours: float = 24.0, every: float = 60.0) -> History:
@@ -298,8 +323,11 @@ EVENTS = (
 def normal(stay: Stay | None = None) -> Picture:
     """Nothing to do."""
     stay = stay or invented_stay()
-    rows = tuple(line_row(stay, i, stage=Stage.NORMAL, vertical_deg=14.0) for i in range(len(stay.lines)))
-    return replace(
+    rows = [
+        in_stages(line_row(stay, i, vertical_deg=14.0), {"steep": Stage.NORMAL})
+        for i in range(len(stay.lines))
+    ]
+    picture = replace(
         blank_picture(stay),
         time=NOW,
         tide=3.42,
@@ -315,7 +343,6 @@ def normal(stay: Stay | None = None) -> Picture:
         wind_gust_ms=10.8,
         wind_from_deg=210.0,
         quality=Quality.GOOD,
-        lines=rows,
         fenders=tuple(
             FenderRow(fender.x, pressed, pressed * 2000.0)
             for fender, pressed in zip(stay.berth.fenders, (0.08, 0.06, 0.05, 0.02, 0.0), strict=True)
@@ -328,16 +355,24 @@ def normal(stay: Stay | None = None) -> Picture:
         log=EVENTS[:2],
         history=history(stay),
         advice=Advice("Nothing to do: 16 lines within their limits", Stage.NORMAL),
+        stages={
+            ("holding", ""): Stage.NORMAL,
+            ("under_keel", ""): Stage.NORMAL,
+            ("off_fenders", ""): Stage.NORMAL,
+            ("drift", "surge"): Stage.NORMAL,
+            ("drift", "sway"): Stage.NORMAL,
+        },
     )
+    return with_rows(picture, *rows)
 
 
 def one_warning(stay: Stay | None = None) -> Picture:
     """A short breast line near its allowance on the flood."""
     stay = stay or invented_stay()
     rows = [line_row(stay, i) for i in range(len(stay.lines))]
-    rows[4] = line_row(
-        stay, 4, stretch_share=0.88, load_share=0.74, tension_kn=237.0, stage=Stage.WARNING, trend_per_h=0.06
-    )
+    b1 = line_row(stay, 4, stretch_share=0.88, load_share=0.74, tension_kn=237.0, trend_per_h=0.06)
+    worse: dict[Cause, Stage] = {"steep": Stage.WARNING, "stretch": Stage.WARNING, "load": Stage.CAUTION}
+    rows[4] = in_stages(b1, worse)
     alerts = (
         alert(
             "stretch", "B1", Stage.WARNING, "Line B1 at 88 % of its stretch, limit 85 %, rising with the tide"
@@ -352,8 +387,7 @@ def one_warning(stay: Stay | None = None) -> Picture:
         alert("steep", "B2", Stage.CAUTION, "Line B2 leads down 29 deg, limit 25", raised_at=NOW - 4000.0),
     )
     return replace(
-        normal(stay),
-        lines=tuple(rows),
+        with_rows(normal(stay), *rows),
         alerts=alerts,
         log=EVENTS,
         advice=Advice("Slack line B1: 88 % of its stretch, rising with the tide", Stage.WARNING),
@@ -369,10 +403,11 @@ def flood(stay: Stay | None = None) -> Picture:
             i,
             stretch_share=1.12 - 0.04 * i,
             load_share=1.02 - 0.04 * i,
-            stage=Stage.ALARM if i < 4 else (Stage.WARNING if i < 7 else Stage.CAUTION),
         )
         for i in range(len(stay.lines))
     )
+    stages = [Stage.ALARM if i < 4 else (Stage.WARNING if i < 7 else Stage.CAUTION) for i in range(len(rows))]
+    rows = tuple(in_stages(row, {"stretch": stage}) for row, stage in zip(rows, stages, strict=True))
     alerts = [
         alert(
             "stretch",
@@ -392,8 +427,7 @@ def flood(stay: Stay | None = None) -> Picture:
     ]
     alerts.sort(key=lambda each: -each.stage)
     return replace(
-        one_warning(stay),
-        lines=rows,
+        with_rows(one_warning(stay), *rows),
         alerts=tuple(alerts),
         groups=grouped(alerts),
         advice=Advice("Slack lines H1, H2, H3 and H4 now: 112 % of the stretch of H1", Stage.ALARM),
@@ -420,6 +454,7 @@ def blind(stay: Stay | None = None) -> Picture:
         yaw_deg=nan,
         quality=Quality.LOST,
         lines=blank_picture(stay).lines,
+        stages={},
         fenders=blank_picture(stay).fenders,
         holding=replace(
             holding(),
@@ -433,6 +468,24 @@ def blind(stay: Stay | None = None) -> Picture:
         channels=channels(tide=(Quality.LOST, Reason.SILENT, 372.0)),
         alerts=(lost, *(replace(each, suspended=True) for each in before.alerts)),
         advice=Advice("Watch the lines by eye: no tide for 6 min, nothing can be computed", Stage.WARNING),
+    )
+
+
+def awkward() -> Picture:
+    """Port side to, in a zone that this machine does not know: line H1 leads up 50°, B1 is slack at 50°, S1
+    is not made fast."""
+    stay = replace(invented_stay(), alongside="port", display=Display("kN", "m/s", "Sea/Nowhere"))
+    picture = normal(stay)
+    up = line_row(stay, 0, vertical_deg=-50.0, down_kn=-12.0)
+    slack = line_row(
+        stay, 4, vertical_deg=50.0, stretch_share=0.0, load_share=0.0, tension_kn=0.0, elongation_pct=-1.0
+    )
+    blank = blank_picture(stay).lines[6]
+    return with_rows(
+        picture,
+        in_stages(up, {"steep": Stage.ALARM}),
+        in_stages(slack, {"steep": Stage.NORMAL, "slack": Stage.WARNING}),
+        replace(blank, why="not made fast"),
     )
 
 

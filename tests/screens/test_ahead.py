@@ -96,7 +96,7 @@ async def test_now_moves_on_while_the_forecast_stands() -> None:
         await shown.deliver(replace(picture, time=NOW + 3 * 3600.0))
         row = next(row for row in shown.rows if "▼now" in row)
         assert row.index("▼") > before + 10
-        assert "worked out 3 h 02 ago" in shown.text
+        assert "calculated 3 h 02 ago" in shown.text
         assert "·" not in row_of(shown, "H1")[9 : row.index("▼")]
 
 
@@ -112,7 +112,7 @@ async def test_the_next_round_stands_below_the_alerts_where_they_leave_room() ->
 async def test_letters_are_explained() -> None:
     async with console(looking(), size=(120, 30)) as shown:
         await shown.press("f")
-        assert "s stretch □○△ may be" in shown.text
+        assert "s stretch □○△ possible" in shown.text
 
 
 async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:
@@ -159,7 +159,7 @@ def test_plan_in_words() -> None:
             replace(
                 looking(), forecast=None, stay=replace(STAY, tide=TidePlan(((NOW, 1.0), (NOW + 1, 2.0))))
             ),
-            "not worked out yet",
+            "not calculated yet",
         ),
         (replace(looking(), forecast=replace(forecast(), reason="tide not known")), "tide not known"),
     ],
@@ -167,7 +167,7 @@ def test_plan_in_words() -> None:
 async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> None:
     async with console(picture) as shown:
         await shown.press("f")
-        assert f"Nothing is known of the hours ahead: {why}." in shown.text
+        assert f"Nothing known of the hours ahead: {why}." in shown.text
         assert "▼now" not in shown.text
 
 

@@ -10,7 +10,6 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.screens.fender_words import fender_shares, place_words
 from alongside.screens.line_page import on_bollard
 from alongside.screens.view import View
-from alongside.screens.wind_page import wind_stage
 from alongside.stay.model import Fender
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -50,8 +49,10 @@ async def test_paused_leaves_room_for_it() -> None:
         assert "Holds 34 kn from 160°" in rule(shown)
 
 
-def in_wind(ms: float) -> Picture:
-    return replace(invented.normal(), wind_ms=ms, wind_gust_ms=ms * 1.4, wind_from_deg=158.0)
+def in_wind(ms: float, stage: Stage) -> Picture:
+    picture = invented.normal()
+    stages = {**picture.stages, ("holding", ""): stage}
+    return replace(picture, wind_ms=ms, wind_gust_ms=ms * 1.4, wind_from_deg=158.0, stages=stages)
 
 
 @pytest.mark.parametrize(
@@ -59,9 +60,8 @@ def in_wind(ms: float) -> Picture:
     [(0.3, Stage.NORMAL), (0.61, Stage.CAUTION), (0.76, Stage.WARNING), (0.95, Stage.ALARM)],
 )
 async def test_the_sentence_bears_mark_and_word_of_the_wind_now(share: float, stage: Stage) -> None:
-    """Ours: the least held is 18 m/s, from 158; the limits are the defaults."""
-    picture = in_wind(18.0 * share)
-    assert wind_stage(picture) == stage
+    """Ours: the least held is 18 m/s, from 158; the stage is that of the Picture."""
+    picture = in_wind(18.0 * share, stage)
     async with console(picture, size=(120, 30)) as shown:
         mark = {Stage.NORMAL: " Holds", Stage.CAUTION: "■ Holds", Stage.WARNING: "● Holds"}.get(
             stage, "▲ Holds"
@@ -151,10 +151,12 @@ def test_the_place_of_the_ship_is_as_seen_from_on_board() -> None:
     assert place_words(blank_picture(stay)) == ""
 
 
-def with_cell(measured: float) -> Picture:
+def with_cell(measured: float, stage: Stage = Stage.WARNING) -> Picture:
     picture = invented.one_warning()
-    rows = tuple(replace(row, measured_kn=measured) if row.id == "B1" else row for row in picture.lines)
-    return replace(picture, lines=rows)
+    b1 = next(row for row in picture.lines if row.id == "B1")
+    return invented.with_rows(
+        picture, invented.in_stages(replace(b1, measured_kn=measured), {"tension": stage})
+    )
 
 
 async def test_a_cell_that_differs_is_told_with_what_to_do() -> None:
@@ -164,9 +166,9 @@ async def test_a_cell_that_differs_is_told_with_what_to_do() -> None:
         assert "tend it to the cell's tension: t, to cell" in shown.text
     async with console(with_cell(150.0)) as shown:
         await shown.press("enter")
-        assert "bollard SWL  102.0 t, 20 % used" in shown.text
+        assert "20 % of 102.0 t" in shown.text
         assert "snap-back" in shown.text
-    async with console(with_cell(236.0), size=(120, 30)) as shown:
+    async with console(with_cell(236.0, Stage.NORMAL), size=(120, 30)) as shown:
         await shown.press("enter")
         assert "24.1 t, 0.1 t less than computed" in shown.text
         assert "if it lasts" not in shown.text
@@ -192,7 +194,7 @@ async def test_lines_on_one_bollard_add_as_vectors() -> None:
         await shown.press("end", "enter")
         shown.app.show(replace(shown.app.view, line="H1"))
         await shown.pilot.pause()
-        assert "42 % used, with H2" in shown.text
+        assert "42 % of 102.0 t, with H2" in shown.text
 
 
 def test_a_fender_not_known_is_no_fender_she_does_not_touch() -> None:

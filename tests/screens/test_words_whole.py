@@ -37,8 +37,8 @@ async def test_columns_go_one_after_the_other_and_the_bar_stays() -> None:
     before = 99
     for width in (160, 120, 100, 80):
         async with console(invented.one_warning(), size=(width, 26)) as shown:
-            heading = next(row for row in shown.rows if "steep" in row and "load t" in row)
-            columns = len(heading.split("From above")[0].split())
+            heading = next(row for row in shown.rows if "down°" in row and "load t" in row)
+            columns = len(heading.split(" Plan ")[0].split())
             assert columns <= before
             assert "stretch" in heading
             assert "load t" in heading

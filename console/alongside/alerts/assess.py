@@ -88,6 +88,15 @@ def _by_limits(rules: Sequence[Rule], value: Floats, level: Codes, keep: Codes) 
         keep += (worse >= kept).view(np.int8)
 
 
+def stages_of(rule: Rule, value: Floats) -> Codes:
+    """Return the Stage of each value (m,) by the limits of a rule, without deadband or delay; normal if not
+    known."""
+    level = np.zeros((value.size, 1), dtype=np.int8)
+    _by_limits([rule], value[:, np.newaxis], level, np.zeros_like(level))
+    stages: Codes = level[:, 0]
+    return stages
+
+
 def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
     """Rows, rising, at which what any rule calls for may change, once each is held by its deadband: where it
     reaches a stage it did not call for, falls out of the band of one it did, or is known or lost. Row 0 is

@@ -49,11 +49,17 @@ def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
     """Steepness in deg, up or down alike; a line not made fast leads nowhere yet, and one that hangs slack
     pulls nowhere: what matters then is that it is slack."""
     columns = findings.columns(rules)
-    steep: Floats = np.abs(findings.lines.vertical_deg[:, columns])
-    hangs = findings.stay.limits.slack_share.warning or HANGS_SLACK
-    steep[findings.lines.load_share[:, columns] <= hangs] = 0.0
+    lines = findings.lines
+    steep = watched_angle(findings.stay, lines.vertical_deg[:, columns], lines.load_share[:, columns])
     steep[np.isnan(findings.lines.unstretched_m[:, columns])] = np.nan
     return steep
+
+
+def watched_angle(stay: Stay, vertical_deg: Floats, load_share: Floats) -> Floats:
+    """Return the angle that counts as steepness, deg: up or down alike, 0 while the line hangs slack."""
+    angle: Floats = np.abs(vertical_deg)
+    angle[load_share <= (stay.limits.slack_share.warning or HANGS_SLACK)] = 0.0
+    return angle
 
 
 def stretch(rules: Sequence[Rule], findings: Findings) -> Floats:

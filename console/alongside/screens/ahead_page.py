@@ -1,4 +1,4 @@
-"""The hours ahead: tide and draughts to come, a time line for each line, rounds as windows, now moving."""
+"""Ahead: tide and draughts to come, a time line for each line, rounds as windows, now moving."""
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
@@ -15,6 +15,7 @@ from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
+from alongside.wording import names
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
@@ -90,15 +91,15 @@ def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piec
         return words
     first = min(view.scroll, len(words) - room + 1)
     more = len(words) - first - (room - 1)
-    told = f"{more} rows more, ↓" if more > 0 else "the end, ↑ for the rest"
-    return [*words[first : first + room - 1], [(told, view.palette.label)]]
+    rest = f"{more} rows more, ↓" if more > 0 else "the end, ↑ for the rest"
+    return [*words[first : first + room - 1], [(rest, view.palette.label)]]
 
 
 def _nothing(view: View, why: str, width: int) -> list[Strip]:
     palette, forecast = view.palette, view.figures.forecast
-    texts = [f"Nothing is known of the hours ahead: {why}.", *(forecast.notes if forecast else ())]
-    told = [row for text in texts for row in wrap(safe(text), width - 4)]
-    return [strip([("  " + line, palette.text)], width, palette.text) for line in told]
+    texts = [f"Nothing known of the hours ahead: {why}.", *(forecast.notes if forecast else ())]
+    rows = [row for text in texts for row in wrap(safe(text), width - 4)]
+    return [strip([("  " + line, palette.text)], width, palette.text) for line in rows]
 
 
 def _heading(view: View, forecast: Forecast, width: int) -> Strip:
@@ -108,7 +109,7 @@ def _heading(view: View, forecast: Forecast, width: int) -> Strip:
         (f" {begin} to {end}", palette.strong),
         (f"  expected, not measured; {forecast.members} runs", palette.label),
     ]
-    age: list[Piece] = [(f"worked out {short_span(now - forecast.time)} ago ", palette.label)]
+    age: list[Piece] = [(f"calculated {short_span(now - forecast.time)} ago ", palette.label)]
     return both_ends(left, age, width, palette.text)
 
 
@@ -235,8 +236,8 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
 
 def _key(forecast: Forecast) -> str:
     used = {forecast.causes[int(code)] for code in set(forecast.cause.ravel().tolist()) if code >= 0}
-    letters = [f"{letter} {words}" for cause, (letter, words) in CAUSE_LETTERS.items() if cause in used]
-    maybe = "□○△ may be" if (forecast.stage_worst > forecast.stage).any() else ""
+    letters = [f"{letter} {names.cause(cause)}" for cause, letter in CAUSE_LETTERS.items() if cause in used]
+    maybe = "□○△ possible" if (forecast.stage_worst > forecast.stage).any() else ""
     return "  ".join([*letters, *([maybe] if maybe else [])])
 
 

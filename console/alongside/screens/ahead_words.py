@@ -20,7 +20,7 @@ def why_no_forecast(picture: Picture) -> str:
     if picture.stay.tide is None:
         return "no tide to expect in the stay file"
     unknown = why_unknown(picture)
-    return "not worked out yet" if unknown == "not known" else unknown
+    return "not calculated yet" if unknown == "not known" else unknown
 
 
 def hour(time: float | None, display: Display, since: float) -> str:

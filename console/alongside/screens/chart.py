@@ -1,4 +1,4 @@
-"""The strip chart: one series over the last hours, its limit lines, and gaps where nothing was known."""
+"""Chart: one series over the last hours, its limit lines, and gaps where nothing was known."""
 
 import math
 from collections.abc import Hashable
@@ -8,16 +8,15 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.readings import Floats
+from alongside.readings import Codes, Floats
 from alongside.reports.braille import DOTS_ACROSS, Raster
 from alongside.screens.board import Board
-from alongside.screens.chart_series import QUANTITIES, Trace, choices, trace_of
+from alongside.screens.chart_series import QUANTITIES, Trace, choices, past_of, trace_of
 from alongside.screens.palettes import Palette
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import HOURS, View, chosen_line, other_line
-from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure
 from alongside.wording.times import clock, local, short_span
@@ -35,7 +34,8 @@ _GAP_AFTER = 3.5
 """A step between samples this many times the usual one is a gap."""
 _EVERY_H = (1 / 60, 1 / 30, 1 / 12, 1 / 6, 0.25, 0.5, 1, 2, 3, 4, 6, 12, 24)
 """Hours between labels of the time scale."""
-_INKS = (Stage.NORMAL, Stage.CAUTION, Stage.WARNING, Stage.ALARM)
+Limits = tuple[tuple[Stage, float], ...]
+"""Stages with their limits in the unit of the chart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,41 +60,46 @@ class Chart(Board):
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, trace = view.palette, trace_of(view)
-        time, value = past_of(view, trace)
+        time, value, stage = shown_past(view, trace)
         heading = _heading(view, trace, value, width)
         if height < 4 or not np.isfinite(value).any():
-            words = "no past of this yet" if height > 1 else ""
+            words = "nothing recorded of this yet" if height > 1 else ""
             return [heading, strip([("  " + words, palette.label)], width, palette.text)]
         window = _window(view, trace, value)
         names = 9 if width >= NAMES_FROM else 0
         plot = Raster(width - LABEL - 1 - names, height - 2)
         _draw_limits(plot, window, trace.limits)
-        _draw_trace(plot, window, time, value, trace.limits)
+        _draw_trace(plot, window, time, value, stage)
         _mark_tendings(plot, window, tendings(view))
         body = _plot_rows(view, plot, window, trace.limits, width, names)
         return [heading, *body, _time_scale(view, window, plot.columns, width)]
 
 
-def past_of(view: View, trace: Trace) -> tuple[Floats, Floats]:
-    """Times and values (m,) of the trace in its unit, with a NaN put into every hole in time."""
+def shown_past(view: View, trace: Trace) -> tuple[Floats, Floats, Codes]:
+    """Return times, values in the trace's unit and stages (m,) over the hours shown, with a NaN put into
+    every hole in time."""
     history = view.figures.history
     if trace.series not in history.series or not history.time.size:
-        return np.empty(0), np.empty(0)
+        return np.empty(0), np.empty(0), np.empty(0, dtype=np.int8)
     since = history.time.searchsorted(history.time[-1] - view.hours * 3600.0)
-    time, value = history.time[since:], history.series[trace.series][since:] * trace.scale
+    value, stage = past_of(view, trace)
+    time, value, stage = history.time[since:], value[since:], stage[since:]
     steps = np.diff(time)
     if not steps.size:
-        return time, value
+        return time, value, stage
     holes = np.flatnonzero(steps > _GAP_AFTER * float(np.median(steps))) + 1
-    return np.insert(time, holes, time[holes - 1]), np.insert(value, holes, np.nan)
+    return (
+        np.insert(time, holes, time[holes - 1]),
+        np.insert(value, holes, np.nan),
+        np.insert(stage, holes, 0),
+    )
 
 
 def _window(view: View, trace: Trace, value: Floats) -> Window:
     known = value[np.isfinite(value)]
     low, high = float(known.min()), float(known.max())
-    limits = [limit for limit in trace.limits.as_tuple() if math.isfinite(limit)]
     if trace.from_zero:
-        low, high = min(low, 0.0), max([high, *limits]) * 1.06
+        low, high = min(low, 0.0), max([high, *(limit for _, limit in trace.limits)]) * 1.06
     if high - low < 0.1:
         middle = (high + low) / 2.0
         low, high = middle - 0.05, middle + 0.05
@@ -111,21 +116,19 @@ def _period(view: View, trace: Trace) -> tuple[float, float]:
     return start, max(end, start + LEAST_S)
 
 
-def _draw_limits(plot: Raster, window: Window, limits: StageLimits) -> None:
+def _draw_limits(plot: Raster, window: Window, limits: Limits) -> None:
     across = np.arange(0, plot.width, 3, dtype=np.float64)
-    for ink, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
-        if math.isfinite(limit):
-            level = float(window.down(np.array([limit]), plot.height)[0])
-            plot.dots(across, np.full(across.size, level), ink)
+    for stage, limit in limits:
+        level = float(window.down(np.array([limit]), plot.height)[0])
+        plot.dots(across, np.full(across.size, level), stage)
 
 
-def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, limits: StageLimits) -> None:
-    """The whole in the colour of normal, then the parts beyond each limit in the colour of its stage."""
+def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, stages: Codes) -> None:
+    """Draw the whole in the colour of normal, then the parts of each stage in its colour."""
     across, down = window.across(time, plot.width), window.down(value, plot.height)
     plot.polyline(across, down, Stage.NORMAL)
-    for ink, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
-        if math.isfinite(limit):
-            plot.polyline(across, np.where(value >= limit, down, np.nan), ink)
+    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
+        plot.polyline(across, np.where(stages >= stage, down, np.nan), stage)
 
 
 def tendings(view: View) -> list[float]:
@@ -167,7 +170,7 @@ def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:
 
 
 def _plot_rows(
-    view: View, plot: Raster, window: Window, limits: StageLimits, width: int, names: int
+    view: View, plot: Raster, window: Window, limits: Limits, width: int, names: int
 ) -> list[Strip]:
     palette = view.palette
     marks = scale(window, plot.rows)
@@ -214,13 +217,12 @@ def _round_step(least: float) -> float:
     return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least * (1 - 1e-9))
 
 
-def _limit_names(window: Window, plot: Raster, limits: StageLimits) -> dict[int, Stage]:
+def _limit_names(window: Window, plot: Raster, limits: Limits) -> dict[int, Stage]:
     named: dict[int, Stage] = {}
-    for stage, limit in zip(_INKS[1:], limits.as_tuple(), strict=True):
-        if math.isfinite(limit):
-            level = float(window.down(np.array([limit]), plot.height)[0])
-            if 0 <= level < plot.height:
-                named[round(level) // 4] = stage
+    for stage, limit in limits:
+        level = float(window.down(np.array([limit]), plot.height)[0])
+        if 0 <= level < plot.height:
+            named[round(level) // 4] = stage
     return named
 
 

@@ -1,31 +1,56 @@
-"""What a strip chart can show: each series with its name in words, its unit and its limit lines."""
+"""What a strip chart can show: each series with its name in words, its unit, limit lines and stages."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from math import nan
+from math import isfinite
+from typing import Final
 
+import numpy as np
+
+from alongside.alerts.assess import stages_of
+from alongside.alerts.rule_model import Rule
+from alongside.alerts.rules import rules_of, watched_angle
+from alongside.readings import Codes, Floats
 from alongside.screens.view import View, chosen_line
-from alongside.stay.model import Display, StageLimits
+from alongside.stay.causes import Cause
+from alongside.stay.model import Display
+from alongside.stay.stage import Stage
 from alongside.wording.figures import force, speed
 from alongside.wording.names import channel
 from alongside.wording.safe import safe
 
 QUANTITIES = ("stretch_share", "load_share", "tension_kn", "vertical_deg")
 """Quantities of a line, in the order in which the chart offers them."""
-
-_NONE = StageLimits()
+TITLES: Final = {
+    "stretch_share": "stretch",
+    "load_share": "load of WLL",
+    "tension_kn": "load",
+    "vertical_deg": "steepness",
+}
+CAUSE: Final[dict[str, Cause]] = {
+    "stretch_share": "stretch",
+    "load_share": "load",
+    "tension_kn": "load",
+    "vertical_deg": "steep",
+}
+"""What watches each quantity."""
 
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One series as the chart shows it: `scale` brings it from SI to `unit`."""
+    """One series as the chart shows it: `scale` brings it from SI to `unit`. `limits` are those of the `rule`
+    that watches it, in `unit`, mildest first; none for a channel and where none is set."""
 
     series: str
     title: str
     unit: str
     scale: float
-    limits: StageLimits = _NONE
-    from_zero: bool = False
+    limits: tuple[tuple[Stage, float], ...] = ()
+    rule: Rule | None = None
+
+    @property
+    def from_zero(self) -> bool:
+        """Return whether the scale begins at 0: for quantities of a line."""
+        return self.series.partition(".")[0] in QUANTITIES
 
 
 def choices(view: View) -> list[str]:
@@ -42,32 +67,37 @@ def trace_of(view: View) -> Trace:
     return Trace(view.series, channel(view.series), unit, scale)
 
 
+def past_of(view: View, trace: Trace) -> tuple[Floats, Codes]:
+    """Return the past of a trace, (m,) values in its unit and their stages; how a line leads up or down is
+    left out, for both are steep."""
+    series = view.figures.history.series
+    values = series[trace.series]
+    quantity, _, line = trace.series.partition(".")
+    load = series.get(f"load_share.{line}", np.full(values.size, np.nan))
+    if quantity == "vertical_deg":
+        values = np.abs(values)
+        watched = watched_angle(view.stay, values, load)
+    else:
+        watched = load if quantity == "tension_kn" else values
+    none: Codes = np.zeros(values.size, dtype=np.int8)
+    return values * trace.scale, none if trace.rule is None else stages_of(trace.rule, watched)
+
+
 def _line_trace(view: View) -> Trace:
-    row, limits, display = chosen_line(view), view.stay.limits, view.stay.display
+    row, display = chosen_line(view), view.stay.display
     line = row.id if row else ""
-    series, name = f"{view.series}.{line}", f"line {safe(line)}"
-    if view.series == "stretch_share":
-        title = f"{name}, stretch"
-        return Trace(series, title, "%", 100.0, _scaled(limits.stretch_share, 100.0), True)
-    if view.series == "load_share":
-        title = f"{name}, load of WLL"
-        return Trace(series, title, "%", 100.0, _scaled(limits.load_share, 100.0), True)
+    title = f"line {safe(line)}, {TITLES[view.series]}"
+    rule = next((each for each in rules_of(view.stay) if each.key == (CAUSE[view.series], line)), None)
+    unit, scale, of_limits = "%", 100.0, 100.0
     if view.series == "vertical_deg":
-        return Trace(series, f"{name}, steepness", "°", 1.0, limits.steep_deg, True)
-    scale = force(1.0, display)
-    wll = _working_limit(view, line) * scale
-    title = f"{name}, load"
-    return Trace(series, title, display.force, scale, _scaled(limits.load_share, wll), True)
-
-
-def _working_limit(view: View, line: str) -> float:
-    """Return the smallest WLL of the parts of a line, kN."""
-    return next((each.smallest_wll_kn for each in view.stay.lines if each.id == line), nan)
-
-
-def _scaled(limits: StageLimits, scale: float) -> StageLimits:
-    scaled: Callable[[float | None], float | None] = lambda v: None if v is None else v * scale  # noqa: E731
-    return StageLimits(scaled(limits.caution), scaled(limits.warning), scaled(limits.alarm))
+        unit, scale, of_limits = "°", 1.0, 1.0
+    elif view.series == "tension_kn":
+        wll = next((each.smallest_wll_kn for each in view.stay.lines if each.id == line), 0.0)
+        unit, scale, of_limits = display.force, force(1.0, display), force(wll, display)
+    stages = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
+    used = zip(stages, rule.limits, strict=True) if rule else ()
+    limits = tuple((stage, limit * of_limits) for stage, limit in used if isfinite(limit))
+    return Trace(f"{view.series}.{line}", title, unit, scale, limits, rule)
 
 
 def _channel_unit(name: str, display: Display) -> tuple[str, float]:

@@ -10,7 +10,9 @@ from alongside.screens.board import Board
 from alongside.screens.fender_words import FenderShare, fender_shares, place_words, why_no_fenders
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, strip
+from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.view import View
+from alongside.stay.stage import Stage
 from alongside.wording.figures import force_text, metres, percent
 
 WHOLE = 8
@@ -95,4 +97,6 @@ def _bar(fender: FenderShare, palette: Palette) -> list[Piece]:
 def place_rows(picture: Picture, palette: Palette) -> list[list[Piece]]:
     """Return the place of the ship, if it is known."""
     place = place_words(picture)
-    return [[("Ship ", palette.label), (place, palette.text)]] if place else []
+    stages = [stage for (cause, _), stage in picture.stages.items() if cause in ("drift", "off_fenders")]
+    worst = max(stages, default=Stage.NORMAL)
+    return [[("Ship ", palette.label), (marked(place, worst), value_style(palette, worst))]] if place else []

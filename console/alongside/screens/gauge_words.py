@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Final
 
-from alongside.cycle.picture import ChannelRow, FeedRow, Picture
+from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
 from alongside.readings import Quality, Reason
 from alongside.wording import names
 from alongside.wording.safe import safe
@@ -31,6 +31,12 @@ def missing(picture: Picture, channel: str) -> str:
 def why_unknown(picture: Picture) -> str:
     """Return why nothing is known of the lines: the first thing missing that all of them need."""
     return next((words for channel in NEEDED if (words := missing(picture, channel))), "not known")
+
+
+def why_line_unknown(picture: Picture, row: LineRow) -> str:
+    """Return why nothing is known of a line: the gauge that is missing, else what is wrong with the line."""
+    unknown = why_unknown(picture)
+    return row.why or unknown if unknown == "not known" else unknown
 
 
 def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str]:

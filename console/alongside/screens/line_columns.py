@@ -9,20 +9,22 @@ from rich.style import Style
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.gauge_words import why_unknown
+from alongside.screens.gauge_words import why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
-from alongside.screens.stage_styles import WIDEST, stage_at, stage_style, value_style
+from alongside.screens.stage_styles import WIDEST, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View, is_known
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
-from alongside.wording.figures import degrees, figure, force, percent
+from alongside.wording import names
+from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
 from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
 """Change of stretch share an hour below which a line counts as steady."""
-BAR_FROM, BAR_GOOD, BAR_TO = 12, 24, 44
+BAR_FROM, BAR_GOOD, BAR_TO = 10, 24, 44
 """Cells the stretch bar takes: at least, before columns that one can do without are shown, at most."""
 EXTRA_FROM = 6
 """Rank above which one can do without a column."""
@@ -66,17 +68,17 @@ def columns_for(view: View, width: int) -> list[Column]:
     while len(columns) > 1:
         last = max(columns, key=lambda column: column.rank)
         for_bar = BAR_GOOD - BAR_FROM if last.rank > EXTRA_FROM else 0
-        if _least(columns) + for_bar <= width:
+        if _width(columns) + for_bar <= width:
             break
         columns.remove(last)
-    spare = width - _least(columns)
+    spare = width - _width(columns)
     return [
         replace(column, width=min(column.width + spare, BAR_TO)) if column.bar else column
         for column in columns
     ]
 
 
-def _least(columns: Sequence[Column]) -> int:
+def _width(columns: Sequence[Column]) -> int:
     return sum(column.width for column in columns) + GAP * (len(columns) - 1)
 
 
@@ -87,14 +89,15 @@ def _all_columns(view: View) -> list[Column]:
         Column(("",), WIDEST, 0, _stage),
         Column(("line",), id_width, 0, _id),
         Column(("role",), 6, 6, _role),
-        Column(("steep",), 5, 2, _steep, right=True),
-        Column(("stretch of its allowance", "stretch"), BAR_FROM, 1, _bar, bar=True),
+        Column(("because",), 7, 3, _because),
+        Column(("down°",), 6, 2, _steep, right=True),
+        Column(("stretch",), BAR_FROM, 1, _bar, bar=True),
         Column(("",), 5, 1, _stretch, right=True),
-        Column(("per h",), 6, 5, _trend, right=True),
-        Column((f"load {unit}",), 7, 1, _load, right=True),
-        Column(("of WLL",), 6, 2, _share, right=True),
+        Column(("%/h",), 5, 5, _trend, right=True),
+        Column((f"load {unit}",), 7 if unit == "kN" else 6, 1, _load, right=True),
+        Column(("WLL",), 5, 2, _share, right=True),
         Column((f"gauge {unit}",), 8, 7, _gauge, right=True),
-        Column(("lead",), 5, 8, _lead, right=True),
+        Column(("lead°",), 5, 8, _lead, right=True),
         Column(("out m",), 6, 9, _out, right=True),
         Column((f"down {unit}",), 7, 10, _down, right=True),
         Column((f"in {unit}",), 6, 11, _in, right=True),
@@ -127,22 +130,32 @@ def _figure(cell: Cell, text: str, width: int, stage: Stage = Stage.NORMAL) -> l
     return [(fill_to(text, width, right=True), value_style(cell.palette, stage, cell.on))]
 
 
+def _stage_of(cell: Cell, cause: Cause) -> Stage:
+    return cell.row.stages.get(cause, Stage.NORMAL)
+
+
+def _because(cell: Cell, width: int) -> list[Piece]:
+    """The cause of the line's stage."""
+    words = names.cause(cell.row.because) if cell.row.because else ""
+    return [(fill_to(words, width), value_style(cell.palette, cell.row.stage, cell.on))]
+
+
 def _steep(cell: Cell, width: int) -> list[Piece]:
-    value = cell.row.vertical_deg
-    return _figure(cell, degrees(value), width, stage_at(value, cell.view.stay.limits.steep_deg))
+    """`31°` down, which is the rule, or `50° up`."""
+    text = lead(cell.row.vertical_deg).removesuffix(" down")
+    return _figure(cell, text, width, _stage_of(cell, "steep"))
 
 
 def _bar(cell: Cell, width: int) -> list[Piece]:
     if not math.isfinite(cell.row.stretch_share):
-        words = why_unknown(cell.view.figures) if not is_known(cell.row) else "no stretch"
-        return [(fill_to(words, width), cell.palette.style(cell.palette.faint, cell.on))]
+        return [(fill_to("no stretch", width), cell.palette.style(cell.palette.faint, cell.on))]
     limits = cell.view.stay.limits.stretch_share
-    return stretch_bar(cell.row.stretch_share, limits, width, cell.palette, cell.on)
+    stage = _stage_of(cell, "stretch")
+    return stretch_bar(cell.row.stretch_share, stage, limits, width, cell.palette, cell.on)
 
 
 def _stretch(cell: Cell, width: int) -> list[Piece]:
-    share = cell.row.stretch_share
-    return _figure(cell, percent(share), width, stage_at(share, cell.view.stay.limits.stretch_share))
+    return _figure(cell, percent(cell.row.stretch_share), width, _stage_of(cell, "stretch"))
 
 
 def _trend(cell: Cell, width: int) -> list[Piece]:
@@ -155,14 +168,12 @@ def _trend(cell: Cell, width: int) -> list[Piece]:
 
 def _load(cell: Cell, width: int) -> list[Piece]:
     display = cell.view.stay.display
-    value = force(cell.row.tension_kn, display)
-    stage = stage_at(cell.row.load_share, cell.view.stay.limits.load_share)
-    return _figure(cell, figure(value, 1 if display.force == "t" else 0), width, stage)
+    stage = max(_stage_of(cell, cause) for cause in ("load", "brake", "slack"))
+    return _figure(cell, force_figure(cell.row.tension_kn, display), width, stage)
 
 
 def _share(cell: Cell, width: int) -> list[Piece]:
-    share = cell.row.load_share
-    return _figure(cell, percent(share), width, stage_at(share, cell.view.stay.limits.load_share))
+    return _figure(cell, percent(cell.row.load_share), width, _stage_of(cell, "load"))
 
 
 def _gauge(cell: Cell, width: int) -> list[Piece]:
@@ -186,12 +197,13 @@ def _in(cell: Cell, width: int) -> list[Piece]:
 
 
 def _force(cell: Cell, kn: float, width: int) -> list[Piece]:
-    display = cell.view.stay.display
-    return _figure(cell, figure(force(kn, display), 1 if display.force == "t" else 0), width)
+    return _figure(cell, force_figure(kn, cell.view.stay.display), width)
 
 
 def drawn(columns: Sequence[Column], cell: Cell) -> list[Piece]:
-    """One row of the table as pieces."""
+    """Return one row of the table as pieces; of a line that nothing is known of, why."""
+    if not is_known(cell.row):
+        return _unknown(columns, cell)
     pieces: list[Piece] = []
     for index, column in enumerate(columns):
         if index:
@@ -200,6 +212,19 @@ def drawn(columns: Sequence[Column], cell: Cell) -> list[Piece]:
         pieces.extend(part)
         pieces.append((" " * (column.width - length(part)), cell.ink))
     return pieces
+
+
+def _unknown(columns: Sequence[Column], cell: Cell) -> list[Piece]:
+    """Return stage, id and role, then why nothing is known of the line, and what its load cell says."""
+    pieces: list[Piece] = []
+    for column in columns:
+        if column.draw in (_stage, _id, _role):
+            pieces += [*column.draw(cell, column.width), (" " * GAP, cell.ink)]
+    words = why_line_unknown(cell.view.figures, cell.row)
+    if math.isfinite(cell.row.measured_kn):
+        words += f"; load cell {force_text(cell.row.measured_kn, cell.view.stay.display)}"
+    room = _width(columns) - length(pieces)
+    return [*pieces, (fill_to(words, max(room, 1)), cell.palette.style(cell.palette.faint, cell.on))]
 
 
 def titles(columns: Sequence[Column], palette: Palette) -> list[Piece]:

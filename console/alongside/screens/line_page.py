@@ -1,25 +1,28 @@
-"""One line in full: lead, lengths, loads with their three components, limits, and the cautions."""
+"""Line: one line in full, with lead, lengths, loads and their three components, limits, cautions."""
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import why_unknown
+from alongside.screens.gauge_words import why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, length, strip, wrap
-from alongside.screens.stage_styles import stage_at, stage_style, value_style
+from alongside.screens.stage_styles import marked, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View, chosen_line, is_known, other_line
-from alongside.stay.model import Line, StageLimits
+from alongside.stay.causes import Cause
+from alongside.stay.model import Limits, Line, StageLimits
 from alongside.stay.stage import Stage
+from alongside.wording import names
 from alongside.wording.cautions import COMPUTED, SNAP_BACK
-from alongside.wording.figures import degrees, figure, force_text, percent
+from alongside.wording.figures import degrees, figure, force_text, lead, metres, percent
 from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
@@ -57,87 +60,116 @@ class LinePage(Board):
 def _cautions(palette: Palette, width: int, room: int) -> list[Strip]:
     """The snap-back caution always, the other where it takes no room from the figures: the help has both."""
     snap_back, computed = wrap(SNAP_BACK, width - 4), wrap(COMPUTED, width - 4)
-    told = [*snap_back, *computed] if len(snap_back) + len(computed) <= room else snap_back
+    lines = [*snap_back, *computed] if len(snap_back) + len(computed) <= room else snap_back
     style = palette.style(palette.caution)
-    return [strip([("  " + words, style)], width, palette.text) for words in told]
+    return [strip([("  " + words, style)], width, palette.text) for words in lines]
 
 
 def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     palette = view.palette
     pieces: list[Piece] = [(f"  Line {safe(row.id)}, {row.role}   ", palette.strong)]
     if not is_known(row):
-        pieces.append((f"{NOT_KNOWN} {why_unknown(view.figures)}", palette.text))
+        pieces.append((f"{NOT_KNOWN} {why_line_unknown(view.figures, row)}", palette.text))
         return [strip(pieces, width, palette.text), strip([], width, palette.text)]
-    pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), ("   ", palette.text)]
+    because = f" {names.cause(row.because)}" if row.because else ""
+    pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), (f"{because}   ", palette.strong)]
     room = min(44, width - length(pieces) - 10)
     if room >= 12:
-        pieces += stretch_bar(row.stretch_share, view.stay.limits.stretch_share, room, palette)
+        limits, stage = view.stay.limits.stretch_share, row.stages.get("stretch", Stage.NORMAL)
+        pieces += stretch_bar(row.stretch_share, stage, limits, room, palette)
         pieces.append((f" {percent(row.stretch_share)}", palette.strong))
     return [strip(pieces, width, palette.text), strip([], width, palette.text)]
 
 
 def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
     display = view.stay.display
-    limits = view.stay.limits
-    steep = stage_at(row.vertical_deg, limits.steep_deg)
     way = f"{safe(line.fairlead)} to bollard {safe(line.bollard)}"
     if line.winch:
         way = f"winch {safe(line.winch)}, {way}"
     entries = [
         Entry("leads", way),
-        Entry("steepness", f"{degrees(row.vertical_deg, 1)} down{_limits(limits.steep_deg, 1.0)}", steep),
-        Entry("from ahead", f"{degrees(row.horizontal_deg, 1)}, 90 is abeam"),
-        Entry("outboard", _metres(row.outboard_m)),
-        Entry("inboard", _metres(row.path_m - row.outboard_m)),
-        Entry("main rope", _metres(row.unstretched_m)),
-        Entry("stretched by", _stretched(row.elongation_pct)),
+        _judged(view, row, "steepness", lead(row.vertical_deg), "steep"),
+        Entry("lead°", f"{degrees(row.horizontal_deg)} from ahead"),
+        Entry("outboard", metres(row.outboard_m)),
+        Entry("inboard", metres(row.path_m - row.outboard_m)),
+        Entry("main rope", metres(row.unstretched_m)),
+        Entry("elongation", _elongation(row.elongation_pct)),
         Entry("rope", f"{safe(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
     ]
     if line.tail is not None:
-        entries.append(Entry("tail", f"{safe(line.tail.rope.name)}, {_metres(line.tail.length)}"))
+        entries.append(Entry("tail", f"{safe(line.tail.rope.name)}, {metres(line.tail.length)}"))
     return entries
 
 
 def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
-    display, limits = view.stay.display, view.stay.limits
-    load = stage_at(row.load_share, limits.load_share)
-    stretch = stage_at(row.stretch_share, limits.stretch_share)
+    display = view.stay.display
     entries = [
-        Entry("load", force_text(row.tension_kn, display), load),
-        Entry("of WLL", f"{percent(row.load_share)}{_limits(limits.load_share, 100.0)}", load),
-        Entry("of allowance", f"{percent(row.stretch_share)}{_limits(limits.stretch_share, 100.0)}", stretch),
+        _judged(view, row, "load", force_text(row.tension_kn, display), "slack", limits=False),
+        _judged(view, row, "load, of WLL", percent(row.load_share), "load"),
+        _judged(view, row, "stretch", percent(row.stretch_share), "stretch"),
         Entry(*_pull(row.ahead_kn, "pulls ahead", "pulls astern", view)),
         Entry(*_pull(row.in_kn, "pulls in", "pulls off", view)),
         Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
     ]
     if math.isfinite(row.measured_kn):
-        entries[1:1] = _gauge(view, row, line)
+        entries[1:1] = _load_cell(view, row)
     winch = view.stay.ship.winches.get(line.winch) if line.winch else None
     if winch is not None and winch.brake_kn is not None:
-        entries.append(_holding(view, "brake holds", row.tension_kn, winch.brake_kn, limits.brake_share))
+        used = _used(view, winch.brake_kn, row.tension_kn)
+        entries.append(_judged(view, row, "brake", used, "brake"))
     swl = view.stay.berth.bollards[line.bollard].swl_kn
     if swl is not None:
-        entry = _holding(view, "bollard SWL", on_bollard(view, line.bollard), swl, limits.bollard_share)
-        entries.append(replace(entry, text=entry.text + _shared_with(view, line)))
+        used = _used(view, swl, on_bollard(view, line.bollard)) + _shared_with(view, line)
+        entries.append(_judged(view, row, "bollard", used, "bollard", subject=line.bollard))
     return entries
 
 
-def _gauge(view: View, row: LineRow, line: Line) -> list[Entry]:
-    """What the load cell says beside what is computed and, where they differ, how to take its word."""
+LIMITS: Final[dict[Cause, tuple[Callable[[Limits], StageLimits], float]]] = {
+    "steep": (lambda limits: limits.steep_deg, 1.0),
+    "stretch": (lambda limits: limits.stretch_share, 100.0),
+    "load": (lambda limits: limits.load_share, 100.0),
+    "brake": (lambda limits: limits.brake_share, 100.0),
+    "bollard": (lambda limits: limits.bollard_share, 100.0),
+}
+"""Limits of each cause that has a row here, and what brings them to the unit of that row."""
+
+
+def _judged(
+    view: View,
+    row: LineRow,
+    label: str,
+    text: str,
+    cause: Cause,
+    *,
+    subject: str = "",
+    limits: bool = True,
+) -> Entry:
+    """Return a figure with the stage of its cause, and the limits where that cause is watched."""
+    stage = view.figures.stages.get((cause, subject or row.id))
+    if stage is None:
+        return Entry(label, text)
+    if limits:
+        of, scale = LIMITS[cause]
+        used = [f"{limit * scale:g}" for limit in of(view.stay.limits).as_tuple() if math.isfinite(limit)]
+        text += f"  ({'/'.join(used)})"
+    return Entry(label, text, stage)
+
+
+def _load_cell(view: View, row: LineRow) -> list[Entry]:
+    """Return what the load cell gives beside what is computed and, where they differ, how to use it."""
     display = view.stay.display
     off = row.measured_kn - row.tension_kn
-    stage = stage_at(abs(off) / line.smallest_wll_kn, view.stay.limits.tension_share)
     text = force_text(row.measured_kn, display)
     if math.isfinite(off):
         text += f", {force_text(abs(off), display)} {'more' if off > 0.0 else 'less'} than computed"
-    entries = [Entry("gauge says", text, stage)]
-    if stage > Stage.NORMAL:
-        entries.append(Entry("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}"))
-    return entries
+    entry = _judged(view, row, "load cell", text, "tension", limits=False)
+    if entry.stage == Stage.NORMAL:
+        return [entry]
+    return [entry, Entry("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}")]
 
 
 def on_bollard(view: View, bollard: str) -> float:
-    """Load on a bollard, kN: the vector sum of its lines, NaN where one of them is not known."""
+    """Return the load on a bollard, kN: the vector sum of its lines, NaN where one of them is not known."""
     rows = {row.id: row for row in view.figures.lines}
     pulls = [rows[line.id] for line in view.stay.lines if line.bollard == bollard]
     return math.hypot(*(sum(getattr(row, way) for row in pulls) for way in ("ahead_kn", "in_kn", "down_kn")))
@@ -148,36 +180,23 @@ def _shared_with(view: View, line: Line) -> str:
     return f", with {', '.join(safe(name) for name in others)}" if others else ""
 
 
-def _holding(view: View, label: str, tension: float, holds: float, limits: StageLimits) -> Entry:
-    share = tension / holds
-    text = force_text(holds, view.stay.display)
-    if math.isfinite(share):
-        text += f", {percent(share)} used"
-    return Entry(label, text, stage_at(share, limits))
+def _used(view: View, holds_kn: float, load_kn: float) -> str:
+    """Return how much of a brake's holding or a bollard's SWL is used: `88 % of 26.0 t`."""
+    holds = force_text(holds_kn, view.stay.display)
+    return (
+        f"{percent(load_kn / holds_kn)} of {holds}" if math.isfinite(load_kn) else f"{NOT_KNOWN} of {holds}"
+    )
 
 
 def _pull(kn: float, one_way: str, other_way: str, view: View) -> tuple[str, str]:
     return (one_way if not kn < 0 else other_way), force_text(abs(kn), view.stay.display)
 
 
-def _limits(limits: StageLimits, scale: float) -> str:
-    used = [f"{limit * scale:g}" for limit in limits.as_tuple() if math.isfinite(limit)]
-    return f"  ({'/'.join(used)})" if used else ""
-
-
-def _metres(value: float) -> str:
-    text = figure(value, 2)
-    return f"{text} m" if math.isfinite(value) else text
-
-
-def _stretched(elongation_pct: float) -> str:
-    """A path shorter than the rope laid along it stretches nothing."""
-    return "nothing, it hangs slack" if elongation_pct < 0.0 else _percent_points(elongation_pct)
-
-
-def _percent_points(value: float) -> str:
-    text = figure(value, 2)
-    return f"{text} %" if math.isfinite(value) else text
+def _elongation(percent_of_length: float) -> str:
+    """Return by how much the line is longer than unstretched; one shorter hangs slack."""
+    if percent_of_length < 0.0:
+        return "none, it hangs slack"
+    return f"{figure(percent_of_length, 2)} %" if math.isfinite(percent_of_length) else NOT_KNOWN
 
 
 def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], width: int) -> list[Strip]:
@@ -199,5 +218,5 @@ def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], wi
 
 
 def _entry(palette: Palette, entry: Entry, width: int) -> list[Piece]:
-    text = fit(entry.text, width - LABEL - 1)
+    text = fit(marked(entry.text, entry.stage), width - LABEL - 1)
     return [(fill_to(entry.label, LABEL + 1), palette.label), (text, value_style(palette, entry.stage))]

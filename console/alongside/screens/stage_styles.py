@@ -9,8 +9,8 @@ from typing import Final
 from rich.style import Style
 
 from alongside.screens.palettes import Palette
-from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
+from alongside.wording.marks import MARKS
 
 WIDEST: Final = len("● WARNING")
 """Cells of the widest mark and word."""
@@ -29,11 +29,6 @@ def value_style(palette: Palette, stage: Stage, on: str | None = None) -> Style:
     return palette.style(palette.stage(stage), on, bold=stage >= Stage.WARNING)
 
 
-def stage_at(value: float, limits: StageLimits, sense: int = 1) -> Stage:
-    """The stage a value lies in by its limits, without the delays of alerts; NORMAL where not known.
-    `sense` -1 where less is worse."""
-    worst = Stage.NORMAL
-    for stage, limit in zip((Stage.CAUTION, Stage.WARNING, Stage.ALARM), limits.as_tuple(), strict=True):
-        if (value - limit) * sense >= 0.0:
-            worst = stage
-    return worst
+def marked(text: str, stage: Stage) -> str:
+    """Return a figure with the mark of its stage before it, none at normal: `● 88 %`."""
+    return f"{MARKS[stage]} {text}" if stage > Stage.NORMAL else text

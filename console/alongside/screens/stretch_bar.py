@@ -5,7 +5,6 @@ from typing import Final
 
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece
-from alongside.screens.stage_styles import stage_at
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 
@@ -15,13 +14,12 @@ _WHOLE, _HALF, _BEYOND, _TICK = "▄", "▖", "▶", "│"
 
 
 def stretch_bar(
-    share: float, limits: StageLimits, width: int, palette: Palette, on: str | None = None
+    share: float, stage: Stage, limits: StageLimits, width: int, palette: Palette, on: str | None = None
 ) -> list[Piece]:
-    """A bar of `width` cells for a share of the allowance (1 = all of it), half a row high so that rows
-    stay apart. Ticks stand at the limits, before the bar's end as well as beyond it; no bar where the share
-    is not known."""
+    """Return a bar of `width` cells for a share of the allowance (1 = all of it) in the colour of its stage,
+    half a row high so that rows stay apart. Ticks stand at the limits, before the bar's end as well as beyond
+    it; no bar where the share is not known."""
     scale = max([FULL_SCALE, *(limit * 1.05 for limit in limits.as_tuple() if math.isfinite(limit))])
-    stage = stage_at(share, limits)
     bar = palette.style(palette.stage(stage), on)
     halves = 0 if not math.isfinite(share) else round(max(0.0, share) / scale * width * 2.0)
     whole, half = divmod(min(halves, 2 * width), 2)

@@ -12,7 +12,7 @@ from alongside.screens.board import Board
 from alongside.screens.gauge_words import NEEDED, faults, missing, row_of
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
-from alongside.screens.stage_styles import value_style
+from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
@@ -128,7 +128,9 @@ def _under_keel(view: View) -> list[Field]:
     if depth is None or not math.isfinite(depth + picture.tide + deepest):
         return []
     clearance = depth + picture.tide - deepest
-    pieces = [("UKC ", view.palette.label), (figure(clearance, 1), view.palette.strong)]
+    stage = picture.stages.get(("under_keel", ""), Stage.NORMAL)
+    style = value_style(view.palette, stage) if stage else view.palette.strong
+    pieces = [("UKC ", view.palette.label), (marked(figure(clearance, 1), stage), style)]
     return [(2, [*pieces, (" m", view.palette.label)])]
 
 

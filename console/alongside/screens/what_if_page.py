@@ -17,7 +17,7 @@ from alongside.screens.ahead_words import hour, plan_words
 from alongside.screens.board import Board
 from alongside.screens.question import EXPECTED
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
-from alongside.screens.stage_styles import stage_at, value_style
+from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure, force, percent
@@ -179,9 +179,8 @@ def _line(view: View, change: Change, loads: bool) -> list[Piece]:
 
 
 def _shares(view: View, shares: tuple[float, float]) -> Piece:
-    """`55 → 36 %` in the look of the stage it comes to."""
-    stage = stage_at(shares[1], view.stay.limits.stretch_share)
-    return fill_to(_both(percent(shares[0]), percent(shares[1])), 15), value_style(view.palette, stage)
+    """Return shares before and with the changes: `55 → 36 %`."""
+    return fill_to(_both(percent(shares[0]), percent(shares[1])), 15), view.palette.text
 
 
 def _both(before: str, after: str) -> str:

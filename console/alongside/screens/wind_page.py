@@ -6,7 +6,6 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.mechanics.holding_sectors import held_from
 from alongside.reports.holding_polar import (
     EDGE,
     HELD,
@@ -25,7 +24,6 @@ from alongside.screens.fender_rows import fender_rows, fenders_in_brief, place_r
 from alongside.screens.fender_words import why_no_holding
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, length, strip, wrap
-from alongside.screens.stage_styles import stage_at
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS
@@ -66,13 +64,8 @@ def wind_of(picture: Picture) -> Wind:
 
 
 def wind_stage(picture: Picture) -> Stage:
-    """The stage the wind now lies in by what is held from where it blows; NORMAL where not known."""
-    wind, holding = wind_of(picture), picture.holding
-    if holding is None or holding.reason or not wind.known:
-        return Stage.NORMAL
-    held = held_from(holding, wind.from_deg)
-    share = wind.mean_ms / held if held > 0.0 else float("inf")
-    return stage_at(share, picture.stay.limits.holding_share)
+    """Return the stage of the wind now by what the lines hold; normal where not known."""
+    return picture.stages.get(("holding", ""), Stage.NORMAL)
 
 
 def _drawn(view: View, columns: int, rows: int) -> list[list[Piece]]:
