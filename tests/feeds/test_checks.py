@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 
+from alongside.feeds.checks import RateCheck
 from alongside.feeds.flaws import Flaw
 from alongside.feeds.intake import Intake
 from alongside.feeds.sentence import sentence
+from alongside.feeds.spikes import LEAST, SpikeFilter
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import Source
 from tests.feeds.stays import START, one_channel, tide, tide_gauge, wind
@@ -161,3 +163,36 @@ def test_a_line_from_long_ago_is_counted_and_not_used() -> None:
 def test_no_cycles_give_no_rows() -> None:
     readings = Intake(tide_gauge()).readings(np.zeros(0))
     assert readings.value.shape == readings.quality.shape == (0, 1)
+
+
+@pytest.mark.parametrize("cut", [1, 2, 5, 100])
+def test_a_run_that_is_refused_ends_when_the_last_good_value_is_forgotten(cut: int) -> None:
+    """Values that agree neither with the last good one nor with each other: after `forget_s` without a good
+    one there is nothing left to compare with, and the next is taken up at once."""
+    check = RateCheck(per_s=0.01, forget_s=60.0, circular=False)
+    time = np.array([0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 60.5, 61.0])
+    value = np.array([1.0, 9.0, 4.0, 8.0, 3.0, 7.0, 2.0, 6.0, 6.0])
+    accepted, fresh = [], []
+    for at in range(0, time.size, cut):
+        good, new = check.judge(time[at : at + cut], value[at : at + cut])
+        accepted += good.tolist()
+        fresh += new.tolist()
+    assert accepted == [True, *[False] * 6, True, True], "60 s is not yet too long, 60.5 s is"
+    assert fresh[1:] == [*[False] * 6, True, False], "nothing is averaged across"
+
+
+@pytest.mark.parametrize("cut", [1, 7, 1000])
+def test_no_spike_is_looked_for_across_a_new_level(cut: int) -> None:
+    """A barge goes, the gauge is shifted: the first quarter of a minute of the new level is judged by
+    nothing, and after it the new level by itself."""
+    before, after = 40, LEAST + 5
+    time = np.arange(float(before + after))
+    value = np.where(time < before, 1.0, 3.0) + 0.01 * np.sin(time)
+    value[-1] += 1.0
+    level = (time >= before).astype(np.int64)
+    spikes: list[bool] = []
+    filtered = SpikeFilter(0.16)
+    for at in range(0, time.size, cut):
+        rows = slice(at, at + cut)
+        spikes += filtered.judge(time[rows], value[rows], level[rows]).tolist()
+    assert spikes == [*[False] * (before + after - 1), True]

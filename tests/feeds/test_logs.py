@@ -214,3 +214,14 @@ def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
     assert len(batches) > 2
     assert [gap for batch in batches for gap in batch.gaps] == [(START + 8999, START + 20_000)]
     assert sum(map(len, batches)) == 18_000
+
+
+@pytest.mark.parametrize(("step", "leaps"), [(59.0, False), (60.0, False), (60.5, True), (119.0, True)])
+def test_a_minute_is_no_leap_and_more_is_one(step: float, leaps: bool) -> None:
+    """More than a minute ahead has to be confirmed, and is a gap."""
+    single, clock = judged(START, START + 1.0, START + 1.0 + step, START + 2.0)
+    refused = single[2] != single[2]
+    assert refused == leaps
+    assert clock.faults[Flaw.LEAP] == leaps
+    _, clock = judged(START, START + 1.0, START + 1.0 + step, START + 2.0 + step)
+    assert clock.gaps == ([(START + 1.0, START + 1.0 + step)] if leaps else [])

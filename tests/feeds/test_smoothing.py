@@ -169,5 +169,5 @@ def test_what_is_kept_does_not_grow_with_the_log() -> None:
         for at, line in a_bad_day(hour, 1500):
             intake.take(at + 10_000 * hour, "gauges", line)
         intake.readings(np.array([START + 10_000 * (hour + 1)]))
-        kept.append(sum(channel.rows.time.size + len(channel.tap.time) for channel in intake._channels))
+        kept.append(sum(channel.rows.time.size + len(channel.samples.time) for channel in intake._channels))
     assert max(kept) < 2000

@@ -20,10 +20,10 @@ from alongside.record.entries import Entry, KeptState
 from alongside.record.faults import NewerRecord
 from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import journal_of
-from alongside.record.need import Need, lack_of
+from alongside.record.need import Need
 from alongside.record.reader import RecordReader
 from alongside.record.waiting import MOST_ENTRIES, MOST_STATES, WaitingEntries, WaitingLines
-from alongside.record.words import lost_words
+from alongside.record.words import lost_text, too_little_room_text
 from alongside.stay.model import Display
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.disks import LimitedFiles, small_disk
@@ -119,11 +119,11 @@ def test_the_last_words_name_the_day_where_it_is_another_and_tell_what_was_given
     for second in range(MOST_ENTRIES + 10):
         entries.add(Entry(START + second, (Event(START + second, "note"),)))
     full = {"journal": "disk full"}
-    words = lost_words(full, entries, lines, START + 100_000, Display(zone="+02:00"))
+    words = lost_text(full, entries, lines, START + 100_000, Display(zone="+02:00"))
     assert words == "journal (disk full): 20010 events and 0 actions lost since 02 Mar 06:00:00"
-    assert lost_words({}, entries, lines, START, Display()) == "", "all is on record"
+    assert lost_text({}, entries, lines, START, Display()) == "", "all is on record"
     lines.add([(START + 1.5, "gauges", b"x")])
-    told = lost_words({"feeds": "read-only"}, entries, lines, START + 5, Display(zone="Z"))
+    told = lost_text({"feeds": "read-only"}, entries, lines, START + 5, Display(zone="Z"))
     assert told == "feeds (read-only): 1 sentence lost since 04:00:01"
 
 
@@ -287,12 +287,12 @@ def test_too_little_room_is_an_alert_at_the_start_and_at_a_restart(tmp_path: Pat
 def test_room_is_reckoned_less_what_the_record_holds(tmp_path: Path) -> None:
     """Ours: the need of 30 days, what is held already off it, but never less than that of three days."""
     free = shutil.disk_usage(tmp_path).free
-    assert lack_of(Need(free * 0.5, 0.0), tmp_path) == ""
-    assert "NOT ENOUGH" in lack_of(Need(free * 2.0, 0.0), tmp_path)
+    assert too_little_room_text(Need(free * 0.5, 0.0), tmp_path) == ""
+    assert "NOT ENOUGH" in too_little_room_text(Need(free * 2.0, 0.0), tmp_path)
     with (tmp_path / "journal.sqlite").open("wb") as held:
         held.truncate(int(free * 1.5))  # a file with a hole takes no room
-    assert lack_of(Need(free * 2.0, 0.0), tmp_path) == ""
-    assert "NOT ENOUGH" in lack_of(Need(free * 12.0, 0.0), tmp_path)
+    assert too_little_room_text(Need(free * 2.0, 0.0), tmp_path) == ""
+    assert "NOT ENOUGH" in too_little_room_text(Need(free * 12.0, 0.0), tmp_path)
 
 
 def test_a_record_that_is_taken_away_while_it_is_written(tmp_path: Path) -> None:

@@ -3,6 +3,9 @@
 import gzip
 import json
 import os
+import shutil
+import sqlite3
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -18,14 +21,18 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.forecast.basis import Basis
 from alongside.mechanics.state import LineStates
+from alongside.record.entries import Entry, Run, pack_memory, same
 from alongside.record.faults import WrongRecord
 from alongside.record.feedfiles import FeedFiles, feed_logs
+from alongside.record.journal import MEMORY_EVERY_S, Journal
 from alongside.record.layout import NOW, default_folder
-from alongside.record.need import need_of, said_of
+from alongside.record.need import need_of
 from alongside.record.nowfile import read_now
 from alongside.record.reader import RecordReader
+from alongside.record.recorder import Recorder
 from alongside.record.states import Columns, pack, unpack
 from alongside.record.thinning import AFTER_S, BEFORE_S, DENSE_S, EVERY_S, Thinning
+from alongside.record.words import need_text
 from tests.berth import START, a_stay, write_stay
 from tests.record.kept import Watch, flood_stay, said
 
@@ -189,7 +196,7 @@ def test_the_need_is_said_beforehand_and_is_enough(tmp_path: Path) -> None:
     """Of a run with alerts that change all the time, a day of which would need this much."""
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     watch = Watch(stay, folder)
-    assert "30 days need at most" in said_of(need_of(stay), folder)
+    assert "30 days need at most" in need_text(need_of(stay), folder)
     watch.run(600)
     watch.end()
     size = (folder / "journal.sqlite").stat().st_size - 60_000  # empty tables, the stay
@@ -218,3 +225,52 @@ def test_the_journal_is_plain_to_other_programs(tmp_path: Path) -> None:
         assert json.loads(action) == {"text": "hello", "by": "TK"}
         assert journal.execute("PRAGMA user_version").fetchone() == (1,)
     journal.close()
+
+
+def test_memories_do_not_pile_up(tmp_path: Path) -> None:
+    """One in five minutes is kept for good, and the newest, however often they change."""
+    stay = flood_stay(tmp_path)
+    journal = Journal(tmp_path / "journal.sqlite")
+    journal.begin(Run(START, "test", stay, "", Columns.of(stay, ())))
+    memory = pack_memory(Memory.at_start(stay))
+    for second in range(1000):
+        journal.write([Entry(START + second, memory=memory)])
+    journal.close()
+    with sqlite3.connect(tmp_path / "journal.sqlite") as file:
+        times = [time - START for (time,) in file.execute("SELECT time FROM memories ORDER BY seq")]
+    file.close()
+    assert times == [0.0, MEMORY_EVERY_S, 2 * MEMORY_EVERY_S, 3 * MEMORY_EVERY_S, 999.0]
+
+
+def test_a_watch_compresses_the_feed_logs_of_hours_that_are_over(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    watch = Watch(flood_stay(tmp_path), folder, 3580.0).run(15)
+    assert [path.name for path in feed_logs(folder)] == ["feeds-20260302T04Z-00.log"]
+    watch.run(15)
+    assert [path.name for path in feed_logs(folder)] == [
+        "feeds-20260302T04Z-00.log.gz",
+        "feeds-20260302T05Z-00.log",
+    ]
+    assert not (folder / "feeds-20260302T04Z-00.log").exists()
+    lines = [line for path in feed_logs(folder) for batch in FeedLog(path) for line in batch.line]
+    assert len(lines) == 30
+    watch.end()
+
+
+def test_a_new_journal_begins_with_what_the_watch_remembers(tmp_path: Path) -> None:
+    """The folder is taken away while nothing changes: the lengths must not wait for the next tending."""
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    basis, intake = Basis.of(stay), Intake(stay)
+    for second in range(60):
+        intake.take(START + second, "gauges", said(float(second)))
+    memory, begun = advance(basis, Memory.at_start(stay), intake.readings(START + np.arange(30.0)))
+    _, later = advance(basis, memory, intake.readings(START + np.arange(30.0, 60.0)))
+    recorder = Recorder(folder, Run(START, "test", stay, "", Columns.of(stay, intake.channels)))
+    recorder.keep(begun, memory)
+    shutil.rmtree(folder)
+    recorder.keep(replace(later, events=()), memory)
+    with RecordReader(folder) as record:
+        kept = record.memory_at()
+        assert kept is not None
+        assert same(kept[1], memory)
+    recorder.close()

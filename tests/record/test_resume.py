@@ -7,7 +7,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Silence, TendLine
 from alongside.alerts.model import Standing
-from alongside.record.gap import gap_text
+from alongside.record.words import gap_text
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from tests.berth import START, a_stay
@@ -67,10 +67,10 @@ def test_a_gap_names_what_was_slept_through_and_nothing_rings_twice(tmp_path: Pa
 @pytest.mark.parametrize(
     ("seconds", "ended", "zone", "text"),
     [
-        (136.7, False, "Z", "no watch for 2 min 16 s, 04:00:00 to 04:02:16; it was cut off"),
+        (136.7, False, "Z", "no watch for 2 min, 04:00:00 to 04:02:16; it was cut off"),
         (120.0, False, "+02:00", "no watch for 2 min, 06:00:00 to 06:02:00; it was cut off"),
-        (3600.0, True, "-03:30", "no watch for 1 h 00 min, 00:30:00 to 01:30:00; it had been ended"),
-        (60.0, True, "-04:01", "no watch for 1 min, 01 Mar 23:59:00 to 02 Mar 00:00:00; it had been ended"),
+        (3600.0, True, "-03:30", "no watch for 60 min, 00:30:00 to 01:30:00; it had been ended"),
+        (60.0, True, "-04:01", "no watch for 60 s, 01 Mar 23:59:00 to 02 Mar 00:00:00; it had been ended"),
         (
             86400.0,
             False,

@@ -145,3 +145,19 @@ def test_the_clock_never_runs_back_and_tells_when_it_was_set() -> None:
     assert [now for now, _ in told] == [101.0, 102.0, 103.0, 104.0, pytest.approx(4052.0)]
     assert [event.event for _, events in told for event in events] == ["gap", "gap"]
     assert "set back" in told[1][1][0].text
+
+
+@pytest.mark.parametrize(("back", "said"), [(4.0, False), (5.9, False), (6.1, True), (30.0, True)])
+def test_a_clock_set_back_by_more_than_five_seconds_is_said(back: float, said: bool) -> None:
+    """Less is what a time server does; either way time goes on."""
+    times = iter([100.0, 101.0, 102.0 - back, 103.0 - back])
+    clock = WatchClock(lambda: next(times))
+    ticks = [clock.tick() for _ in range(3)]
+    now = [time for time, _ in ticks]
+    assert now == sorted(now)
+    assert len(set(now)) == 3
+    events = [event for _, news in ticks for event in news]
+    assert [event.event for event in events] == (["gap"] if said else [])
+    if said:
+        assert events[0].value == pytest.approx(-back + 1.0, abs=1.0)
+        assert clock.ahead == pytest.approx(back, abs=2.0)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from alongside.stay.model import Display
 from alongside.units import unix_time
 from alongside.wording.marks import NOT_KNOWN
-from alongside.wording.times import DayClock, clock, short_span, span, zone_of, zone_text
+from alongside.wording.times import DayClock, at_second, clock, from_to, short_span, span, zone_of, zone_text
 
 NOON = unix_time("2026-03-20T12:00:00Z")
 
@@ -67,3 +67,26 @@ def test_a_short_span_is_never_more_than_has_passed(seconds: float) -> None:
     number, unit, *rest = text.split()
     told = int(number) * units[unit] + (int(rest[0]) * 60 if rest else 0)
     assert told <= seconds < told + {"s": 1, "min": 60, "h": 60, "d": 86400}[unit]
+
+
+@pytest.mark.parametrize(
+    ("seconds", "zone", "text"),
+    [
+        (136.7, "Z", "12:00:00 to 12:02:16"),
+        (3600.0, "-03:30", "08:30:00 to 09:30:00"),
+        (13 * 3600.0, "Z", "20 Mar 12:00:00 to 21 Mar 01:00:00"),
+    ],
+)
+def test_from_one_time_to_another(seconds: float, zone: str, text: str) -> None:
+    assert from_to(NOON, NOON + seconds, Display(zone=zone)) == text
+
+
+def test_clocks_that_were_set_between_two_times_bear_their_offsets() -> None:
+    """At 02:00 British summer time of 25 October 2026 it is 01:00 again."""
+    begin, display = unix_time("2026-10-25T00:30:00Z"), Display(zone="Europe/London")
+    assert from_to(begin, begin + 3600.0, display) == "01:30:00 +0100 to 01:30:00 +0000"
+
+
+def test_a_time_to_the_second_alone_has_its_day() -> None:
+    assert at_second(NOON + 0.9, Display(zone="Z")) == "20 Mar 12:00:00"
+    assert at_second(nan, Display(zone="Z"), NOON) == NOT_KNOWN

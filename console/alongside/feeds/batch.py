@@ -27,7 +27,7 @@ class Batch:
         return zip(self.time, self.source, self.line, self.sound, strict=True)
 
     def where(self, keep: list[bool]) -> "Batch":
-        """Only the lines to keep."""
+        """Return a batch of the lines to keep only."""
         columns = (list(compress(c, keep)) for c in (self.time, self.source, self.line))
         time, source, line = columns
         return Batch(time, source, line, list(compress(self.sound, keep)), self.gaps)  # type: ignore[arg-type]

@@ -53,7 +53,7 @@ class Framed(NamedTuple):
 
 
 def one_line_end(block: bytes) -> bytes:
-    """CR LF and CR become LF."""
+    """Return the block with LF for CR LF and CR."""
     return block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
 
 
@@ -75,7 +75,7 @@ def frame(block: bytes) -> Framed:
 
 
 def _after_tags(byte: Bytes, start: Positions, end: Positions) -> Positions:
-    """Behind the last backslash of a line that begins with one; else its start."""
+    """Return where the line goes on behind its TAG blocks; its start where it has none."""
     slash = np.flatnonzero(byte == _BACKSLASH)
     if not slash.size:
         return start
@@ -85,14 +85,15 @@ def _after_tags(byte: Bytes, start: Positions, end: Positions) -> Positions:
 
 
 def _within(where: Flags, start: Positions, end: Positions) -> Positions:
-    """How often `where` is true in each [start, end)."""
+    """Return how often `where` is true in each [start, end)."""
     position = np.flatnonzero(where)
     count: Positions = np.searchsorted(position, end) - np.searchsorted(position, start)
     return count
 
 
 def _agrees(byte: Bytes, folded: Bytes, first: Positions, star: Positions) -> Flags:
-    """Whether a star stands there, and the two hex digits behind it are the checksum of byte[first:star]."""
+    """Return True where a star stands and the two hex digits behind it are the checksum of
+    byte[first:star]."""
     high, low = _HEX_VALUE[byte[star + 1]], _HEX_VALUE[byte[star + 2]]
     right: Flags = (folded[star - 1] ^ folded[first - 1]) == (high << 4 | low)
     right &= (byte[star] == _STAR) & (high != _NO_HEX) & (low != _NO_HEX)
@@ -100,7 +101,7 @@ def _agrees(byte: Bytes, folded: Bytes, first: Positions, star: Positions) -> Fl
 
 
 def _sound(byte: Bytes, folded: Bytes, body: Positions, end: Positions) -> Flags:
-    """A start mark, at least one byte, a star and two hex digits that agree; each mark once."""
+    """Return True for a start mark, at least one byte, a star, two hex digits that agree; each mark once."""
     length = end - body
     sound: Flags = (length >= 5) & (length <= LONGEST)
     first = np.minimum(body, byte.size - 1)
@@ -115,7 +116,7 @@ def _sound(byte: Bytes, folded: Bytes, body: Positions, end: Positions) -> Flags
 def _plain_tags(
     byte: Bytes, folded: Bytes, start: Positions, body: Positions
 ) -> tuple[Flags, Positions, Floats]:
-    r"""Which TAG blocks are just `\s:NAME,c:DIGITS*hh\` with the right checksum; comma and time of these."""
+    r"""Return where TAG blocks are just `\s:NAME,c:DIGITS*hh\` and right; their comma and time."""
     star = np.maximum(body - 4, 0)
     commas = np.flatnonzero(byte == _COMMA)
     comma = np.append(commas, byte.size)[np.searchsorted(commas, start)]
@@ -137,7 +138,7 @@ def _plain_tags(
 
 
 def _whole_numbers(byte: Bytes, end: Positions, digits: Positions) -> tuple[Floats, Flags]:
-    """Numbers written in so many digits up to `end`, and whether they are nothing but digits."""
+    """Return numbers written in so many digits up to `end`, and whether they are nothing but digits."""
     number = np.zeros(end.size, dtype=np.int64)
     numeric = np.ones(end.size, dtype=np.bool_)
     for place in range(_MOST_TIME):

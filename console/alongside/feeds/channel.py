@@ -1,5 +1,5 @@
-"""One channel from raw values to readings: judge what is new, keep what is still needed, and tell value,
-quality, reason and age at any cycle."""
+"""One channel from raw values to readings: checks new values, keeps those still needed, gives value, quality,
+reason and age at any cycle."""
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
@@ -42,22 +42,22 @@ class Column:
 
 @dataclass(slots=True)
 class Channel:
-    tap: RawValues
+    samples: RawValues
     judge: Judge = field(init=False)
     rows: Rows = field(default_factory=no_rows)
 
     def __post_init__(self) -> None:
-        self.judge = Judge(self.tap.source)
+        self.judge = Judge(self.samples.source)
 
     @property
     def name(self) -> str:
-        return self.tap.source.channel
+        return self.samples.source.channel
 
     def new_values(self, until: float) -> tuple[Floats, Floats]:
-        """Take off the tap what came up to a time."""
-        count = bisect_right(self.tap.time, until)
-        time, value = np.array(self.tap.time[:count]), np.array(self.tap.value[:count])
-        del self.tap.time[:count], self.tap.value[:count]
+        """Return and remove samples at or before `until`."""
+        count = bisect_right(self.samples.time, until)
+        time, value = np.array(self.samples.time[:count]), np.array(self.samples.value[:count])
+        del self.samples.time[:count], self.samples.value[:count]
         return time, value
 
     def accept(self, time: Floats, raw: Floats, heading: Floats | None) -> None:
@@ -65,7 +65,8 @@ class Channel:
             self.rows = self.rows.joined(self.judge.judge(time, raw, heading))
 
     def believed_at(self, time: Floats, otherwise: float, within: float) -> Floats:
-        """(n,) the newest believed value at each time, `otherwise` where none came within so many seconds."""
+        """Return the newest believed value at each time (n,); `otherwise` where none came `within` so many
+        s."""
         good = self.rows.reason == Reason.NONE
         t, v = self.rows.time[good], self.rows.value[good]
         if not t.size:
@@ -75,7 +76,7 @@ class Channel:
         return np.where(known, v[newest], otherwise)
 
     def read(self, times: Floats) -> Column:
-        """What the channel says at each of `times` (rising); all values up to the last are accepted."""
+        """Return the channel at each of `times` (rising); all values up to the last are in."""
         rows = self.rows
         heard = np.searchsorted(rows.time, times, side="right") - 1
         good = np.flatnonzero(rows.reason == Reason.NONE)
@@ -96,7 +97,7 @@ class Channel:
         return Column(np.where(lost, np.nan, value), quality, reason, age, gust)
 
     def _silent(self, times: Floats, heard: Whole) -> Column:
-        """Nothing was ever believed."""
+        """Return a channel of which nothing was ever believed."""
         nothing = np.full(times.size, np.nan)
         no = np.zeros(times.size, dtype=np.bool_)
         quality, reason = self._quality(heard, no, nothing, no)
@@ -104,8 +105,8 @@ class Channel:
         return Column(nothing, quality, reason, nothing.copy(), gust)
 
     def _smoothed(self, believed: Rows, last: Whole) -> tuple[Floats, Whole]:
-        """Mean over `smooth_s` up to each newest value, and where that mean begins."""
-        smooth_s = self.tap.source.smooth_s
+        """Return the mean over `smooth_s` up to each newest value, and where that mean begins."""
+        smooth_s = self.samples.source.smooth_s
         if smooth_s <= 0.0:
             return believed.value[last], last
         first = window_start(believed.time, believed.time[last], smooth_s)
@@ -114,7 +115,7 @@ class Channel:
         return mean(believed.value, first, last), first
 
     def _spiky(self, times: Floats, good: Whole, first: Whole, last: Whole) -> Flags:
-        """Where too many values since the mean's window began were spikes."""
+        """Return True where too many values since the mean's window began were spikes."""
         spike = self.rows.reason == Reason.SPIKES
         if not spike.any():
             return np.zeros(times.size, dtype=np.bool_)
@@ -124,12 +125,12 @@ class Channel:
         return share
 
     def _quality(self, heard: Whole, known: Flags, age: Floats, spiky: Flags) -> tuple[Codes, Codes]:
-        """Quality and reason at each cycle; of several reasons the one that explains most.
+        """Return quality and reason at each cycle; of several reasons the one that explains most.
 
-        A channel that still speaks but says nothing believable is lost or stale because of what is wrong
-        with its words, not because it is silent.
+        A channel that still speaks but says nothing believable is lost or stale by the fault of its
+        values, not because it is silent.
         """
-        source = self.tap.source
+        source = self.samples.source
         if not self.rows.time.size:
             lost = np.full(heard.size, Quality.LOST, dtype=np.int8)
             return lost, np.full(heard.size, Reason.WAITING, dtype=np.int8)
@@ -156,7 +157,7 @@ class Channel:
         accepted = (rows.reason == Reason.NONE) | (rows.reason == Reason.SPIKES)
         good = np.flatnonzero(rows.reason == Reason.NONE)
         needed = max(
-            self.tap.source.smooth_s, GUST_WINDOW_S + GUST_MEAN_S if self.name == "wind_speed" else 0.0
+            self.samples.source.smooth_s, GUST_WINDOW_S + GUST_MEAN_S if self.name == "wind_speed" else 0.0
         )
         since = rows.time[good[-1]] - needed - 1.0 if good.size else np.inf
         keep = accepted & (rows.time >= since)

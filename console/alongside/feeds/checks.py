@@ -74,7 +74,7 @@ class RateCheck:
     run_value: float = 0.0
 
     def judge(self, time: Floats, value: Floats) -> tuple[Flags, Flags]:
-        """(accepted, starts a new level) of finite values."""
+        """Return (accepted, starts a new level) of finite values."""
         accepted = np.ones(time.size, dtype=np.bool_)
         fresh = np.zeros(time.size, dtype=np.bool_)
         if not time.size:
@@ -128,14 +128,15 @@ class RateCheck:
 
 @dataclass(slots=True)
 class FreezeCheck:
-    """Tells since when a raw value has been the same to the last bit."""
+    """Finds raw values that stay the same to the last bit."""
 
     after_s: float
     value: float = float("nan")
     since: float = 0.0
 
     def judge(self, time: Floats, raw: Floats) -> Flags:
-        """Where the value has not changed for `after_s`; an empty value neither changes nor freezes."""
+        """Return True where the value has not changed for `after_s`; an empty value neither changes nor
+        freezes."""
         frozen = np.zeros(time.size, dtype=np.bool_)
         heard = np.flatnonzero(~np.isnan(raw))
         if not heard.size:
@@ -169,7 +170,7 @@ class Judge:
         self.spikes = SpikeFilter.of(source.channel) if smoothed else None
 
     def judge(self, time: Floats, raw: Floats, heading: Floats | None) -> Rows:
-        """Rows of new values. `heading` (k,) is added to angles off the bow; None for all else."""
+        """Return rows of new values. `heading` (k,) is added to angles off the bow; None for all else."""
         value = raw * self.source.scale + self.source.offset
         reason = np.zeros(time.size, dtype=np.int8)
         reason[~np.isfinite(value)] = Reason.INVALID
@@ -205,7 +206,7 @@ class Judge:
         return level
 
     def _run(self, reason: Codes) -> NDArray[np.int64]:
-        """Refusals in a row."""
+        """Return how many were refused in a row, up to each (k,)."""
         at = np.arange(reason.size)
         last = np.maximum.accumulate(np.where(reason == Reason.NONE, at, -1)) if reason.size else at
         run: NDArray[np.int64] = np.where(last < 0, at + 1 + self.refused, at - last)

@@ -35,7 +35,7 @@ class LogClock:
     _last_refused: bool = False
 
     def times(self, stated: Floats, end_of_log: bool) -> Floats:
-        """Times to use for lines in their order; `stated` is NaN for a line without one.
+        """Return times to use for lines in their order; `stated` is NaN for a line without one.
 
         NaN for a line not to be used. The answer is shorter than `stated` where the last lines hang on a
         time that nothing has confirmed yet: hand these in again in front of what follows. At the end of
@@ -47,7 +47,7 @@ class LogClock:
         return self._one_by_one(stated, end_of_log or stated.size > MOST_UNDECIDED)
 
     def _plain(self, stated: Floats) -> Floats | None:
-        """The common case in one go: every step is small."""
+        """Return times in the common case, every step small, in one go; None in any other."""
         if self.newest != self.newest or self._last_refused or not stated.size:
             return None
         before = np.empty(stated.size + 1)

@@ -1,4 +1,4 @@
-"""What can be wrong with a line from a feed, and how often it was."""
+"""Flaws of a line from a feed, and how often each was met."""
 
 from enum import StrEnum
 
@@ -45,7 +45,7 @@ class Tally(dict[Flaw, int]):
 
     @property
     def unused(self) -> int:
-        """Lines that came and were of no use, because something was wrong with them."""
+        """Return how many lines were of no use because something was wrong with them."""
         return sum(times for flaw, times in self.items() if flaw not in NOT_FAULTS)
 
     def __str__(self) -> str:

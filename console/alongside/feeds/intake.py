@@ -5,7 +5,7 @@
     intake.take_batch(batch)                 # from a log
     readings = intake.readings(times)        # at these cycles, from all that came up to each of them
 
-How finely lines and cycles are cut into calls makes no difference to the readings.
+Results do not depend on batch size.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -18,7 +18,7 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
-from alongside.feeds.routing import RawValues, Routes, RoutesBySource, raw_values_of
+from alongside.feeds.routing import RawValues, Routes, RoutesBySource, all_samples_of
 from alongside.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
 from alongside.readings import Floats, Readings
 from alongside.stay.heading import ship_heading
@@ -34,7 +34,7 @@ they come in order of time, each once."""
 
 
 class Intake:
-    """Takes what the feeds say and tells the readings.
+    """Turns lines of feeds into readings.
 
     Angles off the bow become true by the `heading` channel where one is fitted and heard, else by the
     heading of the ship lying in place. `wind_gust` (highest 3 s mean of the last ten minutes) is a channel
@@ -54,15 +54,15 @@ class Intake:
         names = [feed.name for feed in self.stay.feeds]
         self.tallies = {name: Tally() for name in ["", *names]}
         self.heard = dict.fromkeys(self.tallies, 0)
-        taps = raw_values_of(self.stay, self.tallies)
-        self._routes = RoutesBySource(self.stay, taps, self.tallies)
-        self._channels = [Channel(tap) for tap in taps]
+        all_samples = all_samples_of(self.stay, self.tallies)
+        self._routes = RoutesBySource(self.stay, all_samples, self.tallies)
+        self._channels = [Channel(samples) for samples in all_samples]
         self._heading = next((c for c in self._channels if c.name == "heading"), None)
         self._newest = float("-inf")
 
     @property
     def channels(self) -> tuple[str, ...]:
-        """Names of all channels that readings will have."""
+        """Return names of all channels that readings will have."""
         return tuple(self._names())
 
     def _names(self) -> Iterator[str]:
@@ -72,9 +72,9 @@ class Intake:
                 yield "wind_gust"
 
     def feed_of(self, channel: str) -> str:
-        """The feed that gives a channel; "" for none."""
+        """Return the feed that gives a channel; "" for none."""
         name = "wind_speed" if channel == "wind_gust" else channel
-        return next((c.tap.feed for c in self._channels if c.name == name), "")
+        return next((c.samples.feed for c in self._channels if c.name == name), "")
 
     def take(self, time: float, source: str | None, line: bytes) -> None:
         """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
@@ -95,10 +95,10 @@ class Intake:
             if sound:
                 heard[routes.name] += 1
                 fields = line.split(b",")
-                hearers = routes[fields[0]]
-                if not hearers:
+                listeners = routes[fields[0]]
+                if not listeners:
                     routes.tally.count(Flaw.UNKNOWN)
-                for hear in hearers:
+                for hear in listeners:
                     hear(time, fields)
             else:
                 self._take_line(time, routes, line)
@@ -114,7 +114,7 @@ class Intake:
             self._hear(in_order, routes, line)
 
     def _in_order(self, time: float, routes: Routes) -> float | None:
-        """The time to use for a line, None when it runs too far back."""
+        """Return the time to use for a line, None when it runs too far back."""
         if not time >= self._newest - BACK_S:
             routes.tally.count(Flaw.TIME_BACK)
             return None
@@ -145,24 +145,24 @@ class Intake:
 
     def _hear(self, time: float, routes: Routes, said: bytes) -> None:
         fields = said.split(b",")
-        hearers = routes[fields[0]]
-        if not hearers:
+        listeners = routes[fields[0]]
+        if not listeners:
             routes.tally.count(Flaw.UNKNOWN)
-        for hear in hearers:
+        for hear in listeners:
             hear(time, fields)
 
     def newest_raw(self) -> Iterator[tuple[RawValues, float, float]]:
-        """(tap, time, raw value) of the newest word of each channel since the last call, which these words
-        are then gone for: for those who want what is said, and no readings."""
+        """Yield (source, time, raw value) of the newest value of each channel since the last call, and drop
+        them: for `listen`, which makes no readings."""
         for channel in self._channels:
-            tap = channel.tap
-            if tap.time:
-                yield tap, tap.time[-1], tap.value[-1]
-                del tap.time[:], tap.value[:]
+            samples = channel.samples
+            if samples.time:
+                yield samples, samples.time[-1], samples.value[-1]
+                del samples.time[:], samples.value[:]
 
     def readings(self, times: Floats) -> Readings:
-        """Readings at `times` (n,), rising and later than those of the call before. A value counts from
-        the first cycle at or after its own time; later ones wait."""
+        """Return readings at `times` (n,), rising and later than those of the call before. A value counts
+        from the first cycle at or after its own time; later ones wait."""
         times = np.asarray(times, dtype=np.float64)
         parts = [self._read(times[at : at + BLOCK]) for at in range(0, times.size, BLOCK)]
         if len(parts) == 1:
@@ -202,15 +202,15 @@ class Intake:
         for channel in sorted(self._channels, key=lambda c: c is not self._heading):
             time, raw = channel.new_values(until)
             if self._spoil is not None:
-                time, raw = self._spoil(channel.tap, time, raw)
-            heading = self._heading_at(time) if channel.tap.off_the_bow else None
+                time, raw = self._spoil(channel.samples, time, raw)
+            heading = self._heading_at(time) if channel.samples.off_the_bow else None
             channel.accept(time, raw, heading)
 
     def _heading_at(self, time: Floats) -> Floats:
         in_place = ship_heading(self.stay)
         if self._heading is None:
             return np.full(time.size, in_place)
-        return self._heading.believed_at(time, in_place, self._heading.tap.source.lost_s)
+        return self._heading.believed_at(time, in_place, self._heading.samples.source.lost_s)
 
 
 def _side_by_side(columns: Sequence[NDArray[Any]], rows: int) -> NDArray[Any]:
@@ -218,7 +218,7 @@ def _side_by_side(columns: Sequence[NDArray[Any]], rows: int) -> NDArray[Any]:
 
 
 def memory_of_intake(stay: Stay) -> float:
-    """Seconds that the intake looks back: its longest window, and some more."""
+    """Return how many seconds the intake looks back: its longest window, and some more."""
     windows = [600.0]
     for feed in stay.feeds:
         for source in feed.channels:

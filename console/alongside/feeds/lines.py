@@ -12,7 +12,7 @@ class LineCutter:
         self._dropping = False
 
     def cut(self, data: bytes) -> list[bytes]:
-        """The lines that `data` completes, without their ends; empty lines are left out."""
+        """Return the lines that `data` completes, without their ends; empty lines are left out."""
         *whole, rest = (self._rest + data).replace(b"\r", b"\n").split(b"\n")
         if whole and self._dropping:
             whole[0], self._dropping = b"", False

@@ -1,4 +1,4 @@
-"""What each feed really says: rates, newest values, faults, and sentences nobody listens to."""
+"""What comes from each feed: rates, newest values, faults, and sentences that no channel uses."""
 
 from dataclasses import dataclass
 
@@ -28,7 +28,7 @@ class Rate:
 
     @property
     def per_s(self) -> float:
-        """NaN where there was but one."""
+        """Return the rate, 1/s; NaN where there was but one."""
         span = self.last - self.first
         return (self.count - 1) / span if span > 0.0 else float("nan")
 
@@ -73,10 +73,10 @@ class Listening:
         name = feed if feed in self.kinds else ""
         unknown = self.tally(name)[Flaw.UNKNOWN]
         self._intake.take(time, name or None, line)
-        for tap, at, raw in self._intake.newest_raw():
-            source = tap.source
+        for samples, at, raw in self._intake.newest_raw():
+            source = samples.source
             value = raw * source.scale + source.offset
-            self.newest[source.channel] = Newest(source.channel, tap.feed, value, at, tap.off_the_bow)
+            self.newest[source.channel] = Newest(source.channel, samples.feed, value, at, samples.off_the_bow)
         self._note_kind(time, name, line, self.tally(name)[Flaw.UNKNOWN] > unknown)
 
     def _note_kind(self, time: float, feed: str, line: bytes, unknown: bool) -> None:
@@ -104,7 +104,7 @@ class Listening:
 
 
 def table(listening: Listening, now: float) -> str:
-    """All of it as text, one feed after the other."""
+    """Return the statistics as text, one feed after the other."""
     lines: list[str] = []
     for feed in listening.stay.feeds:
         lines.append(f"{feed.name}  {feed.port}")

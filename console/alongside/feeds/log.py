@@ -63,7 +63,7 @@ class FeedLog:
 
     @property
     def size(self) -> int:
-        """Bytes of the file, to set `bytes_read` against."""
+        """Return bytes of the file, to set `bytes_read` against."""
         return self.path.stat().st_size
 
     def __iter__(self) -> Iterator[Batch]:
@@ -105,7 +105,7 @@ class FeedLog:
         yield (b"" if dropping else self._last_line(rest.rstrip(b"\r"))), True
 
     def _last_line(self, line: bytes) -> bytes:
-        """A last line without its end counts only if it is a whole sentence."""
+        """Return a last line without its end if it is a whole sentence."""
         if not line:
             return b""
         try:
@@ -128,7 +128,7 @@ class FeedLog:
             yield chunk
 
     def _unzipped(self, file: BinaryIO, first: bytes) -> Iterator[bytes]:
-        """Members of a gzip file one after the other, up to where it breaks off."""
+        """Yield members of a gzip file one after the other, up to where it breaks off."""
         member = zlib.decompressobj(wbits=31)
         packed = first
         while True:
@@ -174,7 +174,7 @@ class FeedLog:
         return (batch.where((~refused).tolist()) if refused.any() else batch), undecided
 
     def _tagged(self, block: bytes, framed: Framed) -> tuple[Floats, list[bytes | None], Flags]:
-        """Time (NaN for none) and source of each line, and which lines are sound, TAG blocks included."""
+        """Return time (NaN for none) and source of each line, and which are sound, TAG blocks included."""
         stated, sound = framed.time.copy(), framed.sound.copy()
         start, body, end = framed.start.tolist(), framed.body.tolist(), framed.end.tolist()
         sources: list[bytes | None] = [
@@ -191,7 +191,7 @@ class FeedLog:
 
 
 def _careful_tags(line: bytes) -> Tag:
-    """TAG blocks of a line in doubt: a backslash may stand in its own text."""
+    """Return TAG blocks of a line in doubt: a backslash may stand in its own text."""
     try:
         return split_tags(line)[0]
     except Flawed:
@@ -199,7 +199,7 @@ def _careful_tags(line: bytes) -> Tag:
 
 
 def _up_to_damage(member: "zlib._Decompress", packed: bytes) -> bytes:
-    """What can still be unzipped of a piece that is damaged somewhere."""
+    """Return the part of a damaged piece that can still be unzipped."""
     text = []
     for at in range(len(packed)):
         try:
@@ -210,7 +210,7 @@ def _up_to_damage(member: "zlib._Decompress", packed: bytes) -> bytes:
 
 
 def _newest_two(block: bytes) -> list[float]:
-    """Times of the last two TAG blocks that bear one."""
+    """Return times of the last two TAG blocks that bear one."""
     times: list[float] = []
     before = len(block)
     while len(times) < 2 and (before := block.rfind(b"c:", 0, before)) >= 0:
@@ -228,7 +228,7 @@ def _newest_two(block: bytes) -> list[float]:
 
 
 def _all_before(block: bytes, time: float | None) -> bool:
-    """Whether a block may be passed over on the way to a time: its last two times lie well before it."""
+    """Return True if a block may be skipped on the way to a time: its last two times lie well before it."""
     if time is None:
         return False
     newest = _newest_two(block)

@@ -1,4 +1,4 @@
-"""What sentences mean: one function for each pair of sentence and channel, fields in, value out.
+"""Meanings of sentences: one function for each pair of sentence and channel, fields in, value out.
 
 `fields` are those between the commas, `fields[0]` the address (`WIMWV`). The value is in m, m/s or deg;
 NaN where the gauge leaves it empty or marks it not valid (never 0); None where the sentence is not about
@@ -24,7 +24,7 @@ SPEED_UNIT: Final = {b"N": KNOT, b"M": 1.0, b"K": 1.0 / 3.6, b"S": 1609.344 / 36
 
 
 def angle(field: bytes) -> float:
-    """An angle from 0 to 360 deg; anything beyond is garbled."""
+    """Return an angle from 0 to 360 deg; anything beyond is garbled."""
     value = number(field)
     if value < 0.0 or value > 360.0:
         raise ValueError(f"not an angle: {field!r}")
@@ -32,7 +32,7 @@ def angle(field: bytes) -> float:
 
 
 def speed(field: bytes) -> float:
-    """A speed, which has no sign."""
+    """Return a speed; one below 0 is garbled."""
     value = number(field)
     if value < 0.0:
         raise ValueError(f"not a speed: {field!r}")
@@ -45,7 +45,7 @@ def _expect(field: bytes, letter: bytes) -> None:
 
 
 def mwv_from(fields: Fields, reference: bytes | None) -> float | None:
-    """Where the wind comes from, deg OFF THE BOW, for R (relative) and T (true wind) alike."""
+    """Return where the wind comes from, deg OFF THE BOW, for R (relative) and T (true wind) alike."""
     if reference and fields[2] != reference:
         return None
     return angle(fields[1]) if fields[5] == b"A" else NAN
@@ -58,7 +58,7 @@ def mwv_speed(fields: Fields, reference: bytes | None) -> float | None:
 
 
 def mwd_from(fields: Fields, _: bytes | None) -> float:
-    """Where the wind comes from, deg true."""
+    """Return where the wind comes from, deg true."""
     _expect(fields[2], b"T")
     return angle(fields[1])
 
@@ -77,12 +77,12 @@ def hdt_heading(fields: Fields, _: bytes | None) -> float:
 
 
 def ths_heading(fields: Fields, _: bytes | None) -> float:
-    """True heading; only mode A (autonomous) is measured: E is estimated, M typed in, S simulated, V void."""
+    """Return the true heading; only mode A is measured: E is estimated, M typed in, S simulated, V void."""
     return angle(fields[1]) if fields[2] == b"A" else NAN
 
 
 def vdr_to(fields: Fields, _: bytes | None) -> float:
-    """Where the current runs TO, deg true."""
+    """Return where the current runs TO, deg true."""
     _expect(fields[2], b"T")
     return angle(fields[1])
 
@@ -93,26 +93,26 @@ def vdr_speed(fields: Fields, _: bytes | None) -> float:
 
 
 def _through_water(fields: Fields) -> tuple[float, float]:
-    """The ship's way through the water, knots ahead and to starboard; NaN where the log says not valid."""
+    """Return her way through the water, knots ahead and to starboard; NaN where the log says not valid."""
     if fields[3] != b"A":
         return NAN, NAN
     return number(fields[1]), number(fields[2])
 
 
 def vbw_speed(fields: Fields, _: bytes | None) -> float:
-    """Speed of the current at a ship that lies still: her way through the water."""
+    """Return the speed of the current at a ship that lies still: her way through the water."""
     return hypot(*_through_water(fields)) * KNOT
 
 
 def vbw_to(fields: Fields, _: bytes | None) -> float:
-    """Where the current runs to, deg off the bow: against her way through the water."""
+    """Return where the current runs to, deg off the bow: against her way through the water."""
     ahead, starboard = _through_water(fields)
     return degrees(atan2(-starboard, -ahead)) % 360.0
 
 
 def dpt_depth(fields: Fields, reference: bytes | None) -> float | None:
-    """Depth, from where `reference` says: `transducer` as sounded; `waterline` needs an offset above 0,
-    `keel` one not above 0; without a reference whatever the offset's sign makes of it (+ to the
+    """Return the depth, from where `reference` says: `transducer` as sounded; `waterline` needs an offset
+    above 0, `keel` one not above 0; without a reference whatever the offset's sign makes of it (+ to the
     waterline, - to the keel)."""
     depth, offset = speed(fields[1]), number(fields[2])
     if reference == b"transducer":
@@ -123,7 +123,7 @@ def dpt_depth(fields: Fields, reference: bytes | None) -> float | None:
 
 
 def dbt_depth(fields: Fields, _: bytes | None) -> float:
-    """Depth below the transducer; metres first, else feet, else fathoms."""
+    """Return the depth below the transducer; metres first, else feet, else fathoms."""
     for at, letter, metres in ((3, b"M", 1.0), (1, b"f", FOOT), (5, b"F", FATHOM)):
         if fields[at]:
             _expect(fields[at + 1], letter)
@@ -148,7 +148,7 @@ OFF_THE_BOW: Final = frozenset({("MWV", "wind_from"), ("VBW", "current_to")})
 
 
 def quads(fields: Fields) -> list[tuple[bytes, float, bytes, bytes]]:
-    """All (type, value, unit, name) of an XDR, values in the unit stated, NaN where empty.
+    """Return all (type, value, unit, name) of an XDR, values in the unit stated, NaN where empty.
 
     XDR has no mark for a value that is not valid. An unfinished quad at the end is left out.
     """
@@ -157,7 +157,7 @@ def quads(fields: Fields) -> list[tuple[bytes, float, bytes, bytes]]:
 
 
 def zda_time(fields: Fields) -> float:
-    """UNIX seconds of a ZDA; NaN where any of time and date is empty."""
+    """Return UNIX seconds of a ZDA; NaN where any of time and date is empty."""
     clock, day, month, year = fields[1:5]
     if not (clock and day and month and year):
         return NAN

@@ -1,7 +1,7 @@
 """Which channel listens to which sentence of which feed.
 
-A line whose TAG source is a feed's name is heard by that feed's channels only; a line of unknown source by
-the channels of all feeds.
+A line whose TAG source is a feed's name goes to that feed's channels only; a line of unknown source to the
+channels of all feeds.
 """
 
 import re
@@ -41,31 +41,31 @@ class RawValues:
 
 
 def formatter(address: bytes) -> str:
-    """`MWV` of `WIMWV`; a maker's own sentence (`PXYZ…`) is its whole address."""
+    """Return `MWV` of `WIMWV`; a maker's own sentence (`PXYZ…`) is its whole address."""
     text = address.decode("ascii", "replace")
     return text if text.startswith("P") else text[2:]
 
 
-def raw_values_of(stay: Stay, tallies: dict[str, Tally]) -> list[RawValues]:
-    """One tap for each channel of each feed, in the order of the stay file.
+def all_samples_of(stay: Stay, tallies: dict[str, Tally]) -> list[RawValues]:
+    """Return the raw values of each channel of each feed, in the order of the stay file.
 
     Raises WrongInput for a channel that its sentence cannot give, or that two feeds give.
     """
-    taps: list[RawValues] = []
+    all_samples: list[RawValues] = []
     for feed in stay.feeds:
         for source in feed.channels:
             problem = wrong_source(feed, source)
-            if any(tap.source.channel == source.channel for tap in taps):
+            if any(samples.source.channel == source.channel for samples in all_samples):
                 problem = "is given twice, expected one source for a channel"
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
             off = (source.sentence or "", source.channel) in OFF_THE_BOW
-            taps.append(RawValues(source, feed.name, off, tallies[feed.name]))
-    return taps
+            all_samples.append(RawValues(source, feed.name, off, tallies[feed.name]))
+    return all_samples
 
 
 def wrong_source(feed: Feed, source: Source) -> str:
-    """What keeps a source from giving its channel, in words; "" when nothing does."""
+    """Return what is wrong with a source for its channel, in words; "" for nothing."""
     if source.group is not None:
         known = re.compile(feed.pattern).groupindex if feed.pattern else {}
         return "" if source.group in known else f"group {source.group!r}, expected one of the feed's pattern"
@@ -82,10 +82,10 @@ def wrong_source(feed: Feed, source: Source) -> str:
     return ""
 
 
-def _meant(tap: RawValues, meaning: Meaning) -> Listener:
-    reference = tap.source.reference.encode() if tap.source.reference else None
-    tally = tap.tally
-    add_time, add_value = tap.time.append, tap.value.append
+def _meant(samples: RawValues, meaning: Meaning) -> Listener:
+    reference = samples.source.reference.encode() if samples.source.reference else None
+    tally = samples.tally
+    add_time, add_value = samples.time.append, samples.value.append
 
     def hear(time: float, fields: Fields) -> None:
         try:
@@ -103,24 +103,24 @@ def _meant(tap: RawValues, meaning: Meaning) -> Listener:
     return hear
 
 
-Plan = tuple[tuple[RawValues, tuple[int, ...]], ...]
-"""For each tap the fields whose mean it takes."""
+FieldPlaces = tuple[tuple[RawValues, tuple[int, ...]], ...]
+"""For each channel the fields whose mean it takes."""
 
 
-def _transducers(taps: Sequence[RawValues]) -> Listener:
-    """One hearer for all channels that come from XDR of one feed. Where the named transducers stand is
-    worked out once for each set of names that a sentence may bear."""
-    plans: dict[tuple[bytes, ...], Plan] = {}
-    tally = taps[0].tally
+def _transducers(all_samples: Sequence[RawValues]) -> Listener:
+    """Return one listener for all channels that come from XDR of one feed. Where the named transducers stand
+    is worked out once for each set of names that a sentence may bear."""
+    known: dict[tuple[bytes, ...], FieldPlaces] = {}
+    tally = all_samples[0].tally
 
     def hear(time: float, fields: Fields) -> None:
         names = tuple(fields[4::4])
-        plan = plans.get(names)
-        if plan is None:
-            plan = _plan(names, taps)
-            if len(plans) < _ADDRESSES_KEPT:
-                plans[names] = plan
-        for tap, places in plan:
+        wanted = known.get(names)
+        if wanted is None:
+            wanted = _places_of(names, all_samples)
+            if len(known) < _ADDRESSES_KEPT:
+                known[names] = wanted
+        for samples, places in wanted:
             try:
                 if len(places) == 1:
                     value = number(fields[places[0]])
@@ -131,21 +131,23 @@ def _transducers(taps: Sequence[RawValues]) -> Listener:
                 value = NAN
             if value != value:
                 tally.count(Flaw.NO_VALUE)
-            tap.time.append(time)
-            tap.value.append(value)
+            samples.time.append(time)
+            samples.value.append(value)
 
     return hear
 
 
-def _plan(names: tuple[bytes, ...], taps: Sequence[RawValues]) -> Plan:
-    """Taps all of whose transducers are in the sentence; the first of a name counts."""
+def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> FieldPlaces:
+    """Return the channels all of whose transducers are in the sentence; the first of a name counts."""
     place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
-    wanted = [(tap, [name.encode() for name in tap.source.names]) for tap in taps]
-    return tuple((tap, tuple(place[n] for n in own)) for tap, own in wanted if all(n in place for n in own))
+    wanted = [(samples, [name.encode() for name in samples.source.names]) for samples in all_samples]
+    return tuple(
+        (samples, tuple(place[n] for n in own)) for samples, own in wanted if all(n in place for n in own)
+    )
 
 
-def _pattern(feed: Feed, taps: Sequence[RawValues]) -> PatternListener | None:
-    wanted = [(tap, tap.source.group) for tap in taps if tap.source.group is not None]
+def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | None:
+    wanted = [(samples, samples.source.group) for samples in all_samples if samples.source.group is not None]
     if feed.pattern is None or not wanted:
         return None
     search = re.compile(feed.pattern.encode()).search
@@ -154,57 +156,63 @@ def _pattern(feed: Feed, taps: Sequence[RawValues]) -> PatternListener | None:
         found = search(line)
         if found is None:
             return False
-        for tap, group in wanted:
+        for samples, group in wanted:
             text = found[group]
             if text is None:
                 continue
             try:
-                tap.take(time, number(text.strip()))
+                samples.take(time, number(text.strip()))
             except ValueError:
-                tap.tally.count(Flaw.GARBLED)
-                tap.take(time, NAN)
+                samples.tally.count(Flaw.GARBLED)
+                samples.take(time, NAN)
         return True
 
     return hear
 
 
 class Routes(dict[bytes, tuple[Listener, ...]]):
-    """Address of a sentence -> who hears it, found out when first met."""
+    """Address of a sentence -> its listeners, looked up when first met."""
 
-    def __init__(self, name: str, tally: Tally, feeds: Sequence[Feed], taps: Sequence[RawValues]) -> None:
+    def __init__(
+        self, name: str, tally: Tally, feeds: Sequence[Feed], all_samples: Sequence[RawValues]
+    ) -> None:
         self.name = name
         self.tally = tally
-        self._by_feed = [[tap for tap in taps if tap.feed == feed.name] for feed in feeds]
+        self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
         patterns = (_pattern(feed, own) for feed, own in zip(feeds, self._by_feed, strict=True))
         self.patterns = tuple(pattern for pattern in patterns if pattern)
 
     def __missing__(self, address: bytes) -> tuple[Listener, ...]:
-        hearers: list[Listener] = []
-        for taps in self._by_feed:
-            hearers += _hearers(address, taps)
+        listeners: list[Listener] = []
+        for all_samples in self._by_feed:
+            listeners += _listeners(address, all_samples)
         if len(self) < _ADDRESSES_KEPT:
-            self[address] = tuple(hearers)
-        return tuple(hearers)
+            self[address] = tuple(listeners)
+        return tuple(listeners)
 
 
-def _hearers(address: bytes, taps: Sequence[RawValues]) -> list[Listener]:
-    """Those of one feed that hear an address."""
+def _listeners(address: bytes, all_samples: Sequence[RawValues]) -> list[Listener]:
+    """Return the listeners of one feed to an address."""
     kind, talker = formatter(address), address[:2].decode("ascii", "replace")
-    mine = [t for t in taps if t.source.sentence == kind and t.source.talker in (None, talker)]
-    transducers = [tap for tap in mine if kind == "XDR"]
+    mine = [t for t in all_samples if t.source.sentence == kind and t.source.talker in (None, talker)]
+    transducers = [samples for samples in mine if kind == "XDR"]
     if transducers:
         return [_transducers(transducers)]
-    return [_meant(tap, MEANINGS[kind][tap.source.channel]) for tap in mine if tap.source.group is None]
+    return [
+        _meant(samples, MEANINGS[kind][samples.source.channel])
+        for samples in mine
+        if samples.source.group is None
+    ]
 
 
 class RoutesBySource(dict[bytes | None, Routes]):
     """TAG source -> routes; an unknown source reaches every feed."""
 
-    def __init__(self, stay: Stay, taps: Sequence[RawValues], tallies: dict[str, Tally]) -> None:
+    def __init__(self, stay: Stay, all_samples: Sequence[RawValues], tallies: dict[str, Tally]) -> None:
         for feed in stay.feeds:
-            own = [tap for tap in taps if tap.feed == feed.name]
+            own = [samples for samples in all_samples if samples.feed == feed.name]
             self[tag_name(feed.name)] = Routes(feed.name, tallies[feed.name], [feed], own)
-        self.everywhere = Routes("", tallies[""], stay.feeds, taps)
+        self.everywhere = Routes("", tallies[""], stay.feeds, all_samples)
 
     def __missing__(self, source: bytes | None) -> Routes:
         return self.everywhere

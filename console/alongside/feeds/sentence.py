@@ -33,7 +33,7 @@ _NUMBERS_KEPT: Final = 16_384
 
 
 def checksum(body: bytes) -> int:
-    """XOR of all bytes: the whole as one integer, folded upon itself until one byte is left."""
+    """Return XOR of all bytes: the whole as one integer, folded upon itself until one byte is left."""
     folded = int.from_bytes(body, "little")
     for shift in _SHIFTS[(len(body) - 1).bit_length()] if body else ():
         folded ^= folded >> shift
@@ -41,7 +41,7 @@ def checksum(body: bytes) -> int:
 
 
 class _Numbers(dict[bytes, float]):
-    """Numbers read lately; gauges say the same few thousand over and over."""
+    """Numbers read lately; gauges send the same few thousand over and over."""
 
     def __missing__(self, field: bytes) -> float:
         if field.translate(None, _NUMERIC) or len(field) > _LONGEST_NUMBER:
@@ -56,7 +56,7 @@ _NUMBERS: Final = _Numbers()
 
 
 def number(field: bytes) -> float:
-    """The number of a field; NaN when the field is empty.
+    """Return the number of a field; NaN when the field is empty.
 
     Only sign, digits and one point make a number: `nan`, `inf`, `1e5`, `+ 3`, `1_0` and digits of other
     scripts raise ValueError.
@@ -65,7 +65,7 @@ def number(field: bytes) -> float:
 
 
 def read_tags(raw: bytes) -> Tag:
-    """Time and source of TAG blocks in a row, `raw` from the first backslash to the last.
+    """Return time and source of TAG blocks in a row, `raw` from the first backslash to the last.
 
     The first `c:` and the first `s:` found win: whoever recorded the line put his own block in front of
     what came in. Raises Flawed when a block is wrong.
@@ -89,7 +89,7 @@ def read_tags(raw: bytes) -> Tag:
 
 
 def _tag_time(field: bytes) -> float:
-    """UNIX seconds of a `c:`, NaN where it is not a time."""
+    """Return UNIX seconds of a `c:`, NaN where it is not a time."""
     try:
         time = number(field)
     except ValueError:
@@ -100,7 +100,7 @@ def _tag_time(field: bytes) -> float:
 
 
 def split_tags(line: bytes) -> tuple[Tag, bytes]:
-    """The TAG blocks in front of a line, read, and the rest of the line. Raises Flawed."""
+    """Return the TAG blocks in front of a line, read, and the rest of the line. Raises Flawed."""
     end = 0
     while line[end : end + 1] == b"\\":
         close = line.find(b"\\", end + 1)
@@ -111,12 +111,12 @@ def split_tags(line: bytes) -> tuple[Tag, bytes]:
 
 
 def is_sentence(line: bytes) -> bool:
-    """Whether a line (TAG blocks taken off) begins as a sentence does."""
+    """Return True if a line (TAG blocks taken off) begins as a sentence does."""
     return line[:1] in (b"$", b"!")
 
 
 def said_by(line: bytes) -> bytes:
-    """What stands between start and checksum of a sentence, once that is proved: `WIMWV,214.8,R,12.3,N,A`.
+    """Return the text between start and checksum of a sentence whose checksum is right: `WIMWV,214.8,R`.
 
     Where a line holds half a sentence or noise before a whole one, the whole one counts. Raises Flawed.
     """
@@ -138,19 +138,20 @@ def said_by(line: bytes) -> bytes:
 
 
 def sentence(body: bytes | str) -> bytes:
-    """A whole sentence of what it says: start, checksum, no line end."""
+    """Return a whole sentence from its text: start, checksum, no line end."""
     if isinstance(body, str):
         body = body.encode("ascii")
     return b"$%s*%02X" % (body, checksum(body))
 
 
 def tag_name(name: str) -> bytes:
-    """A feed's name as it stands in a TAG block: printable, without the marks that have a meaning there."""
+    """Return a feed's name as it stands in a TAG block: printable, without marks that mean something
+    there."""
     text = name.encode("ascii", "replace")
     return bytes(c if 32 < c < 127 and c not in b"$!*,\\^~" else ord("_") for c in text)
 
 
 def tag_block(source: bytes, time: float) -> bytes:
-    """TAG block with source and time, in milliseconds."""
+    """Return a TAG block with source and time, in milliseconds."""
     body = b"s:%s,c:%d" % (source, round(time * 1000.0))
     return b"\\%s*%02X\\" % (body, checksum(body))

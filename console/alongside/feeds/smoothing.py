@@ -14,14 +14,14 @@ CLOCK_GRAIN = 1e-3
 
 
 def window_start(time: Floats, end: Floats, length: float) -> Whole:
-    """Index of the first of `time` (rising) that lies at or after `end` - `length`."""
+    """Return the index of the first of `time` (rising) that lies at or after `end` - `length`."""
     first: Whole = np.searchsorted(time, end - length - CLOCK_GRAIN)
     return first
 
 
 def mean_between(value: Floats, first: Whole, last: Whole) -> Floats:
-    """Means of value[first..last], both included, by running sums about the first value, so that nothing
-    is lost to rounding however long the row."""
+    """Return means of value[first..last], both included, by running sums about the first value, so that
+    nothing is lost to rounding however long the row."""
     base = value[0]
     total = np.concatenate(([0.0], np.cumsum(value - base)))
     mean: Floats = base + (total[last + 1] - total[first]) / (last + 1 - first)
@@ -29,7 +29,7 @@ def mean_between(value: Floats, first: Whole, last: Whole) -> Floats:
 
 
 def direction_between(direction: Floats, first: Whole, last: Whole) -> Floats:
-    """Mean directions, deg in [0, 360), as the direction of the sum of unit vectors."""
+    """Return mean directions, deg in [0, 360), as the direction of the sum of unit vectors."""
     angle = np.radians(direction)
     north, east = mean_between(np.cos(angle), first, last), mean_between(np.sin(angle), first, last)
     mean: Floats = np.degrees(np.arctan2(east, north)) % 360.0
@@ -37,8 +37,8 @@ def direction_between(direction: Floats, first: Whole, last: Whole) -> Floats:
 
 
 def highest_between(value: Floats, first: Whole, last: Whole) -> Floats:
-    """Maxima of value[first..last], both included, from maxima of runs of 1, 2, 4, … values: any window
-    is covered by two overlapping runs."""
+    """Return maxima of value[first..last], both included, from maxima of runs of 1, 2, 4, … values: any
+    window is covered by two overlapping runs."""
     length = last + 1 - first
     power = np.frexp(length.astype(np.float64))[1] - 1
     highest = np.empty(first.size)
@@ -52,8 +52,8 @@ def highest_between(value: Floats, first: Whole, last: Whole) -> Floats:
 
 
 def gust_between(time: Floats, speed: Floats, last: Whole) -> Floats:
-    """Highest 3 s mean of the 10 min up to each value `last` (WMO's gust; the newest value counts as its
-    own mean where the gauge is slower)."""
+    """Return the highest 3 s mean of the 10 min up to each value `last` (WMO's gust; the newest value counts
+    as its own mean where the gauge is slower)."""
     every = np.arange(time.size)
     just_within = np.searchsorted(time, time - GUST_MEAN_S + CLOCK_GRAIN)
     means = mean_between(speed, np.minimum(just_within, every), every)

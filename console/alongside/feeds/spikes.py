@@ -41,7 +41,7 @@ class SpikeFilter:
         return cls(FLOOR.get(channel, FLOOR_M))
 
     def judge(self, time: Floats, value: Floats, level: Whole) -> NDArray[np.bool_]:
-        """(k,) where a value is a spike."""
+        """Return True where a value is a spike (k,)."""
         before = self._time.size
         time = np.concatenate((self._time, time))
         value = np.concatenate((self._value, value))
@@ -69,13 +69,13 @@ class SpikeFilter:
 
 
 def _rows(every: Floats, which: Whole) -> Floats:
-    """Rows by index; a view where they follow each other."""
+    """Return rows by index; a view where they follow each other."""
     first, last = int(which[0]), int(which[-1])
     return every[first : last + 1] if last - first + 1 == which.size else every[which]
 
 
 def median_and_mad(windows: Floats) -> tuple[Floats, Floats]:
-    """Median and median absolute deviation of each row (n, w); for even w the upper of the middle two."""
+    """Return median and MAD of each row (n, w); for even w the upper of the middle two."""
     half = windows.shape[1] // 2
     middle = np.partition(windows, half, axis=1)[:, half]
     deviation = np.abs(windows - middle[:, None])

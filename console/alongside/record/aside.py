@@ -1,4 +1,4 @@
-"""A damaged journal: kept for whoever can still read some of it, out of the way of the new one."""
+"""A damaged journal is renamed, for whoever can still read some of it."""
 
 from datetime import UTC, datetime
 from itertools import count
@@ -13,7 +13,7 @@ COMPANIONS: Final = ("-wal", "-shm")
 
 
 def set_aside(folder: Path, now: float) -> str:
-    """Rename the journal to `journal-corrupt-20260320T031000Z.sqlite`; returns what to say of it. Raises
+    """Rename the journal to `journal-corrupt-20260320T031000Z.sqlite`; return the words for it. Raises
     OSError."""
     journal = journal_of(folder)
     kept = _free_name(journal, f"{datetime.fromtimestamp(floor(now), UTC):%Y%m%dT%H%M%SZ}")

@@ -28,12 +28,12 @@ _NOTHING: Final = type(None)
 
 
 def to_text(value: object) -> str:
-    """JSON of a dataclass, compact; the same value gives the same text."""
+    """Return JSON of a dataclass, compact; the same value gives the same text."""
     return json.dumps(to_plain(value), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
 
 def from_text(kind: type[T], text: str | bytes) -> T:
-    """The value of a type that `to_text` wrote."""
+    """Return the value of a type that `to_text` wrote."""
     try:
         plain = json.loads(text)
     except ValueError as error:
@@ -43,7 +43,7 @@ def from_text(kind: type[T], text: str | bytes) -> T:
 
 
 def to_plain(value: object) -> Any:
-    """Objects, lists, texts, numbers, booleans and None only."""
+    """Return the value as objects, lists, texts, numbers, booleans and None only."""
     if isinstance(value, Enum):
         return value.name
     if value is None or isinstance(value, str | bool | int):
@@ -64,7 +64,7 @@ def to_plain(value: object) -> Any:
 
 
 def from_plain(kind: Any, plain: Any, at: str) -> Any:
-    """The value of type `kind` that `to_plain` gave; `at` is its place, for faults."""
+    """Return the value of type `kind` that `to_plain` gave; `at` is its place, for faults."""
     origin = get_origin(kind)
     if origin is Annotated:
         # What numpy's own hint is made of differs from version to version: the kind of array is the mark.
@@ -105,7 +105,7 @@ def _scalar(kind: Any, plain: Any, at: str) -> Any:
 
 
 def _of_union(kinds: tuple[Any, ...], plain: Any, at: str) -> Any:
-    """The first kind that takes it. Kinds of one union must differ in their JSON."""
+    """Return the first kind that takes it. Kinds of one union must differ in their JSON."""
     if plain is None and _NOTHING in kinds:
         return None
     wrong: WrongRecord | None = None
@@ -163,7 +163,7 @@ def _object(kind: Any, plain: Any, at: str) -> Any:
 
 @lru_cache(maxsize=256)
 def _fields(kind: Any) -> dict[str, tuple[Any, bool]]:
-    """Type of every field, and whether it must be there."""
+    """Return the type of every field, and whether it must be there."""
     hints = get_type_hints(kind, include_extras=True)
     return {
         item.name: (hints[item.name], item.default is MISSING and item.default_factory is MISSING)

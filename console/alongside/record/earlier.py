@@ -9,7 +9,7 @@ from typing import Final
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.record.entries import Run, unpack_memory
-from alongside.record.faultlog import keep_trace
+from alongside.record.faultlog import guarded, keep_trace
 from alongside.record.faults import WrongRecord, in_words, is_spoilt
 from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import NOW, journal_of
@@ -19,6 +19,9 @@ from alongside.record.states import States
 
 PAST_S: Final = 24 * 3600.0
 MOST_EVENTS: Final = 20_000
+DAMAGE: Final = (sqlite3.Error, OSError, WrongRecord)
+_NO_EVENTS: tuple[Event, ...] = ()
+_NO_STATES: tuple[States, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,17 +39,19 @@ class Earlier:
     """Of the last 24 h before `time`, oldest first."""
     states: tuple[States, ...]
     """The even states of that day."""
+    unread: tuple[str, ...] = ()
+    """Parts that a fault of ours kept from being read: `history (KeyError)`."""
 
     @property
     def even_until(self) -> float:
-        """Time of the newest even state."""
+        """Return the time of the newest even state."""
         return max((float(states.time[-1]) for states in self.states), default=-inf)
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Inspection:
     """What is in a folder. `spoilt`: its journal is damaged and must be put aside; `fault` what kept it from
-    being read, in words; `gone`: other files tell of a watch that the journal knows nothing of."""
+    being read, in words; `gone`: other files show that there was a watch, and the journal holds nothing."""
 
     earlier: Earlier | None
     spoilt: bool = False
@@ -54,44 +59,57 @@ class Found:
     gone: bool = False
 
 
-def find_earlier(folder: Path) -> Found:
-    """What an earlier run left in a folder; nothing where there was none. A journal that cannot be read
-    leaves the second copy of the memory."""
+def find_earlier(folder: Path) -> Inspection:
+    """Return what an earlier run left in a folder. From a journal that cannot be read, by its damage or by a
+    fault of ours, what is left is the second copy of the memory; this never raises."""
     try:
         with RecordReader(folder) as record:
             earlier = _earlier(folder, record)
     except FileNotFoundError:
-        return Found(_from_copy(folder), gone=_was_watched(folder))
-    except (sqlite3.Error, OSError, WrongRecord) as error:
-        return Found(_from_copy(folder), is_spoilt(error), in_words(error))
+        return Inspection(_from_copy(folder), gone=_was_watched(folder))
+    except DAMAGE as error:
+        return Inspection(_from_copy(folder), is_spoilt(error), in_words(error))
     except Exception as error:  # guards the watch: a fault of ours in reading must not keep it from starting
         keep_trace()
-        return Found(_from_copy(folder), fault=f"a fault of ours, {type(error).__name__}, see the fault log")
+        fault = f"a fault of ours, {type(error).__name__}, see the fault log"
+        return Inspection(_from_copy(folder), fault=fault)
     of_journal = earlier is not None and earlier.run is not None
-    return Found(earlier, gone=not of_journal and _was_watched(folder))
+    return Inspection(earlier, gone=not of_journal and _was_watched(folder))
 
 
 def _was_watched(folder: Path) -> bool:
-    """Whether a watch has left anything beside a journal: feed logs, a second copy, a journal kept aside."""
+    """Return True if a watch has left anything beside a journal: feed logs, a second copy, a journal kept
+    aside."""
     if feed_logs(folder) or any(folder.glob(f"{journal_of(folder).stem}-corrupt-*")):
         return True
     return any((folder / name).exists() for name in NOW)
 
 
 def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
-    kept, span = record.memory_at(), record.span()
-    if kept is None or span is None:
+    kept, recorded = record.memory_at(), record.span()
+    if kept is None or recorded is None:
         return _from_copy(folder)
     at, memory, run = kept
-    last = max(span[1], at)
+    last = max(recorded[1], at)
     copy = _from_copy(folder)
     if copy is not None and copy.time > last and copy.lines == run.columns.lines:
         # Of the last second. Its memory is another than the journal's only if the disk had failed.
         last, memory = copy.time, copy.memory
-    events = tuple(event for _, event in record.last_events(MOST_EVENTS, last - PAST_S))
-    stopped = bool(events) and events[-1].event == "stopped"
-    states = tuple(record.states(last - PAST_S, last, dense=False))
-    return Earlier(last, memory, run, run.columns.lines, stopped, events, states)
+    failed: list[str] = []
+    # Lengths and alerts do not depend on these two.
+    begin = last - PAST_S
+    events = guarded("history", lambda: _events(record, begin), _NO_EVENTS, failed, DAMAGE)
+    states = guarded("charts", lambda: _states(record, begin, last), _NO_STATES, failed, DAMAGE)
+    stopped = None if failed and not events else bool(events) and events[-1].event == "stopped"
+    return Earlier(last, memory, run, run.columns.lines, stopped, events, states, tuple(failed))
+
+
+def _events(record: RecordReader, begin: float) -> tuple[Event, ...]:
+    return tuple(event for _, event in record.last_events(MOST_EVENTS, begin))
+
+
+def _states(record: RecordReader, begin: float, end: float) -> tuple[States, ...]:
+    return tuple(record.states(begin, end, dense=False))
 
 
 def _from_copy(folder: Path) -> Earlier | None:

@@ -20,7 +20,7 @@ Kept = TypeVar("Kept")
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """The memory as it serves the stay of now, and what must be told of it."""
+    """The memory as it serves the stay file of now, and notes of what was changed in it."""
 
     memory: Memory
     notes: tuple[str, ...]
@@ -29,7 +29,8 @@ class Carried:
 def carried_over(
     memory: Memory, before: Stay, heard: Sequence[str], stay: Stay, channels: Sequence[str]
 ) -> Carried:
-    """The memory of an earlier run on the stay file `before`, with channels `heard`, for the file of now.
+    """Return the memory of an earlier run on the stay file `before`, with channels `heard`, for the file of
+    now.
 
     Lines are known by their id: a line keeps its length whatever else was edited, unless the file now says
     that it was made fast at another time or otherwise. A tending is done once, whether the list grew or not.
@@ -48,7 +49,7 @@ def carried_over(
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
-    """In what two stay files differ, in words; lines one by one."""
+    """Return the differences of two stay files in words; lines one by one."""
     told: list[str] = []
     for item in fields(Stay):
         if item.name in ("file", "lines") or getattr(before, item.name) == getattr(stay, item.name):
@@ -93,7 +94,7 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
 
 
 def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
-    """How many of a list, from its start, count as done, and how many of these were not among them."""
+    """Return how many of a list, from its start, count as done, and how many of these were not among them."""
     places = [at for at, tend in enumerate(listed) if tend in done]
     count = places[-1] + 1 if places else 0
     return count, count - len(places)

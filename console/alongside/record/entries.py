@@ -62,14 +62,14 @@ class _Versioned:
 
 
 def stay_hash(stay: Stay) -> str:
-    """SHA-256 of what a stay file says, with the files that it names; where it lies and how it is written
-    do not count."""
+    """Return SHA-256 of what a stay file says, with the files that it names; where it lies and how it is
+    written do not count."""
     return hashlib.sha256(to_text(replace(stay, file="")).encode()).hexdigest()
 
 
 def same(one: object, other: object) -> bool:
-    """Whether two frozen values hold the same; not known equals not known. Quick where parts are the very
-    same objects, as those of a memory mostly are from one cycle to the next."""
+    """Return True if two frozen values hold the same; not known equals not known. Quick where parts are the
+    very same objects, as those of a memory mostly are from one cycle to the next."""
     if one is other:
         return True
     if type(one) is not type(other):

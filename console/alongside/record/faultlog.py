@@ -2,25 +2,28 @@
 
 import os
 import traceback
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Final, TypeVar
 
-KEEP_BYTES = 1_000_000
+KEEP_BYTES: Final = 1_000_000
+T = TypeVar("T")
 
 
 def fault_log() -> Path:
-    """The log file, in the user's state directory (XDG base directory specification)."""
+    """Return the log file, in the user's state directory (XDG base directory specification)."""
     state = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
     return Path(state) / "alongside" / "faults.log"
 
 
 def keep_trace() -> Path:
-    """Append the trace of the exception being handled; returns where to."""
+    """Append the trace of the exception being handled; return where to."""
     return keep_text(traceback.format_exc())
 
 
 def keep_text(trace: str) -> Path:
-    """Append a trace; returns where to. A file grown past its bound is begun anew, and a directory that
+    """Append a trace; return where to. A file grown past its bound is begun anew, and a directory that
     cannot be written is passed over: a fault must not breed another."""
     path = fault_log()
     try:
@@ -31,3 +34,22 @@ def keep_text(trace: str) -> Path:
     except OSError:
         return Path(os.devnull)
     return path
+
+
+def guarded(
+    part: str,
+    act: Callable[[], T],
+    otherwise: T,
+    failed: list[str],
+    passing: tuple[type[Exception], ...] = (),
+) -> T:
+    """Return what `act` gives; where it raises, `otherwise`, with the trace kept and `part (KeyError)` added
+    to `failed`. Faults of the types `passing` go on to the caller."""
+    try:
+        return act()
+    except passing:
+        raise
+    except Exception as error:  # guards the watch: what it can begin without must not keep it from starting
+        keep_trace()
+        failed.append(f"{part} ({type(error).__name__})")
+        return otherwise

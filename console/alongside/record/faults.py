@@ -1,4 +1,4 @@
-"""What can be the matter with a record, and the words for it."""
+"""Faults of a record, and the words for them."""
 
 import sqlite3
 from pathlib import Path
@@ -7,7 +7,7 @@ from typing import Final
 from alongside.errors import AlongsideError
 
 SPOILT: Final = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
-"""Codes of SQLite after which a journal cannot be gone on with."""
+"""Codes of SQLite after which a journal cannot be continued."""
 
 _WORDS: Final = {
     sqlite3.SQLITE_FULL: "disk full",
@@ -23,7 +23,7 @@ _WORDS: Final = {
 
 
 class WrongRecord(AlongsideError):
-    """What stands in a record is not what belongs there."""
+    """Something in a record is not what belongs there."""
 
     exit_status = 2
 
@@ -45,14 +45,14 @@ class RecordInUse(AlongsideError):
 
 
 def is_spoilt(error: Exception) -> bool:
-    """Whether the journal itself is damaged, rather than the disk full or closed to us."""
+    """Return True if the journal itself is damaged, rather than the disk full or closed to us."""
     if isinstance(error, WrongRecord):
         return True
     return isinstance(error, sqlite3.Error) and code_of(error) in SPOILT
 
 
 def in_words(error: Exception) -> str:
-    """A fault of the disk or the journal as the watch can read it."""
+    """Return a fault of the disk or the journal in words for the watch."""
     if isinstance(error, sqlite3.Error):
         return _WORDS.get(code_of(error), str(error))
     if isinstance(error, OSError) and error.strerror:
@@ -61,6 +61,6 @@ def in_words(error: Exception) -> str:
 
 
 def code_of(error: sqlite3.Error) -> int:
-    """SQLite's primary result code; 0 where the library gave none."""
+    """Return SQLite's primary result code; 0 where the library gave none."""
     code: int = getattr(error, "sqlite_errorcode", None) or 0
     return code & 0xFF

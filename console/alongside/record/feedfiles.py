@@ -1,5 +1,5 @@
-"""What the gauges said, as feed logs: a file an hour, or sooner when one grows large, each compressed once
-the next has begun."""
+"""The sentences of the gauges as feed logs: a file an hour, or sooner when one grows large, each compressed
+once the next has begun."""
 
 import os
 import re
@@ -27,7 +27,7 @@ Lines = Sequence[tuple[float, str, bytes]]
 
 
 class FeedFiles:
-    """Writes the feed logs of one folder; goes on with the newest where it is of the same hour.
+    """Writes the feed logs of one folder; continues the newest where it is of the same hour.
 
     Lines are in the hands of the operating system when `write` returns, so that a kill of the program loses
     none. Raises OSError; then nothing of the lines is in the file.
@@ -77,7 +77,7 @@ class FeedFiles:
             self._packing = None
 
     def close(self) -> None:
-        """Close what is open; it is gone on with, or compressed, by the next to open the folder."""
+        """Close what is open; the next to open the folder continues or compresses it."""
         writer, self._writer = self._writer, None
         if writer is not None:
             writer.close()
@@ -131,7 +131,7 @@ class _Packing:
             raise
 
     def piece(self) -> bool:
-        """One piece more; True when it is done."""
+        """Compress one piece more; return True when it is done."""
         piece = self._from.read(PIECE)
         if piece:
             self._to.write(self._zip.compress(piece))
@@ -158,8 +158,8 @@ class _Packing:
 
 
 def feed_logs(folder: Path, begin: float = float("-inf"), end: float = float("inf")) -> tuple[Path, ...]:
-    """Feed logs of a record that hold lines between two times, in order. Of a log of which the compressed
-    one is there as well, that one."""
+    """Return feed logs of a record that hold lines between two times, in order. Of a log of which the
+    compressed one is there as well, that one."""
     found: dict[tuple[str, int], Path] = {}
     for path in sorted(folder.glob("feeds-*Z-*.log*")):
         named = _NAME.fullmatch(path.name)

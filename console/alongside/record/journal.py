@@ -59,7 +59,7 @@ class Journal:
             raise
 
     def is_in_place(self) -> bool:
-        """Whether the file written is still the one that others find under its name."""
+        """Return True if the file written is still the one that others find under its name."""
         try:
             return os.stat(self.path).st_ino == self._inode
         except OSError:
@@ -82,12 +82,11 @@ class Journal:
     def _put_memory(self, time: float, memory: bytes) -> None:
         row = (self._run, time, memory)
         added = self._file.execute("INSERT INTO memories VALUES (NULL, ?, ?, ?)", row)
-        if time - self._memory_kept >= MEMORY_EVERY_S:
-            self._memory_kept, self._memory_newest = time, None
-            return
         if self._memory_newest is not None:
             self._file.execute("DELETE FROM memories WHERE seq = ?", (self._memory_newest,))
         self._memory_newest = added.lastrowid
+        if time - self._memory_kept >= MEMORY_EVERY_S:
+            self._memory_kept, self._memory_newest = time, None  # this one stays
 
 
 def _event_row(run: int, event: Event) -> Row:

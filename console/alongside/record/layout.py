@@ -12,8 +12,8 @@ NOW: Final = ("now-a", "now-b")
 
 
 def default_folder(stay_file: str | Path) -> Path:
-    """The record of a stay file where none is named: under the user's state directory (XDG base directory
-    specification), by the file's name and a part of a hash of its path."""
+    """Return the record of a stay file where none is named: under the user's state directory (XDG base
+    directory specification), by the file's name and a part of a hash of its path."""
     state = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
     path = Path(stay_file).resolve()
     mark = hashlib.sha256(os.fsencode(path)).hexdigest()[:8]

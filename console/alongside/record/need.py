@@ -1,8 +1,6 @@
-"""What a record will need, said beforehand."""
+"""How much room a record will need."""
 
-import shutil
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Final
 
 from alongside.record.states import Columns
@@ -39,45 +37,17 @@ class Need:
 
 
 def need_of(stay: Stay, days: float = 30.0, sentences_per_s: float = 1.0) -> Need:
-    """What a stay of so many days will need on the disk at most. `sentences_per_s` is how often each
+    """Return what a stay of so many days will need on the disk at most. `sentences_per_s` is how often each
     sentence is said; gauges faster than once a second need as much more."""
     channels = [source.channel for feed in stay.feeds for source in feed.channels]
     gust = ["wind_gust"] if "wind_speed" in channels else []
     columns = Columns.of(stay, channels + gust)
     state = PACKED_NUMBER * len(columns.numbers) + PACKED_CODE * len(columns.codes) + ROW
     a_day = DAY_S / DENSE_S * state + EVENTS_A_DAY * EVENT + DAY_S / 150.0 * MEMORY
-    said = sum(_bytes_a_second(feed) for feed in stay.feeds) * sentences_per_s
-    return Need(days * a_day, days * DAY_S * said * COMPRESSED)
+    per_s = sum(_bytes_a_second(feed) for feed in stay.feeds) * sentences_per_s
+    return Need(days * a_day, days * DAY_S * per_s * COMPRESSED)
 
 
 def _bytes_a_second(feed: Feed) -> float:
     sentences = {(source.sentence, source.talker) for source in feed.channels}
     return len(sentences) * (TAG + SENTENCE) + len(feed.channels) * A_CHANNEL
-
-
-def said_of(need: Need, folder: Path, days: float = 30.0) -> str:
-    """The need as the watch reads it, with what is free where the record lies, if that can be asked."""
-    text = f"Record in {folder}: {days:.0f} days need at most {need.total / 1e6:.0f} MB"
-    try:
-        free = shutil.disk_usage(folder).free
-    except OSError:
-        return text
-    lack = ", NOT ENOUGH" if free < need.total else ""
-    return f"{text}, {free / 1e6:.0f} MB are free{lack}"
-
-
-def lack_of(need: Need, folder: Path, days: float = 30.0) -> str:
-    """What is to be told loudly where there is less room than is needed yet, "" where there is enough or that
-    cannot be asked. What the record holds already is off the need, but three days to come never are."""
-    try:
-        free = shutil.disk_usage(folder).free
-        held = sum(path.stat().st_size for path in folder.iterdir() if path.is_file())
-    except OSError:
-        return ""
-    to_come = max(need.total - held, need.total * 3.0 / days)
-    if free >= to_come:
-        return ""
-    return (
-        f"NOT ENOUGH room for all that is to come: {free / 1e6:.0f} MB are free, "
-        f"at most {to_come / 1e6:.0f} MB will be needed"
-    )

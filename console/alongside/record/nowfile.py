@@ -75,7 +75,7 @@ class NowFiles:
 
 
 def read_now(folder: Path) -> Now | None:
-    """The newest instant that is whole; None where there is none."""
+    """Return the newest instant that is whole; None where there is none."""
     found = [now for now in (_read(folder / name) for name in NOW) if now is not None]
     return max(found, key=lambda now: (now.time, now.seq), default=None)
 

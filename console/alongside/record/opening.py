@@ -1,4 +1,4 @@
-"""Records opened to be read whole: by folder or by journal file; and how long what they hold stood."""
+"""Opening a record by its folder or journal, and how long each of its states stands."""
 
 import sqlite3
 from collections.abc import Iterator
@@ -21,8 +21,8 @@ STANDS_S: Final = 3.0 * EVERY_S
 
 @contextmanager
 def open_record(path: Path) -> Iterator[RecordReader]:
-    """The record in a folder, or the one whose journal a file is. Raises WrongInput where there is none or
-    it cannot be read."""
+    """Return the record in a folder, or the one whose journal a file is. Raises WrongInput where there is
+    none or it cannot be read."""
     folder = path.parent if path.name == JOURNAL and not path.is_dir() else path
     try:
         record = RecordReader(folder)
@@ -38,8 +38,8 @@ def open_record(path: Path) -> Iterator[RecordReader]:
 
 
 def stood_s(time: Floats) -> Floats:
-    """(n,) seconds that each of n states, in order of time, stands for: until the next one, whether they lie
-    evenly or densely; 0 for the last and for one before a gap."""
+    """Return the seconds (n,) that each of n states, in order of time, stands for: until the next one,
+    whether they lie evenly or densely; 0 for the last and for one before a gap."""
     if not time.size:
         return np.zeros(0)
     until = np.diff(time, append=time[-1])

@@ -38,7 +38,7 @@ _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, t
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What the watch did, when."""
+    """An action of the watch and its time."""
 
     time: float
     action: Action
@@ -57,24 +57,24 @@ class RecordReader:
         self._file = open_to_read(journal_of(folder))
 
     def runs(self) -> tuple[Run, ...]:
-        """Every start of a console, oldest first."""
+        """Return every start of a console, oldest first."""
         numbers = self._file.execute("SELECT run FROM runs ORDER BY run").fetchall()
         return tuple(self._run(number) for (number,) in numbers)
 
     def events(self, begin: float = -inf, end: float = inf, after: int = 0) -> Iterator[tuple[int, Event]]:
-        """Events with their number in the record; those numbered above `after` only."""
+        """Yield events with their number in the record; those numbered above `after` only."""
         where = "WHERE time BETWEEN ? AND ? AND seq > ? ORDER BY seq"
         for seq, *event in self._file.execute(f"{_EVENTS} {where}", (begin, end, after)):
             yield seq, _event(event)
 
     def last_events(self, most: int, begin: float = -inf) -> list[tuple[int, Event]]:
-        """The newest events from `begin` on, oldest first."""
+        """Return the newest events from `begin` on, oldest first."""
         where = "WHERE time >= ? ORDER BY seq DESC LIMIT ?"
         rows = self._file.execute(f"{_EVENTS} {where}", (begin, most)).fetchall()
         return [(seq, _event(event)) for seq, *event in reversed(rows)]
 
     def actions(self, begin: float = -inf, end: float = inf) -> Iterator[Done]:
-        """What the watch did."""
+        """Yield what the watch did."""
         asked = "SELECT time, kind, action FROM actions WHERE time BETWEEN ? AND ? ORDER BY seq"
         for time, kind, action in self._file.execute(asked, (begin, end)):
             if kind not in _ACTIONS:
@@ -82,8 +82,8 @@ class RecordReader:
             yield Done(time, _ACTIONS[kind](action))
 
     def states(self, begin: float = -inf, end: float = inf, dense: bool = True) -> Iterator[States]:
-        """States in order of time, in pieces of one run and some thousands at most. Without the `dense` ones
-        they lie evenly, as the charts have them."""
+        """Yield states in order of time, in pieces of one run and some thousands at most. Without the `dense`
+        ones they lie evenly, as the charts have them."""
         chosen = "" if dense else "AND NOT dense"
         asked = f"SELECT run, time, state FROM states WHERE time BETWEEN ? AND ? {chosen} ORDER BY time, seq"
         rows = self._file.execute(asked, (begin, end))
@@ -97,27 +97,27 @@ class RecordReader:
             yield self._unpacked(piece)
 
     def state_at(self, time: float) -> States | None:
-        """The newest state at or before a time; None before the first."""
+        """Return the newest state at or before a time; None before the first."""
         asked = "SELECT run, time, state FROM states WHERE time <= ? ORDER BY time DESC, seq DESC LIMIT 1"
         row = self._file.execute(asked, (time,)).fetchone()
         return None if row is None else self._unpacked([row])
 
     def memory_at(self, time: float = inf) -> tuple[float, Memory, Run] | None:
-        """The newest memory kept at or before a time (they lie up to some minutes apart), when it was kept
-        and in which run; None before the first. From it on the feed logs can be played."""
+        """Return the newest memory kept at or before a time (they lie up to some minutes apart), when it was
+        kept and in which run; None before the first. From it on the feed logs can be played."""
         asked = "SELECT time, memory, run FROM memories WHERE time <= ? ORDER BY time DESC, seq DESC LIMIT 1"
         row = self._file.execute(asked, (time,)).fetchone()
         return None if row is None else (row[0], unpack_memory(row[1]), self._run(row[2]))
 
     def span(self) -> tuple[float, float] | None:
-        """When the record begins and ends; None while nothing is in it."""
+        """Return when the record begins and ends; None while nothing is in it."""
         begins = self._file.execute("SELECT min(started) FROM runs").fetchone()[0]
         ends = [self._file.execute(f"SELECT max(time) FROM {t}").fetchone()[0] for t in ("events", "states")]
         known = [end for end in ends if end is not None]
         return None if begins is None or not known else (begins, max(known))
 
     def feed_logs(self, begin: float = -inf, end: float = inf) -> tuple[Path, ...]:
-        """Feed logs that hold what the gauges said between two times, in order."""
+        """Return the feed logs that hold sentences between two times, in order."""
         return feed_logs(self.folder, begin, end)
 
     def close(self) -> None:

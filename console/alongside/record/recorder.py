@@ -1,7 +1,7 @@
-"""The one that writes: everything a watch puts on record goes through here, before it is shown.
+"""Writing a record: everything a watch puts on record goes through here, before it is shown.
 
 Whatever happens to the disk, `keep` returns and the watch goes on: what could not be written waits in memory
-and is written when the disk is back, `unrecorded` says what is lacking, `news` what there is to tell.
+and is written when the disk is back; `unrecorded` says what is missing, `news` what happened to the record.
 """
 
 import sqlite3
@@ -28,13 +28,14 @@ from alongside.record.nowfile import NowFiles
 from alongside.record.states import pack
 from alongside.record.thinning import Thinning
 from alongside.record.waiting import WaitingEntries, WaitingLines
-from alongside.record.words import FEEDS, JOURNAL, lost_words
+from alongside.record.words import FEEDS, JOURNAL, lost_text
 
 SECOND: Final = "second console"
 
 RETRY_S: Final = 10.0
 LOUD_S: Final = 120.0
-"""So long what is said loudly counts as a fault: it becomes an alert that must be acknowledged."""
+"""A problem that was reported counts as a fault for so long: it becomes an alert that must be
+acknowledged."""
 
 
 class Recorder:
@@ -42,8 +43,8 @@ class Recorder:
 
     `lock` is the lock on the folder where it is held already. `even_until` is the time of the newest even
     state that is on record. Raises RecordInUse where another process keeps the record, NewerRecord where a
-    newer program wrote it; any other fault of the disk is told by `unrecorded` and tried again every ten
-    seconds.
+    newer program wrote it; any other fault of the disk stands in `unrecorded` and is tried again every
+    ten seconds.
     """
 
     def __init__(self, folder: Path, run: Run, lock: Lock | None = None, even_until: float = -inf) -> None:
@@ -70,7 +71,7 @@ class Recorder:
 
     @property
     def unrecorded(self) -> str:
-        """What is not being kept and why, in words; "" where all is."""
+        """Return what is not being kept and why, in words; "" where all is."""
         parts = [f"{part} ({fault})" for part, fault in self._faults.items()]
         given_up = (
             (self._waiting.lost_events, "events"),
@@ -84,19 +85,19 @@ class Recorder:
         return "; ".join([*([", ".join(parts)] if parts else []), *loud, *(lost if parts else [])])
 
     def news(self, now: float) -> list[Event]:
-        """What became of the record since the last call, as notes of this instant."""
+        """Return the news of the record since the last call, as notes of this instant."""
         texts, self._news = self._news, []
         return [Event(now, "note", text=text) for text in texts]
 
     def say(self, text: str) -> None:
-        """Something loud about this record that was found out elsewhere: told, and an alert for a while."""
+        """Report a problem: event now, alert for two minutes."""
         if self._time >= self._loud_until:
             self._loud = []
         self._loud, self._loud_until = [*self._loud, text], self._time + LOUD_S
         self._news.append(text)
 
     def hear(self, now: float, lines: Lines) -> None:
-        """Keep what the feeds said in a cycle."""
+        """Keep the lines that the feeds sent in a cycle."""
         self._time = now
         self._lines.add(list(lines))
         self._try(FEEDS, self._write_lines)
@@ -109,7 +110,7 @@ class Recorder:
         told: Sequence[Event] = (),
         feeds: Sequence[FeedRow] = (),
     ) -> None:
-        """Keep a block of cycles: what happened (`block.events` and what else was `told`), what the watch
+        """Keep a block of cycles: its events and the other `news`, what the watch
         did, and the memory after it. What the disk takes is on it when this returns."""
         self._time = float(block.readings.time[-1])
         entry = self._entry(block, memory, actions, told)
@@ -119,14 +120,14 @@ class Recorder:
         self._try(SECOND, lambda: self._write_now(block, feeds))
 
     def end(self, event: Event) -> str:
-        """Put the last event on record and close; returns what is lost now because the disk took nothing to
+        """Put the last event on record and close; return what is lost now because the disk took nothing to
         the last, how much and since when, in words, "" where nothing is."""
         self._time = event.time
         self._waiting.add(Entry(event.time, (event,)))
         self._tried.clear()
         self._try(JOURNAL, self._write_journal)
         self._try(FEEDS, self._write_lines)
-        lost = lost_words(self._faults, self._waiting, self._lines, event.time, self._run.stay.display)
+        lost = lost_text(self._faults, self._waiting, self._lines, event.time, self._run.stay.display)
         self.close()
         return lost
 
@@ -217,7 +218,7 @@ class Recorder:
                 self._news.append(f"On record again: {part}")
 
     def _mended(self, act: Callable[[], None]) -> None:
-        """Do it; where the journal turns out to be damaged, once more with a new one."""
+        """Run `act`; if the journal is corrupt, replace it and retry once."""
         try:
             act()
         except (sqlite3.Error, WrongRecord) as error:
@@ -235,7 +236,7 @@ class Recorder:
         self._drop(part)
 
     def _drop(self, part: str) -> None:
-        """Close one part. What cannot even be closed is let go of: it has failed, or is at its end."""
+        """Close one part; ignore a fault in closing: it has failed already, or is at its end."""
         with suppress(sqlite3.Error, OSError):
             if part == JOURNAL and self._journal is not None:
                 closing, self._journal = self._journal, None

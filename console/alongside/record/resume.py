@@ -1,5 +1,4 @@
-"""A watch goes on from its record: what it remembers, what it tells of the time it slept through, what it
-has heard and what its charts show."""
+"""A watch goes on from its record: its memory, the gap without a watch, means of the gauges and charts."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +14,7 @@ from alongside.cycle.advance import Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.line_history import BREAK_S
 from alongside.cycle.picture_of import series_names
-from alongside.errors import WrongInput
+from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
@@ -23,18 +22,24 @@ from alongside.feeds.sentence import tag_name
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.aside import set_aside
-from alongside.record.earlier import Earlier, Found, find_earlier
-from alongside.record.edited_stay import carried_over
+from alongside.record.earlier import Earlier, Inspection, find_earlier
+from alongside.record.edited_stay import Carried, carried_over
 from alongside.record.entries import Run
-from alongside.record.faultlog import keep_trace
+from alongside.record.faultlog import guarded, keep_trace
 from alongside.record.faults import RecordInUse, in_words
 from alongside.record.feedfiles import feed_logs
-from alongside.record.gap import gap_text, span_words
-from alongside.record.left import left_words
 from alongside.record.lock import Lock
-from alongside.record.need import lack_of, need_of, said_of
+from alongside.record.need import need_of
 from alongside.record.recorder import Recorder
 from alongside.record.states import Columns, States
+from alongside.record.words import (
+    gap_text,
+    in_part_text,
+    left_text,
+    need_text,
+    set_back_text,
+    too_little_room_text,
+)
 from alongside.stay.model import Display, Stay
 
 LATER_S: Final = 0.001
@@ -43,39 +48,47 @@ LATER_S: Final = 0.001
 
 @dataclass(frozen=True, slots=True)
 class Beginning:
-    """Where a watch begins. `told` is to be told first, `log` was told before."""
+    """Where a watch begins: its first events (`news`), those of before (`log`), and, where a fault of ours
+    keeps it from having a record, what is to stand as not on record (`fault`)."""
 
     time: float
     memory: Memory
-    told: tuple[Event, ...]
+    news: tuple[Event, ...]
     log: tuple[Event, ...] = ()
     states: tuple[States, ...] = ()
     recorder: Recorder | None = None
     heard_until: float = -inf
-    """Up to when the feed logs of the record tell what was heard before."""
+    """Up to when the feed logs of the record reach."""
+    fault: str = ""
 
 
 def begin_afresh(stay: Stay, now: float) -> Beginning:
-    """A watch without a record."""
+    """Return the beginning of a watch without a record."""
     return Beginning(now, Memory.at_start(stay), (Event(now, "started", text=stay.name),))
 
 
 def begin_on_record(folder: Path, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
-    """A watch that keeps its record in `folder`, and goes on with what is there.
+    """Return the beginning of a watch that keeps its record in `folder`, and goes on with what is there.
 
     Raises RecordInUse where another console keeps it, NewerRecord where a newer program wrote it, WrongInput
     where it is of another stay or the folder can be none. Any other fault of the disk is left to the
-    recorder: the watch begins all the same.
+    recorder, and with any fault of ours the watch begins all the same, without a record if need be.
     """
     if folder.exists() and not folder.is_dir():
         raise WrongInput(f"{folder}: is a file, expected a folder for the record")
     lock = _lock(folder)
     try:
         return _begin(folder, lock, stay, channels, now)
-    except BaseException:
+    except BaseException as error:
         if lock is not None:
             lock.release()
-        raise
+        if isinstance(error, AlongsideError) or not isinstance(error, Exception):
+            raise
+        keep_trace()
+        fault = (
+            f"record (a fault of ours, {type(error).__name__}, see the fault log; nothing in it was touched)"
+        )
+        return replace(begin_afresh(stay, now), fault=fault)
 
 
 def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
@@ -86,18 +99,19 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
     damage = _damage(folder, found, time)
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until)
     if damage:
-        recorder.say(f"{damage}; {left_words(earlier, stay.display)}")
-    if lack := lack_of(need_of(stay), folder):
-        recorder.say(lack)
+        recorder.say(f"{damage}; {left_text(earlier, stay.display)}")
+    failed: list[str] = []
+    if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
+        recorder.say(short)
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
     if earlier is None:
-        need = Event(time, "note", text=said_of(need_of(stay), folder))
-        return replace(beginning, told=(*beginning.told, need))
-    return _gone_on(beginning, earlier, stay, channels, now)
+        need = guarded("room", lambda: need_text(need_of(stay), folder), "room needed: not known", failed)
+        return replace(beginning, news=(*beginning.news, Event(time, "note", text=need)))
+    return _gone_on(beginning, recorder, earlier, stay, channels, now)
 
 
-def _damage(folder: Path, found: Found, time: float) -> str:
-    """What is the matter with the journal that was found, "" for nothing."""
+def _damage(folder: Path, found: Inspection, time: float) -> str:
+    """Put a damaged journal aside; return what is the matter with the one that was found, "" for nothing."""
     if found.gone:
         return "The journal is gone or empty, a new one is begun"
     if not found.spoilt:
@@ -109,57 +123,60 @@ def _damage(folder: Path, found: Found, time: float) -> str:
 
 
 def _gone_on(
-    beginning: Beginning, earlier: Earlier, stay: Stay, channels: Sequence[str], now: float
+    beginning: Beginning,
+    recorder: Recorder,
+    earlier: Earlier,
+    stay: Stay,
+    channels: Sequence[str],
+    now: float,
 ) -> Beginning:
-    """`beginning` with what was there before. A fault of ours in taking it over must not keep the watch from
-    starting: then it begins anew, and says so."""
-    try:
-        return _taken_over(beginning, earlier, stay, channels, now)
-    except Exception as error:  # guards the watch
-        keep_trace()
-        fault = f"what was on record is not taken over: a fault of ours, {type(error).__name__}"
-        if beginning.recorder is not None:
-            beginning.recorder.say(f"{fault}; {left_words(None, stay.display)}")
-        return beginning
-
-
-def _taken_over(
-    beginning: Beginning, earlier: Earlier, stay: Stay, channels: Sequence[str], now: float
-) -> Beginning:
-    memory: Memory = earlier.memory
-    notes: tuple[str, ...] = ()
-    if earlier.run is not None:
-        heard = earlier.run.columns.channels
-        carried = carried_over(memory, earlier.run.stay, heard, stay, channels)
-        memory, notes = carried.memory, carried.notes
-    elif memory.hearing is not None and memory.hearing.size != len(channels):
-        memory = replace(memory, hearing=None)
+    """Return `beginning` with what was there before. What a fault of ours keeps from being taken over is left
+    out and rings."""
+    failed = list(earlier.unread)
+    same_lines = earlier.lines == tuple(line.id for line in stay.lines)
+    as_it_is = replace(earlier.memory, hearing=None) if same_lines else beginning.memory
+    carried = guarded(
+        "what was edited since", lambda: _carried(earlier, stay, channels), Carried(as_it_is, ()), failed
+    )
+    memory = carried.memory
     if beginning.time - earlier.time > BREAK_S:
-        memory = memory.after_a_break()
-    told = [*beginning.told, _slept(earlier, beginning.time, now, stay.display)]
-    told += [Event(beginning.time, "note", text=note) for note in notes]
+        memory = guarded("the pause", memory.after_a_break, memory, failed)
+    plain = Event(beginning.time, "gap", value=beginning.time - earlier.time, text="no watch before this")
+    gap = guarded("the gap", lambda: _gap(earlier, beginning.time, now, stay.display), plain, failed)
+    if failed:
+        left = left_text(earlier if memory is not beginning.memory else None, stay.display)
+        recorder.say(f"{in_part_text(failed)}; {left}")
+    notes = (Event(beginning.time, "note", text=note) for note in carried.notes)
     return replace(
         beginning,
         memory=memory,
-        told=tuple(told),
+        news=(*beginning.news, gap, *notes),
         log=earlier.events,
         states=earlier.states,
         heard_until=earlier.time,
     )
 
 
-def _slept(earlier: Earlier, time: float, now: float, display: Display) -> Event:
-    """The gap between the last instant on record and this one."""
-    span = time - earlier.time
+def _carried(earlier: Earlier, stay: Stay, channels: Sequence[str]) -> Carried:
+    """Return the memory as it serves the stay file of now."""
+    memory = earlier.memory
+    if earlier.run is not None:
+        return carried_over(memory, earlier.run.stay, earlier.run.columns.channels, stay, channels)
+    if memory.hearing is not None and memory.hearing.size != len(channels):
+        memory = replace(memory, hearing=None)
+    return Carried(memory, ())
+
+
+def _gap(earlier: Earlier, time: float, now: float, display: Display) -> Event:
+    """Return the gap between the last instant on record and this one."""
     text = gap_text(earlier.time, time, earlier.stopped, display)
     if now < earlier.time:
-        back = span_words(round(earlier.time - now))
-        text = f"the clock was set back by {back} while there was no watch"
-    return Event(time, "gap", value=span, text=text)
+        text = set_back_text(earlier.time - now)
+    return Event(time, "gap", value=time - earlier.time, text=text)
 
 
 def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier | None:
-    """What is there, if it serves this stay. Raises WrongInput for the record of another ship's stay."""
+    """Return what is there, if it serves this stay. Raises WrongInput for that of another ship's stay."""
     if earlier is None:
         return None
     if earlier.run is None:
@@ -174,7 +191,7 @@ def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier 
 
 
 def _lock(folder: Path) -> Lock | None:
-    """The lock, None where the disk does not give it: the recorder tries again."""
+    """Return the lock, None where the disk does not give it: the recorder tries again."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
         return Lock(folder)
@@ -192,8 +209,8 @@ def _text_of(stay: Stay) -> str:
 
 
 def warm(intake: Intake, folder: Path, until: float, now: float) -> None:
-    """Let an intake hear what was heard shortly before `until`, so that means, spikes and freezes rest on
-    what they did rest on. A feed whose strictest channel would be lost by now starts anew, as after any long
+    """Let an intake take the feed logs from shortly before `until` on, so that means, spikes and freezes are
+    as without the break. A feed whose strictest channel would be lost by now starts anew, as after any long
     silence: what is lost because nobody listened is no news of the gauge."""
     begin = until - memory_of_intake(intake.stay)
     batches = [batch for path in feed_logs(folder, begin, until) for batch in FeedLog(path, begin)]
@@ -207,10 +224,10 @@ def warm(intake: Intake, folder: Path, until: float, now: float) -> None:
         and newest.get(tag_name(feed.name), -inf) > now - min(source.lost_s for source in feed.channels)
     }
     for batch in batches:
-        intake.take_batch(_said_by(batch, fresh))
+        intake.take_batch(_of_feeds(batch, fresh))
 
 
-def _said_by(batch: Batch, feeds: set[bytes]) -> Batch:
+def _of_feeds(batch: Batch, feeds: set[bytes]) -> Batch:
     return batch.where([source in feeds for source in batch.source])
 
 

@@ -27,8 +27,8 @@ FENDER_NUMBERS: Final = tuple(item.name for item in fields(FenderStates))
 POSE_NUMBERS: Final = ("surge", "sway", "yaw")
 """The rest of a pose is what was measured."""
 PACKING: Final = 6
-NOT_SAID: Final = -1
-"""Code of what has no column, and of a balance of which it is not said what it was found without."""
+NOT_KEPT: Final = -1
+"""Code of what has no column, and of a balance of which it is not known what it left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,19 +69,19 @@ class States:
         return int(self.time.size)
 
     def numbers(self, name: str) -> Floats:
-        """(n,) of a column; NaN for one that was not kept."""
+        """Return a column (n,); NaN for one that was not kept."""
         if name not in self.columns.numbers:
             return np.full(len(self), np.nan)
         return self.number[:, self.columns.numbers.index(name)].astype(np.float64)
 
-    def codes(self, name: str, otherwise: int = NOT_SAID) -> Codes:
-        """(n,) of a column; `otherwise` for one that was not kept."""
+    def codes(self, name: str, otherwise: int = NOT_KEPT) -> Codes:
+        """Return a column (n,); `otherwise` for one that was not kept."""
         if name not in self.columns.codes:
             return np.full(len(self), otherwise, dtype=np.int8)
         return self.code[:, self.columns.codes.index(name)]
 
     def readings(self) -> Readings:
-        """What the gauges said, to seven digits."""
+        """Return the readings, to seven digits."""
         names = self.columns.channels
         return Readings(
             time=self.time,
@@ -93,7 +93,7 @@ class States:
         )
 
     def hold(self) -> Hold:
-        """What the mechanics had found."""
+        """Return the answer of the mechanics."""
         situation = situation_of(self.stay, self.readings())
         known = (situation.tide, situation.draught_fwd, situation.draught_aft, situation.heel_deg)
         without = self.codes("hold.without")
@@ -102,12 +102,12 @@ class States:
             LineStates(**{name: self._each(name, self.columns.lines) for name in LINE_NUMBERS}),
             FenderStates(**{name: self._each(name, range(self.columns.fenders)) for name in FENDER_NUMBERS}),
             self.codes("hold.reason", 0),
-            None if (without == NOT_SAID).all() else np.maximum(without, 0),
+            None if (without == NOT_KEPT).all() else np.maximum(without, 0),
         )
 
     def block(self, basis: Basis, fast: Sequence[bool], unrecorded: str = "") -> Block:
-        """The same instants as a block, to be shown. `plan` is one of their stay, `fast` tells which lines
-        were made fast."""
+        """Return the same instants as a block, to be shown. `basis` is one of their stay, `fast` tells which
+        lines were made fast."""
         readings, hold = self.readings(), self.hold()
         situation = situation_of(self.stay, readings)
         failed = bool(self.codes("fault", 0)[-1] > 0)
@@ -116,7 +116,7 @@ class States:
         return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
 
     def stages(self) -> Codes:
-        """(n, lines) stage of each line by the limits as they stood."""
+        """Return the stage of each line by the limits of then (n, lines)."""
         return self._codes("stage", self.columns.lines, 0)
 
     def _each(self, name: str, subjects: Iterable[object]) -> Floats:
@@ -131,13 +131,13 @@ class States:
 
 
 def pack(block: Block, row: int, lines: Sequence[str]) -> bytes:
-    """One instant of a block. `lines` are the ids of its lines."""
+    """Return one instant of a block, packed. `lines` are the ids of its lines."""
     readings, states = block.readings, block.hold
     numbers = [readings.value[row], readings.age[row]]
     numbers += [getattr(states.lines, name)[row] for name in LINE_NUMBERS]
     numbers += [np.array([getattr(states.pose, name)[row] for name in POSE_NUMBERS])]
     numbers += [getattr(states.fenders, name)[row] for name in FENDER_NUMBERS]
-    without = NOT_SAID if states.without is None else int(states.without[row])
+    without = NOT_KEPT if states.without is None else int(states.without[row])
     last = np.array([states.reason[row], without, bool(block.fault)], dtype=np.int8)
     stages = line_levels(block.assessment, lines)[row]
     codes = np.concatenate([readings.quality[row], readings.reason[row], stages, last]).astype(np.int8)
@@ -147,7 +147,7 @@ def pack(block: Block, row: int, lines: Sequence[str]) -> bytes:
 
 
 def unpack(stay: Stay, columns: Columns, times: Sequence[float], packed: Sequence[bytes]) -> States:
-    """Instants that `pack` packed, all of one run. Raises WrongRecord where one is not whole."""
+    """Return instants that `pack` packed, all of one run. Raises WrongRecord where one is not whole."""
     k, j = len(columns.numbers), len(columns.codes)
     rows = np.empty((len(packed), 4 * k + j), dtype=np.uint8)
     for at, state in enumerate(packed):

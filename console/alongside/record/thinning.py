@@ -28,8 +28,8 @@ class Thinning:
     def chosen(
         self, times: Floats, alerts: Sequence[float], packed: Callable[[int], bytes]
     ) -> list[KeptState]:
-        """States to keep of a block. `times` (n,); `alerts` are the times of changes of alerts in it, rising;
-        `packed` packs the state of a row."""
+        """Return states to keep of a block. `times` (n,); `alerts` are the times of changes of alerts in it,
+        rising; `packed` packs the state of a row."""
         kept: list[KeptState] = []
         waiting = deque(alerts)
         for row, time in enumerate(times.tolist()):

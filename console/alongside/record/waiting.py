@@ -1,4 +1,4 @@
-"""What waits in memory while the disk takes nothing: kept in order, bounded, what is given up counted."""
+"""Waiting in memory while the disk takes nothing: in order, bounded, what is given up counted."""
 
 from collections import deque
 from dataclasses import replace
@@ -50,7 +50,7 @@ class WaitingEntries:
             self.lost_events += len(oldest.events) + len(oldest.actions)
 
     def all(self) -> list[Entry]:
-        """All of it, to be written together; the states stand in the last."""
+        """Return all of it, to be written together; the last holds the states."""
         states = tuple(self._states)
         return [*self._entries, *([Entry(states[-1].time, states=states)] if states else [])]
 
@@ -81,7 +81,7 @@ class WaitingLines:
 
     @property
     def count(self) -> int:
-        """How many, given up or not."""
+        """Return how many lines came, given up or not."""
         return self.lost + len(self._lines)
 
     def all(self) -> list[Line]:

@@ -1,39 +1,96 @@
-"""What is said on the way out of what the disk never took."""
+"""What there is to say about a record, in words."""
 
-from collections.abc import Mapping
-from datetime import datetime
+import shutil
+from collections.abc import Mapping, Sequence
 from math import floor
+from pathlib import Path
 from typing import Final
 
+from alongside.record.earlier import Earlier
+from alongside.record.need import Need
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.stay.model import Display
-from alongside.wording.times import zone_of
+from alongside.wording.figures import counted, listed
+from alongside.wording.times import at_second, from_to, span
 
 JOURNAL: Final = "journal"
 FEEDS: Final = "feeds"
+MONTH_DAYS: Final = 30.0
+NEVER_LESS_DAYS: Final = 3.0
+"""However much the record holds already, room for so many days to come is asked for."""
 
 
-def lost_words(
+def gap_text(begin: float, end: float, ended: bool | None, display: Display) -> str:
+    """Return `no watch for 12 min, 18:17:12 to 18:29:28; it was cut off`, of UNIX seconds. `ended`: in order;
+    None where that is not known."""
+    how = {True: "; it had been ended", False: "; it was cut off", None: ""}[ended]
+    return f"no watch for {span(floor(end) - floor(begin))}, {from_to(begin, end, display)}{how}"
+
+
+def set_back_text(seconds: float) -> str:
+    """Return that the clock was set back while there was no watch."""
+    return f"the clock was set back by {span(seconds)} while there was no watch"
+
+
+def left_text(earlier: Earlier | None, display: Display) -> str:
+    """Return what a watch goes on with: the journal, only the second copy of the memory, or nothing."""
+    if earlier is None:
+        return "LENGTHS, ACKNOWLEDGEMENTS AND HISTORY OF BEFORE ARE LOST: check every line"
+    when = at_second(earlier.time, display)
+    if earlier.run is not None:
+        return f"lengths, alerts and acknowledgements are those on record, of {when}"
+    return (
+        f"lengths, alerts and acknowledgements are those of {when}, from the second copy "
+        "(now-a, now-b), history of before is not here: check the lines"
+    )
+
+
+def in_part_text(failed: Sequence[str]) -> str:
+    """Return that parts of the record could not be read, by a fault of ours: `history (KeyError)`."""
+    return f"Record read in part, a fault of ours, see the fault log: not {listed(failed)}"
+
+
+def lost_text(
     faults: Mapping[str, str], entries: WaitingEntries, lines: WaitingLines, now: float, display: Display
 ) -> str:
-    """`journal (disk full): 34 events and 2 actions lost since 18:17:12`, of the parts that fail at the
-    end, in the time of the place; "" where nothing is lost."""
-    told = []
+    """Return `journal (disk full): 34 events and 2 actions lost since 18:17:12`, of the parts that fail at
+    the end, in the time of the place; "" where nothing is lost."""
+
+    def since(time: float) -> str:
+        return f"lost since {at_second(time, display, now)}"
+
+    parts = []
     if JOURNAL in faults and entries:
-        events, actions = _counted(entries.events, "event"), _counted(entries.actions, "action")
-        since = _since(entries.since, now, display)
-        told.append(f"{JOURNAL} ({faults[JOURNAL]}): {events} and {actions} lost{since}")
+        lost = f"{counted(entries.events, 'event')} and {counted(entries.actions, 'action')}"
+        parts.append(f"{JOURNAL} ({faults[JOURNAL]}): {lost} {since(entries.since)}")
     if FEEDS in faults and lines.count:
-        said, since = _counted(lines.count, "sentence"), _since(lines.since, now, display)
-        told.append(f"{FEEDS} ({faults[FEEDS]}): {said} lost{since}")
-    return "; ".join(told)
+        parts.append(f"{FEEDS} ({faults[FEEDS]}): {counted(lines.count, 'sentence')} {since(lines.since)}")
+    return "; ".join(parts)
 
 
-def _counted(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+def need_text(need: Need, folder: Path) -> str:
+    """Return the need of 30 days as the watch reads it, with what is free on the disk if that is known."""
+    text = f"Record in {folder}: {MONTH_DAYS:.0f} days need at most {need.total / 1e6:.0f} MB"
+    try:
+        free = shutil.disk_usage(folder).free
+    except OSError:
+        return text
+    short = ", NOT ENOUGH" if free < need.total else ""
+    return f"{text}, {free / 1e6:.0f} MB are free{short}"
 
 
-def _since(time: float, now: float, display: Display) -> str:
-    first, last = (datetime.fromtimestamp(floor(one), zone_of(display)) for one in (time, now))
-    form = "%H:%M:%S" if first.date() == last.date() else "%d %b %H:%M:%S"
-    return f" since {first:{form}}"
+def too_little_room_text(need: Need, folder: Path) -> str:
+    """Return what rings where there is less room than 30 days need, "" where there is enough or that is not
+    known. What the record holds already is off the need."""
+    try:
+        free = shutil.disk_usage(folder).free
+        size = sum(path.stat().st_size for path in folder.iterdir() if path.is_file())
+    except OSError:
+        return ""
+    to_come = max(need.total - size, need.total * NEVER_LESS_DAYS / MONTH_DAYS)
+    if free >= to_come:
+        return ""
+    return (
+        f"NOT ENOUGH room for all that is to come: {free / 1e6:.0f} MB are free, "
+        f"at most {to_come / 1e6:.0f} MB will be needed"
+    )

@@ -18,12 +18,14 @@ from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis
-from alongside.record.faultlog import keep_trace
+from alongside.record.faultlog import guarded
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
+from alongside.record.words import in_part_text
 from alongside.runtime.feed_thread import FeedThread
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
 from alongside.runtime.worker import Beat, Worker, all_in
 from alongside.stay.model import Stay
+from alongside.wording.times import span
 
 CYCLE_S: Final = 1.0
 
@@ -49,27 +51,29 @@ class LiveDesk:
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
     def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float]) -> None:
-        """Begin, or go on from the record: with what is remembered, told, heard and charted."""
+        """Begin, or go on from the record: with its memory, history, means of the gauges and charts."""
         now = wall()
-        if folder is None:
-            begun = begin_afresh(stay, now)
-        else:
+        begun = begin_afresh(stay, now)
+        if folder is not None:
             begun = begin_on_record(folder, stay, self._intake.channels, now)
-            if begun.heard_until > -inf:
-                self._guarded(lambda: warm(self._intake, folder, begun.heard_until, begun.time))
         self._clock = WatchClock(wall, begun.time)
-        self._memory, self._recorder = begun.memory, begun.recorder
+        self._memory, self._recorder, self._no_record = begun.memory, begun.recorder, begun.fault
         self._pictures.log_events(begun.log)
-        self._guarded(lambda: restore(self._pictures.past, self._basis, self._intake.channels, begun.states))
-        self._untold = list(begun.told)
-
-    @staticmethod
-    def _guarded(deed: Callable[[], None]) -> None:
-        """Do what a watch can begin without: means that are warm, charts of the past."""
-        try:
-            deed()
-        except Exception:  # guards the watch: the past must not keep it from starting
-            keep_trace()
+        failed: list[str] = []
+        intake, past, channels = self._intake, self._pictures.past, self._intake.channels
+        if folder is not None and begun.heard_until > -inf:
+            guarded(
+                "means of the gauges",
+                lambda: warm(intake, folder, begun.heard_until, begun.time),
+                None,
+                failed,
+            )
+            if failed:
+                intake.restart()
+        guarded("charts", lambda: restore(past, self._basis, channels, begun.states), None, failed)
+        if failed and self._recorder is not None:
+            self._recorder.say(in_part_text(failed))
+        self._first_events = begun.news
 
     def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
         """Set who gets the Pictures, of a watch that is not started but cycled by hand."""
@@ -95,19 +99,19 @@ class LiveDesk:
             self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
 
     def hear(self, at: float, feed: str, line: bytes) -> None:
-        """A line of a feed, as it came at a time of the wall clock; from any thread."""
+        """Take a line of a feed that came at a time of the wall clock; from any thread."""
         self._lines.put((at, feed, line))
 
     def cycle(self) -> None:
-        """One cycle: what was heard, what was done, what follows from it, on record before it is shown. A
-        watch that was started does this each second by itself."""
+        """Do one cycle: lines and actions in, alerts, record, then the Picture. A watch that was started does
+        this each second by itself."""
         now, told = self._clock.tick()
         if told:
             self._memory = self._memory.after_a_break()
         heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
         for at, feed, line in heard:
             self._intake.take(at, feed, line)
-        unrecorded = ""
+        unrecorded = self._no_record
         if self._recorder is not None:
             self._recorder.hear(now, heard)
             told += self._recorder.news(now)
@@ -116,7 +120,7 @@ class LiveDesk:
         actions = self._worker.posted()
         around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead)
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
-        told, self._untold = [*self._untold, *told], []
+        told, self._first_events = [*self._first_events, *told], ()
         status = {feed.feed: feed.status for feed in self._feeds}
         feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
@@ -131,7 +135,7 @@ class LiveDesk:
 class WatchClock:
     """Time for cycles: the wall clock, but never backwards, and never before `begins`.
 
-    A clock set forward is followed and told as a gap. One set back is told, and from then on time goes on
+    A clock set forward is followed, with the event `gap`. With one set back, also a `gap`, time goes on
     from where it was, by as much as the wall clock moves: alerts and records must not run backwards.
     """
 
@@ -144,29 +148,29 @@ class WatchClock:
         self._last = now + self._offset
 
     def now(self) -> float:
-        """The last time told."""
+        """Return the time of the last cycle."""
         return self._last
 
     @property
     def ahead(self) -> float:
-        """Seconds by which this clock runs ahead of the wall clock, which was set back."""
+        """Return seconds by which this clock runs ahead of the wall clock, which was set back."""
         return self._offset
 
     def tick(self) -> tuple[float, list[Event]]:
-        """The time of a new cycle, later than the last, and what is to be told of it."""
-        told: list[Event] = []
+        """Return the time of a new cycle, later than the last, and events of a clock that was set."""
+        news: list[Event] = []
         now = self._wall() + self._offset
         if now < self._last - self.LEAP_S:
             back = self._last - now
-            told.append(Event(self._last, "gap", value=-back, text=f"the clock was set back by {back:.0f} s"))
+            news.append(Event(self._last, "gap", value=-back, text=f"the clock was set back by {span(back)}"))
             self._offset += back + CYCLE_S
             now = self._last + CYCLE_S
         elif now > self._last + 60.0:
-            text = f"the watch slept or the clock was set forward: {now - self._last:.0f} s"
-            told.append(Event(now, "gap", value=now - self._last, text=text))
+            text = f"the watch slept or the clock was set forward: {span(now - self._last)}"
+            news.append(Event(now, "gap", value=now - self._last, text=text))
         self._last = max(now, self._last + 0.001)
-        return self._last, told
+        return self._last, news
 
     def placed(self, wall: float) -> float:
-        """The time, by this clock, of what came in when the wall clock said so, before the present cycle."""
+        """Return the time by this clock of a line that came at `wall`, before the present cycle."""
         return min(wall + self._offset, self._last)

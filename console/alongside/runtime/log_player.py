@@ -18,7 +18,8 @@ from alongside.feeds.intake import Intake, Spoil, memory_of_intake
 from alongside.feeds.log import FeedLog
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats, Readings
-from alongside.units import clock_span, iso_time
+from alongside.stay.model import Display
+from alongside.wording.times import from_to, span
 
 BLOCK: Final = 3600
 """Cycles in a block: an hour at 1 Hz stays within the processor's cache, line by line."""
@@ -143,7 +144,7 @@ class Player:
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
-            yield _with_gap(_with_events(block, told), slept)
+            yield _with_gap(_with_events(block, told), slept, self.basis.stay.display)
 
     def _before_edge(self) -> float:
         """Return the last cycle before the next edge: one that is due now takes effect at the next cycle."""
@@ -226,9 +227,9 @@ class LogSource:
         )
 
 
-def gap_event(begin: float, end: float) -> Event:
-    """That nothing is known of the time between two instants; `value` is its length in s."""
-    text = f"no data from {iso_time(begin)} to {iso_time(end)} ({clock_span(end - begin)})"
+def gap_event(begin: float, end: float, display: Display) -> Event:
+    """Return that nothing is known of the time between two instants; `value` is its length in s."""
+    text = f"no data for {span(end - begin)}, {from_to(begin, end, display)}"
     return Event(end, "gap", value=end - begin, text=text)
 
 
@@ -240,10 +241,10 @@ def _with_events(block: Block, told: Sequence[Event]) -> Block:
     return block
 
 
-def _with_gap(block: Block, slept: tuple[float, float] | None) -> Block:
+def _with_gap(block: Block, slept: tuple[float, float] | None, display: Display) -> Block:
     if slept is None:
         return block
-    return block.told(gap_event(*slept))
+    return block.told(gap_event(*slept, display))
 
 
 def with_forecast(source: LogSource) -> LogSource:

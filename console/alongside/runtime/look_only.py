@@ -150,7 +150,7 @@ class _Following:
         self._memory = Memory.at_start(self._run.stay)
 
     def is_of(self, now: Now) -> bool:
-        """Whether it is still this run, in this journal."""
+        """Return True while it is this run, in this journal."""
         return now.run_started == self._started and os.stat(self._path).st_ino == self._inode
 
     def picture(self, now: Now, notes: list[str]) -> Picture:

@@ -61,7 +61,7 @@ class PictureMaker:
         self._block = block
 
     def _keep_fault(self, guard: Guard) -> None:
-        """Write what failed in making the Picture to the fault log, each part once."""
+        """Write each part that failed in making the Picture to the fault log, once."""
         for part in guard.failed:
             if part not in self._failed:
                 self._failed.add(part)
@@ -91,7 +91,7 @@ class PictureMaker:
         self._block = None
 
     def picture(self, memory: Memory, feeds: Sequence[FeedRow]) -> Picture | None:
-        """The Picture at the last instant kept; None before the first."""
+        """Return the Picture at the last instant kept; None before the first."""
         if self._block is None:
             return None
         block, guard = self._block, Guard()
@@ -124,14 +124,14 @@ class PictureMaker:
 
 
 def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:
-    """The same Picture, marked as one of a replay."""
+    """Return the same Picture, marked as one of a replay."""
     return replace(picture, replay=True, speed=speed, paused=paused)
 
 
 def feed_rows(
     stay: Stay, intake: Intake, states: Mapping[str, PortStatus], port: str = "", note: str = ""
 ) -> tuple[FeedRow, ...]:
-    """One row a feed. A feed without a state counts as open; `port` and `note` stand in for its own."""
+    """Return one row a feed. One without a state counts as open; `port` and `note` stand in for its own."""
     rows: list[FeedRow] = []
     for feed in stay.feeds:
         state = states.get(feed.name, PortStatus(True, note))

@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, timezone, tzinfo
 from functools import lru_cache
-from math import isfinite
+from math import floor, isfinite, nan
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -61,6 +61,23 @@ class DayClock:
     def whole(self, time: float) -> str:
         """Return date, time and offset: `2026-03-20 14:20 +0100`."""
         return clock(time, self._display, "%Y-%m-%d %H:%M %z")
+
+
+def at_second(time: float, display: Display, beside: float = nan) -> str:
+    """Return a time to the second, `18:17:12`, beside another: with the day where that is on another day or
+    not known, with the offset where the clocks were set between the two (`01:30:00 +0100`)."""
+    if not isfinite(time):
+        return NOT_KNOWN
+    then = local(floor(time), display)
+    other = local(floor(beside), display) if isfinite(beside) else None
+    day = "" if other is not None and other.date() == then.date() else "%d %b "
+    offset = " %z" if other is not None and other.utcoffset() != then.utcoffset() else ""
+    return f"{then:{day}%H:%M:%S{offset}}"
+
+
+def from_to(begin: float, end: float, display: Display) -> str:
+    """Return `18:17:12 to 18:19:28`, with the days and offsets where they are not the same."""
+    return f"{at_second(begin, display, end)} to {at_second(end, display, begin)}"
 
 
 def zone_text(time: float, display: Display) -> str:

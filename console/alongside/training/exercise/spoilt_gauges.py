@@ -35,9 +35,9 @@ class Spoiler:
         for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeTrouble)):
             self._set_up(exercise, injection)
 
-    def __call__(self, tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-        for spoiling in self._by_channel.get(tap.source.channel, ()) if time.size else ():
-            time, raw = spoiling(tap, time, raw)
+    def __call__(self, samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        for spoiling in self._by_channel.get(samples.source.channel, ()) if time.size else ():
+            time, raw = spoiling(samples, time, raw)
         return time, raw
 
     def _set_up(self, exercise: Exercise, injection: Injection) -> None:
@@ -77,9 +77,9 @@ def gust_at(gust: Gust, time: Floats) -> tuple[Floats, Floats]:
 def _shifted(shift: Shift) -> Spoiling:
     """Add what `shift` gives; where that is 0 the raw value stays as it is, to the last bit."""
 
-    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+    def spoil(samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
         more = shift(time)
-        return time, np.where(more == 0.0, raw, raw + more / tap.source.scale)
+        return time, np.where(more == 0.0, raw, raw + more / samples.source.scale)
 
     return spoil
 
@@ -87,8 +87,8 @@ def _shifted(shift: Shift) -> Spoiling:
 def _blown(gust: Gust) -> Spoiling:
     """The wind is the gust where that is stronger."""
 
-    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-        source = tap.source
+    def spoil(samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        source = samples.source
         speed, _ = gust_at(gust, time)
         stronger = speed > raw * source.scale + source.offset
         return time, np.where(stronger, (speed - source.offset) / source.scale, raw)
@@ -101,11 +101,11 @@ def _veered(gust: Gust, heading: float) -> Spoiling:
     assert gust.from_deg is not None, "asked for only then"
     true = gust.from_deg
 
-    def spoil(tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-        source = tap.source
+    def spoil(samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        source = samples.source
         _, grown = gust_at(gust, time)
         measured = raw * source.scale + source.offset
-        wanted = true - heading if tap.off_the_bow else true
+        wanted = true - heading if samples.off_the_bow else true
         turn = (wanted - measured + 180.0) % 360.0 - 180.0
         turned = (measured + grown * turn) % 360.0
         return time, np.where(grown > 0.0, (turned - source.offset) / source.scale, raw)
@@ -121,8 +121,8 @@ class _Failing:
         self._last = float("nan")
         self._seen = 0
 
-    def __call__(self, tap: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-        trouble, source = self._trouble, tap.source
+    def __call__(self, samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
+        trouble, source = self._trouble, samples.source
         during = (time >= trouble.at) & (time < trouble.end)
         if trouble.kind == "silent":
             return time[~during], raw[~during]
