@@ -14,10 +14,9 @@ from alongside.forecast.limits import CAUSES
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
-from alongside.mechanics.bollards import bollard_states
-from alongside.mechanics.hold import hold, standing_off
+from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
-from alongside.readings import Floats, Readings
+from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.stay.read import read_stay
 
@@ -86,19 +85,7 @@ def _happened(stay: Recorded, present: Present, hours: float) -> dict[tuple[str,
 
 def _findings(basis: Basis, here: Situation, unstretched: Floats) -> Findings:
     held = hold(basis.arrangement, here, unstretched)
-    nothing = np.empty((len(here), 0))
-    codes = nothing.astype(np.int8)
-    return Findings(
-        stay=basis.stay,
-        situation=here,
-        lines=held.lines,
-        readings=Readings(here.time, (), nothing, codes, codes, nothing),
-        bollard_kn=bollard_states(basis.arrangement, held.lines, ~np.isnan(unstretched)).load_kn,
-        bollards=basis.arrangement.bollard_ids,
-        brake_kn=basis.arrangement.brake_kn,
-        pose=held.pose,
-        off_m=standing_off(basis.arrangement, held.pose),
-    )
+    return Findings.of(basis.stay, basis.arrangement, here, held, ~np.isnan(unstretched))
 
 
 def held_bands(stay: Recorded) -> tuple[list[bool], list[float]]:

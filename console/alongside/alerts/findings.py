@@ -8,9 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.rule_model import NextLimits, Rule
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.hold import standing_off
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation
-from alongside.mechanics.state import LineStates, Pose
+from alongside.mechanics.state import Hold, LineStates, Pose
 from alongside.readings import Codes, Floats, Readings
 from alongside.stay.model import Stay
 
@@ -48,6 +51,34 @@ class Findings:
     """What the latest forecast expects; None where nothing is known of the hours ahead."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""
+
+    @classmethod
+    def of(
+        cls,
+        stay: Stay,
+        arrangement: Arrangement,
+        situation: Situation,
+        hold: Hold,
+        fast: Sequence[bool] | NDArray[np.bool_],
+        readings: Readings | None = None,
+    ) -> "Findings":
+        """Return what the mechanics found for n instants; `fast` (lines,) says which lines are made fast at
+        all. Without `readings` nothing was measured, as of instants to come."""
+        if readings is None:
+            nothing = np.empty((len(situation), 0))
+            codes = nothing.astype(np.int8)
+            readings = Readings(situation.time, (), nothing, codes, codes, nothing)
+        return cls(
+            stay=stay,
+            situation=situation,
+            lines=hold.lines,
+            readings=readings,
+            bollard_kn=bollard_states(arrangement, hold.lines, np.asarray(fast)).load_kn,
+            bollards=arrangement.bollard_ids,
+            brake_kn=arrangement.brake_kn,
+            pose=hold.pose,
+            off_m=standing_off(arrangement, hold.pose),
+        )
 
     def __len__(self) -> int:
         return len(self.situation)

@@ -17,8 +17,6 @@ from alongside.alerts.step import next_due, step
 from alongside.alerts.text import Facts
 from alongside.cycle.guard import Guard
 from alongside.forecast.basis import Basis
-from alongside.mechanics.bollards import bollard_states
-from alongside.mechanics.hold import standing_off
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -72,19 +70,8 @@ def findings_of(
 ) -> Findings:
     """Return what rules rest on, of n instants computed just now or long ago. `fast` says which lines are
     made fast at all, `failed` that a part of the calculation did."""
-    return Findings(
-        stay=basis.stay,
-        situation=situation,
-        lines=states.lines,
-        readings=readings,
-        bollard_kn=bollard_states(basis.arrangement, states.lines, np.array(fast)).load_kn,
-        bollards=basis.arrangement.bollard_ids,
-        brake_kn=basis.arrangement.brake_kn,
-        unanswered=_unanswered(states, failed),
-        pose=states.pose,
-        off_m=standing_off(basis.arrangement, states.pose),
-        unrecorded=unrecorded,
-    )
+    findings = Findings.of(basis.stay, basis.arrangement, situation, states, fast, readings)
+    return replace(findings, unanswered=_unanswered(states, failed), unrecorded=unrecorded)
 
 
 def _unanswered(states: Hold, fault: bool) -> Codes:

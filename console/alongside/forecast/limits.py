@@ -1,6 +1,6 @@
 """Which limits are reached over expected situations, with lengths as they are or as they would be tended."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -11,14 +11,12 @@ from alongside.alerts.rule_model import Assessment
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import limits_ahead
-from alongside.forecast.holding_power import HoldsAhead, holds_ahead
+from alongside.forecast.holding_power import holds_ahead
 from alongside.forecast.model import LimitAhead
-from alongside.mechanics.bollards import bollard_states
 from alongside.mechanics.gangway import rail_over_quay
-from alongside.mechanics.hold import standing_off
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
-from alongside.readings import Floats, Readings
+from alongside.readings import Floats
 from alongside.stay.causes import Cause
 
 CAUSES: Final[tuple[Cause, ...]] = (
@@ -54,30 +52,12 @@ def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, 
     shape = expected.tide.shape
     rules = tuple(rule for rule in basis.rules if rule.cause in CAUSES)
     holds = holds_ahead(basis, expected, lengths)
-    assessment = assess(rules, _findings(basis, situation, held, lengths, holds))
+    fast = np.asarray(~np.isnan(np.atleast_2d(lengths)).all(axis=0))
+    findings = Findings.of(basis.stay, basis.arrangement, situation, held, fast)
+    assessment = assess(rules, replace(findings, holding=None if holds is None else holds.share))
     value = assessment.value.reshape(*shape, len(rules))
     rail = rail_over_quay(basis.stay, situation).reshape(shape)
     limits = limits_ahead(rules, expected.time, value)
     named = limits if holds is None else [holds.named(limit) for limit in limits]
     held_ms = np.full(shape[1], np.nan) if holds is None else holds.holds
     return Reached(assessment, rail, tuple(sorted(named, key=lambda limit: limit.not_before)), held_ms)
-
-
-def _findings(
-    basis: Basis, situation: Situation, held: Hold, lengths: Floats, holds: HoldsAhead | None
-) -> Findings:
-    fast = np.asarray(~np.isnan(np.atleast_2d(lengths)).all(axis=0))
-    nothing = np.empty((len(situation), 0))
-    codes = nothing.astype(np.int8)
-    return Findings(
-        stay=basis.stay,
-        situation=situation,
-        lines=held.lines,
-        readings=Readings(situation.time, (), nothing, codes, codes, nothing),
-        bollard_kn=bollard_states(basis.arrangement, held.lines, fast).load_kn,
-        bollards=basis.arrangement.bollard_ids,
-        brake_kn=basis.arrangement.brake_kn,
-        pose=held.pose,
-        off_m=standing_off(basis.arrangement, held.pose),
-        holding=None if holds is None else holds.share,
-    )
