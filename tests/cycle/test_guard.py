@@ -149,7 +149,7 @@ def test_texts_that_fail_at_random_change_no_stage_time_or_event(
     "part",
     [
         "alongside.cycle.picture_of.advise",
-        "alongside.runtime.picture_maker.Strength.at",
+        "alongside.runtime.picture_maker.LastPolar.of",
         "alongside.runtime.picture_maker.ForecastWorker.look",
     ],
 )

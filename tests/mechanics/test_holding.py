@@ -7,20 +7,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.cycle.holding_words import holding_sentence
+from alongside.cycle.holding_words import Change, holding_sentence
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import CURRENTS, standard_criteria
-from alongside.mechanics.usage import Criteria
-from alongside.stay.model import CurrentCoefficients, Stay, WindAreas
+from alongside.mechanics.usage import Criteria, Gives
+from alongside.stay.model import CurrentCoefficients, Display, Stay, WindAreas
 from alongside.units import KNOT
 from tests.mechanics.moored import blown, made_fast, random_stay
 from tests.mechanics.stays import Lead, stay_with, straight
 
 FAR = 10_000.0
 AREA = 1000.0
+KNOTS = Display()
 LOOSE = Criteria(surge_m=None, sway_m=None, off_fenders=False)
 
 
@@ -98,7 +99,7 @@ def test_a_set_that_fails_in_a_calm_holds_nothing() -> None:
     found = power(springs(), tension_kn=150.0)
     assert (found.holds_ms == 0.0).all()
     assert set(found.gives_first) == {"wll"}
-    assert holding_sentence(found) == "Does not hold even in a calm: line 1 at its working limit."
+    assert holding_sentence(found, KNOTS) == "Beyond a limit without any wind: line 1."
 
 
 def test_without_fenders_wind_areas_or_tide_there_is_no_answer() -> None:
@@ -110,7 +111,7 @@ def test_without_fenders_wind_areas_or_tide_there_is_no_answer() -> None:
     unknown = power(bare, tide=float("nan"))
     assert unknown.reason == "tide not known"
     assert np.isnan(unknown.holds_ms).all()
-    assert holding_sentence(unknown) == "Holding power not known: tide not known."
+    assert holding_sentence(unknown, KNOTS) == "Holding power not known: tide not known."
 
 
 def random_set(seed: int, lines: int = 8):
@@ -193,7 +194,8 @@ def test_a_current_is_held_against_as_well() -> None:
     assert set_off.holds_ms[OFF] < calm.holds_ms[OFF]
 
 
-def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40) -> HoldingPower:
+def weakest(holds: float, gives: Gives = "wll", where: str | None = "4", at: int = 40) -> HoldingPower:
+    """A polar that holds 50 m/s, but for one direction."""
     speeds = np.full(72, 50.0)
     speeds[at] = holds
     gone, names = [None] * 72, [None] * 72
@@ -202,18 +204,32 @@ def told(holds: float, gives: str = "wll", where: str | None = "4", at: int = 40
 
 
 def test_the_sentence() -> None:
-    assert (
-        holding_sentence(told(38.4 * KNOT), told(33.2 * KNOT), "two more metres")
-        == "Holds 38 kn from 200°, then line 4 at its working limit; two more metres take that to 33 kn."
+    power = weakest(38.4 * KNOT)
+    assert holding_sentence(power, KNOTS, Change(33.2 * KNOT, "1.6 m less tide by 14:20")) == (
+        "Lines hold 38 kn from 200° (line 4); 33 kn with 1.6 m less tide by 14:20."
     )
-    assert holding_sentence(told(10.0, "off_fenders", None), unit="m/s") == (
-        "Holds 10 m/s from 200°, then she comes off her fenders."
+    assert holding_sentence(power, KNOTS, Change(0.0, "2.0 m more tide")).endswith(
+        "(line 4); 0 kn with 2.0 m more tide."
     )
-    assert holding_sentence(told(38.4 * KNOT, "brake"), told(38.3 * KNOT), "two hours") == (
-        "Holds 38 kn from 200°, then the brake of line 4 renders."
+    assert holding_sentence(weakest(38.4 * KNOT, "brake"), KNOTS, Change(38.3 * KNOT, "2.0 m more tide")) == (
+        "Lines hold 38 kn from 200° (brake of line 4)."
     )
-    everywhere = replace(told(60.0), holds_ms=np.full(72, 60.0))
-    assert holding_sentence(everywhere) == "Holds 116 kn and more from every direction."
+
+
+def test_what_gives_although_all_lines_hold_is_not_said_of_lines() -> None:
+    metres = Display(speed="m/s")
+    assert holding_sentence(weakest(10.0, "off_fenders", None), metres) == (
+        "Ship leaves her fenders above 10 m/s from 200°."
+    )
+    assert holding_sentence(weakest(10.0, "drift", None), metres) == (
+        "Ship drifts beyond her limit above 10 m/s from 200°."
+    )
+
+
+def test_what_is_held_is_rounded_down_and_the_end_of_the_search_says_more() -> None:
+    assert "hold 38 kn" in holding_sentence(weakest(38.97 * KNOT), KNOTS)
+    everywhere = replace(weakest(60.0), holds_ms=np.full(72, 60.0))
+    assert holding_sentence(everywhere, KNOTS) == "Lines hold more than 116 kn from every direction."
 
 
 def test_standard_criteria_take_the_worst_wind_for_each_current() -> None:

@@ -14,7 +14,7 @@ from alongside.actions import Acknowledge, TendLine
 from alongside.alerts.model import Alert, Condition, Standing, Watchlist
 from alongside.cli.examples import example_stay
 from alongside.cycle.advance import Memory
-from alongside.cycle.holding_share import Held
+from alongside.cycle.holding_now import Held
 from alongside.cycle.lengths import Lengths
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import LIMITS

@@ -81,7 +81,7 @@ def test_nothing_is_drawn_beyond_the_rim_and_no_letter_where_nothing_gives() -> 
     letters = {letter for letter, _ink in draw_polar(power, STAY, CALM, 44, 20).letters.values()}
     assert "A" in letters
     assert "B" not in letters
-    assert any("nothing gives up to 116 kn" in entry.text for entry in legend(power, STAY, CALM))
+    assert any("holds more than 116 kn" in entry.text for entry in legend(power, STAY, CALM))
 
 
 def test_the_wind_stands_inside_the_contour_while_it_is_held() -> None:
@@ -94,9 +94,14 @@ def test_the_wind_stands_inside_the_contour_while_it_is_held() -> None:
     assert at[MEAN] == dial.cell(158.0, 10.0)
     assert at[GUST] == dial.cell(158.0, 14.0)
     assert at[MEAN][1] < at[GUST][1]
-    assert (
-        "50 % of the 38 kn held there, then A" in legend(power, STAY, wind)[0].text
-    )  # ours: 20 m/s = 38.9 kn
+    # ours: 20 m/s = 38.9 kn
+    assert "50 % of the 38 kn held from there (A)" in legend(power, STAY, wind)[0].text
+
+
+def test_the_wind_is_compared_with_what_was_worked_out_for_it() -> None:
+    """Where the cycle has worked out what is held from this very direction, and not between two of 72."""
+    power = giving([("wll", "4")] * 72, [20.0] * 72)
+    assert "80 % of the 24 kn held" in legend(power, STAY, Wind(10.0, 14.0, 158.0, holds_ms=12.5))[0].text
 
 
 def test_without_an_answer_there_is_neither_contour_nor_letter() -> None:

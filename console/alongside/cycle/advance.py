@@ -19,7 +19,7 @@ from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
-from alongside.cycle.holding_share import Held, WeakSpots, holding_share
+from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import Course, course_of
 from alongside.forecast.basis import Basis
@@ -28,7 +28,7 @@ from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
+from alongside.readings import Codes, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
 
 LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
@@ -44,7 +44,7 @@ class Memory:
     lengths: Lengths
     watchlist: Watchlist = field(default_factory=Watchlist)
     held: Held | None = None
-    """What the set was found to hold last; None before, or where the ship is kept in place."""
+    """What wind was worked out to be held last; None before, or where the ship is kept in place."""
     hearing: Codes | None = None
     """(c,) `alerts.hearing` of every channel at the last instant; None before the first."""
     residuals: Samples = ()
@@ -145,7 +145,7 @@ def _advance(
         "lines", moored, lambda: Course(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = course.hold, course.lengths
-    share, weak, held = _holding(basis, memory, situation, states, guard)
+    holding = _holding(basis, memory, situation, states, guard)
 
     def assessed() -> Alerted:
         findings = findings_of(
@@ -155,8 +155,8 @@ def _advance(
             findings,
             next_limits=around.next_limits,
             clock_ahead_s=around.clock_ahead_s,
-            holding=share,
-            weak=weak,
+            holding=holding.share,
+            weak=holding.weak,
         )
         return alerted(basis, memory.watchlist, findings, actions, guard)
 
@@ -169,21 +169,19 @@ def _advance(
         "feeds", lambda: feed_events(basis.stay, memory.hearing, readings, guard.say), lambda: ()
     )
     events = in_order((*_noted(float(readings.time[0]), actions), *course.told, *feed, *alert_events))
-    after = Memory(lengths, watchlist, held, heard, memory.residuals, memory.foresight)
+    after = Memory(lengths, watchlist, holding.last, heard, memory.residuals, memory.foresight)
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(block, unrecorded=around.unrecorded, next_limits=around.next_limits)
 
 
-def _holding(
-    basis: Basis, memory: Memory, situation: Situation, states: Hold, guard: Guard
-) -> tuple[Floats | None, WeakSpots | None, Held | None]:
-    """What `holding_share` gives; None each where no rule asks, or nothing is known."""
+def _holding(basis: Basis, memory: Memory, situation: Situation, states: Hold, guard: Guard) -> HoldingNow:
+    """Return the wind against what is held, where a rule asks and the lines are known."""
     if not basis.watches_holding or "lines" in guard.failed:
-        return None, None, None
+        return HoldingNow()
     return guard.run(
         "holding",
-        lambda: holding_share(basis.arrangement, basis.criteria, situation, states, memory.held),
-        lambda: (None, None, None),
+        lambda: holding_now(basis.arrangement, basis.criteria, situation, states, memory.held),
+        HoldingNow,
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import nan
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
@@ -149,8 +150,11 @@ class Picture:
     `("drift", "surge")`, `("bollard", "B12")`, `("steep", "4")`. What is not known is left out."""
     holding: HoldingPower | None = None
     """Holding power by direction, a minute old at most; None where she is kept in place."""
+    holds_ms: float = nan
+    """30 s wind, m/s, that is held from where it blows: of the instant of `holding`, and what the alert goes
+    by. NaN where not known."""
     holding_text: str = ""
-    """The weak spot in a sentence; "" where nothing is reckoned."""
+    """The weak spot in a sentence; "" where nothing is worked out."""
     replay: bool = False
     speed: float = 1.0
     paused: bool = False

@@ -127,4 +127,4 @@ def _least_depth(side: Side, clock: DayClock) -> str:
 def _weakest(side: Side) -> str:
     if side.holding is None:
         return "not known"
-    return holding_sentence(side.holding, unit=side.basis.stay.display.speed).rstrip(".")
+    return holding_sentence(side.holding, side.basis.stay.display).rstrip(".")

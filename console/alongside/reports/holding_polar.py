@@ -11,16 +11,16 @@ from typing import Final
 
 import numpy as np
 
-from alongside.cycle.holding_words import WHAT_GIVES
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_from, kinds_of, sectors_of
+from alongside.mechanics.holding_sectors import Sector, held_from, kind_from, kinds_of, sectors_of
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull
 from alongside.stay.model import Stay
-from alongside.units import KNOT, knots
-from alongside.wording.safe import safe
+from alongside.units import KNOT
+from alongside.wording.figures import bearing, held_speed, percent, speed_text
+from alongside.wording.names import what_gives
 
 RING, SHIP, QUAY, HELD, WEAKEST, TEXT, WIND = range(7)
 """Inks, in the order in which they win a cell."""
@@ -37,11 +37,13 @@ _SHIP_SHARE: Final = 0.75
 
 @dataclass(frozen=True, slots=True)
 class Wind:
-    """The wind now, 30 s mean and 3 s gust in m/s and where it comes from, true; NaN where not known."""
+    """The wind now, 30 s mean and 3 s gust in m/s, where it comes from, true, and what is held from there,
+    m/s, where it is worked out more closely than the polar; NaN where not known."""
 
     mean_ms: float
     gust_ms: float
     from_deg: float
+    holds_ms: float = math.nan
 
     @property
     def known(self) -> bool:
@@ -139,48 +141,40 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
     entries = [_wind_entry(holding, stay, wind)]
     for kind in () if holding.reason else kinds_of(holding):
-        text = f"{_what(kind)}: {_speed(kind.least_ms, stay)} from {kind.from_deg:03.0f}°"
+        what = what_gives(kind.gives, kind.where)
+        text = f"{what}: {_held(kind.least_ms, stay)} from {bearing(kind.from_deg)}"
         entries.append(Entry(kind.letter, text, WEAKEST if kind.letter == "A" else TEXT))
     if not holding.reason and bool((holding.holds_ms >= CAP_MS).any()):
-        entries.append(Entry(" ", f"no letter: nothing gives up to {_speed(CAP_MS, stay)}"))
+        entries.append(Entry(" ", f"no letter: holds {_held(CAP_MS, stay)}"))
     entries.append(Entry(" ", f"heads {heading:03.0f}°, {side} side to the quay at the foot"))
     return entries
+
+
+def held_against(holding: HoldingPower, wind: Wind) -> float:
+    """Return the wind, m/s, that is held from where the wind blows now; NaN where not known."""
+    return wind.holds_ms if math.isfinite(wind.holds_ms) else held_from(holding, wind.from_deg)
 
 
 def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
     if not wind.known:
         return Entry(MEAN, "wind now: not known", WIND)
-    text = f"wind now {_blows(wind.mean_ms, stay)} from {wind.from_deg % 360.0:03.0f}°"
+    text = f"wind now {speed_text(wind.mean_ms, stay.display)} from {bearing(wind.from_deg)}"
     if math.isfinite(wind.gust_ms):
-        text += f", {GUST} gust {_blows(wind.gust_ms, stay)}"
+        text += f", {GUST} gust {speed_text(wind.gust_ms, stay.display)}"
     if holding.reason:
         return Entry(MEAN, text, WIND)
-    held = held_from(holding, wind.from_deg)
+    held = held_against(holding, wind)
     kind = kind_from(holding, wind.from_deg)
     if kind is None:
         return Entry(MEAN, f"{text}; nothing gives from there", WIND)
     if held <= 0.0:
-        return Entry(MEAN, f"{text}; not held even in a calm", WIND)
-    share = f"{wind.mean_ms / held * 100.0:.0f} %"
-    return Entry(MEAN, f"{text}: {share} of the {_speed(held, stay)} held there, then {kind.letter}", WIND)
+        return Entry(MEAN, f"{text}; a limit is passed without any wind", WIND)
+    share = percent(wind.mean_ms / held)
+    return Entry(MEAN, f"{text}: {share} of the {_held(held, stay)} held from there ({kind.letter})", WIND)
 
 
-def _what(kind: Kind) -> str:
-    return WHAT_GIVES[kind.gives].format(safe(kind.where or ""))
-
-
-def _speed(ms: float, stay: Stay) -> str:
-    """Whole units, rounded down: what is told, holds."""
-    return f"{int(_shown(ms, stay) + 0.02)} {stay.display.speed}"
-
-
-def _blows(ms: float, stay: Stay) -> str:
-    """Whole units, rounded as elsewhere."""
-    return f"{_shown(ms, stay):.0f} {stay.display.speed}"
-
-
-def _shown(ms: float, stay: Stay) -> float:
-    return knots(ms) if stay.display.speed == "kn" else ms
+def _held(ms: float, stay: Stay) -> str:
+    return held_speed(ms, stay.display, CAP_MS)
 
 
 def _folded(text: str, room: int) -> list[str]:
@@ -256,8 +250,8 @@ def _draw_contour(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
 
 
 def _name_directions(raster: Raster, dial: Dial) -> None:
-    for name, bearing in (("N", 0.0), ("E", 90.0), ("S", 180.0), ("W", 270.0)):
-        column, row = dial.cell(bearing, dial.rim_ms, beyond=3.0)
+    for name, from_deg in (("N", 0.0), ("E", 90.0), ("S", 180.0), ("W", 270.0)):
+        column, row = dial.cell(from_deg, dial.rim_ms, beyond=3.0)
         raster.write(column, min(max(row, 0), raster.rows - 1), name, SHIP)
 
 

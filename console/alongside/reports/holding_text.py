@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from alongside.cycle.holding_now import strength
+from alongside.cycle.last_polar import polar_in_words
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
@@ -30,7 +30,7 @@ CAUTION = (
 def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tuple[HoldingPower, list[str]]:
     """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
     her in place. Raises WrongInput where there is no answer, saying what it lacks."""
-    power, sentence = strength(basis, present.situation(), present.unstretched, basis.criteria)
+    power, sentence = polar_in_words(basis, present.situation(), present.unstretched)
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
     wind = (present.wind_speed, present.wind_from)

@@ -4,6 +4,7 @@ import time
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from math import nan
 from typing import Any, Final
 
 from numpy.typing import NDArray
@@ -12,7 +13,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
-from alongside.cycle.holding_now import Strength
+from alongside.cycle.last_polar import LastPolar
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
 from alongside.feeds.intake import Intake
@@ -41,7 +42,7 @@ class PictureMaker:
         self.basis = basis
         self._looks_ahead = looks_ahead
         self._monotonic = monotonic
-        self.strength = Strength(basis, monotonic)
+        self.last_polar = LastPolar(basis)
         self.forecasts = ForecastWorker(basis, monotonic)
         self._names = series_names(basis, channels)
         self.past = Past(self._names)
@@ -77,7 +78,7 @@ class PictureMaker:
         """Go on by another plan of the same lines: the gear is not what it was."""
         if basis is not self.basis:
             self.basis = basis
-            self.strength = Strength(basis, self._monotonic)
+            self.last_polar = LastPolar(basis)
             self.forecasts = ForecastWorker(basis, self._monotonic)
 
     def reset(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
@@ -105,11 +106,8 @@ class PictureMaker:
             self.log_events([Event(float(self._block.situation.time[-1]), "note", text=text)])
         self._no_forecast = bool(self.forecasts.failed)
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
-        last = block.situation.rows(len(block.situation) - 1, len(block.situation))
         holding, text = guard.run(
-            "holding",
-            lambda: self.strength.at(last, memory.lengths.unstretched, picture.tide_rate),
-            lambda: (None, ""),
+            "holding", lambda: self.last_polar.of(memory.held, picture.tide_rate), lambda: (None, "")
         )
         self._keep_fault(guard)
         if not self._looks_ahead:
@@ -117,6 +115,7 @@ class PictureMaker:
         return replace(
             picture,
             holding=holding,
+            holds_ms=nan if memory.held is None else memory.held.holds_ms,
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,

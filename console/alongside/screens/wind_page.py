@@ -60,7 +60,7 @@ class WindPage(Board):
 
 
 def wind_of(picture: Picture) -> Wind:
-    return Wind(picture.wind_ms, picture.wind_gust_ms, picture.wind_from_deg)
+    return Wind(picture.wind_ms, picture.wind_gust_ms, picture.wind_from_deg, picture.holds_ms)
 
 
 def wind_stage(picture: Picture) -> Stage:

@@ -1,0 +1,74 @@
+"""The polar of what the lines hold, for all directions, and its weak spot in a sentence: for the instant that
+the alert goes by."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from alongside.cycle.holding_now import Held
+from alongside.cycle.holding_words import Change, holding_sentence
+from alongside.forecast.basis import Basis
+from alongside.mechanics.holding import HoldingPower, holding_power, holds_from
+from alongside.mechanics.situation import Situation
+from alongside.readings import Floats
+from alongside.wording.times import clock
+
+MORE_TIDE_M: Final = 2.0
+AHEAD_S: Final = 6.5 * 3600.0
+"""Half a tide and a little."""
+LEAST_CHANGE_M: Final = 0.3
+
+
+class LastPolar:
+    """Remembers the polar and the sentence of the instant it was asked for last."""
+
+    def __init__(self, basis: Basis) -> None:
+        self._basis = basis
+        self._held: Held | None = None
+        self._answer: tuple[HoldingPower, str] | None = None
+
+    def of(self, held: Held | None, tide_rate: float) -> tuple[HoldingPower | None, str]:
+        """Return the polar of the instant that `held` was worked out for, and its sentence; `tide_rate` m/h
+        says which way the tide goes. (None, "") where nothing is worked out."""
+        if held is None or held.situation is None or held.lengths is None:
+            return None, ""
+        if self._answer is None or held is not self._held:
+            self._answer = polar_in_words(self._basis, held.situation, held.lengths, tide_rate)
+            self._held = held
+        return self._answer
+
+
+def polar_in_words(
+    basis: Basis, situation: Situation, lengths: Floats, tide_rate: float = 0.0
+) -> tuple[HoldingPower, str]:
+    """Return the polar at one instant (one row) with these lengths (lines,), and its weak spot in a sentence
+    with what the tide to come changes there."""
+    power = holding_power(basis.arrangement, situation, lengths, basis.criteria)
+    metres, words = _tide_to_come(basis, float(situation.time[0]), tide_rate)
+    change = None
+    if not power.reason and abs(metres) >= LEAST_CHANGE_M:
+        then = replace(situation, tide=situation.tide + metres)
+        come_from = power.from_deg[[power.weakest]]
+        held = holds_from(basis.arrangement, then, lengths, come_from, basis.criteria)
+        change = Change(float(held[0]), words)
+    return power, holding_sentence(power, basis.stay.display, change)
+
+
+def _tide_to_come(basis: Basis, now: float, tide_rate: float) -> tuple[float, str]:
+    """Return the metres by which the tide will have changed most within the next hours by the tide table, and
+    that in words; without a table, two metres on the way that it goes."""
+    ahead = now + np.arange(0.0, AHEAD_S + 1.0, 600.0)
+    change = np.zeros(1) if basis.tide is None else basis.tide.at(ahead) - basis.tide.at(ahead[:1])
+    if basis.tide is None or np.isnan(change).all():
+        less = tide_rate < 0.0
+        return (
+            -MORE_TIDE_M if less else MORE_TIDE_M
+        ), f"{MORE_TIDE_M:.1f} m {'less' if less else 'more'} tide"
+    most = int(np.nanargmax(np.abs(change)))
+    metres = float(change[most])
+    return metres, f"{_more_or_less(metres)} by {clock(float(ahead[most]), basis.stay.display)}"
+
+
+def _more_or_less(metres: float) -> str:
+    return f"{abs(metres):.1f} m {'more' if metres > 0.0 else 'less'} tide"
