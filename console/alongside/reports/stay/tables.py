@@ -3,7 +3,7 @@
 Columns and their units stand on the manual's page `report`.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from math import isfinite
 from pathlib import Path
 from typing import Final
@@ -12,16 +12,31 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.actions import Acknowledge, Note, TendLine
+from alongside.alerts.model import Event
 from alongside.errors import WrongInput
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, RecordArrays
+from alongside.stay.causes import known_cause
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.actions import action_name
 
 EVERY_S: Final = 60.0
+"""Between rows of the table of states."""
+SHARE: Final = "share"
+UNITS: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("stretch", "load", "slack", "brake", "bollard", "holding", "tension"), SHARE),
+    **dict.fromkeys(("under_keel", "off_fenders", "drift", "gangway"), "m"),
+    "steep": "deg",
+    "ahead": "min",
+    "feed": "s",
+    "clock": "s",
+}
+"""Of value and limit, by cause; a cause without one has a plain number."""
+EVENT_UNITS: Final[Mapping[str, str]] = {"gap": "s", "tended": "m", "note": "m"}
+"""Of the value of events that belong to no alert."""
 
 
 def write_tables(folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures]) -> None:
@@ -62,7 +77,7 @@ def _states(arrays: RecordArrays) -> Table:
 
 
 def _events(arrays: RecordArrays) -> Table:
-    head = ["time", "event", "alert", "subject", "stage", "line", "value", "limit", "text"]
+    head = ["time", "event", "alert", "subject", "stage", "line", "value", "limit", "unit", "text"]
     rows: Iterator[list[Cell]] = (
         [
             iso_time(event.time),
@@ -73,11 +88,21 @@ def _events(arrays: RecordArrays) -> Table:
             event.line,
             event.value,
             event.limit,
+            unit_of(event),
             event.text,
         ]
         for event in arrays.events
     )
     return head, rows
+
+
+def unit_of(event: Event) -> str | None:
+    """Return the unit of an event's value and limit: `share`, `deg`, `m`, `s`, `min`; None for none."""
+    if event.value is None:
+        return None
+    if event.alert is None:
+        return EVENT_UNITS.get(event.event)
+    return UNITS.get(known_cause(event.alert) or event.alert)
 
 
 def _actions(arrays: RecordArrays) -> Table:
