@@ -40,7 +40,8 @@ def describe(exercise: Exercise) -> str:
     hours = (exercise.end - exercise.start) / 3600.0
     count = len(exercise.injections)
     what = counted(count, "injection") if count else "no injections"
-    hidden = [name for name in ("ahead", "advice") if not getattr(exercise.shows, name)]
+    words = {"ahead": "the hours ahead", "advice": "advice"}
+    hidden = [word for name, word in words.items() if not getattr(exercise.shows, name)]
     without = f"; without {' and '.join(hidden)}" if hidden else ""
     span = f"{hours:.1f} h from {iso_time(exercise.start)}"
     return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{without}"
