@@ -1,0 +1,156 @@
+"""The manual's page of outputs: every key that a run writes stands on it, and every key on it is written."""
+
+import csv
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+from alongside import actions
+from alongside.cli.main import main
+from alongside.reports.manual_pages import page
+from alongside.reports.ropes.cycles import class_names
+from alongside.stay.causes import CAUSES
+from alongside.stay.read import read_stay
+from alongside.stay.stage import Stage
+from alongside.training.exercise.actions_file import write_actions
+from alongside.units import iso_time
+from tests.reports.stay.records import recorded
+
+ROOT: Final = Path(__file__).parents[1]
+CONFIGS: Final = ROOT / "configs"
+SQUALL: Final = CONFIGS / "exercises" / "squall_at_the_jetty.yaml"
+BEGIN: Final = "2026-09-12T21:15:00Z"
+COASTER: Final = (CONFIGS / "coaster_quay.yaml", ROOT / "replay_logs" / "coaster_quay.log.gz")
+DONE: Final = (
+    {"time": "2026-09-12T20:00:00Z", "action": "note", "text": "too early", "by": "rv"},
+    {"time": "2026-09-12T21:30:00Z", "action": "tend", "line": "9", "paid_out": 0.2, "by": "rv"},
+)
+ALL_ACTIONS: Final = (
+    actions.Acknowledge("steep", "4", "rv"),
+    actions.Silence("rv"),
+    actions.TendLine("4", paid_out=0.4, by="rv"),
+    actions.TendLine("4", to_tension_kn=40.0, by="rv"),
+    actions.Note("all well", "rv"),
+    actions.TakeOver("rv"),
+)
+STAGES: Final = {stage.word for stage in Stage}
+
+
+@pytest.fixture(scope="module")
+def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with one of each file that the program writes for others."""
+    folder = tmp_path_factory.mktemp("outputs")
+    done = folder / "done.jsonl"
+    done.write_text("".join(f"{json.dumps(each)}\n" for each in DONE))
+
+    def run(*arguments: object) -> None:
+        assert main([str(each) for each in arguments]) == 0
+
+    run("replay", *COASTER, "--headless", "--states", folder / "states.jsonl",
+        "--events", folder / "events.jsonl", "--every", "3600")  # fmt: skip
+    run("holding", COASTER[0], "--at", "2026-06-16T12:00:00Z", "--json", folder / "holding.json")
+    run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T03:30:00Z", "--members", "8",
+        "--every", "15", "--what-if", "wind 62kn from 160", "--json", folder / "ahead.json")  # fmt: skip
+    run("debrief", SQUALL, done, "--json", folder / "debrief.json")
+    write_actions(folder / "actions.jsonl", _all_actions())
+    stay = read_stay(COASTER[0])
+    assert stay.simulate is not None
+    begin = stay.simulate.start
+    recorded(stay, COASTER[1], folder / "record", {begin + 60.0: ALL_ACTIONS[2]}, upto=begin + 900.0)
+    run("report", folder / "record", "--out", folder / "report.html", "--csv", folder)
+    run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
+    return folder
+
+
+def _all_actions() -> Iterator[actions.Done]:
+    for action in ALL_ACTIONS:
+        yield actions.Done(0.0, action)
+    yield actions.Done(0.0, ALL_ACTIONS[0], undone=True)
+
+
+def section(heading: str) -> set[str]:
+    """Names in the first column of the table below a heading of the page."""
+    _, _, rest = page("outputs").partition(f"\n## {heading}\n")
+    assert rest, f"there is no heading {heading}"
+    rows = [row for row in rest.split("\n## ")[0].splitlines() if row.startswith("| `")]
+    return {name for row in rows for name in re.findall(r"`([^`]+)`", row.split(" | ")[0])}
+
+
+def keys(value: Any, path: str = "") -> Iterator[str]:
+    """Dotted keys of a JSON value, lists left out."""
+    if isinstance(value, list):
+        for each in value:
+            yield from keys(each, path)
+    elif isinstance(value, dict):
+        for key, each in value.items():
+            yield f"{path}{key}"
+            yield from keys(each, f"{path}{key}.")
+
+
+def written(path: Path) -> set[str]:
+    """Keys of a file, with names of the page in the place of those that vary."""
+    text = path.read_text(encoding="utf-8")
+    documents = [text] if path.suffix == ".json" else text.splitlines()
+    objects = [json.loads(each) for each in documents]
+    assert objects
+    for each in objects:
+        assert next(iter(each.items())) == ("format", 1), "the first key is the format"
+    return {general(key) for each in objects for key in keys(each)}
+
+
+def general(key: str) -> str:
+    parts = key.split(".")
+    if parts[0] == "outcomes" and len(parts) > 2:
+        parts[1] = "NAME"
+        if parts[2] == "lines" and len(parts) > 3:
+            return general(".".join(parts[2:]))
+    if parts[0] == "what_if" and len(parts) > 1 and parts[1] not in ("changes", "lines_now"):
+        return general(".".join(parts[1:]))
+    if len(parts) > 1 and parts[-2] in ("seconds", "alerts") and parts[-1] in STAGES:
+        parts[-1] = "STAGE"
+    if len(parts) > 1 and parts[-2] == "stages":
+        assert parts[-1] in CAUSES
+        parts[-1] = "CAUSE"
+    return ".".join(parts)
+
+
+@pytest.mark.parametrize(
+    ("heading", "file"),
+    [
+        ("States", "states.jsonl"),
+        ("Events", "events.jsonl"),
+        ("Holding", "holding.json"),
+        ("Hours ahead", "ahead.json"),
+        ("Actions of an exercise", "actions.jsonl"),
+        ("Debrief", "debrief.json"),
+        ("Lives of the ropes", "lives.json"),
+    ],
+)
+def test_the_page_names_each_key_that_is_written_and_no_other(outputs: Path, heading: str, file: str) -> None:
+    assert written(outputs / file) == section(heading)
+
+
+@pytest.mark.parametrize("name", ["states.csv", "events.csv", "actions.csv", "lines.csv"])
+def test_the_page_names_each_column_that_is_written_and_no_other(outputs: Path, name: str) -> None:
+    with (outputs / name).open(encoding="utf-8", newline="") as file:
+        head = next(csv.reader(file))
+    assert {re.sub(r"\.\d+$", ".ID", column) for column in head} == section(name)
+
+
+def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> None:
+    with (outputs / "lives.csv").open(encoding="utf-8", newline="") as file:
+        head = next(csv.reader(file))
+    fields = {key.removeprefix("lives.") for key in section("Lives of the ropes") if key.count(".") == 1}
+    cycles = {f"cycles_{name}_pct_mbl" for name in class_names()}
+    assert set(head) == (fields - {"cycles"}) | cycles
+
+
+def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
+    from alongside.training.exercise.actions_file import read_actions
+
+    assert [each.action for each in read_actions(outputs / "actions.jsonl")][:6] == list(ALL_ACTIONS)
+    assert iso_time(0.0) in (outputs / "actions.jsonl").read_text()
