@@ -25,7 +25,8 @@ import signal
 for name in ("SIGHUP", "SIGTSTP", "SIGCONT", "SIGWINCH"):
     delattr(signal, name)
 import threading
-from alongside.screens.app import ConsoleApp, run_console
+from alongside.screens.app import ConsoleApp
+from alongside.screens.run import run_console
 from tests.screens.invented import FakeDesk, invented_stay, one_warning
 
 class Desk(FakeDesk):

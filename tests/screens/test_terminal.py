@@ -26,7 +26,7 @@ import sys
 from dataclasses import replace
 from alongside.stay.stage import Stage
 from alongside.screens import ending
-from alongside.screens.app import run_console
+from alongside.screens.run import run_console
 from tests.screens.invented import FakeDesk, {scene}, invented_stay
 ending.GRACE_S = 1.0
 desk = FakeDesk(replace({scene}(), sound=Stage.ALARM))

@@ -66,7 +66,7 @@ def exercise_headless(
 
 
 def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
-    from alongside.screens.app import run_console
+    from alongside.screens.run import run_console
     from alongside.training.exercise.desk import ExerciseDesk
 
     desk = ExerciseDesk(exercise, options.speed)

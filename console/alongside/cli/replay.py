@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
         return STAGE_STATUS[stage.word] if options.stage_status else 0
     need_terminal("replay", "or give --headless")
     from alongside.runtime.replay import ReplayDesk
-    from alongside.screens.app import run_console
+    from alongside.screens.run import run_console
 
     desk = ReplayDesk(stay, options.log, speed=options.speed, start=options.start)
     return run_console(desk, stay, palette=options.palette)

@@ -25,7 +25,7 @@ def run(options: argparse.Namespace) -> int:
     from alongside.record.layout import default_folder
     from alongside.runtime.live import LiveDesk
     from alongside.runtime.look_only import LookDesk
-    from alongside.screens.app import run_console
+    from alongside.screens.run import run_console
 
     folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
     try:

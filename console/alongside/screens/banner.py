@@ -23,7 +23,7 @@ class Banner(Board):
         watch = view.watch
         of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
         of_log = (watch.reading, watch.unrecorded)
-        return (view.page, view.by_position, view.paused_at, silent, view.said, view.fault, of_watch, of_log)
+        return (view.page, view.by_position, view.paused_at, silent, view.reply, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -78,8 +78,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         notices.append((f"Reading the feed log to {upto}, now at {read}", palette.strong))
     if view.fault:
         notices.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
-    if view.said:
-        notices.append((view.said, palette.strong))
+    if view.reply:
+        notices.append((view.reply, palette.strong))
     if view.watch.unkept:
         notices.append(("NOBODY KEEPS WATCH  these are the last figures", loud))
     elif view.watch.look_only:

@@ -13,11 +13,9 @@ from textual.events import Paste
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from alongside.actions import Action, ReplayControl
 from alongside.reports.handover import kept_by
 from alongside.screens.guard import guarded
-from alongside.screens.messages import FormDone, PartFailed
-from alongside.screens.question import Question
+from alongside.screens.messages import Entered, FormDone, PartFailed
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
 from alongside.wording.safe import safe
@@ -52,6 +50,8 @@ class Form(Widget):
     def __init__(self, name: str) -> None:
         super().__init__(id=name, classes="form")
         self.view: View | None = None
+        self.entered = False
+        """Whether it was filled in and confirmed since it was opened."""
         self._asked = False
 
     def compose(self) -> ComposeResult:
@@ -64,26 +64,26 @@ class Form(Widget):
         yield Static("", markup=False, classes="reply")
         yield Static("", markup=False, classes="hint")
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[Action | ReplayControl | Question, str]:
-        """What the fields mean and how it is said. Raises Refused with what was expected."""
+    def read(self, view: View, values: dict[str, str]) -> tuple[Entered, str]:
+        """Return what the fields mean, and the same in words. Raise Refused with what was expected."""
         raise NotImplementedError
 
     def start_values(self, view: View) -> dict[str, str]:
-        """What the fields hold when the form opens."""
+        """Return what the fields hold when the form opens."""
         return {}
 
     def hint(self, view: View) -> str:
         return ""
 
-    def foreseen(self, view: View, deed: Action | ReplayControl | Question) -> str:
-        """What would follow of it, shown before it is confirmed; "" for nothing to say."""
+    def effect(self, view: View, entered: Entered) -> str:
+        """Return what would follow, shown before it is confirmed; "" for nothing to say."""
         return ""
 
     def open(self, view: View, by: str) -> None:
-        """Show the form, filled in as far as known, and take the keyboard. Where nobody has said yet who is
-        at this console, it is taken to be who took over the watch last."""
+        """Show the form, filled in as far as known, and take the keyboard. While nobody has given initials at
+        this console, those of who took over the watch last stand there."""
         self.view = view
-        self._asked = False
+        self.entered = self._asked = False
         initials = by or safe(kept_by(view.watch.log)).strip()
         start = {"by": initials[:MOST_INITIALS], **self.start_values(view)}
         for name, _label, _cells in self.fields:
@@ -98,7 +98,7 @@ class Form(Widget):
 
     @property
     def by(self) -> str:
-        """Initials of who fills it in, if it asks for them."""
+        """Return the initials of who fills it in, if it asks for them."""
         names = [name for name, _label, _cells in self.fields]
         return self._field("by").value.strip() if "by" in names else ""
 
@@ -127,13 +127,15 @@ class Form(Widget):
         if self.view is None:
             return
         try:
-            deed, said = self.read(self.view, {name: self._field(name).value for name, _l, _c in self.fields})
+            values = {name: self._field(name).value for name, _label, _cells in self.fields}
+            entered, words = self.read(self.view, values)
         except Refused as refusal:
             self._reply(f"Not done: {refusal}", wrong=True)
             return
         if self.asks_first and not self._asked:
             self._asked = True
-            self._reply(f"Will record: {said}.  Enter again records it, Esc leaves")
-            self._hint(self.foreseen(self.view, deed) or self.hint(self.view))
+            self._reply(f"Will record: {words}.  Enter records it, Esc leaves")
+            self._hint(self.effect(self.view, entered) or self.hint(self.view))
             return
-        self.post_message(FormDone(deed, said))
+        self.entered = True
+        self.post_message(FormDone(entered, words))

@@ -1,42 +1,77 @@
 """What keys mean in the present View: pure functions that the app only hands on."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Final
 
-from alongside.actions import Acknowledge, Speed
+from alongside.actions import Acknowledge, Pause, ReplayControl, Speed, Step, ToAlert, ToTend
+from alongside.alerts.model import Alert, Standing
+from alongside.screens.chart import other_hours, other_series
 from alongside.screens.view import View, chosen_alert, needs_answer
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
-PACES = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0)
+PACES: Final = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0)
 """Speeds of a replay that keys step through."""
+NO_ALERT: Final = "No alerts"
 
 
 def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
-    """The acknowledgement of the chosen alert, one at a time, and what to say; None where none is due."""
+    """Return the acknowledgement of the chosen alert and what to reply; None where none is needed."""
     alert = chosen_alert(view)
     if alert is None:
-        return None, "No alert stands"
+        return None, NO_ALERT
+    if alert.standing is Standing.ACKNOWLEDGED:
+        return None, f"Acknowledged already{_when(view, alert)}: {safe(alert.text)}"
     if not needs_answer(alert):
         return None, f"Needs no acknowledgement: {safe(alert.text)}"
-    return Acknowledge(
-        alert.cause, alert.subject, by
-    ), f"Acknowledging {MARKS[alert.stage]} {safe(alert.text)}"
+    words = f"Acknowledging {MARKS[alert.stage]} {safe(alert.text)}"
+    return Acknowledge(alert.cause, alert.subject, by), words
 
 
-def next_alert(view: View) -> View:
-    """The View with the next alert chosen, and with it its line; those that wait for an answer come first."""
+def _when(view: View, alert: Alert) -> str:
+    """Return ` 06:45`, when an alert was acknowledged last; "" where the log does not reach back so far."""
+    times = [
+        event.time
+        for event in view.watch.log
+        if event.event == "acknowledged" and (event.alert, event.subject or "") == alert.key
+    ]
+    return f" {clock(times[-1], view.stay.display)}" if times else ""
+
+
+def next_alert(view: View, step: int) -> View:
+    """Return the View with the next alert chosen, and its line; those that wait for an answer come first."""
     alerts = view.watch.alerts
     order = [a for a in alerts if needs_answer(a)] + [a for a in alerts if not needs_answer(a)]
     if not order:
-        return replace(view, said="No alert stands")
+        return replace(view, reply=NO_ALERT)
     keys = [alert.key for alert in order]
-    alert = order[(keys.index(view.alert) + 1) % len(order) if view.alert in keys else 0]
+    alert = order[(keys.index(view.alert) + step) % len(order) if view.alert in keys else 0]
     return replace(view, alert=alert.key, line=alert.line or view.line)
 
 
 def other_pace(view: View, step: int) -> Speed:
-    """The next slower (-1) or faster (+1) pace of a replay."""
+    """Return the next slower (-1) or faster (+1) pace of a replay."""
     now = view.watch.speed
     if step > 0:
         return Speed(next((pace for pace in PACES if pace > now * 1.001), PACES[-1]))
     return Speed(next((pace for pace in reversed(PACES) if pace < now * 0.999), PACES[0]))
+
+
+LOOKS: Final[dict[str, Callable[[View, int], View]]] = {
+    "alert": next_alert,
+    "series": other_series,
+    "hours": other_hours,
+    "order": lambda view, _step: replace(view, by_position=not view.by_position),
+}
+"""What a key changes in the View."""
+
+REPLAY: Final[dict[str, Callable[[View, int], ReplayControl]]] = {
+    "stop": lambda view, _step: Pause(not view.watch.paused),
+    "pace": other_pace,
+    "step": lambda _view, _step: Step(),
+    "alert": lambda _view, step: ToAlert(step),
+    "tend": lambda _view, step: ToTend(step),
+}
+"""What a key tells a replay."""

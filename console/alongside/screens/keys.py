@@ -39,7 +39,7 @@ KEYS: Final = (
     Key("back", "escape", "esc", "step_back", "back", "Back to the lines; leave a form or the manual"),
     Key("acknowledge", "a", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
     Key("silence", "s", "s", "silence", "silence", "Silence all sound for 30 s", 2),
-    Key("next_alert", "n", "n", "next_alert", "next", "Choose the next alert, and its line", 4),
+    Key("next_alert", "n", "n", "look('alert')", "next", "Choose the next alert, and its line", 4),
     Key("tend", "t", "t", "tend", "tend", "Record a tended line: slack, heave, or set to a load", 3),
     Key("note", "w", "w", "note", "note", "Write a note into the record", 6),
     Key("lines_up", "up", "↑", "move(-1)", "", "Up one row"),
@@ -51,10 +51,21 @@ KEYS: Final = (
     _page("alerts", "l", "l", "all alerts, worst first", 5),
     _page("line", "enter", "Enter", "the chosen line in full", 8),
     _page("chart", "c", "c", "a line or a gauge over the last hours", 7),
-    Key("chart_former", "left", "← →", "series(-1)", "what", "Chart: what it shows", 3, ("chart",)),
-    Key("chart_next", "right", "→", "series(1)", "", "Chart: what it shows, the other way", None, ("chart",)),
-    Key("chart_shorter", "minus", "- +", "hours(-1)", "hours", "Chart: fewer hours", 3, ("chart",)),
-    Key("chart_longer", "plus,equals_sign", "+", "hours(1)", "", "Chart: more hours", None, ("chart",)),
+    Key("chart_former", "left", "← →", "look('series', -1)", "what", "Chart: what it shows", 3, ("chart",)),
+    Key(
+        "chart_next",
+        "right",
+        "→",
+        "look('series', 1)",
+        "",
+        "Chart: what it shows, the other way",
+        None,
+        ("chart",),
+    ),
+    Key("chart_shorter", "minus", "- +", "look('hours', -1)", "hours", "Chart: fewer hours", 3, ("chart",)),
+    Key(
+        "chart_longer", "plus,equals_sign", "+", "look('hours', 1)", "", "Chart: more hours", None, ("chart",)
+    ),
     _page("plan", "v", "v", "ship, quay and lines from above", 9),
     _page("wind", "b", "b", "what wind the lines hold, the fenders, the ship's place", 7),
     _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
@@ -71,18 +82,26 @@ KEYS: Final = (
         1,
         ("handover",),
     ),
-    Key("order", "o", "o", "order", "order", "Lines: worst first, or by position", 11),
+    Key("order", "o", "o", "look('order')", "order", "Lines: worst first, or by position", 11),
     Key("pause", "p", "p", "pause", "pause", "Pause the figures; alerts go on", 9),
     Key("palette", "d", "d", "palette", "dim", "Dim: day, dusk, night, plain", 12),
-    _replay("stop", "space", "Space", "replay_stop", "stop", "stop it, or let it run", 3),
-    _replay("slower", "comma,less_than_sign", ", .", "pace(-1)", "pace", "slower", 4),
-    _replay("faster", "full_stop,greater_than_sign", ".", "pace(1)", "", "faster", None),
+    _replay("stop", "space", "Space", "replay('stop')", "stop", "stop it, or let it run", 3),
+    _replay("slower", "comma,less_than_sign", ", .", "replay('pace', -1)", "pace", "slower", 4),
+    _replay("faster", "full_stop,greater_than_sign", ".", "replay('pace', 1)", "", "faster", None),
     _replay("seek", "g", "g", "seek", "go to", "go to a time", 5),
-    _replay("step", "j", "j", "step", "step", "one second on, and stop", 6),
-    _replay("next_alert", "right_square_bracket", "[ ]", "to_alert(1)", "alert", "to the next alert", 7),
-    _replay("former_alert", "left_square_bracket", "[", "to_alert(-1)", "", "to the previous alert", None),
-    _replay("next_tend", "right_curly_bracket", "{ }", "to_tend(1)", "tending", "to the next tending", 8),
-    _replay("former_tend", "left_curly_bracket", "{", "to_tend(-1)", "", "to the previous tending", None),
+    _replay("step", "j", "j", "replay('step')", "step", "one second on, and stop", 6),
+    _replay(
+        "next_alert", "right_square_bracket", "[ ]", "replay('alert', 1)", "alert", "to the next alert", 7
+    ),
+    _replay(
+        "former_alert", "left_square_bracket", "[", "replay('alert', -1)", "", "to the previous alert", None
+    ),
+    _replay(
+        "next_tend", "right_curly_bracket", "{ }", "replay('tend', 1)", "tending", "to the next tending", 8
+    ),
+    _replay(
+        "former_tend", "left_curly_bracket", "{", "replay('tend', -1)", "", "to the previous tending", None
+    ),
     Key("commands", "colon,ctrl+p", ":", "command_palette", "", "All commands by name"),
     _page("manual", "m", "m", "its page on what is in sight", 14),
     _page("help", "question_mark", "?", "keys, marks, states and cautions", 0),

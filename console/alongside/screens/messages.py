@@ -6,6 +6,9 @@ from alongside.actions import Action, ReplayControl
 from alongside.cycle.picture import Picture
 from alongside.screens.question import Answer, Question
 
+Entered = Action | ReplayControl | Question
+"""What a form can be filled in with."""
+
 
 class PictureArrived(Message):
     """A new Picture came from the watch. A newer one in the queue takes the place of an older one, so that
@@ -20,16 +23,16 @@ class PictureArrived(Message):
 
 
 class FormDone(Message):
-    """A form was filled in and confirmed; `said` tells in words what was handed in."""
+    """A form was filled in and confirmed: what was entered, and the same in words."""
 
-    def __init__(self, deed: Action | ReplayControl | Question, said: str) -> None:
+    def __init__(self, entered: Entered, words: str) -> None:
         super().__init__()
-        self.deed = deed
-        self.said = said
+        self.entered = entered
+        self.words = words
 
 
 class Answered(Message):
-    """A question of what if was reckoned."""
+    """A question of what if was calculated."""
 
     def __init__(self, answer: Answer) -> None:
         super().__init__()

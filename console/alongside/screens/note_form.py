@@ -17,12 +17,12 @@ class NoteForm(Form):
     asks_first = False
 
     def hint(self, view: View) -> str:
-        return "Enter writes it into the record, with the time; Esc leaves"
+        return "Enter records it with the time; Esc leaves"
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Note, str]:
         text = safe(values["text"]).strip()
         if not text:
             raise Refused("the note is empty")
         if len(text) > MOST:
-            raise Refused(f"the note has {len(text)} characters, expected at most {MOST}: write it as two")
-        return Note(text, values["by"].strip()), "note handed in"
+            raise Refused(f"the note has {len(text)} characters, expected at most {MOST}: write two")
+        return Note(text, values["by"].strip()), "note entered"

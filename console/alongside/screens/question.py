@@ -1,4 +1,4 @@
-"""A question of what if, and its answer."""
+"""A question what if, and its answer."""
 
 import re
 from dataclasses import dataclass
@@ -12,13 +12,15 @@ from alongside.stay.model import Stay
 from alongside.wording.safe import safe
 
 EXPECTED = "slack 3 0.4; heave 3 0.4; let go 5; shift 4 to B2; wind 40 from 90; stop cargo"
-"""Examples, parted as several at once are."""
+"""Examples; several at once are parted like them."""
+_OUT_OR_IN = re.compile(r"(?:(out|in)\s+(\S+)|(\S+)\s+(out|in))\s+([0-9.]+)", re.IGNORECASE)
+"""`out 4 0.5` and `4 out 0.5` are `slack 4 0.5`."""
 _WIND = re.compile(r"wind\s+([0-9.]+)\s*(kn|m/s|)\s+from\s+(\S+)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Changes made at one time, and how they are said."""
+    """Changes made at one time."""
 
     changes: tuple[Change, ...]
 
@@ -29,28 +31,31 @@ class Question:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
-    """What came of a question: the reckoning, or why there is none."""
+    """The answer to a question, or why there is none."""
 
     question: Question
-    found: WhatIf | None
+    result: WhatIf | None
     why_not: str = ""
 
 
 def question(text: str, stay: Stay) -> Question:
-    """What was typed, several changes parted by `;`. Raises Refused with what was expected."""
+    """Return what was typed, several changes parted by `;`. Raise Refused with what was expected."""
     parts = [part.strip() for part in text.replace(",", ".").split(";") if part.strip()]
     if not parts:
-        raise Refused("what if what? See below")
+        raise Refused("nothing asked; expected one of those below")
     return Question(tuple(_change(part, stay) for part in parts))
 
 
 def _change(text: str, stay: Stay) -> Change:
+    if moved := _OUT_OR_IN.fullmatch(text):
+        deed = "slack" if (moved[1] or moved[4]).lower() == "out" else "heave"
+        text = f"{deed} {moved[2] or moved[3]} {moved[5]}"
     if wind := _WIND.fullmatch(text):
         text = f"wind {wind[1]}{wind[2].lower() or stay.display.speed} from {wind[3]}"
     try:
         change = parse_change(text)
     except WrongInput:
-        raise Refused(f"{safe(text)!r} is none of those below") from None
+        raise Refused(f"{safe(text)!r} is not one of those below") from None
     line = getattr(change, "line", None)
     ids = [each.id for each in stay.lines]
     if line is not None and line not in ids:
@@ -59,10 +64,10 @@ def _change(text: str, stay: Stay) -> Change:
 
 
 def answered(asked: Question, stay: Stay, forecast: Forecast) -> Answer:
-    """Reckon it from where the forecast began; takes about as long as a forecast."""
+    """Return the answer, calculated from where the forecast began; takes about as long as a forecast."""
     assert forecast.present is not None  # asked before
     try:
-        found = what_if(Basis.of(stay), forecast.present, asked.changes, None, forecast)
+        result = what_if(Basis.of(stay), forecast.present, asked.changes, None, forecast)
     except WrongInput as error:
         return Answer(asked, None, safe(str(error)))
-    return Answer(asked, found, found.changed.reason)
+    return Answer(asked, result, result.changed.reason)

@@ -6,9 +6,9 @@ from textual.widgets import Static
 from alongside.screens.messages import FormLeft, QuitConfirmed
 from alongside.screens.view import View
 
-_ENDS_WATCH = "End the watch? The lines are then watched by nobody."
+_ENDS_WATCH = "End the watch? Nobody watches the lines then."
 _ENDS_REPLAY = "End the replay?"
-_ENDS_LOOKING = "Close this console? It only looks: whoever keeps the watch goes on."
+_ENDS_LOOKING = "Close this console? It only looks: the watch goes on at the other."
 
 
 class QuitForm(Static, can_focus=True):
@@ -19,7 +19,7 @@ class QuitForm(Static, can_focus=True):
         """Ask, and take the keyboard."""
         question = _ENDS_REPLAY if view.watch.replay else _ENDS_WATCH
         question = _ENDS_LOOKING if view.watch.look_only else question
-        self.update(f" {question}\n y ends it, any other key goes on")
+        self.update(f" {question}\n y ends, any other key goes on")
         self.focus()
 
     def on_key(self, event: Key) -> None:

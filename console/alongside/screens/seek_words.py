@@ -8,14 +8,14 @@ from alongside.screens.refusal import Refused
 from alongside.stay.model import Display
 from alongside.wording.times import clock, local, zone_of
 
-HINT = "03:10 = that time today    +1:30, -0:20 = so far on, back    or a date and time"
+HINT = "03:10 = that time today    +1:30 on, -0:20 back    or a date and time"
 _BY = re.compile(r"\s*([+-])\s*(\d{1,2}):([0-5]\d)\s*")
 _AT = re.compile(r"\s*([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?\s*")
 
 
 def seek(text: str, now: float, display: Display) -> tuple[Seek, str]:
-    """The control and what it says in words, `now` being the time the replay has reached (UNIX seconds).
-    Raises Refused with what was expected."""
+    """Return the control and the same in words, `now` being the time the replay has reached (UNIX seconds).
+    Raise Refused with what was expected."""
     time = _time(text, now, display)
     return Seek(time), f"replay goes to {clock(time, display, '%a %d %b %H:%M:%S')}"
 

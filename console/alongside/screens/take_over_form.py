@@ -1,4 +1,4 @@
-"""The form with which a watch is taken over."""
+"""The form that takes over the watch."""
 
 from alongside.actions import TakeOver
 from alongside.screens.form import Form
@@ -11,7 +11,7 @@ class TakeOverForm(Form):
     fields = (("by", "Taken over by, initials", 12),)
 
     def hint(self, view: View) -> str:
-        return "who keeps the watch from now on; it goes on record, with the time"
+        return "Enter records who keeps the watch from now on, with the time"
 
     def start_values(self, view: View) -> dict[str, str]:
         # Not whoever kept it up to now.
@@ -20,5 +20,5 @@ class TakeOverForm(Form):
     def read(self, view: View, values: dict[str, str]) -> tuple[TakeOver, str]:
         by = safe(values["by"]).strip()
         if not by:
-            raise Refused("the initials of who takes over")
+            raise Refused("no initials; expected those of who takes over")
         return TakeOver(by), f"watch taken over by {by}"

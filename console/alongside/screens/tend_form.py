@@ -1,16 +1,16 @@
-"""The form that tells of a tended line."""
+"""The form that records a tended line."""
 
 import math
 
-from alongside.actions import Action, ReplayControl, TendLine
+from alongside.actions import TendLine
 from alongside.cycle.try_tending import Trial, tried
 from alongside.screens.form import Form
-from alongside.screens.question import Question
+from alongside.screens.messages import Entered
 from alongside.screens.refusal import Refused
-from alongside.screens.tend_words import hint, tend_line
+from alongside.screens.tend_words import hint, tend_line, tended
 from alongside.screens.view import View, chosen_line
 from alongside.stay.model import Stay
-from alongside.wording.figures import force_text, percent
+from alongside.wording.figures import force_text, metres, percent
 
 
 class TendForm(Form):
@@ -26,34 +26,33 @@ class TendForm(Form):
 
     def read(self, view: View, values: dict[str, str]) -> tuple[TendLine, str]:
         measured = {row.id: row.measured_kn for row in view.watch.lines}
-        tend, said = tend_line(view.stay, values["line"], values["what"], values["by"].strip(), measured)
+        tend, words = tend_line(view.stay, values["line"], values["what"], values["by"].strip(), measured)
         refuse_what_cannot_be(view, tend)
-        return tend, said
+        return tend, words
 
-    def foreseen(self, view: View, deed: Action | ReplayControl | Question) -> str:
-        """The load the line would carry then."""
-        if not isinstance(deed, TendLine):
+    def effect(self, view: View, entered: Entered) -> str:
+        """Return the load that the line would carry then."""
+        if not isinstance(entered, TendLine):
             return ""
-        then = tried(view.watch, deed)
+        then = tried(view.watch, entered)
         if not math.isfinite(then.tension_kn):
-            return "What it would carry then is not known"
-        now = next(row.tension_kn for row in view.watch.lines if row.id == deed.line)
+            return "Load then: not known"
+        now = next(row.tension_kn for row in view.watch.lines if row.id == entered.line)
         carries = force_text(then.tension_kn, view.stay.display)
-        load = f"{peril(view.stay, deed.line, then)}Then {carries}, {percent(then.load_share)} of WLL"
+        load = f"{peril(view.stay, entered.line, then)}Then {carries}, {percent(then.load_share)} of WLL"
         before = f" (now {force_text(now, view.stay.display)})" if math.isfinite(now) else ""
-        if deed.to_tension_kn is not None:
-            way = "out" if then.paid_out_m >= 0.0 else "in"
-            before = f": {abs(then.paid_out_m):.2f} m {way}"
-        return f"{load}{before}, if the ship stays where she lies"
+        if entered.to_tension_kn is not None:
+            before = f": {tended(then.paid_out_m)}"
+        return f"{load}{before}; ship kept in place"
 
 
 def refuse_what_cannot_be(view: View, tend: TendLine) -> None:
-    """Raises Refused for more than the main rope there is, and for a heave that would part the line: both are
+    """Raise Refused for more than the main rope there is, and for a heave that would part the line: both are
     slips of the finger."""
     row = next(row for row in view.watch.lines if row.id == tend.line)
     out = row.unstretched_m
     if tend.paid_out is not None and out + tend.paid_out <= 0.0:
-        raise Refused(f"only {out:.1f} m of its main rope are out")
+        raise Refused(f"only {metres(out, 1)} of its main rope are out")
     then = tried(view.watch, tend)
     line = next(line for line in view.stay.lines if line.id == tend.line)
     if then.tension_kn >= line.smallest_mbl_kn:
@@ -62,11 +61,11 @@ def refuse_what_cannot_be(view: View, tend: TendLine) -> None:
 
 
 def peril(stay: Stay, line_id: str, then: Trial) -> str:
-    """What is wrong with a load to come, in capitals, or ""."""
+    """Return what is wrong with a load to come, in capitals; "" for nothing."""
     line = next(line for line in stay.lines if line.id == line_id)
     winch = stay.ship.winches.get(line.winch or "")
     if winch is not None and winch.brake_kn is not None and then.tension_kn >= winch.brake_kn:
-        return f"▲ ITS BRAKE WOULD RENDER at {force_text(winch.brake_kn, stay.display)}. "
+        return f"▲ BRAKE RENDERS at {force_text(winch.brake_kn, stay.display)}. "
     if then.load_share >= 1.0:
-        return "▲ ABOVE ITS WORKING LIMIT. "
-    return "● IT WOULD HANG SLACK. " if then.tension_kn == 0.0 else ""
+        return "▲ ABOVE WLL. "
+    return "● LINE HANGS SLACK. " if then.tension_kn == 0.0 else ""

@@ -73,8 +73,8 @@ class View:
     """UNIX seconds at which the view was paused."""
     silent_s: float | None = None
     """Seconds without a new Picture, when that is too long."""
-    said: str = ""
-    """A word back to the watch on what a key did."""
+    reply: str = ""
+    """What a key did, in words."""
     behind: Page = "lines"
     """The page from which the manual was opened, to which Escape leads back."""
     asked: Question | None = None

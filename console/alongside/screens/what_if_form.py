@@ -1,4 +1,4 @@
-"""The form that asks what would be if."""
+"""The form that asks what if."""
 
 from alongside.screens.form import Form
 from alongside.screens.question import EXPECTED, Question, question
@@ -17,5 +17,5 @@ class WhatIfForm(Form):
         asked = question(values["what"], view.stay)
         forecast = view.watch.forecast
         if forecast is None or forecast.reason or forecast.present is None:
-            raise Refused("nothing is known of the hours ahead, so it cannot be reckoned")
-        return asked, "reckoning"
+            raise Refused("nothing known of the hours ahead")
+        return asked, "calculating"

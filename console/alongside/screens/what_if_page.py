@@ -1,4 +1,4 @@
-"""What would be if: every line now and over the hours ahead, and the rounds, beside what is planned."""
+"""What if: every line now and over the hours ahead, and the rounds, beside what is planned."""
 
 import math
 from collections.abc import Hashable
@@ -20,7 +20,7 @@ from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
-from alongside.wording.figures import figure, force, percent
+from alongside.wording.figures import counted, force_figure, percent
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
@@ -30,7 +30,7 @@ SAME = 0.005
 """Change of a share of the allowance that is not worth a row."""
 SIDE_BY_SIDE = 110
 PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
-HEADING = "  line    stretch now    most to come   worst   first warning"
+HEADING = "  line    stretch now    highest ahead  worst   first warning"
 LOADS = "     load now"
 LOADS_FROM = 84
 
@@ -59,19 +59,19 @@ class Change:
         return self.size < SAME and self.worst[0] == self.worst[1]
 
 
-def changes_of(found: WhatIf) -> list[Change]:
+def changes_of(result: WhatIf) -> list[Change]:
     """Every line, what changes most first."""
-    before, after = found.as_it_stands, found.changed
+    before, after = result.as_it_stands, result.changed
     changes = [
         Change(
             line=line,
-            now=(float(found.now.stretch_share[0, k]), float(found.then.stretch_share[0, k])),
+            now=(float(result.now.stretch_share[0, k]), float(result.then.stretch_share[0, k])),
             most=(_most(before.stretch_share[:, k]), _most(after.stretch_share[:, k])),
-            load=(float(found.now.tension_kn[0, k]), float(found.then.tension_kn[0, k])),
+            load=(float(result.now.tension_kn[0, k]), float(result.then.tension_kn[0, k])),
             worst=(Stage(int(before.stage[:, k].max())), Stage(int(after.stage[:, k].max()))),
             warning=(_first_warning(before, line), _first_warning(after, line)),
         )
-        for k, line in enumerate(found.lines)
+        for k, line in enumerate(result.lines)
     ]
     return sorted(changes, key=lambda change: (change.is_none, -change.worst[1], -change.size))
 
@@ -99,40 +99,40 @@ class WhatIfPage(Board):
         if view.asked is None:
             return [strip([(f"  i asks: {EXPECTED}", palette.text)], width, palette.text)]
         answer = view.answer
-        found = answer.found if answer else None
-        heading = _heading(view, found, width)
+        result = answer.result if answer else None
+        heading = _heading(view, result, width)
         if answer is None:
-            return [heading, strip([("  being reckoned …", palette.text)], width, palette.text)]
-        if answer.why_not or found is None:
-            told = wrap(f"No answer: {answer.why_not}", width - 4)
-            return [heading, *(strip([("  " + line, palette.text)], width, palette.text) for line in told)]
-        ship = _ship(view, found, width)
-        rounds = _rounds(view, found, width)[: max((height - len(ship)) // 2, 3)]
-        lines = _lines(view, found, width, height - 2 - len(rounds) - len(ship))
+            return [heading, strip([("  Calculating …", palette.text)], width, palette.text)]
+        if answer.why_not or result is None:
+            why = wrap(f"No answer: {answer.why_not}", width - 4)
+            return [heading, *(strip([("  " + line, palette.text)], width, palette.text) for line in why)]
+        ship = _ship(view, result, width)
+        rounds = _rounds(view, result, width)[: max((height - len(ship)) // 2, 3)]
+        lines = _lines(view, result, width, height - 2 - len(rounds) - len(ship))
         return [heading, *(strip(row, width, palette.text) for row in (*ship, *lines, [], *rounds))]
 
 
-def _heading(view: View, found: WhatIf | None, width: int) -> Strip:
+def _heading(view: View, result: WhatIf | None, width: int) -> Strip:
     palette = view.palette
     asked = view.asked.words if view.asked else ""
     words: list[Piece] = [(" What if: ", palette.label), (asked, palette.strong)]
     age: list[Piece] = []
-    if found is not None:
-        ago = short_span(view.figures.time - found.changed.time)
-        age = [(f"from {ago} ago on; nothing is done by asking ", palette.label)]
+    if result is not None:
+        ago = short_span(view.figures.time - result.changed.time)
+        age = [(f"from {ago} ago on; calculation only ", palette.label)]
     return both_ends(words, age, width, palette.text)
 
 
-def _ship(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
+def _ship(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
     """The ship as a whole: first times of the worst stage expected, as planned and with the changes."""
     palette = view.palette
     rows: list[list[Piece]] = []
-    for change in ship_changes(found.as_it_stands.limits, found.changed.limits):
+    for change in ship_changes(result.as_it_stands.limits, result.changed.limits):
         what = condition(change.cause, change.subject, None)
         stage = change.after.stage if change.after is not None else Stage.NORMAL
         words = f"{what}: {_reached(view, change.before)} → {_reached(view, change.after)}"
         rows += [[(f"  {line}", value_style(palette, stage))] for line in wrap(words, width - 3)]
-    return rows or [[("  The ship: no warning expected, as planned or then", palette.label)]]
+    return rows or [[("  The ship: no warning expected, with or without this change", palette.label)]]
 
 
 def _reached(view: View, limit: LimitAhead | None) -> str:
@@ -141,19 +141,19 @@ def _reached(view: View, limit: LimitAhead | None) -> str:
     return f"{MARKS[limit.stage]} {AheadWords(view.stay.display, view.figures.time).reached(limit)}"
 
 
-def _lines(view: View, found: WhatIf, width: int, room: int) -> list[list[Piece]]:
+def _lines(view: View, result: WhatIf, width: int, room: int) -> list[list[Piece]]:
     palette = view.palette
-    changes = changes_of(found)
-    told = [change for change in changes if not change.is_none]
+    changes = changes_of(result)
+    moved = [change for change in changes if not change.is_none]
     loads = width >= LOADS_FROM
     shown = max(room - 2, 1)
-    first = min(view.scroll, max(len(told) - shown, 0))
+    first = min(view.scroll, max(len(moved) - shown, 0))
     rows: list[list[Piece]] = [[(HEADING + (LOADS if loads else ""), palette.label)]]
-    rows += [_line(view, change, loads) for change in told[first : first + shown]]
-    out_of_sight = len(told) - len(told[first : first + shown])
-    same = len(changes) - len(told)
+    rows += [_line(view, change, loads) for change in moved[first : first + shown]]
+    out_of_sight = len(moved) - len(moved[first : first + shown])
+    same = len(changes) - len(moved)
     words = [f"{out_of_sight} more that change"] if out_of_sight else []
-    words += [f"{same} lines stay as they are"] if same else []
+    words += [f"{counted(same, 'line')} without change"] if same else []
     if words:
         rows.append([(f"  {', '.join(words)}", palette.label)])
     return rows
@@ -172,8 +172,7 @@ def _line(view: View, change: Change, loads: bool) -> list[Piece]:
         (fill_to(_both(first, NOT_KNOWN if gone else then), 18), palette.text),
     ]
     if loads:
-        digits = 1 if display.force == "t" else 0
-        before, after = (figure(force(kn, display), digits) for kn in change.load)
+        before, after = (force_figure(kn, display) for kn in change.load)
         pieces.append((f"{_both(before, after)} {display.force}", palette.text))
     return pieces
 
@@ -190,13 +189,13 @@ def _both(before: str, after: str) -> str:
     return f"{before} → {after}"
 
 
-def _rounds(view: View, found: WhatIf, width: int) -> list[list[Piece]]:
+def _rounds(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
     """The rounds as planned and with the changes, side by side where there is room."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     half = width // 2 - 2 if width >= SIDE_BY_SIDE else width - 2
     left, right = (
         [line for text in plan_words(forecast, display, now) for line in wrap(safe(text), half - 2)]
-        for forecast in (found.as_it_stands, found.changed)
+        for forecast in (result.as_it_stands, result.changed)
     )
     if width < SIDE_BY_SIDE:
         return [
