@@ -58,7 +58,7 @@ def add_replay(parser: argparse.ArgumentParser) -> None:
     """Options of a replay, with a screen or without."""
     add_json_lines(parser)
     parser.add_argument("--from", dest="start", type=a_time, metavar="T", help="begin at this time")
-    ahead = "look ahead every ten minutes of log time, and raise what comes soon (headless; slower)"
+    ahead = "look ahead every ten minutes of log time, and alert what is expected (headless; slower)"
     parser.add_argument("--ahead", action="store_true", help=ahead)
     stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
     parser.add_argument("--stage-status", action="store_true", help=stages)

@@ -11,7 +11,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("record", type=Path, metavar="RECORD", help=record)
     out = "the page (default: the record's name with .html, in this folder)"
     parser.add_argument("--out", type=Path, metavar="FILE.html", help=out)
-    tables = "states, events, deeds and lines as tables"
+    tables = "states, events, actions and lines as tables"
     parser.add_argument("--csv", type=Path, metavar="FOLDER", help=tables)
 
 
