@@ -150,8 +150,8 @@ def test_what_if_stands_beside_the_plan(tmp_path, capsys):
     ("text", "arguments", "said"),
     [
         (STAY_TEXT, [], "tide: missing"),
-        (STAY_TEXT + TIDE, ["--at", "2030-01-01T00:00:00Z"], "says nothing of"),
-        (STAY_TEXT + TIDE, ["--what-if", "paint 3"], "not understood|no such change"),
+        (STAY_TEXT + TIDE, ["--at", "2030-01-01T00:00:00Z"], "does not cover"),
+        (STAY_TEXT + TIDE, ["--what-if", "paint 3"], "not understood|not a change"),
         (STAY_TEXT + TIDE, ["--hours", "240", "--every", "0.01"], "expected at most"),
     ],
 )
@@ -192,12 +192,12 @@ def test_two_plans_side_by_side(tmp_path, capsys):
         "highest stretch",
         "steepest lead",
         "tending rounds",
-        "weakest direction",
-        "cannot be cured",
+        "lines hold",
+        "no length serves",
     ):
         assert what in rows
     assert "<>" in rows["steepest lead"]
-    assert "<>" not in rows["least under keel"]
+    assert "<>" not in rows["least UKC"]
     assert main(["compare", str(one), str(one), "--hours", "6"]) == 0
     assert "<>" not in capsys.readouterr().out
 

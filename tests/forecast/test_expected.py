@@ -145,7 +145,7 @@ def test_beyond_the_table_the_level_is_not_known(tmp_path):
 def test_a_cosine_says_how_far_off_it_can_be(tmp_path):
     stay = stay_ahead(tmp_path)
     found = expected_situations(stay, planned(stay), times(planned(stay)), members=5)
-    assert any("1.7 m off" in note for note in found.notes)
+    assert any("1.7 m wrong" in note for note in found.notes)
 
 
 def test_cargo_of_the_scene_is_what_the_tests_take_it_for():

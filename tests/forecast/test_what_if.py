@@ -38,7 +38,7 @@ def test_a_line_let_go_leaves_its_load_to_the_others(tmp_path):
     stay = stay_ahead(tmp_path, balance=True)
     found = reckoned(stay, LetGo("1"))
     assert np.isnan(found.then.tension_kn[0, 0])
-    assert any("left out: line 1" in note for note in found.changed.notes)
+    assert any("line 1 not made fast: left out" in note for note in found.changed.notes)
     # the head line pulled ahead with the rest astern: without it she lies elsewhere
     assert abs(found.changed.surge.expected[0] - found.as_it_stands.surge.expected[0]) > 0.01
 
@@ -99,7 +99,7 @@ def test_what_is_not_understood_says_what_was_expected(text):
     ("change", "said"),
     [
         (PayOut("9", 0.1), "no line 9, expected one of 1, 2, 3"),
-        (PayOut("2", -500.0), "cannot be hove in that far"),
+        (PayOut("2", -500.0), "more to heave in than is out"),
         (Shift("2", bollard="B9"), "no bollard B9, expected one of B1, B2, B3"),
         (Shift("2", fairlead="F9"), "no fairlead F9"),
     ],

@@ -25,23 +25,25 @@ from alongside.units import iso_time
 
 
 def when_fast(stay: Stay) -> float:
-    """When the last line is made fast by the stay file, UNIX s: a plan is looked at from then on."""
+    """Return when the last line is made fast by the stay file, UNIX s."""
     return max(line.made_fast.at for line in stay.lines)
 
 
 def planned_present(stay: Stay, arrangement: Arrangement, at: float) -> Present:
-    """The present at `at` by the plan alone: tide by the port's prediction, draughts as stated with the lines
-    (or where a simulated log of the stay begins) and the cargo planned since, wind as the scenario has it,
-    else calm. Every line counts as made fast as stated and tended by the file up to then.
+    """Return the present at `at` by the plan alone.
 
-    WrongInput says what the plan lacks.
+    Tide by the port's prediction; draughts as stated with the lines (or where a simulated log of the stay
+    begins) and the cargo planned since; wind of the scenario, else calm. Every line counts as made fast as
+    stated and tended by the file up to then.
+
+    Raises WrongInput where the plan leaves something open, with what is missing.
     """
     lengths = planned_lengths(stay, arrangement, at)
     return Present.of(planned_situation(stay, at), lengths, nothing_heard(), planned=True)
 
 
 def planned_situation(stay: Stay, at: float) -> Situation:
-    """One row: where she floats at `at` by the plan, and the wind of the scenario."""
+    """Return where the ship floats at `at` by the plan and the wind of the scenario, one row."""
     tide = _planned_tide(stay, at)
     fwd, aft, heel = _planned_draughts(stay, at)
     speed, come_from = _planned_wind(stay, at)
@@ -64,7 +66,7 @@ def planned_situation(stay: Stay, at: float) -> Situation:
 
 
 def planned_lengths(stay: Stay, arrangement: Arrangement, at: float) -> Floats:
-    """(lines,) unstretched main rope by made fast as stated and tendings of the file up to `at`."""
+    """Return unstretched main rope (lines,) m, made fast as stated and tended by the file up to `at`."""
     lengths = np.array([_made_fast(stay, arrangement, k, line) for k, line in enumerate(stay.lines)])
     tends = sorted((tend.at, k, tend) for k, line in enumerate(stay.lines) for tend in line.tended)
     for when, k, tend in tends:
@@ -111,12 +113,12 @@ def _planned_tide(stay: Stay, at: float) -> float:
         raise WrongInput(f"{stay.file}: tide: missing, expected high and low waters or constituents")
     level = float(expected_level(tide_table(stay.tide), [at], nodes_of(stay)).metres[0])
     if np.isnan(level):
-        raise WrongInput(f"{stay.file}: tide.high_low: says nothing of {iso_time(at)}")
+        raise WrongInput(f"{stay.file}: tide.high_low: does not cover {iso_time(at)}")
     return level
 
 
 def _planned_draughts(stay: Stay, at: float) -> tuple[float, float, float]:
-    """Draughts at the marks, m, and heel, deg."""
+    """Return draughts at the marks, m, and heel, deg."""
     begun, fwd, aft, heel = _stated(stay, at)
     if not stay.cargo:
         return fwd, aft, heel

@@ -32,7 +32,7 @@ CAUSES: Final[tuple[Cause, ...]] = (
     "gangway",
     "holding",
 )
-"""Causes that follow from where she floats and what leans on her."""
+"""Causes that follow from where the ship floats and from wind and current."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -60,7 +60,7 @@ def far_of(
     asked = far.hours * 3600.0 / far.every_s * far.members
     if asked > MOST_INSTANTS:
         raise WrongInput(
-            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} members: {asked:.0f} "
+            f"{far.hours:g} h every {far.every_s / 60.0:g} min with {far.members} cases: {asked:.0f} "
             f"instants, expected at most {MOST_INSTANTS}"
         )
     return far
@@ -199,11 +199,11 @@ def _without(basis: Basis, present: Present) -> tuple[str, ...]:
         if np.isnan(length)
     ]
     if loose:
-        notes.append(f"not made fast, left out: line{'s' if len(loose) > 1 else ''} {', '.join(loose)}")
+        notes.append(f"{'lines' if len(loose) > 1 else 'line'} {', '.join(loose)} not made fast: left out")
     if basis.arrangement.balanced and np.isnan(present.wind_speed):
-        notes.append("wind not known: reckoned without")
+        notes.append("wind not known: calculated without wind")
     if not basis.arrangement.balanced:
-        notes.append("held in place: wind, current and drift do not enter")
+        notes.append("ship kept in place: wind, current and drift left out")
     return tuple(notes)
 
 

@@ -33,7 +33,7 @@ class LimitAhead:
     """One limit to come: `cause` on `subject` (line, bollard, `surge`, … or "" for the ship) reaches `stage`.
 
     UNIX seconds of the first time: by 5 %, half and 95 % of the members. None: it may not occur within the
-    forecast; all three None is never told. `standing`: reached already, all three are the beginning.
+    forecast; never all three. `standing`: reached already, all three are the beginning.
     """
 
     cause: Cause
@@ -75,7 +75,7 @@ class RoundAhead:
     moves: tuple[MoveAhead, ...]
     overdue: bool = False
     holds_before_ms: float = nan
-    """Wind that is held without the round about when it is done, m/s; NaN where she is kept in place."""
+    """Wind that is held without the round about when it is done, m/s; NaN where the ship is kept in place."""
     holds_after_ms: float = nan
     wind_ms: float = nan
     """What is expected to blow then."""
@@ -85,10 +85,10 @@ class RoundAhead:
 
 @dataclass(frozen=True, slots=True)
 class Incurable:
-    """What no tending cures: from `time` to `until` the line lacks `missing_m`. `empty`: no length serves.
+    """What no tending cures: from `time` to `until` a line is `missing_m` short. `empty`: no length serves.
     `pace`: the bands run away faster than rounds may follow. `together`: tending moved the ship, so that the
-    plan did not hold when the mechanics were run with it. `wind`: slackened by so much she would only lie
-    farther off her fenders."""
+    plan did not hold when the mechanics were run with it. `wind`: slackened by so much the ship would
+    only lie farther off the fenders."""
 
     line: str
     time: float
@@ -120,7 +120,7 @@ class Tending:
     verified: bool = False
     holds: float = float("nan")
     pending: bool = False
-    """A length has changed since: the rounds are being planned anew, and none are told meanwhile."""
+    """A length has changed since: the rounds are being planned anew."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,7 +148,7 @@ class Forecast:
     surge: Spread
     sway: Spread
     holding_share: Spread
-    """The 30 s wind by what the set can hold; NaN where she is held in place."""
+    """The 30 s wind by what the set can hold; NaN where the ship is kept in place."""
     stage: Codes
     stage_best: Codes
     stage_worst: Codes

@@ -6,7 +6,7 @@ from alongside.stay.stage import Stage
 
 
 def next_limits_of(forecast: Forecast) -> NextLimits:
-    """The next limit of at least a warning of every line and of the ship ("") that is not reached yet; None
+    """Return the next limit, at least a warning and not reached yet, of every line and of the ship (""); None
     where nothing is known of the hours ahead."""
     if forecast.reason:
         return None

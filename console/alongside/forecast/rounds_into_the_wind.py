@@ -1,8 +1,8 @@
-"""Tending that would only let the wind carry her off: such rounds are not proposed.
+"""Tending that would only let the wind move the ship off: such rounds are not proposed.
 
 Bands follow the ship: where lines are slackened in a wind off the berth she moves with them, and the next
-slackening follows. A round after which she lies farther off her fenders, or farther from her place, and in
-alarm, is no cure; nor are those that follow it.
+slackening follows. A round after which she lies farther off the fenders or from her place, and in alarm, is
+no cure; nor are those that follow it.
 """
 
 from typing import Final
@@ -23,7 +23,7 @@ SLIP_M: Final = 0.25
 
 
 def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold, plan: Followed) -> Followed:
-    """The plan up to the first round that lets her go; `held` is how the set holds with the present
+    """Return the plan up to the first round that lets the ship move off; `held` is the state with the present
     lengths."""
     first = _first_slip(basis, expected, held, plan)
     if first is None:
@@ -52,7 +52,7 @@ def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold
 
 
 def _first_slip(basis: Basis, expected: Expected, held: Hold, plan: Followed) -> int | None:
-    """Which round is the first that lets her go, as expected."""
+    """Return the first round that lets the ship move off, as expected; None where none does."""
     m = expected.time.size
     worse = np.zeros(m, dtype=bool)
     for rule in basis.rules:
@@ -72,6 +72,6 @@ def _first_slip(basis: Basis, expected: Expected, held: Hold, plan: Followed) ->
 
 
 def _off(basis: Basis, held: Hold, m: int) -> Floats:
-    """(m,) m off her fenders as expected."""
+    """Return metres off the fenders (m,) as expected."""
     off: Floats = standing_off(basis.arrangement, held.pose)[:m]
     return off

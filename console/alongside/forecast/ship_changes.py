@@ -8,7 +8,7 @@ from alongside.forecast.model import Forecast, LimitAhead
 from alongside.stay.stage import Stage
 
 SAME_S: Final = 600.0
-"""A limit that is reached by so much earlier or later is reached at the same time."""
+"""Limits reached within so many seconds of each other count as reached at the same time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +31,8 @@ class ShipChange:
 
 
 def worst_of_ship(limits: Iterable[LimitAhead]) -> dict[tuple[str, str], LimitAhead]:
-    """Of each cause on a subject that is no line, the first time of the worst stage from warning on that is
-    expected."""
+    """Return the first time of the worst stage expected, warning or worse, of each cause on a subject that is
+    no line."""
     worst: dict[tuple[str, str], LimitAhead] = {}
     for limit in limits:
         if limit.line is not None or limit.stage < Stage.WARNING or limit.expected is None:
@@ -44,21 +44,21 @@ def worst_of_ship(limits: Iterable[LimitAhead]) -> dict[tuple[str, str], LimitAh
 
 
 def ship_changes(before: Iterable[LimitAhead], after: Iterable[LimitAhead]) -> tuple[ShipChange, ...]:
-    """Every cause that is expected at a warning or worse before or after, the worst after first."""
+    """Return every cause expected at a warning or worse before or after, the worst after first."""
     one, other = worst_of_ship(before), worst_of_ship(after)
     changes = [ShipChange(*key, one.get(key), other.get(key)) for key in {**one, **other}]
     return tuple(sorted(changes, key=_rank))
 
 
 def costs(forecast: Forecast) -> tuple[ShipChange, ...]:
-    """What the ship loses by the planned rounds."""
+    """Return what the planned rounds make worse for the ship."""
     if not forecast.tending.rounds:
         return ()
     return tuple(each for each in ship_changes(forecast.limits, forecast.followed) if each.is_worse)
 
 
 def is_left(limit: LimitAhead) -> bool:
-    """Whether a limit of a line is expected at a warning or worse."""
+    """Return whether a limit of a line is expected at a warning or worse."""
     return limit.line is not None and limit.stage >= Stage.WARNING and limit.expected is not None
 
 

@@ -1,6 +1,6 @@
 """What if: other lengths, other leads, another wind, no cargo; beside what will be as things stand.
 
-Before anyone goes on deck. Pure: nothing is changed, everything is reckoned.
+Calculation only: nothing is changed.
 """
 
 from collections.abc import Sequence
@@ -145,7 +145,7 @@ def _changed(stay: Stay, present: Present, change: Change) -> tuple[Stay, Presen
     lengths = present.unstretched.copy()
     lengths[k] = np.nan if isinstance(change, LetGo) else lengths[k] + change.metres
     if lengths[k] <= 0.0:
-        raise WrongInput(f"line {change.line} has not so much out: it cannot be hove in that far")
+        raise WrongInput(f"line {change.line}: more to heave in than is out")
     return stay, replace(present, unstretched=lengths)
 
 
@@ -222,7 +222,7 @@ def _parsed(words: list[str]) -> Change:
             return OtherWind(_speed(speed), _finite(come_from.rstrip("°")) % 360.0)
         case ["stop", "cargo"]:
             return StopCargo()
-    raise ValueError("no such change")
+    raise ValueError("not a change")
 
 
 def _speed(text: str) -> float:
@@ -230,7 +230,7 @@ def _speed(text: str) -> float:
         if text.endswith(unit):
             speed = _finite(text.removesuffix(unit)) * ms
             if not 0.0 <= speed <= 100.0:
-                raise ValueError("no such wind")
+                raise ValueError("a wind not from 0 to 100 m/s")
             return speed
     raise ValueError("a wind without a unit")
 

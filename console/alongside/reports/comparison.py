@@ -1,12 +1,10 @@
 """Two stay files side by side, from their plans alone: what differs over the stay."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from alongside.alerts.text import percent
-from alongside.cycle.holding_words import holding_sentence
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
@@ -15,9 +13,12 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import HoldingPower, holding_power
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.readings import Floats
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
+from alongside.wording.figures import bearing, degrees, held_speed, metres, percent
+from alongside.wording.names import condition, what_gives
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
@@ -32,17 +33,17 @@ class Side:
 
 
 def side_of(basis: Basis, at: float, far: Far) -> Side:
-    """A stay as its plan has it from `at` on. WrongInput says what the plan lacks."""
+    """Return a stay by its plan from `at` on. Raises WrongInput where the plan leaves something open."""
     present = planned_present(basis.stay, basis.arrangement, at)
     forecast = look_ahead(basis, present, far)
     if forecast.reason:
-        lacks = "; ".join((forecast.reason, *forecast.notes))
-        raise WrongInput(f"{basis.stay.file}: no forecast at {iso_time(at)}: {lacks}")
+        why = "; ".join((forecast.reason, *forecast.notes))
+        raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(at)}: {why}")
     return Side(basis, forecast, _weakest_holding(basis, present, forecast))
 
 
 def _weakest_holding(basis: Basis, present: Present, forecast: Forecast) -> HoldingPower | None:
-    """Holding power at the beginning, the highest and the lowest she floats, whichever is weakest."""
+    """Return holding power at the beginning, at the highest or the lowest float, whichever is weakest."""
     height = forecast.tide.expected - (forecast.draught_fwd.expected + forecast.draught_aft.expected) / 2.0
     if np.isnan(height).all():
         return None
@@ -59,9 +60,9 @@ def _weakest_holding(basis: Basis, present: Present, forecast: Forecast) -> Hold
 
 
 def comparison_rows(one: Side, other: Side) -> list[str]:
-    """A table of what matters, `<>` where the two differ."""
+    """Return a table of what matters, `<>` where the two differ."""
     sides = (one, other)
-    titles = [safe(side.basis.stay.name) for side in sides]
+    titles = _titles(sides)
     clock = DayClock(one.basis.stay.display, one.forecast.time)
     table = [
         ("lines", [str(len(side.forecast.lines)) for side in sides]),
@@ -71,19 +72,24 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
         ("first warning", [_first_warning(side, clock) for side in sides]),
         ("tending rounds", [str(len(side.forecast.tending.rounds)) for side in sides]),
         ("moves of lines", [str(_moves(side)) for side in sides]),
-        ("cannot be cured", [_incurable(side) for side in sides]),
-        ("least under keel", [_least_depth(side, clock) for side in sides]),
-        ("weakest direction", [_weakest(side) for side in sides]),
+        ("no length serves", [_incurable(side) for side in sides]),
+        ("least UKC", [_least_depth(side, clock) for side in sides]),
+        ("lines hold", [_weakest(side) for side in sides]),
     ]
     width = max(26, *(len(text) for text in titles), *(len(text) for _, texts in table for text in texts))
-    head = (
-        f"from {clock.whole(one.forecast.time)} to {clock(float(one.forecast.times[-1]))}, by the plans alone"
-    )
+    until = clock(float(one.forecast.times[-1]))
+    head = f"from {clock.whole(one.forecast.time)} to {until}, by the plans alone"
     rows = [head, "", f"{'':20}   {titles[0]:<{width}}  {titles[1]}"]
     for name, texts in table:
         mark = "<>" if texts[0] != texts[1] else "  "
         rows.append(f"{name:<20}{mark} {texts[0]:<{width}}  {texts[1]}".rstrip())
     return rows
+
+
+def _titles(sides: Sequence[Side]) -> list[str]:
+    """Return the names of the stays; those of their files where the stays have one name."""
+    names = [safe(side.basis.stay.name) for side in sides]
+    return names if len(set(names)) == len(names) else [safe(str(side.basis.stay.file)) for side in sides]
 
 
 def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float], str]) -> str:
@@ -96,14 +102,13 @@ def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float]
 
 def _steepest(side: Side, clock: DayClock) -> str:
     fast = np.where(np.isnan(side.forecast.load_share), np.nan, np.abs(side.forecast.vertical_deg))
-    return _highest(side, fast, clock, lambda degrees: f"{degrees:.0f}°")
+    return _highest(side, fast, clock, degrees)
 
 
 def _first_warning(side: Side, clock: DayClock) -> str:
     for limit in sorted(side.forecast.limits, key=lambda limit: limit.expected or np.inf):
         if limit.stage >= Stage.WARNING and limit.expected is not None:
-            who = f"line {safe(limit.line)} " if limit.line else ""
-            return f"{who}{limit.cause.replace('_', ' ')} at {clock(limit.expected)}"
+            return f"{condition(limit.cause, limit.subject, limit.line)} at {clock(limit.expected)}"
     return "none"
 
 
@@ -121,10 +126,16 @@ def _least_depth(side: Side, clock: DayClock) -> str:
     if np.isnan(depth).all():
         return "not known"
     row = int(np.nanargmin(depth))
-    return f"{depth[row]:.2f} m at {clock(float(side.forecast.times[row]))}"
+    return f"{metres(float(depth[row]))} at {clock(float(side.forecast.times[row]))}"
 
 
 def _weakest(side: Side) -> str:
     if side.holding is None:
         return "not known"
-    return holding_sentence(side.holding, side.basis.stay.display).rstrip(".")
+    weakest, display = side.holding.weakest, side.basis.stay.display
+    speed = held_speed(float(side.holding.holds_ms[weakest]), display, CAP_MS)
+    gives = what_gives(side.holding.gives_first[weakest], side.holding.where[weakest])
+    if side.holding.holds_ms[weakest] <= 0.0:
+        return f"not even in a calm: {gives}"
+    then = f", then {gives}" if gives else ""
+    return f"{speed} from {bearing(float(side.holding.from_deg[weakest]))}{then}"

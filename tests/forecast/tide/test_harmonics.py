@@ -118,8 +118,8 @@ def test_unknown_constituents_are_named_with_their_amplitude():
         [Constituent("M2", 1.0, 0.0), Constituent("XI99", 0.012, 3.0), Constituent("ETA", 0.034, 3.0)]
     )
     assert unknown_in_words(constants) == [
-        "constituent ETA of 0.034 m is not known and left out",
-        "constituent XI99 of 0.012 m is not known and left out",
+        "constituent ETA of 0.034 m is not known: left out",
+        "constituent XI99 of 0.012 m is not known: left out",
     ]
     assert constants.left_out == pytest.approx(0.046)
     assert constants.amplitude.tolist() == [1.0]

@@ -38,7 +38,7 @@ def test_high_and_low_waters_are_the_fallback_and_say_so():
     assert level.metres[0] == pytest.approx(2.507, abs=0.0005)  # ours: cosine
     assert table.could_be_off == 1.7
     assert table.in_words() == [
-        "tide by cosine between high and low waters: can be 1.7 m off in shallow ports"
+        "tide by cosine from high and low waters: up to 1.7 m wrong in shallow ports"
     ]
 
 

@@ -67,7 +67,7 @@ def draughts_ahead(
         return _by_plan(stay, present, time, z)
     if present.planned and not stay.cargo:
         as_now = np.zeros((members, time.size))
-        why = "no cargo is worked: draughts stay as they are"
+        why = "no cargo planned: draughts stay as they are"
         heel = as_now + present.heel_deg
         return DraughtsAhead(as_now + present.draught_fwd, as_now + present.draught_aft, heel, (why,))
     return _by_trend(stay, present, time, z)
@@ -93,7 +93,7 @@ def _by_plan(stay: Stay, present: Present, time: Floats, z: Floats) -> DraughtsA
 
 
 def _last_draughts(present: Present) -> tuple[float, float, float]:
-    """The draughts now, or last heard, and when that was."""
+    """Return the draughts now, or those measured last, and when that was."""
     if not np.isnan(present.draught_fwd + present.draught_aft):
         return present.draught_fwd, present.draught_aft, present.time
     heard = present.heard.between(present.time - STILL_GOOD_S, present.time)
@@ -180,14 +180,14 @@ def _heel_by_plan(stay: Stay, fwd: float, aft: float, moved: Floats) -> Floats:
 def _plan_notes(pace: Trend, behind: float, beyond: bool, unknown: bool) -> tuple[str, ...]:
     notes = []
     if unknown:
-        return ("draughts to come not known: none measured in the last hours",)
+        return ("draughts ahead not known: none measured in the last hours",)
     if not np.isnan(pace.slope):
         notes.append(f"cargo works at {pace.slope * 100.0:.0f} % of its plan")
     if abs(behind) >= 600.0:
         word = "behind" if behind > 0.0 else "ahead of"
         notes.append(f"cargo is {abs(behind) / 60.0:.0f} min {word} its plan")
     if beyond:
-        notes.append("the plan leads outside the table of hydrostatics: draughts not known from there on")
+        notes.append("cargo plan leaves the table of hydrostatics: draughts not known from there")
     return tuple(notes)
 
 
@@ -208,11 +208,9 @@ def _by_trend(stay: Stay, present: Present, time: Floats, z: Floats) -> Draughts
         near = present.heel_deg - HEEL_MOST, present.heel_deg + HEEL_MOST
         heel = _along(heard, heard.heel_deg, present.heel_deg, at, time, z, near)
     why = "the cargo plan needs a table of hydrostatics" if stay.cargo else "no cargo plan"
-    notes = [
-        f"{why}: draughts follow the trend of the last hours for {FARTHEST_S / 3600.0:.0f} h, then stand"
-    ]
+    notes = [f"{why}: draughts follow the trend of the last hours for {FARTHEST_S / 3600.0:.0f} h, then stay"]
     if np.isnan(fwd + aft).any():
-        notes = [f"draughts to come not known: {why}, and too little measured yet for a trend"]
+        notes = [f"draughts ahead not known: {why}, and too little measured for a trend"]
     return DraughtsAhead(fwd, aft, heel, tuple(notes))
 
 
@@ -225,8 +223,8 @@ def _along(
     z: Floats,
     bounds: tuple[float, float],
 ) -> Floats:
-    """(members, m) on from `last` along the robust trend of what was heard, within bounds; NaN without a
-    trend: a stand-still would be made up."""
+    """(members, m) on from `last` along the robust trend of what was measured, within bounds; NaN without a
+    trend: to keep them as they are would be invented."""
     trend = theil_sen(heard.time - at, value)
     spread = max((trend.high - trend.low) / (2.0 * HOLDS_90), LEAST_DRIFT)
     lead = np.clip(time - at, 0.0, FARTHEST_S)

@@ -78,7 +78,7 @@ def expected_situations(
     notes: list[str] = []
     tide = np.full(shape, np.nan)
     if stay.tide is None:
-        notes.append("tide to come not known: the stay file has no section tide")
+        notes.append("tide ahead not known: the stay file has no section tide")
     else:
         table = tide_table(stay.tide)
         level = tide_ahead(table, present.heard, present.time, time, members, tide_rng, nodes_of(stay))
@@ -110,6 +110,6 @@ def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, 
 
 
 def nodes_of(stay: Stay) -> float:
-    """The instant whose node factors serve the whole stay: the middle of the year in which she was made fast,
-    so that levels do not depend on when they were reckoned."""
+    """Return the instant whose node factors serve the whole stay, UNIX s: the middle of the year of making
+    fast, so that levels do not depend on when they are computed."""
     return middle_of_year(min(line.made_fast.at for line in stay.lines))

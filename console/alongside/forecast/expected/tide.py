@@ -108,7 +108,7 @@ def _left_out(table: TideTable, lead: Floats, unknown: bool) -> Floats:
 def _notes(table: TideTable, astronomical: Floats, residual: float, age: float) -> tuple[str, ...]:
     notes = list(table.in_words())
     if np.isnan(residual):
-        notes.append("tide by prediction alone: no measured level to tell what weather adds")
+        notes.append("tide by prediction alone: no measured level, so the weather's part is not known")
     elif age > RECENT_S:
         notes.append(f"tide expected, not measured for {age / 3600.0:.1f} h")
     if np.isnan(astronomical).any():

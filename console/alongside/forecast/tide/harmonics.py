@@ -61,7 +61,7 @@ def unknown_in_words(harmonics: Harmonics) -> list[str]:
     """One line for each constituent that is left out, largest first."""
     largest_first = sorted(harmonics.unknown, key=lambda constituent: -abs(constituent.amplitude))
     return [
-        f"constituent {constituent.name} of {constituent.amplitude:.3f} m is not known and left out"
+        f"constituent {constituent.name} of {constituent.amplitude:.3f} m is not known: left out"
         for constituent in largest_first
     ]
 

@@ -63,7 +63,7 @@ class TideTable:
     def in_words(self) -> list[str]:
         """What whoever reads these heights has to know of them, a line each."""
         if self.harmonics is None:
-            return [f"tide by cosine between high and low waters: can be {COSINE_OFF} m off in shallow ports"]
+            return [f"tide by cosine from high and low waters: up to {COSINE_OFF} m wrong in shallow ports"]
         return unknown_in_words(self.harmonics)
 
 
