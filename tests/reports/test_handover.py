@@ -1,5 +1,6 @@
 """The page that a watch is handed over with: from a Picture, from a record, from a log."""
 
+import re
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -15,13 +16,15 @@ from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
+from alongside.record.reader import RecordReader
 from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import CargoOperation, TidePlan
 from alongside.stay.stage import Stage
 from tests.berth import START, a_stay, gauges
-from tests.record.kept import FLOOD_TEXT, Watch
+from tests.record.kept import FLOOD_TEXT, tide_at
+from tests.reports.stay.records import recorded
 from tests.screens.invented import forecast, invented_stay
 
 H = 3600.0
@@ -253,29 +256,30 @@ def test_nothing_from_outside_can_steer_the_terminal(picture: Picture) -> None:
 
 
 def test_from_a_record_with_who_took_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    folder = tmp_path / "record"
-    watch = Watch(a_stay(tmp_path, FLOOD_TEXT), folder)
+    stay, log = a_stay(tmp_path, FLOOD_TEXT), tmp_path / "gauges.log"
+    log.write_bytes(b"".join(gauges(START + second, tide_at(second)) for second in range(750)))
     actions = {
-        400: TakeOver(by="RV"),
-        500: TendLine("2", paid_out=0.3, by="RV"),
-        600: Note("rain", by="RV"),
+        START + 350: TendLine("1", paid_out=0.1, by="OLD"),
+        START + 400: TakeOver(by="RV"),
+        START + 460: Acknowledge("stretch", "2", "RV"),
+        START + 500: TendLine("2", paid_out=0.3, by="RV"),
+        START + 600: Note("rain", by="RV"),
     }
-    watch.run(450, {350: TendLine("1", paid_out=0.1, by="OLD"), **actions})
-    first = next(alert for alert in watch.last.alerts if alert.owed)
-    watch.run(300, {int(watch.second) + 10: Acknowledge(first.cause, first.subject, "RV"), **actions})
-    last = watch.last
-    watch.end()
+    folder = recorded(stay, log, tmp_path / "record", actions)
     assert main(["handover", str(folder)]) == 0
     rows = capsys.readouterr().out.splitlines()
     done = " ".join(part(rows, "DONE THIS WATCH"))
-    assert "Line 2 paid out 0.30 m, RV" in done
+    assert re.search(r"Line 2 \w+( \w+)? 0\.30 m, RV", done)
     assert "Acknowledged by RV" in done
     assert "OLD" not in done
     assert any("rain (RV)" in row for row in part(rows, "NOTES"))
+    with RecordReader(folder) as record:
+        last = record.state_at(START + 750)
+    assert last is not None
     lines = part(rows, "LINES")
-    for row, shown in zip(lines[1:], last.lines, strict=True):
-        assert f"{shown.unstretched_m:.2f} m" in row
-        assert shown.stage.word in row
+    for row, line in zip(lines[1:], stay.lines, strict=True):
+        assert f"{last.numbers(f'unstretched_m.{line.id}')[-1]:.2f} m" in row
+        assert Stage(int(last.codes(f"stage.{line.id}", -1)[-1])).word in row
     assert main(["handover", str(folder), "--at", "2026-03-02T04:07:00Z"]) == 0
     before = capsys.readouterr().out
     assert "RV" in before.splitlines()[-5], "taken over at 04:06:40"

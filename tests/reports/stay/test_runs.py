@@ -22,23 +22,23 @@ from tests.reports.stay.records import recorded
 from tests.reports.stay.strict import Page
 
 FOURTH = """  - {id: "4", role: spring, fairlead: FM, bollard: B3, rope: polyester,
-     made_fast: {at: 2026-03-02T04:06:00Z, tension_kn: 20, tide: 2.0, draught_fwd: 4.0, draught_aft: 4.5}}
+     made_fast: {at: 2026-03-02T04:03:00Z, tension_kn: 20, tide: 2.0, draught_fwd: 4.0, draught_aft: 4.5}}
 feeds:"""
 
 
 @pytest.fixture(scope="module")
 def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Five minutes, then cut off; a minute later on with a fourth line, and another rope for line 3."""
+    """Two minutes, then cut off; a minute later on with a fourth line, and another rope for line 3."""
     folder = tmp_path_factory.mktemp("edited")
     with_serial = FLOOD_TEXT.replace(
         "bollard: B3, rope: polyester,", "bollard: B3, rope: polyester, serial: P1,"
     )
-    first = Watch(a_stay(folder, with_serial), folder / "record").run(300)
+    first = Watch(a_stay(folder, with_serial), folder / "record").run(120)
     first.kill()
     text = with_serial.replace("serial: P1", "serial: P2").replace("feeds:", FOURTH, 1)
     third = text.index('id: "3"')
-    text = text[:third] + text[third:].replace("04:00:00Z", "04:05:30Z", 1)
-    Watch(a_stay(folder, text), folder / "record", 360.0).run(300).end()
+    text = text[:third] + text[third:].replace("04:00:00Z", "04:02:30Z", 1)
+    Watch(a_stay(folder, text), folder / "record", 180.0).run(120).end()
     return folder / "record"
 
 
@@ -46,7 +46,7 @@ def test_each_run_counts_with_its_own_lines_and_limits(edited: Path, tmp_path: P
     with open_record(edited) as record:
         arrays = read_arrays(record)
     assert [line.id for line in arrays.lines] == ["1", "2", "3", "4"]
-    early = arrays.time < START + 330.0
+    early = arrays.time < START + 150.0
     assert (arrays.stage[early, 3] == -1).all()
     assert np.isnan(arrays.of("tension_kn", "4")[early]).all()
     assert np.isfinite(arrays.of("tension_kn", "4")[~early]).any()
@@ -66,9 +66,9 @@ def test_a_rope_that_was_replaced_has_a_life_of_its_own(edited: Path) -> None:
     old, new, fourth = lives["P1"], lives["P2"], lives["polyester, line 4, Test ship"]
     assert (old.first, old.last) == (START, second)
     assert old.hours_made_fast == pytest.approx((second - START) / 3600.0)
-    assert (new.first, new.last) == (START + 330.0, end)
-    assert fourth.first == START + 360.0
-    assert old.hours_known == pytest.approx(290.0 / 3600.0, abs=20.0 / 3600.0)
+    assert (new.first, new.last) == (START + 150.0, end)
+    assert fourth.first == START + 180.0
+    assert old.hours_known == pytest.approx(110.0 / 3600.0, abs=15.0 / 3600.0)
     assert lives["polyester, line 1, Test ship"].stays == 1
 
 

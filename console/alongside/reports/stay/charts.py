@@ -39,6 +39,10 @@ EDGES: Final = {Stage.CAUTION: "#b08900", Stage.WARNING: "#b4530a", Stage.ALARM:
 DAY_S: Final = 86400.0
 ALL_OF_IT: Final = 1.15
 """Charts of shares reach to here at least, so that lines can be compared at a glance."""
+LEFT_IN, RIGHT_IN, TOP_IN, BOTTOM_IN = 0.38, 0.06, 0.22, 0.38
+"""Margins of a figure, inches."""
+BETWEEN_IN, ABOVE_IN = 0.42, 0.3
+"""Between charts side by side, and one above the other."""
 STYLE: Final[Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "alongside",
@@ -183,8 +187,9 @@ class Charts:
         """Axes to draw on; when they are left, the list beside them holds the SVG."""
         done: list[str] = []
         with mpl.rc_context(STYLE):
-            figure = Figure(figsize=size, layout="constrained")
+            figure = Figure(figsize=size)
             axes = np.atleast_1d(figure.subplots(down, across, sharex=True)).ravel().tolist()
+            _set_margins(figure, down, across)
             yield axes, done
             for one in axes:
                 self._time_axis(one)
@@ -200,6 +205,21 @@ class Charts:
         axes.xaxis.set_major_locator(locator)
         axes.xaxis.set_major_formatter(_clock(locator, zone))
         axes.yaxis.set_major_locator(MaxNLocator(4))
+
+
+def _set_margins(figure: Figure, down: int, across: int) -> None:
+    """Leave room for ticks and titles. Fixed: to find it out from the texts doubles the time of a report."""
+    width, height = figure.get_size_inches()
+    inner_width = (width - LEFT_IN - RIGHT_IN - (across - 1) * BETWEEN_IN) / across
+    inner_height = (height - TOP_IN - BOTTOM_IN - (down - 1) * ABOVE_IN) / down
+    figure.subplots_adjust(
+        left=LEFT_IN / width,
+        right=1.0 - RIGHT_IN / width,
+        top=1.0 - TOP_IN / height,
+        bottom=BOTTOM_IN / height,
+        wspace=BETWEEN_IN / inner_width,
+        hspace=ABOVE_IN / inner_height,
+    )
 
 
 def _clock(locator: AutoDateLocator, zone: tzinfo) -> ConciseDateFormatter:

@@ -22,7 +22,7 @@ NEVER: Final = "never"
 STOOD: Final = "+"
 """Marks an alert that stood before the exercise began."""
 LEGEND: Final = (
-    "Times count from when the alert was raised; text and stage are those of its worst.",
+    "Times count from when the alert was raised.",
     "seen: first action about it: acknowledged, silenced, named in a note, a line of it tended.",
     "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended.",
 )
@@ -54,7 +54,7 @@ def _alerts(debrief: Debrief) -> Iterator[str]:
     if not alerts:
         yield "No alert was raised"
         return
-    head = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "")
+    head = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "alert at its worst")
     rows = [
         (
             _clock(debrief, alert.raised_at) + (STOOD if alert.episode.stood else ""),
