@@ -116,6 +116,17 @@ def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path
     assert any(i.endswith("-holds_ms") for i in page.ids)
 
 
+def test_it_is_of_the_full_minutes_at_which_the_alert_went_by_it(
+    windy: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("alongside.reports.stay.holding_history.LEAST_APART_S", 100.0)
+    with open_record(windy) as record:
+        holding = holding_history(read_arrays(record))
+    assert holding is not None
+    assert (holding.time[1:-1] % 60.0 == 0.0).all()
+    assert (np.diff(holding.time)[1:-1] == 120.0).all()
+
+
 def test_a_stay_kept_in_place_has_no_holding_power(flood: Path) -> None:
     with open_record(flood) as record:
         assert holding_history(read_arrays(record)) is None

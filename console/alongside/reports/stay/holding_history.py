@@ -1,11 +1,13 @@
 """The wind against what the lines hold, calculated anew from the states on record."""
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from alongside.cycle.holding_now import ANEW_S
 from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holds_from
 from alongside.mechanics.situation import Situation
@@ -62,8 +64,10 @@ def _of_run(arrays: RecordArrays, run: int) -> tuple[NDArray[np.intp], Floats] |
 
 
 def _chosen(arrays: RecordArrays, run: int) -> NDArray[np.intp]:
-    """Rows of a run at which all that is needed is known, evenly apart over the whole record."""
-    every = max(LEAST_APART_S, (arrays.end - arrays.begin) / MOST_INSTANTS)
+    """Return rows of a run at which all that is needed is known, evenly apart over the whole record, and at
+    full minutes, at which the alert's figure was calculated too."""
+    apart = max(LEAST_APART_S, (arrays.end - arrays.begin) / MOST_INSTANTS)
+    every = ceil(apart / ANEW_S) * ANEW_S
     known = np.isfinite(sum(arrays.number[name] for name in NEEDED))
     rows = np.flatnonzero((arrays.run == run) & known)
     _, first = np.unique(arrays.time[rows] // every, return_index=True)
