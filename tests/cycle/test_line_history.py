@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.cycle.lengths import Lengths
-from alongside.cycle.line_history import course_of, settling_s
+from alongside.cycle.line_history import line_history, settling_s
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.situation import Situation
@@ -39,9 +39,9 @@ def rendered_at(good: np.ndarray, cuts: tuple[int, ...] = ()) -> list[float]:
     edges = [0, *cuts, len(good)]
     for start, stop in pairwise(edges):
         rows = situation.rows(start, stop)
-        course = course_of(stay, arrangement, lengths, rows, (), True, good[start:stop])
-        lengths = course.lengths
-        told += [event.time for event in course.told if "ran out" in event.text]
+        history = line_history(stay, arrangement, lengths, rows, (), True, good[start:stop])
+        lengths = history.lengths
+        told += [event.time for event in history.events if "ran out" in event.text]
     return told
 
 

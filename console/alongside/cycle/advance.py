@@ -21,7 +21,7 @@ from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
-from alongside.cycle.line_history import Course, course_of
+from alongside.cycle.line_history import LineHistory, line_history
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.stand_in import Samples, with_stand_in
 from alongside.mechanics.hold import nothing_known
@@ -136,15 +136,15 @@ def _advance(
         "situation", lambda: situation_of(basis.stay, readings), lambda: unknown_situation(readings.time)
     )
 
-    def moored() -> Course:
+    def moored() -> LineHistory:
         running = memory.hearing is not None
         good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
-        return course_of(basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good)
+        return line_history(basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good)
 
-    course = guard.run(
-        "lines", moored, lambda: Course(memory.lengths, (), nothing_known(basis.arrangement, situation))
+    lines = guard.run(
+        "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
-    states, lengths = course.hold, course.lengths
+    states, lengths = lines.hold, lines.lengths
     holding = _holding(basis, memory, situation, states, guard)
 
     def assessed() -> Alerted:
@@ -168,7 +168,7 @@ def _advance(
     feed = guard.run(
         "feeds", lambda: feed_events(basis.stay, memory.hearing, readings, guard.say), lambda: ()
     )
-    events = in_order((*_noted(float(readings.time[0]), actions), *course.told, *feed, *alert_events))
+    events = in_order((*_noted(float(readings.time[0]), actions), *lines.events, *feed, *alert_events))
     after = Memory(lengths, watchlist, holding.last, heard, memory.residuals, memory.foresight)
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(block, unrecorded=around.unrecorded, next_limits=around.next_limits)

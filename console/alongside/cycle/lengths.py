@@ -25,21 +25,21 @@ from alongside.stay.model import Line, Stay, Tend
 from alongside.units import iso_time, tonnes_force
 
 LATE_S: Final = 60.0
-"""What is done so long after its time is told to be late."""
+"""What is done so long after its time is reported as late."""
 CLOCK_GRAIN_S: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Lengths:
     """What every line has out. `unstretched` (lines,) is the main rope's unstretched length, m, NaN while a
-    line is not made fast; `fast` tells which lines have been; `tended` counts the tendings of the stay
+    line is not made fast; `fast` says which lines have been; `tended` counts the tendings of the stay
     file that are done, by line."""
 
     unstretched: Floats
     fast: tuple[bool, ...]
     tended: tuple[int, ...]
     untold: tuple[RunOut, ...] = ()
-    """Rope that ran out over rendering brakes and is not told yet."""
+    """Rope that ran out over rendering brakes and is not reported yet."""
     good_since: float = nan
     """UNIX seconds since when every input has been good at every cycle; NaN where one was not at the last."""
 
@@ -103,7 +103,7 @@ def tend_by_hand(
     stay: Stay, arrangement: Arrangement, lengths: Lengths, situation: Situation, actions: Sequence[TendLine]
 ) -> tuple[Lengths, tuple[Event, ...]]:
     """Tend as the watch reports it, at this one instant. A line that is not there or not fast, and a
-    tension that cannot be set because the pose is not known, change nothing and are told as a note."""
+    tension that cannot be set because the pose is not known, change nothing and are reported as a note."""
     unstretched = lengths.unstretched.copy()
     events: list[Event] = []
     now = float(situation.time[0])

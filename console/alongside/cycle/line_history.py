@@ -1,4 +1,4 @@
-"""The course of a block: lengths and loads of all lines from its first instant to its last.
+"""The lines through a block: lengths and loads of all lines from its first instant to its last.
 
 Lengths change at instants only: made fast, tended, or a winch brake that renders. Between two such instants
 all lengths are constant and the mechanics take the rows in one call.
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from alongside.actions import Action, TendLine
 from alongside.alerts.model import Event
 from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by_hand
-from alongside.cycle.run_out import RunOut, told
+from alongside.cycle.run_out import RunOut, run_out_events
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold, stacked
 from alongside.mechanics.render import Rendered, render
@@ -29,15 +29,15 @@ BREAK_S: Final = 10.0
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
-    """What a block ended with, what there is to tell of it, and how the set held at each instant."""
+class LineHistory:
+    """The lengths that a block ended with, its events, and how lines and fenders held at each instant."""
 
     lengths: Lengths
-    told: tuple[Event, ...]
+    events: tuple[Event, ...]
     hold: Hold
 
 
-def course_of(
+def line_history(
     stay: Stay,
     arrangement: Arrangement,
     lengths: Lengths,
@@ -45,8 +45,8 @@ def course_of(
     actions: Sequence[Action],
     running: bool,
     good: NDArray[np.bool_],
-) -> Course:
-    """Follow the lines through n instants. `actions` take effect at the first; `running` says that there were
+) -> LineHistory:
+    """Return the lines through n instants. `actions` take effect at the first; `running` says that there were
     instants before, so that a line made fast now is news. `good` (n,): where every input is."""
     since = _good_since(situation.time, good, lengths.good_since)
     settled = situation.time - since >= settling_s(stay)
@@ -65,20 +65,20 @@ def course_of(
         stretch = situation.rows(start, stop), settled[start:stop]
         lengths, held = _stretch_of(arrangement, lengths, *stretch, ran)
         parts += held
-    untold, run_out = told(lengths.untold, ran, situation.time)
-    lengths = replace(lengths, untold=untold, good_since=float(since[-1]))
-    return Course(lengths, events + run_out, stacked(parts))
+    unreported, run_out = run_out_events(lengths.untold, ran, situation.time)
+    lengths = replace(lengths, untold=unreported, good_since=float(since[-1]))
+    return LineHistory(lengths, events + run_out, stacked(parts))
 
 
 def settling_s(stay: Stay) -> float:
-    """So long inputs must have been good before a brake may be taken to render: a mean over some minutes is
-    none yet while only its first values are in, and rope that ran out does not come back."""
+    """Return how long, s, inputs must have been good before a brake may be taken to render: a mean over some
+    minutes is none yet while only its first values are in, and rope that ran out does not come back."""
     return max((source.smooth_s for feed in stay.feeds for source in feed.channels), default=0.0)
 
 
 def _good_since(time: Floats, good: NDArray[np.bool_], before: float) -> Floats:
-    """(n,) since when every input has been good without a break, NaN where one is not; `before` is the same
-    at the last instant before the first."""
+    """Return (n,) since when every input has been good without a break, NaN where one is not; `before` is the
+    same at the last instant before the first."""
     new = np.append(False, ~good[:-1] | (np.diff(time) > BREAK_S))
     begun = np.where(new, time, -np.inf)
     begun[0] = before if before <= time[0] else time[0]
@@ -92,8 +92,8 @@ def _stretch_of(
     settled: NDArray[np.bool_],
     ran: list[RunOut],
 ) -> tuple[Lengths, list[Hold]]:
-    """A stretch in which nobody touches the lines; brakes may render where inputs have `settled` (n,). What
-    runs out is put on `ran`.
+    """Return lengths and holds through a stretch in which nobody touches the lines; brakes may render where
+    inputs have `settled` (n,). What runs out is put on `ran`.
 
     Brakes are looked at only where the ship's lie follows from the balance: held in place she would lose
     rope to a pose that she would not take. After a brake has rendered the next rows are taken few at a time,
@@ -131,8 +131,8 @@ def _rendered(
     unstretched: Floats,
     sure: NDArray[np.bool_],
 ) -> Rendered | None:
-    """The first brake that renders. What runs out does not come back, so a doubtful gauge does not count, nor
-    a mean that has only begun: only instants that are `sure` (n,)."""
+    """Return the first brake that renders, None where none does. What runs out does not come back, so a
+    doubtful gauge does not count, nor a mean that has only begun: only instants that are `sure` (n,)."""
     if not arrangement.balanced:
         return None
     if not sure.all():

@@ -1,4 +1,4 @@
-"""What a line would carry after a tending, before it is done: reckoned from a Picture alone.
+"""What a line would carry after a tending, before it is done: calculated from a Picture alone.
 
 The ship is kept where she lies: in truth she moves a little, and takes part of the change back.
 """

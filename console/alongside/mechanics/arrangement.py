@@ -56,17 +56,17 @@ class Arrangement:
 
     @property
     def fender_x(self) -> Floats:
-        """(fenders,) berth frame."""
+        """Return the stations of the fenders, m, berth frame (fenders,)."""
         return self.fenders.x
 
     @property
     def smallest_wll_kn(self) -> Floats:
-        """(lines,) the least working limit of a line's parts."""
+        """Return the least working limit of each line's parts, kN (lines,)."""
         return np.fmin(self.wll_kn[:, 0], self.wll_kn[:, 1])
 
 
 def arrangement_of(stay: Stay) -> Arrangement:
-    """Compile a stay that has been checked."""
+    """Return what a stay has for the mechanics, compiled: a stay that has been checked."""
     ship, berth, lines = stay.ship, stay.berth, stay.lines
     ropes = [(line.rope, line.tail.rope if line.tail else None) for line in lines]
     compiled = {id(rope): rope_curve(rope.curve) for pair in ropes for rope in pair if rope is not None}
@@ -110,7 +110,7 @@ Ropes = Sequence[tuple[Rope, Rope | None]]
 
 
 def _allowance_pct(rope: Rope, curve: RopeCurve) -> float:
-    """What the stay file allows, else the elongation at the working limit."""
+    """Return the elongation, %, that the stay file allows, else that at the working limit."""
     if rope.allowance_percent is not None:
         return rope.allowance_percent
     return float(elongation_pct(curve, rope.wll_fraction))
@@ -128,7 +128,7 @@ def _series(
 
 
 def _by_part(ropes: Ropes, number: Callable[[Rope], float]) -> Floats:
-    """(lines, 2) a number of main rope and tail, NaN without a tail."""
+    """Return (lines, 2) a number of main rope and tail, NaN without a tail."""
     rows = [(number(main), number(tail) if tail else np.nan) for main, tail in ropes]
     return np.array(rows, dtype=np.float64).reshape(len(rows), 2)
 

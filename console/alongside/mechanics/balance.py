@@ -61,7 +61,7 @@ class Balance:
 
 
 def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = None) -> Balance:
-    """Find the balance of n instants.
+    """Return the balance of n instants.
 
     `in_order` says that neighbouring rows are neighbours in time, so that some can start from others.
     `start` (3, n) surge, sway m and yaw rad to begin from; else she begins in place. The answer does not
@@ -104,7 +104,7 @@ class _Found:
 
 
 def _started(mooring: Mooring) -> Floats:
-    """Poses (3, n) between those of every so many instants, straight from one to the next."""
+    """Return poses (3, n) between those of every so many instants, straight from one to the next."""
     n = len(mooring)
     some = np.unique(np.append(np.arange(0, n, EVERY), n - 1))
     found = _Found.of(some.size)
@@ -138,7 +138,7 @@ class _Search:
 
 
 def _solve(mooring: Mooring, begin: Floats, rows: NDArray[np.intp], found: _Found) -> None:
-    """Solve one block and write what is found into its rows."""
+    """Solve one block and write the answers into their rows."""
     load = mooring.loads.at(begin[2] / mooring.radius).sum(axis=0)
     known = ~np.isnan(mooring.ahead.sum(axis=0) + mooring.rise_squared.sum(axis=0) + load)
     if not known.all():
@@ -160,7 +160,7 @@ def _solve(mooring: Mooring, begin: Floats, rows: NDArray[np.intp], found: _Foun
 
 
 def _at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces:
-    """Forces with the spring that breaks ties."""
+    """Return the forces with the spring that breaks ties."""
     forces = forces_at(mooring, pose, turning)
     forces.net[:] -= TIE_BREAK * pose
     forces.stiffness[[0, 3, 5]] += TIE_BREAK
@@ -168,8 +168,8 @@ def _at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces
 
 
 def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> NDArray[np.bool_]:
-    """Take the next step from every pose that is new, and the instants that are done out of the search.
-    Returns which are left."""
+    """Take the next step from every pose that is new, and the instants that are done out of the search;
+    return which are still sought."""
     step = newton_step(s.net, s.stiffness, s.turning, s.trust)
     residual = np.abs(s.net).max(axis=0)
     long = np.abs(step).max(axis=0)
@@ -199,8 +199,8 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
 
 
 def _advance(s: _Search, fresh: NDArray[np.bool_], look: int) -> NDArray[np.bool_]:
-    """Try the step of every instant; take it where it is good enough, shorten it where not. Returns which
-    were taken."""
+    """Try the step of every instant; take it where it is good enough, shorten it where not; return which were
+    taken."""
     turning = s.turning if look % TURNING_EVERY else None
     forces = _at(s.mooring, s.pose + s.step, turning)
     downhill = (s.net * s.step).sum(axis=0)

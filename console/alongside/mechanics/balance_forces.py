@@ -89,8 +89,8 @@ SHORTEST_LEAD: Final = 1e-6
 
 
 def forces_at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces:
-    """Forces at poses (3, n): surge, sway m and yaw as an arc, m. `turning`, if it is known well enough from
-    a pose near by, is not found anew."""
+    """Return the forces at poses (3, n): surge, sway m and yaw as an arc, m. `turning`, if it is known well
+    enough from a pose near by, is not calculated anew."""
     yaw = pose[2] / mooring.radius
     net = mooring.loads.at(yaw)
     if turning is None:
@@ -170,6 +170,6 @@ def _add_fenders(
 
 
 def _sum(one: Floats, other: Floats) -> Floats:
-    """(n,) sum of products over lines or fenders."""
+    """Return the sum (n,) of products over lines or fenders."""
     total: Floats = np.einsum("ln,ln->n", one, other)
     return total

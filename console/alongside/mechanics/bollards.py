@@ -22,9 +22,9 @@ class BollardStates:
 def bollard_states(
     arrangement: Arrangement, lines: LineStates, fast: NDArray[np.bool_] | None = None
 ) -> BollardStates:
-    """Loads on the bollards. `fast`, (lines,) or (n, lines), tells which lines are made fast at all: one that
-    is not adds nothing, while one that is and whose load is not known leaves its bollard not known.
-    None: all are."""
+    """Return the loads on the bollards. `fast`, (lines,) or (n, lines), says which lines are made fast at
+    all: one that is not adds nothing, while one that is and whose load is not known leaves its bollard not
+    known. None: all are."""
     n, bollards = lines.tension_kn.shape[0], len(arrangement.bollard_ids)
     squared = np.zeros((n, bollards))
     for component in (lines.ahead_kn, lines.in_kn, lines.down_kn):
@@ -38,5 +38,6 @@ def bollard_states(
 
 
 def brake_share(arrangement: Arrangement, lines: LineStates) -> Floats:
-    """(n, lines) tension by the holding of the winch brake as set; NaN where no holding is known."""
+    """Return (n, lines) the tension by the holding of the winch brake as set; NaN where no holding is
+    known."""
     return lines.tension_kn / arrangement.brake_kn

@@ -43,12 +43,12 @@ TANKER: Final = "meg2_tanker_loaded"
 
 
 def deep_water_drag(length: Floats, breadth: Floats, midship_m2: Floats, volume_m3: Floats) -> Floats:
-    """C0, the cross-flow drag in deep water (eq. 12 and 13)."""
+    """Return C0, the cross-flow drag in deep water (eq. 12 and 13)."""
     return 0.22 * np.sqrt(length**2 * midship_m2 / (breadth * volume_m3))
 
 
 def cross_flow_drag(deep: Floats, draught_by_depth: Floats) -> Floats:
-    """Drag coefficient abeam on draught x length (eq. 11 with K = 2); T/d above 1 counts as 1."""
+    """Return the drag coefficient abeam on draught x length (eq. 11 with K = 2); T/d above 1 counts as 1."""
     ratio = np.minimum(draught_by_depth, 1.0)
     return deep + (AGROUND - deep) * ratio * ratio
 
@@ -56,27 +56,27 @@ def cross_flow_drag(deep: Floats, draught_by_depth: Floats) -> Floats:
 def friction_coefficient(
     speed: Floats, length: float, cosine: Floats, viscosity: float = VISCOSITY
 ) -> Floats:
-    """Cf = 0.075 / (log10(Rn) - 2)^2 (eq. 19 and 20)."""
+    """Return Cf = 0.075 / (log10(Rn) - 2)^2 (eq. 19 and 20)."""
     reynolds = np.maximum(np.abs(speed * cosine) * length / viscosity, LEAST_REYNOLDS)
     drag: Floats = 0.075 / (np.log10(reynolds) - 2.0) ** 2
     return drag
 
 
 def wetted_surface(draught: Floats, length: float, volume_m3: Floats) -> Floats:
-    """S = 1.7 T L + volume / T, m2 (eq. 18)."""
+    """Return S = 1.7 T L + volume / T, m2 (eq. 18)."""
     return 1.7 * draught * length + volume_m3 / draught
 
 
 def propeller_area(length: float, breadth: float, kind: str = "cargo") -> float:
-    """Ap = (L B / A_R) / 0.838, m2 (eq. 22 and 23)."""
+    """Return Ap = (L B / A_R) / 0.838, m2 (eq. 22 and 23)."""
     return length * breadth / AREA_RATIO[kind] / BLADE_SHARE
 
 
 def drag_along(
     ship: Ship, attack: Floats, speed: Floats, draught: Floats, volume_m3: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """Form, friction and propeller drag as areas, m2: times q they are the forces along the ship, kN, + where
-    the current comes from ahead (they then push astern)."""
+    """Return form, friction and propeller drag as areas, m2: times q they are the forces along the ship, kN,
+    + where the current comes from ahead (they then push astern)."""
     cosine = np.cos(attack)
     form = FORM_DRAG * ship.breadth * draught * cosine
     friction = (
@@ -86,8 +86,8 @@ def drag_along(
 
 
 def displaced_volume(ship: Ship, draught: Floats) -> Floats:
-    """m3 at a mean draught (n,): by the hydrostatics of the stay file, held at their ends, else by the block
-    coefficient."""
+    """Return the displaced volume, m3, at a mean draught (n,): by the hydrostatics of the stay file, held at
+    their ends, else by the block coefficient."""
     if not ship.hydrostatics:
         return BLOCK_COEFFICIENT * ship.lbp * ship.breadth * draught
     rows = ship.hydrostatics
@@ -97,8 +97,8 @@ def displaced_volume(ship: Ship, draught: Floats) -> Floats:
 
 
 def current_formula(ship: Ship, current: CurrentCoefficients) -> Formula:
-    """formula(attack rad, speed m/s, draught m, depth m) -> FX, FY kN, N kN m about midships; a depth of NaN
-    is not known."""
+    """Return formula(attack rad, speed m/s, draught m, depth m) -> FX, FY kN, N kN m about midships; a depth
+    of NaN is not known."""
     given = current.coefficients
     if not isinstance(given, str):
         return partial(_by_table, PeriodicTable(given), ship.lbp)

@@ -17,12 +17,12 @@ from alongside.units import AIR
 
 NO_WIND: Final = 1
 NO_CURRENT: Final = 2
-"""Bits of what an instant is reckoned without."""
+"""Bits of what is left out at an instant."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Exposure:
-    """How a ship at her berth meets wind and current. A formula that is None is not reckoned with, because
+    """How a ship at her berth meets wind and current. A formula that is None is left out, because
     the stay file does not say how."""
 
     ship: Ship
@@ -39,7 +39,7 @@ class Exposure:
 
 
 def exposure_of(stay: Stay) -> Exposure:
-    """Compile a stay that has been checked."""
+    """Return how the ship of a stay that has been checked meets wind and current."""
     ship, depth = stay.ship, stay.berth.charted_depth
     return Exposure(
         ship=ship,
@@ -53,7 +53,7 @@ def exposure_of(stay: Stay) -> Exposure:
 
 
 def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0) -> tuple[Loads, Codes]:
-    """Wind and current at n instants, and (n,) bits of what is reckoned without.
+    """Return wind and current at n instants, and (n,) bits of what is left out.
 
     Wind whose speed or direction is not known is left out (`NO_WIND`), and so is wind on a ship whose areas
     the stay file does not give; the same for current. No speed is known wind, whatever its direction.
@@ -83,7 +83,7 @@ def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0)
 
 
 def _stream(speed: Floats, come_from: Floats, formula: Formula | None) -> tuple[Floats, Floats, Floats]:
-    """Speed and direction with what is not known made calm, and where that was so."""
+    """Return speed and direction with what is not known made calm, and where that was so."""
     known = (~np.isnan(speed) & ~np.isnan(come_from)) | (speed == 0.0)
     unknown = ~known if formula is not None else np.ones_like(known)
     return np.where(known, speed, 0.0), np.where(np.isnan(come_from), 0.0, come_from), unknown

@@ -55,7 +55,7 @@ class Push:
 
 
 def fender_curve(rows: Sequence[tuple[float, float]]) -> FenderCurve:
-    """The curve through rows of (deflection m, reaction kN), the first (0, 0), deflections rising.
+    """Return the curve through rows of (deflection m, reaction kN), the first (0, 0), deflections rising.
 
     Reactions may fall from row to row (a buckling fender), but not below zero. Beyond the last row the curve
     goes on with its last slope; should that fall, it ends at zero and stays there.
@@ -79,7 +79,7 @@ def fender_curve(rows: Sequence[tuple[float, float]]) -> FenderCurve:
 
 
 def fender_row(fenders: Sequence[Fender]) -> FenderRow:
-    """Fenders made ready; each gives a stiffness or a table."""
+    """Return fenders made ready; each gives a stiffness or a table."""
     rows = [
         fender.table if fender.stiffness_kn_per_m is None else ((0.0, 0.0), (1.0, fender.stiffness_kn_per_m))
         for fender in fenders
@@ -93,20 +93,20 @@ def fender_row(fenders: Sequence[Fender]) -> FenderRow:
 
 
 def side_distance(row: FenderRow, breadth: float, x0: Floats, y0: Floats, yaw: Floats) -> Floats:
-    """(fenders, n) y_side, m: how far the ship's side stands off each fender's uncompressed face; negative
-    where the fender is pressed in. x0, y0, yaw (n,): berth position of P0 in m, yaw in rad."""
+    """Return y_side, m (fenders, n): how far the ship's side stands off each fender's uncompressed face;
+    negative where the fender is pressed in. x0, y0, yaw (n,): berth position of P0 in m, yaw in rad."""
     half = breadth / 2.0
     return (y0 - half * np.cos(yaw)) + np.tan(yaw) * _along(row, half, x0, yaw)
 
 
 def side_gradient(row: FenderRow, breadth: float, x0: Floats, yaw: Floats) -> tuple[Floats, Floats]:
-    """Gradient of y_side: by surge (n,), the same for all fenders, and by yaw (fenders, n). By sway it is
-    1."""
+    """Return the gradient of y_side: by surge (n,), the same for all fenders, and by yaw (fenders, n). By
+    sway it is 1."""
     return -np.tan(yaw), _along(row, breadth / 2.0, x0, yaw) / np.cos(yaw) ** 2
 
 
 def push(row: FenderRow, side: Floats) -> Push:
-    """Reaction of each fender with the ship's side at `side` (fenders, n), NaN where that is."""
+    """Return the reaction of each fender with the ship's side at `side` (fenders, n), NaN where that is."""
     reaction, stiffness = np.empty_like(side), np.empty_like(side)
     for curve, having in zip(row.curves, row.having, strict=True):
         deflection = np.maximum(-side[having], 0.0)
@@ -118,7 +118,7 @@ def push(row: FenderRow, side: Floats) -> Push:
 
 
 def fender_work(row: FenderRow, side: Floats) -> Floats:
-    """(n,) work in kJ that has gone into all fenders."""
+    """Return the work in kJ (n,) that has gone into all fenders."""
     work = np.zeros(side.shape[1])
     for curve, having in zip(row.curves, row.having, strict=True):
         deflection = np.maximum(-side[having], 0.0)
@@ -134,7 +134,7 @@ def _along(row: FenderRow, half_breadth: float, x0: Floats, yaw: Floats) -> Floa
 
 
 def _knot(curve: FenderCurve, deflection: Floats) -> NDArray[np.intp]:
-    """Last knot at or below each deflection."""
+    """Return the last knot at or below each deflection."""
     knot = np.zeros(deflection.shape, dtype=np.intp)
     for begin in curve.deflection[1:]:
         knot += deflection >= begin

@@ -49,7 +49,8 @@ class Loads:
     head: float
 
     def at(self, yaw: Floats) -> Floats:
-        """(3, n) Fx, Fy in the berth frame, kN, and the moment about P0, kN m, at a yaw (n,) in rad."""
+        """Return (3, n) Fx, Fy in the berth frame, kN, and the moment about P0, kN m, at a yaw (n,) in
+        rad."""
         total = self.steady.copy()
         cos, sin = self.head * np.cos(yaw), self.head * np.sin(yaw)
         for flow in self.flows:
@@ -65,12 +66,12 @@ class Loads:
 
 
 def attack_deg(from_deg: Floats, heading_deg: Floats | float) -> Floats:
-    """Angle of attack, deg in [0, 360), of a flow that comes from a true direction."""
+    """Return the angle of attack, deg in [0, 360), of a flow that comes from a true direction."""
     return np.mod(from_deg - heading_deg, 360.0)
 
 
 def dynamic_pressure(density: float, speed: Floats) -> Floats:
-    """q = 0.5 rho V^2 in kN/m2; density kg/m3, speed m/s."""
+    """Return q = 0.5 rho V^2 in kN/m2; density kg/m3, speed m/s."""
     return 0.0005 * density * speed * speed
 
 
@@ -94,7 +95,7 @@ class PeriodicTable:
         self._from = float(np.radians(table[0, 0]))
 
     def __call__(self, attack: Floats) -> tuple[Floats, Floats, Floats]:
-        """cx, cy, cn at angles of attack in rad, any shape."""
+        """Return cx, cy, cn at angles of attack in rad, any shape."""
         turn = self._from + np.mod(attack - self._from, 2.0 * np.pi)
         return (
             np.interp(turn, self._angle, self._cx),
@@ -106,7 +107,7 @@ class PeriodicTable:
 def symmetric_rows(
     rows: Sequence[tuple[float, float, float, float]],
 ) -> list[tuple[float, float, float, float]]:
-    """Rows for 0 to 180 deg completed for a ship whose sides are alike: from port as from starboard, with
-    cy and cn turned about."""
+    """Return the rows for 0 to 180 deg completed for a ship whose sides are alike: from port as from
+    starboard, with cy and cn turned about."""
     mirrored = [(360.0 - g, cx, -cy, -cn) for g, cx, cy, cn in rows if 0.0 < g < 180.0]
     return sorted([*rows, *mirrored])

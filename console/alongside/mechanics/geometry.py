@@ -30,7 +30,7 @@ class Leads:
 
 
 def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
-    """The leads of all lines at n poses; NaN at instants whose pose is not known."""
+    """Return the leads of all lines at n poses; NaN at instants whose pose is not known."""
     offsets = levelled(arrangement.fairlead, pose, arrangement)
     fairlead_x, fairlead_y, fairlead_z = placed(offsets, pose, arrangement)
     bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
@@ -51,11 +51,11 @@ def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
 
 
 def vertical_deg(leads: Leads) -> Floats:
-    """Angle of fairlead-to-bollard below the horizontal, deg; + = leads down from the fairlead."""
+    """Return the angle of fairlead-to-bollard below the horizontal, deg; + = leads down from the fairlead."""
     return np.degrees(np.arctan2(-leads.z, leads.level))
 
 
 def horizontal_deg(leads: Leads) -> Floats:
-    """Angle between the line's horizontal lead and the ship's head, deg: 0 ahead, 90 abeam on the quay side,
-    180 astern. Between 0 and 180 whichever side the line leads to."""
+    """Return the angle between the line's horizontal lead and the ship's head, deg: 0 ahead, 90 abeam on the
+    quay side, 180 astern. Between 0 and 180 whichever side the line leads to."""
     return np.degrees(np.arctan2(np.abs(leads.in_), leads.ahead))

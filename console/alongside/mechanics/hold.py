@@ -29,7 +29,7 @@ def hold(
     unstretched: Floats,
     cap_kn: Floats | None = None,
 ) -> Hold:
-    """How the set holds the ship at each instant of the situation; instants in order of time.
+    """Return how lines and fenders hold the ship at each instant of the situation; instants in order of time.
 
     `unstretched` main rope, m, (lines,) or (n, lines); NaN for a line not made fast, which then has no load
     while the others have theirs. An instant at which tide, a draught or a fitted heel is not known is NaN
@@ -58,8 +58,8 @@ def hold(
 
 
 def standing_off(arrangement: Arrangement, pose: Pose) -> Floats:
-    """(n,) m between the ship's side and the fender nearest to it; negative while a fender is pressed in, NaN
-    where the pose is not known or the berth has no fenders."""
+    """Return the metres (n,) between the ship's side and the fender nearest to it; negative while a fender is
+    pressed in, NaN where the pose is not known or the berth has no fenders."""
     if not arrangement.fender_x.size:
         return np.full(pose.surge.size, np.nan)
     x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
@@ -77,7 +77,7 @@ def _fender_states(arrangement: Arrangement, pose: Pose) -> FenderStates:
 
 
 def why_unknown(situation: Situation) -> Codes:
-    """(n,) code of `NoAnswer` for what the pose lacks, the tide first."""
+    """Return the `NoAnswer` (n,) for what the pose needs and is not known, the tide first."""
     lacking = [
         np.isnan(situation.tide),
         np.isnan(situation.draught_fwd) | np.isnan(situation.draught_aft),
@@ -88,13 +88,14 @@ def why_unknown(situation: Situation) -> Codes:
 
 
 def untouched(arrangement: Arrangement, reason: Codes) -> FenderStates:
-    """Fenders of a ship in place: no deflection, no reaction; NaN where the instant has no answer."""
+    """Return the fenders of a ship in place: no deflection, no reaction; NaN where the instant has no
+    answer."""
     nothing = np.where((reason == NoAnswer.ANSWERED)[:, None], np.zeros(arrangement.fender_x.size), np.nan)
     return FenderStates(nothing, nothing.copy())
 
 
 def nothing_known(arrangement: Arrangement, situation: Situation) -> Hold:
-    """NaN throughout, for instants whose calculation failed."""
+    """Return NaN throughout, for instants whose calculation failed."""
     n = len(situation)
     instants = np.full(n, np.nan)
     by_line = np.full((n, len(arrangement.ids)), np.nan)
@@ -108,7 +109,7 @@ def nothing_known(arrangement: Arrangement, situation: Situation) -> Hold:
 
 
 def stacked(parts: Sequence[Hold]) -> Hold:
-    """Several holds, one after the other in time, as one; at least one."""
+    """Return several holds, one after the other in time, as one; at least one."""
     if len(parts) == 1:
         return parts[0]
 

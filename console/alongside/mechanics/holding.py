@@ -40,7 +40,7 @@ class HoldingPower:
 
     @property
     def weakest(self) -> int:
-        """Index of the direction from which she holds least; 0 where there is no answer."""
+        """Return the index of the direction from which she holds least; 0 where there is no answer."""
         return 0 if self.reason else int(self.holds_ms.argmin())
 
 
@@ -62,7 +62,7 @@ def holding_power(
     unstretched: Floats,
     criteria: Criteria | None = None,
 ) -> HoldingPower:
-    """Holding power at one instant (`situation` has one row; its wind does not matter).
+    """Return holding power at one instant (`situation` has one row; its wind does not matter).
 
     `unstretched` main rope, m, (lines,), NaN for a line that is not made fast. The balance is sought whether
     or not the stay keeps her in place. A current that is not known is taken as none.
@@ -98,8 +98,8 @@ def holds_from(
     come_from: Floats,
     criteria: Criteria | None = None,
 ) -> Floats:
-    """(n,) 30 s wind at 10 m, m/s, that is held at each of n instants from one direction (n,), true deg; the
-    cap where nothing gives, NaN where there is no answer."""
+    """Return the 30 s wind (n,) at 10 m, m/s, that is held at each of n instants from one direction (n,),
+    true deg; the cap where nothing gives, NaN where there is no answer."""
     return weakest_from(arrangement, situation, unstretched, come_from, criteria)[0]
 
 
@@ -110,8 +110,8 @@ def weakest_from(
     come_from: Floats,
     criteria: Criteria | None = None,
 ) -> tuple[Floats, tuple[WeakSpot, ...]]:
-    """As `holds_from`, with what gives first at each instant: at a hair more wind than is held, or in a calm
-    where not even that is."""
+    """Return the same as `holds_from`, with what gives first at each instant: at a hair more wind than is
+    held, or in a calm where not even that is."""
     holds = np.full(len(situation), np.nan)
     spots = [NO_WEAK_SPOT] * len(situation)
     able = bool(arrangement.fender_x.size) and arrangement.exposure.wind is not None
@@ -142,12 +142,12 @@ def _weak_spots(arrangement: Arrangement, bracket: Bracket) -> list[WeakSpot]:
 
 
 def directions() -> Floats:
-    """(72,) true directions, deg."""
+    """Return the true directions, deg (72,)."""
     return np.arange(DIRECTIONS, dtype=np.float64) * (360.0 / DIRECTIONS)
 
 
 def name_of(arrangement: Arrangement, limit: Gives, where: int) -> str | None:
-    """The line or bollard that a limit is about."""
+    """Return the line or bollard that a limit is about; None for neither."""
     if where < 0:
         return None
     return arrangement.bollard_ids[where] if limit == "bollard" else arrangement.ids[where]

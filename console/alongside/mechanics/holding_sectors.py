@@ -37,7 +37,7 @@ class Sector:
 
 
 def kinds_of(holding: HoldingPower) -> tuple[Kind, ...]:
-    """What gives first, the weakest first; nothing where there is no answer or all is held."""
+    """Return what gives first, the weakest first; nothing where there is no answer or all is held."""
     found: dict[tuple[Gives, str | None], int] = {}
     for index in np.argsort(holding.holds_ms, kind="stable").tolist():
         gives = holding.gives_first[index]
@@ -50,7 +50,7 @@ def kinds_of(holding: HoldingPower) -> tuple[Kind, ...]:
 
 
 def sectors_of(holding: HoldingPower) -> tuple[Sector, ...]:
-    """The sectors in order of direction; directions from which all is held are in none."""
+    """Return the sectors in order of direction; directions from which all is held are in none."""
     kinds = {(kind.gives, kind.where): kind for kind in kinds_of(holding)}
     of = [kinds.get((gives, where)) if gives else None for gives, where in _pairs(holding)]
     count = len(of)
@@ -68,26 +68,26 @@ def sectors_of(holding: HoldingPower) -> tuple[Sector, ...]:
 
 
 def kind_from(holding: HoldingPower, from_deg: float) -> Kind | None:
-    """What gives first with the wind from the direction next to this one; None where nothing does."""
+    """Return what gives first with the wind from the direction next to this one; None where nothing does."""
     at = nearest(holding, from_deg)
     gives, where = holding.gives_first[at], holding.where[at]
     return next((kind for kind in kinds_of(holding) if (kind.gives, kind.where) == (gives, where)), None)
 
 
 def held_from(holding: HoldingPower, from_deg: float) -> float:
-    """m/s held with the wind from a true direction, in between as a straight line; the cap where nothing
-    gives, NaN where not known."""
+    """Return the m/s held with the wind from a true direction, in between as a straight line; the cap where
+    nothing gives, NaN where not known."""
     held = np.append(holding.holds_ms, holding.holds_ms[:1])
     return float(np.interp(from_deg % 360.0, np.append(holding.from_deg, 360.0), held))
 
 
 def holds_all(holding: HoldingPower) -> bool:
-    """Whether nothing gives up to the cap from any direction."""
+    """Return whether nothing gives up to the cap from any direction."""
     return not holding.reason and bool((holding.holds_ms >= CAP_MS).all())
 
 
 def nearest(holding: HoldingPower, from_deg: float) -> int:
-    """Index of the direction next to this one."""
+    """Return the index of the direction next to this one."""
     off = (holding.from_deg - from_deg + 180.0) % 360.0 - 180.0
     return int(np.abs(off).argmin())
 
@@ -97,5 +97,5 @@ def _pairs(holding: HoldingPower) -> list[tuple[Gives | None, str | None]]:
 
 
 def _letter(at: int) -> str:
-    """A, B … Z, then a sign that stands for all the rest."""
+    """Return A, B … Z, then a sign that stands for all the rest."""
     return ascii_uppercase[at] if at < len(ascii_uppercase) else "+"

@@ -25,7 +25,7 @@ class PartElongations:
 
 
 def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> LineStates:
-    """State of all lines at n poses.
+    """Return the state of all lines at n poses.
 
     `unstretched` is the main ropes' unstretched length, m, (lines,) or (n, lines), NaN for a line that is
     not made fast: its lead is given all the same, its load is NaN. Where the pose is not known all of the
@@ -43,7 +43,8 @@ def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> Li
 
 
 def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineStates:
-    """States with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above 0."""
+    """Return the states with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above
+    0."""
     loaded = pull(arrangement.series, leads.path, length)
     total = length + arrangement.tail_length[:, None]
     per_metre = pull_per_metre(loaded, leads)
@@ -64,15 +65,15 @@ def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineSta
 
 
 def pull_per_metre(loaded: Pull, leads: Leads) -> Floats:
-    """Tension by outboard length, kN/m: times a lead's component it is that component of the pull. NaN for a
-    line whose fairlead stands on its bollard, for it pulls in no direction."""
+    """Return the tension by outboard length, kN/m: times a lead's component it is that component of the pull.
+    NaN for a line whose fairlead stands on its bollard, for it pulls in no direction."""
     somewhere = leads.outboard > 0.0
     per_metre: Floats = np.where(somewhere, loaded.tension, np.nan) / np.where(somewhere, leads.outboard, 1.0)
     return per_metre
 
 
 def stretch_share(arrangement: Arrangement, loaded: Pull) -> Floats:
-    """(lines, n) the larger of both parts' elongation by their allowance; 0 when slack."""
+    """Return (lines, n) the larger of both parts' elongation by their allowance; 0 when slack."""
     main_pct, tail_pct = parts_pct(arrangement, loaded)
     main_allowed, tail_allowed = arrangement.allowance_pct.T[:, :, None]
     main_share = main_pct / main_allowed
@@ -82,13 +83,13 @@ def stretch_share(arrangement: Arrangement, loaded: Pull) -> Floats:
 
 
 def parts_pct(arrangement: Arrangement, loaded: Pull) -> tuple[Floats, Floats]:
-    """(lines, n) elongation of main rope and tail in per cent, tail NaN where there is none."""
+    """Return (lines, n) the elongation of main rope and tail in per cent, tail NaN where there is none."""
     tail_length = np.where(arrangement.tail_length > 0.0, arrangement.tail_length, np.nan)[:, None]
     return loaded.main_strain * 100.0, loaded.tail_stretch / tail_length * 100.0
 
 
 def part_elongations(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> PartElongations:
-    """How far each part of each line is stretched at n poses; `unstretched` as in `line_states`."""
+    """Return how far each part of each line is stretched at n poses; `unstretched` as in `line_states`."""
     length = columns_of(known_length(unstretched, pose.tide.size), slice(None))
     loaded = pull(arrangement.series, leads_of(arrangement, pose).path, length)
     main_pct, tail_pct = parts_pct(arrangement, loaded)
@@ -96,8 +97,8 @@ def part_elongations(arrangement: Arrangement, pose: Pose, unstretched: Floats) 
 
 
 def known_length(unstretched: Floats, n: int) -> Floats:
-    """`unstretched` (lines,) or (n, lines) as (1, lines) or (n, lines), NaN where it is not above 0;
-    ValueError for another number of instants."""
+    """Return `unstretched` (lines,) or (n, lines) as (1, lines) or (n, lines), NaN where it is not above 0;
+    raise ValueError for another number of instants."""
     length = np.atleast_2d(unstretched)
     if length.shape[0] not in (1, n):
         raise ValueError(f"unstretched lengths for {length.shape[0]} instants, expected 1 or {n}")
@@ -105,10 +106,10 @@ def known_length(unstretched: Floats, n: int) -> Floats:
 
 
 def columns_of(length: Floats, rows: slice) -> Floats:
-    """Lines first, the instants asked for; one column where the lengths are constant."""
+    """Return lengths lines first, at the instants asked for; one column where the lengths are constant."""
     return np.ascontiguousarray(length.T if length.shape[0] == 1 else length[rows].T)
 
 
 def rows_of(pose: Pose, rows: slice) -> Pose:
-    """The poses of some instants, as views."""
+    """Return the poses of some instants, as views."""
     return Pose(**{name: getattr(pose, name)[rows] for name in Pose.__dataclass_fields__})

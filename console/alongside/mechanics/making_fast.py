@@ -25,7 +25,7 @@ class RopeOut:
 
 
 def rope_out(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> RopeOut:
-    """The length of main rope with which each line carries `tension_kn` at each of n poses.
+    """Return the length of main rope with which each line carries `tension_kn` at each of n poses.
 
     `tension_kn` broadcasts to (n, lines), kN, at least 0. To make fast take the pose of `in_place`; to tend
     to a tension, the pose found now.
@@ -55,19 +55,20 @@ def rope_out(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> RopeOu
 
 
 def unstretched_for(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> Floats:
-    """(n, lines) lengths of `rope_out` alone."""
+    """Return the lengths of `rope_out` alone, m (n, lines)."""
     return rope_out(arrangement, pose, tension_kn).unstretched
 
 
 def pay_out(unstretched: Floats, metres: Floats) -> Floats:
-    """Unstretched length after paying out `metres` (negative = hove in); NaN where none would be left."""
+    """Return the unstretched length after paying out `metres` (negative = hove in); NaN where none would be
+    left."""
     length = np.asarray(unstretched + metres, dtype=np.float64)
     return np.where(length > 0.0, length, np.nan)
 
 
 def strains_at(arrangement: Arrangement, tension_kn: Floats) -> tuple[Floats, Floats]:
-    """(n, lines) strain (m/m) of main rope and tail of each line at a tension (n, lines); the tail's 0 where
-    there is none. NaN for a load that a part never carries."""
+    """Return the strain (n, lines) (m/m) of main rope and tail of each line at a tension (n, lines); the
+    tail's 0 where there is none. NaN for a load that a part never carries."""
     main, tail = np.empty(tension_kn.shape), np.zeros(tension_kn.shape)
     for line, (main_curve, tail_curve) in enumerate(arrangement.curves):
         fraction = tension_kn[:, line, None] / arrangement.mbl_kn[line]

@@ -23,7 +23,7 @@ def mooring_of(
     tensions: Tensions,
     loads: Loads,
 ) -> Mooring:
-    """The mooring at n instants; NaN in its arms where tide, draught or heel is not known."""
+    """Return the mooring at n instants; NaN in its arms where tide, draught or heel is not known."""
     ahead, to_port, up = levelled(arrangement.fairlead, in_place(situation), arrangement)
     bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
     rise = bollard_z - up - situation.tide
@@ -44,7 +44,8 @@ def mooring_of(
 
 
 def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:
-    """A length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of squares."""
+    """Return a length, m, that makes an arc of a turn: how far out lines and fenders act, in the mean of
+    squares."""
     arms = np.append(arrangement.fairlead[:, 0] - arrangement.ship_x, fenders.x - arrangement.berth_x)
     return float(max(np.sqrt((arms * arms).mean()), 1.0)) if arms.size else 1.0
 
@@ -57,8 +58,8 @@ def settled(
     in_order: bool = False,
     start: Floats | None = None,
 ) -> tuple[Pose, Codes]:
-    """The pose at which all balances at each of n instants, NaN where none is found, and why that is so;
-    `in_order` and `start` as in `balance`."""
+    """Return the pose at which all balances at each of n instants, NaN where none is found, and why that is
+    so; `in_order` and `start` as in `balance`."""
     mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
     found = balance(mooring, in_order, start)
     pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)

@@ -13,8 +13,8 @@ FLAT: Final = 1e-9
 
 
 def newton_step(net: Floats, stiffness: Floats, turning: Floats, trust: Floats) -> Floats:
-    """Steps (3, n) that Newton's method takes from net forces (3, n), second derivatives (6, n) and the
-    change of the loads with yaw (3, n), none longer than `trust` (n,)."""
+    """Return the steps (3, n) that Newton's method takes from net forces (3, n), second derivatives (6, n)
+    and the change of the loads with yaw (3, n), none longer than `trust` (n,)."""
     a, b, c, e, f, i = stiffness
     wx, wy, wt = turning
     xt, yt, tt = c - wx, f - wy, i - wt
@@ -37,7 +37,8 @@ def newton_step(net: Floats, stiffness: Floats, turning: Floats, trust: Floats) 
 
 
 def _turned_about(net: Floats, stiffness: Floats) -> Floats:
-    """Steps where the matrix is of no use: its negative directions turned about, so that they go downhill."""
+    """Return steps where the matrix is of no use: its negative directions turned about, so that they go
+    downhill."""
     matrix = stiffness[[0, 1, 2, 1, 3, 4, 2, 4, 5]].T.reshape(-1, 3, 3)
     value, vector = np.linalg.eigh(matrix)
     flat = np.maximum(FLAT * np.abs(value).max(axis=1), TIE_BREAK)[:, None]
@@ -47,11 +48,11 @@ def _turned_about(net: Floats, stiffness: Floats) -> Floats:
 
 
 def off_the_crest(stiffness: Floats, turning: Floats) -> Floats:
-    """(3, n) the direction in sway and yaw in which a ship at rest would fall, NaN where she stands in a
-    trough.
+    """Return (3, n) the direction in sway and yaw in which a ship at rest would fall, NaN where she stands in
+    a trough.
 
     Along the berth nobody falls: there a ship on smooth fenders is as good as free, and the fenders'
-    friction, which is not reckoned with, holds what little there is.
+    friction, which is left out, holds what little there is.
     """
     across, turn = stiffness[3], stiffness[5] - turning[2]
     coupled = stiffness[4] - 0.5 * turning[1]

@@ -22,7 +22,8 @@ Axes = tuple[Floats, Floats, Floats]
 
 
 def in_place(situation: Situation) -> Pose:
-    """The ship where she was made fast, surge = sway = yaw = 0, floating as the situation says; (n,)."""
+    """Return the ship where she was made fast, surge = sway = yaw = 0, floating as the situation says;
+    (n,)."""
     n = len(situation)
     return Pose(
         surge=np.zeros(n),
@@ -36,8 +37,8 @@ def in_place(situation: Situation) -> Pose:
 
 
 def levelled(points: Floats, pose: Pose, arrangement: Arrangement) -> Axes:
-    """Ry(theta) Rx(phi) (p_ship - p_ref): where `points` (points, 3) of the ship frame stand from the point
-    of the centreline at the waterline, in axes ahead, to port and up that heel and trim have levelled.
+    """Return Ry(theta) Rx(phi) (p_ship - p_ref): where `points` (points, 3) of the ship frame stand from the
+    point of the centreline at the waterline, in axes ahead, to port and up that heel and trim have levelled.
 
     Does not depend on surge, sway and yaw. NaN at instants whose draughts or heel are not known.
     """
@@ -56,7 +57,7 @@ def levelled(points: Floats, pose: Pose, arrangement: Arrangement) -> Axes:
 
 
 def placed(offsets: Axes, pose: Pose, arrangement: Arrangement) -> Axes:
-    """P0 + Rz(base + yaw) offsets: levelled offsets brought to the berth frame."""
+    """Return P0 + Rz(base + yaw) offsets: levelled offsets brought to the berth frame."""
     ahead, to_port, up = offsets
     cos, sin = arrangement.head * np.cos(pose.yaw), arrangement.head * np.sin(pose.yaw)
     # A place half known is not known: without the tide x and y are NaN as well.
@@ -67,6 +68,6 @@ def placed(offsets: Axes, pose: Pose, arrangement: Arrangement) -> Axes:
 
 
 def ship_to_berth(points: Floats, pose: Pose, arrangement: Arrangement) -> Floats:
-    """Berth frame positions (n, points, 3) of ship frame `points` (points, 3) at n poses."""
+    """Return berth frame positions (n, points, 3) of ship frame `points` (points, 3) at n poses."""
     axes = placed(levelled(points, pose, arrangement), pose, arrangement)
     return np.stack(axes).transpose(2, 1, 0)

@@ -35,7 +35,7 @@ class Rendered:
 def render(
     arrangement: Arrangement, situation: Situation, held: Hold, unstretched: Floats
 ) -> Rendered | None:
-    """The first instant at which a line runs out; None where none does.
+    """Return the first instant at which a line runs out; None where none does.
 
     `held` is what `hold` found for the situation with `unstretched` (lines,) m. Only lines whose winch brake
     has a known holding run out; a line without a winch stays as it is. Where nothing would hold her while
@@ -53,7 +53,7 @@ def render(
 
 
 def _run_out(arrangement: Arrangement, here: Situation, unstretched: Floats) -> Floats:
-    """Lengths (lines,) after brakes have rendered at one instant, NaN for lines that did not."""
+    """Return the lengths (lines,) after brakes have rendered at one instant, NaN for lines that did not."""
     held = hold(arrangement, here, unstretched, cap_kn=arrangement.brake_kn)
     gives = held.lines.tension_kn[0] > arrangement.brake_kn * (1.0 + GRIP)
     wanted = np.where(gives, arrangement.brake_kn, 0.0)

@@ -14,7 +14,7 @@ LAST_DIGITS = 4.0 * np.finfo(np.float64).eps
 def increasing_root(
     function: Callable[[Floats], tuple[Floats, Floats]], low: Floats, high: Floats, start: Floats
 ) -> Floats:
-    """Where each element of an increasing function is zero, to the last digits.
+    """Return where each element of an increasing function is zero, to the last digits.
 
     `function(x)` returns (value, derivative), element by element; the root lies in [low, high], both
     finite; `start` is a first guess in it. An element whose start is NaN comes back NaN.

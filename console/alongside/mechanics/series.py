@@ -54,7 +54,7 @@ class Pull:
 
 
 def series_of(mains: Sequence[Part], tails: Sequence[Part | None]) -> Series:
-    """Make lines ready, each a main rope and a tail or None."""
+    """Return lines made ready, each a main rope and a tail or None."""
     tailed = [i for i, tail in enumerate(tails) if tail is not None]
     plain = [i for i, tail in enumerate(tails) if tail is None]
     return Series(
@@ -67,7 +67,7 @@ def series_of(mains: Sequence[Part], tails: Sequence[Part | None]) -> Series:
 
 
 def pull(series: Series, path: Floats, unstretched: Floats) -> Pull:
-    """Tension of each line along its path.
+    """Return the tension of each line along its path.
 
     `path` (lines, n) in m; `unstretched` main rope, (lines, 1) or (lines, n), in m, above 0. NaN in either
     gives NaN for that element alone. The tension is exact to about 1e-12 of itself.
@@ -87,7 +87,7 @@ def pull(series: Series, path: Floats, unstretched: Floats) -> Pull:
 
 
 def _plain(cells: Cells, stretch: Floats, unstretched: Floats) -> Pull:
-    """Lines without a tail: the strain is known, the curve gives the rest."""
+    """Return what lines without a tail carry: their strain is known, the curve gives the rest."""
     strain = stretch / unstretched
     cell = np.zeros(strain.shape, dtype=np.intp)
     for begin in cells.main_strain[1:, :, None]:
@@ -100,7 +100,8 @@ def _plain(cells: Cells, stretch: Floats, unstretched: Floats) -> Pull:
 
 
 def _tailed(cells: Cells, stretch: Floats, unstretched: Floats) -> Pull:
-    """Lines with a tail: which cell, then how the stretch beyond its beginning is shared."""
+    """Return what lines with a tail carry: first which cell, then how the stretch beyond its beginning is
+    shared."""
     cell = np.zeros(stretch.shape, dtype=np.intp)
     for strain, tail in zip(cells.main_strain[1:, :, None], cells.tail_stretch[1:, :, None], strict=True):
         cell += stretch >= unstretched * strain + tail
@@ -158,7 +159,8 @@ class _Sharing:
         self.high = np.maximum(np.minimum(self.main_width, beyond / unstretched), self.low)
 
     def first_guess(self) -> Floats:
-        """As if both parts stretched evenly through the cell: exact in the last, straight one."""
+        """Return the strain as if both parts stretched evenly through the cell: exact in the last, straight
+        one."""
         whole = self.unstretched * self.main_width + self.tail_width
         return self.inside(self.beyond / whole * self.main_width)
 
@@ -166,13 +168,14 @@ class _Sharing:
         return np.minimum(np.maximum(u, self.low), self.high)
 
     def difference(self, u: Floats) -> tuple[Floats, Floats]:
-        """How much more the main rope would carry than the tail, kN, and its derivative: rises with u."""
+        """Return how much more the main rope would carry than the tail, kN, and its derivative: rises with
+        u."""
         main, main_slope = _cubic(u, *self.main)
         tail, tail_slope = _cubic(self.beyond - self.unstretched * u, *self.tail)
         return main - tail, main_slope + self.unstretched * tail_slope
 
     def step(self, u: Floats) -> Floats:
-        """Newton's step."""
+        """Return Newton's step."""
         value, slope = self.difference(u)
         return -value / (slope + NEVER_ZERO)
 
@@ -180,7 +183,8 @@ class _Sharing:
         return increasing_root(self.difference, self.low, self.high, self.first_guess())
 
     def finish(self, u: Floats) -> _Found:
-        """With one more step of Newton taken: it leaves both parts the same tension to its square."""
+        """Return what the share gives after one more step of Newton, which leaves both parts the same tension
+        to its square."""
         w = self.beyond - self.unstretched * u
         main, main_slope = _cubic(u, *self.main)
         tail, tail_slope = _cubic(w, *self.tail)
@@ -190,12 +194,12 @@ class _Sharing:
 
 
 def _cubic(u: Floats, c1: Floats, c2: Floats, c3: Floats) -> tuple[Floats, Floats]:
-    """c1 u + c2 u^2 + c3 u^3 and its derivative."""
+    """Return c1 u + c2 u^2 + c3 u^3 and its derivative."""
     return u * (c1 + u * (c2 + u * c3)), c1 + u * (2.0 * c2 + u * (3.0 * c3))
 
 
 def _flat(cell: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Flat index into (cells, lines) of a cell number for each (line, instant)."""
+    """Return the flat index into (cells, lines) of a cell number for each (line, instant)."""
     lines = cell.shape[0]
     flat: NDArray[np.intp] = cell * lines + np.arange(lines)[:, None]
     return flat

@@ -42,11 +42,11 @@ class Situation:
         return int(self.time.size)
 
     def rows(self, start: int, stop: int) -> "Situation":
-        """The instants start..stop-1 as views."""
+        """Return the instants start..stop-1 as views."""
         return self.at(slice(start, stop))
 
     def at(self, rows: slice | NDArray[np.intp]) -> "Situation":
-        """Chosen instants, in the order given."""
+        """Return chosen instants, in the order given."""
         names = [item.name for item in fields(self) if item.name not in ("heel_measured", "age")]
         arrays = {name: getattr(self, name)[rows] for name in names}
         age = None if self.age is None else self.age[rows]
@@ -54,7 +54,7 @@ class Situation:
 
 
 def unknown_situation(time: Floats) -> Situation:
-    """Nothing known at n instants."""
+    """Return a situation in which nothing is known, at n instants."""
     nothing = np.full(time.size, np.nan)
     lost = np.full(time.size, Quality.LOST, dtype=np.int8)
     names = [
@@ -66,12 +66,13 @@ def unknown_situation(time: Floats) -> Situation:
 
 
 def heel_from_midship(draught_port: Floats, draught_stbd: Floats, breadth: float) -> Floats:
-    """Heel in deg (starboard down +) from midship draughts: tan(heel) = (starboard - port) / breadth."""
+    """Return the heel in deg (starboard down +) from midship draughts: tan(heel) = (starboard - port) /
+    breadth."""
     return np.degrees(np.arctan2(draught_stbd - draught_port, breadth))
 
 
 def situation_of(stay: Stay, readings: Readings) -> Situation:
-    """The situation that the readings tell of. An inclinometer goes before midship draughts."""
+    """Return the situation of n readings. An inclinometer goes before midship draughts."""
     fitted = set(readings.channels)
     n = len(readings)
     midship = {"draught_mid_port", "draught_mid_stbd"} <= fitted
@@ -111,8 +112,9 @@ def situation_of(stay: Stay, readings: Readings) -> Situation:
 
 
 def expected_current(plan: Sequence[CurrentForecast], time: Floats) -> tuple[Floats, Floats]:
-    """(n,) speed m/s and direction deg true it sets to, of a plan whose times rise: the vectors between two
-    rows lie on the straight line between theirs. NaN farther than an hour outside the plan."""
+    """Return the speed m/s (n,) and the direction, deg true, that the current sets to, by a plan whose times
+    rise: the vectors between two rows lie on the straight line between theirs. NaN farther than an hour
+    outside the plan."""
     at = np.array([row.at for row in plan])
     course = np.radians([row.to_deg for row in plan])
     speed = np.array([row.speed_ms for row in plan])
@@ -124,7 +126,7 @@ def expected_current(plan: Sequence[CurrentForecast], time: Floats) -> tuple[Flo
 
 
 def _ages(readings: Readings, heel: str) -> Floats:
-    """(n, 4); 0 for a channel that is not fitted, as what is taken for it does not age."""
+    """Return the ages (n, 4); 0 for a channel that is not fitted, as what is taken for it does not age."""
     names = ("tide", "draught_fwd", "draught_aft", heel)
     columns = [readings.age[:, readings.channels.index(c)] for c in names if c in readings.channels]
     ages = np.zeros((len(readings), len(names)))

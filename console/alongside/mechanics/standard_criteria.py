@@ -54,7 +54,7 @@ class CriterionRow:
 def standard_criteria(
     arrangement: Arrangement, situation: Situation, unstretched: Floats, criteria: Criteria | None = None
 ) -> tuple[CriterionRow, ...]:
-    """Every current of the standard criteria with its worst wind, at one instant (one row) whose tide,
+    """Return every current of the standard criteria with its worst wind, at one instant (one row) whose tide,
     draughts and heel are known, on a ship whose wind areas and current coefficients are given and at a berth
     with fenders."""
     criteria, winds = criteria or Criteria(), directions()

@@ -56,7 +56,7 @@ class Hold:
     """The whole set at n instants: pose found, lines, fenders, and why an instant has no answer.
 
     `reason` (n,) is 0 where there is an answer; other codes are named by `alongside.mechanics.REASONS`.
-    `without` (n,) tells what the balance was found without, because it is not known: bits of `NO_WIND` and
+    `without` (n,) says what the balance was found without, because it is not known: bits of `NO_WIND` and
     `NO_CURRENT` of `alongside.mechanics.exposure`; None for a ship held in place, where neither matters.
     """
 
@@ -67,7 +67,7 @@ class Hold:
     without: Codes | None = None
 
     def rows(self, start: int, stop: int) -> "Hold":
-        """The instants start..stop-1 as views."""
+        """Return the instants start..stop-1 as views."""
         part = slice(start, stop)
         return Hold(
             Pose(**{name: getattr(self.pose, name)[part] for name in Pose.__dataclass_fields__}),

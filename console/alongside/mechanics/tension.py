@@ -34,14 +34,14 @@ class Tensions(Protocol):
     def __call__(self, path: Floats) -> tuple[Floats, Floats]: ...
 
     def rows(self, rows: NDArray[np.intp]) -> "Tensions":
-        """The same for some of the instants only."""
+        """Return the same for some of the instants only."""
         ...
 
 
 def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | None = None) -> Tensions:
-    """Tensions of the lines with `unstretched` main rope, m, (lines,) or (n, lines), NaN where a line is not
-    made fast: it then pulls nothing. `cap_kn` (lines,): the load at which a line renders, NaN where it does
-    not."""
+    """Return the tensions of the lines with `unstretched` main rope, m, (lines,) or (n, lines), NaN where a
+    line is not made fast: it then pulls nothing. `cap_kn` (lines,): the load at which a line renders, NaN
+    where it does not."""
     length = np.where(unstretched > 0.0, unstretched, FAR_SLACK)
     exact = ExactTensions(arrangement, np.atleast_2d(length).T, cap_kn)
     if length.ndim > 1 and length.shape[0] > 1:
@@ -52,14 +52,15 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
 
 @lru_cache(maxsize=16)
 def _table(arrangement: Arrangement, length: bytes, cap_kn: bytes | None) -> "TensionTable":
-    """The table for these lengths: while a brake renders, the same few are asked for again and again."""
+    """Return the table for these lengths: while a brake renders, the same few are asked for again and
+    again."""
     cap = None if cap_kn is None else np.frombuffer(cap_kn)
     unstretched = np.frombuffer(length)
     return TensionTable(arrangement, unstretched, ExactTensions(arrangement, unstretched[:, None], cap))
 
 
 def capped(tension: Floats, stiffness: Floats, cap_kn: Floats | None) -> tuple[Floats, Floats]:
-    """A rendering line keeps its load, whatever its path."""
+    """Return tension and stiffness with those of a rendering line: it keeps its load, whatever its path."""
     if cap_kn is None:
         return tension, stiffness
     renders = tension > cap_kn[:, None]
@@ -121,7 +122,7 @@ class TensionTable:
 
 
 def _nodes(arrangement: Arrangement, unstretched: Floats) -> list[Floats]:
-    """Stretches of each line, m, from 0 up, at which it is tabulated."""
+    """Return the stretches of each line, m, from 0 up, at which it is tabulated."""
     series = arrangement.series
     stretches: list[Floats] = [np.empty(0)] * len(unstretched)
     for lines, cells in ((series.plain, series.plain_cells), (series.tailed, series.tailed_cells)):
@@ -150,8 +151,8 @@ def _divided(begins: Floats) -> Floats:
 
 
 def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats, tuple[Floats, ...]]:
-    """Cells (lines, nodes + 1), flat: the first of each line is the slack one. Beginning, and
-    coefficients."""
+    """Return the beginnings of the cells (lines, nodes + 1), flat, and their coefficients; the first of each
+    line is the slack one."""
     nodes = stretch.shape[1]
     tension = np.where(stretch > 0.0, tension, 0.0)
     width = np.diff(stretch)
@@ -166,7 +167,7 @@ def _cubics(stretch: Floats, tension: Floats, stiffness: Floats) -> tuple[Floats
 
 
 def _after_slack(values: Floats, nodes: int) -> Floats:
-    """Values of cells (lines, nodes), or one fewer, behind a slack cell of zeros; flat."""
+    """Return the values of cells (lines, nodes), or one fewer, behind a slack cell of zeros; flat."""
     lines, cells = values.shape
     begun = np.zeros((lines, nodes + 1))
     begun[:, 1 : cells + 1] = values

@@ -44,7 +44,8 @@ class Criteria:
 
 
 def criteria_of(stay: Stay) -> Criteria:
-    """What counts as holding by the stay file: its drift limits (the alarm stage), gust factor and margin."""
+    """Return what counts as holding by the stay file: its drift limits (the alarm stage), gust factor and
+    margin."""
     surge, sway = drift_limits(stay)
     return Criteria(surge.alarm, sway.alarm, margin=stay.holding.margin, gust_factor=stay.holding.gust_factor)
 
@@ -62,7 +63,7 @@ class Usage:
 
     @property
     def drift_m(self) -> Floats:
-        """(n,) how far P0 has moved, m."""
+        """Return how far P0 has moved, m (n,)."""
         moved: Floats = np.hypot(self.place[0], self.place[1])
         return moved
 
@@ -75,8 +76,8 @@ def usage_of(
     criteria: Criteria,
     start: Floats | None = None,
 ) -> Usage:
-    """How far the set is used at each of n situations, whose tide, draughts and heel are known; `start` as in
-    `balance`."""
+    """Return how far the set is used at each of n situations, whose tide, draughts and heel are known;
+    `start` as in `balance`."""
     pose, _ = settled(arrangement, situation, tensions, loads, start=start)
     leads = leads_of(arrangement, pose)
     tension = tensions(leads.path)[0]
@@ -99,7 +100,7 @@ def usage_of(
 
 
 def _largest(shares: Floats) -> tuple[Floats, NDArray[np.intp]]:
-    """(n,) largest of (things, n) and which; 0 and -1 where none is known."""
+    """Return the largest (n,) of (things, n) and which; 0 and -1 where none is known."""
     if not shares.shape[0]:
         return np.zeros(shares.shape[1]), np.full(shares.shape[1], -1)
     known = np.where(np.isnan(shares), 0.0, shares)
@@ -109,7 +110,7 @@ def _largest(shares: Floats) -> tuple[Floats, NDArray[np.intp]]:
 
 
 def _bollard_shares(arrangement: Arrangement, leads: Leads, tension: Floats) -> Floats:
-    """(bollards, n)."""
+    """Return the load of each bollard by its SWL (bollards, n)."""
     bears = np.zeros((len(arrangement.bollard_ids), len(arrangement.ids)))
     bears[arrangement.bollard_of, np.arange(len(arrangement.ids))] = 1.0
     per_metre = tension / np.where(leads.outboard > 0.0, leads.outboard, np.inf)
@@ -127,7 +128,7 @@ def _drift_share(pose: Pose, criteria: Criteria) -> Floats:
 
 
 def _off_share(arrangement: Arrangement, pose: Pose, criteria: Criteria) -> Floats:
-    """1 where the side is `OFF_M` off the nearest fender, more beyond (1 a metre)."""
+    """Return 1 where the side is `OFF_M` off the nearest fender, more beyond (1 a metre)."""
     if not criteria.off_fenders:
         return np.zeros(pose.surge.size)
     x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway

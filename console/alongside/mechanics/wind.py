@@ -29,20 +29,20 @@ Coefficients = Callable[[Floats, Floats, Floats], tuple[Floats, Floats, Floats]]
 
 
 def speed_at_ten_metres(speed: Floats, height: float) -> Floats:
-    """Wind speed at 10 m from that at `height` m above the water: times (10 / height)^(1/7)."""
+    """Return the wind speed at 10 m from that at `height` m above the water: times (10 / height)^(1/7)."""
     at_ten: Floats = speed * (10.0 / height) ** (1.0 / 7.0)
     return at_ten
 
 
 def areas_at(areas: WindAreas, ship: Ship, mean_draught: Floats) -> tuple[Floats, Floats]:
-    """Front and side area, m2, at a mean draught (n,); never below 0."""
+    """Return front and side area, m2, at a mean draught (n,); never below 0."""
     emerged = areas.at_draught - mean_draught
     front = np.maximum(areas.front_m2 + ship.breadth * emerged, 0.0)
     return front, np.maximum(areas.side_m2 + ship.lbp * emerged, 0.0)
 
 
 def wind_formula(ship: Ship, areas: WindAreas) -> Formula:
-    """formula(attack rad, q kN/m2, front m2, side m2) -> FX, FY kN, N kN m about midships."""
+    """Return formula(attack rad, q kN/m2, front m2, side m2) -> FX, FY kN, N kN m about midships."""
     return partial(_force, wind_coefficients(ship, areas), ship.lbp)
 
 
@@ -54,8 +54,8 @@ def _force(
 
 
 def wind_coefficients(ship: Ship, areas: WindAreas) -> Coefficients:
-    """The coefficients that the stay names or gives. ValueError for a set that is not known, or that needs
-    more of the ship than is given."""
+    """Return the coefficients that the stay names or gives. Raise ValueError for a set that is not known, or
+    that needs more of the ship than is given."""
     given = areas.coefficients
     forward = 0.0 if areas.side_centroid_x is None else areas.side_centroid_x - ship.lbp / 2.0
     if not isinstance(given, str):
@@ -89,7 +89,7 @@ def _blendermann(
 def _by_length_over_all(
     ship: Ship, coefficients: Coefficients, attack: Floats, front: Floats, side: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """A set whose moment is by Loa, rescaled to Lbp. Without side area there is nothing to push on."""
+    """Return a set whose moment is by Loa, rescaled to Lbp. Without side area there is nothing to push on."""
     exposed = side > 0.0
     cx, cy, cn = coefficients(attack, front, np.where(exposed, side, 1.0))
     return cx, np.where(exposed, cy, 0.0), np.where(exposed, cn * (ship.loa / ship.lbp), 0.0)

@@ -29,7 +29,7 @@ CAUTION = (
 
 def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tuple[HoldingPower, list[str]]:
     """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
-    her in place. Raises WrongInput where there is no answer, saying what it lacks."""
+    her in place. Raise WrongInput where there is no answer, that says what is missing."""
     power, sentence = polar_in_words(basis, present.situation(), present.unstretched)
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")

@@ -45,7 +45,7 @@ SENTENCES: Final[Mapping[str, tuple[Channel, ...]]] = {
     "DPT": ("depth",),
     "DBT": ("depth",),
 }
-"""Channels that a sentence can bear; XDR bears any, told apart by the names of its transducers."""
+"""Channels that a sentence can carry; XDR carries any, distinguished by the names of its transducers."""
 
 REFERENCES: Final[Mapping[str, tuple[str, ...]]] = {
     "MWV": ("R", "T"),

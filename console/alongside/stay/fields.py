@@ -2,7 +2,7 @@
 
 A `Field` says what is expected at one place and reads it. Reading never stops at a fault: the fault goes
 on the list and a stand-in (NaN, "", nothing) comes back, with which every later comparison is false, so
-that one mistake is told once. A file with faults never becomes a Stay; stand-ins do not leave this package.
+that one mistake is reported once. A file with faults never becomes a Stay; stand-ins stay in this package.
 """
 
 import math
@@ -50,8 +50,8 @@ def number(
 ) -> Field[float]:
     """A finite decimal number in `unit`, within bounds; NaN stands in. Base 60, octal, `_` are not read."""
     bounds = (("above", above), ("at least", least), ("below", below), ("at most", most))
-    told = " and ".join(f"{word} {bound:g}" for word, bound in bounds if math.isfinite(bound))
-    expected = " ".join(part for part in ("a number", f"in {unit}" if unit else "", told) if part)
+    limits = " and ".join(f"{word} {bound:g}" for word, bound in bounds if math.isfinite(bound))
+    expected = " ".join(part for part in ("a number", f"in {unit}" if unit else "", limits) if part)
 
     def read(node: Node) -> float:
         text = node.text(expected)
@@ -136,7 +136,7 @@ def _read_time(node: Node) -> float:
         if _TIME.fullmatch(text):
             return unix_time(text)
     except ValueError:
-        pass  # the 30th of February and its like: told below
+        pass  # the 30th of February and its like: reported below
     zoneless = bool(_TIME.fullmatch(text + "Z"))
     node.fault(f"{shown(text)} " + ("has no zone" if zoneless else "is not a time"), TIME.expected)
     return math.nan

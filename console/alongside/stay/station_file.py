@@ -10,7 +10,7 @@ from alongside.stay.station_json import station_from_json
 
 def read_station(path: Path, station: str | None = None, datums: Path | None = None) -> Station:
     """One station from a .json or .csv file; `station` is its name or id where the file holds several,
-    `datums` a CSV of datums beside it. WrongInput tells what is wrong and where."""
+    `datums` a CSV of datums beside it. Raises WrongInput that says what is wrong and where."""
     text = _text(path)
     if path.suffix.lower() == ".json":
         found = [station_from_json(text, str(path))]

@@ -64,6 +64,6 @@ def _json_constituent(item: Any, metres: float, place: str) -> Constituent:
 def _source(about: Mapping[str, Any]) -> str:
     """Who published it, where, under which licence, in one line."""
     source, licence = about.get("source"), about.get("license")
-    whence = [source.get("name"), source.get("url")] if isinstance(source, dict) else [source]
+    origin = [source.get("name"), source.get("url")] if isinstance(source, dict) else [source]
     terms = licence.get("type") if isinstance(licence, dict) else licence
-    return ", ".join(str(part) for part in (*whence, terms) if part)
+    return ", ".join(str(part) for part in (*origin, terms) if part)

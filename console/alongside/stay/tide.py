@@ -162,7 +162,7 @@ def _read_file(node: Node) -> tuple[Constituent, ...] | Mapping[str, str]:
 
 
 def _plan_of_station(node: Node, given: Mapping[str, str], own: Mapping[str, Any]) -> TidePlan:
-    """The plan that a station file gives; what is wrong with it is told at the key that names it. A mean
+    """The plan that a station file gives; what is wrong with it is reported at the key that names it. A mean
     level or a way to chart datum in the stay file goes before the station's own."""
     folder = Path(node.file).parent
     try:

@@ -45,7 +45,8 @@ SHIP_TYPES: Final[dict[str, ShipType]] = {
 def blendermann(
     ship: ShipType, attack: Floats, front_m2: Floats, side_m2: Floats, centroid_forward: float, loa: float
 ) -> tuple[Floats, Floats, Floats]:
-    """CX on the front area, CY on the side area, CN on side area x Loa about midships; attack in rad."""
+    """Return CX on the front area, CY on the side area, CN on side area x Loa about midships; attack in
+    rad."""
     turn = np.mod(attack, 2.0 * np.pi)
     from_port = turn > np.pi
     g = np.where(from_port, 2.0 * np.pi - turn, turn)

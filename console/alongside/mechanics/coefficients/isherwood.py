@@ -107,7 +107,8 @@ class Profile:
 def isherwood(
     ship: Profile, attack: Floats, front_m2: Floats, side_m2: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """CX on the front area, CY on the side area, CN on side area x Loa about midships; attack in rad."""
+    """Return CX on the front area, CY on the side area, CN on side area x Loa about midships; attack in
+    rad."""
     turn = np.mod(np.degrees(attack), 360.0)
     from_port = turn > 180.0
     g = np.where(from_port, 360.0 - turn, turn) / STEP_DEG

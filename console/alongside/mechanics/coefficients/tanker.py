@@ -6,7 +6,7 @@ the perpendiculars: Fy = aft + fwd, N = (fwd - aft) Lbp / 2. Here g = 180 - angl
 cn = (fwd - aft) / 2; a pull ahead is + in both.
 
 The current curves are those of the loaded ship at a depth of 1.1 draughts: they say too much in deeper water.
-The source's curve of the force along at that depth is not at hand; it is reckoned by drag (`current.py`).
+The source's curve of the force along at that depth is not at hand; it is calculated as drag (`current.py`).
 """
 
 from typing import Final
@@ -33,12 +33,14 @@ CURRENT_DEPTH_BY_DRAUGHT: Final = 1.1
 
 
 def tanker_wind(condition: str) -> PeriodicTable:
-    """cx on the front area, cy on the side area, cn on side area x Lbp; `condition` ballast or loaded."""
+    """Return cx on the front area, cy on the side area, cn on side area x Lbp; `condition` ballast or
+    loaded."""
     return _table(WIND_ALONG[condition], WIND_AFT[condition], WIND_FORWARD[condition])
 
 
 def tanker_current() -> PeriodicTable:
-    """cy on draught x Lbp and cn on draught x Lbp^2, loaded, depth 1.1 draughts; cx is 0 throughout."""
+    """Return cy on draught x Lbp and cn on draught x Lbp^2, loaded, depth 1.1 draughts; cx is 0
+    throughout."""
     return _table((0.0,) * len(FROM_ASTERN_DEG), CURRENT_AFT, CURRENT_FORWARD)
 
 

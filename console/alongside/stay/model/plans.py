@@ -95,7 +95,7 @@ class Scenario:
 
     Draughts at `start` are at the marks, m; swell is the significant height and period at the gauges;
     `surge_m` is a slow departure of the tide from its table; `noise_m` the gauges' own noise;
-    `gm` the metacentric height that the heel by cargo off the centreline is reckoned with, m.
+    `gm` the metacentric height that the heel by cargo off the centreline is calculated with, m.
     """
 
     start: float

@@ -83,7 +83,7 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class HoldingSettings:
-    """What is kept in hand when holding power is reckoned: `gust_factor` multiplies the 30 s wind, `margin`
+    """What is kept in hand when holding power is calculated: `gust_factor` multiplies the 30 s wind, `margin`
     is the part of every strength that is not used."""
 
     gust_factor: float = 1.0

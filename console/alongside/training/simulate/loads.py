@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from alongside.cycle.lengths import Lengths
-from alongside.cycle.line_history import course_of
+from alongside.cycle.line_history import line_history
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.situation import Situation, expected_current
 from alongside.readings import Floats
@@ -35,9 +35,11 @@ class CellLoads:
         that is not made fast."""
         situation = self._situation(time, truth)
         good = np.ones(time.size, dtype=bool)
-        course = course_of(self._stay, self._arrangement, self._lengths, situation, (), self._started, good)
-        self._lengths, self._started = course.lengths, True
-        tension = np.nan_to_num(course.hold.lines.tension_kn, nan=0.0)
+        history = line_history(
+            self._stay, self._arrangement, self._lengths, situation, (), self._started, good
+        )
+        self._lengths, self._started = history.lengths, True
+        tension = np.nan_to_num(history.hold.lines.tension_kn, nan=0.0)
         return {channel: tension[:, column] for channel, column in self._columns.items()}
 
     def _situation(self, time: Floats, truth: Mapping[str, Floats]) -> Situation:
