@@ -41,8 +41,8 @@ def test_ports(text: str, port: object) -> None:
         ("udp:65536", "expected 1 to 65535"),
         ("udp:٣٣", "expected 1 to 65535"),
         ("udp:10.0.0.1:10110", "no multicast group"),
-        ("tcp:4001", "lacks a part"),
-        ("tcp::4001", "lacks a part"),
+        ("tcp:4001", "a part is missing"),
+        ("tcp::4001", "a part is missing"),
         ("tcp:host:", "expected 1 to 65535"),
     ],
 )

@@ -94,7 +94,7 @@ def _tcp(rest: str) -> TcpPort:
     host, colon, port = rest.rpartition(":")
     host = host.removeprefix("[").removesuffix("]")
     if not colon or not host:
-        raise ValueError(f"tcp:{rest} lacks a part, expected tcp:HOST:PORT")
+        raise ValueError(f"tcp:{rest}: a part is missing, expected tcp:HOST:PORT")
     return TcpPort(host, _port_number(port))
 
 
