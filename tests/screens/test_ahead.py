@@ -70,7 +70,7 @@ def test_water_under_the_keel_has_a_time_line_where_it_comes_short() -> None:
     shallow = forecast().under_keel
     less = replace(shallow, expected=shallow.expected - 6.5, low=shallow.low - 6.5)
     track = tracks_of(replace(forecast(), under_keel=less), STAY)[0]
-    assert track.name == "under keel"
+    assert track.name == "UKC"
     assert max(track.stage) > Stage.NORMAL
     assert set(track.cause) == {"", "under_keel"}
 

@@ -31,12 +31,12 @@ _ENDS_HEADLINE = re.compile(r": | – | \(|; |\. |\.$")
 
 
 def headline(text: str) -> str:
-    """The part of the advice that is drawn large: up to its first colon or full stop."""
+    """Return the part of the advice that is drawn large: up to its first colon or full stop."""
     return _ENDS_HEADLINE.split(text, maxsplit=1)[0].strip()
 
 
 def without_digits(text: str) -> str:
-    """What a text says, its figures left out: advice that differs only in them is the same advice."""
+    """Return what a text says, its figures left out: advice that differs only in them is the same advice."""
     return re.sub(r"[\d.,]+", "#", text)
 
 
@@ -61,7 +61,7 @@ class AdviceBand(Board):
 
 
 def _large_rows(text: str, width: int, *, double: bool) -> list[str] | None:
-    """The headline in the largest letters that fit; None where it does not fit or has no shapes."""
+    """Return the headline in the largest letters that fit; None where it does not fit or has no shapes."""
     words = headline(text)
     if not words or not can_be_large(words):
         return None
@@ -78,7 +78,7 @@ def _is_flashing(view: View) -> bool:
 
 
 def _chip(view: View) -> Piece:
-    """Mark and word of the stage, reversed in turn while something of that stage is not answered."""
+    """Return mark and word of the stage, reversed in turn while something of that stage is not answered."""
     stage = view.watch.advice.stage
     if _is_ignorant(view):
         return f" {NOT_KNOWN} unknown ", view.palette.strong
@@ -86,7 +86,7 @@ def _chip(view: View) -> Piece:
 
 
 def _is_ignorant(view: View) -> bool:
-    """Whether nothing is known of any line: then the word normal must not stand there."""
+    """Return whether nothing is known of any line: then the word normal must not stand there."""
     known = any(is_known(row) for row in view.watch.lines)
     return view.watch.advice.stage == Stage.NORMAL and not known
 
@@ -100,7 +100,7 @@ def _gutter(view: View) -> Piece:
 
 
 def counts(picture: Picture) -> str:
-    """How many alerts wait for an answer, in words; "" for none."""
+    """Return how many alerts wait for an answer, in words; "" for none."""
     waiting = [alert for alert in picture.alerts if needs_answer(alert)]
     cleared = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
     if not waiting:
@@ -127,7 +127,7 @@ class _Ground:
 
 
 def _banded(view: View, big: list[str], below: str, width: int, height: int) -> list[Strip]:
-    """The headline large, the sentence in the last row."""
+    """Return the headline large, the sentence in the last row."""
     basis = _Ground.of(view.palette, view.watch.advice.stage)
     edge = _gutter(view)
     block = [strip([edge, (f"  {row}", basis.fill)], width, basis.fill) for row in big]
@@ -140,7 +140,7 @@ def _banded(view: View, big: list[str], below: str, width: int, height: int) -> 
 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
-    """Advice without a headline that can be large: the stage's word large, beside it the sentence."""
+    """Return advice without a headline that can be large: the stage's word large, beside it the sentence."""
     basis, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
     word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
     if len(lines) > len(word):
@@ -156,8 +156,8 @@ def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
 
 
 def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
-    """What stands large, and the sentence beside it: what to do in short where both fit, at double size where
-    that does too; else the stage."""
+    """Return what stands large, and the sentence beside it: what to do in short where both fit, at double
+    size where that does too; else the stage."""
     advice = view.watch.advice
     stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
     short = safe(advice.large)
@@ -171,7 +171,7 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
 
 
 def _plain_rows(view: View, width: int) -> list[Strip]:
-    """The whole sentence in common letters, over as many rows as it takes, four at most."""
+    """Return the whole sentence in common letters, over as many rows as it takes, four at most."""
     basis, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
     room = width - length([chip]) - 1
     lines = wrap(safe(view.watch.advice.text), room) or [""]

@@ -12,7 +12,7 @@ from alongside.screens.ahead_water import Curve, water_rows
 from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
-from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip, wrap
+from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, length, strip, wrap
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
@@ -45,7 +45,7 @@ class Face:
         return float(self.forecast.times[-1])
 
     def column(self, time: float) -> int:
-        """The cell of a time, the nearest end for one outside."""
+        """Return the cell of a time, the nearest end for one outside."""
         share = (time - self.start) / max(self.end - self.start, 1.0)
         return min(max(int(share * self.columns), 0), self.columns - 1)
 
@@ -86,7 +86,7 @@ class AheadPage(Board):
 
 
 def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piece]]:
-    """As many of the words as there is room for, from where the view has been scrolled to."""
+    """Return as many of the words as there is room for, from where the view has been scrolled to."""
     if len(words) <= room:
         return words
     first = min(view.scroll, len(words) - room + 1)
@@ -122,7 +122,7 @@ def _beside(
 
 
 def _face(face: Face, height: int) -> list[list[Piece]]:
-    """Charts, the axis with now on it, rounds, and as many time lines as there is room for."""
+    """Return charts, the axis with now on it, rounds, and as many time lines as there is room for."""
     view, forecast, picture = face.view, face.forecast, face.view.figures
     period = (face.start, face.end)
     draughts = height >= DRAUGHTS_FROM
@@ -144,7 +144,7 @@ def _face(face: Face, height: int) -> list[list[Piece]]:
 
 
 def _axis(face: Face) -> list[list[Piece]]:
-    """Local times, and `now` where it is."""
+    """Return local times, and `now` where it is."""
     view = face.view
     labels = time_labels(view, Window(face.start, face.end, 0.0, 1.0), face.columns)
     at, now = face.column(view.figures.time), "▼now "
@@ -158,7 +158,7 @@ def _axis(face: Face) -> list[list[Piece]]:
 
 
 def _rounds(face: Face) -> list[list[Piece]]:
-    """Each round as its window, its number at the latest time; nothing where none is needed."""
+    """Return each round as its window, its number at the latest time; nothing where none is needed."""
     view, rounds = face.view, face.forecast.tending.rounds
     if not rounds:
         return []
@@ -198,7 +198,7 @@ def _time_line(face: Face, track: Track) -> list[Piece]:
     looks[:now] = [(mark if mark != CALM else " ", palette.label) for mark, _style in looks[:now]]
     ink = palette.label if track.is_quiet else palette.strong
     name: Piece = (" " + fill_to(safe(track.name), NAME - 1), ink)
-    return [name, *_joined(looks)]
+    return [name, *joined(looks)]
 
 
 def _look(view: View, cell: Cell) -> Style:
@@ -208,18 +208,8 @@ def _look(view: View, cell: Cell) -> Style:
     return palette.style(palette.stage(cell.stage), bold=cell.letter or cell.stage >= Stage.WARNING)
 
 
-def _joined(looks: Sequence[Piece]) -> list[Piece]:
-    joined: list[Piece] = []
-    for text, style in looks:
-        if joined and joined[-1][1] == style:
-            joined[-1] = (joined[-1][0] + text, style)
-        else:
-            joined.append((text, style))
-    return joined
-
-
 def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
-    """Rounds, limits to come, notes, and what the letters stand for."""
+    """Return rounds, limits to come, notes, and what the letters stand for."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     rows: list[list[Piece]] = []
     for text in plan_words(forecast, display, now):

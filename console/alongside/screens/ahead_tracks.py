@@ -12,12 +12,13 @@ from alongside.forecast.model import Forecast, Spread
 from alongside.readings import Codes, Floats
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
-from alongside.wording import names
 from alongside.wording.marks import MARKS
 
 MAYBE: Final = {Stage.CAUTION: "□", Stage.WARNING: "○", Stage.ALARM: "△"}
 """Marks of a stage that one member in twenty reaches, while none is expected."""
 CALM: Final = "·"
+_SHIP: Final[dict[str, str]] = {"under_keel": "UKC", "holding": "wind"}
+"""Names of the tracks of the ship."""
 CAUSE_LETTERS: Final[dict[str, str]] = {
     "steep": "p",
     "stretch": "s",
@@ -78,7 +79,7 @@ def _line_track(forecast: Forecast, k: int) -> Track:
 def _ship_track(rule: Rule, spread: Spread) -> Track:
     worst = stages_of(rule, spread.low if rule.sense < 0 else spread.high)
     stage = stages_of(rule, spread.expected)
-    return Track(names.cause(rule.cause), stage, worst, tuple(rule.cause if code else "" for code in stage))
+    return Track(_SHIP[rule.cause], stage, worst, tuple(rule.cause if code else "" for code in stage))
 
 
 def cells_of(track: Track, times: Floats, start: float, end: float, columns: int) -> list[Cell]:

@@ -35,8 +35,8 @@ def water_rows(
     period: tuple[float, float],
     size: tuple[int, int],
 ) -> list[list[Piece]]:
-    """A chart of curves in metres, `size` columns and rows, over a period (start, end); its scale at the left
-    takes LABEL + 1 cells more."""
+    """Return a chart of curves in metres, `size` columns and rows, over a period (start, end); its scale at
+    the left takes LABEL + 1 cells more."""
     palette, (columns, rows) = view.palette, size
     known = [values for curve in curves for values in (curve.spread.low, curve.spread.high)]
     values = np.concatenate([*known, [curve.now for curve in curves]])
@@ -59,7 +59,7 @@ def water_rows(
 
 
 def _scale_cells(view: View, title: str, mark: str) -> list[Piece]:
-    """Title, value of the scale and axis of one row, LABEL + 1 cells."""
+    """Return title, value of the scale and axis of one row, LABEL + 1 cells."""
     palette = view.palette
     return [
         (title, palette.strong),

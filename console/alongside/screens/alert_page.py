@@ -55,7 +55,7 @@ def _row(view: View, alert: Alert, width: int, is_chosen: bool, indent: int) -> 
 
 
 def _whole_text(view: View, alert: Alert, width: int, room: int) -> list[Strip]:
-    """The text of the chosen alert in full, where its row had to cut it."""
+    """Return the text of the chosen alert in full, where its row had to cut it."""
     text, palette = safe(alert.text), view.palette
     if fit(text, width - text_at(width) - 1) == text:
         return []

@@ -13,7 +13,8 @@ from alongside.wording.safe import safe
 
 class AlertStrip(Board):
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        """Few rows on a small screen; more on a tall one, always the same number, so that nothing jumps."""
+        """Return few rows on a small screen; more on a tall one, always the same number, so that nothing
+        jumps."""
         return 2 if height < 30 else (4 if height < 44 else 8)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -34,7 +35,7 @@ class AlertStrip(Board):
 
 
 def _next_round(view: View) -> str:
-    """In words; "" where none is needed or the advice says it."""
+    """Return the next round in words; "" where none is needed or the advice says it."""
     picture = view.watch
     if picture.forecast is None or picture.forecast.reason:
         return ""

@@ -7,12 +7,12 @@ _ARROWS: Final = "→↘↓↙←↖↑↗"
 
 
 def trend_arrow(rate: float, steady: float) -> str:
-    """An arrow for a rate of change; nothing moves faster than `steady` counts as steady."""
+    """Return an arrow for a rate of change; nothing moves faster than `steady` counts as steady."""
     if not math.isfinite(rate):
         return " "
     return "→" if abs(rate) < steady else ("↑" if rate > 0 else "↓")
 
 
 def compass_arrow(clockwise_from_right: float) -> str:
-    """One of eight arrows; 0 points right, 90 down the screen."""
+    """Return one of eight arrows; 0 points right, 90 down the screen."""
     return _ARROWS[round(clockwise_from_right / 45.0) % 8]

@@ -31,19 +31,20 @@ class Board(Widget):
         self._basis: Hashable = None
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        """The rows, at most `height` of them, each `width` cells wide."""
+        """Return the rows, at most `height` of them, each `width` cells wide."""
         raise NotImplementedError
 
     def basis(self, view: View) -> Hashable:
-        """What the drawing depends on; while it stays the same nothing is drawn anew."""
+        """Return what the drawing depends on; while it stays the same nothing is drawn anew."""
         return object()
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        """Rows wanted on a screen of `width` x `height`, for parts whose height follows their content."""
+        """Return the rows wanted on a screen of `width` x `height`, for parts whose height follows their
+        content."""
         return self.size.height
 
     def move(self, view: View, step: int) -> View:
-        """The View after the watch moved up (-) or down (+) by so many rows on this page."""
+        """Return the View after the watch moved up (-) or down (+) by so many rows on this page."""
         return view
 
     def show(self, view: View) -> None:
@@ -68,8 +69,8 @@ class Board(Widget):
         except Exception as fault:  # guards the watch: one part failing must not end the console
             log.exception("%s could not be drawn", self.id)
             self.post_message(PartFailed(str(self.id), fault))
-            told = wrap(f"This part could not be drawn: {fault!r}", width)
-            strips = [strip([(line, fill)], width, fill) for line in told][:height]
+            words = wrap(f"This part could not be drawn: {fault!r}", width)
+            strips = [strip([(line, fill)], width, fill) for line in words][:height]
         return strips + [strip([], width, fill)] * (height - len(strips))
 
     def _replace(self, strips: list[Strip], width: int) -> None:

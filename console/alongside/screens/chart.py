@@ -107,7 +107,7 @@ def _window(view: View, trace: Trace, value: Floats) -> Window:
 
 
 def _period(view: View, trace: Trace) -> tuple[float, float]:
-    """The last hours, but from no earlier than the first that is known of the trace."""
+    """Return the last hours, but from no earlier than the first that is known of the trace."""
     history = view.figures.history
     end = float(history.time[-1])
     known = np.isfinite(history.series[trace.series])
@@ -132,7 +132,7 @@ def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, stage
 
 
 def tendings(view: View) -> list[float]:
-    """When the chosen line was tended, UNIX seconds; none where the chart shows a channel."""
+    """Return when the chosen line was tended, UNIX seconds; none where the chart shows a channel."""
     row = chosen_line(view)
     if row is None or view.series not in QUANTITIES:
         return []
@@ -149,7 +149,7 @@ def _mark_tendings(plot: Raster, window: Window, times: list[float]) -> None:
 
 
 def _hours(view: View, trace: Trace) -> str:
-    """How far back the chart goes: `6 h`, or `48 min of 6 h` while there is no more to show."""
+    """Return how far back the chart goes: `6 h`, or `48 min of 6 h` while there is no more to show."""
     if not view.figures.history.time.size or trace.series not in view.figures.history.series:
         return f"{view.hours} h"
     start, end = _period(view, trace)
@@ -197,7 +197,7 @@ def _style(palette: Palette, ink: int) -> Style:
 
 
 def scale(window: Window, rows: int) -> dict[int, str]:
-    """Round values at the rows where they lie, so that the scale can be read off."""
+    """Return round values at the rows where they lie, so that the scale can be read off."""
     step = _round_step((window.high - window.low) / max(rows / 3.0, 1.0))
     digits = max(0, -math.floor(math.log10(step) + 1e-9))
     first = math.ceil(window.low / step - 1e-9)
@@ -212,7 +212,7 @@ def scale(window: Window, rows: int) -> dict[int, str]:
 
 
 def _round_step(least: float) -> float:
-    """The smallest of 1, 2, 5 times a power of ten that is not less."""
+    """Return the smallest of 1, 2, 5 times a power of ten that is not less."""
     power = 10.0 ** math.floor(math.log10(least))
     return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least * (1 - 1e-9))
 
@@ -232,7 +232,7 @@ def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
 
 
 def time_labels(view: View, window: Window, columns: int) -> str:
-    """Local times at whole hours, as many as fit side by side in so many cells."""
+    """Return local times at whole hours, as many as fit side by side in so many cells."""
     display = view.stay.display
     hours = (window.end - window.start) / 3600.0
     every = next(h for h in _EVERY_H if columns / (hours / h) >= 9 or h == _EVERY_H[-1])
@@ -262,13 +262,13 @@ class ChartPage(Chart):
 
 
 def other_series(view: View, step: int) -> View:
-    """The View with the next or former series of `choices`."""
+    """Return the View with the next or former series of `choices`."""
     names = choices(view)
     at = names.index(view.series) if view.series in names else 0
     return replace(view, series=names[(at + step) % len(names)])
 
 
 def other_hours(view: View, step: int) -> View:
-    """The View with a longer (+) or shorter (-) chart."""
+    """Return the View with a longer (+) or shorter (-) chart."""
     at = HOURS.index(view.hours) + step
     return replace(view, hours=HOURS[min(max(at, 0), len(HOURS) - 1)])

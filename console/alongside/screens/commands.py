@@ -8,7 +8,7 @@ from alongside.screens.keys import KEYS
 
 
 def system_commands(run: Callable[[str], None], replay: bool) -> Iterable[SystemCommand]:
-    """One command for each key that does more than move; `run` is given the action."""
+    """Return one command for each key that does more than move; `run` is given the action."""
     for key in KEYS:
         if key.action.startswith("move") or key.id == "commands" or (key.replay and not replay):
             continue

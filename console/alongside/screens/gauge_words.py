@@ -51,7 +51,7 @@ def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str
 
 
 def _fault(row: ChannelRow) -> str:
-    """`tide: no signal 6 min`, `draught F doubtful: does not move 12 min`."""
+    """Return `tide: no signal 6 min`, `draught F doubtful: does not move 12 min`."""
     words = names.channel(row.channel, short=True)
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"

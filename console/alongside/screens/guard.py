@@ -1,4 +1,4 @@
-"""Guard of the watch: what fails inside a handler of the screen is told on the screen and logged, and the
+"""Guard of the watch: what fails inside a handler of the screen is shown on the screen and logged, and the
 console lives on. Textual by itself ends the app at the first exception."""
 
 import logging
@@ -20,7 +20,7 @@ S = TypeVar("S", bound=TellsFaults)
 
 
 def guarded(handler: Callable[Concatenate[S, P], None]) -> Callable[Concatenate[S, P], None]:
-    """A handler whose faults are told instead of ending the app."""
+    """Return a handler whose faults are shown instead of ending the app."""
 
     @wraps(handler)
     def call(self: S, *args: P.args, **kwargs: P.kwargs) -> None:

@@ -28,7 +28,7 @@ class HandoverPage(Board):
 
 
 def handover_rows(view: View, width: int) -> list[Piece]:
-    """The whole page, in rows that fit."""
+    """Return the whole page, in rows that fit."""
     palette = view.palette
     picture = replace(view.figures, log=view.watch.log)
     if not isfinite(picture.time):
@@ -42,7 +42,8 @@ def handover_rows(view: View, width: int) -> list[Piece]:
 
 
 def _folded(text: str, cells: int) -> list[str]:
-    """A row as it is where it fits, else over several, the rest standing in; columns are kept apart."""
+    """Return a row as it is where it fits, else over several, the rest standing in; columns are kept
+    apart."""
     if len(text) <= cells:
         return [text]
     start = text[: len(text) - len(text.lstrip())]

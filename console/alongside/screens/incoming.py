@@ -14,7 +14,7 @@ EARLY_S: Final = 0.25
 
 
 class Incoming:
-    """For the screen's thread; `sounder` alone is told of Pictures by the watch's thread too."""
+    """For the screen's thread; `sounder` alone hears Pictures from the watch's thread too."""
 
     def __init__(self, now: float) -> None:
         self.sounder = Sounder()

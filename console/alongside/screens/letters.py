@@ -60,12 +60,13 @@ _HALVES: Final = {(False, False): " ", (True, False): "▀", (False, True): "▄
 
 
 def can_be_large(text: str) -> bool:
-    """Whether there is a shape for every character."""
+    """Return whether there is a shape for every character."""
     return all(character in _SHAPES for character in text.upper())
 
 
 def large(text: str, *, double: bool = False) -> list[str]:
-    """Rows of large letters: 3 rows of half blocks, or with `double` 5 rows of full blocks twice as wide.
+    """Return the rows of large letters: 3 rows of half blocks, or with `double` 5 rows of full blocks twice
+    as wide.
 
     Characters without a shape are left out; ask `can_be_large` first.
     """

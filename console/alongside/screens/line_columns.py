@@ -63,7 +63,7 @@ class Column:
 
 
 def columns_for(view: View, width: int) -> list[Column]:
-    """The columns that fit in `width` cells, whole, the bar as wide as the rest allows."""
+    """Return the columns that fit in `width` cells, whole, the bar as wide as the rest allows."""
     columns = _all_columns(view)
     while len(columns) > 1:
         last = max(columns, key=lambda column: column.rank)
@@ -135,13 +135,13 @@ def _stage_of(cell: Cell, cause: Cause) -> Stage:
 
 
 def _because(cell: Cell, width: int) -> list[Piece]:
-    """The cause of the line's stage."""
+    """Return the cause of the line's stage."""
     words = names.cause(cell.row.because) if cell.row.because else ""
     return [(fill_to(words, width), value_style(cell.palette, cell.row.stage, cell.on))]
 
 
 def _steep(cell: Cell, width: int) -> list[Piece]:
-    """`31°` down, which is the rule, or `50° up`."""
+    """Return `31°` for down, which is the rule, or `50° up`."""
     text = lead(cell.row.vertical_deg).removesuffix(" down")
     return _figure(cell, text, width, _stage_of(cell, "steep"))
 
@@ -228,7 +228,7 @@ def _unknown(columns: Sequence[Column], cell: Cell) -> list[Piece]:
 
 
 def titles(columns: Sequence[Column], palette: Palette) -> list[Piece]:
-    """The heading: titles that fit their columns, as wide as these."""
+    """Return the heading: titles that fit their columns, as wide as these."""
     shown = [fill_to(_title(column), column.width, right=column.right) for column in columns]
     return [((" " * GAP).join(shown), palette.label)]
 

@@ -58,7 +58,8 @@ class LinePage(Board):
 
 
 def _cautions(palette: Palette, width: int, room: int) -> list[Strip]:
-    """The snap-back caution always, the other where it takes no room from the figures: the help has both."""
+    """Return the snap-back caution always, the other where it takes no room from the figures: the help has
+    both."""
     snap_back, computed = wrap(SNAP_BACK, width - 4), wrap(COMPUTED, width - 4)
     lines = [*snap_back, *computed] if len(snap_back) + len(computed) <= room else snap_back
     style = palette.style(palette.caution)
@@ -200,7 +201,7 @@ def _elongation(percent_of_length: float) -> str:
 
 
 def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], width: int) -> list[Strip]:
-    """Entries side by side where there is room, else one below the other."""
+    """Return entries side by side where there is room, else one below the other."""
     if width < TWO_COLUMNS_FROM:
         rows = [_entry(palette, entry, width - 2) for entry in (*left, *right)]
         return [strip([("  ", palette.text), *row], width, palette.text) for row in rows]

@@ -26,7 +26,7 @@ class LineTable(Board):
         return other_line(view, step)
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        """Rows that show every line."""
+        """Return the rows that show every line."""
         return len(view.stay.lines) + 2
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -54,7 +54,7 @@ def _flashing_lines(view: View) -> frozenset[str]:
 
 
 def _first_shown(chosen: int, count: int, room: int) -> int:
-    """First row shown so that the chosen one is in sight, from the top as long as it can be."""
+    """Return the first row shown so that the chosen one is in sight, from the top as long as it can be."""
     return min(max(0, chosen - room + 1), max(0, count - room))
 
 
@@ -68,7 +68,7 @@ def _row(
 
 
 def _footer(view: View, above: Sequence[LineRow], below: Sequence[LineRow], width: int) -> Strip:
-    """How many lines are out of sight, and the worst of them."""
+    """Return how many lines are out of sight, and the worst of them."""
     palette = view.palette
     parts = [f"{len(above)} more above"] if above else []
     parts += [f"{len(below)} more below"] if below else []

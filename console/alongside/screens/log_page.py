@@ -50,7 +50,7 @@ class LogPage(Board):
 
 
 def _last_first(view: View, width: int, height: int) -> int:
-    """The event that stands first when the oldest is in sight; 0 where all are at once."""
+    """Return the event that stands first when the oldest is in sight; 0 where all are at once."""
     rows = fitting = 0
     for event in view.watch.log:  # oldest first
         rows += len(_texts(view, event, width))
@@ -61,7 +61,7 @@ def _last_first(view: View, width: int, height: int) -> int:
 
 
 def _texts(view: View, event: Event, width: int) -> list[str]:
-    """What happened, in as many rows as it takes."""
+    """Return what happened, in as many rows as it takes."""
     return wrap(safe(event.text), max(width - _TEXT_AT - 1, 10)) or [""]
 
 

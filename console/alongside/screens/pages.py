@@ -42,7 +42,7 @@ FORMS = ("tend_form", "note_form", "take_over_form", "seek_form", "what_if_form"
 
 
 def all_boards() -> ComposeResult:
-    """Every board and form, mounted once."""
+    """Return every board and form, mounted once."""
     yield AdviceBand("advice")
     yield Vitals("vitals")
     yield Banner("banner")
@@ -104,5 +104,5 @@ def _display(widget: Widget, on: bool) -> None:
 
 
 def page_of(screen: Screen[Any], view: View) -> Board:
-    """The board that moving keys act on."""
+    """Return the board that moving keys act on."""
     return screen.get_widget_by_id("table" if view.page == "lines" else f"{view.page}_page", Board)

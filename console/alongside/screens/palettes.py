@@ -45,7 +45,7 @@ class Palette:
     def style(
         self, colour: str, on: str | None = None, *, bold: bool = False, reverse: bool = False
     ) -> Style:
-        """Style of text in one of the palette's colours."""
+        """Return the style of text in one of the palette's colours."""
         return _style(colour, on or self.background, bold, reverse)
 
     @property
@@ -125,13 +125,13 @@ PALETTES: Final[dict[str, Palette]] = {palette.name: palette for palette in (_DA
 
 
 def next_palette(name: str) -> Palette:
-    """The palette after this one: day, dusk, night, plain, day."""
+    """Return the palette after this one: day, dusk, night, plain, day."""
     names = list(PALETTES)
     return PALETTES[names[(names.index(name) + 1) % len(names)]]
 
 
 def theme_of(palette: Palette) -> "Theme":
-    """The palette as a Textual theme, for the widgets that are drawn by style sheet."""
+    """Return the palette as a Textual theme, for the widgets that are drawn by style sheet."""
     from textual.theme import Theme
 
     def named(colour: str) -> str:

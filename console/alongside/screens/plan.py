@@ -40,7 +40,7 @@ class Frame:
 
     @classmethod
     def around(cls, points: Floats, width: int, height: int) -> "Frame":
-        """All points within `width` x `height` dots, in the middle."""
+        """Return all points within `width` x `height` dots, in the middle."""
         low, high = points.min(axis=0), points.max(axis=0)
         size = np.maximum(high - low, 1.0)
         dots = np.array([width, height])
@@ -60,7 +60,7 @@ class Plan(Board):
         return (id(view.figures), view.line, view.by_position)
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        """Rows that the whole length of ship and lines needs at this width, the ship in her place."""
+        """Return rows that the whole length of ship and lines needs at this width, the ship in place."""
         points = _all_points(view, plan_shapes.Placement.of(blank_picture(view.stay)))
         across, up = points.max(axis=0) - points.min(axis=0)
         rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
@@ -142,7 +142,7 @@ def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink
 
 
 def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int, int] | None:
-    """The nearest place below and beside a bollard where a name covers no other one."""
+    """Return the nearest place below and beside a bollard where a name covers no other one."""
     for aside in (0, 1, -1, 2, -2, 3, -3, 5, -5):
         left = min(max(column + aside, 0), raster.columns - length)
         for lower in range(row, raster.rows):
@@ -152,7 +152,7 @@ def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int
 
 
 def _heading(view: View, width: int) -> Strip:
-    """Which way the drawing lies, and the wind across it."""
+    """Return which way the drawing lies, and the wind across it."""
     palette, picture, berth = view.palette, view.figures, view.stay.berth
     bow = f"bow {bearing(ship_heading(view.stay))}"
     way = f"{bow} →" if view.stay.alongside == "starboard" else f"← {bow}"

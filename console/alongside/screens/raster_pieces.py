@@ -9,5 +9,6 @@ from alongside.screens.rows import Piece
 
 
 def raster_pieces(raster: Raster, style: Callable[[int], Style]) -> list[list[Piece]]:
-    """The rows of a raster as pieces of text; `style` says how an ink looks, -1 being the background."""
+    """Return the rows of a raster as pieces of text; `style` says how an ink looks, -1 being the
+    background."""
     return [[(text, style(ink)) for text, ink in row] for row in raster.runs()]

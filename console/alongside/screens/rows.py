@@ -11,7 +11,8 @@ Piece = tuple[str, Style]
 
 
 def strip(pieces: Iterable[Piece], width: int, fill: Style) -> Strip:
-    """One screen row of exactly `width` cells, filled up in `fill`; what is too long ends at a word."""
+    """Return one screen row of exactly `width` cells, filled up in `fill`; what is too long ends at a
+    word."""
     segments: list[Segment] = []
     room = width
     for text, style in pieces:
@@ -26,7 +27,7 @@ def strip(pieces: Iterable[Piece], width: int, fill: Style) -> Strip:
 
 
 def both_ends(left: Sequence[Piece], right: Sequence[Piece], width: int, fill: Style) -> Strip:
-    """One row with pieces at both ends; the right ones go whole where there is no room for them."""
+    """Return one row with pieces at both ends; the right ones go whole where there is no room for them."""
     space = width - length(left) - length(right)
     if space < 1 or not right:
         return strip(left, width, fill)
@@ -34,13 +35,24 @@ def both_ends(left: Sequence[Piece], right: Sequence[Piece], width: int, fill: S
 
 
 def length(pieces: Iterable[Piece]) -> int:
-    """Cells that pieces take."""
+    """Return the cells that pieces take."""
     return sum(cell_len(text) for text, _style in pieces)
 
 
+def joined(pieces: Iterable[Piece]) -> list[Piece]:
+    """Return pieces with neighbours of one style made one."""
+    together: list[Piece] = []
+    for text, style in pieces:
+        if together and together[-1][1] == style:
+            together[-1] = (together[-1][0] + text, style)
+        else:
+            together.append((text, style))
+    return together
+
+
 def fit(text: str, cells: int) -> str:
-    """Text in at most so many cells: cut after a whole word with `…`, within a word only where it is longer
-    than the room (a name)."""
+    """Return text in at most so many cells: cut after a whole word with `…`, within a word only where it is
+    longer than the room (a name)."""
     if cell_len(text) <= cells:
         return text
     if cells <= 1:
@@ -52,14 +64,14 @@ def fit(text: str, cells: int) -> str:
 
 
 def fill_to(text: str, cells: int, *, right: bool = False) -> str:
-    """Text padded to so many cells, cut where it is longer."""
+    """Return text padded to so many cells, cut where it is longer."""
     text = fit(text, cells)
     space = " " * (cells - cell_len(text))
     return space + text if right else text + space
 
 
 def wrap(text: str, cells: int) -> list[str]:
-    """Text over as many rows as it takes, broken between words; a word longer than a row is broken."""
+    """Return text over as many rows as it takes, broken between words; a word longer than a row is broken."""
     lines: list[str] = []
     line = ""
     for word in text.split():
@@ -75,7 +87,8 @@ def wrap(text: str, cells: int) -> list[str]:
 
 
 def flow(fields: Sequence[tuple[int, Sequence[Piece]]], width: int, gap: Piece) -> list[Piece]:
-    """Fields side by side, in order, as far as they fit; those of the highest number go first, whole."""
+    """Return fields side by side, in order, as far as they fit; those of the highest number go first,
+    whole."""
     kept = list(enumerate(fields))
     while len(kept) > 1:
         total = sum(length(pieces) for _i, (_rank, pieces) in kept) + cell_len(gap[0]) * (len(kept) - 1)

@@ -4,7 +4,7 @@ import math
 from typing import Final
 
 from alongside.screens.palettes import Palette
-from alongside.screens.rows import Piece
+from alongside.screens.rows import Piece, joined
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 
@@ -28,7 +28,7 @@ def stretch_bar(
         cells[cell] = (_TICK, palette.style(palette.stage(limit_stage), on))
     if halves > 2 * width and width:
         cells[-1] = (_BEYOND, bar)
-    return _joined(cells)
+    return joined(cells)
 
 
 def _ticks(limits: StageLimits, scale: float, width: int) -> dict[int, Stage]:
@@ -36,13 +36,3 @@ def _ticks(limits: StageLimits, scale: float, width: int) -> dict[int, Stage]:
     return {
         min(int(limit / scale * width), width - 1): stage for stage, limit in stages if math.isfinite(limit)
     }
-
-
-def _joined(pieces: list[Piece]) -> list[Piece]:
-    joined: list[Piece] = []
-    for text, style in pieces:
-        if joined and joined[-1][1] == style:
-            joined[-1] = (joined[-1][0] + text, style)
-        else:
-            joined.append((text, style))
-    return joined

@@ -59,11 +59,11 @@ def tended(paid_out_m: float) -> str:
 
 
 def _line(stay: Stay, text: str) -> Line:
-    found = next((line for line in stay.lines if line.id.lower() == text.lower()), None)
-    if found is None:
+    named = next((line for line in stay.lines if line.id.lower() == text.lower()), None)
+    if named is None:
         known = ", ".join(safe(line.id) for line in stay.lines)
         raise Refused(f"no line {safe(text)!r}; there are {known}" if text else f"which line? {known}")
-    return found
+    return named
 
 
 def _check_metres(amount: float, unit: str | None) -> None:

@@ -94,13 +94,13 @@ def turned_to(view: View, page: Page) -> View:
 
 
 def needs_answer(alert: Alert) -> bool:
-    """Whether it can be acknowledged: a caution needs none."""
+    """Return whether it can be acknowledged: a caution needs none."""
     return alert.stage > Stage.CAUTION and alert.standing != Standing.ACKNOWLEDGED
 
 
 def chosen_alert(view: View) -> Alert | None:
-    """The alert that `acknowledge` means: the chosen one, else the first that waits for an answer, else the
-    first of all."""
+    """Return the alert that `acknowledge` means: the chosen one, else the first that waits for an answer,
+    else the first of all."""
     alerts = view.watch.alerts
     chosen = [alert for alert in alerts if alert.key == view.alert]
     waiting = [alert for alert in alerts if needs_answer(alert)]
@@ -108,19 +108,19 @@ def chosen_alert(view: View) -> Alert | None:
 
 
 def is_known(row: LineRow) -> bool:
-    """Whether anything is known of a line now."""
+    """Return whether anything is known of a line now."""
     return row.tension_kn == row.tension_kn or row.vertical_deg == row.vertical_deg
 
 
 def pressure(row: LineRow) -> float:
-    """How near a line is to its allowance: the larger of its shares, rounded so that rows do not change
-    places with every ripple; -1 where not known."""
+    """Return how near a line is to its allowance: the larger of its shares, rounded so that rows do not
+    change places with every ripple; -1 where not known."""
     shares = [share for share in (row.stretch_share, row.load_share) if share == share]
     return round(max(shares), 1) if shares else -1.0
 
 
 def lines_in_order(view: View) -> list[LineRow]:
-    """Rows as the table shows them: worst first, or as the stay file has them."""
+    """Return rows as the table shows them: worst first, or as the stay file has them."""
     rows = list(view.figures.lines)
     if view.by_position:
         return rows
@@ -128,13 +128,13 @@ def lines_in_order(view: View) -> list[LineRow]:
 
 
 def chosen_line(view: View) -> LineRow | None:
-    """The chosen line, else the first in order."""
+    """Return the chosen line, else the first in order."""
     rows = lines_in_order(view)
     return next((row for row in rows if row.id == view.line), rows[0] if rows else None)
 
 
 def other_line(view: View, step: int) -> View:
-    """The View with the line chosen that stands so many rows further down (+) or up (-)."""
+    """Return the View with the line chosen that stands so many rows further down (+) or up (-)."""
     ids, chosen = [row.id for row in lines_in_order(view)], chosen_line(view)
     if chosen is None:
         return view

@@ -49,7 +49,8 @@ class Change:
 
     @property
     def size(self) -> float:
-        """How much it changes, as a share of the allowance; most where it is not known before or after."""
+        """Return how much it changes, as a share of the allowance; most where it is not known before or
+        after."""
         changes = [abs(after - before) for before, after in (self.now, self.most)]
         known = [change for change in changes if math.isfinite(change)]
         return max(known) if len(known) == 2 else math.inf
@@ -60,7 +61,7 @@ class Change:
 
 
 def changes_of(result: WhatIf) -> list[Change]:
-    """Every line, what changes most first."""
+    """Return every line, what changes most first."""
     before, after = result.as_it_stands, result.changed
     changes = [
         Change(
@@ -124,7 +125,8 @@ def _heading(view: View, result: WhatIf | None, width: int) -> Strip:
 
 
 def _ship(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
-    """The ship as a whole: first times of the worst stage expected, as planned and with the changes."""
+    """Return the ship as a whole: first times of the worst stage expected, as planned and with the
+    changes."""
     palette = view.palette
     rows: list[list[Piece]] = []
     for change in ship_changes(result.as_it_stands.limits, result.changed.limits):
@@ -183,14 +185,14 @@ def _shares(view: View, shares: tuple[float, float]) -> Piece:
 
 
 def _both(before: str, after: str) -> str:
-    """`55 → 36 %`, the unit once."""
+    """Return `55 → 36 %`, the unit once."""
     if before.endswith(" %") and after.endswith(" %"):
         before = before.removesuffix(" %")
     return f"{before} → {after}"
 
 
 def _rounds(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
-    """The rounds as planned and with the changes, side by side where there is room."""
+    """Return the rounds as planned and with the changes, side by side where there is room."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     half = width // 2 - 2 if width >= SIDE_BY_SIDE else width - 2
     left, right = (

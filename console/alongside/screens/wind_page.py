@@ -90,7 +90,7 @@ def _style(view: View, ink: int, stage: Stage) -> Style:
 
 
 def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
-    """The legend, and the fenders beside it where there is room for two columns, else below it."""
+    """Return the legend, and the fenders beside it where there is room for two columns, else below it."""
     if width < LEGEND + FENDERS:
         rows = _legend(view, width)
         fenders = _fenders(view, width)
@@ -130,7 +130,7 @@ def _legend(view: View, width: int) -> list[list[Piece]]:
 
 
 def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piece]]:
-    """One entry over as many rows as it takes: its mark in the ink it has in the drawing."""
+    """Return one entry over as many rows as it takes: its mark in the ink it has in the drawing."""
     palette = view.palette
     text = safe(entry.text)
     if entry.ink == WIND and stage > Stage.NORMAL:
