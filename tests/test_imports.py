@@ -20,7 +20,7 @@ FLOORS = (
     ("cycle",),
     ("record",),
     ("runtime", "reports"),
-    ("training", "screens", "scripting"),
+    ("training", "screens"),
     ("cli",),
     ("__main__",),
 )

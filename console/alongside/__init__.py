@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     from alongside.errors import StayFaults, WrongInput
-    from alongside.scripting.history import read_record, replay
-    from alongside.scripting.questions import hold, holding_power, look_ahead
+    from alongside.runtime.history import read_record, replay
+    from alongside.runtime.questions import hold, holding_power, look_ahead
     from alongside.stay.read import read_stay
 
 __version__ = "0.1.0"
@@ -29,12 +29,12 @@ __all__ = [
 _HOMES: Final = {
     "StayFaults": "alongside.errors",
     "WrongInput": "alongside.errors",
-    "hold": "alongside.scripting.questions",
-    "holding_power": "alongside.scripting.questions",
-    "look_ahead": "alongside.scripting.questions",
-    "read_record": "alongside.scripting.history",
+    "hold": "alongside.runtime.questions",
+    "holding_power": "alongside.runtime.questions",
+    "look_ahead": "alongside.runtime.questions",
+    "read_record": "alongside.runtime.history",
     "read_stay": "alongside.stay.read",
-    "replay": "alongside.scripting.history",
+    "replay": "alongside.runtime.history",
 }
 
 
