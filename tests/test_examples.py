@@ -31,15 +31,15 @@ class Story:
 
     def first(self, event, cause=None, stage=None, line=None, after="2026-01-01T00:00:00Z"):
         """Time of the first such event; fails the test where there is none."""
-        for said in self.events:
+        for each in self.events:
             if (
-                said["event"] == event
-                and (cause is None or said["alert"].startswith(cause))
-                and (stage is None or said["stage"] == stage)
-                and (line is None or said["line"] == line)
-                and said["time"] >= after
+                each["event"] == event
+                and (cause is None or each["alert"].startswith(cause))
+                and (stage is None or each["stage"] == stage)
+                and (line is None or each["line"] == line)
+                and each["time"] >= after
             ):
-                return said["time"]
+                return each["time"]
         raise AssertionError(f"no {event} {cause} {stage} {line} after {after}")
 
     def at(self, time):
@@ -55,7 +55,7 @@ def log_of(name):
 
 
 @pytest.fixture(scope="module")
-def told(tmp_path_factory):
+def story_of(tmp_path_factory):
     """Stories by name, each replayed once."""
     folder, known = tmp_path_factory.mktemp("stories"), {}
 
@@ -78,9 +78,9 @@ def test_shipped_log_is_what_its_stay_file_gives(name):
 
 def newtons_of(sentence):
     """Loads in a sentence of load cells; of any other sentence nothing, which is near to nothing."""
-    found = re.findall(rb"N,(-?[0-9]+),N,HOOK", sentence)
-    assert found, sentence
-    return [float(load) for load in found]
+    loads = re.findall(rb"N,(-?[0-9]+),N,HOOK", sentence)
+    assert loads, sentence
+    return [float(load) for load in loads]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -107,29 +107,29 @@ def test_a_forecast_can_be_asked_for_from_the_first_to_the_last_hour(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_ship_lies_where_all_balances(told, name):
+def test_the_ship_lies_where_all_balances(story_of, name):
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
     assert stay.balance
     assert stay.ship.wind
     assert stay.ship.current
-    known = [state for state in told(name).states if state["quality"] != "lost"]
+    known = [state for state in story_of(name).states if state["quality"] != "lost"]
     assert {state["sway"] for state in known} - {0.0, None}
     assert all(state["sway"] is not None for state in known)
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_healthy_gauges_are_not_doubted(told, name):
+def test_healthy_gauges_are_not_doubted(story_of, name):
     # every doubt of a gauge falls into a fault that the stay file injects, or just after it
     stay = read_stay(ROOT / "configs" / f"{name}.yaml")
-    for said in told(name).events:
-        if said["event"] == "raised" and said["alert"].startswith("feed"):
-            now = unix_time(said["time"])
+    for event in story_of(name).events:
+        if event["event"] == "raised" and event["alert"].startswith("feed"):
+            now = unix_time(event["time"])
             causes = [f for f in stay.simulate.faults if f.at <= now <= f.at + f.seconds + 180.0]
-            assert causes, said
+            assert causes, event
 
 
-def test_coal_berth_short_breast_goes_steep_and_tight_on_the_flood(told):
-    story = told("coal_berth")
+def test_coal_berth_short_breast_goes_steep_and_tight_on_the_flood(story_of):
+    story = story_of("coal_berth")
     assert "2026-03-20T03:05" < story.first("raised", "steep", "caution", "4") < "2026-03-20T03:15"
     assert "2026-03-20T03:25" < story.first("raised", "brake", "caution", "4") < "2026-03-20T03:35"
     assert "2026-03-20T03:25" < story.first("raised", "stretch", "caution", "4") < "2026-03-20T03:40"
@@ -140,8 +140,8 @@ def test_coal_berth_short_breast_goes_steep_and_tight_on_the_flood(told):
     assert story.line("2026-03-20T04:25:00Z", "4")["vertical_deg"] > 30.0
 
 
-def test_coal_berth_long_breast_of_the_same_rope_barely_moves(told):
-    story = told("coal_berth")
+def test_coal_berth_long_breast_of_the_same_rope_barely_moves(story_of):
+    story = story_of("coal_berth")
     start, squall = "2026-03-20T03:00:00Z", "2026-03-20T03:41:00Z"
     short = story.line(squall, "4")["stretch_share"] - story.line(start, "4")["stretch_share"]
     long = story.line(squall, "5")["stretch_share"] - story.line(start, "5")["stretch_share"]
@@ -150,15 +150,15 @@ def test_coal_berth_long_breast_of_the_same_rope_barely_moves(told):
     assert not [e for e in story.events if e["line"] == "5" and e["event"] in ("raised", "worsened")]
 
 
-def test_coal_berth_squall_takes_all_that_the_lines_hold(told):
-    story = told("coal_berth")
+def test_coal_berth_squall_takes_all_that_the_lines_hold(story_of):
+    story = story_of("coal_berth")
     assert "2026-03-20T03:45" < story.first("raised", "holding", "warning") < "2026-03-20T03:52"
     assert "2026-03-20T03:48" < story.first("worsened", "holding", "alarm") < "2026-03-20T03:56"
     assert "2026-03-20T04:20" < story.first("rectified", "holding") < "2026-03-20T04:30"
 
 
-def test_coal_berth_leans_off_her_fenders_and_settles_back(told):
-    story = told("coal_berth")
+def test_coal_berth_leans_off_her_fenders_and_settles_back(story_of):
+    story = story_of("coal_berth")
     assert "2026-03-20T03:55" < story.first("raised", "off_fenders", "warning") < "2026-03-20T04:00"
     gust, after = story.at("2026-03-20T03:58:00Z"), story.at("2026-03-20T04:15:00Z")
     assert 0.2 < gust["sway"] < 0.5
@@ -167,12 +167,12 @@ def test_coal_berth_leans_off_her_fenders_and_settles_back(told):
     assert min(fender["reaction_kn"] for fender in after["fenders"]) > 0.0
 
 
-def test_coal_berth_worn_brake_renders_some_decimetres(told):
-    story = told("coal_berth")
-    ran = [said for said in story.events if said["event"] == "note" and "rendered" in said["text"]]
-    assert {said["line"] for said in ran} == {"4"}
+def test_coal_berth_worn_brake_renders_some_decimetres(story_of):
+    story = story_of("coal_berth")
+    ran = [event for event in story.events if event["event"] == "note" and "rendered" in event["text"]]
+    assert {event["line"] for event in ran} == {"4"}
     assert "2026-03-20T03:55" < ran[0]["time"] < ran[-1]["time"] < "2026-03-20T04:12"
-    metres = sum(said["value"] for said in ran)
+    metres = sum(event["value"] for event in ran)
     assert 0.15 < metres < 0.50
     assert "ran out" in ran[0]["text"]
     longer = [story.line(f"2026-03-20T{time}:00Z", "4")["unstretched_m"] for time in ("03:45", "04:15")]
@@ -180,8 +180,8 @@ def test_coal_berth_worn_brake_renders_some_decimetres(told):
     assert max(line["tension_kn"] for s in story.states for line in s["lines"] if line["id"] == "4") <= 255.1
 
 
-def test_coal_berth_slack_at_midnight_and_steep_beyond_cure_in_the_morning(told):
-    story = told("coal_berth")
+def test_coal_berth_slack_at_midnight_and_steep_beyond_cure_in_the_morning(story_of):
+    story = story_of("coal_berth")
     slack = story.first("worsened", "slack", "warning", "4", after="2026-03-20T22:00:00Z")
     assert "2026-03-20T23:50" < slack < "2026-03-21T00:40"
     steep = story.first("worsened", "steep", "alarm", "4")
@@ -190,40 +190,40 @@ def test_coal_berth_slack_at_midnight_and_steep_beyond_cure_in_the_morning(told)
     assert story.line("2026-03-21T07:00:00Z", "5")["vertical_deg"] < 20.0
 
 
-def test_product_jetty_tide_gauge_dies_with_a_line_in_alarm(told):
-    story = told("product_jetty")
+def test_product_jetty_tide_gauge_dies_with_a_line_in_alarm(story_of):
+    story = story_of("product_jetty")
     silent = unix_time("2026-09-12T22:40:00Z")
     alarm = story.first("escalated", "stretch", "alarm", "9")
     assert "2026-09-12T22:20" < alarm < "2026-09-12T22:40"
     lost = unix_time(story.first("feed_lost", after="2026-09-12T22:00:00Z"))
-    assert 175.0 < lost - silent <= 185.0  # lost_s 180 after the last it said, just before
+    assert 175.0 < lost - silent <= 185.0  # lost_s 180 after its last value, just before
     blind = story.first("worsened", "feed", "warning", after="2026-09-12T22:40:00Z")
     assert unix_time(blind) - silent < 200.0
     assert story.first("feed_back", after=blind) == "2026-09-13T00:40:00Z"
 
 
-def test_product_jetty_goes_on_with_the_expected_tide_and_says_so(told):
+def test_product_jetty_continues_with_the_expected_tide_and_says_so(story_of):
     # the log was simulated from the stay's own tide table with a surge on top that the gauge had shown
-    story = told("product_jetty")
+    story = story_of("product_jetty")
     for time, level in (("2026-09-12T23:55:00Z", 6.25 + 0.07), ("2026-09-12T23:00:00Z", 6.02)):
         state = story.at(time)
         assert state["quality"] == "suspect"
         assert state["tide"] == pytest.approx(level, abs=0.03)
-    said = [e["text"] for e in story.events if e["event"] == "feed_lost" and e["time"] > "2026-09-12T22:40"]
-    assert "expected, not measured" in said[0]
+    texts = [e["text"] for e in story.events if e["event"] == "feed_lost" and e["time"] > "2026-09-12T22:40"]
+    assert "expected, not measured" in texts[0]
     assert story.line("2026-09-12T23:05:00Z", "9")["stretch_share"] > 1.0
     assert story.line("2026-09-13T00:45:00Z", "9")["stretch_share"] < 0.80
 
 
-def test_product_jetty_expected_load_is_what_the_load_cell_says(told):
-    story, cell = told("product_jetty"), hook_9()
+def test_product_jetty_expected_load_is_that_of_the_load_cell(story_of):
+    story, cell = story_of("product_jetty"), hook_9()
     for time in ("2026-09-12T22:50:00Z", "2026-09-12T23:05:00Z", "2026-09-12T23:45:00Z"):
         measured = cell[int(unix_time(time))] / 1000.0
         assert story.line(time, "9")["tension_kn"] == pytest.approx(measured, abs=12.0)  # kN, in swell
 
 
-def test_product_jetty_tending_that_nobody_entered_shows_in_the_load_cell(told):
-    story = told("product_jetty")
+def test_product_jetty_tending_that_nobody_entered_shows_in_the_load_cell(story_of):
+    story = story_of("product_jetty")
     differs = story.first("raised", "tension", "warning", "3")
     assert "2026-09-12T11:10:00Z" < differs < "2026-09-12T11:12:00Z"
     assert story.first("tended", line="3") == "2026-09-12T12:10:00Z"
@@ -252,24 +252,24 @@ def test_product_jetty_load_cell_climbs_past_the_working_limit_meanwhile():
     assert newtons[int(slacked) + 60] < 200_000.0
 
 
-def test_coaster_is_steep_when_light_and_near_the_mud_when_loaded(told):
-    story = told("coaster_quay")
+def test_coaster_is_steep_when_light_and_near_the_mud_when_loaded(story_of):
+    story = story_of("coaster_quay")
     assert story.first("raised", "steep", "warning", "2") < "2026-06-16T06:35"
     mud = story.first("worsened", "under_keel", "alarm")
     assert "2026-06-17T00:05" < mud < "2026-06-17T00:25"
     assert story.line("2026-06-17T00:40:00Z", "5")["vertical_deg"] < -15.0
 
 
-def test_coaster_breast_hove_in_at_low_water_is_in_alarm_on_the_flood(told):
-    story = told("coaster_quay")
+def test_coaster_breast_hove_in_at_low_water_is_in_alarm_on_the_flood(story_of):
+    story = story_of("coaster_quay")
     alarm = story.first("escalated", "stretch", "alarm", "2")
     assert "2026-06-16T16:40" < alarm < "2026-06-16T17:05"
     assert story.line("2026-06-16T17:10:00Z", "2")["stretch_share"] > 0.85
     assert story.line("2026-06-16T17:10:00Z", "1")["stretch_share"] < 0.4
 
 
-def test_coaster_comes_off_her_fenders_when_the_wind_shifts_on_slack_breasts(told):
-    story = told("coaster_quay")
+def test_coaster_comes_off_her_fenders_when_the_wind_shifts_on_slack_breasts(story_of):
+    story = story_of("coaster_quay")
     shift = "2026-06-16T20:40:00Z"
     for line in ("2", "5"):
         assert story.first("raised", "slack", "caution", line, after="2026-06-16T20:00") < shift
@@ -280,8 +280,8 @@ def test_coaster_comes_off_her_fenders_when_the_wind_shifts_on_slack_breasts(tol
     assert story.at("2026-06-16T21:35:00Z")["sway"] < 0.0
 
 
-def test_coaster_breast_is_tight_at_low_water_and_leads_up(told):
-    story = told("coaster_quay")
+def test_coaster_breast_is_tight_at_low_water_and_leads_up(story_of):
+    story = story_of("coaster_quay")
     tight = story.first("raised", "stretch", "caution", "5", after="2026-06-16T22:00")
     assert "2026-06-16T23:40" < tight < "2026-06-17T00:10"
     assert story.line("2026-06-17T00:40:00Z", "5")["vertical_deg"] < -15.0
@@ -293,9 +293,9 @@ def test_hydrostatics_of_the_examples_agree_with_themselves(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_examples_are_moored_as_ocimf_meg2_asks(told, name):
+def test_examples_are_moored_as_ocimf_meg2_asks(story_of, name):
     # OCIMF MEG2: breast lines within 15 deg of abeam, springs within 10 deg of the ship's side
-    for line in told(name).states[0]["lines"]:
+    for line in story_of(name).states[0]["lines"]:
         angle = line["horizontal_deg"]
         if line["role"] == "breast":
             assert abs(angle - 90.0) <= 15.0, line["id"]

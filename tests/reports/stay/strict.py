@@ -39,14 +39,14 @@ class Page(HTMLParser):
         self.svgs = [ET.fromstring(one) for one in re.findall(r"<svg.*?</svg>", html, re.DOTALL)]
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        found = {name: value or "" for name, value in attrs}
-        assert len(found) == len(attrs), f"{tag}: an attribute twice"
-        self.tags.append((tag, found))
-        self.ids += [found["id"]] if "id" in found else []
+        attributes = {name: value or "" for name, value in attrs}
+        assert len(attributes) == len(attrs), f"{tag}: an attribute twice"
+        self.tags.append((tag, attributes))
+        self.ids += [attributes["id"]] if "id" in attributes else []
         if tag not in VOID:
             self._open.append(tag)
         if tag == "section":
-            self._section = found["id"]
+            self._section = attributes["id"]
             self.rows[self._section], self.text[self._section] = [], ""
         if tag == "tr":
             self.rows[self._section].append([])

@@ -55,14 +55,14 @@ def test_in_a_browser_the_page_is_whole_and_asks_for_nothing(path: Path, tmp_pat
     assert caught.by_page == []
     assert len(re.findall("<svg", shown)) == len(ours.svgs) == 4
     assert "<script" not in shown
-    found = json.loads(unescape(re.findall(r'<pre id="measured">(.*?)</pre>', measured, re.DOTALL)[0]))
-    assert (found["fetched"], found["scripts"], found["images"]) == ([], 1, 0)
-    assert "<script>alert(1)</script>" in found["title"]
-    assert all(width > 800.0 and height > 120.0 for width, height in found["charts"])
-    assert found["strokes"] >= 3
-    assert found["wide"] <= 0, "nothing sticks out sideways"
-    assert found["blue"] == "rgb(18, 80, 123)", "the style sheet is in force"
-    cells = [[" ".join(cell.split()) for cell in row] for row in found["lines"]]
+    measures = json.loads(unescape(re.findall(r'<pre id="measured">(.*?)</pre>', measured, re.DOTALL)[0]))
+    assert (measures["fetched"], measures["scripts"], measures["images"]) == ([], 1, 0)
+    assert "<script>alert(1)</script>" in measures["title"]
+    assert all(width > 800.0 and height > 120.0 for width, height in measures["charts"])
+    assert measures["strokes"] >= 3
+    assert measures["wide"] <= 0, "nothing sticks out sideways"
+    assert measures["blue"] == "rgb(18, 80, 123)", "the style sheet is in force"
+    cells = [[" ".join(cell.split()) for cell in row] for row in measures["lines"]]
     assert cells == [[" ".join(cell.split()) for cell in row] for row in ours.rows["lines"][1:]]
 
 

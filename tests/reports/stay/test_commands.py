@@ -33,7 +33,7 @@ def test_what_is_no_record_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
         assert "damaged" in capsys.readouterr().err
 
 
-def test_a_damaged_page_of_the_journal_is_told(
+def test_a_damaged_page_of_the_journal_is_named(
     flood: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Cut off in the middle, as a copy from a full stick would be."""
@@ -45,7 +45,7 @@ def test_a_damaged_page_of_the_journal_is_told(
     assert not (tmp_path / "page.html").exists()
 
 
-def test_places_that_cannot_be_written_are_told(
+def test_places_that_cannot_be_written_are_refused(
     flood: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["report", str(flood), "--out", str(tmp_path / "none" / "page.html")]) == 2
@@ -59,7 +59,7 @@ def test_places_that_cannot_be_written_are_told(
 @pytest.mark.parametrize(
     ("command", "library"), [("report", "jinja2"), ("report", "matplotlib"), ("lives", "rainflow")]
 )
-def test_a_missing_library_is_told_in_one_line(flood: Path, command: str, library: str) -> None:
+def test_a_missing_library_is_named_in_one_line(flood: Path, command: str, library: str) -> None:
     """As where only the program itself is installed."""
     code = (
         f"import sys; sys.modules[{library!r}] = None\n"

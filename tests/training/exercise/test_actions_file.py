@@ -121,9 +121,9 @@ def test_every_fault_bears_its_line(
     actions.write_text("\n".join(row for row, _ in FAULTS), encoding="utf-8")
     more = [str(actions)] if command == "debrief" else ["--headless", "--actions", str(actions)]
     assert main([command, str(path), *more]) == 2
-    told = capsys.readouterr().err.splitlines()
-    assert [row.split(":")[1] for row in told] == [str(at) for at in range(1, len(FAULTS) + 1)]
-    for row, (_, fault) in zip(told, FAULTS, strict=True):
+    faults = capsys.readouterr().err.splitlines()
+    assert [row.split(":")[1] for row in faults] == [str(at) for at in range(1, len(FAULTS) + 1)]
+    for row, (_, fault) in zip(faults, FAULTS, strict=True):
         assert fault in row
 
 

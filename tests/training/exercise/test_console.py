@@ -77,7 +77,7 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
         console.types("\r")
         console.wait_for(console.shows("Will record"))
         console.types("\r")
-        console.wait_for(console.shows("Line 2, 0.40 m"))
+        console.wait_for(console.shows("Line 2 slacked 0.40 m"))
         console.types("q")
         console.wait_for(console.shows("End the replay?"))
         console.types("y")

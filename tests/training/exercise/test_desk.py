@@ -134,5 +134,5 @@ def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     written = tmp_path / "done.jsonl"
     write_actions(written, desk.acts)
     assert read_actions(written, exercise) == desk.acts
-    taken = run_exercise(exercise, desk.acts)
-    assert (taken.undone, taken.done) == (3, [Done(START + 2001, Note("three"))])
+    run = run_exercise(exercise, desk.acts)
+    assert (run.undone, run.done) == (3, [Done(START + 2001, Note("three"))])

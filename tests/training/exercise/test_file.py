@@ -118,7 +118,7 @@ def test_a_brake_that_holds_less_is_read_where_she_lies_in_balance(tmp_path: Pat
 
 
 def refused(path: Path, old: str, new: str) -> str:
-    """What is told of an exercise file in which one thing is changed."""
+    """The faults of an exercise file in which one thing is changed."""
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new), encoding="utf-8")
@@ -134,9 +134,9 @@ def test_a_time_without_a_zone_is_one_fault_and_no_crash(
     early = f'  - {{kind: parted_line, line: "1", at: {second(60)}}}\n'
     path = write_exercise(tmp_path, early)
     at = second({"start": 900, "end": 3500}[key])
-    told = refused(path, f"{key}: {at}", f"{key}: {at.removesuffix('Z')}")
-    assert "has no zone" in told
-    assert len(told.splitlines()) == 1
+    faults = refused(path, f"{key}: {at}", f"{key}: {at.removesuffix('Z')}")
+    assert "has no zone" in faults
+    assert len(faults.splitlines()) == 1
     assert main(["exercise", str(path), "--check"]) == 2
     line = {"start": 5, "end": 6}[key]
     assert capsys.readouterr().err.startswith(f"{path}:{line}:{len(key) + 3}: {key}: ")
@@ -149,8 +149,8 @@ def test_the_log_holds_the_whole_exercise(tmp_path: Path) -> None:
     assert "6:6: end: after the log ends, expected not after 2026-03-02T04:59:59Z" in refused(
         path, second(3600), second(3601)
     )
-    told = refused(path, f"start: {second(900)}", "start: 2026-03-02T03:59:59Z")
-    assert "5:8: start: before the log begins, expected not before 2026-03-02T04:00:00Z" in told
+    faults = refused(path, f"start: {second(900)}", "start: 2026-03-02T03:59:59Z")
+    assert "5:8: start: before the log begins, expected not before 2026-03-02T04:00:00Z" in faults
     (tmp_path / "stay.log").write_bytes(b"nothing of a time\r\n")
     assert "log: no line with a time" in refused(path, "log: stay.log", "log: stay.log  ")
 
@@ -194,7 +194,7 @@ def test_the_log_holds_the_whole_exercise(tmp_path: Path) -> None:
 )
 def test_injections_fit_beside_each_other(tmp_path: Path, first: str, second_one: str, fault: str) -> None:
     def item(text: str) -> str:
-        given = re.sub(r"at: (\d+)", lambda found: f"at: {second(int(found[1]))}", text)
+        given = re.sub(r"at: (\d+)", lambda match: f"at: {second(int(match[1]))}", text)
         return f"  - {{{given}}}\n" if text else ""
 
     path = write_exercise(tmp_path, item(first) + item(second_one))

@@ -24,13 +24,13 @@ def test_without_injections_it_is_the_stay_as_recorded(tmp_path: Path) -> None:
 
 
 def test_a_silent_gauge_goes_stale_then_lost_and_comes_back(tmp_path: Path) -> None:
-    found = lived(tmp_path, f"  - {{kind: silent, channel: tide, at: {second(1000)}, seconds: 600}}\n")
-    told = [(event, text) for _, event, text in found.events if event in ("feed_lost", "feed_back")]
-    assert told[0][0] == "feed_lost"
-    assert "tide" in told[0][1]
-    assert told[-1] == ("feed_back", "gauges: tide heard again")
-    assert isnan(found.readings("tide")[1500.0])
-    assert not isnan(found.readings("draught_fwd")[1500.0]), "the other gauges of the sentence go on"
+    outcome = lived(tmp_path, f"  - {{kind: silent, channel: tide, at: {second(1000)}, seconds: 600}}\n")
+    notes = [(event, text) for _, event, text in outcome.events if event in ("feed_lost", "feed_back")]
+    assert notes[0][0] == "feed_lost"
+    assert "tide" in notes[0][1]
+    assert notes[-1] == ("feed_back", "gauges: tide heard again")
+    assert isnan(outcome.readings("tide")[1500.0])
+    assert not isnan(outcome.readings("draught_fwd")[1500.0]), "the other gauges of the sentence go on"
 
 
 def test_a_frozen_gauge_keeps_its_last_value(tmp_path: Path) -> None:
@@ -49,12 +49,12 @@ def test_spikes_are_thrown_out_by_the_checks_as_of_any_gauge(tmp_path: Path) -> 
 def test_a_gauge_that_says_zero_is_doubted_and_then_believed(tmp_path: Path) -> None:
     """A dead gauge that says 0 within its range is the one that no check can catch for long."""
     injection = f"  - {{kind: false_zero, channel: draught_fwd, at: {second(1000)}, seconds: 600}}\n"
-    found = lived(tmp_path, injection)
-    draught = found.readings("draught_fwd")
+    outcome = lived(tmp_path, injection)
+    draught = outcome.readings("draught_fwd")
     assert draught[999.0] == pytest.approx(4.0, abs=0.01)
     quality = [
         Quality(int(block.readings.quality[row, block.readings.channels.index("draught_fwd")]))
-        for block in found.blocks
+        for block in outcome.blocks
         for row in np.flatnonzero(np.isin(block.readings.time, START + np.arange(1000.0, 1600.0)))
     ]
     assert max(quality) > Quality.GOOD
@@ -82,15 +82,15 @@ def test_a_gust_comes_up_holds_and_goes(tmp_path: Path) -> None:
     assert turned.tolist() == [0.0, 0.5, 1.0, 0.0]
     assert 0.92 * 20.0 <= speed[2] <= 20.0
     injection = f"  - {{kind: gust, at: {second(1000)}, seconds: 600, speed_kn: 40, from_deg: 180}}\n"
-    found = lived(tmp_path, injection, stay=BALANCED)
-    wind, gust = found.readings("wind_speed"), found.readings("wind_gust")
+    outcome = lived(tmp_path, injection, stay=BALANCED)
+    wind, gust = outcome.readings("wind_speed"), outcome.readings("wind_gust")
     assert wind[1300.0] == pytest.approx(40.0 * KNOT * 0.96, rel=0.03)
     assert gust[1300.0] <= 40.0 * KNOT
     assert wind[3000.0] == pytest.approx(5.1, abs=0.1)
     # The bow lies at 090: a wind from 180 comes over the starboard side, off the quay.
-    assert found.readings("wind_from")[1300.0] == pytest.approx(180.0, abs=1.0)
+    assert outcome.readings("wind_from")[1300.0] == pytest.approx(180.0, abs=1.0)
     calm = lived(tmp_path, "", stay=BALANCED)
-    assert found.line("2", "tension_kn")[1300.0] > calm.line("2", "tension_kn")[1300.0] + 2.0
+    assert outcome.line("2", "tension_kn")[1300.0] > calm.line("2", "tension_kn")[1300.0] + 2.0
 
 
 def test_a_tending_that_is_forgotten_is_not_done(tmp_path: Path) -> None:
@@ -118,19 +118,19 @@ def test_a_line_made_fast_too_tight_carries_that(tmp_path: Path) -> None:
 def test_a_parted_line_is_gone_for_good_and_the_others_take_its_share(tmp_path: Path) -> None:
     injection = f'  - {{kind: parted_line, line: "2", at: {second(2000)}}}\n'
     gust = f"  - {{kind: gust, at: {second(1000)}, seconds: 2400, speed_ms: 15, from_deg: 180}}\n"
-    found = lived(
+    outcome = lived(
         tmp_path,
         injection + gust,
         stay=BALANCED.replace("wind_from: {sentence: MWV}", "wind_from: {sentence: MWV}"),
     )
-    tension = found.line("2", "tension_kn")
+    tension = outcome.line("2", "tension_kn")
     assert tension[1999.0] > 0.0
     assert isnan(tension[2000.0])
     assert isnan(tension[3400.0])
-    others = [found.line(line, "tension_kn") for line in ("1", "3")]
+    others = [outcome.line(line, "tension_kn") for line in ("1", "3")]
     assert all(each[2010.0] > each[1990.0] for each in others)
-    assert (2000.0, "note", "Line 2 has parted") in found.events
-    last = found.blocks[-1].assessment
+    assert (2000.0, "note", "Line 2 has parted") in outcome.events
+    last = outcome.blocks[-1].assessment
     bollards = {
         rule.subject: value
         for rule, value in zip(last.rules, last.value[-1], strict=True)
@@ -141,12 +141,12 @@ def test_a_parted_line_is_gone_for_good_and_the_others_take_its_share(tmp_path: 
 
 def test_a_brake_that_holds_less_lets_rope_out(tmp_path: Path) -> None:
     injection = f'  - {{kind: brake_rendering, line: "1", at: {second(2000)}, brake_kn: 15}}\n'
-    found = lived(tmp_path, injection, stay=BALANCED, end=2600)
-    length, tension = found.line("1", "unstretched_m"), found.line("1", "tension_kn")
+    outcome = lived(tmp_path, injection, stay=BALANCED, end=2600)
+    length, tension = outcome.line("1", "unstretched_m"), outcome.line("1", "tension_kn")
     assert tension[1999.0] > 15.0
     assert length[2100.0] > length[1999.0]
     assert tension[2600.0] == pytest.approx(15.0, abs=0.2)
-    assert any("Brake of line 1 rendered" in text for _, _, text in found.events)
+    assert any("Brake of line 1 rendered" in text for _, _, text in outcome.events)
 
 
 def test_cargo_at_twice_its_rate(tmp_path: Path) -> None:
@@ -161,14 +161,14 @@ def test_cargo_at_twice_its_rate(tmp_path: Path) -> None:
     assert aft[:2] == pytest.approx([0.0, -0.25 + slope * (2.0 - 40.0)], abs=1e-9)
     assert (fwd[2], aft[2]) == pytest.approx((0.0, 0.0), abs=1e-9), "the same tonnes are out in the end"
     injection = f'  - {{kind: cargo_rate, operation: "hold 1", at: {second(1000)}}}\n'
-    found = lived(tmp_path, injection)
-    assert found.readings("draught_fwd")[3000.0] < 4.0 - 0.5
-    assert found.readings("draught_aft")[3000.0] > 4.5 + 0.1
+    outcome = lived(tmp_path, injection)
+    assert outcome.readings("draught_fwd")[3000.0] < 4.0 - 0.5
+    assert outcome.readings("draught_aft")[3000.0] > 4.5 + 0.1
 
 
 def test_the_story_is_told_once_at_the_start(tmp_path: Path) -> None:
-    found = lived(tmp_path, "", more='story: "Keep her fast."')
-    assert [event for event in found.events if event[2] == "Keep her fast."] == [
+    outcome = lived(tmp_path, "", more='story: "Keep her fast."')
+    assert [event for event in outcome.events if event[2] == "Keep her fast."] == [
         (900.0, "note", "Keep her fast.")
     ]
 

@@ -14,11 +14,11 @@ HOUR = 3600.0
 
 def lines_of(stay, hours=6.0):
     """(time, sentence) of each line."""
-    found = []
+    pairs = []
     for line in simulate(stay, hours=hours):
         _, tag, sentence = line.decode("ascii").rstrip("\r\n").split("\\")
-        found.append((float(tag.split("c:")[1].split("*")[0]), sentence))
-    return found
+        pairs.append((float(tag.split("c:")[1].split("*")[0]), sentence))
+    return pairs
 
 
 def right(sentence):
@@ -28,12 +28,12 @@ def right(sentence):
 
 def tides(stay, hours=2.0):
     """(time, text) of the tide gauge."""
-    said = []
+    values = []
     for time, sentence in lines_of(stay, hours):
         fields = sentence.split("*")[0].split(",")
         if "TIDE" in fields:
-            said.append((time - START, fields[fields.index("TIDE") - 2]))
-    return said
+            values.append((time - START, fields[fields.index("TIDE") - 2]))
+    return values
 
 
 @pytest.fixture
@@ -81,6 +81,6 @@ def test_wrong_checksum_only_while_the_fault_lasts(with_fault):
 
 
 def test_silent_anemometer_sends_nothing(with_fault):
-    said = [t - START for t, s in lines_of(with_fault("silent", "wind_speed"), 2.0) if "MWV" in s]
-    assert said
-    assert not any(during(time) for time in said)
+    values = [t - START for t, s in lines_of(with_fault("silent", "wind_speed"), 2.0) if "MWV" in s]
+    assert values
+    assert not any(during(time) for time in values)

@@ -14,7 +14,7 @@ ROPE = Rope("test rope", "synthetic", 400.0, ((0.0, 0.0), (8.0, 0.5), (14.0, 1.0
 
 
 @pytest.fixture
-def held(stay):
+def one_line(stay):
     """One breast line, fast half an hour after the start at the tide and draughts of that time, tended
     to 50 kN at 05:00."""
     fast = MadeFast(START + 1800.0, 40.0, None, None, None, None)
@@ -28,8 +28,8 @@ def held(stay):
     )
 
 
-def test_tension_before_and_after_making_fast_and_tending(held):
-    truth = Truth(held, held.simulate, ["tension.1"])
+def test_tension_before_and_after_making_fast_and_tending(one_line):
+    truth = Truth(one_line, one_line.simulate, ["tension.1"])
     seconds = np.array([0.0, 1795.0, 1800.0, 3600.0])
     first = truth.next_block(START + seconds)["tension.1"]
     np.testing.assert_allclose(first[:3], [0.0, 0.0, 40.0], atol=1e-6)
@@ -39,24 +39,26 @@ def test_tension_before_and_after_making_fast_and_tending(held):
     assert later[1] == pytest.approx(50.0, abs=1e-6)
 
 
-def test_load_cell_writes_newtons(held):
-    lines = list(simulate(held))
+def test_load_cell_writes_newtons(one_line):
+    lines = list(simulate(one_line))
     raw = {int(line.split(b"c:")[1].split(b"*")[0]): float(line.split(b",")[3]) for line in lines}
     assert raw[int(START)] == pytest.approx(0.0, abs=2500.0)
     assert raw[int(START) + 1800] == pytest.approx(40_000.0, abs=2500.0)
     assert raw[int(START) + 7200] == pytest.approx(50_000.0, abs=2500.0)
 
 
-def test_no_tension_is_worked_out_that_nobody_asks_for(held):
-    so = Truth(held, held.simulate).next_block(START + np.array([0.0]))
-    assert "tension.1" not in so
+def test_no_tension_is_calculated_that_nobody_asks_for(one_line):
+    channels = Truth(one_line, one_line.simulate).next_block(START + np.array([0.0]))
+    assert "tension.1" not in channels
 
 
-def test_what_is_entered_late_reaches_the_load_cell_when_it_was_done(held):
+def test_what_is_entered_late_reaches_the_load_cell_when_it_was_done(one_line):
     late = LateEntry("1", entered=START + 7200.0, done=START + 5400.0)
-    told = replace(held, simulate=replace(held.simulate, entered_late=(late,)))
+    entered_late = replace(one_line, simulate=replace(one_line.simulate, entered_late=(late,)))
     time = START + np.array([1800.0, 5395.0, 5400.0, 7195.0, 7200.0])
-    done, entered = (Truth(stay, stay.simulate, ["tension.1"]).next_block(time) for stay in (told, held))
+    done, entered = (
+        Truth(stay, stay.simulate, ["tension.1"]).next_block(time) for stay in (entered_late, one_line)
+    )
     np.testing.assert_allclose(done["tension.1"][:2], entered["tension.1"][:2])
     assert done["tension.1"][2] == pytest.approx(50.0, abs=1e-6)
     assert abs(entered["tension.1"][3] - done["tension.1"][3]) > 1.0
