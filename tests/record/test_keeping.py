@@ -274,3 +274,27 @@ def test_a_new_journal_begins_with_what_the_watch_remembers(tmp_path: Path) -> N
         assert kept is not None
         assert same(kept[1], memory)
     recorder.close()
+
+
+def test_which_files_make_a_whole_copy(tmp_path: Path) -> None:
+    """As the manual has it: the journal alone once the watch was ended, with its -wal before."""
+    watch = Watch(flood_stay(tmp_path), tmp_path / "record").run(30, {10: Note("here")})
+
+    def copied(*names: str) -> list[str]:
+        copy = tmp_path / "copy"
+        copy.mkdir()
+        for name in names:
+            shutil.copy(tmp_path / "record" / name, copy)
+        try:
+            with RecordReader(copy) as record:
+                return [event.text for _, event in record.events()]
+        except FileNotFoundError:
+            return []
+        finally:
+            shutil.rmtree(copy)
+
+    assert copied("journal.sqlite") == [], "all of it is in the -wal still"
+    assert "here" in copied("journal.sqlite", "journal.sqlite-wal")
+    watch.end()
+    assert not (tmp_path / "record" / "journal.sqlite-wal").exists()
+    assert copied("journal.sqlite")[-1] == "the watch was ended"

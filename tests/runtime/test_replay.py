@@ -245,6 +245,8 @@ def test_a_gap_that_was_slept_through_can_be_gone_over_both_ways(tmp_path: Path)
             running.control(Seek(START + to))
             found = shown.wait(lambda p, at=at: p.time == START + at)
         assert known(found) == known(expected)
+        (gap,) = [event for event in found.log if event.event == "gap"]
+        assert gap.text == "no data for 115 min, 04:34:59 to 06:30:00"
         running.control(Seek(START + 2099))
         shown.wait(lambda p: p.time == START + 2099)
         running.control(Step())

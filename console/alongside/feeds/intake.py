@@ -143,8 +143,8 @@ class Intake:
         if not any(matched):
             raise Flawed(Flaw.GARBLED)
 
-    def _hear(self, time: float, routes: Routes, said: bytes) -> None:
-        fields = said.split(b",")
+    def _hear(self, time: float, routes: Routes, sentence: bytes) -> None:
+        fields = sentence.split(b",")
         listeners = routes[fields[0]]
         if not listeners:
             routes.tally.count(Flaw.UNKNOWN)

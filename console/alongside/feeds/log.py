@@ -90,10 +90,10 @@ class FeedLog:
         dropping = False
         for chunk in self._chunks(file):
             rest += chunk
-            held = b"\r" if rest.endswith(b"\r") else b""
-            text = one_line_end(rest[: len(rest) - len(held)])
+            kept_back = b"\r" if rest.endswith(b"\r") else b""
+            text = one_line_end(rest[: len(rest) - len(kept_back)])
             whole, line_end, rest = text.rpartition(b"\n")
-            rest += held
+            rest += kept_back
             if line_end and dropping:
                 whole, dropping = whole.partition(b"\n")[2], False
             if line_end and whole:

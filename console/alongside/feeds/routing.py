@@ -142,7 +142,7 @@ def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> Fi
     place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
     wanted = [(samples, [name.encode() for name in samples.source.names]) for samples in all_samples]
     return tuple(
-        (samples, tuple(place[n] for n in own)) for samples, own in wanted if all(n in place for n in own)
+        (samples, tuple(place[n] for n in mine)) for samples, mine in wanted if all(n in place for n in mine)
     )
 
 
@@ -153,11 +153,11 @@ def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | 
     search = re.compile(feed.pattern.encode()).search
 
     def hear(time: float, line: bytes) -> bool:
-        found = search(line)
-        if found is None:
+        match = search(line)
+        if match is None:
             return False
         for samples, group in wanted:
-            text = found[group]
+            text = match[group]
             if text is None:
                 continue
             try:
@@ -179,7 +179,7 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
         self.name = name
         self.tally = tally
         self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
-        patterns = (_pattern(feed, own) for feed, own in zip(feeds, self._by_feed, strict=True))
+        patterns = (_pattern(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
         self.patterns = tuple(pattern for pattern in patterns if pattern)
 
     def __missing__(self, address: bytes) -> tuple[Listener, ...]:
@@ -210,8 +210,8 @@ class RoutesBySource(dict[bytes | None, Routes]):
 
     def __init__(self, stay: Stay, all_samples: Sequence[RawValues], tallies: dict[str, Tally]) -> None:
         for feed in stay.feeds:
-            own = [samples for samples in all_samples if samples.feed == feed.name]
-            self[tag_name(feed.name)] = Routes(feed.name, tallies[feed.name], [feed], own)
+            mine = [samples for samples in all_samples if samples.feed == feed.name]
+            self[tag_name(feed.name)] = Routes(feed.name, tallies[feed.name], [feed], mine)
         self.everywhere = Routes("", tallies[""], stay.feeds, all_samples)
 
     def __missing__(self, source: bytes | None) -> Routes:

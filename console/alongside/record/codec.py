@@ -155,9 +155,9 @@ def _object(kind: Any, plain: Any, at: str) -> Any:
     unknown = set(plain) - set(known)
     if unknown:
         raise WrongRecord(f"{at}: {sorted(unknown)} not known to {kind.__name__}")
-    lacking = [name for name, (_, needed) in known.items() if needed and name not in plain]
-    if lacking:
-        raise WrongRecord(f"{at}: {lacking} missing in {kind.__name__}")
+    missing = [name for name, (_, needed) in known.items() if needed and name not in plain]
+    if missing:
+        raise WrongRecord(f"{at}: {missing} missing in {kind.__name__}")
     return kind(**{name: from_plain(known[name][0], plain[name], f"{at}.{name}") for name in plain})
 
 

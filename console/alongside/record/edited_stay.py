@@ -41,28 +41,28 @@ def carried_over(
         return Carried(replace(memory, hearing=hearing), ())
     lengths, notes = _lengths(memory.lengths, before, stay)
     watchlist, dropped = _watchlist(memory.watchlist, stay)
-    told = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
+    news = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
     carried = replace(memory, lengths=lengths, watchlist=watchlist, hearing=hearing, held=None)
     if before.tide != stay.tide:
         carried = replace(carried, residuals=())
-    return Carried(carried, tuple(told))
+    return Carried(carried, tuple(news))
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
     """Return the differences of two stay files in words; lines one by one."""
-    told: list[str] = []
+    words: list[str] = []
     for item in fields(Stay):
         if item.name in ("file", "lines") or getattr(before, item.name) == getattr(stay, item.name):
             continue
-        told.append(_WORDS.get(item.name, item.name))
+        words.append(_WORDS.get(item.name, item.name))
     old, new = ({line.id: line for line in one.lines} for one in (before, stay))
     for line in new.values():
         if line.id not in old:
-            told.append(f"line {line.id} is new")
+            words.append(f"line {line.id} is new")
         elif line != old[line.id]:
-            told.append(f"line {line.id} ({', '.join(_edited(old[line.id], line))})")
-    told += [f"line {line} is gone" for line in old if line not in new]
-    return tuple(told)
+            words.append(f"line {line.id} ({', '.join(_edited(old[line.id], line))})")
+    words += [f"line {line} is gone" for line in old if line not in new]
+    return tuple(words)
 
 
 def _edited(before: Line, line: Line) -> list[str]:

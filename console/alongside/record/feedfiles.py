@@ -154,18 +154,18 @@ class _Packing:
         try:
             self._to.close()
         except OSError:
-            return  # a full disk again, which has been or is being told; the part goes anyway
+            return  # a full disk again, which stands in the alert; the part goes anyway
 
 
 def feed_logs(folder: Path, begin: float = float("-inf"), end: float = float("inf")) -> tuple[Path, ...]:
     """Return feed logs of a record that hold lines between two times, in order. Of a log of which the
     compressed one is there as well, that one."""
-    found: dict[tuple[str, int], Path] = {}
+    logs: dict[tuple[str, int], Path] = {}
     for path in sorted(folder.glob("feeds-*Z-*.log*")):
         named = _NAME.fullmatch(path.name)
         if named and begin - HOUR_S < _start_of(named[1]) <= end:
-            found[named[1], int(named[2])] = path  # .log.gz sorts after .log
-    return tuple(found[key] for key in sorted(found))
+            logs[named[1], int(named[2])] = path  # .log.gz sorts after .log
+    return tuple(logs[key] for key in sorted(logs))
 
 
 def _parts(folder: Path, hour: str) -> list[tuple[int, Path]]:

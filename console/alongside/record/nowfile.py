@@ -45,7 +45,7 @@ class NowFiles:
     """Writes the instants of one run. Raises OSError."""
 
     def __init__(self, folder: Path, run: Run) -> None:
-        self._said = {"run_started": run.started, "lines": list(run.columns.lines)}
+        self._fixed = {"run_started": run.started, "lines": list(run.columns.lines)}
         self._seq = 0
         self._files: list[BinaryIO] = []
         try:
@@ -59,8 +59,8 @@ class NowFiles:
         self, time: float, unrecorded: str, feeds: Sequence[FeedRow], state: bytes, memory: bytes
     ) -> None:
         self._seq += 1
-        said = self._said | {"seq": self._seq, "unrecorded": unrecorded, "feeds": to_plain(tuple(feeds))}
-        words = json.dumps(said, ensure_ascii=False).encode()
+        header = self._fixed | {"seq": self._seq, "unrecorded": unrecorded, "feeds": to_plain(tuple(feeds))}
+        words = json.dumps(header, ensure_ascii=False).encode()
         body = words + state + memory
         head = _HEAD.pack(0, len(words), len(state), len(memory), time)[4:]
         whole = struct.pack("<I", zlib.crc32(head + body)) + head + body
@@ -76,8 +76,8 @@ class NowFiles:
 
 def read_now(folder: Path) -> Now | None:
     """Return the newest instant that is whole; None where there is none."""
-    found = [now for now in (_read(folder / name) for name in NOW) if now is not None]
-    return max(found, key=lambda now: (now.time, now.seq), default=None)
+    whole = [now for now in (_read(folder / name) for name in NOW) if now is not None]
+    return max(whole, key=lambda now: (now.time, now.seq), default=None)
 
 
 def _with_room(path: Path) -> BinaryIO:
@@ -111,10 +111,10 @@ def _read(path: Path) -> Now | None:
         return None
     parts = whole[_HEAD.size : end]
     try:
-        said = json.loads(parts[:words])
-        feeds = from_plain(tuple[FeedRow, ...], said["feeds"], str(path))
-        run = float(said["run_started"]), from_plain(tuple[str, ...], said["lines"], str(path))
-        seq, unrecorded = int(said["seq"]), str(said["unrecorded"])
+        header = json.loads(parts[:words])
+        feeds = from_plain(tuple[FeedRow, ...], header["feeds"], str(path))
+        run = float(header["run_started"]), from_plain(tuple[str, ...], header["lines"], str(path))
+        seq, unrecorded = int(header["seq"]), str(header["unrecorded"])
     except (ValueError, KeyError, TypeError, WrongRecord):
         return None
     return Now(time, *run, seq, unrecorded, feeds, parts[words : words + state], parts[words + state :])

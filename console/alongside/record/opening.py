@@ -27,7 +27,12 @@ def open_record(path: Path) -> Iterator[RecordReader]:
     try:
         record = RecordReader(folder)
     except FileNotFoundError as error:
-        raise WrongInput(f"{path}: no record, expected a folder with {JOURNAL} in it") from error
+        text = f"{path}: no record, expected a folder with {JOURNAL} in it"
+        if (folder / JOURNAL).exists():
+            text = (
+                f"{path}: nothing is on record in {JOURNAL}; of a watch that runs {JOURNAL}-wal belongs to it"
+            )
+        raise WrongInput(text) from error
     except (sqlite3.Error, OSError) as error:
         raise WrongInput(f"{path}: {in_words(error)}, expected a record that can be read") from error
     with record:

@@ -107,13 +107,13 @@ class Recorder:
         block: Block,
         memory: Memory,
         actions: Sequence[Action] = (),
-        told: Sequence[Event] = (),
+        news: Sequence[Event] = (),
         feeds: Sequence[FeedRow] = (),
     ) -> None:
         """Keep a block of cycles: its events and the other `news`, what the watch
         did, and the memory after it. What the disk takes is on it when this returns."""
         self._time = float(block.readings.time[-1])
-        entry = self._entry(block, memory, actions, told)
+        entry = self._entry(block, memory, actions, news)
         if entry:
             self._waiting.add(entry)
         self._try(JOURNAL, self._write_journal)
@@ -142,7 +142,7 @@ class Recorder:
 
     # One cycle
 
-    def _entry(self, block: Block, memory: Memory, actions: Sequence[Action], told: Sequence[Event]) -> Entry:
+    def _entry(self, block: Block, memory: Memory, actions: Sequence[Action], news: Sequence[Event]) -> Entry:
         changes = [event.time for event in block.events if event.alert is not None]
         lines = self._run.columns.lines
         states = self._thinning.chosen(block.readings.time, changes, lambda row: pack(block, row, lines))
@@ -150,7 +150,7 @@ class Recorder:
         if changed:
             self._memory, self._packed = memory, pack_memory(memory)
         packed = self._packed if changed else None
-        return Entry(self._time, (*told, *block.events), tuple(actions), tuple(states), packed)
+        return Entry(self._time, (*news, *block.events), tuple(actions), tuple(states), packed)
 
     def _write_lines(self) -> None:
         if self._feeds is None:

@@ -92,11 +92,11 @@ def begin_on_record(folder: Path, stay: Stay, channels: Sequence[str], now: floa
 
 
 def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
-    found = find_earlier(folder)
-    earlier = _of_this_stay(folder, found.earlier, stay)
+    inspection = find_earlier(folder)
+    earlier = _of_this_stay(folder, inspection.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
-    damage = _damage(folder, found, time)
+    damage = _damage(folder, inspection, time)
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until)
     if damage:
         recorder.say(f"{damage}; {left_text(earlier, stay.display)}")
@@ -110,12 +110,12 @@ def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str],
     return _gone_on(beginning, recorder, earlier, stay, channels, now)
 
 
-def _damage(folder: Path, found: Inspection, time: float) -> str:
+def _damage(folder: Path, inspection: Inspection, time: float) -> str:
     """Put a damaged journal aside; return what is the matter with the one that was found, "" for nothing."""
-    if found.gone:
+    if inspection.gone:
         return "The journal is gone or empty, a new one is begun"
-    if not found.spoilt:
-        return found.fault and f"Journal not read: {found.fault}"
+    if not inspection.spoilt:
+        return inspection.fault and f"Journal not read: {inspection.fault}"
     try:
         return set_aside(folder, time)
     except OSError as error:

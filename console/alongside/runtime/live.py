@@ -105,8 +105,8 @@ class LiveDesk:
     def cycle(self) -> None:
         """Do one cycle: lines and actions in, alerts, record, then the Picture. A watch that was started does
         this each second by itself."""
-        now, told = self._clock.tick()
-        if told:
+        now, news = self._clock.tick()
+        if news:
             self._memory = self._memory.after_a_break()
         heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
         for at, feed, line in heard:
@@ -114,18 +114,18 @@ class LiveDesk:
         unrecorded = self._no_record
         if self._recorder is not None:
             self._recorder.hear(now, heard)
-            told += self._recorder.news(now)
+            news += self._recorder.news(now)
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = self._worker.posted()
         around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead)
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
-        told, self._first_events = [*self._first_events, *told], ()
+        news, self._first_events = [*self._first_events, *news], ()
         status = {feed.feed: feed.status for feed in self._feeds}
         feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
-            self._recorder.keep(block, self._memory, actions, told, feeds)
-        self._pictures.log_events(told)
+            self._recorder.keep(block, self._memory, actions, news, feeds)
+        self._pictures.log_events(news)
         self._pictures.add(block)
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:

@@ -139,12 +139,12 @@ class Player:
             times, slept = self._due(last)
             if not times.size:
                 return
-            told = self._turn()
+            news = self._turn()
             self.memory, block = self._cycle(self.basis, self.memory, self.intake.readings(times), actions)
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
-            yield _with_gap(_with_events(block, told), slept, self.basis.stay.display)
+            yield _with_gap(_with_events(block, news), slept, self.basis.stay.display)
 
     def _before_edge(self) -> float:
         """Return the last cycle before the next edge: one that is due now takes effect at the next cycle."""
@@ -165,8 +165,8 @@ class Player:
             return ()
         self.basis = self._staging.basis_at(self._next)
         after = -inf if self.time is None else self.time
-        self.memory, told = self._staging.turned(after, self._next, self.memory)
-        return told
+        self.memory, news = self._staging.turned(after, self._next, self.memory)
+        return news
 
     def _read_past(self, until: float) -> None:
         """Read on until every line at or before `until` is in, and something is."""
@@ -233,10 +233,10 @@ def gap_event(begin: float, end: float, display: Display) -> Event:
     return Event(end, "gap", value=end - begin, text=text)
 
 
-def _with_events(block: Block, told: Sequence[Event]) -> Block:
+def _with_events(block: Block, news: Sequence[Event]) -> Block:
     """Return the block with the events of an exercise, at its first cycle, as actions are."""
     now = float(block.readings.time[0])
-    for event in told:
+    for event in news:
         block = block.told(replace(event, time=now))
     return block
 

@@ -143,9 +143,9 @@ class _Following:
             channels,
             tuple(self._record.states(begin, now.time, dense=False)),
         )
-        told = self._record.last_events(LOG_MOST, begin)
-        self._seq = told[-1][0] if told else 0
-        self._pictures.log_events(event for _, event in told)
+        events = self._record.last_events(LOG_MOST, begin)
+        self._seq = events[-1][0] if events else 0
+        self._pictures.log_events(event for _, event in events)
         self._packed = b""
         self._memory = Memory.at_start(self._run.stay)
 

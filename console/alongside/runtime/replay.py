@@ -169,21 +169,21 @@ class ReplayDesk:
     def _to_event(self, way: int, what: str, wanted: Callable[[Event], bool]) -> None:
         """Go to the next (`way` 1) or previous (-1) such event and pause there."""
         here = self._player.time or self._first
-        found = None
+        event = None
         if way > 0:
-            while found is None and not self._worker.stopping():
+            while event is None and not self._worker.stopping():
                 over = self._cache.tail()[2]
-                found = self._cache.event(here, wanted)
+                event = self._cache.event(here, wanted)
                 if over:
                     break
                 self._cache.wait(lambda: self._cache.event(here, wanted) is not None, WAIT_S)
         else:
             self._know(here)
-            found = self._cache.event_before(here, wanted)
-        if found is None:
+            event = self._cache.event_before(here, wanted)
+        if event is None:
             self._tell(f"No {'later' if way > 0 else 'earlier'} {what}")
             return
-        self._seek(found.time)
+        self._seek(event.time)
         self._clock = self._clock.halted(True, self._monotonic())
 
     def _seek(self, to: float) -> None:
