@@ -60,7 +60,8 @@ class AheadWords:
         earliest = self.clock(limit.not_before)
         if limit.no_later is None:
             return f"from {earliest}, perhaps never"
-        return f"{earliest} to {self.clock(limit.no_later)}"
+        latest = self.clock(limit.no_later)
+        return f"at {earliest}" if earliest == latest else f"{earliest} to {latest}"
 
     def reached(self, limit: LimitAhead | None) -> str:
         """Return stage, time and what gives of a limit that is expected: `warning 05:10 (brake of line 4)`;

@@ -1,1 +1,1 @@
-"""Texts, tables and pages made from a Picture, an Forecast or a record."""
+"""Texts, tables and pages made from a Picture, a Forecast or a record."""

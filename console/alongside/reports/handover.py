@@ -54,9 +54,9 @@ def watch_began(events: Iterable[Event], now: float, hours: float = WATCH_H) -> 
     """Return when the present watch began: when it was last taken over, else so many hours ago, or where the
     record begins if that is later."""
     past = [event for event in events if event.time <= now]
-    taken = [event.time for event in past if event.subject == HAND_OVER]
+    take_overs = [event.time for event in past if event.subject == HAND_OVER]
     begins = [event.time for event in past[:1] if event.event == "started"]
-    return max(taken, default=max([now - hours * 3600.0, *begins]))
+    return max(take_overs, default=max([now - hours * 3600.0, *begins]))
 
 
 def handover_text(
@@ -93,8 +93,8 @@ def folded(rows: Iterable[str], columns: int = PAGE_COLUMNS) -> Iterator[str]:
 
 def kept_by(events: Iterable[Event]) -> str:
     """Return the initials of whoever took over the watch last; "" where nobody did, or gave none."""
-    taken = [event.text for event in events if event.subject == HAND_OVER]
-    return taken[-1].partition(" by ")[2] if taken else ""
+    take_overs = [event.text for event in events if event.subject == HAND_OVER]
+    return take_overs[-1].partition(" by ")[2] if take_overs else ""
 
 
 def _part(title: str, rows: Iterable[str]) -> Iterator[str]:

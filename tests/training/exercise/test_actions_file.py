@@ -51,6 +51,14 @@ def test_actions_are_read_by_time_and_read_back_as_written(tmp_path: Path) -> No
     ]
 
 
+def test_a_former_name_of_a_cause_is_read_as_the_present_one(tmp_path: Path) -> None:
+    actions = tmp_path / "older.jsonl"
+    row = {"time": AT, "action": "acknowledge", "cause": "soon", "subject": "2", "by": "TK"}
+    actions.write_text(json.dumps(row), encoding="utf-8")
+    (done,) = read_actions(actions)
+    assert done.action == Acknowledge("ahead", "2", "TK")
+
+
 words = st.text(st.characters(codec="utf-8"), max_size=12)
 tends = st.builds(TendLine, st.sampled_from("123"), paid_out=st.floats(-50.0, 50.0), by=words) | st.builds(
     TendLine, st.sampled_from("123"), to_tension_kn=st.floats(0.1, 200.0), by=words

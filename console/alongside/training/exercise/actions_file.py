@@ -114,7 +114,7 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
     if kind == "tend" and len(given.keys() & set(NUMBERS)) != 1:
         raise ValueError("expected exactly one of paid_out and to_tension_kn")
     _check_values(given)
-    return given
+    return {**given, "cause": known_cause(given["cause"])} if "cause" in given else given
 
 
 def _needed(kind: type[Action]) -> dict[str, bool]:
