@@ -4,6 +4,7 @@ Draws are stratified: each member has its own slice of the distribution, so that
 evenly as fifty can. Member 0 is the middle of everything: what is expected.
 """
 
+from functools import lru_cache
 from statistics import NormalDist
 from typing import Final
 
@@ -16,15 +17,20 @@ HOLDS_90: Final = NormalDist().inv_cdf(0.95)
 
 
 def normals(rng: np.random.Generator, members: int) -> Floats:
-    """(members,) draws of a standard normal; member 0 is 0."""
-    others = members - 1
-    slices = (rng.permutation(others) + 0.5) / max(others, 1)
-    return np.concatenate(([0.0], [NormalDist().inv_cdf(float(share)) for share in slices]))
+    """Return draws of a standard normal (members,); member 0 is 0."""
+    return np.concatenate(([0.0], _slices(members - 1)[rng.permutation(members - 1)]))
+
+
+@lru_cache(maxsize=8)
+def _slices(count: int) -> Floats:
+    """Return the middles (count,) of as many equally likely slices of a standard normal, rising."""
+    shares = (np.arange(count) + 0.5) / max(count, 1)
+    return np.array([NormalDist().inv_cdf(float(share)) for share in shares])
 
 
 def wandering(rng: np.random.Generator, members: int, time: Floats, memory_s: float) -> Floats:
-    """(members, m) standard normal at each of (m,) rising instants, that forgets by exp(-t / memory_s) from
-    one to the next (Ornstein and Uhlenbeck); member 0 is 0 throughout."""
+    """Return (members, m) standard normals at (m,) rising instants that forget by exp(-t / memory_s) from one
+    to the next (Ornstein and Uhlenbeck); member 0 is 0 throughout."""
     drawn = np.empty((members, time.size))
     kept = np.exp(-np.diff(time) / memory_s)
     drawn[:, 0] = normals(rng, members)
