@@ -40,7 +40,7 @@ it takes to raise it."""
 def advance_with_forecast(
     basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
-    """As `advance`, looking ahead."""
+    """Return what `advance` returns, looking ahead."""
     memory = _looked(basis, memory, float(readings.time[0]))
     memory, block = advance(basis, memory, readings, actions, Circumstances(next_limits=_next_limits(memory)))
     return _handed_on(basis, memory, block, actions), block
@@ -49,8 +49,8 @@ def advance_with_forecast(
 def advance_with_forecast_guarded(
     basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action] = ()
 ) -> tuple[Memory, Block]:
-    """As `advance_guarded`, looking ahead. A fault in the look ahead leaves what was foreseen before; its
-    trace stands in the block."""
+    """Return what `advance_guarded` returns, looking ahead. A fault in the look ahead leaves what was
+    expected before; its trace stands in the block."""
     fault = ""
     try:
         memory = _looked(basis, memory, float(readings.time[0]))

@@ -138,7 +138,8 @@ def _planned_draughts(stay: Stay, at: float) -> tuple[float, float, float]:
 
 
 def _stated(stay: Stay, at: float) -> tuple[float, float, float, float]:
-    """(when, forward, aft, heel) of the last draughts that the file states up to `at`, else of the first."""
+    """Return (when, forward, aft, heel) of the last draughts that the file states up to `at`, else of the
+    first."""
     stated = [
         (made.at, made.draught_fwd, made.draught_aft, made.heel_deg or 0.0)
         for made in (line.made_fast for line in stay.lines)
@@ -156,7 +157,7 @@ def _stated(stay: Stay, at: float) -> tuple[float, float, float, float]:
 
 
 def _planned_wind(stay: Stay, at: float) -> tuple[float, float]:
-    """Mean wind of the scenario, m/s and deg; calm where the file has none."""
+    """Return mean wind of the scenario, m/s and deg; calm where the file has none."""
     changes = stay.simulate.wind if stay.simulate is not None else ()
     now = [change for change in changes if change.at <= at] or list(changes[:1])
     return (now[-1].mean_ms, now[-1].from_deg) if now else (0.0, 0.0)

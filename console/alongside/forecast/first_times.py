@@ -16,7 +16,7 @@ Number = TypeVar("Number", np.float64, np.int8)
 
 
 def limits_ahead(rules: Sequence[Rule], time: Floats, value: Floats) -> list[LimitAhead]:
-    """Limits to come of rules, earliest first; `value` (members, m, k) at instants `time` (m,)."""
+    """Return limits to come of rules, earliest first; `value` (members, m, k) at instants `time` (m,)."""
     found: list[LimitAhead] = []
     limits = np.array([rule.limits for rule in rules]).reshape(len(rules), 3)
     sense = np.array([rule.sense for rule in rules])
@@ -29,8 +29,8 @@ def limits_ahead(rules: Sequence[Rule], time: Floats, value: Floats) -> list[Lim
 
 
 def first_times(time: Floats, value: Floats, limit: Floats, sense: Floats) -> Floats:
-    """(members, k) instant at which (members, m, k) values first reach limits (k,), straight between samples;
-    infinite where they do not. `sense` (k,) +1 where more is worse. A limit NaN is never reached."""
+    """Return (members, k) instant at which (members, m, k) values first reach limits (k,), straight between
+    samples; infinite where they do not. `sense` (k,) +1 where more is worse. A limit NaN is never reached."""
     over = sense * (value - limit)
     reached = over >= 0.0
     at = reached.argmax(axis=1)
@@ -46,7 +46,7 @@ def first_times(time: Floats, value: Floats, limit: Floats, sense: Floats) -> Fl
 
 
 def _limit(rule: Rule, stage: Stage, first: Floats, begin: float) -> LimitAhead:
-    """From the sorted (members,) instants of one limit."""
+    """Return one limit by its sorted instants (members,)."""
     early, middle, late = (float(first[_rank(first.size, share)]) for share in (EARLY, 0.5, LATE))
     return LimitAhead(
         cause=rule.cause,
@@ -61,13 +61,13 @@ def _limit(rule: Rule, stage: Stage, first: Floats, begin: float) -> LimitAhead:
 
 
 def _rank(members: int, share: float) -> int:
-    """Which of so many sorted members bounds a share of them: outwards of the middle, so that the band holds
-    at least what it says."""
+    """Return which of so many sorted members bounds a share of them: outwards of the middle, so that the band
+    holds at least what it says."""
     exact = share * (members - 1)
     return int(np.floor(exact)) if share <= 0.5 else int(np.ceil(exact))
 
 
 def quantile(values: NDArray[Number], share: float) -> NDArray[Number]:
-    """Of (members, …) the member at a share, sorted; NaN sorts last."""
+    """Return the member at a share of sorted values (members, …); NaN sorts last."""
     ordered: NDArray[Number] = np.sort(values, axis=0)
     return np.asarray(ordered[_rank(len(values), share)], dtype=values.dtype)

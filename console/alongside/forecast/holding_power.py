@@ -27,7 +27,7 @@ class HoldsAhead:
     weak: tuple[WeakSpot, ...]
 
     def named(self, limit: LimitAhead) -> LimitAhead:
-        """The limit with what gives first about when it is reached, where it is one of holding."""
+        """Return the limit with what gives first about when it is reached, where it is one of holding."""
         if limit.cause != "holding":
             return limit
         when = limit.not_before if limit.expected is None else limit.expected
@@ -35,9 +35,9 @@ class HoldsAhead:
 
 
 def holds_ahead(basis: Basis, expected: Expected, lengths: Floats) -> HoldsAhead | None:
-    """With `lengths` of main rope (lines,) or (m, lines); None where no rule asks. What is held is worked out
-    every half hour for what is expected, and as soon as a length has changed; it stands in between for all
-    members."""
+    """Return what wind is held with `lengths` of main rope (lines,) or (m, lines); None where no rule asks.
+    It is worked out every half hour for what is expected, and as soon as a length has changed; it stands
+    in between for all members."""
     if not any(rule.cause == "holding" for rule in basis.rules):
         return None
     every = np.broadcast_to(lengths, (expected.time.size, lengths.shape[-1]))
@@ -60,6 +60,6 @@ def holds_ahead(basis: Basis, expected: Expected, lengths: Floats) -> HoldsAhead
 
 
 def _half_hours(time: Floats) -> NDArray[np.intp]:
-    """Rows about half an hour apart, the first and the last among them."""
+    """Return rows about half an hour apart, the first and the last among them."""
     step = max(1, int(EVERY_S / np.diff(time).min())) if time.size > 1 else 1
     return np.unique(np.append(np.arange(0, time.size, step), time.size - 1))

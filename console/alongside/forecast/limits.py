@@ -47,8 +47,8 @@ class Reached:
 
 
 def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, lengths: Floats) -> Reached:
-    """`held` is what the mechanics found for the `situation` of all members with `lengths` of main rope, m,
-    (lines,) or (m, lines), NaN for a line that is not made fast."""
+    """Return which limits are reached. `held` is what the mechanics found for the `situation` of all members
+    with `lengths` of main rope, m, (lines,) or (m, lines), NaN for a line that is not made fast."""
     shape = expected.tide.shape
     rules = tuple(rule for rule in basis.rules if rule.cause in CAUSES)
     holds = holds_ahead(basis, expected, lengths)

@@ -43,7 +43,7 @@ class Far:
         return cls(stay.outlook.hours, stay.outlook.every_min * 60.0, stay.outlook.members)
 
     def times(self, now: float) -> Floats:
-        """(m,) instants from now on, the end included."""
+        """Return (m,) instants from now on, the end included."""
         steps = int(np.floor(self.hours * 3600.0 / self.every_s + 1e-9))
         return np.asarray(now + self.every_s * np.arange(steps + 1), dtype=np.float64)
 
@@ -67,8 +67,8 @@ def far_of(
 
 
 def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
-    """What will happen to each line from the present on, with the lengths as they are; and, with `tend`, the
-    rounds that keep every line in band."""
+    """Return what will happen to each line from the present on, with the lengths as they are; and, with
+    `tend`, the rounds that keep every line within its limits."""
     far = far or Far.of(basis.stay)
     times = far.times(present.time)
     expected = expected_situations(basis.stay, present, times, far.members)
@@ -91,7 +91,7 @@ def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: boo
 
 
 def _as_far_as_known(tending: Tending, forecast: Forecast) -> Tending:
-    """A plan is verified, and lengths are good, no farther than is known."""
+    """Return the plan verified, and its lengths good, no farther than is known."""
     if forecast.known_until >= forecast.times[-1]:
         return tending
     good_until = min(tending.good_until, forecast.known_until)
@@ -99,7 +99,7 @@ def _as_far_as_known(tending: Tending, forecast: Forecast) -> Tending:
 
 
 def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
-    """The last instant up to which the loads of all lines made fast are known, as expected."""
+    """Return the last instant up to which the loads of all lines made fast are known, as expected."""
     unknown = np.isnan(held.lines.tension_kn[: time.size, ~np.isnan(unstretched)]).any(axis=1)
     first = int(unknown.argmax()) if unknown.any() else time.size
     return float(time[first - 1]) if first else -np.inf
@@ -108,7 +108,7 @@ def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
 def _with_holds(
     each: RoundAhead, expected: Expected, found: Reached, then: Reached, warning: float | None
 ) -> RoundAhead:
-    """The round with what is held once it is done, and whether that is little for the wind that blows."""
+    """Return the round with what is held once it is done, and whether that is little for the wind then."""
     done = int(np.searchsorted(expected.time, each.latest, side="right"))
     row = min(done, expected.time.size - 1)
     before, after, wind = (float(of[row]) for of in (found.holds, then.holds, expected.wind_speed[0]))
@@ -163,14 +163,14 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
 
 
 def spread_of(values: Floats) -> Spread:
-    """Of (members, m) what is expected (member 0), and between what 90 % lie, what is expected among them:
-    where work turns from one hold to the next, most members are on the same side of it."""
+    """Return what is expected (member 0) of (members, m), and between what 90 % lie, what is expected among
+    them: where work turns from one hold to the next, most members are on the same side of it."""
     low, high = quantile(values, EARLY), quantile(values, LATE)
     return Spread(values[0], np.fmin(low, values[0]), np.fmax(high, values[0]))
 
 
 def _by_cause(assessment: Assessment, cause: str) -> Floats:
-    """(n,) the value of the one rule of a cause; NaN where there is none."""
+    """Return (n,) the value of the one rule of a cause; NaN where there is none."""
     for at, rule in enumerate(assessment.rules):
         if rule.cause == cause:
             return assessment.value[:, at]
@@ -178,7 +178,8 @@ def _by_cause(assessment: Assessment, cause: str) -> Floats:
 
 
 def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.ndarray:
-    """(m, lines) index into `CAUSES` of what gives each line its expected stage, -1 where that is normal."""
+    """Return (m, lines) index into `CAUSES` of what gives each line its expected stage, -1 where that is
+    normal."""
     level = assessment.level[:m]
     worst = np.zeros((m, len(lines)), dtype=np.int8)
     cause = np.full((m, len(lines)), -1, dtype=np.int8)
@@ -208,11 +209,11 @@ def _without(basis: Basis, present: Present) -> tuple[str, ...]:
 
 
 def _reason(held: Hold, m: int) -> str:
-    """Why nothing is known at the first instant as expected."""
+    """Return why nothing is known at the first instant as expected."""
     code = int(held.reason[0])
     return REASONS[code] if m else "no instants"
 
 
 def worst_stage(forecast: Forecast) -> Stage:
-    """The worst stage that any line is expected to reach."""
+    """Return the worst stage that any line is expected to reach."""
     return Stage(int(forecast.stage.max())) if forecast.stage.size else Stage.NORMAL

@@ -24,7 +24,7 @@ class Spread:
 
     @property
     def known(self) -> bool:
-        """Whether anything is known of it at all."""
+        """Return whether anything is known of it at all."""
         return not bool(np.isnan(self.expected).all())
 
 
@@ -176,5 +176,5 @@ class Forecast:
     """What it began from, to ask what if from the same instant."""
 
     def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
-        """Limits to come of one line."""
+        """Return limits to come of one line."""
         return tuple(limit for limit in self.limits if limit.line == line)

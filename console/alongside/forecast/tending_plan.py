@@ -53,8 +53,8 @@ class Followed:
 def plan_tending(
     stay: Stay, arrangement: Arrangement, present: Present, expected: Expected, held: Hold
 ) -> Followed:
-    """The fewest rounds that keep every line short of the stage asked for, verified. `held` is what the
-    mechanics found for all members with the present lengths."""
+    """Return the fewest rounds that keep every line short of the stage asked for, verified. `held` is what
+    the mechanics found for all members with the present lengths."""
     settings = stay.outlook
     job = _Job(arrangement, present, expected, within_of(stay), crew_of(settings))
     lo, hi = job.bands_of(held)
@@ -87,9 +87,9 @@ class _Job:
     crew: Crew
 
     def bands_of(self, held: Hold) -> tuple[Floats, Floats]:
-        """(m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of what is
-        expected: a plan that would serve whatever may come can ask for a round every quarter of an hour. The
-        first instant is now, and its band the one expected."""
+        """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
+        what is expected: a plan that would serve whatever may come can ask for a round every quarter of an
+        hour. The first instant is now, and its band the one expected."""
         m = self.expected.time.size
         path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
         lo, hi = bands(self.arrangement, path, self.within)
@@ -100,7 +100,7 @@ class _Job:
         return lo[0] + raised, hi[0] - lowered
 
     def plan(self, lo: Floats, hi: Floats) -> Plan:
-        """The fewest rounds; of as few, those that leave room to round the moves."""
+        """Return the fewest rounds; of as few, those that leave room to round the moves."""
         time, present = self.expected.time, self.present.unstretched
         fewest = plan_rounds(time, lo, hi, present, self.crew)
         if not fewest.rounds or self.crew.margin >= ROOM:
@@ -111,18 +111,18 @@ class _Job:
         return rounded(best, time, lo, hi, self.crew.largest_move)
 
     def run(self, lengths: Floats, members: int | None = None) -> Hold:
-        """The mechanics with lengths (m, lines) as they would be tended, members end to end."""
+        """Return the state with lengths (m, lines) as they would be tended, members end to end."""
         situation = self.expected.situation(members)
         lengths = self.tended(lengths)
         repeated = np.tile(lengths, (len(situation) // len(lengths), 1))
         return hold(self.arrangement, situation, repeated)
 
     def tended(self, lengths: Floats) -> Floats:
-        """Lengths (m, lines) of a plan; the present ones where it has none."""
+        """Return lengths (m, lines) of a plan; the present ones where it has none."""
         return np.where(np.isnan(lengths), self.present.unstretched, lengths)
 
     def outside(self, held: Hold) -> Floats:
-        """(members, m, lines) m by which each length misses its band; 0 inside, NaN where not known."""
+        """Return m by which each length misses its band (members, m, lines); 0 inside, NaN if not known."""
         lo, hi = bands(self.arrangement, held.lines.path_m, self.within)
         least, most = tensions_within(self.arrangement, self.within)
         length, tension = held.lines.unstretched_m, held.lines.tension_kn
@@ -132,7 +132,8 @@ class _Job:
         return out.reshape(-1, self.expected.time.size, out.shape[1])
 
     def excused(self, plan: Plan) -> np.ndarray:
-        """(m, lines) where the plan says itself that it does not serve, or its first round is still to do."""
+        """Return (m, lines) where the plan says itself that it does not serve, or its first round is still to
+        do."""
         excused = np.isnan(plan.lengths)
         for each in plan.cannot_cure:
             spell = (self.expected.time >= each.time) & (self.expected.time <= each.until)
@@ -144,7 +145,7 @@ class _Job:
         return excused
 
     def failing(self, plan: Plan, run: Hold) -> tuple[Incurable, ...]:
-        """Lines that leave their bands although the plan is followed, as expected."""
+        """Return lines that leave their bands although the plan is followed, as expected."""
         out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)[0]))
         found = []
         for line in np.flatnonzero((out > 0.0).any(axis=0)):
@@ -155,7 +156,7 @@ class _Job:
         return tuple(found)
 
     def share_that_holds(self, plan: Plan, run: Hold) -> float:
-        """Share of the members in which no line leaves its band, but where the plan says so itself."""
+        """Return share of the members in which no line leaves its band, but where the plan says so itself."""
         out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)))
         return float((out <= 0.0).all(axis=(1, 2)).mean())
 
@@ -164,7 +165,7 @@ Bands = tuple[Floats, Floats]
 
 
 def _lacks(plan: Plan) -> list[tuple[int, str]]:
-    """What a plan does not cure, line by line."""
+    """Return what a plan does not cure, line by line."""
     return sorted((each.line, each.why) for each in plan.cannot_cure)
 
 
@@ -191,18 +192,18 @@ def _until_it_holds(job: _Job, plan: Plan, run: Hold, ends: Bands) -> tuple[Plan
 
 
 def _missing(job: _Job, plan: Plan, run: Hold) -> float:
-    """m by which the lines miss their bands as expected, the worst of each line added up."""
+    """Return the metres by which the lines miss their bands as expected, the worst of each line added up."""
     return sum(each.missing_m for each in job.failing(plan, run))
 
 
 def _closed(lo: Floats, hi: Floats, metres: Floats) -> Bands:
-    """Bands narrower by so much at either end, but never past their middle."""
+    """Return bands narrower by so much at either end, but never past their middle."""
     taken = np.clip(metres, 0.0, np.maximum(hi - lo, 0.0) / 2.0)
     return lo + taken, hi - taken
 
 
 def within_of(stay: Stay) -> Within:
-    """The shares of the stage that lines are kept short of, a hair inside."""
+    """Return the shares of the stage that lines are kept short of, a hair inside."""
     asked = within_stage(stay.limits, stay.outlook.keep_within)
     return Within(
         asked.stretch_share * CLEAR,
@@ -213,7 +214,7 @@ def within_of(stay: Stay) -> Within:
 
 
 def crew_of(settings: LookAhead) -> Crew:
-    """What a round takes with the hands that the stay file has."""
+    """Return what a round takes with the hands that the stay file has."""
     return Crew(
         minutes_per_line=settings.minutes_per_line,
         hands=settings.hands,
@@ -225,7 +226,7 @@ def crew_of(settings: LookAhead) -> Crew:
 
 
 def _choices(job: _Job, plan: Plan, lo: Floats, hi: Floats) -> tuple[ChoiceAhead, ...]:
-    """Rounds against margin, without the crew's clock where that is not asked for."""
+    """Return rounds against margin, without the crew's clock where that is not asked for."""
     if not plan.rounds or job.crew.largest_move < UNLIMITED:
         return ()
     found = rounds_against_margin(
@@ -271,7 +272,7 @@ def _incurable(arrangement: Arrangement, plan: Plan) -> tuple[Incurable, ...]:
 
 
 def merged(found: Sequence[Incurable]) -> tuple[Incurable, ...]:
-    """Spells of one line for one reason that follow on each other, as one; earliest first."""
+    """Return spells of one line for one reason that follow on each other, as one; earliest first."""
     open_spells: dict[tuple[str, str], Incurable] = {}
     closed: list[Incurable] = []
     for each in sorted(found, key=lambda spell: spell.time):

@@ -113,8 +113,8 @@ def what_if(
     far: Far | None = None,
     as_it_stands: Forecast | None = None,
 ) -> WhatIf:
-    """Reckon changes, made now in the order given. WrongInput for a line, bollard or fairlead that is not
-    there. `as_it_stands`: the forecast of the present where that is known already."""
+    """Return what changes made now, in the order given, lead to. Raises WrongInput for a line, bollard or
+    fairlead that is not there. `as_it_stands`: the forecast of the present where that is known already."""
     stay, other = basis.stay, present
     for change in changes:
         stay, other = _changed(stay, other, change)
@@ -178,7 +178,7 @@ def _lines_now(basis: Basis, present: Present) -> LineStates:
 
 
 def _situation_now(stay: Stay, present: Present) -> Situation:
-    """The one instant of the present as it is expected."""
+    """Return the one instant of the present as it is expected."""
     once: Expected = expected_situations(stay, present, _just(present.time), members=1)
     return once.situation()
 
@@ -194,8 +194,8 @@ EXPECTED: Final = (
 
 
 def parse_change(text: str) -> Change:
-    """A change in words: `slack 3 0.4`, `heave 3 0.4`, `let go 5`, `shift 4 to B12`, `shift 4 over F3`,
-    `wind 40kn from 210` (or `20m/s`), `stop cargo`. WrongInput says what was expected."""
+    """Return a change in words: `slack 3 0.4`, `heave 3 0.4`, `let go 5`, `shift 4 to B12`, `shift 4 over
+    F3`, `wind 40kn from 210` (or `20m/s`), `stop cargo`. WrongInput says what was expected."""
     words = text.split()
     try:
         return _parsed(words)

@@ -61,7 +61,7 @@ class DraughtsAhead:
 def draughts_ahead(
     stay: Stay, present: Present, time: Floats, members: int, rng: np.random.Generator
 ) -> DraughtsAhead:
-    """Draughts and heel at (m,) rising instants from now on."""
+    """Return draughts and heel at (m,) rising instants from now on."""
     z = normals(rng, members)
     if stay.cargo and stay.ship.hydrostatics:
         return _by_plan(stay, present, time, z)
@@ -105,7 +105,7 @@ def _last_draughts(present: Present) -> tuple[float, float, float]:
 
 
 def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) -> tuple[Trend, float]:
-    """How fast the plan is being worked, and which instant of the plan has been reached at `at`."""
+    """Return how fast the plan is being worked, and which instant of the plan has been reached at `at`."""
     heard, x = present.heard, [each.x for each in stay.cargo]
     measured = 0.5 * (heard.draught_fwd + heard.draught_aft)
     known = ~np.isnan(measured)
@@ -115,7 +115,7 @@ def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) ->
     begun = float(heard.time[first])
 
     def planned(clock: Floats) -> Floats:
-        """Mean draught by the plan, from what was measured first."""
+        """Return mean draught by the plan, from what was measured first."""
         moved = masses_on_board(stay.cargo, clock) - masses_on_board(stay.cargo, [begun])
         start = float(heard.draught_fwd[first]), float(heard.draught_aft[first])
         fwd_then, aft_then = draughts_with_masses(stay.ship, *start, moved, x)
@@ -139,9 +139,10 @@ def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) ->
 
 
 def lagging_pace(planned: Callable[[Floats], Floats], lead: Floats, mean: Floats, reached: float) -> Trend:
-    """How fast a plan is worked that has come to its instant `reached` by now: the pace at which its own
-    course, run backwards from there, misses the draughts (n,) measured at `lead` (n,) s, 0 and below, by the
-    least in the mean. NaN where any pace would do, since the plan moves nothing before, or none does."""
+    """Return how fast a plan is worked that has come to its instant `reached` by now: the pace at which its
+    own course, run backwards from there, misses the draughts (n,) measured at `lead` (n,) s, 0 and below,
+    by the least in the mean. NaN where any pace would do, since the plan moves nothing before, or none
+    does."""
     if mean.size < 3:
         return NO_TREND
     clock = reached + PACES[:, None] * lead
@@ -154,8 +155,8 @@ def lagging_pace(planned: Callable[[Floats], Floats], lead: Floats, mean: Floats
 
 
 def _reached(planned: Callable[[Floats], Floats], mean: float, at: float, begun: float) -> float:
-    """The instant of the plan whose draught is measured now: of the nearest spell that has it, the best one.
-    `at` itself where plan and gauges agree, or the plan never has that draught."""
+    """Return the instant of the plan whose draught is measured now: of the nearest spell that has it, the
+    best one. `at` itself where plan and gauges agree, or the plan never has that draught."""
     if not abs(float(planned(np.array([at]))[0]) - mean) > AGREES_M:
         return at
     clock = np.arange(max(begun, at - MOST_BEHIND_S), at + MOST_BEHIND_S, 300.0)
@@ -170,7 +171,7 @@ def _reached(planned: Callable[[Floats], Floats], mean: float, at: float, begun:
 
 
 def _heel_by_plan(stay: Stay, fwd: float, aft: float, moved: Floats) -> Floats:
-    """Change of heel, deg; none where the stay file gives no metacentric height."""
+    """Return change of heel, deg; none where the stay file gives no metacentric height."""
     if stay.simulate is None:
         return np.zeros(len(moved))
     displacement = displacement_of(stay.ship, fwd, aft) + moved.sum(axis=1)
@@ -195,7 +196,7 @@ def _plan_notes(pace: Trend, behind: float, beyond: bool, unknown: bool) -> tupl
 
 
 def _by_trend(stay: Stay, present: Present, time: Floats, z: Floats) -> DraughtsAhead:
-    """Without a plan, or without hydrostatics to follow it by."""
+    """Return draughts without a plan, or without hydrostatics to follow it by."""
     deepest = stay.ship.hydrostatics[-1].draught if stay.ship.hydrostatics else stay.ship.depth
     lightest = stay.ship.hydrostatics[0].draught if stay.ship.hydrostatics else 0.0
     fwd_now, aft_now, at = _last_draughts(present)
@@ -223,8 +224,8 @@ def _along(
     z: Floats,
     bounds: tuple[float, float],
 ) -> Floats:
-    """(members, m) on from `last` along the robust trend of what was measured, within bounds; NaN without a
-    trend: to keep them as they are would be invented."""
+    """Return (members, m) on from `last` along the robust trend of what was measured, within bounds; NaN
+    without a trend: to keep them as they are would be invented."""
     trend = theil_sen(heard.time - at, value)
     spread = max((trend.high - trend.low) / (2.0 * HOLDS_90), LEAST_DRIFT)
     lead = np.clip(time - at, 0.0, FARTHEST_S)

@@ -37,27 +37,28 @@ class Hydrostatics:
     moment: Floats
 
     def at_draught(self, column: Floats, draught: Floats) -> Floats:
-        """A column at draughts, linear between rows; NaN outside the table. One row serves everywhere."""
+        """Return a column at draughts, linear between rows; NaN outside. One row serves everywhere."""
         if self.draught.size == 1:
             return np.where(np.isnan(draught), np.nan, column[0])
         return _between(draught, self.draught, column)
 
     def displacement_at(self, draught: Floats) -> Floats:
-        """Displacement t at draughts m; NaN outside a table of several rows."""
+        """Return displacement t at draughts m; NaN outside a table of several rows."""
         if self.draught.size == 1:
             only: Floats = self.displacement[0] + (draught - self.draught[0]) * 100.0 * self.tpc[0]
             return only
         return self.at_draught(self.displacement, draught)
 
     def draught_at(self, displacement: Floats) -> Floats:
-        """Draught m at the centre of flotation for displacements t; NaN outside a table of several rows."""
+        """Return draught m at the centre of flotation for displacements t; NaN outside a table of several
+        rows."""
         if self.draught.size == 1:
             only: Floats = self.draught[0] + (displacement - self.displacement[0]) / (100.0 * self.tpc[0])
             return only
         return _between(displacement, self.displacement, self.draught)
 
     def moment_at(self, displacement: Floats) -> Floats:
-        """Moment of displacement about the aft perpendicular, t m, from the first row on."""
+        """Return moment of displacement about the aft perpendicular, t m, from the first row on."""
         if self.draught.size == 1:
             only: Floats = (displacement - self.displacement[0]) * self.lcf[0]
             return only
@@ -65,12 +66,12 @@ class Hydrostatics:
 
 
 def _between(x: Floats, known: Floats, value: Floats) -> Floats:
-    """Linear between rows, NaN outside."""
+    """Return values linear between rows, NaN outside."""
     return np.asarray(np.interp(x, known, value, left=np.nan, right=np.nan), dtype=np.float64)
 
 
 def hydrostatics_of(rows: Sequence[HydrostaticRow]) -> Hydrostatics:
-    """The table as arrays; rows by rising draught, at least one."""
+    """Return the table as arrays; rows by rising draught, at least one."""
     columns = [(row.draught, row.displacement, row.tpc, row.mctc, row.lcf) for row in rows]
     draught, displacement, tpc, mctc, lcf = np.array(columns, dtype=np.float64).T
     steps = np.diff(displacement) * (lcf[1:] + lcf[:-1]) / 2.0
@@ -79,7 +80,8 @@ def hydrostatics_of(rows: Sequence[HydrostaticRow]) -> Hydrostatics:
 
 
 def disagreements(rows: Sequence[HydrostaticRow]) -> list[str]:
-    """Where displacement and TPC of a table contradict each other by over 2 %, in words; [] if nowhere."""
+    """Return where displacement and TPC of a table contradict each other by over 2 %, in words; [] if
+    nowhere."""
     found = []
     for low, high in pairwise(rows):
         rise = high.displacement - low.displacement
@@ -93,7 +95,7 @@ def disagreements(rows: Sequence[HydrostaticRow]) -> list[str]:
 
 
 def masses_on_board(operations: Sequence[CargoOperation], time: ArrayLike) -> Floats:
-    """(n, operations) tonnes moved by each operation up to `time` (n,): + loaded, - discharged."""
+    """Return (n, operations) tonnes moved by each operation up to `time` (n,): + loaded, - discharged."""
     at = np.asarray(time, dtype=np.float64)
     moved = np.zeros((at.size, len(operations)))
     for column, operation in enumerate(operations):
@@ -106,10 +108,11 @@ def masses_on_board(operations: Sequence[CargoOperation], time: ArrayLike) -> Fl
 def draughts_with_masses(
     ship: Ship, draught_fwd: float, draught_aft: float, mass: ArrayLike, x: ArrayLike
 ) -> tuple[Floats, Floats]:
-    """Draughts at the marks, forward and aft, (n,) m, once `mass` is added to a ship at known draughts.
+    """Return draughts at the marks, forward and aft, (n,) m, once `mass` is added to a ship at known
+    draughts.
 
     `draught_fwd`, `draught_aft` at the marks, m, before; `mass` (n, k) t, + loaded; `x` (k,) m forward of the
-    aft perpendicular. NaN where the ship floats outside her table. Sinkage = mass / TPC; change of trim =
+    aft perpendicular. NaN where the ship floats outside the table. Sinkage = mass / TPC; change of trim =
     trimming moment / MCTC, shared out about the centre of flotation.
     """
     table = hydrostatics_of(ship.hydrostatics)
@@ -127,7 +130,7 @@ def draughts_with_masses(
 
 
 def heel_with_masses(mass: ArrayLike, y: ArrayLike, displacement: ArrayLike, gm: float) -> Floats:
-    """Heel (n,) deg, starboard down +, by `mass` (n, k) t at `y` (k,) m to port of the centreline.
+    """Return heel (n,) deg, starboard down +, by `mass` (n, k) t at `y` (k,) m to port of the centreline.
 
     tan(heel) = moment / (displacement x GM), the small-angle rule, for a ship upright before; `displacement`
     (n,) t, `gm` m.
@@ -138,7 +141,7 @@ def heel_with_masses(mass: ArrayLike, y: ArrayLike, displacement: ArrayLike, gm:
 
 
 def displacement_of(ship: Ship, draught_fwd: float, draught_aft: float) -> float:
-    """Displacement t of a ship floating at these draughts at the marks; NaN outside her table."""
+    """Return displacement t of a ship floating at these draughts at the marks; NaN outside the table."""
     table = hydrostatics_of(ship.hydrostatics)
     slope = (draught_aft - draught_fwd) / (ship.marks.fwd - ship.marks.aft)
     mean = _draught_at_flotation(table, ship.marks.aft, draught_aft, slope)
@@ -146,7 +149,7 @@ def displacement_of(ship: Ship, draught_fwd: float, draught_aft: float) -> float
 
 
 def _draught_at_flotation(table: Hydrostatics, mark_aft: float, draught_aft: float, slope: float) -> Floats:
-    """(1,) draught m at the centre of flotation, whose place in turn depends on that draught."""
+    """Return (1,) draught m at the centre of flotation, whose place in turn depends on that draught."""
     draught = np.array([draught_aft])
     for _ in range(4):
         lcf = table.at_draught(table.lcf, np.clip(draught, table.draught[0], table.draught[-1]))

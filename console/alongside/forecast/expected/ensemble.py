@@ -45,7 +45,7 @@ class Expected:
         return len(self.tide)
 
     def situation(self, members: int | None = None) -> Situation:
-        """(members x m,) all members, or the first so many, end to end, each in order of time."""
+        """Return (members x m,) all members, or the first so many, end to end, each in order of time."""
         part = slice(0, members)
         n = self.tide[part].size
 
@@ -72,7 +72,7 @@ class Expected:
 def expected_situations(
     stay: Stay, present: Present, time: Floats, members: int = 50, seed: int = SEED
 ) -> Expected:
-    """What is expected at (m,) rising instants `time`, UNIX s, none before the present."""
+    """Return what is expected at (m,) rising instants `time`, UNIX s, none before the present."""
     shape = members, time.size
     tide_rng, cargo_rng, *wind_rngs = (np.random.default_rng([seed, part]) for part in range(4))
     notes: list[str] = []
@@ -103,7 +103,7 @@ def expected_situations(
 
 
 def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, Floats]:
-    """Speed and direction (m,) by the plan of the current; without one as it is now."""
+    """Return speed and direction (m,) by the plan of the current; without one as it is now."""
     if stay.current:
         return expected_current(stay.current, time)
     return np.full(time.size, present.current_speed), np.full(time.size, present.current_to)

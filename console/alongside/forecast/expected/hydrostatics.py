@@ -45,7 +45,7 @@ def survey(
     fwd_inside: float = 0.0,
     aft_inside: float = 0.0,
 ) -> Survey:
-    """Six readings at the marks, each (port, starboard), to a survey.
+    """Return the survey of six readings at the marks, each (port, starboard).
 
     `fwd_inside` and `aft_inside`: how far the marks stand inside their perpendiculars (- outside).
     """
@@ -63,24 +63,25 @@ def survey(
 
 
 def mean_of_means(fwd: float, midship: float, aft: float) -> float:
-    """(forward + 6 midship + aft) / 8: the draught that displacement is taken at, hog or sag allowed for."""
+    """Return (forward + 6 midship + aft) / 8: the draught that displacement is taken at, hog or sag allowed
+    for."""
     return (fwd + 6.0 * midship + aft) / 8.0
 
 
 def fresh_water_allowance(displacement: float, tpc: float) -> float:
-    """Metres by which she floats deeper in fresh water: displacement t / (4 TPC) millimetres."""
+    """Return metres by which the ship floats deeper in fresh water: displacement t / (4 TPC) millimetres."""
     return displacement / (4.0 * tpc) / 1000.0
 
 
 def draught_in_water(draught: float, displacement: float, tpc: float, density: float) -> float:
-    """Draught m in water of `density` t/m3 of a ship that draws `draught` in salt water, by proportion of the
-    fresh water allowance."""
+    """Return draught m in water of `density` t/m3 of a ship that draws `draught` in salt water, by proportion
+    of the fresh water allowance."""
     return draught + fresh_water_allowance(displacement, tpc) * (SALT - density) / (SALT - 1.0)
 
 
 def box(draughts: Sequence[float], length: float, breadth: float, kg: float) -> list[HydrostaticRow]:
-    """Hydrostatics of a box in salt water, for a ship of which nothing better is known: TPC = L B 1.025/100,
-    MCTC = displacement GML / (100 L), GML = T/2 + L2/(12 T) - KG."""
+    """Return hydrostatics of a box in salt water, for a ship of which nothing better is known: TPC = L B
+    1.025/100, MCTC = displacement GML / (100 L), GML = T/2 + L2/(12 T) - KG."""
     rows = []
     for draught in draughts:
         displacement = length * breadth * draught * SALT
@@ -92,8 +93,8 @@ def box(draughts: Sequence[float], length: float, breadth: float, kg: float) -> 
 
 
 def accept_hydrostatics(rows: Sequence[HydrostaticRow], where: str) -> tuple[HydrostaticRow, ...]:
-    """The table, once it is sure that it holds together; WrongInput says where in it what contradicts what
-    by over 2 %."""
+    """Return the table, once it is sure that it holds together; raises WrongInput, saying where in it what
+    contradicts what by over 2 %."""
     if not rows:
         raise WrongInput(f"{where}: hydrostatics are empty, expected a row by draught")
     found = disagreements(rows)

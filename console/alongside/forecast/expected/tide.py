@@ -52,7 +52,7 @@ def tide_ahead(
     rng: np.random.Generator,
     nodes_at: float | None = None,
 ) -> TideAhead:
-    """Levels at (m,) rising instants from `now` on; NaN outside a table of high and low waters."""
+    """Return levels at (m,) rising instants from `now` on; NaN outside a table of high and low waters."""
     astronomical = expected_level(table, time, nodes_at).metres
     since, residual, band = weather_of(table, heard, now, nodes_at)
     lead = time - since
@@ -65,8 +65,8 @@ def tide_ahead(
 def weather_of(
     table: TideTable, heard: Heard, now: float, nodes_at: float | None = None
 ) -> tuple[float, float, Band]:
-    """When the residual was last known (`now` where it never was), the residual then, m, NaN where none is
-    known, and the band that this stay's own past has taught."""
+    """Return when the residual was last known (`now` where it never was), the residual then, m, NaN where
+    none is known, and the band that this stay's own past has taught."""
     measured = ~np.isnan(heard.tide) & (heard.time <= now)
     if not measured.any():
         return now, float("nan"), NOTHING_LEARNT
@@ -82,7 +82,7 @@ def weather_of(
 
 
 def _stride(time: Floats) -> int:
-    """Every how many instants of the past are enough to learn from."""
+    """Return every how many instants of the past are enough to learn from."""
     if time.size <= MOST_PAST:
         return 1
     step = float(np.median(np.diff(time)))
@@ -90,7 +90,7 @@ def _stride(time: Floats) -> int:
 
 
 def _half_width(band: Band, lead: Floats, unknown: bool) -> Floats:
-    """Half of the width that holds 90 %, m."""
+    """Return half of the width that holds 90 %, m."""
     known_for = lead + (2.0 * TAU_S if unknown else 0.0)
     widest = max(WEATHER_MOST, float(band.half[-1]) if band.half.size else 0.0)
     opening = np.sqrt(np.clip(known_for / NEAR_S, 0.0, 1.0))
@@ -99,8 +99,8 @@ def _half_width(band: Band, lead: Floats, unknown: bool) -> Floats:
 
 
 def _left_out(table: TideTable, lead: Floats, unknown: bool) -> Floats:
-    """What constituents that are not known may add either way, m: where the residual is known it holds what
-    they add now, and nothing of what they add some hours later."""
+    """Return what constituents that are not known may add either way, m: where the residual is known it holds
+    what they add now, and nothing of what they add some hours later."""
     part = np.ones_like(lead) if unknown else np.clip(lead / LEFT_OUT_S, 0.0, 1.0)
     return table.left_out * part
 

@@ -37,7 +37,8 @@ NO_TREND: Final = Trend(*[float("nan")] * 4)
 
 
 def theil_sen(x: ArrayLike, y: ArrayLike, confidence: float = 0.90) -> Trend:
-    """Robust line through (n,) points; NaN pairs are left out. The intercept is the median of y - slope x."""
+    """Return robust line through (n,) points; NaN pairs are left out. The intercept is the median of y -
+    slope x."""
     across, up = _known(np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64))
     first, second = np.triu_indices(across.size, k=1)
     run = across[second] - across[first]
@@ -51,7 +52,7 @@ def theil_sen(x: ArrayLike, y: ArrayLike, confidence: float = 0.90) -> Trend:
 
 
 def _known(x: Floats, y: Floats) -> tuple[Floats, Floats]:
-    """Points that are known, thinned evenly to at most `MOST_POINTS`."""
+    """Return points that are known, thinned evenly to at most `MOST_POINTS`."""
     known = ~(np.isnan(x) | np.isnan(y))
     x, y = x[known], y[known]
     if x.size > MOST_POINTS:
@@ -61,7 +62,8 @@ def _known(x: Floats, y: Floats) -> tuple[Floats, Floats]:
 
 
 def _interval(slopes: Floats, x: Floats, y: Floats, confidence: float) -> tuple[float, float]:
-    """Sen's interval: ranks either side of the middle by the spread of Kendall's tau, ties allowed for."""
+    """Return Sen's interval: ranks either side of the middle by the spread of Kendall's tau, ties allowed
+    for."""
     n = x.size
     spread = n * (n - 1) * (2 * n + 5)
     for values in (x, y):
@@ -75,8 +77,8 @@ def _interval(slopes: Floats, x: Floats, y: Floats, confidence: float) -> tuple[
 
 
 def efficiency(planned: ArrayLike, measured: ArrayLike) -> Trend:
-    """How fast cargo work goes against its plan: the robust slope of measured over planned draught, (n,) m
-    each, over the last hours. 1 = as planned, 0.6 = at six tenths; kept within 0 and 2.
+    """Return how fast cargo work goes against its plan: the robust slope of measured over planned draught,
+    (n,) m each, over the last hours. 1 = as planned, 0.6 = at six tenths; kept within 0 and 2.
 
     NaN where the plan moved the draught by less than 5 cm over the window: then the plan's own rate stands.
     """
@@ -96,8 +98,8 @@ def extended(
     bounds: tuple[float, float],
     farthest_s: float = 6 * 3600.0,
 ) -> tuple[Floats, Floats, Floats]:
-    """(expected, low, high), each (n,), of a value without a plan: from `last` on along its trend per second,
-    for `farthest_s` and no farther, never outside `bounds`. NaN trend: NaN, no made-up stand-still."""
+    """Return (expected, low, high), each (n,), of a value without a plan: from `last` on along its trend per
+    second, for `farthest_s` and no farther, never outside `bounds`. NaN trend: NaN."""
     lead = np.clip(np.asarray(lead_s, dtype=np.float64), 0.0, farthest_s)
     lines = (last + slope * lead for slope in (trend.slope, trend.low, trend.high))
     expected, low, high = (np.clip(line, *bounds) for line in lines)

@@ -39,8 +39,8 @@ def wind_ahead(
 
 
 def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
-    """(m,) speed m/s and direction deg true as expected: the mean of the last half hour; in a squall from
-    what blows now, fading to that mean."""
+    """Return (m,) speed m/s and direction deg true as expected: the mean of the last half hour; in a squall
+    from what blows now, fading to that mean."""
     speed, come_from = mean_wind(present)
     above = present.wind_speed - speed
     fade = np.exp(-np.maximum(time - present.time, 0.0) / SQUALL_S)
@@ -55,8 +55,8 @@ def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
 
 
 def mean_wind(present: Present) -> tuple[float, float]:
-    """Mean speed of the last half hour, and the direction of the mean vector; that of the instant where
-    nothing was heard before."""
+    """Return mean speed of the last half hour, and the direction of the mean vector; that of the instant
+    where nothing was measured before."""
     heard = present.heard.between(present.time - MEAN_S, present.time)
     speed = np.append(heard.wind_speed, present.wind_speed)
     come_from = np.radians(np.append(heard.wind_from, present.wind_from))

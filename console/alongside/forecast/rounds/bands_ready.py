@@ -48,7 +48,7 @@ def problem_of(time: Floats, lo: Floats, hi: Floats, present: Floats, margin: fl
 
 
 def opened(problem: Problem, line: int, begin: float, until: float) -> Problem:
-    """The problem with the band of one line opened wide from `begin` to `until`, UNIX s."""
+    """Return the problem with the band of one line opened wide from `begin` to `until`, UNIX s."""
     spell = (problem.time >= begin) & (problem.time <= until)
 
     def wide(band: Floats, end: float) -> Floats:
@@ -66,7 +66,7 @@ def opened(problem: Problem, line: int, begin: float, until: float) -> Problem:
 
 
 def _empty_bands(time: Floats, overlap: Floats, empty: NDArray[np.bool_]) -> tuple[CannotCure, ...]:
-    """One entry for each unbroken spell in which a line has no band, by time."""
+    """Return one entry for each unbroken spell in which a line has no band, by time."""
     found = []
     for line in range(empty.shape[1]):
         edges = np.flatnonzero(np.diff(np.concatenate(([False], empty[:, line], [False]))))

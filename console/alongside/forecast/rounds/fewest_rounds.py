@@ -28,8 +28,8 @@ MOST_TRIES: Final = 20
 
 
 def plan_rounds(time: Floats, lo: Floats, hi: Floats, present: Floats, crew: Crew = NO_LIMITS) -> Plan:
-    """The fewest rounds over samples `time` (m,), UNIX s rising, for bands `lo`, `hi` (m, n) and `present`
-    lengths (n,), m.
+    """Return the fewest rounds over samples `time` (m,), UNIX s rising, for bands `lo`, `hi` (m, n) and
+    `present` lengths (n,), m.
 
     A line whose present length or whose whole band is not known (NaN) is left alone; from the first sample
     at which a band of the others is not known nothing is planned.
@@ -73,7 +73,7 @@ def _solve(problem: Problem, crew: Crew) -> Plan:
 
 
 def _left_over(problem: Problem, found: "_Found") -> list[CannotCure]:
-    """Lines that leave their bands where planning has stopped, to the end of the forecast."""
+    """Return lines that leave their bands where planning has stopped, to the end of the forecast."""
     rest = slice(found.serves, None)
     lengths = found.plan.lengths[rest]
     missing = np.maximum(problem.true_lo[rest] - lengths, lengths - problem.true_hi[rest])
@@ -86,7 +86,7 @@ def _left_over(problem: Problem, found: "_Found") -> list[CannotCure]:
 
 
 def _joined(outpaced: Sequence[CannotCure]) -> list[CannotCure]:
-    """Spells of one line that meet, as one."""
+    """Return spells of one line that meet, as one."""
     joined: list[CannotCure] = []
     for each in sorted(outpaced, key=lambda each: (each.line, each.time)):
         last = joined[-1] if joined else None
@@ -99,8 +99,8 @@ def _joined(outpaced: Sequence[CannotCure]) -> list[CannotCure]:
 
 
 def _solve_for_crew(problem: Problem, crew: Crew) -> "_Found":
-    """Give every round the time that one line takes, and where one has to move more lines, the time that it
-    takes; until no round takes longer than it was given.
+    """Return the plan in which no round takes longer than it was given: first the time of one line each, and
+    where one has to move more lines, the time that it takes.
 
     No plan has fewer rounds than that of the first try; a later one of as many is therefore the fewest.
     """
@@ -150,7 +150,7 @@ def _solve_with(problem: Problem, crew: Crew, durations: list[float]) -> _Found:
 def _runs_of_all(
     problem: Problem, when: Schedule, clocks: Clocks, largest: float
 ) -> list[tuple[Run, ...]] | None:
-    """The runs of each line for the latest starts; None where some line has no way."""
+    """Return the runs of each line for the latest starts; None where some line has no way."""
     served = slice(0, when.serves)
     bands = bands_between(problem.lo[served], problem.hi[served], when.latest, done_of(when, clocks))
     runs = []

@@ -42,9 +42,9 @@ def runs_of(lo: Floats, hi: Floats) -> Runs:
 
 
 def reach_of(runs: Runs, margin: float = 0.0) -> Indices:
-    """(m,) for each sample the first later one that lengths made there cannot serve any more with `margin`
-    metres clear at either end; m where they serve to the end, and the sample itself where even it cannot be
-    served."""
+    """Return for each sample (m,) the first later one that lengths made there cannot serve any more with
+    `margin` metres clear at either end; m where they serve to the end, and the sample itself where even it
+    cannot be served."""
     m = runs.samples
     at = np.arange(m)
     low = np.full(runs.lowest[0].shape, -np.inf)
@@ -62,13 +62,13 @@ def reach_of(runs: Runs, margin: float = 0.0) -> Indices:
 
 
 def first_failure(lo: Floats, hi: Floats, lengths: Floats, margin: float = 0.0) -> int:
-    """The first sample at which lengths (n,) do not serve; m where they serve to the end."""
+    """Return the first sample at which lengths (n,) do not serve; m where they serve to the end."""
     serves = ((lo + margin <= lengths + TOLERANCE) & (lengths <= hi - margin + TOLERANCE)).all(axis=1)
     return int(np.argmin(serves)) if not serves.all() else len(lo)
 
 
 def common_band(lo: Floats, hi: Floats, begin: int, end: int) -> tuple[Floats, Floats]:
-    """(n,) each: what serves all samples begin..end-1; everything where there is none."""
+    """Return (low, high), (n,) each, that serves all samples begin..end-1; everything where there is none."""
     if end <= begin:
         return np.full(lo.shape[1], -np.inf), np.full(lo.shape[1], np.inf)
     return lo[begin:end].max(axis=0), hi[begin:end].min(axis=0)

@@ -30,8 +30,8 @@ class _Way:
 def starts_with_largest_move(
     problem: Problem, reach: Indices, clocks: Clocks, largest: float
 ) -> tuple[Schedule, bool]:
-    """The fewest starts that serve as far as any do with moves of at most `largest` m, latest ones first, and
-    whether that is proved. Earliest and latest are the same here."""
+    """Return the fewest starts that serve as far as any do with moves of at most `largest` m, latest ones
+    first, and whether that is proved. Earliest and latest are the same here."""
     m, proved = len(problem.time), True
     ways = [_Way((), problem.present, problem.present)]
     best: tuple[int, tuple[int, ...]] = (-1, ())
@@ -57,14 +57,15 @@ def starts_with_largest_move(
 
 
 def _lengths_from(problem: Problem, way: _Way, begin: int, end: int) -> tuple[Floats, Floats]:
-    """Lengths of a way that serve from its last start `begin` up to each sample before `end`, (k, n) each."""
+    """Return lengths of a way that serve from its last start `begin` up to each sample before `end`, (k, n)
+    each."""
     low = np.maximum(np.maximum.accumulate(problem.lo[begin:end], axis=0), way.low)
     high = np.minimum(np.minimum.accumulate(problem.hi[begin:end], axis=0), way.high)
     return low, high
 
 
 def _next_starts(way: _Way, clocks: Clocks, fails: int) -> list[int]:
-    """Samples at which the next round may start; sample 0 is always open to the first."""
+    """Return samples at which the next round may start; sample 0 is always open to the first."""
     first = int(clocks[len(way.starts) - 1].next[way.starts[-1]]) if way.starts else 0
     last = int(np.searchsorted(clocks[len(way.starts)].done, fails, side="right")) - 1
     starts = list(range(first, last + 1))
@@ -72,8 +73,8 @@ def _next_starts(way: _Way, clocks: Clocks, fails: int) -> list[int]:
 
 
 def _before(way: _Way, start: int, served: int, low: Floats, high: Floats) -> tuple[Floats, Floats]:
-    """Lengths (n,) that may be out when a round at `start` is done, `served` samples on; a round at sample 0
-    asks nothing of the present ones."""
+    """Return lengths (n,) that may be out when a round at `start` is done, `served` samples on; a round at
+    sample 0 asks nothing of the present ones."""
     return (low[served - 1], high[served - 1]) if start > 0 and served > 0 else (way.low, way.high)
 
 

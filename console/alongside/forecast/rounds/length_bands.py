@@ -29,8 +29,8 @@ class Within:
 
 
 def within_stage(limits: Limits, stage: str = "warning") -> Within:
-    """What keeps a line short of a stage: caution, warning or alarm; where that stage is not used, of the
-    nearest milder one that is."""
+    """Return what keeps a line short of a stage: caution, warning or alarm; where that stage is not used, of
+    the nearest milder one that is."""
 
     def of(cause: StageLimits) -> float:
         upto = cause.as_tuple()[: ("caution", "warning", "alarm").index(stage) + 1]
@@ -43,8 +43,8 @@ def within_stage(limits: Limits, stage: str = "warning") -> Within:
 
 
 def tensions_within(arrangement: Arrangement, within: Within) -> tuple[Floats, Floats]:
-    """(least, most), each (lines,) kN: the tensions between which each line keeps within its shares; most is
-    infinite where nothing is asked."""
+    """Return (least, most), each (lines,) kN: the tensions between which each line keeps within its shares;
+    most is infinite where nothing is asked."""
     by_stretch = np.full((len(arrangement.ids), 2), np.inf)
     for line, curves in enumerate(arrangement.curves):
         for part, curve in enumerate(curves):
@@ -59,8 +59,8 @@ def tensions_within(arrangement: Arrangement, within: Within) -> tuple[Floats, F
 
 
 def bands(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Floats, Floats]:
-    """(lo, hi) unstretched main rope m for paths (…, lines) m; NaN where the path is. `lo` is 0 where no
-    limit binds, `hi` below `lo` where no length keeps within both."""
+    """Return (lo, hi) unstretched main rope m for paths (…, lines) m; NaN where the path is. `lo` is 0 where
+    no limit binds, `hi` below `lo` where no length keeps within both."""
     least, most = tensions_within(arrangement, within)
     shortest = _length_at(arrangement, path, most)
     lo = np.where(np.isnan(path), np.nan, np.where(np.isfinite(most), np.maximum(shortest, 0.0), 0.0))
@@ -68,13 +68,13 @@ def bands(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Float
 
 
 def bands_of_ensemble(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Floats, Floats]:
-    """Bands (m, lines) in which every member of an ensemble of paths (members, m, lines) keeps within."""
+    """Return bands (m, lines) that serve every member of an ensemble of paths (members, m, lines)."""
     lo, hi = bands(arrangement, path, within)
     return lo.max(axis=0), hi.min(axis=0)
 
 
 def _length_at(arrangement: Arrangement, path: Floats, tension_kn: Floats) -> Floats:
-    """(…, lines) main rope with which each line carries its tension (lines,)."""
+    """Return (…, lines) main rope with which each line carries its tension (lines,)."""
     finite = np.where(np.isfinite(tension_kn), tension_kn, 0.0)
     main, tail = (part[0] for part in strains_at(arrangement, finite[None, :]))
     length: Floats = (path - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)

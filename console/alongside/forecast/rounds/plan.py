@@ -24,7 +24,7 @@ class Crew:
     margin: float = 0.0
 
     def duration(self, lines: int) -> float:
-        """Seconds that a round of so many lines takes; infinite without hands for even one."""
+        """Return seconds that a round of so many lines takes; infinite without hands for even one."""
         if lines == 0:
             return 0.0
         teams = lines if self.hands is None else self.hands // self.hands_per_line
@@ -90,7 +90,9 @@ class Plan:
 
     @property
     def is_fewest(self) -> bool:
-        """Proved to be the fewest. Where bands run away from rounds nothing is proved: rounds of fewer lines,
-        done sooner, are not tried."""
+        """Return whether the rounds are proved to be the fewest.
+
+        Where bands run away from rounds nothing is proved: rounds of fewer lines, done sooner, are not tried.
+        """
         outpaced = any(each.why == "pace" for each in self.cannot_cure)
         return len(self.rounds) <= self.at_least and not outpaced

@@ -14,14 +14,14 @@ from alongside.readings import Floats
 
 
 def done_of(when: Schedule, clocks: Clocks) -> list[int]:
-    """The first sample after each round, started at its latest."""
+    """Return the first sample after each round, started at its latest."""
     return [int(clocks[j].done[start]) for j, start in enumerate(when.latest)]
 
 
 def as_plan(
     problem: Problem, crew: Crew, clocks: Clocks, when: Schedule, runs: Sequence[tuple[Run, ...]]
 ) -> Plan:
-    """The plan in words of time and metres."""
+    """Return the plan by times and metres."""
     made = np.tile(problem.present, (when.rounds + 1, 1))
     for line, (own, present) in enumerate(zip(runs, problem.present, strict=True)):
         for run, length in zip(own, lengths_of_runs(own, float(present), crew.largest_move), strict=True):
@@ -42,7 +42,7 @@ def as_plan(
 
 
 def _round(problem: Problem, crew: Crew, clocks: Clocks, when: Schedule, made: Floats, j: int) -> Round:
-    """Round j: `made` (rounds + 1, n) are the lengths before the first and after each round."""
+    """Return round j: `made` (rounds + 1, n) are the lengths before the first and after each round."""
     start, time = when.latest[j], problem.time
     moves = _moves(problem, clocks, when, made, j)
     moved = [move.line for move in moves]
@@ -61,7 +61,7 @@ def _round(problem: Problem, crew: Crew, clocks: Clocks, when: Schedule, made: F
 
 
 def _moves(problem: Problem, clocks: Clocks, when: Schedule, made: Floats, j: int) -> tuple[Move, ...]:
-    """The moves of round j, the line whose old length fails first at the front."""
+    """Return the moves of round j, the line whose old length fails first at the front."""
     start = when.latest[j]
     fails = np.argmin(np.vstack([_serves(problem, made[j])[start:], np.zeros((1, made.shape[1]))]), axis=0)
     moves = []
@@ -74,28 +74,29 @@ def _moves(problem: Problem, clocks: Clocks, when: Schedule, made: Floats, j: in
 
 
 def _serves(problem: Problem, lengths: Floats) -> NDArray[np.bool_]:
-    """(m, n) whether lengths (n,) lie in their bands."""
+    """Return (m, n) whether lengths (n,) lie in their bands."""
     long_enough = problem.true_lo <= lengths + TOLERANCE
     served: NDArray[np.bool_] = long_enough & (lengths <= problem.true_hi + TOLERANCE)
     return served
 
 
 def _next_move(made: Floats, j: int, line: int, when: Schedule, clocks: Clocks) -> int:
-    """The sample up to which the length made in round j has to serve."""
+    """Return the sample up to which the length made in round j has to serve."""
     later = [k for k in range(j + 1, when.rounds) if made[k + 1, line] != made[k, line]]
     return done_of(when, clocks)[later[0]] if later else when.serves
 
 
 def _good_until(problem: Problem, lengths: Floats) -> float:
-    """The last instant up to which no line leaves its band; NaN where one is out of it from the beginning."""
+    """Return the last instant up to which no line leaves its band; NaN where one is out of it from the
+    beginning."""
     out = (lengths < problem.given_lo - TOLERANCE) | (lengths > problem.given_hi + TOLERANCE)
     first = int(np.argmax(np.append(out.any(axis=1), True)))
     return float(problem.time[first - 1]) if first else float("nan")
 
 
 def outpaced_lines(problem: Problem, clocks: Clocks, when: Schedule, lengths: Floats) -> list[CannotCure]:
-    """Lines that rounds cannot follow where the plan ends before its time, until the next round might be, and
-    the metres they would need."""
+    """Return lines that rounds cannot follow where the plan ends before its time, until the next round might
+    be, and the metres they would need."""
     at, m = when.serves, len(problem.time)
     if at >= m:
         return []

@@ -55,8 +55,8 @@ class Bands:
 
 
 def bands_between(lo: Floats, hi: Floats, starts: Sequence[int], done: Sequence[int]) -> Bands:
-    """Bands of all runs. A run made in a round serves from its start until the round that ends it is `done`;
-    a round at sample 0 asks nothing of the present lengths."""
+    """Return bands of all runs. A run made in a round serves from its start until the round that ends it is
+    `done`; a round at sample 0 asks nothing of the present lengths."""
     ends = [*done, len(lo)]
     first = 0 if starts and starts[0] == 0 else ends[0]
     present = _growing(lo, hi, 0, [first, *ends[1:]])
@@ -66,7 +66,7 @@ def bands_between(lo: Floats, hi: Floats, starts: Sequence[int], done: Sequence[
 
 
 def _growing(lo: Floats, hi: Floats, begin: int, ends: Sequence[int]) -> list[Common]:
-    """Common bands from `begin` to each of the rising `ends`, until no line has one any more."""
+    """Return common bands from `begin` to each of the rising `ends`, until no line has one any more."""
     found, so_far = [], begin
     low, high = common_band(lo, hi, begin, begin)
     for end in ends:
@@ -79,7 +79,7 @@ def _growing(lo: Floats, hi: Floats, begin: int, ends: Sequence[int]) -> list[Co
 
 
 def runs_of_line(bands: Bands, line: int, present: float, largest: float) -> tuple[Run, ...] | None:
-    """The runs of one line with the fewest moves, none over `largest` m; None where there is no way."""
+    """Return the runs of a line with the fewest moves, none over `largest` m; None where there is no way."""
     waiting: list[list[_Way]] = [[] for _ in range(bands.rounds + 1)]
     ways = [_Way(-1, present, present, 0, math.inf, None, None)]
     for at in range(-1, bands.rounds):
@@ -94,15 +94,15 @@ def runs_of_line(bands: Bands, line: int, present: float, largest: float) -> tup
 
 
 def _runs(way: _Way) -> tuple[Run, ...]:
-    """The runs of a way, the present one first."""
+    """Return the runs of a way, the present one first."""
     if way.run is None or way.before is None:
         return ()
     return (*_runs(way.before), way.run)
 
 
 def _further(way: _Way, band: tuple[float, float], end: int, largest: float, rounds: int) -> _Way | None:
-    """The way on: the length it has serves within `band` until round `end`; None where it cannot, nor any
-    longer run of it."""
+    """Return the way on: the length it has serves within `band` until round `end`; None where it cannot, nor
+    any longer run of it."""
     low, high = band
     from_, to = max(low, way.low), min(high, way.high)
     if from_ > to + TOLERANCE:
@@ -116,7 +116,7 @@ def _further(way: _Way, band: tuple[float, float], end: int, largest: float, rou
 
 
 def _worth_keeping(ways: list[_Way]) -> list[_Way]:
-    """Ways that none with as few moves beats in freedom: one where moves are unlimited."""
+    """Return ways that none with as few moves beats in freedom: one where moves are unlimited."""
     kept: list[_Way] = []
     for way in sorted(ways, key=lambda way: (way.moves, -way.clear, way.low - way.high)):
         if not any(other.low <= way.low and other.high >= way.high for other in kept):
@@ -125,7 +125,7 @@ def _worth_keeping(ways: list[_Way]) -> list[_Way]:
 
 
 def lengths_of_runs(runs: Sequence[Run], present: float, largest: float) -> list[float]:
-    """The length of each run, the first being the present one."""
+    """Return the length of each run, the first being the present one."""
     inner = [(run.low, run.high) for run in runs]
     for i in range(len(runs) - 2, -1, -1):
         low, high = inner[i + 1]
@@ -138,7 +138,7 @@ def lengths_of_runs(runs: Sequence[Run], present: float, largest: float) -> list
 
 
 def _rounded(before: float, low: float, high: float, best: float) -> float:
-    """A length in low..high near `best`, by a move in whole steps where one fits."""
+    """Return a length in low..high near `best`, by a move in whole steps where one fits."""
     if not math.isfinite(best):
         best = before
     best = min(max(best, low), max(high, low))

@@ -27,7 +27,7 @@ class Clock:
 
 
 def clock_of(time: Floats, duration_s: float, gap_s: float) -> Clock:
-    """For rounds that last `duration_s`, at least `gap_s` from start to start."""
+    """Return the clock of rounds that last `duration_s`, at least `gap_s` from start to start."""
     done = np.searchsorted(time, time + duration_s - 1e-6)
     after = np.searchsorted(time, time + max(gap_s, duration_s) - 1e-6)
     return Clock(done, np.maximum(after, np.arange(time.size) + 1))
@@ -58,7 +58,7 @@ class Schedule:
 
 
 def schedule(reach: Indices, present: int, clocks: Clocks) -> Schedule:
-    """The fewest rounds that serve as far as any rounds can.
+    """Return the fewest rounds that serve as far as any rounds can.
 
     `reach` (m,) as of `reach_of`; `present`: the first sample that the present lengths fail. A round at
     sample 0 is always possible: what is out of band by the time it is done is so whatever is done.
@@ -92,12 +92,12 @@ def _farthest(reach: Indices, starts: Starts) -> int:
 
 
 def _last_next(reach: Indices, following: Clock) -> Indices:
-    """(m,) the last start of the following round that lengths made at each sample still serve through."""
+    """Return (m,) the last start of the next round that lengths made at each sample still serve through."""
     return np.minimum(np.searchsorted(following.done, reach, side="right") - 1, reach.size - 1)
 
 
 def _after(last_next: Indices, starts: Starts, clock: Clock) -> Starts:
-    """Where the following round may start, from any of these starts of a round that keeps `clock`."""
+    """Return where the following round may start, from any of these starts of a round that keeps `clock`."""
     m = last_next.size
     first, last = clock.next[starts], last_next[starts]
     possible = last >= first
@@ -109,7 +109,8 @@ def _after(last_next: Indices, starts: Starts, clock: Clock) -> Starts:
 
 
 def _windows(reach: Indices, forward: list[Starts], clocks: Clocks, best: int) -> Schedule:
-    """From the end backwards: which starts of each round still lead to a plan that serves up to `best`."""
+    """Return which starts of each round still lead to a plan that serves up to `best`, from the end
+    backwards."""
     useful = reach >= best
     earliest, latest = [], []
     for j in reversed(range(len(forward))):

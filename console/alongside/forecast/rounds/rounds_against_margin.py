@@ -29,9 +29,9 @@ class Choice:
 def rounds_against_margin(
     time: Floats, lo: Floats, hi: Floats, present: Floats, crew: Crew = NO_LIMITS, more: int = 2
 ) -> list[Choice]:
-    """The fewest rounds and up to `more` above them, each with its greatest margin; more rounds that gain
-    nothing are left out. Arguments as of `plan_rounds`; the margin is sought without the largest move, its
-    plan keeps to it. Where rounds cannot follow the bands there is no choice: []."""
+    """Return the fewest rounds and up to `more` above them, each with its greatest margin; more rounds that
+    gain nothing are left out. Arguments as of `plan_rounds`; the margin is sought without the largest
+    move, its plan keeps to it. Where rounds cannot follow the bands there is no choice: []."""
     plan = plan_rounds(time, lo, hi, present, replace(crew, margin=0.0))
     ours = ~np.isnan(plan.lengths).all(axis=0)
     problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], 0.0)
@@ -58,7 +58,7 @@ class _Search:
     clock: Clock
 
     def greatest_margin(self, rounds: int) -> float:
-        """The greatest margin that so many rounds keep, to 1e-8 m: halved towards, then climbed to."""
+        """Return the greatest margin that so many rounds keep, to 1e-8 m: halved towards, then climbed to."""
         low, high = 0.0, float(np.min(self.problem.hi - self.problem.lo)) / 2.0
         kept = self._kept(low, rounds)
         if kept is None:
@@ -75,7 +75,8 @@ class _Search:
         return kept
 
     def _kept(self, margin: float, rounds: int) -> float | None:
-        """The margin that the latest starts for `margin` in truth keep; None where so many rounds do not."""
+        """Return the margin that the latest starts for `margin` in truth keep; None where so many rounds do
+        not."""
         problem, m = self.problem, len(self.problem.time)
         present = first_failure(problem.lo, problem.hi, problem.present, margin)
         when = schedule(reach_of(self.runs, margin), present, Clocks((self.clock,)))

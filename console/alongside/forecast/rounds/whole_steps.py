@@ -15,9 +15,10 @@ ROOM: Final = STEPS[0]
 
 
 def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats, largest: float = np.inf) -> Plan:
-    """The same plan with its moves in steps of 0.05 m where the length stays within its band `lo`..`hi` (m,
-    lines) for as long as it serves, of 0.01 m where only that does, else as they are. Steps do not add up:
-    each move goes to within half a step of the length that was planned, and none is over the `largest`, m."""
+    """Return the same plan with its moves in steps of 0.05 m where the length stays within its band
+    `lo`..`hi` (m, lines) for as long as it serves, of 0.01 m where only that does, else as they are. Steps
+    do not add up: each move goes to within half a step of the length that was planned, and none is over
+    the `largest`, m."""
     lengths = plan.lengths.copy()
     rounds = list(plan.rounds)
     for line in sorted({move.line for each in rounds for move in each.moves}):
@@ -38,14 +39,14 @@ def rounded(plan: Plan, time: Floats, lo: Floats, hi: Floats, largest: float = n
 
 
 def _before(plan: Plan, first: Round, line: int) -> float:
-    """The length before the first move of a line."""
+    """Return the length before the first move of a line."""
     move = next(move for move in first.moves if move.line == line)
     return move.length - move.pay_out_m
 
 
 def _room(time: Floats, lo: Floats, hi: Floats, begin: Round, end: Round | None) -> tuple[float, float]:
-    """Between what a length has to lie from one round on until the next is done; bands that are empty, which
-    no length serves, ask nothing."""
+    """Return between what a length has to lie from one round on until the next is done; bands that are empty,
+    which no length serves, ask nothing."""
     until = end.latest + end.duration_s if end else np.inf
     part = (time >= begin.latest) & (time < until) & (lo <= hi)
     if not part.any():

@@ -28,7 +28,7 @@ _CURVATURE: Final = np.array([0.0, -0.0015786, 0.0003032, -0.01032, 0.00046, 0.0
 
 
 def angles(time: ArrayLike) -> Floats:
-    """(n, 6) degrees, columns as in `ANGLES`, at UNIX seconds `time` (n,). T is brought to 0..360, the
+    """Return (n, 6) degrees, columns as in `ANGLES`, at UNIX seconds `time` (n,). T is brought to 0..360, the
     longitudes are not."""
     days = (np.asarray(time, dtype=np.float64) - NOON_2000) / 86400.0
     c = days[..., None] / CENTURY_DAYS
@@ -38,18 +38,18 @@ def angles(time: ArrayLike) -> Floats:
 
 
 def moons_node(time: float) -> float:
-    """Longitude N of the moon's ascending node, deg."""
+    """Return longitude N of the moon's ascending node, deg."""
     c = centuries(time)
     return 125.04452 + c * (-1934.136261 + 0.0020708 * c)
 
 
 def centuries(time: float) -> float:
-    """Julian centuries since 2000-01-01T12."""
+    """Return Julian centuries since 2000-01-01T12."""
     return (time - NOON_2000) / 86400.0 / CENTURY_DAYS
 
 
 def middle_of_year(time: float) -> float:
-    """UNIX seconds of the middle of the calendar year (UTC) that `time` lies in."""
+    """Return UNIX seconds of the middle of the calendar year (UTC) that `time` lies in."""
     year = datetime.fromtimestamp(time, UTC).year
     first, next_first = (datetime(y, 1, 1, tzinfo=UTC).timestamp() for y in (year, year + 1))
     return (first + next_first) / 2.0

@@ -12,7 +12,7 @@ from alongside.stay.model import TidePlan
 
 
 def height_between_extremes(time: ArrayLike, times: ArrayLike, heights: ArrayLike) -> Floats:
-    """Height at `time` (any shape, UNIX s), by half a cosine between the two extremes on either side.
+    """Return height at `time` (any shape, UNIX s), by half a cosine between the two extremes on either side.
 
     `times` (k,) rising, UNIX s; `heights` (k,) m, returned unchanged at the extremes themselves. NaN before
     the first and after the last extreme, and everywhere when there are fewer than two: one end of the curve
@@ -31,7 +31,7 @@ def height_between_extremes(time: ArrayLike, times: ArrayLike, heights: ArrayLik
 
 
 def planned_height(plan: TidePlan, time: ArrayLike) -> Floats:
-    """Height above chart datum, m, at `time` (any shape, UNIX s) by the plan's high and low waters.
+    """Return height above chart datum, m, at `time` (any shape, UNIX s) by the plan's high and low waters.
 
     NaN outside the table.
     """

@@ -85,7 +85,8 @@ COMPOUNDS: Final[dict[str, Terms]] = {
 
 
 def made_of(constituent: Constituent) -> Terms | None:
-    """The basic constituents that one is the sum of; None where its name, or a part of it, is not known."""
+    """Return the basic constituents that one is the sum of; None where its name, or a part of it, is not
+    known."""
     name = constituent.name.upper()
     terms = constituent.compound or COMPOUNDS.get(name) or ((name, 1),)
     basic = tuple((OTHER_NAMES.get(part, part), times) for part, times in terms)

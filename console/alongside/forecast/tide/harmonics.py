@@ -37,7 +37,7 @@ class Harmonics:
 
     @property
     def left_out(self) -> float:
-        """Sum of the amplitudes of the unknown constituents, m."""
+        """Return sum of the amplitudes of the unknown constituents, m."""
         return sum(abs(constituent.amplitude) for constituent in self.unknown)
 
 
@@ -58,7 +58,7 @@ def harmonics_of(constituents: Sequence[Constituent]) -> Harmonics:
 
 
 def unknown_in_words(harmonics: Harmonics) -> list[str]:
-    """One line for each constituent that is left out, largest first."""
+    """Return one line for each constituent that is left out, largest first."""
     largest_first = sorted(harmonics.unknown, key=lambda constituent: -abs(constituent.amplitude))
     return [
         f"constituent {constituent.name} of {constituent.amplitude:.3f} m is not known: left out"
@@ -67,13 +67,13 @@ def unknown_in_words(harmonics: Harmonics) -> list[str]:
 
 
 def arguments(time: ArrayLike) -> Floats:
-    """(n, basics) V in degrees, 0..360, of each of `BASICS` at UNIX seconds (n,)."""
+    """Return (n, basics) V in degrees, 0..360, of each of `BASICS` at UNIX seconds (n,)."""
     v: Floats = (angles(time) @ _BASIC_ANGLES.T) % 360.0
     return v
 
 
 def height_about_mean(harmonics: Harmonics, time: ArrayLike, nodes_at: float | None = None) -> Floats:
-    """Height of tide (n,) m about mean level at UNIX seconds `time` (n,); times are known.
+    """Return height of tide (n,) m about mean level at UNIX seconds `time` (n,); times are known.
 
     `nodes_at`: the instant whose node factors are taken; by default the middle of the year of the first
     time. One stay should keep one, so that its levels do not depend on when they were computed.
@@ -93,7 +93,7 @@ def height_about_mean(harmonics: Harmonics, time: ArrayLike, nodes_at: float | N
 
 
 def _sum_of_waves(turns: Floats, amplitude: Floats, at: Floats) -> Floats:
-    """Sum of amplitude cos(angles . turns), turns (k, 6), at (n,).
+    """Return sum of amplitude cos(angles . turns), turns (k, 6), at (n,).
 
     An even series at a minute's step has few distinct whole hours and few distinct times within the hour.
     Then cos(a + b) = cos a cos b - sin a sin b saves most of the cosines: a at the hours, b what the phase

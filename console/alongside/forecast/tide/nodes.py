@@ -28,7 +28,7 @@ class Orbit:
 
 
 def orbit(time: float) -> Orbit:
-    """The orbit at UNIX seconds."""
+    """Return the orbit at UNIX seconds."""
     w = math.radians(23.4392911 - 0.0130042 * centuries(time))
     i = math.radians(5.145)
     node = math.remainder(math.radians(moons_node(time)), math.tau)
@@ -41,16 +41,15 @@ def orbit(time: float) -> Orbit:
 
 
 def node_factors(time: float) -> tuple[Floats, Floats]:
-    """(f, u) of each basic constituent, in the order of `BASICS`, at UNIX seconds: factor of the amplitude,
-    and degrees (-180..180) that are added to
-    the argument."""
+    """Return (f, u) of each basic constituent, in the order of `BASICS`, at UNIX seconds: factor of the
+    amplitude, and degrees (-180..180) that are added to the argument."""
     families = {**_of_the_year(orbit(time)), **_of_perigee(orbit(time))}
     rows = np.array([families[basic.family] for basic in BASICS])
     return rows[:, 0], np.degrees(np.remainder(rows[:, 1] + np.pi, 2.0 * np.pi) - np.pi)
 
 
 def _of_the_year(o: Orbit) -> dict[str, tuple[float, float]]:
-    """f and u (rad) of the families that follow the inclination alone."""
+    """Return f and u (rad) of the families that follow the inclination alone."""
     sine, half = math.sin(o.inclination), o.inclination / 2.0
     twice = math.sin(2.0 * o.inclination)
     xi, nu = o.xi, o.nu
@@ -76,7 +75,7 @@ def _of_the_year(o: Orbit) -> dict[str, tuple[float, float]]:
 
 
 def _of_perigee(o: Orbit) -> dict[str, tuple[float, float]]:
-    """f and u (rad) of L2 and M1, which follow the moon's perigee too."""
+    """Return f and u (rad) of L2 and M1, which follow the moon's perigee too."""
     half, twice = o.inclination / 2.0, 2.0 * o.perigee
     m2 = math.cos(half) ** 4 / 0.9154
     o1 = math.sin(o.inclination) * math.cos(half) ** 2 / 0.38

@@ -31,7 +31,8 @@ class Levels:
     datum: str
 
     def __sub__(self, other: "Levels") -> Floats:
-        """Difference in m, instant by instant; WrongInput where datum or instants are not the same."""
+        """Return the difference in m, instant by instant. Raises WrongInput where datum or instants are not
+        the same."""
         if self.datum != other.datum:
             raise WrongInput(f"levels above {self.datum} and above {other.datum} cannot be compared")
         if not np.array_equal(self.time, other.time):
@@ -39,7 +40,7 @@ class Levels:
         return np.asarray(self.metres - other.metres, dtype=np.float64)
 
     def above(self, datum: str, metres_down: float) -> "Levels":
-        """The same levels above another datum that lies `metres_down` below this one."""
+        """Return the same levels above another datum that lies `metres_down` below this one."""
         return Levels(self.time, self.metres + metres_down, datum)
 
 
@@ -52,16 +53,16 @@ class TideTable:
 
     @property
     def could_be_off(self) -> float:
-        """m by which the astronomical height itself may be wrong, weather aside."""
+        """Return by how many metres the astronomical height itself may be wrong, weather aside."""
         return COSINE_OFF if self.harmonics is None else HARMONIC_OFF + self.harmonics.left_out
 
     @property
     def left_out(self) -> float:
-        """Sum of the amplitudes of constituents that are not known, m: in no prediction."""
+        """Return sum of the amplitudes of constituents that are not known, m: in no prediction."""
         return 0.0 if self.harmonics is None else self.harmonics.left_out
 
     def in_words(self) -> list[str]:
-        """What whoever reads these heights has to know of them, a line each."""
+        """Return what a reader of these heights has to know of them, a line each."""
         if self.harmonics is None:
             return [f"tide by cosine from high and low waters: up to {COSINE_OFF} m wrong in shallow ports"]
         return unknown_in_words(self.harmonics)
@@ -73,8 +74,8 @@ def tide_table(plan: TidePlan) -> TideTable:
 
 
 def expected_level(table: TideTable, time: ArrayLike, nodes_at: float | None = None) -> Levels:
-    """Astronomical height at UNIX seconds (n,) above the stay's chart datum; NaN outside a table of high and
-    low waters. `nodes_at` as in `height_about_mean`."""
+    """Return astronomical height at UNIX seconds (n,) above the stay's chart datum; NaN outside a table of
+    high and low waters. `nodes_at` as in `height_about_mean`."""
     at = np.atleast_1d(np.asarray(time, dtype=np.float64))
     if table.harmonics is None:
         return Levels(at, planned_height(table.plan, at), table.plan.datum)

@@ -26,7 +26,7 @@ TRUST: Final = 8.0
 
 
 def robust_mean(values: ArrayLike) -> Floats:
-    """Mean over the last axis of what lies within 3 x 1.4826 median absolute deviations of the median
+    """Return mean over the last axis of what lies within 3 x 1.4826 median absolute deviations of the median
     (Hampel's rule), NaN left out; NaN where nothing is known."""
     values = np.asarray(values, dtype=np.float64)
     if not values.shape[-1]:
@@ -41,7 +41,7 @@ def robust_mean(values: ArrayLike) -> Floats:
 
 
 def _median(values: Floats) -> Floats:
-    """Median over the last axis, NaN left out: sorted, they stand behind what is known."""
+    """Return median over the last axis, NaN left out: sorted, they stand behind what is known."""
     rising = np.sort(values, axis=-1)
     count = (~np.isnan(values)).sum(axis=-1, keepdims=True)
     middle = np.maximum(np.concatenate([count - 1, count], axis=-1) // 2, 0)
@@ -51,8 +51,8 @@ def _median(values: Floats) -> Floats:
 
 
 def residual_now(time: Floats, residual: Floats, now: ArrayLike) -> Floats:
-    """Residual m at each instant `now` (any shape) from (n,) past ones: robust mean over the 20 min up to it;
-    NaN without any."""
+    """Return residual m at each instant `now` (any shape) from (n,) past ones: robust mean over the 20 min up
+    to it; NaN without any."""
     until = np.asarray(now, dtype=np.float64)
     first = np.searchsorted(time, until - RECENT_S, side="right")
     last = np.searchsorted(time, until, side="right")
@@ -62,7 +62,7 @@ def residual_now(time: Floats, residual: Floats, now: ArrayLike) -> Floats:
 
 
 def faded(residual: ArrayLike, lead_s: ArrayLike) -> Floats:
-    """What is left of a residual after `lead_s` seconds; shapes broadcast."""
+    """Return what is left of a residual after `lead_s` seconds; shapes broadcast."""
     left: Floats = np.asarray(residual) * np.exp(-np.maximum(lead_s, 0.0) / TAU_S)
     return left
 
@@ -77,7 +77,7 @@ class Hindcast:
     error: Floats
 
     def known_at(self, now: float) -> "Hindcast":
-        """Only the errors that had shown themselves by `now`."""
+        """Return only the errors that had shown themselves by `now`."""
         shown = self.issued[:, None] + self.lead_s <= now
         return Hindcast(self.issued, self.lead_s, np.where(shown, self.error, np.nan))
 
@@ -90,7 +90,7 @@ def hindcast(time: Floats, residual: Floats, lead_s: ArrayLike) -> Hindcast:
 
 
 def _residual_at(time: Floats, residual: Floats, wanted: Floats) -> Floats:
-    """The known residual nearest to each wanted instant, NaN where none is near."""
+    """Return the known residual nearest to each wanted instant, NaN where none is near."""
     known = ~np.isnan(residual)
     if not known.any():
         return np.full(wanted.shape, np.nan)
@@ -102,7 +102,7 @@ def _residual_at(time: Floats, residual: Floats, wanted: Floats) -> Floats:
 
 
 def band_to_begin_with(lead_s: ArrayLike) -> Floats:
-    """Half width m at a lead: 0.12 m + 0.025 m an hour."""
+    """Return half width m at a lead: 0.12 m + 0.025 m an hour."""
     hours = np.maximum(np.asarray(lead_s, dtype=np.float64), 0.0) / 3600.0
     band: Floats = 0.12 + 0.025 * hours
     return band
@@ -116,7 +116,7 @@ class Band:
     half: Floats
 
     def at(self, lead_s: ArrayLike) -> Floats:
-        """Half width m at any lead; beyond the last it widens as the band to begin with does."""
+        """Return half width m at any lead; beyond the last it widens as the band to begin with does."""
         lead = np.asarray(lead_s, dtype=np.float64)
         if self.lead_s.size == 0:
             return band_to_begin_with(lead)
@@ -128,7 +128,7 @@ NOTHING_LEARNT: Final = Band(np.empty(0), np.empty(0))
 
 
 def learnt_band(past: Hindcast) -> Band:
-    """The band by which 90 % of this stay's own past errors would have been held.
+    """Return the band by which 90 % of this stay's own past errors would have been held.
 
     Errors of forecasts that overlap are not independent: those at a lead count once per lead (at least once
     per hour). The fewer there are, the more the band to begin with weighs.
@@ -157,7 +157,7 @@ class LevelForecast:
 def forecast_level(
     astronomical: Levels, now: float, residual: float, band: Band = NOTHING_LEARNT
 ) -> LevelForecast:
-    """Levels to come: astronomical + what is left of the `residual` (m) measured at `now`.
+    """Return levels to come: astronomical + what is left of the `residual` (m) measured at `now`.
 
     Without a residual (NaN) the level is the astronomical one, within what a residual of two days ago leaves
     open: the band at a lead of 48 h more.

@@ -27,18 +27,18 @@ class Tide:
 
     @classmethod
     def of(cls, stay: Stay) -> "Tide | None":
-        """None where the stay file says nothing of the tide."""
+        """Return the tide of a stay; None where its file has none."""
         return None if stay.tide is None else cls(tide_table(stay.tide), nodes_of(stay))
 
     def at(self, time: Floats) -> Floats:
-        """(n,) astronomical level, m above chart datum; NaN outside a table of high and low waters."""
+        """Return (n,) astronomical level, m above chart datum; NaN outside a table of high and low waters."""
         return expected_level(self.table, time, self.nodes_at).metres
 
 
 def with_stand_in(tide: Tide, readings: Readings, before: Samples) -> tuple[Readings, Samples]:
-    """The readings, with the expected level wherever the tide was heard once and is lost; and the (time,
-    residual) samples of the last twenty minutes in which it was heard. `before` are those of the block
-    before. How finely instants are cut into blocks makes no difference."""
+    """Return the readings, with the expected level wherever the tide was measured once and is lost; and the
+    (time, residual) samples of the last twenty minutes in which it was measured. `before` are those of the
+    block before. How finely instants are cut into blocks makes no difference."""
     if "tide" not in readings.channels:
         return readings, before
     column = readings.channels.index("tide")
@@ -51,7 +51,7 @@ def with_stand_in(tide: Tide, readings: Readings, before: Samples) -> tuple[Read
 
 
 def _samples(tide: Tide, readings: Readings, column: int, before: Samples) -> list[tuple[float, float]]:
-    """The first good reading of each minute that has none yet."""
+    """Return the first good reading of each minute that has none yet."""
     good = np.flatnonzero(readings.quality[:, column] == Quality.GOOD)
     minute = np.floor(readings.time[good] / EVERY_S)
     last = np.floor(before[-1][0] / EVERY_S) if before else -np.inf
@@ -64,7 +64,7 @@ def _samples(tide: Tide, readings: Readings, column: int, before: Samples) -> li
 
 
 def _filled(tide: Tide, readings: Readings, column: int, rows: np.ndarray, samples: Floats) -> Readings:
-    """Rows in which the tide is lost, filled from the samples before them."""
+    """Return rows in which the tide is lost, filled from the samples before them."""
     count = np.searchsorted(samples[:, 0], readings.time[rows], side="right")
     level = np.full(rows.size, np.nan)
     predicted = tide.at(readings.time[rows])
