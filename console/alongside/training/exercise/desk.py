@@ -11,6 +11,7 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
+from alongside.wording.times import clock
 
 NO_ADVICE = Advice(
     "No advice in this exercise: judge for yourself", Stage.NORMAL, "No advice in this exercise"
@@ -51,7 +52,7 @@ class ExerciseDesk(ReplayDesk):
 
     def _do(self, actions: list[Action]) -> None:
         if self._player.next_time < self._begins:
-            self._tell(f"Not done: the exercise begins at {iso_time(self._begins)}")
+            self._tell(f"Not done: the exercise begins at {clock(self._begins, self.stay.display)}")
             return
         super()._do(actions)
 
