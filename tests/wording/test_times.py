@@ -40,7 +40,6 @@ def test_a_time_of_another_day_has_its_date() -> None:
     day = DayClock(Display(zone="+02:00"), NOON)
     assert day(NOON + 3600.0) == "15:00"
     assert day(NOON + 12 * 3600.0) == "21 Mar 02:00"
-    assert day(None) == "may not"
     assert day(nan) == NOT_KNOWN
     assert day.whole(NOON) == "2026-03-20 14:00 +0200"
 

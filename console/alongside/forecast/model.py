@@ -170,8 +170,8 @@ class Forecast:
     reason: str = ""
     """Why nothing is known of the lines, or ""."""
     known_until: float = inf
-    """The last instant up to which the loads of all lines made fast are known; what comes after is told of
-    nowhere, and no plan is verified there."""
+    """The last instant up to which the loads of all lines made fast are known; no limit is
+    looked for beyond, and no plan is verified there."""
     present: Present | None = None
     """What it began from, to ask what if from the same instant."""
 

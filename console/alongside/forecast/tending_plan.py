@@ -2,7 +2,7 @@
 
 The band of a line at an instant is what serves most of the members. Bands belong to the paths at hand; where
 she lies in balance, tending one line moves her and with her all paths. So a plan is run, bands are taken anew
-from the paths found with it, and the plan is made anew, until it holds; what still fails after that is said.
+from the paths found with it, and the plan is made anew, until it holds; what still fails after that is named.
 """
 
 from collections.abc import Sequence
@@ -106,7 +106,7 @@ class _Job:
         if not fewest.rounds or self.crew.margin >= ROOM:
             return rounded(fewest, time, lo, hi, self.crew.largest_move)
         roomy = plan_rounds(time, lo, hi, present, replace(self.crew, margin=ROOM))
-        as_good = len(roomy.rounds) == len(fewest.rounds) and _lacks(roomy) == _lacks(fewest)
+        as_good = len(roomy.rounds) == len(fewest.rounds) and _not_cured(roomy) == _not_cured(fewest)
         best = replace(roomy, at_least=fewest.at_least) if as_good else fewest
         return rounded(best, time, lo, hi, self.crew.largest_move)
 
@@ -164,7 +164,7 @@ class _Job:
 Bands = tuple[Floats, Floats]
 
 
-def _lacks(plan: Plan) -> list[tuple[int, str]]:
+def _not_cured(plan: Plan) -> list[tuple[int, str]]:
     """Return what a plan does not cure, line by line."""
     return sorted((each.line, each.why) for each in plan.cannot_cure)
 

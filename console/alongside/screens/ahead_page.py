@@ -107,7 +107,7 @@ def _heading(view: View, forecast: Forecast, width: int) -> Strip:
     begin, end = (hour(float(time), display, now) for time in (forecast.times[0], forecast.times[-1]))
     left: list[Piece] = [
         (f" {begin} to {end}", palette.strong),
-        (f"  expected, not measured; {forecast.members} runs", palette.label),
+        (f"  expected, not measured; {forecast.members} cases", palette.label),
     ]
     age: list[Piece] = [(f"calculated {short_span(now - forecast.time)} ago ", palette.label)]
     return both_ends(left, age, width, palette.text)

@@ -49,10 +49,8 @@ class DayClock:
         self._display = display
         self._day = local(begin, display).date() if isfinite(begin) else None
 
-    def __call__(self, time: float | None) -> str:
-        """Return `14:20` or `21 Mar 02:05`; None, a limit that may not be reached: `may not`."""
-        if time is None:
-            return "may not"
+    def __call__(self, time: float) -> str:
+        """Return `14:20` or `21 Mar 02:05`; a dash where it is not known."""
         if not isfinite(time):
             return NOT_KNOWN
         then = local(time, self._display)

@@ -1,4 +1,4 @@
-"""Metres that can be said and done on deck: moves in whole steps, where the bands leave room for it."""
+"""Metres that can be ordered and done on deck: moves in whole steps, where the bands leave room for it."""
 
 from dataclasses import replace
 from typing import Final

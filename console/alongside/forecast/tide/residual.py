@@ -2,7 +2,7 @@
 
 The residual is measured minus predicted level. It is forecast to fade as r0 exp(-h / 24 h), with a band of
 plus or minus 0.12 m + 0.025 m an hour to begin with (learnt on Vlissingen, January to March 2018, an open
-coast), and then learnt from what the same forecast would have said earlier in this stay.
+coast), and then learnt from what the same forecast would have given earlier in this stay.
 """
 
 from dataclasses import dataclass
