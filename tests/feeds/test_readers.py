@@ -235,5 +235,5 @@ def test_the_reader_of_a_feed(heard: Heard) -> None:
     assert isinstance(reader_of(Feed("a", "serial:/dev/ttyUSB0", ()), heard), SerialReader)
     assert isinstance(reader_of(Feed("a", "udp:10110", ()), heard), UdpReader)
     assert isinstance(reader_of(Feed("a", "tcp:host:4001", ()), heard), TcpReader)
-    with pytest.raises(WrongInput, match=r"feeds\.a\.port: 'usb' is no port, expected"):
+    with pytest.raises(WrongInput, match=r"feeds\.a\.port: 'usb' is not a port, expected"):
         reader_of(Feed("a", "usb", ()), heard)

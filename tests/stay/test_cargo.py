@@ -52,12 +52,12 @@ def test_an_operation(tmp_path: Path, text: str, expected: CargoOperation) -> No
         ("name: a, tonnes: 1, rate: 1", "one key is missing, expected x or hold"),
         ("hold: H3, y: 2, tonnes: 1, rate: 1", "hold and y together"),
         ("x: 2, tonnes: 1, rate: 1", "no name, expected name, or the hold or tank"),
-        ("hold: H3, tonnes: 1", "how much and how fast is missing, expected two of tonnes, rate and end"),
+        ("hold: H3, tonnes: 1", "amount and pace missing, expected two of tonnes, rate and end"),
         ("hold: H3, tonnes: 1, rate: 1, end: 2026-03-02T10:00:00Z", "tonnes, rate and end together"),
         ("hold: H3, tonnes: 1, end: 2026-03-02T05:00:00Z", "not after the start, expected a later time"),
         ("hold: H3, tonnes: 5, rate: -1", "a rate above 0"),
         ("hold: H3, tonnes: 5, rate: 0", "a rate above 0"),
-        ("hold: H3, tonnes: 0, rate: 5", "0 t moves nothing"),
+        ("hold: H3, tonnes: 0, rate: 5", "0 t changes nothing"),
     ],
 )
 def test_what_does_not_hang_together_is_refused(tmp_path: Path, text: str, words: str) -> None:

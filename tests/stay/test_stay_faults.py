@@ -101,7 +101,7 @@ KEYS = [
         "ship.fairleads.F1",
         "key given twice, first in line 13",
     ),
-    ("balance: off", "balance: off\n«<<: {balance: on}", "<<", "merge keys are not read"),
+    ("balance: off", "balance: off\n«<<: {balance: on}", "<<", "merge keys are not allowed"),
     ("balance: off", "balance: off\n? «[a, b]\n: 1", "?", "a list as a key, expected a word"),
     ("{fwd: 172.0, aft: 4.0}", "«{fwd: 172.0}", "ship.marks.aft", "missing, expected a number in m"),
     ("place: {ship_x: 88.0, berth_x: 100.0}", "place: «88", "place", "expected a table with ship_x, berth_x"),
@@ -147,7 +147,7 @@ FITTING = [
     ("{at: 2026-03-02T06:00:00Z, paid_out: 0.40}", "«{at: 2026-03-02T06:00:00Z}", "lines[0].tended[0]", "expected paid_out or to_tension or to_tension_kn"),
     ("paid_out: 0.40", "paid_out: 0.40, to_tension_kn: «9", "lines[0].tended[0].to_tension_kn", "together"),
     ("{x: 50.0, stiffness_kn_per_m: 2000}", "«{x: 50.0}", "berth.fenders[0]", "expected stiffness_kn_per_m or table"),
-    ("tonnes: -4000", "tonnes: «0", "cargo[0].tonnes", "moves nothing"),
+    ("tonnes: -4000", "tonnes: «0", "cargo[0].tonnes", "changes nothing"),
     ("mean_kn: 10, gust_kn: 15", "mean_kn: 10, gust_kn: «5", "simulate.wind[0].gust_kn", "a gust below the mean"),
     ("mean_kn: 10,", "mean_ms: 5, mean_kn: «10,", "simulate.wind[0].mean_kn", "together"),
     ("faults: [{channel: tide", "faults: [{channel: «depth", "simulate.faults[0].channel", "there is no channel of the feeds 'depth'"),
@@ -156,8 +156,8 @@ FITTING = [
 ]
 
 LIMITS = [
-    ("warning: 30", "warning: «24", "limits.steep_deg.warning", "24 is no worse than caution, expected more than 25"),
-    ("alarm: 1.00", "alarm: «0.7", "limits.stretch_share.alarm", "no worse than caution"),
+    ("warning: 30", "warning: «24", "limits.steep_deg.warning", "24 is not worse than caution, expected more than 25"),
+    ("alarm: 1.00", "alarm: «0.7", "limits.stretch_share.alarm", "not worse than caution"),
     ("stretch_share: {caution: 0.70, alarm: 1.00}", "stretch_share: «{}", "limits.stretch_share", "no stage given"),
     ("stretch_share: {caution: 0.70, alarm: 1.00}", "slack_share: {caution: 0.01, warning: «0.04}", "limits.slack_share.warning", "expected less than 0.01"),
     ("stretch_share: {caution: 0.70, alarm: 1.00}", "under_keel_m: {caution: 1, alarm: «1}", "limits.under_keel_m.alarm", "expected less than 1"),
@@ -167,16 +167,16 @@ LIMITS = [
 
 FEEDS = [
     ("port: tcp:192.168.1.20:4001", "port: «tcp:192.168.1.20", "feeds[1].port", "expected tcp:HOST:PORT"),
-    ('port: "serial:', 'port: «"com:', "feeds[0].port", "is no port, expected serial:DEVICE"),
+    ('port: "serial:', 'port: «"com:', "feeds[0].port", "is not a port, expected serial:DEVICE"),
     ("{heel: {group: list}}", "{«heal: {group: list}}", "feeds[1].channels.heal", "there is no channel 'heal', expected perhaps 'heel'"),
     ("tension.1", "«tension.9", "feeds[0].channels.tension.9", "there is no channel 'tension.9', expected perhaps 'tension.1' or 'tension.2'"),
     ("{sentence: XDR, name: TIDE}", "«{sentence: XDR}", "feeds[0].channels.tide.name", "missing, expected the name of the transducer"),
-    ("{sentence: XDR, name: TIDE}", "{sentence: «MWV}", "feeds[0].channels.tide.sentence", "MWV cannot bear tide, expected one of wind_speed, wind_from"),
+    ("{sentence: XDR, name: TIDE}", "{sentence: «MWV}", "feeds[0].channels.tide.sentence", "MWV cannot carry tide, expected one of wind_speed, wind_from"),
     ("{sentence: MWV, talker: WI", "{sentence: MWV, name: «A, talker: WI", "feeds[0].channels.wind_speed.name", "only the transducers of an XDR"),
     ("reference: T", "reference: «N", "feeds[0].channels.wind_speed.reference", "expected one of R, T"),
     ("talker: WI", "talker: «WIN", "feeds[0].channels.wind_speed.talker", "expected two letters"),
     ("range: [0, 15]", "range: [15, «0]", "feeds[0].channels.draught_aft.range[1]", "expected more than 15"),
-    ("lost_s: 20", "lost_s: «2", "feeds[0].channels.wind_speed.lost_s", "lost before it is stale, expected at least 5 s"),
+    ("lost_s: 20", "lost_s: «2", "feeds[0].channels.wind_speed.lost_s", "lost_s is less than stale_s, expected at least 5 s"),
     ("freeze_s: 900", "freeze_s: «off", "feeds[0].channels.draught_aft.freeze_s", "not a number"),
     ("{group: list}", "{group: «lst}", "feeds[1].channels.heel.group", "no group 'lst' in the pattern, expected perhaps 'list'"),
     ("{group: list}", "«{scale: 1}", "feeds[1].channels.heel", "one key is missing, expected sentence or group"),

@@ -258,10 +258,10 @@ def test_constituents_from_a_table(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("there", "instead", "place", "words"),
     [
-        ("1.010", "1,010", (3, 12, "tide.constituents[0].compound"), "no such sum"),
+        ("1.010", "1,010", (3, 12, "tide.constituents[0].compound"), "not a sum of constituents"),
         ("17.5", "nan", (3, 12, "tide.constituents[0].lag_deg"), "not a number"),
         ("amplitude", "amp", (2, 7, "tide.constituents"), "unknown column 'amp'"),
-        ("2*M2 - 1*2N2", "2*M2 & S2", (4, 18, "tide.constituents[1].compound"), "no such sum"),
+        ("2*M2 - 1*2N2", "2*M2 & S2", (4, 18, "tide.constituents[1].compound"), "not a sum of constituents"),
     ],
 )
 def test_a_fault_in_a_table_has_its_place_there(

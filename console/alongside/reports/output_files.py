@@ -50,7 +50,7 @@ def keep_apart(inputs: Sequence[Path], outputs: Sequence[Path | None]) -> None:
         if path is None:
             continue
         if path.resolve() in taken:
-            raise WrongInput(f"{path}: is read or written already, expected a file of its own")
+            raise WrongInput(f"{path}: already read or written by this command, use a different output file")
         taken.append(path.resolve())
 
 

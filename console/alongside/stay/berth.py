@@ -3,8 +3,9 @@
 from typing import Final
 
 from alongside.stay.curves import FENDER_TABLE
-from alongside.stay.fields import TEXT, exactly_one, listed, named, number, optional, record, required
+from alongside.stay.fields import TEXT, listed, named, number
 from alongside.stay.model import Berth, Bollard, CurveRows, Fender, Point
+from alongside.stay.records import exactly_one, optional, record, required
 
 
 def _bollard(x: float, y: float, z: float, swl_kn: float | None = None) -> Bollard:

@@ -5,20 +5,10 @@ from collections.abc import Mapping
 from functools import partial
 from math import isnan, nan
 
-from alongside.stay.fields import (
-    NAME,
-    TIME,
-    Field,
-    exactly_one,
-    known,
-    listed,
-    number,
-    optional,
-    record,
-    required,
-)
+from alongside.stay.fields import NAME, TIME, Field, known, listed, number
 from alongside.stay.model import CargoOperation, HoldPlace, Ship
 from alongside.stay.nodes import Node
+from alongside.stay.records import exactly_one, optional, record, required
 
 SIZES = ("tonnes", "rate", "end")
 
@@ -80,14 +70,14 @@ def _sized(node: Node, operation: CargoOperation) -> None:
     if len(given) == 3:
         node["end"].fault("tonnes, rate and end together", "two of them")
     elif len(given) < 2:
-        node.fault("how much and how fast is missing", "two of tonnes, rate and end")
+        node.fault("amount and pace missing", "two of tonnes, rate and end")
     elif "end" in given and isnan(operation.tonnes + operation.rate):
         node["end"].fault("not after the start", "a later time")
 
 
 def _moves_something(node: Node, operation: CargoOperation) -> None:
     if "tonnes" in node and operation.tonnes == 0:
-        node["tonnes"].fault("0 t moves nothing", "tonnes loaded, or discharged as a negative number")
+        node["tonnes"].fault("0 t changes nothing", "tonnes loaded, or discharged as a negative number")
     if "rate" in node and (operation.rate == 0 or ("tonnes" in node and operation.rate < 0)):
         node["rate"].fault(
             f"{operation.rate:g} t/h", "a rate above 0; without tonnes, below 0 where it discharges"

@@ -3,8 +3,9 @@ hour, from an atlas or the pilot."""
 
 from typing import Final
 
-from alongside.stay.fields import TIME, exactly_one, listed, number, optional, record, required, rising
+from alongside.stay.fields import TIME, listed, number, rising
 from alongside.stay.model import CurrentForecast
+from alongside.stay.records import exactly_one, optional, record, required
 from alongside.units import KNOT
 
 

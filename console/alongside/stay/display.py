@@ -3,9 +3,10 @@
 import re
 from typing import Final
 
-from alongside.stay.fields import Field, choice, optional, record
+from alongside.stay.fields import Field, choice
 from alongside.stay.model import Display
 from alongside.stay.nodes import Node, shown
+from alongside.stay.records import optional, record
 
 _OFFSET: Final = re.compile(r"[-+](0\d|1[0-4]):[0-5]\d", re.ASCII)
 _NAME: Final = re.compile(r"[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+)*", re.ASCII)

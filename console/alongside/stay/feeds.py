@@ -12,20 +12,17 @@ from alongside.stay.fields import (
     by_shape,
     choice,
     distinct,
-    exactly_one,
     known,
     listed,
     named,
     number,
-    optional,
-    record,
-    required,
     row,
     word,
 )
 from alongside.stay.model import Feed, Line, Source
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.ports import EXPECTED, parse_port
+from alongside.stay.records import exactly_one, optional, record, required
 
 Given = Mapping[str, Any]
 """Keys of one channel as far as the file gives them; the rest depends on which channel it is."""
@@ -72,17 +69,17 @@ SECONDS_OR_NEVER: Final = Field(f"{SECONDS.expected}, or never", _read_unless_ne
 def _range_rises(node: Node, given: Given) -> None:
     low, high = given.get("range", (0.0, 1.0))
     if high <= low:
-        node["range"][1].fault(f"{high:g} ends the range", f"more than {low:g}")
+        node["range"][1].fault(f"{high:g} is not above the lower end", f"more than {low:g}")
 
 
 def _stale_before_lost(node: Node, given: Given) -> None:
     if given.get("stale_s", 0.0) > given.get("lost_s", float("inf")):
-        node["lost_s"].fault("lost before it is stale", f"at least {given['stale_s']:g} s")
+        node["lost_s"].fault("lost_s is less than stale_s", f"at least {given['stale_s']:g} s")
 
 
 def _names_its_transducer(node: Node, given: Given) -> None:
     if given.get("sentence") == "XDR" and "name" not in given:
-        node.lacks("name", "the name of the transducer in the XDR")
+        node.missing("name", "the name of the transducer in the XDR")
     if given.get("sentence") != "XDR" and "name" in given:
         node["name"].fault("only the transducers of an XDR have names", "sentence XDR, or no name")
 
@@ -91,7 +88,7 @@ def _heeds_its_reference(node: Node, given: Given) -> None:
     heeded = REFERENCES.get(given.get("sentence", ""), ())
     reference = given.get("reference", "")
     if reference and reference not in heeded:
-        node["reference"].fault(f"{shown(reference)} is no reference of this sentence", one_of(heeded, ""))
+        node["reference"].fault(f"{shown(reference)} is not a reference of this sentence", one_of(heeded, ""))
 
 
 SOURCE: Final[Field[Given]] = record(
@@ -151,7 +148,7 @@ def _sentences_bear_channels(node: Node, channels: Mapping[str, Given]) -> None:
             node[channel]["height_m"].fault("only wind has a height", "height_m with wind_speed, or none")
         borne = SENTENCES.get(given.get("sentence", ""), ())
         if borne and channel not in borne:
-            node[channel]["sentence"].fault(f"{given['sentence']} cannot bear {channel}", one_of(borne, ""))
+            node[channel]["sentence"].fault(f"{given['sentence']} cannot carry {channel}", one_of(borne, ""))
 
 
 def _sources(channels: Mapping[str, Given]) -> tuple[Source, ...]:
@@ -167,7 +164,7 @@ def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
     for source in feed.channels:
         place = node["channels"][source.channel]["group"]
         if source.group and "pattern" not in node:
-            place.fault("the feed has no pattern with such a group", "sentence, or a pattern for the feed")
+            place.fault("group given, but the feed has no pattern", "sentence, or a pattern for the feed")
         elif source.group and groups and source.group not in groups:
             place.fault(f"no group {shown(source.group)} in the pattern", one_of(groups, source.group))
 

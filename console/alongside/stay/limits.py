@@ -7,9 +7,10 @@ import math
 from itertools import pairwise
 from typing import Final
 
-from alongside.stay.fields import Check, Field, number, optional, record
+from alongside.stay.fields import Check, Field, number
 from alongside.stay.model import Limits, StageLimits
 from alongside.stay.nodes import Node
+from alongside.stay.records import optional, record
 
 STAGES: Final = ("caution", "warning", "alarm")
 
@@ -24,7 +25,7 @@ def _worsening(sense: int) -> Check:
             node.fault("no stage given", "caution, warning or alarm")
         for (milder, bound), (stage, value) in pairwise(given):
             if sense * (value - bound) <= 0:
-                node[stage].fault(f"{value:g} is no worse than {milder}", f"{word} than {bound:g}")
+                node[stage].fault(f"{value:g} is not worse than {milder}", f"{word} than {bound:g}")
 
     return check
 

@@ -4,24 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
-from alongside.stay.fields import (
-    NAME,
-    TEXT,
-    TIME,
-    Field,
-    choice,
-    distinct,
-    exactly_one,
-    known,
-    listed,
-    looked_up,
-    number,
-    optional,
-    record,
-    required,
-)
+from alongside.stay.fields import NAME, TEXT, TIME, Field, choice, distinct, known, listed, looked_up, number
 from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
 from alongside.stay.nodes import Node, shown
+from alongside.stay.records import exactly_one, optional, record, required
 from alongside.stay.ropes import ROPE
 from alongside.units import iso_time
 

@@ -85,7 +85,9 @@ class Node:
             if not key.is_scalar:
                 key.fault(f"{key._shape()} as a key", "a word")
             elif key.word == "<<":
-                key.fault("merge keys are not read", "the keys themselves, or an alias for the whole value")
+                key.fault(
+                    "merge keys are not allowed", "the keys themselves, or an alias for the whole value"
+                )
             elif key.word in first:
                 line = _line(first[key.word][0])
                 key.fault(f"key given twice, first in line {line}", "each key once")
@@ -93,7 +95,7 @@ class Node:
                 first[key.word] = key, value
         return list(first.values())
 
-    def lacks(self, key: str, expected: str) -> "Node":
+    def missing(self, key: str, expected: str) -> "Node":
         """Put a missing key on the list; returns the blank that stands for it."""
         missing = Node(self.raw, self.file, _join(self.path, key), self.faults)
         missing.fault("missing", expected)

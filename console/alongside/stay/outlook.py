@@ -2,9 +2,10 @@
 
 from typing import Final
 
-from alongside.stay.fields import choice, number, optional, record, required, whole
+from alongside.stay.fields import choice, number, whole
 from alongside.stay.model import Gangway, LookAhead
 from alongside.stay.nodes import Node
+from alongside.stay.records import optional, record, required
 
 
 def _usable_somewhere(node: Node, gangway: Gangway) -> None:

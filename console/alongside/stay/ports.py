@@ -1,6 +1,6 @@
 """Where a feed is plugged in, as one text of the stay file:
 
-serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if not said)
+serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if not given)
 udp:10110          udp:239.192.0.4:60004                  (the second joins a multicast group)
 tcp:192.168.1.20:4001      tcp:[fe80::1]:4001
 """
@@ -47,27 +47,29 @@ def parse_port(text: str) -> Port:
         return _udp(rest)
     if kind == "tcp" and rest:
         return _tcp(rest)
-    raise ValueError(f"{text!r} is no port, expected {EXPECTED}")
+    raise ValueError(f"{text!r} is not a port, expected {EXPECTED}")
 
 
 def _serial(rest: str) -> SerialPort:
     device, _, query = rest.partition("?")
     if not device:
         raise ValueError("no device, expected serial:DEVICE?baud=N")
-    said: dict[str, str] = {}
+    given: dict[str, str] = {}
     for item in query.split("&") if query else ():
         key, equals, value = item.partition("=")
         if key not in ("baud", "bits", "parity", "stop") or not equals:
-            raise ValueError(f"{item!r} is no setting of a serial port, expected baud, bits, parity or stop")
-        if key in said:
-            raise ValueError(f"{key} is said twice")
-        said[key] = value
+            raise ValueError(
+                f"{item!r} is not a setting of a serial port, expected baud, bits, parity or stop"
+            )
+        if key in given:
+            raise ValueError(f"{key} given twice")
+        given[key] = value
     return SerialPort(
         device=device,
-        baud=int(_one_of("baud", said.get("baud", "4800"), tuple(map(str, BAUDS)))),
-        bits=int(_one_of("bits", said.get("bits", "8"), ("7", "8"))),
-        parity=_one_of("parity", said.get("parity", "N"), ("N", "E", "O")),
-        stop=int(_one_of("stop", said.get("stop", "1"), ("1", "2"))),
+        baud=int(_one_of("baud", given.get("baud", "4800"), tuple(map(str, BAUDS)))),
+        bits=int(_one_of("bits", given.get("bits", "8"), ("7", "8"))),
+        parity=_one_of("parity", given.get("parity", "N"), ("N", "E", "O")),
+        stop=int(_one_of("stop", given.get("stop", "1"), ("1", "2"))),
     )
 
 
@@ -86,7 +88,7 @@ def _udp(rest: str) -> UdpPort:
     except AddressValueError:
         multicast = False
     if not multicast:
-        raise ValueError(f"{group!r} is no multicast group, expected 224.0.0.0 to 239.255.255.255")
+        raise ValueError(f"{group!r} is not a multicast group, expected 224.0.0.0 to 239.255.255.255")
     return UdpPort(_port_number(port), group)
 
 

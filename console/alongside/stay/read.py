@@ -12,12 +12,13 @@ from alongside.stay.current import CURRENT
 from alongside.stay.display import DISPLAY
 from alongside.stay.document import elsewhere, read_document
 from alongside.stay.feeds import feeds_of
-from alongside.stay.fields import SWITCH, TEXT, Field, choice, number, optional, record, required
+from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import lines_of
 from alongside.stay.model import HoldingSettings, Place, Stay
 from alongside.stay.outlook import OUTLOOK
+from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
 from alongside.stay.ship import SHIP
 from alongside.stay.simulate import scenario_of

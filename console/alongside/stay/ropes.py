@@ -9,20 +9,10 @@ from typing import Final
 from alongside.errors import Fault, StayFaults
 from alongside.stay.curves import ROPE_CURVE, end_slope
 from alongside.stay.document import read_document
-from alongside.stay.fields import (
-    TEXT,
-    Field,
-    by_shape,
-    choice,
-    known,
-    named,
-    number,
-    optional,
-    record,
-    required,
-)
+from alongside.stay.fields import TEXT, Field, by_shape, choice, known, named, number
 from alongside.stay.model import CurveRows, Rope, RopeKind
 from alongside.stay.nodes import Node
+from alongside.stay.records import optional, record, required
 
 WLL_FRACTION: Final[dict[RopeKind, float]] = {"synthetic": 0.50, "wire": 0.55}
 """Working load limit over MBL by default: a flag state's circular on SOLAS II-1/3-8."""

@@ -4,18 +4,7 @@ from itertools import pairwise
 from typing import Final
 
 from alongside.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
-from alongside.stay.fields import (
-    POINT,
-    TEXT,
-    listed,
-    named,
-    number,
-    optional,
-    record,
-    required,
-    rising,
-    whole,
-)
+from alongside.stay.fields import TEXT, listed, named, number, rising, whole
 from alongside.stay.model import (
     CurrentCoefficients,
     HoldPlace,
@@ -27,6 +16,7 @@ from alongside.stay.model import (
     WindAreas,
 )
 from alongside.stay.nodes import Node
+from alongside.stay.records import POINT, optional, record, required
 
 HIGHEST_FITTING: Final = 20.0
 """m above the deck amidships: forecastles and their fairleads stand above it, not towers."""

@@ -4,22 +4,10 @@ import math
 from collections.abc import Collection
 from typing import Final
 
-from alongside.stay.fields import (
-    TIME,
-    Field,
-    choice,
-    exactly_one,
-    known,
-    listed,
-    number,
-    optional,
-    record,
-    required,
-    rising,
-    whole,
-)
+from alongside.stay.fields import TIME, Field, choice, known, listed, number, rising, whole
 from alongside.stay.model import Feed, GaugeFault, LateEntry, Line, Scenario, WindChange
 from alongside.stay.nodes import Node
+from alongside.stay.records import exactly_one, optional, record, required
 from alongside.units import KNOT, iso_time
 
 MS: Final = number("m/s", least=0, most=100)

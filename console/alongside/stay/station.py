@@ -130,5 +130,5 @@ def distinct(constants: list[Constituent], where: str) -> tuple[Constituent, ...
     names = [constant.name for constant in constants]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
-        raise WrongInput(f"{where}: {', '.join(twice)} stands there more than once, expected each once")
+        raise WrongInput(f"{where}: {', '.join(twice)} given more than once, expected each once")
     return tuple(constants)

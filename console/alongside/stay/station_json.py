@@ -38,7 +38,7 @@ def station_from_json(text: str, where: str) -> Station:
     about = content if isinstance(content, dict) else {}
     unit = str(about.get("units", "m")).lower()
     if unit not in METRES:
-        raise WrongInput(f"{where}: units: {unit!r} is not known, expected metres or feet")
+        raise WrongInput(f"{where}: units: {unit!r} is not a known unit, expected metres or feet")
     constants = [_json_constituent(item, METRES[unit], f"{where}: [{n}]") for n, item in enumerate(items)]
     datums = about.get("datums") or {}
     levels = {name: number_in(level, name, where) * METRES[unit] for name, level in datums.items()}

@@ -12,25 +12,10 @@ import yaml
 
 from alongside.errors import WrongInput
 from alongside.stay.document import read_text
-from alongside.stay.fields import (
-    NAME,
-    TEXT,
-    TIME,
-    Field,
-    Key,
-    by_shape,
-    distinct,
-    exactly_one,
-    listed,
-    number,
-    optional,
-    record,
-    required,
-    rising,
-    row,
-)
+from alongside.stay.fields import NAME, TEXT, TIME, Field, by_shape, distinct, listed, number, rising, row
 from alongside.stay.model import Constituent, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
+from alongside.stay.records import Key, exactly_one, optional, record, required
 from alongside.stay.station import plan_of
 from alongside.stay.station_file import read_station
 
@@ -46,14 +31,14 @@ def _read_compound(node: Node) -> tuple[tuple[str, int], ...]:
     while text:
         term = _TERM.match(text)
         if term is None:
-            node.fault(f"{shown(node.word)} is no such sum", COMPOUND.expected)
+            node.fault(f"{shown(node.word)} is not a sum of constituents", COMPOUND.expected)
             return ()
         sign, starred, digit, name = term.groups()
         times = int(starred or digit or 1)
         terms.append((name, -times if sign == "-" else times))
         text = text[term.end() :]
         if text and text[0] not in "+-":
-            node.fault(f"{shown(node.word)} is no such sum", COMPOUND.expected)
+            node.fault(f"{shown(node.word)} is not a sum of constituents", COMPOUND.expected)
             return ()
     return tuple(terms)
 

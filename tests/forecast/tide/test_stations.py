@@ -80,13 +80,13 @@ def test_without_mean_level_there_is_no_plan():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"units": "fathoms"}, "units: 'fathoms' is not known, expected metres or feet"),
+        ({"units": "fathoms"}, "units: 'fathoms' is not a known unit, expected metres or feet"),
         ({"harmonic_constituents": []}, "harmonic_constituents: missing or empty"),
         ({"harmonic_constituents": [{"name": "M2"}]}, r"\[0\]: .*expected an object with name, amplitude"),
         ({"datums": {"MSL": "nan"}}, "MSL: 'nan' is not a number"),
         (
             {"harmonic_constituents": INVENTED["harmonic_constituents"] * 2},
-            "M2, S2 stands there more than once",
+            "M2, S2 given more than once",
         ),
     ],
 )

@@ -6,10 +6,11 @@ from typing import Any
 
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.document import read_document
-from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice, optional, record, required
+from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice
 from alongside.stay.model import Stay
 from alongside.stay.nodes import Node, shown
 from alongside.stay.read import read_stay
+from alongside.stay.records import optional, record, required
 from alongside.training.exercise.checks import within_bounds
 from alongside.training.exercise.injections import injections_of
 from alongside.training.exercise.model import Exercise, Shows

@@ -3,24 +3,10 @@
 from collections.abc import Callable, Mapping
 from typing import Any, Final, TypeVar
 
-from alongside.stay.fields import (
-    TIME,
-    Check,
-    Field,
-    Key,
-    Unread,
-    choice,
-    exactly_one,
-    known,
-    listed,
-    number,
-    optional,
-    record,
-    required,
-    whole,
-)
+from alongside.stay.fields import TIME, Check, Field, Unread, choice, known, listed, number, whole
 from alongside.stay.model import Line, Stay
 from alongside.stay.nodes import Node
+from alongside.stay.records import Key, exactly_one, optional, record, required
 from alongside.training.exercise.model import (
     BrakeRendering,
     CargoRate,
@@ -56,7 +42,7 @@ def _injection_of(names: "_Names") -> Field[Injection]:
         if node.entries("a table with kind, at, …") is None:
             return NOTHING
         if "kind" not in node:
-            node.lacks("kind", kind_of.expected)
+            node.missing("kind", kind_of.expected)
             return NOTHING
         kind = kind_of.read(node["kind"])
         return kinds[kind].read(node) if kind in kinds else NOTHING
