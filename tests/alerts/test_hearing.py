@@ -6,9 +6,10 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.alerts.hearing import blind_without, feed_events, hearing, trouble
+from alongside.alerts.hearing import feed_events, hearing, trouble, unwatched_without
 from alongside.alerts.model import Event
 from alongside.readings import Quality, Readings, Reason
+from alongside.stay.model import Display
 from tests.alerts.scene import START, invented
 
 STAY = invented()
@@ -38,8 +39,8 @@ def told(events: tuple[Event, ...]) -> list[tuple[int, str, str]]:
 def test_lost_after_having_been_heard_and_back() -> None:
     states = ("waiting", "good", "stale", "silent", "silent", "good")
     assert told(feed_events(STAY, None, tide(*states))) == [
-        (3, "feed_lost", "gauges: tide silent 301 s"),
-        (5, "feed_back", "gauges: tide heard again"),
+        (3, "feed_lost", "Feed gauges: tide no signal since 03:55"),
+        (5, "feed_back", "Feed gauges: tide heard again"),
     ]
 
 
@@ -75,14 +76,12 @@ def test_blocks_tell_what_the_whole_tells(states: list[str], data: st.DataObject
 
 
 def test_what_is_blind_follows_from_the_channel() -> None:
-    assert blind_without(STAY, ["tide", "draught_aft"]) == ("all lines", "under-keel clearance")
-    assert blind_without(STAY, ["heel"]) == ("all lines",)
-    assert blind_without(STAY, ["wind_from", "wind_speed"]) == ("wind",)
-    assert blind_without(STAY, ["tension.3", "depth"]) == ("load cell of line 3", "depth")
+    assert unwatched_without(STAY, ["tide", "draught_aft"]) == ("all lines", "UKC")
+    assert unwatched_without(STAY, ["heel"]) == ("all lines",)
+    assert unwatched_without(STAY, ["wind_from", "wind_speed"]) == ("wind",)
+    assert unwatched_without(STAY, ["tension.3", "depth"]) == ("load cell of line 3", "depth")
 
 
-def test_a_long_silence_is_told_in_minutes() -> None:
+def test_a_silence_is_dated_from_the_last_value() -> None:
     readings = tide("silent")
-    assert trouble(readings, 0, [0]) == "tide silent 301 s"
-    readings.age[:] = 1890.0
-    assert trouble(readings, 0, [0]) == "tide silent 31 min"
+    assert trouble(readings, 0, [0], Display()) == "tide no signal since 03:54"

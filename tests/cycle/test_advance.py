@@ -135,7 +135,7 @@ def test_an_alarm_made_by_waiting_goes_on_with_the_line(basis: Basis) -> None:
     share = block.hold.lines.stretch_share[-1, 1]
     assert shown.value == pytest.approx(share)
     assert f"{share:.0%}".rstrip("%") in shown.text
-    assert ", nobody has answered since " in shown.text
+    assert "; not acknowledged since " in shown.text
     higher = np.interp(np.arange(300), [0, 200], [3.25, 3.6])
     memory, block = advance(basis, memory, readings_of(higher, START + 605))
     worsened = [e for e in block.events if e.event == "worsened" and e.alert == "stretch" and e.line == "2"]
@@ -168,8 +168,8 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
 @pytest.mark.parametrize(
     ("reason", "stage", "says"),
     [
-        (NoAnswer.NOTHING_HOLDS, Stage.ALARM, "nothing holds her"),
-        (NoAnswer.NOT_BALANCED, Stage.ALARM, "No balance found"),
+        (NoAnswer.NOTHING_HOLDS, Stage.ALARM, "nothing holds the ship"),
+        (NoAnswer.NOT_BALANCED, Stage.ALARM, "No balance of forces found"),
         (NoAnswer.TIDE_UNKNOWN, Stage.NORMAL, "works again"),
     ],
 )

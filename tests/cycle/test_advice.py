@@ -1,5 +1,6 @@
 """The sentence always in sight."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -9,9 +10,11 @@ from hypothesis import strategies as st
 
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
+from alongside.cycle.advice.scene import Scene
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
-from alongside.mechanics.holding import WeakSpot
 from alongside.readings import Quality, Reason
+from alongside.stay.causes import CAUSES, Cause
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from tests.alerts.scene import invented
@@ -34,6 +37,7 @@ def line(name: str, share: float = 0.5, trend: float = 0.0, **changed: float) ->
 def alert(cause: str, subject: str, stage: Stage, value: float, **changed: object) -> Alert:
     owned = subject if cause not in ("bollard", "feed", "under_keel", "calculation") else None
     limit = LIMIT.get(cause, (0.70, 0.85, 1.00))[stage - 1]
+    unit = {"steep": "deg", "under_keel": "m", "drift": "m", "off_fenders": "m"}.get(cause, "")
     plain = Alert(
         cause,
         subject,
@@ -44,7 +48,7 @@ def alert(cause: str, subject: str, stage: Stage, value: float, **changed: objec
         NOW - 60,
         value,
         limit,
-        "",
+        unit,
         "its text",
     )
     return replace(plain, **changed)  # type: ignore[arg-type]
@@ -67,18 +71,30 @@ def said(
     draught: float = 0.0,
     **more: object,
 ) -> Advice:
-    return advise(STAY, NOW, lines, alerts, channels, tide, draught, **more)  # type: ignore[arg-type]
+    scene = Scene(STAY, NOW, lines, alerts, channels, tide_rate=tide, draught_rate=draught)
+    return advise(replace(scene, **more))  # type: ignore[arg-type]
 
 
 def test_nothing_to_do() -> None:
     advice = said()
-    assert advice.text == "Nothing to do: 3 lines within limits, worst line 3 at 54 % of its stretch"
+    assert advice.text == "Nothing to do: 3 lines within limits, highest stretch 54 % (line 3)"
     assert advice.stage is Stage.NORMAL
+    assert advice.large == "ALL NORMAL"
+
+
+def test_all_normal_only_while_no_alert_stands_and_every_channel_is_good() -> None:
+    eases = alert("stretch", "2", Stage.WARNING, 0.6)
+    assert said([eases]).large == "EASING 2"
+    doubtful = [*GOOD, channel("wind_speed", Reason.STALE)]
+    assert said(channels=doubtful).large == "CHECK GAUGES"
+    suspended = alert("stretch", "2", Stage.WARNING, 0.9, suspended=True)
+    assert said([suspended]).large != "ALL NORMAL"
 
 
 def test_nothing_to_do_yet_where_a_limit_is_reached_but_not_for_long() -> None:
     advice = said(lines=[line("1"), line("3", 0.71)])
-    assert advice.text == "Nothing to do yet: 1 of 2 lines within limits, worst line 3 at 71 % of its stretch"
+    assert advice.text == "Nothing to do yet: 1 of 2 lines within limits, highest stretch 71 % (line 3)"
+    assert advice.large == "WATCH LINE 3"
 
 
 def test_lines_not_made_fast_are_not_counted_in_band() -> None:
@@ -93,10 +109,10 @@ def test_lines_not_made_fast_are_not_counted_in_band() -> None:
     ("trend", "vertical", "tide", "draught", "why"),
     [
         (0.06, 20.0, 0.5, 0.0, "rising with the tide"),
-        (0.06, 20.0, 0.0, -0.2, "rising as she lightens"),
-        (0.06, -20.0, -0.5, 0.0, "rising as the tide falls"),
-        (0.06, -20.0, 0.0, 0.2, "rising as she settles deeper"),
-        (0.06, 20.0, 0.2, -0.4, "rising as she lightens"),  # the stronger of two that agree
+        (0.06, 20.0, 0.0, -0.2, "rising as draught decreases"),
+        (0.06, -20.0, -0.5, 0.0, "rising as tide falls"),
+        (0.06, -20.0, 0.0, 0.2, "rising as draught increases"),
+        (0.06, 20.0, 0.2, -0.4, "rising as draught decreases"),  # the stronger of two that agree
         (0.06, 20.0, -0.5, 0.0, "rising"),  # the tide does not explain it
         (0.06, 20.0, NAN, NAN, "rising"),
         (0.0, 20.0, 0.5, 0.0, "steady"),
@@ -107,7 +123,7 @@ def test_what_moves_a_line_is_named_where_it_explains(
 ) -> None:
     rows = [line("3", 0.88, trend, vertical_deg=vertical)]
     advice = said([alert("stretch", "3", Stage.WARNING, 0.88)], rows, tide=tide, draught=draught)
-    assert advice.text == f"Slack line 3: 88 % of its stretch, {why}"
+    assert advice.text == f"Slack line 3: stretch 88 % (limit 85 %), {why}"
     assert advice.stage is Stage.WARNING
 
 
@@ -124,61 +140,57 @@ def test_what_moves_a_line_is_named_where_it_explains(
 def test_a_line_that_eases_by_itself_is_watched_except_in_alarm(
     stage: Stage, trend: float, start: str
 ) -> None:
-    assert said([alert("stretch", "3", stage, 0.9)], [line("3", 0.9, trend)]).text.startswith(start)
+    share = 1.02 if stage is Stage.ALARM else 0.9
+    assert said([alert("stretch", "3", stage, share)], [line("3", share, trend)]).text.startswith(start)
 
 
 def test_slack_lines() -> None:
     slack = alert("slack", "8", Stage.WARNING, 0.0)
-    assert said([slack], [line("8")]).text == "Heave line 8: hangs slack"
+    assert said([slack], [line("8")]).text == "Heave line 8: slack, no load (limit 1 % of WLL)"
     early = alert("slack", "8", Stage.CAUTION, 0.03)
-    assert said([early], [line("8", trend=-0.1)]).text == "Heave line 8: nearly slack"
-    assert (
-        said([early], [line("8", trend=0.1)], tide=0.4).text
-        == "Watch line 8: nearly slack, taking up with the tide"
-    )
+    easing = said([early], [line("8", trend=-0.1, tension_kn=9.8)])
+    assert easing.text == "Heave line 8: slack, 1.0 t (limit 4 % of WLL)"
+    assert easing.large == "HEAVE 8"
+    taking_up = said([early], [line("8", trend=0.1, tension_kn=9.8)], tide=0.4)
+    assert taking_up.text == "Watch line 8: slack, 1.0 t (limit 4 % of WLL), taking up with the tide"
+    assert taking_up.large == "WATCH LINE 8"
 
 
 def test_steepness_is_cured_by_height_or_a_longer_lead_not_by_slackening() -> None:
     steep = alert("steep", "5", Stage.WARNING, 34.0)
     down, up = [line("5", vertical_deg=34.0)], [line("5", vertical_deg=-34.0)]
-    assert said([steep], down).text == (
-        "Watch line 5: leads 34° down; shift it farther along or wait for the ebb"
-    )
-    assert said([steep], up).text.endswith("leads 34° up; shift it farther along or wait for the flood")
-    assert said([steep], down, tide=-0.5).text == "Watch line 5: leads 34° down, easing as the tide falls"
-    assert said([steep], down, tide=0.5).short == "Watch line 5: leads 34° down, steeper with the tide"
+    move = "Move line 5 farther along, a second line out first: 34° "
+    assert said([steep], down).text == f"{move}down (limit 30°), or wait for the ebb"
+    assert said([steep], down).large == "MOVE LINE 5"
+    assert said([steep], up).text == f"{move}up (limit 30°), or wait for the flood"
+    eases = said([steep], down, tide=-0.5)
+    assert eases.text == "Watch line 5: steep, 34° down (limit 30°), easing as tide falls"
+    assert eases.large == "WATCH LINE 5"
+    assert said([steep], down, tide=0.5).text == f"{move}down (limit 30°), steeper with the tide"
 
 
-def test_slackening_is_no_cure_of_a_lead_even_of_a_loaded_line() -> None:
-    loaded = [line("5", vertical_deg=34.0, load_share=0.62)]
-    steep = alert("steep", "5", Stage.WARNING, 34.0)
-    assert said([steep], loaded).text == (
-        "Watch line 5: leads 34° down at 62 % of its working load; shift it farther along or wait for the ebb"
-    )
-    assert said([steep], loaded, tide=-0.5).text == (
-        "Watch line 5: leads 34° down at 62 % of its working load, easing as the tide falls"
-    )
-
-
-def test_a_line_that_pulls_more_down_than_in_is_shifted() -> None:
-    assert said([alert("steep", "5", Stage.ALARM, 47.0)], [line("5", vertical_deg=47.0)]).text == (
-        "Shift line 5 farther along: leads 47° down, pulls down more than in"
-    )
+def test_a_line_that_pulls_more_down_than_in_is_moved() -> None:
+    for angle, way in ((47.0, "down"), (-47.0, "up")):
+        text = said([alert("steep", "5", Stage.ALARM, 47.0)], [line("5", vertical_deg=angle)]).text
+        assert text == (
+            f"Move line 5 farther along, a second line out first: 47° {way} (limit 45°); "
+            f"it pulls {way} more than in"
+        )
 
 
 def test_load_brake_bollard_and_clearance() -> None:
     rows = [line("1", tension_kn=200.0), line("2", tension_kn=250.0), line("3", trend=NAN)]
     assert said([alert("load", "3", Stage.WARNING, 0.9)], rows).text == (
-        "Slack line 3: 90 % of its working load, 9.2 t"
+        "Slack line 3: load 9.2 t, 90 % of WLL (limit 85 %)"
     )
     assert said([alert("brake", "3", Stage.ALARM, 1.0)], rows).text == (
-        "Slack line 3 now: 100 % of what its brake holds"
+        "Slack line 3 now: brake 100 % (limit 100 %)"
     )
     assert said([alert("bollard", "B1", Stage.WARNING, 0.9)], rows).text == (
-        "Slack line 2: its bollard B1 bears 90 % of its safe working load, steady"
+        "Slack line 2: bollard B1 load 90 % (limit 85 %), steady"
     )
     assert said([alert("under_keel", "", Stage.WARNING, 0.55)], rows, tide=-0.1, draught=0.3).text == (
-        "Call the master: 0.55 m under the keel, falling as she settles deeper; stop loading"
+        "Call the master, stop cargo: UKC 0.55 m (limit 0.60 m), falling as draught increases"
     )
 
 
@@ -191,7 +203,7 @@ def test_the_worst_is_said_and_how_many_more() -> None:
         alert("stretch", "4", Stage.CAUTION, 0.8),
         alert("stretch", "6", Stage.ALARM, 1.1, standing=Standing.RECTIFIED),
     ]
-    assert said(alerts).text == "Slack line 2: 93 % of its stretch, steady, and 4 more"
+    assert said(alerts).text == "Slack line 2: stretch 93 % (limit 85 %), steady; 4 more"
 
 
 def test_a_cause_without_a_deed_says_its_own_text() -> None:
@@ -207,6 +219,7 @@ def test_waiting_is_not_blind() -> None:
     for alerts in ([], [feed]):
         advice = said(alerts, unknown, waits)
         assert (advice.text, advice.stage) == ("Waiting for tide", Stage.CAUTION)
+        assert advice.large == "CHECKING"
 
 
 def test_blind() -> None:
@@ -215,58 +228,91 @@ def test_blind() -> None:
     stood = alert("stretch", "3", Stage.ALARM, 1.04, suspended=True)
     unknown = [line("1", NAN, tension_kn=NAN)]
     advice = said([feed], unknown, lost)
-    assert advice.text == "Blind: tide silent since 05:10; look over the side"
-    assert advice.stage is Stage.WARNING
+    assert advice.text == "Check lines by eye: tide no signal since 05:10"
+    assert (advice.stage, advice.large) == (Stage.WARNING, "CHECK LINES")
     assert said([stood, feed], unknown, lost).text == (
-        "Blind: tide silent since 05:10; look over the side; line 3 was in alarm"
+        "Check lines by eye: tide no signal since 05:10; line 3 was in alarm"
     )
 
 
 def test_an_alarm_that_is_still_known_goes_before_blindness() -> None:
     lost = [channel("tide", Reason.SILENT, 3000.0), *GOOD[1:]]
     failed = alert("calculation", "", Stage.ALARM, 1.0)
-    assert said([failed], channels=lost).text == "Calculation failed since 05:10: tend by eye, and 1 more"
+    advice = said([failed], channels=lost)
+    assert advice.text == "Watch lines by eye: calculation failed since 05:10; 1 more"
+    assert advice.large == "CHECK LINES"
 
 
 def test_a_lost_wind_gauge_blinds_only_the_wind() -> None:
     calm = [*GOOD, channel("wind_speed", Reason.SILENT, 3000.0, "anemometer")]
     advice = said([alert("feed", "anemometer", Stage.WARNING, 3000.0)], channels=calm)
-    assert advice.text == "Check anemometer: wind speed silent since 05:10; blind: wind"
+    assert advice.text == "Check anemometer: wind no signal since 05:10; not watched: wind"
+    assert advice.large == "CHECK GAUGES"
 
 
 def test_what_is_owed_when_all_is_well_again() -> None:
     gone = alert("stretch", "3", Stage.ALARM, 0.6, standing=Standing.RECTIFIED)
-    assert said([gone]).text.startswith("Acknowledge 1 alert: nothing else to do: 3 lines within limits")
+    assert said([gone]).text.startswith("Acknowledge 1 alert: nothing else to do; 3 lines within limits")
+    assert said([gone]).large == "ACKNOWLEDGE"
 
 
 def test_too_much_wind_names_what_gives_and_what_to_heave() -> None:
     idle = [line("2", load_share=0.02), line("4"), line("5", load_share=0.03)]
-    wind = alert("holding", "", Stage.ALARM, 1.18)
-    fenders, rope = WeakSpot("off_fenders"), WeakSpot("wll", "4")
-    assert said([wind], idle, weak=fenders).text == (
-        "Heave lines 2 and 5: wind takes 118 % of what keeps her on her fenders; call the master"
+    text = "Wind 46 kn, lines hold 39 kn (fenders)"
+    wind = alert("holding", "", Stage.ALARM, 1.18, text=text)
+    first = said([wind], idle)
+    assert first.text == (
+        "Call the master, order tugs: wind 46 kn, lines hold 39 kn (fenders); heave lines 2 and 5"
     )
-    early = replace(wind, stage=Stage.WARNING, value=0.82)
-    assert said([early], weak=rope).text == (
-        "Call the master, more lines: wind takes 82 % of what line 4 can bear"
+    assert first.large == "CALL MASTER"
+    early = replace(wind, stage=Stage.WARNING, value=0.82, limit=0.75)
+    assert said([early]).text == "Call the master: wind 46 kn, lines hold 39 kn (fenders)"
+    assert said([early], idle).text.startswith("Heave lines 2 and 5: wind 46 kn, lines hold 39 kn (fenders)")
+    assert said([early], idle).large == "HEAVE 2, 5"
+
+
+def test_wind_goes_before_a_brake_only_at_alarm() -> None:
+    wind = alert("holding", "", Stage.ALARM, 1.18, text="Wind 46 kn, lines hold 39 kn")
+    brake = alert("brake", "3", Stage.ALARM, 1.0)
+    assert said([brake, wind]).large == "CALL MASTER"
+    early = [replace(each, stage=Stage.WARNING) for each in (wind, brake)]
+    assert said(early).large == "SLACK 3"
+
+
+def test_off_fenders_only_breasts_with_room_are_heaved() -> None:
+    off = alert("off_fenders", "", Stage.WARNING, 0.29, limit=0.15)
+    light = [line("4", share=0.2), line("10", share=0.3), line("7", share=0.7)]
+    advice = said([off], light)
+    assert advice.text == (
+        "Heave lines 4 and 10 evenly: ship 0.29 m off fenders (limit 0.15 m); call the master"
     )
+    assert advice.large == "HEAVE 4, 10"
+    heavy = said([off], [line("4", share=0.8)])
+    assert heavy.text == "Call the master, order tugs: ship 0.29 m off fenders (limit 0.15 m)"
+    assert heavy.large == "CALL MASTER"
+
+
+def test_a_gangway_out_of_reach_is_closed() -> None:
+    high = alert("gangway", "high", Stage.WARNING, 3.2, limit=3.0, unit="m", line=None)
+    assert said([high]).text == "Shift or close the gangway: rail 3.20 m over quay (limit 3.00 m)"
+    assert said([high]).large == "CLOSE GANGWAY"
 
 
 def test_drift_says_which_way() -> None:
     sway = alert("drift", "sway", Stage.WARNING, 1.08)
-    assert said([sway], sway=1.08).text == "Check the lines: she is 1.08 m off the berth"
-    assert said([sway], sway=-1.08).text == "Check the lines: she is 1.08 m onto the berth"
+    assert said([sway], sway=1.08).text == "Check lines: ship 1.08 m off the berth (limit 0.85 m)"
+    assert said([sway], sway=-1.08).text == "Check lines: ship 1.08 m onto the berth (limit 0.85 m)"
     surge = alert("drift", "surge", Stage.ALARM, 2.0)
     assert said([surge], surge=-2.0).text == (
-        "Stop cargo and tend her back: she is 2.00 m astern of her place"
+        "Stop cargo, heave ship back: ship 2.00 m astern of place (limit 1.00 m)"
     )
 
 
 def test_a_slack_line_is_heaved_whatever_its_lead() -> None:
     steep = alert("steep", "2", Stage.ALARM, 62.0)
     slack = alert("slack", "2", Stage.CAUTION, 0.02)
-    rows = [line("2", vertical_deg=62.0, load_share=0.02)]
-    assert said([steep, slack], rows).text == "Heave line 2: nearly slack"
+    rows = [line("2", vertical_deg=62.0, load_share=0.02, tension_kn=9.8)]
+    assert said([steep, slack], rows).text == "Heave line 2: slack, 1.0 t (limit 4 % of WLL)"
 
 
 def test_a_port_that_does_not_open_is_said_at_once() -> None:
@@ -288,7 +334,7 @@ def test_a_feed_that_is_back_asks_for_nothing() -> None:
 def test_a_predicted_tide_that_stands_in_is_told() -> None:
     rows = [channel("tide", Reason.EXPECTED, 3000.0), *GOOD[1:]]
     assert said([alert("feed", "gauges", Stage.WARNING, 3000.0)], channels=rows).text == (
-        "Check gauges: tide gauge silent since 05:10, predicted tide stands in"
+        "Read the tide board, check gauges: tide no signal since 05:10, expected from table"
     )
 
 
@@ -307,18 +353,58 @@ def test_it_always_fits(name: str, cause: str, value: float, others: int) -> Non
     advice = said(alerts, [line(name, 0.9, 0.05)], tide=0.4)
     assert 0 < len(advice.text) <= 110
     assert 0 < len(advice.short) <= 70
+    assert 0 < len(advice.large) <= 20
+    assert is_of_the_list(advice.large)
+
+
+def is_of_the_list(large: str) -> bool:
+    """Whether a headline is one of the closed list, whatever lines it names."""
+    forms = [re.escape(form).replace(r"\{\}", ".+") for form in LINE_HEADLINES]
+    return large in HEADLINES or any(re.fullmatch(form, large) for form in forms)
+
+
+@given(st.sampled_from(CAUSES), st.sampled_from(Stage), st.floats(0, 2), st.sampled_from(Stage))
+def test_every_cause_has_a_deed_with_a_headline_of_the_list(
+    cause: Cause, stage: Stage, value: float, now: Stage
+) -> None:
+    of_ship = {"holding": "", "under_keel": "", "off_fenders": "", "drift": "surge", "gangway": "high"}
+    subject = of_ship.get(cause, "4")
+    stood = alert(cause, subject, stage, value, line=None if cause in of_ship else "4")
+    advice = said([stood], [line("4", 0.9), line("5", load_share=0.01)], stages={(cause, subject): now})
+    assert is_of_the_list(advice.large)
+    assert "nan" not in advice.text
+    assert (stage is Stage.ALARM) <= (advice.large != "ALL NORMAL")
+
+
+@given(st.lists(NAMES, min_size=1, max_size=9), st.sampled_from(LINE_HEADLINES))
+def test_a_headline_fits_whatever_lines_it_names(names: list[str], form: LineHeadline) -> None:
+    assert 0 < len(of_lines(form, names)) <= 20
+
+
+def test_headlines_name_three_lines_and_count_the_rest() -> None:
+    assert of_lines("SLACK {}", ["4", "10", "12"]) == "SLACK 4, 10, 12"
+    assert of_lines("SLACK {}", ["4", "10", "12", "13"]) == "SLACK 4, 10, 12 +1"
+    assert of_lines("LOOK AT WINCH {}", ["4", "10", "12"]) == "LOOK AT WINCH 4 +2"
+    assert all(len(each) <= 20 for each in HEADLINES)
 
 
 def test_an_alert_that_only_runs_out_asks_for_no_deed() -> None:
     """Line 2 was slacked as told: its alert clears in a minute, and slacked again it hangs slack."""
     eased = said([alert("stretch", "2", Stage.WARNING, 0.12)], [line("2", 0.12)])
-    assert eased.text == "Nothing to do: 1 line within limits, worst line 2 at 12 % of its stretch"
-    still = said([alert("stretch", "2", Stage.WARNING, 0.72)], [line("2", 0.72)])
-    assert "line 2" in still.text
-    assert "Nothing to do" not in still.text
+    assert eased.text == "Nothing to do: 1 line within limits, highest stretch 12 % (line 2)"
+    text = "Line 2 stretch easing: 72 %, was 88 %"
+    still = said([alert("stretch", "2", Stage.WARNING, 0.72, text=text)], [line("2", 0.72)])
+    assert (still.text, still.large) == (text, "EASING 2"), "the deed is taken back"
+
+
+def test_what_has_eased_to_a_lower_stage_asks_for_the_deed_of_that_stage() -> None:
+    stood = alert("stretch", "3", Stage.ALARM, 0.9)
+    advice = said([stood], [line("3", 0.9)], stages={("stretch", "3"): Stage.WARNING})
+    assert advice.text == "Slack line 3: stretch 90 %, steady"
+    assert (advice.stage, advice.large) == (Stage.ALARM, "SLACK 3")
 
 
 def test_a_limit_that_is_reached_and_not_alerted_yet_is_not_nothing() -> None:
     advice = said([], [line("2", 1.02)])
-    assert advice.text == "Watch line 2: alarm reached, alerted if it lasts"
+    assert advice.text == "Watch line 2: alarm reached, alert follows if it lasts"
     assert advice.stage is Stage.CAUTION

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from alongside.alerts.event_text import Describe
 from alongside.alerts.model import Event, Onset, Standing
-from alongside.alerts.text import Facts, describe, stands_in
+from alongside.alerts.text import Facts, describe, expected_text
 from alongside.cycle.advance import Memory, advance, advance_guarded
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
@@ -82,7 +82,7 @@ def test_a_text_that_fails_is_a_plain_one(basis: Basis, monkeypatch: pytest.Monk
     monkeypatch.setattr("alongside.alerts.text.alert_text", planted)
     memory, block = advance_guarded(basis, memory, plain(basis, 3.7, 30, START + 40))
     (raised, *_) = [e for e in block.events if e.alert == "stretch" and e.line == "2"]
-    assert raised.text.startswith("Stretch 2 at ")
+    assert raised.text.startswith("Line 2 stretch 1")
     assert "planted" in block.fault
 
 
@@ -176,7 +176,7 @@ def test_a_watch_whose_tide_is_silent_since_its_start_goes_on(tmp_path: Path) ->
     before = replace(Memory.at_start(stay), residuals=((START - 600.0, 0.1),))
     _, block = advance(basis, before, silent)
     assert block.situation.tide[-1] == pytest.approx(2.5, abs=0.3), "the table serves"
-    words = stands_in(block.readings, len(block.readings) - 1, [0], stay)
-    assert "not heard" in words
+    words = expected_text(block.readings, len(block.readings) - 1, [0], stay.display)
+    assert "not heard yet" in words
     assert "since" not in words
     assert not np.isnan(block.hold.lines.tension_kn[:, 1]).any()

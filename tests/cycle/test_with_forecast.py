@@ -57,7 +57,7 @@ def test_a_replay_tells_what_comes_soon(stay: Stay, log: Path) -> None:
     player = Player(Basis.of(stay, ahead=True), log, cycle=advance_with_forecast, every=EVERY_S)
     found = told(player, np.inf)
     assert any(kind == "raised" for _, kind, _ in found)
-    assert all("expected at" in text for _, kind, text in found if kind == "raised")
+    assert all(" expected " in text for _, kind, text in found if kind == "raised")
 
 
 @pytest.mark.parametrize("step", [7.0, 599.0, 1234.0])

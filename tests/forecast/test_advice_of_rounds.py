@@ -6,6 +6,7 @@ import pytest
 
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.rounds import in_short
+from alongside.cycle.advice.scene import Scene
 from alongside.forecast.model import MoveAhead, RoundAhead
 from alongside.stay.stage import Stage
 from alongside.units import unix_time
@@ -26,7 +27,7 @@ def said(folder, each, alerts=(), now="04:00"):
     stay = stay_ahead(folder)
     forecast = looked(stay, hours=1.0, members=3)
     forecast = replace(forecast, tending=replace(forecast.tending, rounds=(each,)))
-    return advise(stay, at(now), (), alerts, (), float("nan"), float("nan"), forecast)
+    return advise(Scene(stay, at(now), alerts=alerts, forecast=forecast))
 
 
 def test_the_next_round_is_said_with_its_time_and_how_long_it_is_good(tmp_path):
@@ -42,7 +43,7 @@ def test_the_next_round_is_said_with_its_time_and_how_long_it_is_good(tmp_path):
         (a_round(overdue=True), "Slack 3 and 4 by 0.40 m now, good until 18:05"),
         (
             a_round(lengths_from="13:10"),
-            "Slack 3 and 4 by 0.40 m from 13:10 on, before 14:20, good until 18:05",
+            "Slack 3 and 4 by 0.40 m between 13:10 and 14:20, good until 18:05",
         ),
     ],
 )
@@ -69,37 +70,34 @@ def test_a_round_that_is_due_soon_goes_before_a_caution(tmp_path):
     steep = alert("steep", "4", Stage.CAUTION, 26.0)
     early = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:00")
     assert "good until" not in early.text, "an hour and more to go: the caution first"
-    near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:30")
-    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05, and 1 more"
+    near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:55")  # 10 min of work and 15 before
+    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05; 1 more"
     assert near.stage is Stage.CAUTION
 
 
 def test_a_round_that_is_due_is_a_caution_though_no_alert_stands(tmp_path):
     """From across the room: what to do, not the word normal."""
-    due = said(tmp_path, a_round(latest="14:20"), now="13:30")
+    due = said(tmp_path, a_round(latest="14:20"), now="13:55")
     assert due.stage is Stage.CAUTION
-    assert due.large == "Slack 3, 4"
-    early = said(tmp_path, a_round(latest="14:20"), now="12:00")
+    assert (due.large, due.by) == ("SLACK 3, 4", "0.40 m")
+    early = said(tmp_path, a_round(latest="14:20"), now="13:54")
     assert early.stage is Stage.NORMAL
-    assert early.large == ""
+    assert (early.large, early.by) == ("CHECKING", ""), "no deed yet: that of the lines stands large"
 
 
 def test_a_round_that_leaves_little_is_no_order(tmp_path):
     each = replace(a_round(), leaves_little=True, holds_after_ms=20.0, wind_ms=22.0)
     advice = said(tmp_path, each)
-    assert advice.text == (
-        "Weigh the wind: slack 3 and 4 by 0.40 m before 14:20 leaves 38 kn to a wind of 43 kn"
-    )
-    assert advice.large == ""
+    assert advice.text == ("Do not slack 3 and 4 yet: lines then hold 38 kn, wind 43 kn expected")
 
 
 @pytest.mark.parametrize(
     ("moves", "words"),
     [
-        ((("3", 0.4), ("4", 0.2)), "Slack 3, 4"),
-        ((("7", -0.2),), "Heave 7"),
-        ((("3", 0.4), ("7", -0.2)), "Tend 3, 7"),
-        (tuple((str(k), 0.3) for k in range(5)), "Slack 5 lines"),
+        ((("3", 0.4), ("4", 0.2)), "SLACK 3, 4"),
+        ((("7", -0.2),), "HEAVE 7"),
+        ((("3", 0.4), ("7", -0.2)), "TEND 3, 7"),
+        (tuple((str(k), 0.3) for k in range(5)), "SLACK 0, 1, 2 +2"),
     ],
 )
 def test_a_round_in_two_words(moves, words):

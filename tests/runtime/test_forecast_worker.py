@@ -19,6 +19,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.next_limit import next_limits_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker
 from alongside.runtime.picture_maker import PictureMaker
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from tests.berth import START, gauges
 from tests.forecast.scene import looked, stay_ahead
@@ -130,14 +131,14 @@ def soon(minutes, subject="2", stage=Stage.WARNING):
     return NextLimit(subject, "stretch", subject, stage, START + 60.0 * minutes)
 
 
-def test_a_limit_within_the_hour_is_a_caution_that_names_line_and_minutes(stay):
+def test_a_limit_within_the_hour_is_a_caution_that_names_line_and_time(stay):
     desk = Desk(stay)
     desk.keeper.forecasts.next_limits = (soon(45.0),)
     desk.cycles(120)
     alert = desk.memory.watchlist.alerts["ahead", "2"]
     assert alert.stage is Stage.CAUTION
     assert alert.line == "2"
-    assert alert.text == "Line 2 expected at warning of stretch in 44 min"
+    assert alert.text == "Line 2 stretch: warning expected 04:45"
     assert desk.memory.watchlist.alerts.get(("ahead", "1")) is None
 
 
@@ -174,8 +175,11 @@ def test_without_a_forecast_soon_is_not_known(stay):
 
 def test_words_of_a_limit_that_has_gone(stay):
     rule = next(rule for rule in rules_of(stay, ahead=True) if rule.key == ("ahead", "2"))
-    assert ahead_text(rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no limit expected soon any more"
-    assert ahead_text(rule, Stage.CAUTION, 0.0, (soon(0.0),)) == "Line 2 expected at warning of stretch now"
+    assert ahead_text(Display(), rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no limit expected now"
+    assert (
+        ahead_text(Display(), rule, Stage.CAUTION, 0.0, (soon(0.0),))
+        == "Line 2 stretch: warning expected now"
+    )
 
 
 def test_headless_with_a_forecast_gives_the_same_bytes_each_time(stay, tmp_path):

@@ -1,4 +1,4 @@
-"""Channels heard and lost: events of the feeds, what is blind without a channel, and its words."""
+"""Channels heard and lost: events of the feeds, and what cannot be watched without a channel."""
 
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final
@@ -6,24 +6,17 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.model import Event
-from alongside.readings import REASON_TEXT, Codes, Quality, Readings, Reason
-from alongside.stay.model import Feed, Source, Stay
+from alongside.readings import Codes, Quality, Readings, Reason
+from alongside.stay.model import Display, Feed, Source, Stay
+from alongside.wording.names import channel as channel_words
+from alongside.wording.names import reason as reason_words
+from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
 NOT_HEARD: Final = 0
 HEARD: Final = 1
 LOST: Final = 2
 
-CHANNEL_WORDS: Final = {
-    "draught_fwd": "draught forward",
-    "draught_aft": "draught aft",
-    "draught_mid_port": "midship draught port",
-    "draught_mid_stbd": "midship draught starboard",
-    "wind_speed": "wind speed",
-    "wind_gust": "gust",
-    "wind_from": "wind direction",
-    "current_speed": "current speed",
-    "current_to": "current direction",
-}
 MIDSHIP: Final = ("draught_mid_port", "draught_mid_stbd")
 
 
@@ -61,31 +54,21 @@ def feed_events(
         channel = readings.channels[column]
         if channel in places:
             lost = bool(now[row, column] == LOST)
-            events.append(_event(readings, row, column, lost, *places[channel], say))
+            events.append(_event(readings, row, column, lost, places[channel], stay.display, say))
     return tuple(events)
 
 
-def channel_words(channel: str) -> str:
-    """A channel as a mate would say it."""
-    if channel.startswith("tension."):
-        return f"load cell of line {channel.removeprefix('tension.')}"
-    return CHANNEL_WORDS.get(channel, channel)
-
-
-def blind_without(stay: Stay, channels: Iterable[str]) -> tuple[str, ...]:
-    """What can no longer be watched when these channels are lost."""
+def unwatched_without(stay: Stay, channels: Iterable[str]) -> tuple[str, ...]:
+    """Return what can no longer be watched when these channels are lost."""
     fitted = {source.channel for feed in stay.feeds for source in feed.channels}
-    blind: dict[str, None] = {}
-    for channel in channels:
-        for name in _rests_on(stay, channel, fitted):
-            blind[name] = None
-    return tuple(blind)
+    names = [name for channel in channels for name in _rests_on(stay, channel, fitted)]
+    return tuple(dict.fromkeys(names))
 
 
 def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
     if channel in ("tide", "draught_fwd", "draught_aft"):
         depth = stay.berth.charted_depth is not None
-        return ("all lines", "under-keel clearance") if depth else ("all lines",)
+        return ("all lines", "UKC") if depth else ("all lines",)
     if channel in MIDSHIP:
         return () if "heel" in fitted else ("all lines",)
     if channel == "heel":
@@ -97,9 +80,9 @@ def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
     return (channel_words(channel),)
 
 
-def trouble(readings: Readings, row: int, columns: Sequence[int]) -> str:
-    """What is the matter with these channels, those of one reason together: `tide, draught aft silent
-    310 s`."""
+def trouble(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:
+    """Return what is the matter with these channels, those of one reason together: `tide, draught aft no
+    signal since 22:40`."""
     together: dict[Reason, list[int]] = {}
     for column in columns:
         together.setdefault(Reason(int(readings.reason[row, column])), []).append(column)
@@ -107,25 +90,27 @@ def trouble(readings: Readings, row: int, columns: Sequence[int]) -> str:
     for reason, those in together.items():
         names = ", ".join(channel_words(readings.channels[column]) for column in those)
         timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age
-        since = f" {_span(max(readings.age[row, those].tolist()))}" if timed else ""
-        parts.append(f"{names} {REASON_TEXT[reason]}{since}")
+        heard = float(readings.time[row]) - max(readings.age[row, those].tolist())
+        since = f" since {clock(heard, display)}" if timed else ""
+        parts.append(f"{names} {reason_words(reason.name)}{since}")
     return ", ".join(parts)
 
 
-def _span(seconds: float) -> str:
-    """Seconds as long as they can be read at a glance, then minutes."""
-    return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds // 60.0:.0f} min"
-
-
 def _event(
-    readings: Readings, row: int, column: int, lost: bool, feed: Feed, source: Source, say: Say
+    readings: Readings,
+    row: int,
+    column: int,
+    lost: bool,
+    place: tuple[Feed, Source],
+    display: Display,
+    say: Say,
 ) -> Event:
-    channel = readings.channels[column]
+    channel, (feed, source) = readings.channels[column], place
     age = float(readings.age[row, column])
 
     def text() -> str:
-        what = trouble(readings, row, [column]) if lost else f"{channel_words(channel)} heard again"
-        return f"{feed.name}: {what}"
+        what = trouble(readings, row, [column], display) if lost else f"{channel_words(channel)} heard again"
+        return f"Feed {safe(feed.name)}: {what}"
 
     return Event(
         time=float(readings.time[row]),
@@ -134,5 +119,5 @@ def _event(
         line=channel.removeprefix("tension.") if channel.startswith("tension.") else None,
         value=None if np.isnan(age) else age,
         limit=source.lost_s,
-        text=say(text, lambda: f"{feed.name}: {channel}"),
+        text=say(text, lambda: f"Feed {feed.name}: {channel}"),
     )

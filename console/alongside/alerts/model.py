@@ -135,6 +135,8 @@ class Onset:
     """The value with which the stage was reached, said where that of now is better than the limit."""
     unanswered_since: float | None = None
     """Since when nobody has answered an alert that waiting has made an alarm."""
+    rising: bool = False
+    """It is just now raised or worsened, so that it is not said to ease."""
 
 
 @dataclass(frozen=True, slots=True)

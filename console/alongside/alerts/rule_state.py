@@ -251,7 +251,7 @@ def _risen(
         owed=max(owed, stage) if stage > Stage.CAUTION else owed,
         unanswered_since=since,
     )
-    seen.add("raised" if anew else "worsened", risen, stage, onset)
+    seen.add("raised" if anew else "worsened", risen, stage, replace(onset, rising=True))
     return risen
 
 

@@ -23,7 +23,7 @@ from alongside.mechanics.state import Hold
 from alongside.readings import Codes, Readings
 from alongside.stay.stage import Stage
 
-FAILED: Final = "Calculation failed: tend by eye"
+FAILED: Final = "Calculation failed"
 
 Alerted = tuple[Assessment, Watchlist, tuple[Event, ...]]
 

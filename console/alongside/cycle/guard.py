@@ -61,8 +61,8 @@ class Guard:
 
         def guarded(k: int, stage: Stage, onset: Onset) -> str:
             def plain() -> str:
-                who, what = anything(facts.stay, rules[k], float(value[k]), NO_DETAIL)
-                return f"{who} {what}" if stage else f"{who} back within limits"
+                phrase = anything(facts.stay, rules[k], float(value[k]), NO_DETAIL)
+                return phrase.sentence if stage else f"{phrase.head} within limits"
 
             return self.say(lambda: describe(facts)(k, stage, onset), plain)
 

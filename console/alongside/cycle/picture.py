@@ -101,7 +101,9 @@ class Advice:
     short: str = ""
     """The same in at most 70 characters, for narrow screens."""
     large: str = ""
-    """What to do in two or three words, to be read from afar; "" where the sentence begins with it."""
+    """From the closed list of headlines, at most 20 cells, to be read from afar."""
+    by: str = ""
+    """Metres to slack or heave, to stand beside the headline: `0.80 m`; "" where it names none."""
 
 
 @dataclass(frozen=True, slots=True)

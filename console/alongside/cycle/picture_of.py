@@ -9,8 +9,9 @@ from alongside.alerts.assess import line_stages, stages_at
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
-from alongside.cycle.advance import Block, Memory, watchlist_now, weak_spot
+from alongside.cycle.advance import Block, Memory, watchlist_now
 from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.scene import Scene
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import why_not_known
@@ -70,7 +71,7 @@ def blank_picture(stay: Stay) -> Picture:
         groups=(),
         log=(),
         history=History(np.empty(0), {}),
-        advice=Advice("Waiting: the first figures have not come yet", Stage.CAUTION),
+        advice=Advice("Waiting for the first figures", Stage.CAUTION, large="CHECKING"),
         sound=Stage.NORMAL,
     )
 
@@ -95,23 +96,25 @@ def picture_of(
     lines = _line_rows(basis, block, past, row)
     tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
     alerts = worst_first(watchlist)
+    stages = stages_at(block.assessment, row)
     channels = _channel_rows(basis, block.readings, row)
 
     def advised() -> Advice:
-        return advise(
-            basis.stay,
-            now,
-            lines,
-            alerts,
-            channels,
-            tide_rate,
-            _draught_rate(past, block),
-            forecast,
+        scene = Scene(
+            stay=basis.stay,
+            now=now,
+            lines=lines,
+            alerts=alerts,
+            channels=channels,
             feeds=feeds,
+            tide_rate=tide_rate,
+            draught_rate=_draught_rate(past, block),
             surge=float(states.pose.surge[row]),
             sway=float(states.pose.sway[row]),
-            weak=weak_spot(memory),
+            forecast=forecast,
+            stages=stages,
         )
+        return advise(scene)
 
     return Picture(
         time=now,
@@ -140,7 +143,7 @@ def picture_of(
         advice=guard.run("advice", advised, lambda: no_advice(alerts)),
         sound=sounding(watchlist, now),
         forecast=forecast,
-        stages=stages_at(block.assessment, row),
+        stages=stages,
     )
 
 
@@ -148,7 +151,7 @@ def no_advice(alerts: Sequence[Alert]) -> Advice:
     """Where advice failed: no deed is named, and the stage is that of the worst alert, a caution at least."""
     stage = max((alert.active_stage for alert in alerts), default=Stage.CAUTION)
     return Advice(
-        "No advice: it failed. Go by the alerts and look at the lines",
+        "Check lines by eye, go by the alerts: no advice, it failed",
         max(stage, Stage.CAUTION),
         large="CHECK LINES",
     )

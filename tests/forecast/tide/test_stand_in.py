@@ -98,10 +98,10 @@ def test_lines_are_watched_on_and_the_alert_says_why(stay):
     assert block.situation.quality[-1] == Quality.SUSPECT
     alert = memory.watchlist.alerts["feed", "gauges"]
     assert alert.stage is Stage.WARNING
-    assert alert.text == "Tide gauge silent since 04:59: predicted tide stands in"
+    assert alert.text == "Tide gauge: no signal since 04:59; expected from table"
     words = describe(Facts(stay, block.assessment, block.readings, len(block.readings) - 1))
     at = [rule.cause for rule in basis.rules].index("feed")
-    assert "blind" not in words(at, Stage.WARNING)
+    assert "not watched" not in words(at, Stage.WARNING)
     lost = [event for event in feed_events(stay, None, block.readings) if event.event == "feed_lost"]
     assert [event.subject for event in lost] == ["tide"]
     assert float(lost[0].time) == START + HEARD_S

@@ -1,196 +1,221 @@
-"""What to do about each cause of an alert."""
+"""What to do about each cause of an alert: first the deed, then the reason with figure and limit."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from math import isfinite, nan
+from collections.abc import Callable
+from math import isfinite
 from typing import Final
 
 from alongside.alerts.model import Alert
-from alongside.alerts.phrases import bears, moved_where
-from alongside.alerts.text import force_text, no_answer, percent
+from alongside.alerts.phrases import moved_where
+from alongside.alerts.text import no_answer
+from alongside.cycle.advice.headlines import of_lines
 from alongside.cycle.advice.motion import (
     STEADY_M_PER_H,
     STEADY_SHARE_PER_H,
-    Motion,
     clearance_motion,
     steepness_motion,
     stretch_motion,
 )
-from alongside.cycle.advice.saying import Saying
-from alongside.cycle.picture import LineRow
-from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
-from alongside.stay.model import Stay
+from alongside.cycle.advice.scene import Scene
+from alongside.cycle.advice.sentence import Sentence
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
-from alongside.units import clock_span
-from alongside.wording.times import clock
+from alongside.wording.figures import force_text, lead, listed, metres, percent, quantity
+from alongside.wording.names import cause as cause_words
+from alongside.wording.safe import safe
+from alongside.wording.times import clock, span
 
-MUCH_LOAD: Final = 0.5
-"""From this share of its working load on, the load of a steep line is worth a word."""
 IDLE: Final = 0.08
-"""Up to this share of its working load a line does not help to hold her."""
+"""Up to this share of its working load a line does not help to hold the ship."""
 PULLS_DOWN_DEG: Final = 45.0
 """From here on a line pulls down more than in."""
+SHOWN_LINES: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """What deeds are chosen by, at one instant."""
-
-    stay: Stay
-    lines: Mapping[str, LineRow]
-    motion: Motion
-    surge: float = nan
-    sway: float = nan
-    weak: WeakSpot = NO_WEAK_SPOT
-    """What would give first in a stronger wind."""
-
-
-def saying_of(alert: Alert, scene: Scene) -> Saying:
-    """What to do about one active alert; a cause without a deed of its own says its own text."""
+def sentence_of(alert: Alert, scene: Scene) -> Sentence:
+    """Return what to do about one active alert; a cause without a deed of its own says its own text."""
     deed = DEEDS.get(alert.cause)
-    return Saying(alert.stage, alert.text) if deed is None else deed(alert, scene)
+    return Sentence(alert.stage, alert.text, large="CHECK LINES") if deed is None else deed(alert, scene)
 
 
-def _slack_away(alert: Alert, scene: Scene, line: str, what: str) -> Saying:
-    """Slack a line that carries too much; one that is easing by itself is only watched, up to a warning."""
-    row = scene.lines.get(line)
+def limit_text(alert: Alert) -> str:
+    """Return the limit that an alert has reached: ` (limit 85 %)`; "" where it has none."""
+    return f" (limit {quantity(alert.limit, alert.unit)})" if isfinite(alert.limit) else ""
+
+
+def _slack_away(alert: Alert, scene: Scene, line: str, what: str) -> Sentence:
+    """Slack a line that carries too much; one that eases by itself is only watched, up to a warning."""
+    row = scene.line(line)
     trend = float("nan") if row is None else row.trend_per_h
     why = "" if row is None else stretch_motion(trend, row.vertical_deg >= 0.0, scene.motion)
-    if alert.stage is Stage.ALARM:
-        do = f"Slack line {line} now"
-    elif isfinite(trend) and trend <= -STEADY_SHARE_PER_H:
-        do = f"Watch line {line}"
-    elif alert.stage is Stage.WARNING:
-        do = f"Slack line {line}"
-    else:
-        do = f"Stand by to slack line {line}"
-    return Saying(alert.stage, f"{do}: {what}", why)
+    easing = isfinite(trend) and trend <= -STEADY_SHARE_PER_H
+    name, size = safe(line), scene.metres_to_slack(line)
+    by = metres(size) if isfinite(size) else ""
+    if easing and alert.stage < Stage.ALARM:
+        return Sentence(
+            alert.stage, f"Watch line {name}: {what}", why, large=of_lines("WATCH LINE {}", [line])
+        )
+    if alert.stage is Stage.CAUTION:
+        large = of_lines("STAND BY {}", [line])
+        return Sentence(alert.stage, f"Stand by to slack line {name}: {what}", why, large=large)
+    deed = f"Slack line {name}{f' by {by}' if by else ''}{' now' if alert.stage is Stage.ALARM else ''}"
+    return Sentence(alert.stage, f"{deed}: {what}", why, large=of_lines("SLACK {}", [line]), by=by)
 
 
-def _stretch(alert: Alert, scene: Scene) -> Saying:
-    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of its stretch")
+def _share(alert: Alert, scene: Scene) -> Sentence:
+    what = f"{cause_words(alert.cause)} {percent(alert.value)}{limit_text(alert)}"
+    return _slack_away(alert, scene, alert.subject, what)
 
 
-def _load(alert: Alert, scene: Scene) -> Saying:
-    row = scene.lines.get(alert.subject)
-    load = "" if row is None else f", {force_text(row.tension_kn, scene.stay.display)}"
-    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of its working load{load}")
+def _load(alert: Alert, scene: Scene) -> Sentence:
+    row = scene.line(alert.subject)
+    load = "" if row is None else f" {force_text(row.tension_kn, scene.stay.display)},"
+    what = f"load{load} {percent(alert.value)} of WLL{limit_text(alert)}"
+    return _slack_away(alert, scene, alert.subject, what)
 
 
-def _brake(alert: Alert, scene: Scene) -> Saying:
-    return _slack_away(alert, scene, alert.subject, f"{percent(alert.value)} of what its brake holds")
-
-
-def _bollard(alert: Alert, scene: Scene) -> Saying:
+def _bollard(alert: Alert, scene: Scene) -> Sentence:
     """The line that pulls hardest on the bollard is the one to slack."""
-    on_it = [line.id for line in scene.stay.lines if line.bollard == alert.subject and line.id in scene.lines]
-    known = [line for line in on_it if isfinite(scene.lines[line].tension_kn)]
-    what = f"{percent(alert.value)} of its safe working load"
+    on_it = {line.id for line in scene.stay.lines if line.bollard == alert.subject}
+    known = [row for row in scene.lines if row.id in on_it and isfinite(row.tension_kn)]
+    what = f"bollard {safe(alert.subject)} load {percent(alert.value)}{limit_text(alert)}"
     if not known:
-        return Saying(alert.stage, f"Watch bollard {alert.subject}: {what}")
-    hardest = max(known, key=lambda line: scene.lines[line].tension_kn)
-    return _slack_away(alert, scene, hardest, f"its bollard {alert.subject} bears {what}")
+        return Sentence(alert.stage, f"Check lines: {what}", large="CHECK LINES")
+    return _slack_away(alert, scene, max(known, key=lambda row: row.tension_kn).id, what)
 
 
-def _slack(alert: Alert, scene: Scene) -> Saying:
+def _slack(alert: Alert, scene: Scene) -> Sentence:
     """Heave a slack line, unless it is about to take up the slack by itself."""
-    row = scene.lines.get(alert.subject)
+    row, name = scene.line(alert.subject), safe(alert.subject)
     trend = float("nan") if row is None else row.trend_per_h
-    taking_up = isfinite(trend) and trend >= STEADY_SHARE_PER_H
-    what = "hangs slack" if alert.stage > Stage.CAUTION or alert.value == 0.0 else "nearly slack"
-    if row is not None and taking_up and alert.stage is Stage.CAUTION:
+    load = "no load" if alert.value == 0.0 or row is None else force_text(row.tension_kn, scene.stay.display)
+    limit = f" (limit {percent(alert.limit)} of WLL)" if isfinite(alert.limit) else ""
+    what = f"slack, {load}{limit}"
+    if row is not None and isfinite(trend) and trend >= STEADY_SHARE_PER_H and alert.stage is Stage.CAUTION:
         by = scene.motion.by(up=row.vertical_deg >= 0.0)
-        return Saying(alert.stage, f"Watch line {alert.subject}: {what}", f", taking up{by}")
-    return Saying(alert.stage, f"Heave line {alert.subject}: {what}")
+        large = of_lines("WATCH LINE {}", [alert.subject])
+        return Sentence(alert.stage, f"Watch line {name}: {what}", f", taking up{by}", large=large)
+    large = of_lines("HEAVE {}", [alert.subject])
+    return Sentence(alert.stage, f"Heave line {name}: {what}", large=large)
 
 
-def _steep(alert: Alert, scene: Scene) -> Saying:
+def _steep(alert: Alert, scene: Scene) -> Sentence:
     """A lead is cured by height or by another bollard, never by slackening; one that eases is watched."""
-    row = scene.lines.get(alert.subject)
+    row, name = scene.line(alert.subject), safe(alert.subject)
     down = row is None or not row.vertical_deg < 0.0
-    what = f"leads {alert.value:.0f}° {'down' if down else 'up'}"
+    what = f"{lead(alert.value if down else -alert.value)}{limit_text(alert)}"
     why = steepness_motion(down, scene.motion)
     easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
-    if row is not None and row.load_share >= MUCH_LOAD:
-        what = f"{what} at {percent(row.load_share)} of its working load"
-    if alert.stage is Stage.ALARM and not easing:
-        pulls = f", pulls {'down' if down else 'up'} more than in" if alert.value >= PULLS_DOWN_DEG else ""
-        return Saying(alert.stage, f"Shift line {alert.subject} farther along: {what}{pulls}", why)
-    then = "" if easing else f"; shift it farther along or wait for the {'ebb' if down else 'flood'}"
-    return Saying(alert.stage, f"Watch line {alert.subject}: {what}", why, then)
+    if alert.stage is Stage.CAUTION or (easing and alert.stage is Stage.WARNING):
+        large = of_lines("WATCH LINE {}", [alert.subject])
+        return Sentence(alert.stage, f"Watch line {name}: steep, {what}", why, large=large)
+    wait = f", or wait for the {'ebb' if down else 'flood'}"
+    pulls = f"; it pulls {'down' if down else 'up'} more than in"
+    then = pulls if alert.stage is Stage.ALARM and alert.value >= PULLS_DOWN_DEG else wait
+    do = f"Move line {name} farther along, a second line out first: {what}"
+    return Sentence(alert.stage, do, why, then, large=of_lines("MOVE LINE {}", [alert.subject]))
 
 
-def _under_keel(alert: Alert, scene: Scene) -> Saying:
+def _under_keel(alert: Alert, scene: Scene) -> Sentence:
     """The berth and the tide are the master's business; stopping to load is the first thing to ask for."""
-    who = {Stage.CAUTION: "Watch the depth", Stage.WARNING: "Call the master"}
-    do = f"{who.get(alert.stage, 'Call the master now')}: {alert.value:.2f} m under the keel"
-    then = "; stop loading" if scene.motion.draught >= STEADY_M_PER_H and alert.stage > Stage.CAUTION else ""
-    return Saying(alert.stage, do, clearance_motion(scene.motion), then)
-
-
-def _drift(alert: Alert, scene: Scene) -> Saying:
-    """Which line to tend follows from which end has moved; the whole set is looked at, not one line."""
-    where = moved_where(scene.stay, alert.subject, getattr(scene, alert.subject, nan))
-    do = "Stop cargo and tend her back" if alert.stage is Stage.ALARM else "Check the lines"
-    return Saying(alert.stage, f"{do}: she is {alert.value:.2f} m {where}")
-
-
-def _off_fenders(alert: Alert, scene: Scene) -> Saying:
-    do = "Watch her side" if alert.stage is Stage.CAUTION else "Heave her in"
-    return Saying(alert.stage, f"{do}: {alert.value:.2f} m off her fenders")
-
-
-def _holding(alert: Alert, scene: Scene) -> Saying:
-    """A line that carries next to nothing leaves the wind to the others: first it is to bear its part."""
-    if not isfinite(alert.value):
-        return Saying(alert.stage, alert.text)
-    takes = f"takes {percent(alert.value)} of {bears(scene.weak)}"
+    what = f"UKC {metres(alert.value)}{limit_text(alert)}"
+    why = clearance_motion(scene.motion)
     if alert.stage is Stage.CAUTION:
-        return Saying(alert.stage, f"Watch the wind: it {takes}")
-    idle = [row.id for row in scene.lines.values() if row.load_share < IDLE and row.role != "spring"]
-    if idle:
-        return Saying(alert.stage, f"Heave {_listed(idle)}: wind {takes}", "", "; call the master")
-    do = "Call the master now, ask for tugs" if alert.stage is Stage.ALARM else "Call the master, more lines"
-    return Saying(alert.stage, f"{do}: wind {takes}")
+        return Sentence(alert.stage, f"Watch the depth, read draughts: {what}", why, large="READ DRAUGHTS")
+    now = " now" if alert.stage is Stage.ALARM else ""
+    return Sentence(alert.stage, f"Call the master{now}, stop cargo: {what}", why, large="CALL MASTER")
 
 
-def _listed(lines: Sequence[str]) -> str:
-    """`line 2`, `lines 2 and 5`, `lines 2, 5 and 7`, of many the first three."""
-    if len(lines) == 1:
-        return f"line {lines[0]}"
-    shown = lines[:3]
-    return f"lines {', '.join(shown[:-1])} and {shown[-1]}"
+def _drift(alert: Alert, scene: Scene) -> Sentence:
+    """Which line to tend follows from which end has moved; the whole set is looked at, not one line."""
+    where = moved_where(scene.stay, alert.subject, getattr(scene, alert.subject, float("nan")))
+    what = f"ship {metres(alert.value)} {where}{limit_text(alert)}"
+    if alert.stage is Stage.ALARM:
+        return Sentence(alert.stage, f"Stop cargo, heave ship back: {what}", large="STOP CARGO")
+    return Sentence(alert.stage, f"Check lines: {what}", large="CHECK LINES")
 
 
-def _tension(alert: Alert, scene: Scene) -> Saying:
+def _off_fenders(alert: Alert, scene: Scene) -> Sentence:
+    """Breasts are heaved evenly, only those that stay well under their warning; without any it is the
+    master's and the tugs' business."""
+    what = f"ship {metres(alert.value)} off fenders{limit_text(alert)}"
+    if alert.stage is Stage.CAUTION:
+        return Sentence(alert.stage, f"Watch the ship's side: {what}", large="CHECK LINES")
+    most = scene.stay.limits.stretch_share.as_tuple()[1] / 2.0
+    breasts = [row.id for row in scene.lines if row.role == "breast" and row.stretch_share < most]
+    if not breasts:
+        return Sentence(alert.stage, f"Call the master, order tugs: {what}", large="CALL MASTER")
+    do = f"Heave {_lines(breasts)} evenly: {what}"
+    return Sentence(alert.stage, do, "", "; call the master", large=of_lines("HEAVE {}", breasts))
+
+
+def _holding(alert: Alert, scene: Scene) -> Sentence:
+    """A line that carries next to nothing leaves the wind to the others: first it is to bear its part."""
+    what = f"{alert.text[:1].lower()}{alert.text[1:]}"
+    if alert.stage is Stage.CAUTION:
+        return Sentence(alert.stage, f"Watch the wind: {what}", large="CHECK LINES")
+    idle = [row.id for row in scene.lines if row.load_share < IDLE and row.role != "spring"]
+    then = f"; heave {_lines(idle)}" if idle else ""
+    if alert.stage is Stage.ALARM:
+        return Sentence(alert.stage, f"Call the master, order tugs: {what}", "", then, large="CALL MASTER")
+    if not idle:
+        return Sentence(alert.stage, f"Call the master: {what}", large="CALL MASTER")
+    do = f"Heave {_lines(idle)}: {what}"
+    return Sentence(alert.stage, do, "", "; call the master", large=of_lines("HEAVE {}", idle))
+
+
+def _lines(names: list[str]) -> str:
+    """`line 2`, `lines 2 and 5`, `lines 2, 5 and 7`; of many the first three."""
+    shown = [safe(name) for name in names[:SHOWN_LINES]]
+    return f"{'line' if len(shown) == 1 else 'lines'} {listed(shown)}"
+
+
+def _gangway(alert: Alert, _scene: Scene) -> Sentence:
+    what = f"rail {metres(alert.value)} over quay{limit_text(alert)}"
+    return Sentence(alert.stage, f"Shift or close the gangway: {what}", large="CLOSE GANGWAY")
+
+
+def _tension(alert: Alert, scene: Scene) -> Sentence:
     """A lasting difference says that the length is not what it is believed to be, or that the cell is off."""
-    row = scene.lines.get(alert.subject)
+    row, name = scene.line(alert.subject), safe(alert.subject)
+    large = of_lines("LOOK AT LINE {}", [alert.subject])
     if row is None or not isfinite(row.measured_kn):
-        return Saying(alert.stage, alert.text)
+        return Sentence(alert.stage, f"Look at line {name}: {alert.text}", large=large)
     display = scene.stay.display
     cell, computed = force_text(row.measured_kn, display), force_text(row.tension_kn, display)
-    what = f"cell says {cell}, computed {computed}"
-    return Saying(alert.stage, f"Look at line {alert.subject}: {what}", "", "; tend to the cell if true")
+    do = f"Look at line {name}: cell {cell}, computed {computed}"
+    return Sentence(alert.stage, do, "", "; if the cell is right, tend to it", large=large)
 
 
-def _calculation(alert: Alert, scene: Scene) -> Saying:
+def _ahead(alert: Alert, scene: Scene) -> Sentence:
+    by = scene.metres_to_slack(alert.subject)
+    deed = f"; slack line {safe(alert.subject)} by {metres(by)}" if isfinite(by) else ""
+    large = of_lines("WATCH LINE {}", [alert.subject]) if alert.subject else "CHECK LINES"
+    return Sentence(alert.stage, alert.text, "", deed, large=large)
+
+
+def _calculation(alert: Alert, scene: Scene) -> Sentence:
+    why = no_answer(alert.value)
     since = clock(alert.raised_at, scene.stay.display)
-    return Saying(alert.stage, f"{no_answer(alert.value)} since {since}: tend by eye")
+    do = f"Watch lines by eye: {why[:1].lower()}{why[1:]} since {since}"
+    return Sentence(alert.stage, do, large="CHECK LINES")
 
 
-def _record(alert: Alert, _scene: Scene) -> Saying:
-    return Saying(alert.stage, f"Keep a written log: {alert.text[:1].lower()}{alert.text[1:]}")
+def _record(alert: Alert, _scene: Scene) -> Sentence:
+    do = f"Keep a written log: {alert.text[:1].lower()}{alert.text[1:]}"
+    return Sentence(alert.stage, do, large="NOT ON RECORD")
 
 
-def _clock(alert: Alert, _scene: Scene) -> Saying:
-    ahead = f"times here run {clock_span(alert.value)} ahead"
-    return Saying(alert.stage, f"Check the clock: {ahead}", "; tide and plan are those of then")
+def _clock(alert: Alert, _scene: Scene) -> Sentence:
+    then = "; tide and plan are those of later"
+    return Sentence(
+        alert.stage, f"Check the clock: set back {span(alert.value)}", "", then, large="CHECK CLOCK"
+    )
 
 
-DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
-    "stretch": _stretch,
+DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
+    "stretch": _share,
     "load": _load,
-    "brake": _brake,
+    "brake": _share,
     "bollard": _bollard,
     "slack": _slack,
     "steep": _steep,
@@ -198,7 +223,9 @@ DEEDS: Final[dict[str, Callable[[Alert, Scene], Saying]]] = {
     "drift": _drift,
     "off_fenders": _off_fenders,
     "holding": _holding,
+    "gangway": _gangway,
     "tension": _tension,
+    "ahead": _ahead,
     "calculation": _calculation,
     "record": _record,
     "clock": _clock,

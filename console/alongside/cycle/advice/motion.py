@@ -1,4 +1,4 @@
-"""What moves a figure: the tide or the cargo, named only where it explains the way the figure goes."""
+"""What moves a figure: the tide or the draught, named only where it explains the way the figure goes."""
 
 from dataclasses import dataclass
 from math import isfinite
@@ -12,33 +12,35 @@ STEADY_M_PER_H: Final = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """What lifts and lowers the ship, m/h: tide (+ making), draught (+ deeper); NaN where not known."""
+    """What lifts and lowers the ship, m/h: tide (+ rising), draught (+ deeper); NaN where not known."""
 
     tide: float
     draught: float
 
     @property
     def rise(self) -> float:
-        """How fast she rises; what is not known counts as still, NaN where neither is known."""
+        """How fast the ship rises; what is not known counts as still, NaN where neither is known."""
         known = [rate for rate in (self.tide, -self.draught) if isfinite(rate)]
         return sum(known) if known else float("nan")
 
     def by(self, up: bool) -> str:
-        """What lifts her (or lowers her): ` with the tide`, ` as she lightens`; "" where nothing does."""
+        """Return what lifts the ship (or lowers her): ` with the tide`, ` as draught decreases`; "" where
+        nothing does."""
         way = 1.0 if up else -1.0
         tide = self.tide * way if isfinite(self.tide) else 0.0
         draught = -self.draught * way if isfinite(self.draught) else 0.0
         if max(tide, draught) < STEADY_M_PER_H:
             return ""
         if tide >= draught:
-            return " with the tide" if up else " as the tide falls"
-        return " as she lightens" if up else " as she settles deeper"
+            return " with the tide" if up else " as tide falls"
+        return " as draught decreases" if up else " as draught increases"
 
 
 def stretch_motion(trend_per_h: float, leads_down: bool, motion: Motion) -> str:
-    """`, rising with the tide` of a line's stretch or load, from its trend; a line that leads down from the
-    fairlead is stretched as the ship rises, one that leads up as she sinks. "" where the trend is not
-    known."""
+    """Return `, rising with the tide` of a line's stretch or load, from its trend; "" where none is known.
+
+    A line that leads down from its fairlead is stretched as the ship rises, one that leads up as she sinks.
+    """
     if not isfinite(trend_per_h):
         return ""
     if abs(trend_per_h) < STEADY_SHARE_PER_H:
@@ -48,7 +50,7 @@ def stretch_motion(trend_per_h: float, leads_down: bool, motion: Motion) -> str:
 
 
 def steepness_motion(leads_down: bool, motion: Motion) -> str:
-    """`, steeper with the tide`; the lead follows her height alone."""
+    """Return `, steeper with the tide`; the lead follows the ship's height alone."""
     if not isfinite(motion.rise) or abs(motion.rise) < STEADY_M_PER_H:
         return ""
     up = motion.rise > 0.0
@@ -56,7 +58,7 @@ def steepness_motion(leads_down: bool, motion: Motion) -> str:
 
 
 def clearance_motion(motion: Motion) -> str:
-    """`, falling with the tide` of the water under the keel."""
+    """Return `, falling as draught increases` of the water under the keel."""
     if not isfinite(motion.rise) or abs(motion.rise) < STEADY_M_PER_H:
         return ""
     up = motion.rise > 0.0

@@ -1,42 +1,49 @@
 """The next tending round in words: `Slack 3 and 4 by 0.40 m before 14:20, good until 18:05`."""
 
 from collections.abc import Sequence
+from typing import Final
 
-from alongside.cycle.advice.saying import Saying
+from alongside.cycle.advice.headlines import LineHeadline, of_lines
+from alongside.cycle.advice.sentence import Sentence
 from alongside.forecast.model import Forecast, MoveAhead, RoundAhead
-from alongside.forecast.words import moves_text
+from alongside.forecast.words import AheadWords, moves_text
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.figures import held_speed, speed_text
-from alongside.wording.times import clock
+from alongside.wording.figures import held_speed, listed, metres, speed_text
+from alongside.wording.safe import safe
+
+A_LINE_S: Final = 600.0
+"""Time that two hands need for a line, where the forecast does not say how long the round takes."""
+AHEAD_S: Final = 900.0
+"""So long before it must begin, a round is the deed of now."""
 
 
-def round_to_come(forecast: Forecast) -> RoundAhead | None:
-    """The next round; None where none is needed. One whose time has passed is still to do: once a length
-    changes, the rounds are planned anew."""
-    return forecast.tending.rounds[0] if forecast.tending.rounds else None
+def is_due(each: RoundAhead, now: float) -> bool:
+    """Return whether a round is the deed of now: from its latest time less what it takes less 15 min on."""
+    takes = each.duration_s or A_LINE_S * len(each.moves)
+    return each.overdue or now >= each.latest - takes - AHEAD_S
 
 
-def next_round(forecast: Forecast, now: float, display: Display) -> Saying | None:
-    """The same in words."""
-    first = round_to_come(forecast)
-    if first is None:
+def next_round(forecast: Forecast, now: float, display: Display) -> Sentence | None:
+    """Return the next round in words; None where none is needed."""
+    if not forecast.tending.rounds:
         return None
-    begin = f" from {clock(first.lengths_from, display)} on," if first.lengths_from > now else ""
-    when = f"{begin} before {clock(first.latest, display)}"
-    if first.overdue or first.latest < now:
-        when = " now" if first.overdue else " now, overdue"
-    moves = moves_text(first.moves)
-    if first.leaves_little:
-        held, wind = held_speed(first.holds_after_ms, display), speed_text(first.wind_ms, display)
-        left = f"leaves {held} to a wind of {wind}"
-        return Saying(Stage.NORMAL, f"Weigh the wind: {moves[:1].lower()}{moves[1:]}{when} {left}")
-    until = f", good until {clock(first.serves_until, display)}"
-    return Saying(Stage.NORMAL, f"{moves}{when}", "", until, large=in_short(first.moves))
+    each = forecast.tending.rounds[0]
+    words = AheadWords(display, now)
+    if each.leaves_little:
+        held, wind = held_speed(each.holds_after_ms, display), speed_text(each.wind_ms, display)
+        lines = listed([safe(move.line) for move in each.moves])
+        why = f"lines then hold {held}, wind {wind} expected"
+        return Sentence(Stage.NORMAL, f"Do not slack {lines} yet: {why}", large="DO NOT SLACK")
+    text = f"{moves_text(each.moves)} {words.window(each)}"
+    until = f", good until {words.clock(each.serves_until)}"
+    sizes = {metres(abs(move.pay_out_m)) for move in each.moves}
+    by = sizes.pop() if len(sizes) == 1 else ""
+    return Sentence(Stage.NORMAL, text, "", until, large=in_short(each.moves), by=by)
 
 
 def in_short(moves: Sequence[MoveAhead]) -> str:
-    """`Slack 3, 4`, `Tend 3, 7` where not all go the same way, `Heave 5 lines` where they are many."""
+    """Return the headline of a round: `SLACK 3, 4`, `TEND 3, 7` where not all go the same way."""
     ways = {move.pay_out_m >= 0.0 for move in moves}
-    deed = "Tend" if len(ways) > 1 else "Slack" if ways == {True} else "Heave"
-    return f"{deed} {', '.join(move.line for move in moves) if len(moves) <= 3 else f'{len(moves)} lines'}"
+    deed: LineHeadline = "TEND {}" if len(ways) > 1 else "SLACK {}" if ways == {True} else "HEAVE {}"
+    return of_lines(deed, [move.line for move in moves])

@@ -1,4 +1,4 @@
-"""A sentence that can be shortened by whole pieces."""
+"""An advice that can be shortened by whole pieces."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -11,9 +11,9 @@ SHORT: Final = 70
 
 
 @dataclass(frozen=True, slots=True)
-class Saying:
-    """`do` always stands; `why` (what moves it), `then` (what else helps) and `more` (how many others) bear
-    their own punctuation and go, the help first, where room is short."""
+class Sentence:
+    """`do` (the deed and its reason) always stands; `why` (what moves it), `then` (what else to do) and
+    `more` (how many others) bear their own punctuation and go, the help first, where room is short."""
 
     stage: Stage
     do: str
@@ -21,10 +21,12 @@ class Saying:
     then: str = ""
     more: str = ""
     large: str = ""
-    """In two or three words what to do, where the sentence does not begin with it."""
+    """From the closed list of `headlines`."""
+    by: str = ""
+    """Metres to slack or heave, to stand beside the headline: `0.80 m`."""
 
     def within(self, width: int) -> str:
-        """The longest form of at most so many characters."""
+        """Return the longest form of at most so many characters."""
         forms = (
             (self.why, self.then, self.more),
             (self.why, self.then, ""),
@@ -37,7 +39,7 @@ class Saying:
         return next((text for text in texts if len(text) <= width), _cut(self.do, width))
 
     def advice(self) -> Advice:
-        return Advice(self.within(WIDTH), self.stage, self.within(SHORT), self.large)
+        return Advice(self.within(WIDTH), self.stage, self.within(SHORT), self.large, self.by)
 
 
 def _cut(text: str, width: int) -> str:
