@@ -19,3 +19,8 @@ def rows(heading: str) -> list[list[str]]:
 def test_every_cause_has_a_row_and_every_row_is_a_cause() -> None:
     names = [cause for (first, *_rest) in rows("Causes") for cause in re.findall(r"`(\w+)`", first)]
     assert sorted(names) == sorted(rule_set.cause for rule_set in RULE_SETS)
+
+
+def test_every_cause_has_something_that_helps() -> None:
+    names = {name.strip() for (first, *_rest) in rows("What the watch does") for name in first.split(",")}
+    assert names == {rule_set.cause for rule_set in RULE_SETS}
