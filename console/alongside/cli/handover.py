@@ -7,6 +7,7 @@ from pathlib import Path
 
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
+from alongside.cycle.advance import Memory
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -44,8 +45,9 @@ def run(options: argparse.Namespace) -> int:
 def handover_of(
     what: Path, log: Path | None = None, at: float | None = None, since: float | None = None
 ) -> list[str]:
-    """The rows to print of a record (its folder, or the stay file whose record it is), or of a stay file with
-    a log; at its end, or at a time. `since` is when the watch began, else when it was last taken over."""
+    """Return the rows to print of a record (its folder, or the stay file whose record it is), or of a stay
+    file with a log; at its end, or at a time. `since` is when the watch began, else when it was last taken
+    over."""
     if log is not None:
         return _of_log(read_stay(what), log, inf if at is None else at, since)
     folder = what
@@ -60,21 +62,17 @@ def handover_of(
 def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
     basis = Basis.of(stay)
     player = Player(basis, log)
-    keeper = PictureMaker(basis, player.intake.channels)
-    taken: list[Event] = []
+    maker = PictureMaker(basis, player.intake.channels)
+    events: list[Event] = []
     first = player.starts_at
     for block in player.play_to(at) if at >= first else ():
-        keeper.add(block)
-        taken += block.events
+        maker.add(block)
+        events += block.events
     if player.time is None or (at < inf and player.time < at - 1.0):
         span = "" if player.time is None else f", it goes from {iso_time(first)} to {iso_time(player.time)}"
         raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
-    picture = keeper.picture(player.memory, ())
-    assert picture is not None, "a block was kept"
-    keeper.forecasts.wait(FORECAST_S)
-    picture = keeper.picture(player.memory, ())
-    assert picture is not None, "a block was kept"
-    return list(folded(handover_text(picture, _since(taken, picture, since), taken)))
+    picture = _with_the_hours_ahead(maker, player.memory)
+    return list(folded(handover_text(picture, _since(events, picture, since), events)))
 
 
 def _of_record(record: RecordReader, at: float, since: float | None) -> list[str]:
@@ -86,19 +84,23 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     _, memory, run = kept
     now = float(state.time[-1])
     basis = Basis.of(run.stay)
-    keeper = PictureMaker(basis, run.columns.channels)
+    maker = PictureMaker(basis, run.columns.channels)
     past = tuple(record.states(now - LOG_S, now, dense=False))
-    restore(keeper.past, basis, run.columns.channels, past)
+    restore(maker.past, basis, run.columns.channels, past)
     events = [event for _, event in record.events(end=at)]
-    keeper.log_events(events)
-    keeper.add(state.block(basis, memory.lengths.fast))
-    picture = keeper.picture(memory, ())
-    assert picture is not None, "a state was kept"
-    keeper.forecasts.wait(FORECAST_S)
-    picture = keeper.picture(memory, ())
-    assert picture is not None, "a state was kept"
-    picture = replace(picture, sound=Stage.NORMAL)
+    maker.log_events(events)
+    maker.add(state.block(basis, memory.lengths.fast))
+    picture = replace(_with_the_hours_ahead(maker, memory), sound=Stage.NORMAL)
     return list(folded(handover_text(picture, _since(events, picture, since), events)))
+
+
+def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:
+    """Return the picture once its look ahead has come, or could not in time."""
+    maker.picture(memory, ())  # begins to look ahead
+    maker.forecasts.wait(FORECAST_S)
+    picture = maker.picture(memory, ())
+    assert picture is not None, "an instant was added"
+    return picture
 
 
 def _since(events: list[Event], picture: Picture, since: float | None) -> float:
