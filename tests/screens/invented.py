@@ -1,6 +1,6 @@
 """An invented ship at an invented berth, and Pictures of it, for the screens to show.
 
-The numbers are made up to look like a stay; nothing here is reckoned, for nothing of the screens reckons.
+The numbers are made up to look like a stay; nothing here is calculated.
 """
 
 import math
@@ -44,7 +44,7 @@ from alongside.stay.stage import Stage
 NOW = 1772503938.0
 """2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""
 ZONE = "+02:00"
-HOLDS = "Holds 34 kn from 160°, then line B4 at its working limit; two more metres of tide take that to 29."
+HOLDS = "Lines hold 34 kn from 160° (line B4); 29 kn with 2.0 m more tide by 06:20."
 
 POLYESTER = Rope("polyester_8", "synthetic", 640.0, ((0.0, 0.0), (5.0, 0.2), (12.0, 0.7)), 0.5)
 NYLON = Rope("nylon_tail", "synthetic", 800.0, ((0.0, 0.0), (10.0, 0.1), (30.0, 0.9)), 0.5)
@@ -303,8 +303,18 @@ def alert(cause: str, subject: str, stage: Stage, text: str, **changes: object) 
 
 EVENTS = (
     Event(NOW - 9000.0, "started", text="Watch started"),
-    Event(NOW - 7200.0, "tended", line="B2", value=0.4, text="Line B2 paid out 0.40 m, EK"),
-    Event(NOW - 3000.0, "raised", "steep", "B1", Stage.CAUTION, "B1", 25.1, 25.0, "Line B1 steep: 25 deg"),
+    Event(NOW - 7200.0, "tended", line="B2", value=0.4, text="Line B2 slacked 0.40 m, EK"),
+    Event(
+        NOW - 3000.0,
+        "raised",
+        "steep",
+        "B1",
+        Stage.CAUTION,
+        "B1",
+        25.1,
+        25.0,
+        "Line B1 steep: 25° down (limit 25°)",
+    ),
     Event(NOW - 1200.0, "note", text="Gangway shifted aft (EK)"),
     Event(
         NOW - 134.0,
@@ -315,7 +325,7 @@ EVENTS = (
         "B1",
         0.88,
         0.85,
-        "Line B1 at 88 % of its stretch",
+        "Line B1 stretch 88 % (limit 85 %)",
     ),
 )
 
@@ -374,17 +384,15 @@ def one_warning(stay: Stay | None = None) -> Picture:
     worse: dict[Cause, Stage] = {"steep": Stage.WARNING, "stretch": Stage.WARNING, "load": Stage.CAUTION}
     rows[4] = in_stages(b1, worse)
     alerts = (
-        alert(
-            "stretch", "B1", Stage.WARNING, "Line B1 at 88 % of its stretch, limit 85 %, rising with the tide"
-        ),
+        alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %), rising with the tide"),
         alert(
             "steep",
             "B1",
             Stage.WARNING,
-            "Line B1 leads down 31 deg, limit 30",
+            "Line B1 steep: 31° down (limit 30°)",
             standing=Standing.ACKNOWLEDGED,
         ),
-        alert("steep", "B2", Stage.CAUTION, "Line B2 leads down 29 deg, limit 25", raised_at=NOW - 4000.0),
+        alert("steep", "B2", Stage.CAUTION, "Line B2 steep: 29° down (limit 25°)", raised_at=NOW - 4000.0),
     )
     return replace(
         with_rows(normal(stay), *rows),
@@ -413,13 +421,13 @@ def flood(stay: Stay | None = None) -> Picture:
             "stretch",
             row.id,
             row.stage,
-            f"Line {row.id} at {row.stretch_share * 100:.0f} % of its stretch",
+            f"Line {row.id} stretch {row.stretch_share * 100:.0f} %",
             standing=Standing.SILENCED if i == 2 else Standing.UNACKNOWLEDGED,
         )
         for i, row in enumerate(rows)
     ]
     alerts += [
-        alert("steep", row.id, Stage.CAUTION, f"Line {row.id} leads down {row.vertical_deg:.0f} deg")
+        alert("steep", row.id, Stage.CAUTION, f"Line {row.id} steep: {row.vertical_deg:.0f}° down")
         for row in rows[:6]
     ]
     alerts += [
@@ -441,10 +449,10 @@ def grouped(alerts: Sequence[Alert]) -> tuple[Group, ...]:
 
 
 def blind(stay: Stay | None = None) -> Picture:
-    """The tide gauge has gone silent: nothing can be said of the lines."""
+    """The tide gauge gives no signal: nothing is known of the lines."""
     stay = stay or invented_stay()
     before = one_warning(stay)
-    lost = alert("feed", "gauges", Stage.WARNING, "Input lost: tide silent for 6 min; all lines are blind")
+    lost = alert("feed", "gauges", Stage.WARNING, "Tide gauge: no signal since 04:06; all lines not watched")
     return replace(
         before,
         tide=nan,
@@ -454,7 +462,7 @@ def blind(stay: Stay | None = None) -> Picture:
         yaw_deg=nan,
         quality=Quality.LOST,
         lines=blank_picture(stay).lines,
-        stages={},
+        stages={("feed", "gauges"): Stage.WARNING},
         fenders=blank_picture(stay).fenders,
         holding=replace(
             holding(),
@@ -499,6 +507,7 @@ def waiting(stay: Stay | None = None) -> Picture:
         time=NOW,
         channels=unheard,
         feeds=FEEDS,
+        stages={("feed", "gauges"): Stage.CAUTION},
         advice=Advice("Waiting for tide and draughts", Stage.CAUTION),
     )
 

@@ -189,7 +189,7 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         await shown.deliver(replace(invented.one_warning(), tide=3.99))
         assert "3.42" in shown.text
         assert "3.99" not in shown.text
-        assert "Line B1 at 88 % of its stretch" in shown.text
+        assert "Line B1 stretch 88 %" in shown.text
         await shown.press("p")
         assert "PAUSED" not in shown.text
         assert "3.99" in shown.text

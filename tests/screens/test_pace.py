@@ -38,7 +38,7 @@ async def test_alerts_are_shown_at_once() -> None:
         shown.clock.seconds += 0.1
         await shown.deliver(invented.one_warning())
         assert "Slack line B1" in shown.text
-        assert "Line B1 at 88 % of its stretch" in shown.text
+        assert "Line B1 stretch 88 %" in shown.text
 
 
 async def test_advice_that_differs_in_figures_only_waits_its_turn() -> None:

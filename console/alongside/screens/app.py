@@ -3,7 +3,6 @@
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from math import isnan
 
 from textual.app import App, ComposeResult, SystemCommand
 from textual.css.query import NoMatches
@@ -26,7 +25,7 @@ from alongside.screens.incoming import Incoming
 from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, FormDone, FormLeft, PartFailed, PictureArrived, QuitConfirmed
-from alongside.screens.open_form import OpenForm
+from alongside.screens.open_form import LOOKS_ONLY, OpenForm, why_closed
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Answer, Question, answered
 from alongside.screens.view import Page, View, turned_to
@@ -39,7 +38,6 @@ FAULT_FOR_S = 60.0
 """How long a fault of the screen stays on it after it happened last."""
 REPLY_FOR_S = 6.0
 """How long a reply to a key stays."""
-LOOKS_ONLY = "Not done: this console only looks"
 
 
 class ConsoleApp(App[None], inherit_bindings=False):
@@ -222,45 +220,15 @@ class ConsoleApp(App[None], inherit_bindings=False):
     # Forms
 
     @guarded
-    def action_take_over(self) -> None:
-        """From the page Hand-over only: who takes over has it before them."""
-        if self.view.page == "handover":
-            self._open_to_act("take_over_form")
-
-    @guarded
-    def action_tend(self) -> None:
-        self._open_to_act("tend_form")
-
-    @guarded
-    def action_note(self) -> None:
-        self._open_to_act("note_form")
-
-    @guarded
-    def action_seek(self) -> None:
-        if self.view.watch.replay and isnan(self.view.watch.time):
-            self.reply(self.view, "Not yet: the feed log is being read")
-        elif self.view.watch.replay:
-            self._open_form("seek_form")
-
-    @guarded
-    def action_what_if(self) -> None:
-        self._open_form("what_if_form")
-
-    @guarded
-    def action_leave(self) -> None:
-        self._open_form("quit_form")
-
-    def _open_to_act(self, form: str) -> None:
-        """Open a form that ends in an action, where one can be done at this console."""
-        if self.view.watch.look_only:
-            self.reply(self.view, LOOKS_ONLY)
-        else:
-            self._open_form(form)
-
-    def _open_form(self, form: str) -> None:
-        self.form.name = form
-        self.show(self.view)
-        self.form.open(self.screen_stack[0], self.view)
+    def action_form(self, name: str) -> None:
+        """Open a form, or reply why it cannot be opened."""
+        why_not = why_closed(name, self.view)
+        if why_not is None:
+            self.form.name = name
+            self.show(self.view)
+            self.form.open(self.screen_stack[0], self.view)
+        elif why_not:
+            self.reply(self.view, why_not)
 
     def _close_form(self) -> None:
         self.form.close(self.screen_stack[0])

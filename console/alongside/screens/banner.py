@@ -53,7 +53,7 @@ def _holds(view: View, room: int) -> list[Piece]:
     """Return the wind that is held: the whole sentence, or as many of its first clauses as fit."""
     text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
-    forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(",")[0])
+    forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(" (")[0].split(";")[0])
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
     if not shown:
         return []

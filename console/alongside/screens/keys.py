@@ -40,8 +40,16 @@ KEYS: Final = (
     Key("acknowledge", "a", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
     Key("silence", "s", "s", "silence", "silence", "Silence all sound for 30 s", 2),
     Key("next_alert", "n", "n", "look('alert')", "next", "Choose the next alert, and its line", 4),
-    Key("tend", "t", "t", "tend", "tend", "Record a tended line: slack, heave, or set to a load", 3),
-    Key("note", "w", "w", "note", "note", "Write a note into the record", 6),
+    Key(
+        "tend",
+        "t",
+        "t",
+        "form('tend_form')",
+        "tend",
+        "Record a tended line: slack, heave, or set to a load",
+        3,
+    ),
+    Key("note", "w", "w", "form('note_form')", "note", "Write a note into the record", 6),
     Key("lines_up", "up", "↑", "move(-1)", "", "Up one row"),
     Key("lines_down", "down", "↓", "move(1)", "", "Down one row"),
     Key("page_up", "pageup", "PgUp", "move(-10)", "", "Up ten rows"),
@@ -69,14 +77,22 @@ KEYS: Final = (
     _page("plan", "v", "v", "ship, quay and lines from above", 9),
     _page("wind", "b", "b", "what wind the lines hold, the fenders, the ship's place", 7),
     _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
-    Key("what_if", "i", "i", "what_if", "what if", "What if: a line is tended or let go, another wind", 8),
+    Key(
+        "what_if",
+        "i",
+        "i",
+        "form('what_if_form')",
+        "what if",
+        "What if: a line is tended or let go, another wind",
+        8,
+    ),
     _page("log", "h", "h", "what happened in the last 24 h", 10),
     _page("handover", "r", "r", "the watch on one page", 13),
     Key(
         "take_over",
         "k",
         "k",
-        "take_over",
+        "form('take_over_form')",
         "take over",
         "Take over the watch, with initials",
         1,
@@ -88,7 +104,7 @@ KEYS: Final = (
     _replay("stop", "space", "Space", "replay('stop')", "stop", "stop it, or let it run", 3),
     _replay("slower", "comma,less_than_sign", ", .", "replay('pace', -1)", "pace", "slower", 4),
     _replay("faster", "full_stop,greater_than_sign", ".", "replay('pace', 1)", "", "faster", None),
-    _replay("seek", "g", "g", "seek", "go to", "go to a time", 5),
+    _replay("seek", "g", "g", "form('seek_form')", "go to", "go to a time", 5),
     _replay("step", "j", "j", "replay('step')", "step", "one second on, and stop", 6),
     _replay(
         "next_alert", "right_square_bracket", "[ ]", "replay('alert', 1)", "alert", "to the next alert", 7
@@ -105,7 +121,7 @@ KEYS: Final = (
     Key("commands", "colon,ctrl+p", ":", "command_palette", "", "All commands by name"),
     _page("manual", "m", "m", "its page on what is in sight", 14),
     _page("help", "question_mark", "?", "keys, marks, states and cautions", 0),
-    Key("quit", "q,ctrl+q,ctrl+c", "q", "leave", "", "End the watch; asks first"),
+    Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "", "End the watch; asks first"),
 )
 
 

@@ -1,12 +1,30 @@
 """The form at the foot of the screen: which one is open, and whose initials were typed last."""
 
-from typing import Any
+from math import isnan
+from typing import Any, Final
 
 from textual.screen import Screen
 
 from alongside.screens.form import Form
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
+
+LOOKS_ONLY: Final = "Not done: this console only looks"
+ACTING: Final = ("tend_form", "note_form", "take_over_form")
+"""Forms that end in an action."""
+
+
+def why_closed(form: str, view: View) -> str | None:
+    """Return why a form cannot be opened in this View, "" where its key does nothing; None where it can."""
+    if form == "take_over_form" and view.page != "handover":
+        return ""  # who takes over has the hand-over in sight
+    if form in ACTING and view.watch.look_only:
+        return LOOKS_ONLY
+    if form == "seek_form" and not view.watch.replay:
+        return ""
+    if form == "seek_form" and isnan(view.watch.time):
+        return "Not yet: the feed log is being read"
+    return None
 
 
 class OpenForm:

@@ -6,10 +6,10 @@ from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.readings import Quality, Reason
+from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import NEEDED, faults, missing, row_of
+from alongside.screens.gauge_words import faults, missing, row_of
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
 from alongside.screens.stage_styles import marked, value_style
@@ -17,7 +17,7 @@ from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import bearing, figure, speed_figure
-from alongside.wording.marks import MARKS, NOT_KNOWN
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span, zone_text
 
@@ -153,14 +153,11 @@ def _gauges(view: View, width: int) -> list[Field]:
     palette, picture = view.palette, view.watch
     wrong = faults(picture.channels, picture.feeds)
     if wrong:
-        lost = any(
-            row.quality == Quality.LOST and row.reason != Reason.WAITING and row.channel in NEEDED
-            for row in picture.channels
-        )
-        stage = Stage.WARNING if lost else Stage.CAUTION
+        stages = [stage for (cause, _feed), stage in picture.stages.items() if cause == "feed"]
+        stage = max(stages, default=Stage.NORMAL)
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
-        return [(0, [("Feeds ", palette.label), (f"{MARKS[stage]} {words}", value_style(palette, stage))])]
+        return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))])]
     ages = [row.age for row in picture.channels if math.isfinite(row.age)]
     if not ages:
         return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)])]
