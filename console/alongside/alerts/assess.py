@@ -102,7 +102,8 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
     reaches a stage it did not call for, falls out of the band of one it did, or is known or lost. Row 0 is
     none of them. Between them nothing but time passes for the alerts; noise within a deadband is no change.
     """
-    code = assessment.level + 4 * assessment.keep + 16 * (~assessment.known).view(np.int8)
+    all_known = assessment.known
+    code = assessment.level + 4 * assessment.keep + 16 * (~all_known).view(np.int8)
     column, row = np.nonzero((code[1:] != code[:-1]).T)
     k = code.shape[1]
     column, row = (
@@ -111,7 +112,7 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
     )
     order = np.lexsort((row, column))
     column, row = column[order], row[order]
-    known = assessment.known[row, column]
+    known = all_known[row, column]
     level, keep = assessment.level[row, column], assessment.keep[row, column]
     changed = np.zeros(assessment.time.size, dtype=bool)
     for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
@@ -143,7 +144,8 @@ def stages_at(assessment: Assessment, row: int) -> dict[tuple[Cause, str], Stage
 
     What is not known is left out, and so is what is only expected.
     """
-    known, level = assessment.known[row].tolist(), assessment.level[row].tolist()
+    instant = assessment.at(row)  # not the whole block: this is asked for state by state
+    known, level = instant.known.tolist(), instant.level.tolist()
     return {
         rule.key: Stage(level[at])
         for at, rule in enumerate(assessment.rules)

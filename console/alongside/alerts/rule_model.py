@@ -85,3 +85,9 @@ class AssessedInstant:
     value: Floats
     level: Codes
     keep: Codes
+
+    @property
+    def known(self) -> NDArray[np.bool_]:
+        """(k,) bool, as of an `Assessment`."""
+        known: NDArray[np.bool_] = ~np.isnan(self.value) | (self.level > 0)
+        return known
