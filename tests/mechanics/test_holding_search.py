@@ -43,7 +43,7 @@ def test_what_is_below_holds_and_what_is_above_does_not(seed: int) -> None:
 @settings(max_examples=10)
 @given(st.integers(0, 10_000))
 def test_a_plain_search_up_the_steps_finds_the_same(seed: int) -> None:
-    """Every whole step of 4 m/s and then every 0.05 m/s of the step in which the limit goes."""
+    """Every 4 m/s, and then every 0.05 m/s of the step in which the limit goes."""
     moored = berth(seed)
     asked = winds(moored, np.array([10.0, 130.0, 250.0]), np.array([0.0, 1.0, 2.0]))
     bracket = first_limits(asked)
