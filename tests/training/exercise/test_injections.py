@@ -28,7 +28,7 @@ def test_a_silent_gauge_goes_stale_then_lost_and_comes_back(tmp_path: Path) -> N
     notes = [(event, text) for _, event, text in outcome.events if event in ("feed_lost", "feed_back")]
     assert notes[0][0] == "feed_lost"
     assert "tide" in notes[0][1]
-    assert notes[-1] == ("feed_back", "gauges: tide heard again")
+    assert notes[-1] == ("feed_back", "Feed gauges: tide heard again")
     assert isnan(outcome.readings("tide")[1500.0])
     assert not isnan(outcome.readings("draught_fwd")[1500.0]), "the other gauges of the sentence go on"
 
