@@ -1,0 +1,59 @@
+"""Remarks on ropes: strength, curve, allowance, working limit."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.model import Remark
+from alongside.reports.remarks.ship import outside
+from alongside.stay.model import Rope
+from alongside.wording.figures import figure
+
+MBL_KN: Final = (40.0, 3500.0)
+HALF_PCT: Final = {"wire": (0.15, 3.0), "synthetic": (0.5, 40.0)}
+"""Elongation at half the breaking load, %, by kind of rope."""
+WLL_FRACTION: Final = (0.3, 0.6)
+
+
+def rope_remarks(afloat: Afloat) -> Iterator[Remark]:
+    used = {
+        id(rope) for line in afloat.stay.lines for rope in (line.rope, line.tail and line.tail.rope) if rope
+    }
+    for name, rope in afloat.stay.ropes.items():
+        if id(rope) in used:
+            yield from _of_rope(f"ropes.{name}", rope)
+
+
+def elongation_at(rope: Rope, fraction: float) -> float:
+    """Return the elongation in per cent at a fraction of MBL, straight between rows; beyond the last row on
+    the line through it from the start."""
+    for (e0, f0), (e1, f1) in zip(rope.curve, rope.curve[1:], strict=False):
+        if f0 <= fraction <= f1:
+            return e0 + (e1 - e0) * (fraction - f0) / (f1 - f0)
+    last_e, last_f = rope.curve[-1]
+    return last_e * fraction / last_f
+
+
+def _of_rope(path: str, rope: Rope) -> Iterator[Remark]:
+    if outside(rope.mbl_kn, MBL_KN):
+        text = f"{figure(rope.mbl_kn, 1)} kN is no usual breaking load of a mooring rope"
+        yield Remark(f"{path}.mbl_kn", f"{text}: tonnes, kilograms or newtons?")
+    half, whole = elongation_at(rope, 0.5), elongation_at(rope, 1.0)
+    low, high = HALF_PCT[rope.kind]
+    if half < low:
+        text = f"{figure(half, 3)} % at half the breaking load is very little for a {rope.kind} rope"
+        yield Remark(f"{path}.curve", f"{text}: fractions instead of per cent?")
+    elif half > high:
+        text = f"{figure(half, 1)} % at half the breaking load is very much for a {rope.kind} rope"
+        yield Remark(f"{path}.curve", f"{text}: elongation at break, or another rope?")
+    if rope.curve[-1][1] < 0.3:
+        yield Remark(
+            f"{path}.curve", f"ends at {figure(rope.curve[-1][1], 2)} of MBL: loads are fractions of MBL"
+        )
+    if rope.allowance_percent is not None and not 0.2 * half <= rope.allowance_percent <= whole:
+        text = f"{figure(rope.allowance_percent, 2)} % beside {figure(half, 1)} % at half the breaking load"
+        wrong = "a fraction instead of per cent?" if rope.allowance_percent < half else "beyond the break"
+        yield Remark(f"{path}.allowance_percent", f"{text}: {wrong}")
+    if outside(rope.wll_fraction, WLL_FRACTION):
+        text = f"{figure(rope.wll_fraction, 2)} of the breaking load; usual 0.50, wire 0.55"
+        yield Remark(f"{path}.wll_fraction", text)

@@ -1,0 +1,52 @@
+"""What a stay file leaves unwatched, and why."""
+
+from collections.abc import Iterator
+
+from alongside.reports.remarks.afloat import Afloat
+from alongside.wording.figures import listed
+
+
+def not_watched(afloat: Afloat) -> Iterator[str]:
+    """Yield what is not watched and which key is not given: `brakes of lines 4 and 5: no brake_kn`."""
+    stay = afloat.stay
+    channels = {source.channel for feed in stay.feeds for source in feed.channels}
+    open_brakes = [
+        line.id for line in stay.lines if line.winch is None or stay.ship.winches[line.winch].brake_kn is None
+    ]
+    if open_brakes:
+        yield f"brakes of {_lines(open_brakes)}: no winch with brake_kn"
+    used = dict.fromkeys(line.bollard for line in stay.lines)
+    unrated = [name for name in used if stay.berth.bollards[name].swl_kn is None]
+    if unrated:
+        yield f"load on {'bollard' if len(unrated) == 1 else 'bollards'} {listed(unrated)}: no swl_kn"
+    if stay.berth.charted_depth is None:
+        yield "under-keel clearance: no berth.charted_depth"
+    if not stay.balance:
+        yield "drift, fenders, wind: balance is off, the ship is held in place"
+    elif not stay.berth.fenders:
+        yield "drift, fenders, wind: no berth.fenders, the ship is held in place"
+    if stay.ship.wind is None:
+        yield "what wind the lines hold: no ship.wind"
+    elif not {"wind_speed", "wind_from"} <= channels:
+        yield "wind: no channels wind_speed and wind_from"
+    if stay.ship.current is None or not (stay.current or "current_speed" in channels):
+        yield "current: no ship.current, or neither a plan nor a channel of it"
+    if stay.tide is None:
+        yield "the hours ahead, a lost tide gauge: no tide table or constituents"
+    if not stay.cargo and not stay.ship.hydrostatics:
+        yield "draughts to come: no cargo plan and no ship.hydrostatics"
+    for channel, name in (
+        ("tide", "tide"),
+        ("draught_fwd", "draught forward"),
+        ("draught_aft", "draught aft"),
+    ):
+        if channel not in channels:
+            yield f"{name}: no channel {channel}"
+    if not any(channel.startswith("tension.") for channel in channels):
+        yield "measured loads: no load cells"
+    if stay.outlook.gangway is None:
+        yield "gangway: no outlook.gangway"
+
+
+def _lines(ids: list[str]) -> str:
+    return f"line {ids[0]}" if len(ids) == 1 else f"lines {listed(ids)}"
