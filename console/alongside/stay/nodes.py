@@ -12,6 +12,8 @@ from alongside.errors import Fault
 MOST_COMPARED: Final = 300
 """Names beyond which the nearest is not looked for: it would take longer than the user's own search."""
 MOST_LISTED: Final = 20
+SHORT: Final = 3
+"""Letters up to which half of them are enough to be much alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,10 +143,19 @@ def _nearest(names: Collection[str], given: str) -> list[str]:
     """The name most like the given one, or those that are equally so, in their own order."""
     if len(names) > MOST_COMPARED:
         return []
-    close = difflib.get_close_matches(given, names, 3, 0.5)
+    close = [name for name in difflib.get_close_matches(given, names, 3, 0.5) if _may_be(name, given)]
     alike = [difflib.SequenceMatcher(None, name, given).ratio() for name in close]
     best = {name for name, ratio in zip(close, alike, strict=True) if ratio == max(alike)}
     return [name for name in names if name in best]
+
+
+def _may_be(name: str, given: str) -> bool:
+    """Return whether `given` may be a slip for `name`: much alike, and with the same first letter, which is
+    seldom the wrong one; a hint that misleads is worse than none."""
+    ratio = difflib.SequenceMatcher(None, name, given).ratio()
+    enough = 0.5 if min(len(name), len(given)) <= SHORT else 0.7
+    same_first = name[:1].casefold() == given[:1].casefold()
+    return (same_first and ratio >= enough) or sorted(name) == sorted(given)
 
 
 def _line(node: Node) -> int:
