@@ -2,6 +2,7 @@
 
 import os
 import pty
+import re
 import subprocess
 import sys
 import time
@@ -30,8 +31,20 @@ def run(*arguments: str | Path, seconds: float = 60.0) -> subprocess.CompletedPr
 def test_check_says_what_a_good_file_holds(tmp_path: Path) -> None:
     done = run("check", write_stay(tmp_path))
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout.count("\n") == 1
-    assert "3 lines" in done.stdout
+    first, *rows = done.stdout.splitlines()
+    assert "3 lines" in first
+    assert any(row.split()[:2] == ["2", "breast"] for row in rows), "a row a line"
+    assert any(row.startswith("not watched: ") for row in rows)
+
+
+def test_a_remark_stands_at_its_place_and_is_a_fault_only_if_asked(tmp_path: Path) -> None:
+    odd = tmp_path / "odd.yaml"
+    odd.write_text(STAY_TEXT.replace("brake_kn: 120", "brake_kn: 12"))
+    lenient, strict = run("check", odd), run("check", "--strict", odd)
+    assert (lenient.returncode, strict.returncode) == (0, 2)
+    assert lenient.stdout == strict.stdout
+    (remark,) = [row for row in strict.stdout.splitlines() if ": remark: " in row]
+    assert re.match(rf"{re.escape(str(odd))}:17:\d+: ship\.winches\.W1\.brake_kn: remark: ", remark)
 
 
 def test_check_tells_all_faults_of_all_files_and_exits_2(tmp_path: Path) -> None:

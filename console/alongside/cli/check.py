@@ -1,4 +1,4 @@
-"""`alongside check`: every fault of a stay file, or one line saying what it holds."""
+"""`alongside check`: every fault of a stay file; without one, what can hardly be meant and is not watched."""
 
 import argparse
 import sys
@@ -6,18 +6,32 @@ from pathlib import Path
 
 from alongside.errors import WrongInput
 from alongside.stay import read
+from alongside.wording.safe import safe
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("stays", nargs="+", type=Path, metavar="STAY", help="stay files")
+    parser.add_argument("--strict", action="store_true", help="a remark is a fault: exit status 2")
 
 
 def run(options: argparse.Namespace) -> int:
     worst = 0
     for path in options.stays:
         try:
-            print(f"{path}: {read.describe(read.read_stay(path))}")
+            worst = max(worst, _check(path, options.strict))
         except WrongInput as error:
             print(error, file=sys.stderr)
             worst = error.exit_status
     return worst
+
+
+def _check(path: Path, strict: bool) -> int:
+    """Print what a file without faults holds; returns the exit status. Raises WrongInput with its faults."""
+    stay = read.read_stay(path)
+    # numpy is loaded here, not before: a file with faults of form is answered at once.
+    from alongside.reports.remarks.text import check_rows, counted_remarks
+
+    rows, remarks = check_rows(stay)
+    print(f"{path}: {safe(read.describe(stay))}; {counted_remarks(remarks)}")
+    print(*rows, sep="\n")
+    return WrongInput.exit_status if strict and remarks else 0
