@@ -364,7 +364,7 @@ def normal(stay: Stay | None = None) -> Picture:
         feeds=FEEDS,
         log=EVENTS[:2],
         history=history(stay),
-        advice=Advice("Nothing to do: 16 lines within their limits", Stage.NORMAL),
+        advice=Advice("Nothing to do: 16 lines within their limits", Stage.NORMAL, large="ALL NORMAL"),
         stages={
             ("holding", ""): Stage.NORMAL,
             ("under_keel", ""): Stage.NORMAL,
@@ -398,7 +398,9 @@ def one_warning(stay: Stay | None = None) -> Picture:
         with_rows(normal(stay), *rows),
         alerts=alerts,
         log=EVENTS,
-        advice=Advice("Slack line B1: 88 % of its stretch, rising with the tide", Stage.WARNING),
+        advice=Advice(
+            "Slack B1 by 0.80 m: stretch 88 % (limit 85 %)", Stage.WARNING, large="SLACK B1", by="0.80 m"
+        ),
     )
 
 
@@ -438,7 +440,11 @@ def flood(stay: Stay | None = None) -> Picture:
         with_rows(one_warning(stay), *rows),
         alerts=tuple(alerts),
         groups=grouped(alerts),
-        advice=Advice("Slack lines H1, H2, H3 and H4 now: 112 % of the stretch of H1", Stage.ALARM),
+        advice=Advice(
+            "Slack H1, H2, H3 and H4 now: stretch of H1 112 % (limit 100 %)",
+            Stage.ALARM,
+            large="SLACK H1, H2, H3 +1",
+        ),
     )
 
 
@@ -475,7 +481,9 @@ def blind(stay: Stay | None = None) -> Picture:
         holding_text="Holding power not known: tide not known.",
         channels=channels(tide=(Quality.LOST, Reason.SILENT, 372.0)),
         alerts=(lost, *(replace(each, suspended=True) for each in before.alerts)),
-        advice=Advice("Watch the lines by eye: no tide for 6 min, nothing can be computed", Stage.WARNING),
+        advice=Advice(
+            "Watch the lines by eye: tide gauge, no signal for 6 min", Stage.WARNING, large="READ TIDE BOARD"
+        ),
     )
 
 
@@ -508,7 +516,7 @@ def waiting(stay: Stay | None = None) -> Picture:
         channels=unheard,
         feeds=FEEDS,
         stages={("feed", "gauges"): Stage.CAUTION},
-        advice=Advice("Waiting for tide and draughts", Stage.CAUTION),
+        advice=Advice("Waiting for tide and draughts", Stage.CAUTION, large="CHECKING"),
     )
 
 

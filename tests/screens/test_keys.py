@@ -212,7 +212,7 @@ async def test_pages_open_and_close(key: str, page: str) -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press(key)
         assert shown.app.view.page == page
-        assert "Slack line B1" in shown.text or "● WARNING" in shown.text
+        assert "Slack B1" in shown.text or "● WARNING" in shown.text
         await shown.press(key)
         assert shown.app.view.page == "lines"
         await shown.press(key, "escape")

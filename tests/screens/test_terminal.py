@@ -100,7 +100,7 @@ def is_restored(terminal: Terminal) -> bool:
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
 def test_a_signal_ends_it_in_order(terminal: Terminal, number: int) -> None:
-    terminal.wait_for(lambda: terminal.shows("Slack line B1"))
+    terminal.wait_for(lambda: terminal.shows("Slack B1"))
     terminal.process.send_signal(number)
     terminal.wait_for(terminal.ended)
     terminal.read()
@@ -113,7 +113,7 @@ def test_an_alarm_rings_the_bell(terminal: Terminal) -> None:
 
 
 def test_keys_work_and_quitting_gives_status_0(terminal: Terminal) -> None:
-    terminal.wait_for(lambda: terminal.shows("Slack line B1"))
+    terminal.wait_for(lambda: terminal.shows("Slack B1"))
     os.write(terminal.master, b"q")
     terminal.wait_for(lambda: terminal.shows("End the watch?"))
     os.write(terminal.master, b"y")
@@ -126,7 +126,7 @@ def test_keys_work_and_quitting_gives_status_0(terminal: Terminal) -> None:
 def test_a_terminal_that_goes_away_ends_it(terminal: Terminal) -> None:
     """Both ends closed, as when a connection drops: no signal reaches a process without a controlling
     terminal, only failing writes tell."""
-    terminal.wait_for(lambda: terminal.shows("Slack line B1"))
+    terminal.wait_for(lambda: terminal.shows("Slack B1"))
     os.close(terminal.slave)
     os.close(terminal.master)
     terminal.master = terminal.slave = -1

@@ -31,7 +31,7 @@ async def test_the_wind_held_is_in_sight_on_every_page_in_whole_clauses(width: i
         for key in PAGES:
             await shown.press(key)
             assert any(f" {clause} ─" in rule(shown) for clause in clauses), key
-            assert "Slack line B1" in shown.text or "● WARNING" in shown.text
+            assert "Slack B1" in shown.text or "● WARNING" in shown.text
 
 
 async def test_the_title_gives_way_to_a_clause_more() -> None:

@@ -7,7 +7,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.alerts.model import Standing
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import Advice, Picture
 from alongside.screens.board import Board
 from alongside.screens.letters import DOTS, can_be_large, large
 from alongside.screens.palettes import Palette
@@ -27,13 +27,6 @@ GUTTER = 2
 BIG_FROM = (140, 44)
 """Columns and rows of the screen from which letters are drawn at double size."""
 
-_ENDS_HEADLINE = re.compile(r": | – | \(|; |\. |\.$")
-
-
-def headline(text: str) -> str:
-    """Return the part of the advice that is drawn large: up to its first colon or full stop."""
-    return _ENDS_HEADLINE.split(text, maxsplit=1)[0].strip()
-
 
 def without_digits(text: str) -> str:
     """Return what a text says, its figures left out: advice that differs only in them is the same advice."""
@@ -51,25 +44,30 @@ class AdviceBand(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         if height < 4:
             return _plain_rows(view, width)
-        text = safe(view.watch.advice.text)
-        big = _large_rows(text, width, double=height > DOTS)
-        room = width - GUTTER - 1 - length([_chip(view)])
-        below = text if len(wrap(text, room)) == 1 else text[len(headline(text)) :].lstrip(" :,;-–(.")
-        if big is None or len(wrap(below, room)) > 1:
+        big = _large_rows(view.watch.advice, width, double=height > DOTS)
+        below = _in_one_row(view, width)
+        if big is None or below is None:
             return _spelled_out(view, width, height)
         return _banded(view, big, below, width, height)
 
 
-def _large_rows(text: str, width: int, *, double: bool) -> list[str] | None:
-    """Return the headline in the largest letters that fit; None where it does not fit or has no shapes."""
-    words = headline(text)
-    if not words or not can_be_large(words):
-        return None
-    for size in (True, False) if double else (False,):
-        rows = large(words, double=size)
-        if len(rows[0]) + GUTTER + 3 <= width:
-            return rows
+def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None:
+    """Return the headline in the largest letters that fit, with the metres of the deed where they fit too;
+    None where there is none."""
+    for words in dict.fromkeys((safe(f"{advice.large}  {advice.by}").strip(), safe(advice.large))):
+        for size in (True, False) if double else (False,):
+            rows = large(words, double=size) if words and can_be_large(words) else []
+            if rows and len(rows[0]) + GUTTER + 3 <= width:
+                return rows
     return None
+
+
+def _in_one_row(view: View, width: int) -> str | None:
+    """Return the sentence, or its short form, where it fits in the row under the headline."""
+    count = counts(view.watch)
+    room = width - GUTTER - 2 - length([_chip(view)]) - (len(count) + 1 if count else 0)
+    texts = (safe(view.watch.advice.text), safe(view.watch.advice.short))
+    return next((text for text in texts if text and len(wrap(text, room)) == 1), None)
 
 
 def _is_flashing(view: View) -> bool:
