@@ -6,7 +6,7 @@ Everything downstream sees only this: live feeds, recorded logs, look-aheads and
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import Annotated, Final
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,21 +46,6 @@ class Reason(IntEnum):
     """No feed gives this channel; nothing is expected of it (LOST, without an alert)."""
     EXPECTED = 10
     """Replaced by an expectation (predicted tide), not measured (SUSPECT)."""
-
-
-REASON_TEXT: Final[dict[Reason, str]] = {
-    Reason.NONE: "",
-    Reason.WAITING: "not heard yet",
-    Reason.STALE: "stale",
-    Reason.SILENT: "silent",
-    Reason.OUT_OF_RANGE: "out of range",
-    Reason.TOO_FAST: "changes too fast",
-    Reason.FROZEN: "frozen",
-    Reason.SPIKES: "spikes",
-    Reason.INVALID: "gauge says invalid",
-    Reason.NOT_FITTED: "not fitted",
-    Reason.EXPECTED: "expected, not measured",
-}
 
 
 @dataclass(frozen=True, slots=True)

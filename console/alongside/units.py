@@ -45,12 +45,3 @@ def iso_time(seconds: float) -> str:
     moment = datetime.fromtimestamp(millis // 1000, UTC)
     fraction = f".{millis % 1000:03d}" if millis % 1000 else ""
     return f"{moment:%Y-%m-%dT%H:%M:%S}{fraction}Z"
-
-
-def clock_span(seconds: float) -> str:
-    """A length of time in words: `45 s`, `12 min`, `3 h 05 min`."""
-    whole = round(abs(seconds))
-    if whole < 120:
-        return f"{whole} s"
-    minutes = round(whole / 60)
-    return f"{minutes} min" if minutes < 120 else f"{minutes // 60} h {minutes % 60:02d} min"

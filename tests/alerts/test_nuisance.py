@@ -5,7 +5,7 @@ import numpy as np
 
 from alongside.alerts.event_text import refreshed
 from alongside.alerts.model import Standing
-from alongside.alerts.order import groups_of, worst_first, worst_stage, worst_stage_of_line
+from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.rule_model import AssessedInstant
 from alongside.stay.stage import Stage
 from tests.alerts.bridge import START, Bridge
@@ -112,14 +112,6 @@ def test_worst_first_unacknowledged_before_acknowledged_newest_first() -> None:
     bridge.say("warning", 0).until(20).say("warning", 1).until(40).say("warning", 2).until(60)
     bridge.say("alarm", 3).until(70).acknowledge(71, k=2)
     assert [alert.subject for alert in worst_first(bridge.watch)] == ["d", "b", "a", "c"]
-    assert worst_stage(bridge.watch) is Stage.ALARM
-    assert worst_stage_of_line(bridge.watch, "a") is Stage.WARNING
-    assert worst_stage_of_line(bridge.watch, "z") is Stage.NORMAL
-
-
-def test_a_rectified_alert_is_not_a_worst_stage() -> None:
-    bridge = Bridge(("steep",)).say("warning").until(15).say("normal").until(100)
-    assert worst_stage(bridge.watch) is Stage.NORMAL
 
 
 def seen(bridge: Bridge, value: float) -> AssessedInstant:

@@ -86,6 +86,20 @@ def blown(
     )
 
 
+def work_done(row: FenderRow, side: Floats) -> Floats:
+    """(n,) kJ that has gone into all fenders: the area under the curve of each, piece by piece."""
+    work = np.zeros(side.shape[1])
+    for curve, having in zip(row.curves, row.having, strict=True):
+        pressed = np.maximum(-side[having], 0.0)
+        ends = np.append(curve.deflection[1:], np.inf)
+        for begin, end, pushes, stiffness in zip(
+            curve.deflection, ends, curve.reaction, curve.stiffness, strict=True
+        ):
+            part = np.clip(pressed - begin, 0.0, end - begin)
+            work += (part * (pushes + stiffness * part / 2.0)).sum(axis=0)
+    return work
+
+
 def random_stay(
     rng: np.random.Generator, lines: int = 8, fenders: int = 4, buckling: bool | None = None
 ) -> Stay:

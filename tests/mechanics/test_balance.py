@@ -11,7 +11,7 @@ from scipy import optimize
 
 from alongside.mechanics.balance import balance
 from alongside.mechanics.balance_forces import Mooring, forces_at
-from alongside.mechanics.fenders import fender_work, side_distance
+from alongside.mechanics.fenders import side_distance
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.newton import newton_step, off_the_crest
 from alongside.mechanics.reasons import NoAnswer
@@ -19,7 +19,16 @@ from alongside.mechanics.series import pull
 from alongside.mechanics.tension import ExactTensions, tensions_of
 from alongside.readings import Floats
 from alongside.stay.model import Fender
-from tests.mechanics.moored import BUCKLING, Moored, blown, compiled, made_fast, random_stay, steady
+from tests.mechanics.moored import (
+    BUCKLING,
+    Moored,
+    blown,
+    compiled,
+    made_fast,
+    random_stay,
+    steady,
+    work_done,
+)
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, Tail, arranged, stay_with, straight
 
 FAR = 10_000.0
@@ -177,7 +186,7 @@ def stored(mooring: Mooring, pose: Floats) -> Floats:
     side = side_distance(
         mooring.fenders, mooring.breadth, mooring.berth_x + pose[0], mooring.breadth / 2 + pose[1], yaw
     )
-    return energy + fender_work(mooring.fenders, side)
+    return energy + work_done(mooring.fenders, side)
 
 
 @pytest.mark.parametrize("seed", range(30))

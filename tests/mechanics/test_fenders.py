@@ -8,13 +8,12 @@ from hypothesis import strategies as st
 from alongside.mechanics.fenders import (
     fender_curve,
     fender_row,
-    fender_work,
     push,
     side_distance,
     side_gradient,
 )
 from alongside.stay.model import Fender
-from tests.mechanics.moored import BUCKLING
+from tests.mechanics.moored import BUCKLING, work_done
 
 ROW = fender_row(
     [Fender(50.0, table=BUCKLING), Fender(90.0, stiffness_kn_per_m=2000.0), Fender(150.0, table=BUCKLING)]
@@ -85,7 +84,7 @@ def test_push_is_the_slope_of_the_work_done(surge: float, sway: float, yaw: floa
 
     def work(at: np.ndarray) -> float:
         side = side_distance(ROW, BREADTH, 100.0 + at[:1], BREADTH / 2 + at[1:2], at[2:])
-        return float(fender_work(ROW, side)[0])
+        return float(work_done(ROW, side)[0])
 
     side = side_distance(ROW, BREADTH, 100.0 + pose[:1], BREADTH / 2 + pose[1:2], pose[2:])
     pushed = push(ROW, side)

@@ -7,7 +7,7 @@ import pytest
 
 from alongside.mechanics import REASONS, NoAnswer
 from alongside.mechanics.arrangement import arrangement_of
-from alongside.mechanics.bollards import bollard_states, brake_share
+from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.hold import hold, stacked
 from alongside.mechanics.lines import line_states
 from alongside.mechanics.making_fast import unstretched_for
@@ -78,37 +78,17 @@ def test_lines_on_one_bollard_add_as_vectors() -> None:
     """By hand (ours): the two that lead 40 m along the quay either way cancel along it; each pulls out with
     10 / 41.665 and up with 6 / 41.665 of its 100 kN. The third pulls square off with 10 and 6 of 11.662."""
     arrangement = arranged(*UP_AND_DOWN_THE_QUAY)
-    found = bollard_states(arrangement, loaded(50.0, 100.0, 100.0))
+    found = bollard_loads(arrangement, loaded(50.0, 100.0, 100.0))
     slant, straight = np.sqrt(40.0**2 + 10.0**2 + 6.0**2), np.sqrt(10.0**2 + 6.0**2)
     out = 2.0 * 100.0 * 10.0 / slant + 50.0 * 10.0 / straight
     up = 2.0 * 100.0 * 6.0 / slant + 50.0 * 6.0 / straight
     assert arrangement.bollard_ids == ("B",)
-    assert found.load_kn[0, 0] == pytest.approx(np.hypot(out, up), rel=1e-9)
-    assert found.share[0, 0] == pytest.approx(np.hypot(out, up) / 200.0, rel=1e-9)
+    assert found[0, 0] == pytest.approx(np.hypot(out, up), rel=1e-9)
 
 
 def test_a_line_not_yet_fast_adds_nothing_to_its_bollard_an_unknown_one_makes_it_unknown() -> None:
     arrangement = arranged(*UP_AND_DOWN_THE_QUAY)
     states = line_states(arrangement, afloat(), np.array([11.0, np.nan, np.nan]))
-    alone = bollard_states(arrangement, states, fast=np.array([True, False, False]))
-    assert alone.load_kn[0, 0] == pytest.approx(states.tension_kn[0, 0], rel=1e-12)
-    assert np.isnan(bollard_states(arrangement, states).load_kn[0, 0])
-
-
-def test_bollard_without_swl_has_a_load_but_no_share() -> None:
-    arrangement = arranged(inclined(25.0, 8.0))
-    states = line_states(arrangement, afloat(), np.array([24.0]))
-    found = bollard_states(arrangement, states)
-    assert found.load_kn[0, 0] == pytest.approx(states.tension_kn[0, 0])
-    assert np.isnan(found.share[0, 0])
-
-
-def test_brake_share_where_a_holding_is_known() -> None:
-    leads = (
-        Lead((60.0, -10.0, 16.0), (100.0, -30.0, 10.0), winch=(60.0, 0.0, 16.0), brake_kn=384.0),
-        Lead((60.0, -10.0, 16.0), (100.0, -30.0, 10.0), winch=(60.0, 0.0, 16.0)),
-        Lead((60.0, -10.0, 16.0), (100.0, -30.0, 10.0)),
-    )
-    arrangement = arrangement_of(stay_with(leads))
-    states = line_states(arrangement, afloat(), unstretched_for(arrangement, afloat(), 192.0))
-    assert brake_share(arrangement, states)[0] == pytest.approx([0.5, np.nan, np.nan], nan_ok=True)
+    alone = bollard_loads(arrangement, states, fast=np.array([True, False, False]))
+    assert alone[0, 0] == pytest.approx(states.tension_kn[0, 0], rel=1e-12)
+    assert np.isnan(bollard_loads(arrangement, states)[0, 0])

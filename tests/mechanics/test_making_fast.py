@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.mechanics import REASONS, NoAnswer
-from alongside.mechanics.lines import line_states, part_elongations
-from alongside.mechanics.making_fast import pay_out, rope_out, unstretched_for
+from alongside.mechanics.lines import line_states
+from alongside.mechanics.making_fast import rope_out, strains_at, unstretched_for
 from alongside.stay.model import Tail
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, afloat, arranged, inclined, moved
 
@@ -57,18 +57,6 @@ def test_length_from_the_formula() -> None:
     assert unstretched_for(arrangement, afloat(), 320.0)[0] == pytest.approx([30.0, 30.0], abs=1e-12)
 
 
-@given(st.floats(20.0, 40.0), st.floats(0.0, 5.0))
-def test_paid_out_and_hove_in_again_is_as_before(length: float, metres: float) -> None:
-    there = pay_out(np.array([length]), metres)
-    assert pay_out(there, -metres) == pytest.approx([length], abs=1e-13)
-
-
-def test_no_more_can_be_hove_in_than_is_out() -> None:
-    assert np.array_equal(
-        pay_out(np.array([5.0, 5.0]), np.array([-5.0, -4.0])), [np.nan, 1.0], equal_nan=True
-    )
-
-
 def test_path_shorter_than_the_tail_has_no_length() -> None:
     arrangement = arranged(inclined(10.5, 0.0, POLYESTER, Tail(NYLON, 11.0)), inclined(30.0, 0.0))
     out = rope_out(arrangement, afloat(), 60.0)
@@ -105,9 +93,7 @@ def test_a_negative_or_unknown_tension_has_no_length() -> None:
 def test_elongation_of_each_part() -> None:
     """At 400 kN, half its breaking load, the nylon tail is 24 % long by a row of its curve; main ropes of one
     make stretch alike with and without a tail."""
-    length = unstretched_for(ARRANGEMENT, afloat(), 400.0)
-    parts = part_elongations(ARRANGEMENT, afloat(), length)
-    assert parts.tail_pct[0, 1:3] == pytest.approx([24.0, 24.0], abs=1e-9)
-    assert np.isnan(parts.tail_pct[0, [0, 3]]).all()
-    assert parts.main_pct[0, 0] == pytest.approx(parts.main_pct[0, 1], abs=1e-9)
-    assert parts.main_pct[0, 3] == pytest.approx(parts.main_pct[0, 2], abs=1e-9)
+    main, tail = strains_at(ARRANGEMENT, np.full((1, len(LEADS)), 400.0))
+    assert tail[0] == pytest.approx([0.0, 0.24, 0.24, 0.0], abs=1e-11)
+    assert main[0, 0] == main[0, 1]
+    assert main[0, 3] == main[0, 2]

@@ -5,7 +5,6 @@ import math
 
 import pytest
 
-from alongside.mechanics.bollards import brake_share
 from alongside.mechanics.lines import line_states
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.stay.model import Limits, Rope, Tail
@@ -40,7 +39,7 @@ def test_winch_brake_set_to_sixty_per_cent_of_breaking() -> None:
     )
     arrangement = arranged(lead)
     states = line_states(arrangement, afloat(), unstretched_for(arrangement, afloat(), 0.55 * 1110.0))
-    assert brake_share(arrangement, states)[0, 0] == pytest.approx(0.55 / 0.60, abs=1e-10)
+    assert states.tension_kn[0, 0] / arrangement.brake_kn[0] == pytest.approx(0.55 / 0.60, abs=1e-10)
 
 
 def test_a_tail_stronger_than_the_wire_leaves_the_working_limit_to_the_wire_and_the_stretch_to_itself() -> (

@@ -16,7 +16,7 @@ from alongside.mechanics.coefficients.tanker import (
 )
 from alongside.mechanics.exposure import NO_CURRENT, NO_WIND, exposure_of, loads_of
 from alongside.mechanics.flow import PeriodicTable
-from alongside.mechanics.wind import areas_at, speed_at_ten_metres, wind_coefficients, wind_formula
+from alongside.mechanics.wind import areas_at, wind_coefficients, wind_formula
 from alongside.stay.model import Marks, Ship, Stay, WindAreas
 from alongside.units import KNOT, G
 from tests.mechanics.moored import blown
@@ -91,11 +91,6 @@ def test_areas_follow_the_draught() -> None:
     front, side = areas_at(AREAS, SHIP, np.array([8.0, 7.0, 100.0]))
     np.testing.assert_allclose(front, [700.0, 731.0, 0.0])
     np.testing.assert_allclose(side, [2600.0, 2776.0, 0.0])
-
-
-def test_speed_falls_with_the_seventh_root_of_the_height() -> None:
-    assert float(speed_at_ten_metres(np.array(20.0), 30.0)) == pytest.approx(20.0 * (1 / 3) ** (1 / 7))
-    assert float(speed_at_ten_metres(np.array(20.0), 10.0)) == 20.0
 
 
 def test_a_set_that_is_not_known_is_refused() -> None:

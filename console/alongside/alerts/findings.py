@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from alongside.alerts.rule_model import NextLimits, Rule
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.bollards import bollard_states
+from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation
@@ -73,7 +73,7 @@ class Findings:
             situation=situation,
             lines=hold.lines,
             readings=readings,
-            bollard_kn=bollard_states(arrangement, hold.lines, np.asarray(fast)).load_kn,
+            bollard_kn=bollard_loads(arrangement, hold.lines, np.asarray(fast)),
             bollards=arrangement.bollard_ids,
             brake_kn=arrangement.brake_kn,
             pose=hold.pose,

@@ -2,7 +2,6 @@
 
 from alongside.alerts.model import Alert, Group, Standing, Watchlist
 from alongside.stay.causes import Cause
-from alongside.stay.stage import Stage
 
 
 def worst_first(watch: Watchlist) -> tuple[Alert, ...]:
@@ -21,17 +20,6 @@ def groups_of(watch: Watchlist) -> tuple[Group, ...]:
     for alert in worst_first(watch):
         by_cause.setdefault(alert.cause, []).append(alert)
     return tuple(Group(cause, alerts[0].stage, tuple(alerts)) for cause, alerts in by_cause.items())
-
-
-def worst_stage(watch: Watchlist) -> Stage:
-    """Worst stage that is active; what is rectified does not count."""
-    return max((alert.active_stage for alert in watch.alerts.values()), default=Stage.NORMAL)
-
-
-def worst_stage_of_line(watch: Watchlist, line: str) -> Stage:
-    """Worst active stage of the alerts on one line."""
-    stages = (alert.active_stage for alert in watch.alerts.values() if alert.line == line)
-    return max(stages, default=Stage.NORMAL)
 
 
 def _rank(alert: Alert) -> tuple[bool, int, int, float]:

@@ -71,11 +71,6 @@ class Intake:
             if channel.name == "wind_speed":
                 yield "wind_gust"
 
-    def feed_of(self, channel: str) -> str:
-        """Return the feed that gives a channel; "" for none."""
-        name = "wind_speed" if channel == "wind_gust" else channel
-        return next((c.samples.feed for c in self._channels if c.name == name), "")
-
     def take(self, time: float, source: str | None, line: bytes) -> None:
         """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
         not known. Nothing a line holds raises an exception."""

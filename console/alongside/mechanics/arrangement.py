@@ -21,7 +21,6 @@ class Arrangement:
     the berth frame. Arrays of parts are (lines, 2), main rope then tail, NaN where there is no tail."""
 
     ids: tuple[str, ...]
-    roles: tuple[str, ...]
     fairlead: Floats
     bollard: Floats
     inboard: Floats
@@ -80,7 +79,6 @@ def arrangement_of(stay: Stay) -> Arrangement:
     )
     return Arrangement(
         ids=tuple(line.id for line in lines),
-        roles=tuple(line.role for line in lines),
         fairlead=fairlead,
         bollard=_points([berth.bollards[line.bollard].at for line in lines]),
         inboard=np.sqrt(((fairlead - winch) ** 2).sum(axis=1)),

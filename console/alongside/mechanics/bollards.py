@@ -1,6 +1,4 @@
-"""What the lines do to that which holds them: the bollards ashore and the winch brakes on board."""
-
-from dataclasses import dataclass
+"""What the lines do to the bollards ashore."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,21 +8,12 @@ from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BollardStates:
-    """(n, bollards) in the order of the arrangement: load in kN, the vector sum of the lines on it, and its
-    share of the SWL, NaN where that is not known."""
-
-    load_kn: Floats
-    share: Floats
-
-
-def bollard_states(
+def bollard_loads(
     arrangement: Arrangement, lines: LineStates, fast: NDArray[np.bool_] | None = None
-) -> BollardStates:
-    """Return the loads on the bollards. `fast`, (lines,) or (n, lines), says which lines are made fast at
-    all: one that is not adds nothing, while one that is and whose load is not known leaves its bollard not
-    known. None: all are."""
+) -> Floats:
+    """Return the load on each bollard, kN, (n, bollards) in the order of the arrangement: the vector sum of
+    the lines on it. `fast`, (lines,) or (n, lines), says which lines are made fast at all: one that is not
+    adds nothing, one that is and whose load is not known leaves its bollard not known. None: all are."""
     n, bollards = lines.tension_kn.shape[0], len(arrangement.bollard_ids)
     squared = np.zeros((n, bollards))
     for component in (lines.ahead_kn, lines.in_kn, lines.down_kn):
@@ -33,11 +22,4 @@ def bollard_states(
         for line, bollard in enumerate(arrangement.bollard_of):
             total[:, bollard] += borne[:, line]
         squared += total**2
-    load = np.sqrt(squared)
-    return BollardStates(load, load / arrangement.bollard_swl_kn)
-
-
-def brake_share(arrangement: Arrangement, lines: LineStates) -> Floats:
-    """Return (n, lines) the tension by the holding of the winch brake as set; NaN where no holding is
-    known."""
-    return lines.tension_kn / arrangement.brake_kn
+    return np.sqrt(squared)

@@ -25,12 +25,11 @@ from alongside.stay.model import Fender
 @dataclass(frozen=True, slots=True, eq=False)
 class FenderCurve:
     """Reaction against deflection, straight between knots (k,): m, kN. From knot i on the reaction grows by
-    `stiffness` kN/m; `work` kJ has gone into the fender at the knot."""
+    `stiffness` kN/m."""
 
     deflection: Floats
     reaction: Floats
     stiffness: Floats
-    work: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,8 +73,7 @@ def fender_curve(rows: Sequence[tuple[float, float]]) -> FenderCurve:
         spent = deflection[-1] - reaction[-1] / stiffness[-1]
         deflection, reaction = np.append(deflection, spent), np.append(reaction, 0.0)
         stiffness = np.append(stiffness, 0.0)
-    steps = np.diff(deflection) * (reaction[1:] + reaction[:-1]) / 2.0
-    return FenderCurve(deflection.copy(), reaction.copy(), stiffness, np.append(0.0, np.cumsum(steps)))
+    return FenderCurve(deflection.copy(), reaction.copy(), stiffness)
 
 
 def fender_row(fenders: Sequence[Fender]) -> FenderRow:
@@ -115,18 +113,6 @@ def push(row: FenderRow, side: Floats) -> Push:
         reaction[having] = curve.reaction[knot] + slope * (deflection - curve.deflection[knot])
         stiffness[having] = np.where(side[having] < 0.0, slope, 0.0)
     return Push(reaction, stiffness)
-
-
-def fender_work(row: FenderRow, side: Floats) -> Floats:
-    """Return the work in kJ (n,) that has gone into all fenders."""
-    work = np.zeros(side.shape[1])
-    for curve, having in zip(row.curves, row.having, strict=True):
-        deflection = np.maximum(-side[having], 0.0)
-        knot = _knot(curve, deflection)
-        beyond = deflection - curve.deflection[knot]
-        mean = curve.reaction[knot] + 0.5 * curve.stiffness[knot] * beyond
-        work += (curve.work[knot] + mean * beyond).sum(axis=0)
-    return work
 
 
 def _along(row: FenderRow, half_breadth: float, x0: Floats, yaw: Floats) -> Floats:

@@ -6,7 +6,6 @@ from string import ascii_uppercase
 import numpy as np
 
 from alongside.mechanics.holding import HoldingPower
-from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 
 
@@ -79,11 +78,6 @@ def held_from(holding: HoldingPower, from_deg: float) -> float:
     nothing gives, NaN where not known."""
     held = np.append(holding.holds_ms, holding.holds_ms[:1])
     return float(np.interp(from_deg % 360.0, np.append(holding.from_deg, 360.0), held))
-
-
-def holds_all(holding: HoldingPower) -> bool:
-    """Return whether nothing gives up to the cap from any direction."""
-    return not holding.reason and bool((holding.holds_ms >= CAP_MS).all())
 
 
 def nearest(holding: HoldingPower, from_deg: float) -> int:

@@ -1,6 +1,5 @@
 """The state of every line: geometry, stretch, load and its three components, at n instants."""
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -13,15 +12,6 @@ from alongside.readings import Floats
 
 ROWS_AT_ONCE: Final = 256
 """Instants worked at a time, so that all between stays in the processor's cache; changes no digit."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PartElongations:
-    """(n, lines) elongation in per cent of main rope and tail; 0 when slack, NaN where there is no answer and
-    for the tail of a line that has none."""
-
-    main_pct: Floats
-    tail_pct: Floats
 
 
 def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> LineStates:
@@ -86,14 +76,6 @@ def parts_pct(arrangement: Arrangement, loaded: Pull) -> tuple[Floats, Floats]:
     """Return (lines, n) the elongation of main rope and tail in per cent, tail NaN where there is none."""
     tail_length = np.where(arrangement.tail_length > 0.0, arrangement.tail_length, np.nan)[:, None]
     return loaded.main_strain * 100.0, loaded.tail_stretch / tail_length * 100.0
-
-
-def part_elongations(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> PartElongations:
-    """Return how far each part of each line is stretched at n poses; `unstretched` as in `line_states`."""
-    length = columns_of(known_length(unstretched, pose.tide.size), slice(None))
-    loaded = pull(arrangement.series, leads_of(arrangement, pose).path, length)
-    main_pct, tail_pct = parts_pct(arrangement, loaded)
-    return PartElongations(main_pct.T, tail_pct.T)
 
 
 def known_length(unstretched: Floats, n: int) -> Floats:

@@ -59,13 +59,6 @@ def unstretched_for(arrangement: Arrangement, pose: Pose, tension_kn: Floats) ->
     return rope_out(arrangement, pose, tension_kn).unstretched
 
 
-def pay_out(unstretched: Floats, metres: Floats) -> Floats:
-    """Return the unstretched length after paying out `metres` (negative = hove in); NaN where none would be
-    left."""
-    length = np.asarray(unstretched + metres, dtype=np.float64)
-    return np.where(length > 0.0, length, np.nan)
-
-
 def strains_at(arrangement: Arrangement, tension_kn: Floats) -> tuple[Floats, Floats]:
     """Return the strain (n, lines) (m/m) of main rope and tail of each line at a tension (n, lines); the
     tail's 0 where there is none. NaN for a load that a part never carries."""

@@ -84,25 +84,12 @@ def cell_cubics(curve: RopeCurve) -> tuple[Floats, Floats]:
 def load_fraction(curve: RopeCurve, elongation_pct: ArrayLike) -> Floats:
     """Return the load as a fraction of MBL at an elongation in per cent; any shape. 0 where slack, NaN where
     NaN."""
-    return _value_and_slope(curve, elongation_pct)[0]
-
-
-def load_slope(curve: RopeCurve, elongation_pct: ArrayLike) -> Floats:
-    """Return the derivative of `load_fraction` per per cent; 0 where slack, the right-hand one at 0 and at
-    the last row."""
-    return _value_and_slope(curve, elongation_pct)[1]
-
-
-def _value_and_slope(curve: RopeCurve, elongation_pct: ArrayLike) -> tuple[Floats, Floats]:
-    elongation = np.asarray(elongation_pct, dtype=np.float64)
-    taut = np.maximum(elongation, 0.0)
+    taut = np.maximum(np.asarray(elongation_pct, dtype=np.float64), 0.0)
     cell = _cell(curve.elongation_pct, taut)
     second, third = cell_cubics(curve)
     u = taut - curve.elongation_pct[cell]
     c1, c2, c3 = curve.slope[cell], second[cell], third[cell]
-    value = curve.load[cell] + u * (c1 + u * (c2 + u * c3))
-    slope = c1 + u * (2.0 * c2 + u * (3.0 * c3))
-    return value, np.where(elongation < 0.0, 0.0, slope)
+    return curve.load[cell] + u * (c1 + u * (c2 + u * c3))
 
 
 def elongation_pct(curve: RopeCurve, load: ArrayLike) -> Floats:

@@ -28,12 +28,6 @@ Coefficients = Callable[[Floats, Floats, Floats], tuple[Floats, Floats, Floats]]
 """(attack rad, front m2, side m2) -> cx, cy, cn with cn on side area x Lbp."""
 
 
-def speed_at_ten_metres(speed: Floats, height: float) -> Floats:
-    """Return the wind speed at 10 m from that at `height` m above the water: times (10 / height)^(1/7)."""
-    at_ten: Floats = speed * (10.0 / height) ** (1.0 / 7.0)
-    return at_ten
-
-
 def areas_at(areas: WindAreas, ship: Ship, mean_draught: Floats) -> tuple[Floats, Floats]:
     """Return front and side area, m2, at a mean draught (n,); never below 0."""
     emerged = areas.at_draught - mean_draught

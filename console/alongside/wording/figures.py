@@ -14,8 +14,6 @@ from alongside.wording.marks import NOT_KNOWN
 
 A_HAIR: Final = 0.02
 """Of a whole unit: so little below it, a speed that is rounded down still counts as that one."""
-DEED_STEP_M: Final = 0.05
-"""Metres to slack or heave are told in such steps: nobody on deck measures finer."""
 
 
 def figure(value: float, digits: int = 0) -> str:

@@ -29,7 +29,6 @@ WIND_FORWARD: Final = {
 }
 CURRENT_AFT: Final = (0.0, 0.46, 0.90, 1.10, 1.41, 1.57, 1.35, 0.93, 0.50, 0.35, 0.175, 0.0)
 CURRENT_FORWARD: Final = (0.0, 0.105, 0.23, 0.45, 0.88, 1.26, 1.415, 1.325, 1.05, 0.94, 0.43, 0.0)
-CURRENT_DEPTH_BY_DRAUGHT: Final = 1.1
 
 
 def tanker_wind(condition: str) -> PeriodicTable:
