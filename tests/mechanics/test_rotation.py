@@ -8,19 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.pose import in_place, levelled, placed
+from alongside.mechanics.pose import in_place, ship_to_berth
 from alongside.mechanics.state import Pose
 from tests.mechanics.stays import BREADTH, Lead, afloat, arranged, situation
 
 FORE, AFT, SHIP_X, BERTH_X = 117.0, 3.0, 60.0, 100.0
 POINTS = np.array([[0.0, 0.0, 0.0], [120.0, -3.0, 14.0], [60.0, 10.0, 9.0], [SHIP_X, 0.0, 6.0]])
 ANY = Lead((60.0, -10.0, 14.0), (100.0, -20.0, 5.0))
-
-
-def ship_to_berth(points: np.ndarray, pose: Pose, arrangement: Arrangement) -> np.ndarray:
-    """(n, points, 3): where ship frame `points` (points, 3) stand in the berth frame at n poses."""
-    return np.stack(placed(levelled(points, pose, arrangement), pose, arrangement)).transpose(2, 1, 0)
 
 
 def by_scipy(point: np.ndarray, pose: Pose, row: int, base: float) -> np.ndarray:

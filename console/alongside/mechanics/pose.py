@@ -65,3 +65,9 @@ def placed(offsets: Axes, pose: Pose, arrangement: Arrangement) -> Axes:
     x = (arrangement.berth_x + pose.surge + known) + (ahead * cos - to_port * sin)
     y = (arrangement.breadth / 2.0 + pose.sway + known) + (ahead * sin + to_port * cos)
     return x, y, up + pose.tide
+
+
+def ship_to_berth(points: Floats, pose: Pose, arrangement: Arrangement) -> Floats:
+    """Return berth frame positions (n, points, 3) of ship frame `points` (points, 3) at n poses."""
+    axes = placed(levelled(points, pose, arrangement), pose, arrangement)
+    return np.stack(axes).transpose(2, 1, 0)
