@@ -21,7 +21,7 @@ NAN = float("nan")
 
 def stages(**found: object) -> dict[str, dict[str, Stage]]:
     assessment = assess(RULES, findings(STAY, **found))  # type: ignore[arg-type]
-    return dict(zip(LINES, line_stages(assessment, LINES, 0), strict=True))
+    return dict(zip(LINES, next(line_stages(assessment, LINES, [0])), strict=True))
 
 
 def test_every_cause_that_watches_a_line_has_a_stage() -> None:
@@ -97,5 +97,5 @@ def test_stages_of_one_line_and_the_worst_of_all_instants_agree(
 ) -> None:
     found = findings(STAY, stretch_share=shares, load_share=shares, vertical_deg=angles)
     assessment = assess(RULES, found)
-    worst = [max(each.values(), default=Stage.NORMAL) for each in line_stages(assessment, LINES, 0)]
+    worst = [max(each.values(), default=Stage.NORMAL) for each in next(line_stages(assessment, LINES, [0]))]
     np.testing.assert_array_equal(line_levels(assessment, LINES)[0], worst)

@@ -1,6 +1,6 @@
 """Values against limits, all rules at all instants in a few passes over the arrays."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import groupby
 
@@ -139,6 +139,9 @@ def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
     return worst
 
 
+_STAGES = tuple(Stage)
+
+
 def stages_at(assessment: Assessment, row: int) -> dict[tuple[Cause, str], Stage]:
     """Return the Stage of each (cause, subject) at one instant, by the limits now: without deadband or delay.
 
@@ -153,11 +156,16 @@ def stages_at(assessment: Assessment, row: int) -> dict[tuple[Cause, str], Stage
     }
 
 
-def line_stages(assessment: Assessment, lines: Sequence[str], row: int) -> list[dict[Cause, Stage]]:
-    """Return the Stage of each cause of each line at one instant, as `stages_at`."""
-    stages = stages_at(assessment, row)
-    by_line: dict[str, dict[Cause, Stage]] = {line: {} for line in lines}
-    for rule in assessment.rules:
-        if rule.line in by_line and rule.key in stages:
-            by_line[rule.line][rule.cause] = stages[rule.key]
-    return [by_line[line] for line in lines]
+def line_stages(
+    assessment: Assessment, lines: Sequence[str], rows: Sequence[int]
+) -> Iterator[list[dict[Cause, Stage]]]:
+    """Yield the Stage of each cause of each line at each of some instants, as `stages_at`."""
+    columns: dict[str, list[tuple[int, Cause]]] = {line: [] for line in lines}
+    for at, rule in enumerate(assessment.rules):
+        if rule.line in columns and rule.cause != EXPECTED:
+            columns[rule.line].append((at, rule.cause))
+    chosen = np.asarray(rows, dtype=np.intp)
+    level = assessment.level[chosen].tolist()
+    known = (~np.isnan(assessment.value[chosen]) | (assessment.level[chosen] > 0)).tolist()
+    for levels, knows in zip(level, known, strict=True):
+        yield [{cause: _STAGES[levels[at]] for at, cause in columns[line] if knows[at]} for line in lines]

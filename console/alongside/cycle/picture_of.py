@@ -175,7 +175,7 @@ def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> fl
 
 def _line_rows(basis: Basis, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
-    stages = line_stages(block.assessment, basis.arrangement.ids, row)
+    stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
     now = float(block.readings.time[row])
     measured = [float(block.readings.column(f"tension.{line}")[row]) for line in basis.arrangement.ids]
     return tuple(

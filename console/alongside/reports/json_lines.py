@@ -13,7 +13,8 @@ from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats, Quality
 from alongside.reports.output_files import json_text
-from alongside.stay.causes import worst_cause
+from alongside.stay.causes import Cause, worst_cause
+from alongside.stay.stage import Stage
 from alongside.units import iso_time
 
 DECIMALS = 6
@@ -26,11 +27,12 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
     ship = _ship_numbers(block, picked)
     lines = [_numbers(column) for column in _line_columns(basis, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
-    for at, row in enumerate(picked.tolist()):
+    stages = line_stages(block.assessment, basis.arrangement.ids, rows)
+    for at, (row, judged) in enumerate(zip(picked.tolist(), stages, strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
-        state["lines"] = _line_objects(basis, block, row, [column[at] for column in lines])
+        state["lines"] = _line_objects(basis, block, row, [column[at] for column in lines], judged)
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
@@ -85,10 +87,13 @@ def _line_columns(basis: Basis, block: Block, picked: np.ndarray) -> list[Floats
 
 
 def _line_objects(
-    basis: Basis, block: Block, row: int, columns: list[list[float | None]]
+    basis: Basis,
+    block: Block,
+    row: int,
+    columns: list[list[float | None]],
+    stages: list[dict[Cause, Stage]],
 ) -> list[dict[str, object]]:
     """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
-    stages = line_stages(block.assessment, basis.arrangement.ids, row)
     time = float(block.readings.time[row])
     objects: list[dict[str, object]] = []
     for index, line in enumerate(basis.stay.lines):

@@ -13,4 +13,7 @@ class Stage(IntEnum):
 
     @property
     def word(self) -> str:
-        return self.name.lower()
+        return _WORDS[self]
+
+
+_WORDS = tuple(stage.name.lower() for stage in Stage)
