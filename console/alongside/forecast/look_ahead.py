@@ -21,7 +21,6 @@ from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
-from alongside.stay.stage import Stage
 
 LESS: Final = 0.99
 """A round that leaves less than this part of what is held takes something away."""
@@ -127,7 +126,6 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
     def of_lines(values: Floats) -> Floats:
         return values.reshape(*shape, -1)
 
-    share = of_lines(held.lines.stretch_share)
     return Forecast(
         time=present.time,
         times=expected.time,
@@ -145,14 +143,12 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         sway=spread(held.pose.sway),
         holding_share=spread(_by_cause(assessment, "holding")),
         stage=levels[0],
-        stage_best=quantile(levels, EARLY),
         stage_worst=quantile(levels, LATE),
         cause=_worst_cause(assessment, basis.arrangement.ids, shape[1]),
         causes=CAUSES,
         vertical_deg=of_lines(held.lines.vertical_deg)[0],
-        stretch_share=share[0],
+        stretch_share=of_lines(held.lines.stretch_share)[0],
         load_share=of_lines(held.lines.load_share)[0],
-        stretch_high=quantile(share, LATE),
         limits=found.limits,
         tending=Tending(within=basis.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(basis, present)),
@@ -212,8 +208,3 @@ def _reason(held: Hold, m: int) -> str:
     """Return why nothing is known at the first instant as expected."""
     code = int(held.reason[0])
     return REASONS[code] if m else "no instants"
-
-
-def worst_stage(forecast: Forecast) -> Stage:
-    """Return the worst stage that any line is expected to reach."""
-    return Stage(int(forecast.stage.max())) if forecast.stage.size else Stage.NORMAL

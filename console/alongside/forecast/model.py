@@ -127,9 +127,9 @@ class Tending:
 class Forecast:
     """From `time` on, at (m,) instants `times`; columns of lines stand in the order of `lines`.
 
-    `stage` (m, lines) as expected, `stage_best` and `stage_worst` what 90 % of members lie between; `cause`
-    (m, lines) index into `causes` of what makes that stage, -1 where it is normal. Shares and angles
-    (m, lines) as expected, NaN where not known.
+    `stage` (m, lines) as expected, `stage_worst` what 95 % of members do not pass; `cause` (m, lines) index
+    into `causes` of what makes that stage, -1 where it is normal. Shares and angles (m, lines) as expected,
+    NaN where not known.
     """
 
     time: float
@@ -150,15 +150,12 @@ class Forecast:
     holding_share: Spread
     """The 30 s wind by what the set can hold; NaN where the ship is kept in place."""
     stage: Codes
-    stage_best: Codes
     stage_worst: Codes
     cause: NDArray[np.int8]
     causes: tuple[str, ...]
     vertical_deg: Floats
     stretch_share: Floats
     load_share: Floats
-    stretch_high: Floats
-    """(m, lines) stretch share that 95 % of the members stay below."""
     limits: tuple[LimitAhead, ...]
     """Earliest first."""
     tending: Tending = field(default_factory=Tending)

@@ -7,7 +7,6 @@ from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import (
     Within,
     bands,
-    bands_of_ensemble,
     tensions_within,
     within_stage,
 )
@@ -67,15 +66,6 @@ def test_a_path_that_is_not_known_has_no_band(arrangement):
     lo, hi = bands(arrangement, np.full((1, 3), NAN), Within(0.85, 0.85, 0.85, 0.01))
     assert np.isnan(lo).all()
     assert np.isnan(hi).all()
-
-
-def test_an_ensemble_is_served_by_what_serves_every_member(arrangement):
-    within = Within(0.85, 0.85, 0.85, 0.01)
-    path = leads_of(arrangement, over_a_tide()).path.T
-    members = np.stack([path - 0.05, path, path + 0.05])
-    lo, hi = bands_of_ensemble(arrangement, members, within)
-    np.testing.assert_allclose(lo, bands(arrangement, members[2], within)[0])
-    np.testing.assert_allclose(hi, bands(arrangement, members[0], within)[1])
 
 
 def test_a_plan_on_these_bands_keeps_every_line_within_its_limits(arrangement):

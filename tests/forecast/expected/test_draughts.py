@@ -6,7 +6,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.forecast.expected.draughts import (
-    disagreements,
     displacement_of,
     draughts_with_masses,
     heel_with_masses,
@@ -86,13 +85,6 @@ def test_heel_goes_down_on_the_loaded_side():
     to_starboard = heel_with_masses([[100.0]], [-5.0], [10000.0], gm=0.5)
     assert to_starboard[0] == pytest.approx(np.degrees(np.arctan(0.1)), rel=1e-12)
     assert heel_with_masses([[100.0]], [5.0], [10000.0], gm=0.5)[0] == -to_starboard[0]
-
-
-def test_a_table_that_contradicts_itself_is_told():
-    good = box([4.0, 5.0])
-    assert disagreements(good) == []
-    wrong = [good[0], HydrostaticRow(5.0, good[1].displacement * 1.006, good[1].tpc, good[1].mctc, 50.0)]
-    assert "TPC makes it 2050 t" in disagreements(wrong)[0]
 
 
 def test_displacement_by_draughts_at_the_marks():

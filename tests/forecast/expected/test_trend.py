@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
-from alongside.forecast.expected.trend import MOST_POINTS, efficiency, extended, theil_sen
+from alongside.forecast.expected.trend import MOST_POINTS, efficiency, theil_sen
 
 HOURS = np.arange(6.0)
 DRAUGHTS = np.array([8.00, 8.12, 8.19, 8.33, 9.99, 8.52])
@@ -69,13 +69,3 @@ def test_efficiency_is_bounded():
     planned = np.linspace(9.0, 8.0, 10)
     assert efficiency(planned, 9.0 - 5.0 * (9.0 - planned)).slope == 2.0
     assert efficiency(planned, 18.0 - planned).slope == 0.0
-
-
-def test_a_trend_alone_is_bounded_in_time_and_draught():
-    trend = theil_sen(3600.0 * HOURS, DRAUGHTS)
-    expected, low, high = extended(trend, 8.52, 3600.0 * np.array([0.0, 3.0, 6.0, 12.0]), (4.0, 9.0))
-    np.testing.assert_allclose(expected, [8.52, 8.85, 9.0, 9.0])
-    assert (low <= expected).all()
-    assert (high >= expected).all()
-    held, _, _ = extended(trend, 6.0, 3600.0 * np.array([6.0, 12.0]), (4.0, 9.0))
-    np.testing.assert_allclose(held, [6.66, 6.66])

@@ -5,13 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.forecast.tide.prediction import Levels
 from alongside.forecast.tide.residual import (
     NOTHING_LEARNT,
     Hindcast,
     band_to_begin_with,
     faded,
-    forecast_level,
     hindcast,
     learnt_band,
     residual_now,
@@ -90,17 +88,6 @@ def test_a_learnt_band_starts_from_the_one_to_begin_with():
     error = np.column_stack([np.full(48, 0.045), np.full(48, np.nan)])
     band = learnt_band(Hindcast(issued, leads, error))
     np.testing.assert_allclose(band.half, [0.095, 0.42], atol=1e-12)
-
-
-def test_forecast_of_levels():
-    now = 1_000_000.0
-    flat = Levels(now + LEADS, np.full(5, 2.0), "CD")
-    forecast = forecast_level(flat, now, 0.5)
-    np.testing.assert_allclose(forecast.expected.metres, 2.0 + 0.5 * np.exp(-LEADS / 86400.0))
-    np.testing.assert_allclose(forecast.high - forecast.low, 2 * band_to_begin_with(LEADS))
-    unknown = forecast_level(flat, now, float("nan"))
-    np.testing.assert_array_equal(unknown.expected.metres, flat.metres)
-    assert (unknown.high - unknown.low > forecast.high - forecast.low).all()
 
 
 @given(st.lists(st.floats(-1.0, 1.0), min_size=2, max_size=60))

@@ -9,16 +9,12 @@ and discharging again, ends at the same draughts.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from alongside.readings import Floats
 from alongside.stay.model import CargoOperation, HydrostaticRow, Ship
-
-DISAGREEMENT = 0.02
-"""How far the rise of displacement between two rows may differ from what their TPC make of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,21 +73,6 @@ def hydrostatics_of(rows: Sequence[HydrostaticRow]) -> Hydrostatics:
     steps = np.diff(displacement) * (lcf[1:] + lcf[:-1]) / 2.0
     moment = np.concatenate(([0.0], np.cumsum(steps)))
     return Hydrostatics(draught, displacement, tpc, mctc, lcf, moment)
-
-
-def disagreements(rows: Sequence[HydrostaticRow]) -> list[str]:
-    """Return where displacement and TPC of a table contradict each other by over 2 %, in words; [] if
-    nowhere."""
-    found = []
-    for low, high in pairwise(rows):
-        rise = high.displacement - low.displacement
-        by_tpc = (high.draught - low.draught) * 100.0 * (low.tpc + high.tpc) / 2.0
-        if abs(rise - by_tpc) > DISAGREEMENT * abs(by_tpc):
-            found.append(
-                f"displacement rises by {rise:.0f} t from {low.draught:g} to {high.draught:g} m, "
-                f"TPC makes it {by_tpc:.0f} t"
-            )
-    return found
 
 
 def masses_on_board(operations: Sequence[CargoOperation], time: ArrayLike) -> Floats:

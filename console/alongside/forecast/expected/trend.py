@@ -89,18 +89,3 @@ def efficiency(planned: ArrayLike, measured: ArrayLike) -> Trend:
     found = theil_sen(plan, measured)
     slope, low, high = np.clip([found.slope, found.low, found.high], *EFFICIENCY)
     return Trend(float(slope), found.intercept, float(low), float(high))
-
-
-def extended(
-    trend: Trend,
-    last: float,
-    lead_s: ArrayLike,
-    bounds: tuple[float, float],
-    farthest_s: float = 6 * 3600.0,
-) -> tuple[Floats, Floats, Floats]:
-    """Return (expected, low, high), each (n,), of a value without a plan: from `last` on along its trend per
-    second, for `farthest_s` and no farther, never outside `bounds`. NaN trend: NaN."""
-    lead = np.clip(np.asarray(lead_s, dtype=np.float64), 0.0, farthest_s)
-    lines = (last + slope * lead for slope in (trend.slope, trend.low, trend.high))
-    expected, low, high = (np.clip(line, *bounds) for line in lines)
-    return expected, low, high

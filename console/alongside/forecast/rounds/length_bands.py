@@ -67,12 +67,6 @@ def bands(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Float
     return lo, _length_at(arrangement, path, least)
 
 
-def bands_of_ensemble(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Floats, Floats]:
-    """Return bands (m, lines) that serve every member of an ensemble of paths (members, m, lines)."""
-    lo, hi = bands(arrangement, path, within)
-    return lo.max(axis=0), hi.min(axis=0)
-
-
 def _length_at(arrangement: Arrangement, path: Floats, tension_kn: Floats) -> Floats:
     """Return (…, lines) main rope with which each line carries its tension (lines,)."""
     finite = np.where(np.isfinite(tension_kn), tension_kn, 0.0)

@@ -15,9 +15,6 @@ from alongside.forecast.tide.harmonics import Harmonics, harmonics_of, height_ab
 from alongside.readings import Floats
 from alongside.stay.model import TidePlan
 
-HARMONIC_OFF: Final = 0.03
-"""m by which harmonic prediction may differ from an agency's own; measured against official predictions of
-four ports: at most 0.019 m (manual/forecast.md). Weather comes on top."""
 COSINE_OFF: Final = 1.7
 """m by which a cosine between high and low water can be off in shallow ports with a stand or double tide."""
 
@@ -50,11 +47,6 @@ class TideTable:
 
     plan: TidePlan
     harmonics: Harmonics | None
-
-    @property
-    def could_be_off(self) -> float:
-        """Return by how many metres the astronomical height itself may be wrong, weather aside."""
-        return COSINE_OFF if self.harmonics is None else HARMONIC_OFF + self.harmonics.left_out
 
     @property
     def left_out(self) -> float:

@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from alongside.forecast.tide.prediction import Levels
 from alongside.readings import Floats
 
 TAU_S: Final = 24 * 3600.0
@@ -143,27 +142,3 @@ def learnt_band(past: Hindcast) -> Band:
             weight = independent / (independent + TRUST)
             widths[k] += weight * (float(np.quantile(errors, COVERAGE)) - widths[k])
     return Band(past.lead_s, np.maximum.accumulate(widths))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class LevelForecast:
-    """Expected levels with what they may lie between; where no residual is known, astronomy with its band."""
-
-    expected: Levels
-    low: Floats
-    high: Floats
-
-
-def forecast_level(
-    astronomical: Levels, now: float, residual: float, band: Band = NOTHING_LEARNT
-) -> LevelForecast:
-    """Return levels to come: astronomical + what is left of the `residual` (m) measured at `now`.
-
-    Without a residual (NaN) the level is the astronomical one, within what a residual of two days ago leaves
-    open: the band at a lead of 48 h more.
-    """
-    lead = astronomical.time - now
-    unknown = np.isnan(residual)
-    level = astronomical.metres + (0.0 if unknown else faded(residual, lead))
-    half = band.at(lead + (2.0 * TAU_S if unknown else 0.0))
-    return LevelForecast(Levels(astronomical.time, level, astronomical.datum), level - half, level + half)
