@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.assess import stages_of
+from alongside.alerts.measures import watched_angle
 from alongside.alerts.rule_model import Rule
-from alongside.alerts.rules import rules_of, watched_angle
+from alongside.alerts.rules import rules_of
 from alongside.readings import Codes, Floats
 from alongside.screens.view import View, chosen_line
 from alongside.stay.causes import Cause

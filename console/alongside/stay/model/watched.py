@@ -51,8 +51,13 @@ class StageLimits:
     warning: float | None = None
     alarm: float | None = None
 
+    @property
+    def used(self) -> bool:
+        """Return whether any stage has a limit."""
+        return any(limit == limit for limit in self.as_tuple())
+
     def as_tuple(self) -> tuple[float, float, float]:
-        """(caution, warning, alarm), NaN where a stage is not used."""
+        """Return (caution, warning, alarm), NaN where a stage is not used."""
         nan = float("nan")
         caution, warning, alarm = (nan if v is None else v for v in (self.caution, self.warning, self.alarm))
         return caution, warning, alarm

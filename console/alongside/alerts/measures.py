@@ -1,0 +1,159 @@
+"""What each cause of an alert is measured by: values (n, rules) at n instants, from the `Findings`."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from alongside.alerts.findings import Findings
+from alongside.alerts.rule_model import Rule
+from alongside.mechanics.gangway import rail_over_quay
+from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.usage import Gives
+from alongside.readings import Floats
+from alongside.stay.gear import drift_limits
+from alongside.stay.model import StageLimits, Stay
+
+HANGS_SLACK = 0.01
+"""Of the working load limit, where the file sets no warning for slack."""
+RENDERS = 1e-5
+"""Of the holding: a load this near to it is the holding."""
+GONE_S = 120.0
+
+
+def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the steepness in deg, up or down alike; a line not made fast leads nowhere yet, and one that
+    hangs slack pulls nowhere: what matters then is that it is slack."""
+    columns = findings.columns(rules)
+    lines = findings.lines
+    steep = watched_angle(findings.stay, lines.vertical_deg[:, columns], lines.load_share[:, columns])
+    steep[np.isnan(findings.lines.unstretched_m[:, columns])] = np.nan
+    return steep
+
+
+def watched_angle(stay: Stay, vertical_deg: Floats, load_share: Floats) -> Floats:
+    """Return the angle that counts as steepness, deg: up or down alike, 0 while the line hangs slack."""
+    angle: Floats = np.abs(vertical_deg)
+    angle[load_share <= (stay.limits.slack_share.warning or HANGS_SLACK)] = 0.0
+    return angle
+
+
+def stretch(rules: Sequence[Rule], findings: Findings) -> Floats:
+    return findings.lines.stretch_share[:, findings.columns(rules)]
+
+
+def load(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return tension over the smallest working load limit of the line's parts."""
+    return findings.lines.load_share[:, findings.columns(rules)]
+
+
+def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return tension over what the winch brake holds. A brake that renders holds the line at just that, give
+    or take the rounding: then the share is 1."""
+    columns = findings.columns(rules)
+    share = findings.lines.tension_kn[:, columns] / findings.brake_kn[..., columns]
+    renders: Floats = np.where(np.abs(share - 1.0) < RENDERS, 1.0, share)
+    return renders
+
+
+def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the vector sum of the lines on a bollard over its safe working load."""
+    columns = [findings.bollards.index(rule.subject) for rule in rules]
+    swl = np.array([findings.stay.berth.bollards[rule.subject].swl_kn for rule in rules], dtype=np.float64)
+    return findings.bollard_kn[:, columns] / swl
+
+
+def under_keel(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the water under the deeper of the two draught marks, m; squat, swell and heel are not in it."""
+    depth = findings.stay.berth.charted_depth
+    assert depth is not None, "no rule without a charted depth"
+    here = findings.situation
+    return (depth + here.tide - np.maximum(here.draught_fwd, here.draught_aft))[:, np.newaxis]
+
+
+def drift(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return how far she has moved from her place along the berth and off it, m, either way."""
+    if findings.pose is None:
+        return np.full((len(findings), len(rules)), np.nan)
+    moved: Floats = np.abs([getattr(findings.pose, rule.subject) for rule in rules]).T
+    return moved
+
+
+def gangway(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the height of the rail at the gangway over the quay, m, for both ends of the range in which it
+    can be used."""
+    rail = rail_over_quay(findings.stay, findings.situation)
+    return np.repeat(rail[:, np.newaxis], len(rules), axis=1)
+
+
+def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return her side off the nearest fender, m; 0 while she lies on one."""
+    return _one_column(findings, None if findings.off_m is None else np.maximum(findings.off_m, 0.0))
+
+
+def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the 30 s wind by what the set can hold. Where a limit is past even in a calm that is infinite;
+    but where that limit has an alert of its own, which says what to do, the wind has no share in it, and less
+    than any: one situation is one alert."""
+    share = _one_column(findings, findings.holding)
+    past = np.flatnonzero(np.isinf(share[:, 0]))
+    if past.size and findings.weak is not None:
+        share = share.copy()
+        told = [_told_elsewhere(findings.stay, findings.weak[row]) for row in past]
+        share[past[np.array(told)], 0] = -np.inf
+    return share
+
+
+def _told_elsewhere(stay: Stay, weak: WeakSpot) -> bool:
+    """Return whether the limit that gives first has an alert of its own by the stay file."""
+    limits = stay.limits
+    own: dict[Gives, tuple[StageLimits, ...]] = {
+        "wll": (limits.stretch_share, limits.load_share),
+        "brake": (limits.brake_share,),
+        "bollard": (limits.bollard_share,),
+        "drift": drift_limits(stay),
+        "off_fenders": (limits.off_fenders_m,),
+    }
+    return weak.gives is not None and any(each.used for each in own[weak.gives])
+
+
+def tension(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return measured from computed tension, either way, over the smallest working load limit."""
+    columns = findings.columns(rules)
+    measured = np.stack([findings.readings.column(f"tension.{rule.subject}") for rule in rules], axis=1)
+    computed = findings.lines.tension_kn[:, columns]
+    limit = np.array([findings.stay.lines[column].smallest_wll_kn for column in columns])
+    differs: Floats = np.abs(measured - computed) / limit
+    return differs
+
+
+def _one_column(findings: Findings, values: Floats | None) -> Floats:
+    return (np.full(len(findings), np.nan) if values is None else values)[:, np.newaxis]
+
+
+def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the `NoAnswer` of a calculation that has no answer although its inputs are known, else 0."""
+    if findings.unanswered is None:
+        return np.zeros((len(findings), 1))
+    return findings.unanswered.astype(np.float64)[:, np.newaxis]
+
+
+def unrecorded(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return 1 where what happens is not being put on record, else 0."""
+    return np.full((len(findings), 1), 1.0 if findings.unrecorded else 0.0)
+
+
+def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return minutes to the next limit that the forecast expects, 0 for two minutes from then on, infinite
+    after that (its own alert stands by then, or it did not come) and where none is expected; NaN where there
+    is no forecast."""
+    if findings.next_limits is None:
+        return np.full((len(findings), len(rules)), np.nan)
+    times = {each.subject: each.time for each in findings.next_limits}
+    due = np.array([times.get(rule.subject, np.inf) for rule in rules])
+    left = due - findings.situation.time[:, np.newaxis]
+    return np.where(left < -GONE_S, np.inf, np.maximum(left, 0.0)) / 60.0
+
+
+def clock_ahead(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return seconds by which times run ahead of the clock."""
+    return np.full((len(findings), 1), findings.clock_ahead_s)
