@@ -68,20 +68,20 @@ class Readings:
         return int(self.time.size)
 
     def column(self, channel: str) -> Floats:
-        """(n,) values of a channel; all NaN for one that no feed gives."""
+        """Return (n,) values of a channel; all NaN for one that no feed gives."""
         if channel not in self.channels:
             return np.full(self.time.size, np.nan)
         return self.value[:, self.channels.index(channel)]
 
     def rows(self, start: int, stop: int) -> "Readings":
-        """The instants start..stop-1 as views."""
+        """Return the instants start..stop-1 as views."""
         part = slice(start, stop)
         value, quality, reason, age = self.value[part], self.quality[part], self.reason[part], self.age[part]
         return Readings(self.time[part], self.channels, value, quality, reason, age)
 
 
 def worst_quality(readings: Readings, channels: Sequence[str]) -> Codes:
-    """(n,) worst Quality over those of `channels` that are fitted; GOOD where none of them is."""
+    """Return (n,) worst Quality over those of `channels` that are fitted; GOOD where none of them is."""
     columns = [readings.channels.index(name) for name in channels if name in readings.channels]
     if not columns:
         return np.zeros(len(readings), dtype=np.int8)

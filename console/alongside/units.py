@@ -18,17 +18,17 @@ AIR: Final = 1.224
 
 
 def tonnes_force(kn: float) -> float:
-    """Kilonewtons to tonnes-force."""
+    """Return kilonewtons as tonnes-force."""
     return kn / G
 
 
 def knots(ms: float) -> float:
-    """Metres per second to knots."""
+    """Return metres per second as knots."""
     return ms / KNOT
 
 
 def unix_time(text: str) -> float:
-    """Seconds since 1970-01-01 of an ISO 8601 time that bears its own zone (`Z` or `+02:00`).
+    """Return seconds since 1970-01-01 of an ISO 8601 time that bears its own zone (`Z` or `+02:00`).
 
     Raises ValueError for anything else, a time without a zone included: a stay is kept in UTC, and a
     time of unstated zone cannot be placed in it.
@@ -40,7 +40,7 @@ def unix_time(text: str) -> float:
 
 
 def iso_time(seconds: float) -> str:
-    """ISO 8601 UTC of UNIX seconds, `2026-03-02T04:10:00Z`; milliseconds only where there are any."""
+    """Return ISO 8601 UTC of UNIX seconds, `2026-03-02T04:10:00Z`; milliseconds only where there are any."""
     millis = round(seconds * 1000.0)
     moment = datetime.fromtimestamp(millis // 1000, UTC)
     fraction = f".{millis % 1000:03d}" if millis % 1000 else ""

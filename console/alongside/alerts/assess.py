@@ -98,10 +98,10 @@ def stages_of(rule: Rule, value: Floats) -> Codes:
 
 
 def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
-    """Rows, rising, at which what any rule calls for may change, once each is held by its deadband: where it
-    reaches a stage it did not call for, falls out of the band of one it did, or is known or lost. Row 0 is
-    none of them. Between them nothing but time passes for the alerts; noise within a deadband is no change.
-    """
+    """Return rows, rising, at which what any rule calls for may change, once each is held by its deadband:
+    where it reaches a stage it did not call for, falls out of the band of one it did, or is known or lost.
+    Row 0 is none of them. Between them nothing but time passes for the alerts; noise within a deadband is no
+    change."""
     all_known = assessment.known
     code = assessment.level + 4 * assessment.keep + 16 * (~all_known).view(np.int8)
     column, row = np.nonzero((code[1:] != code[:-1]).T)

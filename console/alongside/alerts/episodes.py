@@ -29,7 +29,7 @@ class Call:
 
     @property
     def waited_s(self) -> float:
-        """Seconds until it was acknowledged; NaN where it was not."""
+        """Return seconds until it was acknowledged; NaN where it was not."""
         return self.answered - self.since
 
 
@@ -66,12 +66,12 @@ class Episode:
 
     @property
     def over(self) -> float:
-        """When its condition had gone; NaN where it stood to the last."""
+        """Return when its condition had gone; NaN where it stood to the last."""
         return self.cleared if isnan(self.rectified) else self.rectified
 
     @property
     def listed_until(self) -> float:
-        """When it went from the list, or gave way to the next; infinite where it did neither."""
+        """Return when it went from the list, or gave way to the next; infinite where it did neither."""
         return next((time for time in (self.cleared, self.rose_again) if not isnan(time)), inf)
 
     @property
@@ -87,8 +87,8 @@ class Episode:
 def episodes_of(
     events: Iterable[Event], standing: Iterable[Alert] = (), begin: float = nan
 ) -> tuple[Episode, ...]:
-    """Episodes in order of their raising. `standing` are the alerts that stood when the events begin, at
-    `begin`; those whose condition had gone already are not among the episodes."""
+    """Return episodes in order of their raising. `standing` are the alerts that stood when the events begin,
+    at `begin`; those whose condition had gone already are not among the episodes."""
     found = [_stood(alert, begin) for alert in standing if alert.active_stage]
     newest = {episode.key: place for place, episode in enumerate(found)}
     for event in events:

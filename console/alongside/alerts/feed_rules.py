@@ -19,8 +19,8 @@ NAN = float("nan")
 
 
 def feed_rules(stay: Stay) -> tuple[Rule, ...]:
-    """One rule a feed. Its limits, in s, are those of its strictest channels: stale is doubtful, lost is
-    lost."""
+    """Return one rule a feed. Its limits, in s, are those of its strictest channels: stale is doubtful, lost
+    is lost."""
     return tuple(
         Rule("feed", feed.name, (*_strictest(feed), NAN), unit="s", slow=False)
         for feed in stay.feeds
@@ -35,7 +35,7 @@ def _strictest(feed: Feed) -> tuple[float, float]:
 
 
 def channel_levels(readings: Readings) -> Codes:
-    """(n, c) Stage of every channel by its quality and reason."""
+    """Return (n, c) Stage of every channel by its quality and reason."""
     level = np.zeros(readings.quality.shape, dtype=np.int8)
     level[readings.quality == Quality.SUSPECT] = Stage.CAUTION
     lost = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
@@ -46,7 +46,7 @@ def channel_levels(readings: Readings) -> Codes:
 
 
 def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
-    """(n, feeds) worst level of each feed's channels."""
+    """Return (n, feeds) worst level of each feed's channels."""
     level = channel_levels(findings.readings)
     worst = np.zeros((len(findings), len(rules)), dtype=np.int8)
     for at, columns in enumerate(_columns(rules, findings)):
@@ -56,7 +56,7 @@ def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
 
 
 def feed_ages(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """(n, feeds) age in s of the oldest channel; NaN while none of them has been heard."""
+    """Return (n, feeds) age in s of the oldest channel; NaN while none of them has been heard."""
     oldest = np.full((len(findings), len(rules)), np.nan)
     for at, columns in enumerate(_columns(rules, findings)):
         for column in columns:

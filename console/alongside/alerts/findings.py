@@ -84,11 +84,11 @@ class Findings:
         return len(self.situation)
 
     def weak_spot(self, row: int) -> WeakSpot:
-        """What gives first at one instant, as far as it is known."""
+        """Return what gives first at one instant, as far as it is known."""
         spot: WeakSpot = NO_WEAK_SPOT if self.weak is None else self.weak[row]
         return spot
 
     def columns(self, rules: Sequence[Rule]) -> list[int]:
-        """Columns of the lines that rules are about."""
+        """Return columns of the lines that rules are about."""
         place = {line.id: column for column, line in enumerate(self.stay.lines)}
         return [place[rule.subject] for rule in rules]

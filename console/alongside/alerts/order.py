@@ -5,15 +5,15 @@ from alongside.stay.causes import Cause
 
 
 def worst_first(watch: Watchlist) -> tuple[Alert, ...]:
-    """What is active before what is over; by stage; within a stage the unacknowledged before the acknowledged
-    and those before the suspended; then the newest first. Alerts of one instant stand by cause and subject,
-    so that the order is fixed."""
+    """Return what is active before what is over; by stage; within a stage the unacknowledged before the
+    acknowledged and those before the suspended; then the newest first. Alerts of one instant stand by cause
+    and subject, so that the order is fixed."""
     by_name = sorted(watch.alerts.values(), key=lambda alert: alert.key)
     return tuple(sorted(by_name, key=_rank))
 
 
 def groups_of(watch: Watchlist) -> tuple[Group, ...]:
-    """In a flood, all alerts by cause, the group with the worst first; else none."""
+    """Return, in a flood, all alerts by cause, the group with the worst first; else none."""
     if not watch.flood:
         return ()
     by_cause: dict[Cause, list[Alert]] = {}

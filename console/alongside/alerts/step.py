@@ -77,9 +77,9 @@ def step(
 
 
 def next_due(watch: Watchlist, now: float) -> float:
-    """Earliest time after `now` at which a step may do something although no level changes and nobody does
-    anything: a delay, a silence, a hold or a flood runs out, a warning escalates. Infinite where none is
-    due. Never too late; a step at it may find nothing to do."""
+    """Return the earliest time after `now` at which a step may do something although no level changes and
+    nobody does anything: a delay, a silence, a hold or a flood runs out, a warning escalates. Infinite where
+    none is due. Never too late; a step at it may find nothing to do."""
     due: list[float] = []
     for key, condition in watch.conditions.items():
         alert = watch.alerts.get(key)
@@ -93,8 +93,8 @@ def next_due(watch: Watchlist, now: float) -> float:
 
 
 def sounding(watch: Watchlist, now: float, since: float | None = None) -> Stage:
-    """Which sound is due after `since` (a second before where not given) and not after `now`: the worst
-    stage of an active unacknowledged alert whose beat falls there, else normal. Beats run from the last
+    """Return which sound is due after `since` (a second before where not given) and not after `now`: the
+    worst stage of an active unacknowledged alert whose beat falls there, else normal. Beats run from the last
     change of the alert on: alarms every 10 s, warnings every 60 s."""
     since = now - 1.0 if since is None else since
     due = Stage.NORMAL

@@ -57,7 +57,7 @@ class Memory:
         return cls(Lengths.before_all(stay))
 
     def after_a_break(self) -> "Memory":
-        """The same after some time without a cycle: inputs have to settle anew."""
+        """Return the same after some time without a cycle: inputs have to settle anew."""
         return replace(self, lengths=replace(self.lengths, good_since=nan))
 
 
@@ -77,7 +77,7 @@ class Block:
     next_limits: NextLimits = None
 
     def told(self, event: Event) -> "Block":
-        """The same block with one more event."""
+        """Return the same block with one more event."""
         return replace(self, events=in_order((*self.events, event)))
 
 
@@ -193,7 +193,7 @@ def _tide_kept(basis: Basis, memory: Memory, readings: Readings) -> tuple[Memory
 
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
-    """The watchlist with values and texts of the block's last instant, for showing."""
+    """Return the watchlist with values and texts of the block's last instant, for showing."""
     row = len(block.readings) - 1
     facts = Facts(
         basis.stay,
@@ -210,12 +210,12 @@ def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> W
 
 
 def weak_spot(memory: Memory) -> WeakSpot:
-    """What would give first in a stronger wind from where it blows now, as far as it is known."""
+    """Return what would give first in a stronger wind from where it blows now, as far as it is known."""
     return NO_WEAK_SPOT if memory.held is None else memory.held.weak
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
-    """Events by time; those of one instant keep the order they were told in."""
+    """Return events by time; those of one instant keep the order they were told in."""
     return tuple(sorted(events, key=lambda event: event.time))
 
 
