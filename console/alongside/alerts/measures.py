@@ -98,12 +98,12 @@ def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
     past = np.flatnonzero(np.isinf(share[:, 0]))
     if past.size and findings.weak is not None:
         share = share.copy()
-        told = [_told_elsewhere(findings.stay, findings.weak[row]) for row in past]
-        share[past[np.array(told)], 0] = -np.inf
+        own = [_has_own_alert(findings.stay, findings.weak[row]) for row in past]
+        share[past[np.array(own)], 0] = -np.inf
     return share
 
 
-def _told_elsewhere(stay: Stay, weak: WeakSpot) -> bool:
+def _has_own_alert(stay: Stay, weak: WeakSpot) -> bool:
     """Return whether the limit that gives first has an alert of its own by the stay file."""
     limits = stay.limits
     own: dict[Gives, tuple[StageLimits, ...]] = {

@@ -76,7 +76,7 @@ class Block:
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     next_limits: NextLimits = None
 
-    def told(self, event: Event) -> "Block":
+    def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
         return replace(self, events=in_order((*self.events, event)))
 

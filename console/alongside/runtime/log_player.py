@@ -237,14 +237,14 @@ def _with_events(block: Block, news: Sequence[Event]) -> Block:
     """Return the block with the events of an exercise, at its first cycle, as actions are."""
     now = float(block.readings.time[0])
     for event in news:
-        block = block.told(replace(event, time=now))
+        block = block.with_event(replace(event, time=now))
     return block
 
 
 def _with_gap(block: Block, slept: tuple[float, float] | None, display: Display) -> Block:
     if slept is None:
         return block
-    return block.told(gap_event(*slept, display))
+    return block.with_event(gap_event(*slept, display))
 
 
 def with_forecast(source: LogSource) -> LogSource:
