@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from alongside.cli.main import COMMANDS
-from tests.berth import START, gauges, write_stay
+from tests.berth import START, STAY_TEXT, gauges, write_stay
 
 ROOT = Path(__file__).parents[2]
 EXERCISE = ROOT / "configs" / "exercises" / "forgotten_breast.yaml"
@@ -37,8 +37,8 @@ def roots(modules: set[str]) -> set[str]:
     "arguments", [["--help"], ["--version"], ["check", "STAY"], ["manual"], ["manual", "ahead"]]
 )
 def test_quick_commands_load_no_numpy(tmp_path: Path, arguments: list[str]) -> None:
-    stay = write_stay(tmp_path)
-    modules = loaded(tmp_path, *[stay if each == "STAY" else each for each in arguments])
+    wrong = write_stay(tmp_path, STAY_TEXT.replace("breadth:", "bredth:"))  # a right one is looked at further
+    modules = loaded(tmp_path, *[wrong if each == "STAY" else each for each in arguments])
     assert "alongside.cli.main" in modules
     assert not roots(modules) & {"numpy", "textual", "serial", "sqlite3"}
     assert "alongside.cli.replay" not in modules, "another command's module"
