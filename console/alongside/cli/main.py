@@ -4,8 +4,8 @@
 be opened; 10, 11, 12 with `--stage-status`: the worst stage was caution, warning, alarm; 130 interrupted, all
 written so far is whole.
 
-Only the module of the command that is run is imported, and it imports only what it needs: `check` finds faults
-without numpy, a headless replay runs without the screen.
+Only the module of the command that is run is imported, and it imports only what it needs: `check` finds
+faults without numpy, a headless replay runs without the screen.
 """
 
 import argparse
