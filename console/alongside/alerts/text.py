@@ -97,7 +97,7 @@ def alert_text(
     if not stage:
         since = f" since {clock(detail.time, stay.display)}" if isfinite(detail.time) else ""
         if rule.cause == "steep" and value == 0.0:
-            return f"Line {safe(rule.subject)} slack{since}: angle not judged"
+            return f"Line {safe(rule.subject)} not steep{since}: no load then, angle not judged"
         return (
             f"{phrase.head} within limits{since}: {phrase.figure}{_limit_text(rule, Stage.NORMAL, written)}"
         )
@@ -173,7 +173,7 @@ def ahead_text(
     """Return `Line 3 stretch: warning expected 03:40`."""
     limit = next((each for each in next_limits if each.subject == rule.subject), None)
     if not stage or limit is None or not isfinite(minutes):
-        return f"{f'Line {safe(rule.subject)}' if rule.subject else 'Ship'}: no limit expected now"
+        return f"{f'Line {safe(rule.subject)}' if rule.subject else 'Ship'}: no further limit expected"
     name = condition(limit.cause, limit.of, limit.subject or None)
     when = clock(limit.time, display) if minutes >= 0.5 else "now"
     return f"{name[:1].upper()}{name[1:]}: {limit.stage.word} expected {when}"

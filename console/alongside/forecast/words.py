@@ -44,7 +44,7 @@ class AheadWords:
     def limit(self, limit: LimitAhead) -> str:
         """Return what is reached and when: `Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)`."""
         weak = what_gives(limit.weak.gives, limit.weak.where)
-        first = f", {weak} gives first" if weak else ""
+        first = f", gives first: {weak}" if weak else ""
         return f"{limit_name(limit)}: {limit.stage.word} {self.when(limit)}{first}"
 
     def when(self, limit: LimitAhead) -> str:

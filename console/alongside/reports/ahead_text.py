@@ -77,7 +77,7 @@ def _limits(limits: Sequence[LimitAhead], words: AheadWords) -> list[str]:
         rows.append(f"{what:<{NAME}}{early:>14}{middle:>14}{late:>15}".rstrip())
         weak = what_gives(limit.weak.gives, limit.weak.where)
         if weak and weak != shown:
-            rows.append(f"    {weak} gives first")
+            rows.append(f"    gives first: {weak}")
             shown = weak
     return rows
 

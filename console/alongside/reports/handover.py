@@ -156,6 +156,8 @@ def _not_good(picture: Picture) -> Iterator[str]:
         if row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED:
             word, why = quality_word(row.quality.name), reason_word(row.reason.name)
             trouble = word if why in ("", word) else f"{word} ({why})"
+            if row.reason is Reason.EXPECTED:
+                trouble = "no signal; expected from table"
             alike.setdefault(trouble, []).append(channel_name(row.channel))
     for trouble, names in alike.items():
         yield f"{listed(names)}: {trouble}"

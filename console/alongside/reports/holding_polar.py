@@ -166,11 +166,13 @@ def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
     held = held_against(holding, wind)
     kind = kind_from(holding, wind.from_deg)
     if kind is None:
-        return Entry(MEAN, f"{text}; nothing gives from there", WIND)
+        return Entry(MEAN, f"{text}; lines hold {_held(CAP_MS, stay)} from there", WIND)
     if held <= 0.0:
         return Entry(MEAN, f"{text}; a limit is passed without any wind", WIND)
     share = percent(wind.mean_ms / held)
-    return Entry(MEAN, f"{text}: {share} of the {_held(held, stay)} held from there ({kind.letter})", WIND)
+    return Entry(
+        MEAN, f"{text}: {share} of the {_held(held, stay)} that lines hold from there ({kind.letter})", WIND
+    )
 
 
 def _held(ms: float, stay: Stay) -> str:

@@ -14,7 +14,9 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import standard_criteria
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
-from alongside.units import iso_time, knots
+from alongside.units import iso_time
+from alongside.wording.figures import bearing, held_speed
+from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
 
 PICTURE_COLUMNS = 80
@@ -60,31 +62,19 @@ def holding_object(power: HoldingPower) -> dict[str, Any]:
 
 def _table(power: HoldingPower, stay: Stay) -> list[str]:
     """Every 15 degrees; the weakest direction is marked."""
-    unit = stay.display.speed
-    rows = [f"  wind from   holds {unit:>4}   gives first                    moved m"]
+    rows = ["  wind from         lines hold   gives first              moved m"]
     step = max(1, power.from_deg.size // 24)
     shown = sorted({*range(0, power.from_deg.size, step), power.weakest})
     for at in shown:
         gives, where = power.gives_first[at], power.where[at]
-        what = "nothing up to that" if gives is None else _what(gives, where)
-        speed = float(power.holds_ms[at])
-        value = knots(speed) if unit == "kn" else speed
-        mark = "▸" if at == power.weakest and speed < CAP_MS else " "
+        what = "nothing" if gives is None else what_gives(gives, where)
+        holds_ms = float(power.holds_ms[at])
+        holds = held_speed(holds_ms, stay.display, CAP_MS)
+        mark = "▸" if at == power.weakest and holds_ms < CAP_MS else " "
         rows.append(
-            f"{mark} {power.from_deg[at]:7.0f}°   {value:10.1f}   {what:<30} {power.drift_m[at]:7.2f}"
+            f"{mark} {bearing(power.from_deg[at]):>8}   {holds:>16}   {what:<24} {power.drift_m[at]:7.2f}"
         )
     return rows
-
-
-def _what(gives: str, where: str | None) -> str:
-    words = {
-        "wll": f"working limit of line {where}",
-        "brake": f"brake of line {where}",
-        "bollard": f"SWL of bollard {where}",
-        "drift": "drift limit",
-        "off_fenders": "last fender contact",
-    }
-    return safe(words[gives])
 
 
 def _criteria_rows(basis: Basis, present: Present) -> list[str]:
@@ -99,7 +89,7 @@ def _criteria_rows(basis: Basis, present: Present) -> list[str]:
     for row in standard_criteria(basis.arrangement, calm, present.unstretched, basis.criteria):
         strength = row.limit in ("wll", "brake", "bollard") and np.isfinite(row.share)
         share = f"{row.share:5.0%}" if strength else "    —"
-        verdict = "holds" if row.holds else f"does not hold: {_what(row.limit, row.where)}"
+        verdict = "holds" if row.holds else f"does not hold: {what_gives(row.limit, row.where)}"
         rows.append(
             f"  {row.current_knots:10.2f}   {row.current_attack_deg:10.0f}°   {row.worst_from_deg:14.0f}°"
             f"   {share:>5}  {verdict}"

@@ -1,6 +1,7 @@
 """Which gauges give no figure or a doubtful one, and why, in words."""
 
 from collections.abc import Iterable
+from math import isfinite
 from typing import Final
 
 from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
@@ -55,6 +56,14 @@ def _fault(row: ChannelRow) -> str:
     words = names.channel(row.channel, short=True)
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"
+    if row.reason == Reason.EXPECTED:
+        return f"{words}: {expected(row.age)}"
     doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
     age = f" {short_span(row.age)}" if row.reason in AGED else ""
     return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"
+
+
+def expected(age: float) -> str:
+    """Return `no signal 18 min, expected from table`; `not heard yet, …` where the gauge never was."""
+    silent = f"no signal {short_span(age)}" if isfinite(age) else "not heard yet"
+    return f"{silent}, expected from table"

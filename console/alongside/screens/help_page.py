@@ -19,9 +19,9 @@ from alongside.wording.marks import stage_text
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {
-    Stage.ALARM: "act at once; sounds every 10 s until answered",
-    Stage.WARNING: "act soon; sounds every 60 s until answered",
-    Stage.CAUTION: "watch it; clears by itself, needs no acknowledgement",
+    Stage.ALARM: "act at once; sounds every 10 s till acknowledged",
+    Stage.WARNING: "act soon; sounds every 60 s till acknowledged",
+    Stage.CAUTION: "watch it; no sound, clears by itself",
     Stage.NORMAL: "within all limits",
 }
 _PAIRS = (

@@ -46,7 +46,7 @@ KEYS: Final = (
         "t",
         "form('tend_form')",
         "tend",
-        "Record a tended line: slack, heave, or set to a load",
+        "Record a tended line: slack, heave, or to a load",
         3,
     ),
     Key("note", "w", "w", "form('note_form')", "note", "Write a note into the record", 6),
@@ -75,7 +75,7 @@ KEYS: Final = (
         "chart_longer", "plus,equals_sign", "+", "look('hours', 1)", "", "Chart: more hours", None, ("chart",)
     ),
     _page("plan", "v", "v", "ship, quay and lines from above", 9),
-    _page("wind", "b", "b", "what wind the lines hold, the fenders, the ship's place", 7),
+    _page("wind", "b", "b", "what wind the lines hold, fenders, place", 7),
     _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
     Key(
         "what_if",

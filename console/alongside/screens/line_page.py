@@ -206,6 +206,7 @@ def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], wi
         rows = [_entry(palette, entry, width - 2) for entry in (*left, *right)]
         return [strip([("  ", palette.text), *row], width, palette.text) for row in rows]
     half = min(max((cell_len(entry.text) for entry in left), default=0) + LABEL + 4, width * 21 // 40)
+    left, right = _folded(left, half - 2), _folded(right, width - half - 3)
     strips = []
     for index in range(max(len(left), len(right))):
         row: list[Piece] = [("  ", palette.text)]
@@ -216,6 +217,19 @@ def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], wi
             row += _entry(palette, right[index], width - half - 3)
         strips.append(strip(row, width, palette.text))
     return strips
+
+
+def _folded(entries: Sequence[Entry], width: int) -> list[Entry]:
+    """Return entries of which none is cut: what has no room goes on in a row below, without a label."""
+    rows: list[Entry] = []
+    for entry in entries:
+        whole = marked(entry.text, entry.stage)
+        if cell_len(whole) <= width - LABEL - 1:
+            rows.append(entry)
+            continue
+        begin, *rest = wrap(entry.text, width - LABEL - 1 - (cell_len(whole) - cell_len(entry.text)))
+        rows += [replace(entry, text=begin), *(Entry("", part) for part in rest)]
+    return rows
 
 
 def _entry(palette: Palette, entry: Entry, width: int) -> list[Piece]:

@@ -82,7 +82,7 @@ SHORT_STANDINGS: Final = {
 """For narrow columns."""
 
 GIVES: Final = {
-    "wll": "line {}",
+    "wll": "load of line {}",
     "brake": "brake of line {}",
     "bollard": "bollard {}",
     "drift": "drift",

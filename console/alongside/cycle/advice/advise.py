@@ -93,6 +93,8 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
     others = sum(alert.cause != "ahead" for alert in active)
     if each is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
+    if _unheard(scene):
+        return None  # metres for the deck rest on a gauge that was heard
     due = is_due(each, scene.now)
     if due:
         return replace(words, stage=Stage.CAUTION, more=_more(others))
@@ -107,8 +109,7 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
 def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     worst = active[0]
     if worst.cause == "feed":
-        waiting = _waiting(scene) if worst.stage is Stage.CAUTION else None
-        sentence = waiting or _check_feed(worst, scene)
+        sentence = _check_feed(worst, scene)
     elif not _eases(worst):
         sentence = sentence_of(worst, scene)
     elif stage := scene.stages.get(worst.key, Stage.NORMAL):
@@ -162,10 +163,15 @@ def _no_signal(lost: Sequence[ChannelRow], scene: Scene, others: int) -> Sentenc
     return Sentence(Stage.WARNING, do, why + was, "", _more(others), large="CHECK LINES")
 
 
+def _unheard(scene: Scene) -> list[ChannelRow]:
+    """Inputs of the lines that have not been heard since the start."""
+    return [row for row in scene.channels if row.reason is Reason.WAITING and _lines_rest_on(scene, row)]
+
+
 def _waiting(scene: Scene) -> Sentence | None:
     """Inputs of the lines that have not been heard since the start; a port that does not open is what to
     see to."""
-    rows = [row for row in scene.channels if row.reason is Reason.WAITING and _lines_rest_on(scene, row)]
+    rows = _unheard(scene)
     if not rows:
         return None
     waits = f"aiting for {_names(rows)}"
