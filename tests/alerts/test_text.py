@@ -147,7 +147,7 @@ def test_what_is_over_is_told_in_the_past() -> None:
         "Line 1 brake within limits since 04:00: 48 %: 19.4 of 40.8 t (limit 70 %)"
     )
     assert alert_text(STAY, rule("steep", "1"), Stage.NORMAL, 0.0, detail) == (
-        "Line 1 slack since 04:00: angle not judged"
+        "Line 1 not steep since 04:00: no load then, angle not judged"
     )
 
 
@@ -170,7 +170,7 @@ def test_which_way_she_has_moved(alongside: str, way: str, moved: float, where: 
     ("gives", "where", "says"),
     [
         ("off_fenders", None, "Wind 41 kn, lines hold 44 kn (fenders)"),
-        ("wll", "4", "Wind 41 kn, lines hold 44 kn (line 4)"),
+        ("wll", "4", "Wind 41 kn, lines hold 44 kn (load of line 4)"),
         ("brake", "4", "Wind 41 kn, lines hold 44 kn (brake of line 4)"),
         ("bollard", "B3", "Wind 41 kn, lines hold 44 kn (bollard B3)"),
         (None, None, "Wind 41 kn, lines hold 44 kn"),

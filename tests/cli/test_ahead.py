@@ -67,7 +67,7 @@ def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
     assert status == 0
     rows = out.splitlines()
     holding = [number for number, row in enumerate(rows) if row[2:].startswith("Holding ")]
-    assert rows[holding[0] + 1].endswith(" gives first")
+    assert rows[holding[0] + 1].startswith("    gives first: ")
     limits = [each for each in json.loads(file.read_text())["ship"] if each["cause"] == "holding"]
     assert [each["stage"] for each in limits] == ["caution", "warning", "alarm"]
     for each in limits:

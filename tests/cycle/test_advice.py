@@ -216,10 +216,11 @@ def test_waiting_is_not_blind() -> None:
     waits = [channel("tide", Reason.WAITING, NAN), channel("draught_fwd"), channel("draught_aft")]
     unknown = [line("1", NAN, tension_kn=NAN)]
     feed = alert("feed", "gauges", Stage.CAUTION, NAN)
-    for alerts in ([], [feed]):
-        advice = said(alerts, unknown, waits)
-        assert (advice.text, advice.stage) == ("Waiting for tide", Stage.CAUTION)
-        assert advice.large == "CHECKING"
+    advice = said([], unknown, waits)
+    assert (advice.text, advice.stage, advice.large) == ("Waiting for tide", Stage.CAUTION, "CHECKING")
+    advice = said([feed], unknown, waits)
+    assert advice.text == "Read the tide board, check gauges: tide not heard yet"
+    assert (advice.stage, advice.large) == (Stage.CAUTION, "READ TIDE BOARD")
 
 
 def test_blind() -> None:

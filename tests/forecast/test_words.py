@@ -55,7 +55,7 @@ def test_a_limit_that_is_not_sure_says_so(limit, words):
 
 def test_a_limit_of_holding_says_what_gives_first():
     wind = replace(STRETCH, cause="holding", subject="", line=None, weak=WeakSpot("brake", "4"))
-    assert WORDS.limit(wind) == "Holding: alarm expected 03:40 (03:20 to 04:05), brake of line 4 gives first"
+    assert WORDS.limit(wind) == "Holding: alarm expected 03:40 (03:20 to 04:05), gives first: brake of line 4"
     assert WORDS.reached(wind) == "alarm 03:40 (brake of line 4)"
     assert WORDS.reached(None) == "none"
 

@@ -99,7 +99,7 @@ def test_a_set_that_fails_in_a_calm_holds_nothing() -> None:
     found = power(springs(), tension_kn=150.0)
     assert (found.holds_ms == 0.0).all()
     assert set(found.gives_first) == {"wll"}
-    assert holding_sentence(found, KNOTS) == "Beyond a limit without any wind: line 1."
+    assert holding_sentence(found, KNOTS) == "Beyond a limit without any wind: load of line 1."
 
 
 def test_without_fenders_wind_areas_or_tide_there_is_no_answer() -> None:
@@ -206,10 +206,10 @@ def weakest(holds: float, gives: Gives = "wll", where: str | None = "4", at: int
 def test_the_sentence() -> None:
     power = weakest(38.4 * KNOT)
     assert holding_sentence(power, KNOTS, Change(33.2 * KNOT, "1.6 m less tide by 14:20")) == (
-        "Lines hold 38 kn from 200° (line 4); 33 kn with 1.6 m less tide by 14:20."
+        "Lines hold 38 kn from 200° (load of line 4); 33 kn with 1.6 m less tide by 14:20."
     )
     assert holding_sentence(power, KNOTS, Change(0.0, "2.0 m more tide")).endswith(
-        "(line 4); 0 kn with 2.0 m more tide."
+        "(load of line 4); 0 kn with 2.0 m more tide."
     )
     assert holding_sentence(weakest(38.4 * KNOT, "brake"), KNOTS, Change(38.3 * KNOT, "2.0 m more tide")) == (
         "Lines hold 38 kn from 200° (brake of line 4)."

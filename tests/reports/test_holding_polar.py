@@ -95,13 +95,16 @@ def test_the_wind_stands_inside_the_contour_while_it_is_held() -> None:
     assert at[GUST] == dial.cell(158.0, 14.0)
     assert at[MEAN][1] < at[GUST][1]
     # ours: 20 m/s = 38.9 kn
-    assert "50 % of the 38 kn held from there (A)" in legend(power, STAY, wind)[0].text
+    assert "50 % of the 38 kn that lines hold from there (A)" in legend(power, STAY, wind)[0].text
 
 
 def test_the_wind_is_compared_with_what_was_worked_out_for_it() -> None:
     """Where the cycle has worked out what is held from this very direction, and not between two of 72."""
     power = giving([("wll", "4")] * 72, [20.0] * 72)
-    assert "80 % of the 24 kn held" in legend(power, STAY, Wind(10.0, 14.0, 158.0, holds_ms=12.5))[0].text
+    assert (
+        "80 % of the 24 kn that lines hold"
+        in legend(power, STAY, Wind(10.0, 14.0, 158.0, holds_ms=12.5))[0].text
+    )
 
 
 def test_without_an_answer_there_is_neither_contour_nor_letter() -> None:

@@ -175,7 +175,9 @@ def test_without_a_forecast_soon_is_not_known(stay):
 
 def test_words_of_a_limit_that_has_gone(stay):
     rule = next(rule for rule in rules_of(stay, ahead=True) if rule.key == ("ahead", "2"))
-    assert ahead_text(Display(), rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no limit expected now"
+    assert (
+        ahead_text(Display(), rule, Stage.NORMAL, 90.0, (soon(90.0),)) == "Line 2: no further limit expected"
+    )
     assert (
         ahead_text(Display(), rule, Stage.CAUTION, 0.0, (soon(0.0),))
         == "Line 2 stretch: warning expected now"

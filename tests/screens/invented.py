@@ -44,7 +44,7 @@ from alongside.stay.stage import Stage
 NOW = 1772503938.0
 """2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""
 ZONE = "+02:00"
-HOLDS = "Lines hold 34 kn from 160° (line B4); 29 kn with 2.0 m more tide by 06:20."
+HOLDS = "Lines hold 34 kn from 160° (load of line B4); 29 kn with 2.0 m more tide by 06:20."
 
 POLYESTER = Rope("polyester_8", "synthetic", 640.0, ((0.0, 0.0), (5.0, 0.2), (12.0, 0.7)), 0.5)
 NYLON = Rope("nylon_tail", "synthetic", 800.0, ((0.0, 0.0), (10.0, 0.1), (30.0, 0.9)), 0.5)

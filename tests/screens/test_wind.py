@@ -35,12 +35,12 @@ async def test_the_wind_held_is_in_sight_on_every_page_in_whole_clauses(width: i
 
 
 async def test_the_title_gives_way_to_a_clause_more() -> None:
-    async with console(invented.normal(), size=(88, 24)) as shown:
+    async with console(invented.normal(), size=(96, 24)) as shown:
         assert rule(shown).startswith("─ Lines ─")
         assert "29 kn with 2.0 m more tide" in rule(shown)
     async with console(invented.normal()) as shown:
         assert rule(shown).startswith("─ Lines, worst first ─")
-        assert "from 160° (line B4) ─" in rule(shown)
+        assert "from 160° (load of line B4) ─" in rule(shown)
 
 
 async def test_paused_leaves_room_for_it() -> None:
@@ -78,7 +78,7 @@ async def test_the_sentence_bears_mark_and_word_of_the_wind_now(share: float, st
 async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int]) -> None:
     async with console(invented.normal(), size=size) as shown:
         await shown.press("b")
-        for words in ("A line B4: ", "B line B1: ", "C drift: ", "D fenders: "):
+        for words in ("A load of line B4: ", "B load of line B1: ", "C drift: ", "D fenders: "):
             assert words in shown.text
         assert "wind now 14 kn from 210°" in shown.text
         assert "starboard side to the" in shown.text
@@ -110,9 +110,9 @@ async def test_balance_off_is_said_in_words() -> None:
 
 async def test_polar_stands_below_few_lines_on_a_large_screen() -> None:
     async with console(invented.normal(), size=(160, 50)) as shown:
-        assert "A line B4: " in shown.text
+        assert "A load of line B4: " in shown.text
     async with console(invented.normal(invented.invented_stay(repeat=2)), size=(160, 50)) as shown:
-        assert "A line B4: " not in shown.text
+        assert "A load of line B4: " not in shown.text
 
 
 def leaning(table: tuple[tuple[float, float], ...]) -> Picture:

@@ -19,8 +19,8 @@ from alongside.wording.marks import stage_text
 
 TWO_COLUMNS_FROM = 110
 _STAGES = {
-    Stage.ALARM: "act at once; sounds every 10 s till acknowledged",
-    Stage.WARNING: "act soon; sounds every 60 s till acknowledged",
+    Stage.ALARM: "act at once; sounds every 10 s until ack",
+    Stage.WARNING: "act soon; sounds every 60 s until ack",
     Stage.CAUTION: "watch it; no sound, clears by itself",
     Stage.NORMAL: "within all limits",
 }

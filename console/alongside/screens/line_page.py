@@ -52,7 +52,9 @@ class LinePage(Board):
         line = next((each for each in view.stay.lines if row is not None and each.id == row.id), None)
         if row is None or line is None:
             return [strip([("  No such line", view.palette.text)], width, view.palette.text)]
-        body = _columns(view.palette, _lead_and_lengths(view, row, line), _loads(view, row, line), width)
+        room = height - HEADING - len(wrap(SNAP_BACK, width - 4))
+        left, right = _lead_and_lengths(view, row, line), _loads(view, row, line)
+        body = _columns(view.palette, left, right, width, room)
         foot = _cautions(view.palette, width, height - HEADING - len(body))
         return [*_heading(view, row, width), *body[: height - HEADING - len(foot)], *foot]
 
@@ -200,13 +202,18 @@ def _elongation(percent_of_length: float) -> str:
     return f"{figure(percent_of_length, 2)} %" if math.isfinite(percent_of_length) else NOT_KNOWN
 
 
-def _columns(palette: Palette, left: Sequence[Entry], right: Sequence[Entry], width: int) -> list[Strip]:
-    """Return entries side by side where there is room, else one below the other."""
+def _columns(
+    palette: Palette, left: Sequence[Entry], right: Sequence[Entry], width: int, room: int
+) -> list[Strip]:
+    """Return entries side by side where there is room, else one below the other; long ones whole as far as
+    `room` rows take all entries."""
     if width < TWO_COLUMNS_FROM:
         rows = [_entry(palette, entry, width - 2) for entry in (*left, *right)]
         return [strip([("  ", palette.text), *row], width, palette.text) for row in rows]
     half = min(max((cell_len(entry.text) for entry in left), default=0) + LABEL + 4, width * 21 // 40)
-    left, right = _folded(left, half - 2), _folded(right, width - half - 3)
+    whole = _folded(left, half - 2), _folded(right, width - half - 3)
+    if max(map(len, whole)) <= room:
+        left, right = whole
     strips = []
     for index in range(max(len(left), len(right))):
         row: list[Piece] = [("  ", palette.text)]
