@@ -91,9 +91,9 @@ def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return the 30 s wind by what the set can hold. Where a limit is past even in a calm that is infinite;
-    but where that limit has an alert of its own, which says what to do, the wind has no share in it, and less
-    than any: one situation is one alert."""
+    """Return the 30 s wind by what the set can hold. Where a limit is reached without any wind that is
+    infinite; minus infinite where that limit has an alert of its own, which says what to do: one situation is
+    one alert."""
     share = _one_column(findings, findings.holding)
     past = np.flatnonzero(np.isinf(share[:, 0]))
     if past.size and findings.weak is not None:

@@ -1,6 +1,7 @@
 """From the last instant of a block to the Picture, and from blocks to the thinned past behind it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import nan
 
 import numpy as np
@@ -86,64 +87,62 @@ def picture_of(
     forecast: Forecast | None = None,
     guard: Guard | None = None,
 ) -> Picture:
-    """The Picture at the last instant of a block. Words and advice that fail are plain ones; without a
+    """Return the Picture at the last instant of a block. Words and advice that fail are plain ones; without a
     `guard` their faults are raised."""
     guard = Guard(strict=True) if guard is None else guard
-    situation, states, row = block.situation, block.hold, len(block.readings) - 1
-    now = float(situation.time[row])
+    row = len(block.readings) - 1
     watchlist = watchlist_now(basis, memory, block, guard)
-    trim = situation.draught_aft[row] - situation.draught_fwd[row]
-    lines = _line_rows(basis, block, past, row)
-    tide_rate = _believed_rate(past, block, "tide", TIDE_RATE_S)
-    alerts = worst_first(watchlist)
-    stages = stages_at(block.assessment, row)
-    channels = _channel_rows(basis, block.readings, row)
-
-    def advised() -> Advice:
-        scene = Scene(
-            stay=basis.stay,
-            now=now,
-            lines=lines,
-            alerts=alerts,
-            channels=channels,
-            feeds=feeds,
-            tide_rate=tide_rate,
-            draught_rate=_draught_rate(past, block),
-            surge=float(states.pose.surge[row]),
-            sway=float(states.pose.sway[row]),
-            forecast=forecast,
-            stages=stages,
-        )
-        return advise(scene)
-
-    return Picture(
-        time=now,
+    scene = Scene(
         stay=basis.stay,
+        now=float(block.situation.time[row]),
+        lines=_line_rows(basis, block, past, row),
+        alerts=worst_first(watchlist),
+        channels=_channel_rows(basis, block.readings, row),
+        feeds=tuple(feeds),
+        tide_rate=_believed_rate(past, block, "tide", TIDE_RATE_S),
+        draught_rate=_draught_rate(past, block),
+        surge=float(block.hold.pose.surge[row]),
+        sway=float(block.hold.pose.sway[row]),
+        forecast=forecast,
+        stages=stages_at(block.assessment, row),
+    )
+    advice = guard.run("advice", lambda: advise(scene), lambda: no_advice(scene.alerts))
+    return replace(
+        _figures(block, row, scene, advice),
+        fenders=_fender_rows(basis, block, row),
+        groups=groups_of(watchlist),
+        log=tuple(log),
+        history=past.history(),
+        sound=sounding(watchlist, scene.now),
+    )
+
+
+def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:
+    """Return a Picture with the figures of one instant, without past and fenders."""
+    situation, pose = block.situation, block.hold.pose
+    return replace(
+        blank_picture(scene.stay),
+        time=scene.now,
         tide=float(situation.tide[row]),
-        tide_rate=tide_rate,
+        tide_rate=scene.tide_rate,
         draught_fwd=float(situation.draught_fwd[row]),
         draught_aft=float(situation.draught_aft[row]),
-        heel_deg=float(situation.heel_deg[row]) if situation.heel_measured else float("nan"),
-        trim=float(trim),
-        surge=float(states.pose.surge[row]),
-        sway=float(states.pose.sway[row]),
-        yaw_deg=float(np.degrees(states.pose.yaw[row])),
+        heel_deg=float(situation.heel_deg[row]) if situation.heel_measured else nan,
+        trim=float(situation.draught_aft[row] - situation.draught_fwd[row]),
+        surge=scene.surge,
+        sway=scene.sway,
+        yaw_deg=float(np.degrees(pose.yaw[row])),
         wind_ms=float(situation.wind_speed[row]),
         wind_gust_ms=float(situation.wind_gust[row]),
         wind_from_deg=float(situation.wind_from[row]),
         quality=Quality(int(situation.quality[row])),
-        lines=lines,
-        fenders=_fender_rows(basis, block, row),
-        channels=channels,
-        feeds=tuple(feeds),
-        alerts=alerts,
-        groups=groups_of(watchlist),
-        log=tuple(log),
-        history=past.history(),
-        advice=guard.run("advice", advised, lambda: no_advice(alerts)),
-        sound=sounding(watchlist, now),
-        forecast=forecast,
-        stages=stages,
+        lines=tuple(scene.lines),
+        channels=tuple(scene.channels),
+        feeds=tuple(scene.feeds),
+        alerts=tuple(scene.alerts),
+        advice=advice,
+        forecast=scene.forecast,
+        stages=scene.stages,
     )
 
 

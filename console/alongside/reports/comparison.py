@@ -136,6 +136,6 @@ def _weakest(side: Side) -> str:
     speed = held_speed(float(side.holding.holds_ms[weakest]), display, CAP_MS)
     gives = what_gives(side.holding.gives_first[weakest], side.holding.where[weakest])
     if side.holding.holds_ms[weakest] <= 0.0:
-        return f"not even in a calm: {gives}"
+        return f"over limit without wind: {gives}"
     then = f", then {gives}" if gives else ""
     return f"{speed} from {bearing(float(side.holding.from_deg[weakest]))}{then}"
