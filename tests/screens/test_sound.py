@@ -2,11 +2,12 @@
 
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from itertools import count
-from types import FrameType
-from typing import Any
+from types import CodeType, FrameType
+from typing import Any, Final
 
 import pytest
 
@@ -37,26 +38,52 @@ def ring_with(sounder: Sounder, at: int, deed: Callable[[], None], bells: list[f
     """Ring while another thread acts before bytecode `at`; return False where there are fewer."""
     left = at
 
-    def trace(frame: FrameType, event: str, _arg: object) -> Callable[..., Any] | None:
+    def before_a_bytecode(*_where: object) -> None:
         nonlocal left
-        if frame.f_code is not Sounder.ring.__code__:
+        left -= 1
+        if left == -1:
+            other = threading.Thread(target=deed)
+            other.start()
+            other.join()
+
+    with each_bytecode(Sounder.ring.__code__, before_a_bytecode):
+        sounder.ring(bells.append)
+    return left < 0
+
+
+@contextmanager
+def each_bytecode(code: CodeType, call: Callable[..., None]) -> Iterator[None]:
+    """Call before each bytecode of some code that runs in this thread."""
+    if sys.version_info >= (3, 12):  # there a trace function no longer hears every bytecode
+        seen = sys.monitoring
+        seen.use_tool_id(TOOL, "test")
+        seen.register_callback(TOOL, seen.events.INSTRUCTION, call)
+        seen.set_local_events(TOOL, code, seen.events.INSTRUCTION)
+        try:
+            yield
+        finally:
+            seen.set_local_events(TOOL, code, 0)
+            seen.free_tool_id(TOOL)
+        return
+
+    def trace(frame: FrameType, event: str, _arg: object) -> Callable[..., Any] | None:
+        if frame.f_code is not code:
             return None
         frame.f_trace_opcodes = True
         if event == "opcode":
-            left -= 1
-            if left == -1:
-                other = threading.Thread(target=deed)
-                other.start()
-                other.join()
+            call()
         return trace
 
     before = sys.gettrace()
     sys.settrace(trace)
     try:
-        sounder.ring(bells.append)
+        yield
     finally:
         sys.settrace(before)
-    return left < 0
+
+
+TOOL: Final = 4
+"""An identifier that no debugger, coverage or profiler uses."""
 
 
 @pytest.mark.parametrize("waiting", [Stage.NORMAL, Stage.WARNING])
