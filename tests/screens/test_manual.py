@@ -4,7 +4,7 @@ import re
 from typing import get_args
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
@@ -79,6 +79,7 @@ def test_every_page_fits_and_loses_no_word(name: str, width: int) -> None:
 
 
 @given(st.text(alphabet="a b|`*[]()#-\n\\1.>", max_size=200), st.integers(4, 60))
+@example("|-", 4)
 def test_no_text_breaks_it(text: str, width: int) -> None:
     for row in manual_rows(text, width, PALETTE):
         assert "\n" not in "".join(piece for piece, _style in row)

@@ -142,6 +142,8 @@ def _table(lines: Sequence[str], width: int, palette: Palette) -> list[list[Piec
         for row in split
         if not all(_RULE.fullmatch(cell.strip()) for cell in row)
     ]
+    if not table:
+        return []  # a rule alone
     count = max(len(row) for row in table)
     needed = [max(_cells(row[k]) for row in table if k < len(row)) for k in range(count)]
     widths = _narrowed(needed, width - GAP * (count - 1))
