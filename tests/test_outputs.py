@@ -18,6 +18,7 @@ from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
 from alongside.units import iso_time
+from tests.berth import START
 from tests.reports.stay.records import recorded
 
 ROOT: Final = Path(__file__).parents[1]
@@ -68,8 +69,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _all_actions() -> Iterator[actions.Done]:
     for action in ALL_ACTIONS:
-        yield actions.Done(0.0, action)
-    yield actions.Done(0.0, ALL_ACTIONS[0], undone=True)
+        yield actions.Done(START, action)
+    yield actions.Done(START, ALL_ACTIONS[0], undone=True)
 
 
 def section(heading: str) -> set[str]:
@@ -153,4 +154,4 @@ def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 
     assert [each.action for each in read_actions(outputs / "actions.jsonl")][:6] == list(ALL_ACTIONS)
-    assert iso_time(0.0) in (outputs / "actions.jsonl").read_text()
+    assert iso_time(START) in (outputs / "actions.jsonl").read_text()

@@ -84,6 +84,9 @@ def test_one_number_or_many_take_the_place_of_what_was_measured(tmp_path: Path) 
     ("ask", "says"),
     [
         (lambda stay, log: hold(stay, "noon", log), "no time"),
+        (lambda stay, log: hold(stay, "2100-01-01T00:00:00Z", log), "1990 to 2099"),
+        (lambda stay, log: hold(stay, datetime(1989, 12, 31, tzinfo=UTC), log), "1990 to 2099"),
+        (lambda stay, log: hold(stay, float("nan"), log), "1990 to 2099"),
         (lambda stay, log: hold(stay, datetime(2026, 3, 2, 4, 10), log), "without a zone"),
         (lambda stay, log: hold(stay, None, log), "at which time"),
         (lambda stay, log: hold(stay, START - 7200.0, log), "nothing at"),

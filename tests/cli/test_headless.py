@@ -8,7 +8,7 @@ import pytest
 
 from alongside.cli.main import main
 from alongside.units import iso_time
-from tests.berth import START, STAY_TEXT, gauges, write_stay
+from tests.berth import START, STAY_TEXT, gauges, tagged, write_stay
 
 
 def write_log(folder: Path, lines: list[bytes], name: str = "stay.log") -> Path:
@@ -172,6 +172,40 @@ def test_a_log_without_a_single_time_is_refused(
     assert main(command) == 2
     assert str(log) in capsys.readouterr().err
     assert not states.exists(), "nothing was done"
+
+
+@pytest.mark.parametrize("stamp", [2**64, 67768036191676800, 4102444800000, 631151999999, 1, 0])
+def test_times_before_1990_or_after_2099_are_counted_and_not_used(tmp_path: Path, stamp: int) -> None:
+    """Two of them stand at the begin, two in the middle: what is told is the same as without them."""
+    good = steady(60)
+    wrong = [tagged(stamp / 1000.0, "IIXDR,D,9.000,M,TIDE")] * 2
+    _, expected, _ = replay(tmp_path, write_log(tmp_path, good))
+    status, states, events = replay(tmp_path, write_log(tmp_path, [*wrong, *good[:30], *wrong, *good[30:]]))
+    assert status == 0
+    assert states == expected
+    assert "4 time not of 1990 to 2099" in events[-1]["text"]
+
+
+def test_a_burst_with_a_wrong_time_does_not_end_a_log(tmp_path: Path) -> None:
+    """A day ahead, ten lines of it: the log goes on behind them."""
+    good = steady(120)
+    burst = [gauges(START + 86400.0 + k / 10.0, 9.0) for k in range(10)]
+    _, expected, _ = replay(tmp_path, write_log(tmp_path, good))
+    _, states, events = replay(tmp_path, write_log(tmp_path, [*good[:60], *burst, *good[60:]]))
+    assert states == expected
+    assert "10 time leaps" in events[-1]["text"]
+    assert not [event for event in events if event["event"] == "gap"]
+
+
+@pytest.mark.parametrize("start", ["1989-12-31T23:59:59Z", "2100-01-01T00:00:00Z", "9999-01-01T00:00:00Z"])
+def test_a_time_on_the_command_line_is_of_1990_to_2099(
+    tmp_path: Path, start: str, capsys: pytest.CaptureFixture
+) -> None:
+    log = write_log(tmp_path, steady(10))
+    with pytest.raises(SystemExit) as ended:
+        main(["replay", str(write_stay(tmp_path)), str(log), "--headless", "--from", start])
+    assert ended.value.code == 2
+    assert "1990 to 2099" in capsys.readouterr().err
 
 
 def test_a_missing_log_is_refused(tmp_path: Path) -> None:

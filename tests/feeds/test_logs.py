@@ -19,6 +19,7 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
 from alongside.feeds.sentence import NAN, split_tags, tag_block
+from alongside.units import END_OF_TIME, FIRST_TIME
 from tests.feeds.stays import START, tide, tide_gauge, write_log
 
 
@@ -146,11 +147,16 @@ def test_a_log_goes_on_on_a_new_line(tmp_path: Path) -> None:
 
 
 def judged(*stated: float) -> tuple[list[float], LogClock]:
+    """Times used for lines stated so many seconds after START, and the clock; in s after START too."""
     clock = LogClock()
-    return clock.times(np.array(stated), end_of_log=True).tolist(), clock
+    times = clock.times(START + np.array(stated), end_of_log=True) - START
+    clock.gaps = [(begin - START, end - START) for begin, end in clock.gaps]
+    return times.tolist(), clock
 
 
 NONE = pytest.approx(NAN, nan_ok=True)
+HOUR = [float(k) for k in range(3600, 3611)]
+"""Eleven seconds that begin an hour on: enough to be believed."""
 
 
 def test_a_line_without_time_has_that_of_the_last_before_it() -> None:
@@ -166,16 +172,44 @@ def test_small_steps_back_take_the_newest_time_large_ones_are_not_used() -> None
 
 
 def test_a_single_leap_is_dropped_a_confirmed_one_is_a_gap() -> None:
-    times, clock = judged(100.0, 3700.0, 101.0, 3701.0, 3702.0)
-    assert times == [100.0, NONE, 101.0, 3701.0, 3702.0]
+    times, clock = judged(100.0, 3700.0, 101.0, *HOUR)
+    assert times == [100.0, NONE, 101.0, *HOUR]
     assert clock.faults == {Flaw.LEAP: 1}
-    assert clock.gaps == [(101.0, 3701.0)]
+    assert clock.gaps == [(101.0, 3600.0)]
+
+
+@given(st.lists(st.floats(0.0, 9.0), min_size=1, max_size=20), st.floats(80.0, 1e9))
+def test_wrong_times_of_one_burst_do_not_confirm_each_other(burst: list[float], leap: float) -> None:
+    """Several sentences share one wrong stamp, or ones close to each other: right times go on after them."""
+    right = [float(k) for k in range(30)]
+    times, clock = judged(*right[:15], *(leap + each for each in burst), *right[15:])
+    assert [time for time in times if time == time] == right
+    assert clock.faults == {Flaw.LEAP: len(burst)}
+    assert clock.gaps == []
+
+
+@pytest.mark.parametrize(("last", "counts"), [(9.9, False), (10.0, True)])
+def test_a_leap_at_the_end_counts_when_ten_seconds_passed_in_it(last: float, counts: bool) -> None:
+    times, clock = judged(0.0, 3600.0, 3600.0, 3605.0, 3600.0 + last)
+    assert times == [0.0, *([3600.0, 3600.0, 3605.0, 3600.0 + last] if counts else [NONE] * 4)]
+    assert clock.faults == ({} if counts else {Flaw.LEAP: 4})
+
+
+def test_what_confirms_a_leap_is_no_leap_itself() -> None:
+    """A wrong time within a spell confirms nothing; the spell goes on without it."""
+    times, clock = judged(0.0, 3600.0, 3601.0, 9000.0, 3602.0, 1.0, *(float(k) for k in range(2, 30)))
+    assert times == [0.0, *[NONE] * 4, *(float(k) for k in range(1, 30))]
+    assert clock.faults == {Flaw.LEAP: 4}
+    spell = [3600.0, 3601.0, 9000.0, *(float(k) for k in range(3602, 3615))]
+    times, clock = judged(0.0, *spell)
+    assert times == [0.0, *(NONE if time == 9000.0 else time for time in spell)]
 
 
 def test_the_first_time_needs_to_be_confirmed_as_well() -> None:
     times, clock = judged(9999.0, 100.0, 101.0)
     assert times == [NONE, 100.0, 101.0]
     assert judged(100.0)[0] == [100.0]
+    assert judged(9999.0, 9999.0, 9999.5, *HOUR)[0] == [NONE, NONE, NONE, *HOUR]
     assert clock.gaps == []
 
 
@@ -183,8 +217,42 @@ def test_a_log_of_one_line_in_five_minutes_is_used_whole() -> None:
     assert judged(0.0, 300.0, 600.0, 900.0)[0] == [0.0, 300.0, 600.0, NONE]
 
 
+NO_TIMES = [0.0, 1.0, FIRST_TIME - 0.001, END_OF_TIME, 1e11, 67768036191676.8, 1.8446744073709552e16, 9e300]
+"""UNIX seconds. The last but one bears the year 584,556,019."""
+
+
+@pytest.mark.parametrize("wrong", NO_TIMES)
+def test_a_time_before_1990_or_after_2099_is_none(wrong: float) -> None:
+    times, clock = judged(wrong - START, wrong - START, 0.0, NAN, wrong - START, wrong - START, NAN, 1.0)
+    assert times == [NONE, NONE, 0.0, 0.0, NONE, NONE, 0.0, 1.0]
+    assert clock.faults == {Flaw.WRONG_TIME: 4}
+    assert clock.gaps == []
+
+
+def test_a_log_on_the_last_evening_of_2099_ends_at_midnight() -> None:
+    """Small steps alone would pass the end."""
+    clock = LogClock()
+    times = clock.times(END_OF_TIME + np.array([-3.0, -2.0, -1.0, 0.0, 1.0]), end_of_log=False)
+    assert times.size == 0, "ten seconds have not passed yet"
+    clock.newest = END_OF_TIME - 4.0
+    used = clock.times(END_OF_TIME + np.array([-3.0, -2.0, -1.0, 0.0, 1.0]), end_of_log=False)
+    assert used.tolist() == [END_OF_TIME - 3.0, END_OF_TIME - 2.0, END_OF_TIME - 1.0, NONE, NONE]
+    assert clock.faults == {Flaw.WRONG_TIME: 2}
+
+
+def test_ten_seconds_of_a_great_many_lines_are_believed(tmp_path: Path) -> None:
+    """10,000 lines a second after a gap: many more than a block of the log."""
+    many = [START + 7200.0 + k / 10_000.0 for k in range(120_000)]
+    log = FeedLog(write_log(tmp_path / "a.log", ((time, "gauges", tide(2.0)) for time in [START, *many])))
+    assert sum(map(len, log)) == 120_001
+    assert log.faults == {}
+
+
 STATED = st.one_of(
-    st.just(NAN), st.integers(0, 300).map(float), st.sampled_from([1000.0, 4000.0, 4001.0]), st.floats(0, 9e9)
+    st.just(NAN),
+    st.integers(0, 300).map(float),
+    st.sampled_from([1000.0, 4000.0, 4001.0, 4009.0, 4010.0, 4011.0]),
+    st.floats(-9e9, 9e9),
 )
 
 
@@ -196,13 +264,15 @@ def test_times_do_not_depend_on_how_a_log_is_cut_into_blocks(stated: list[float]
     rest: list[float] = []
     for at in range(0, len(stated), size):
         rest += stated[at : at + size]
-        part = clock.times(np.array(rest), end_of_log=False).tolist()
+        part = clock.times(START + np.array(rest), end_of_log=False).tolist()
         used, rest = used + part, rest[len(part) :]
-    used += clock.times(np.array(rest), end_of_log=True).tolist()
-    np.testing.assert_array_equal(used, whole)
-    assert (clock.faults, clock.gaps) == (whole_clock.faults, whole_clock.gaps)
+    used += clock.times(START + np.array(rest), end_of_log=True).tolist()
+    np.testing.assert_array_equal(np.array(used) - START, whole)
+    gaps = [(begin - START, end - START) for begin, end in clock.gaps]
+    assert (clock.faults, gaps) == (whole_clock.faults, whole_clock.gaps)
     believed = [time for time in used if time == time]
     assert believed == sorted(believed)
+    assert all(FIRST_TIME <= time < END_OF_TIME for time in believed)
 
 
 def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
@@ -219,9 +289,9 @@ def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("step", "leaps"), [(59.0, False), (60.0, False), (60.5, True), (119.0, True)])
 def test_a_minute_is_no_leap_and_more_is_one(step: float, leaps: bool) -> None:
     """More than a minute ahead has to be confirmed, and is a gap."""
-    single, clock = judged(START, START + 1.0, START + 1.0 + step, START + 2.0)
+    single, clock = judged(0.0, 1.0, 1.0 + step, 2.0)
     refused = single[2] != single[2]
     assert refused == leaps
     assert clock.faults[Flaw.LEAP] == leaps
-    _, clock = judged(START, START + 1.0, START + 1.0 + step, START + 2.0 + step)
-    assert clock.gaps == ([(START + 1.0, START + 1.0 + step)] if leaps else [])
+    _, clock = judged(0.0, 1.0, 1.0 + step, 2.0 + step, 11.0 + step)
+    assert clock.gaps == ([(1.0, 1.0 + step)] if leaps else [])

@@ -123,6 +123,10 @@ def test_listening_tells_rates_newest_values_faults_and_strangers() -> None:
     assert listening.newest["tide"].value == pytest.approx(4.0, abs=1e-12)
     assert listening.clock_ahead["gauges"] == pytest.approx(5.0, abs=1e-6)
     assert listening.tally("gauges")[Flaw.CHECKSUM] == 1
+    for zda in ("040015.00,02,03,1926,00,00", "040015.00,02,03,2126,00,00", "040015.00,02,03,0000,00,00"):
+        listening.hear(START + 10, "gauges", sentence(f"GPZDA,{zda}"))
+    assert listening.clock_ahead["gauges"] == pytest.approx(5.0, abs=1e-6), "these years are no times"
+    assert listening.tally("gauges")[Flaw.WRONG_TIME] == 3
     text = table(listening, START + 12)
     for part in ("GPTXT", "nobody listens", "tide", "4.000", "1 wrong checksum", "+5.0 s ahead"):
         assert part in text

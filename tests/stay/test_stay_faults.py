@@ -82,6 +82,9 @@ WORDS = [
 TIMES = [
     ("at: 2026-03-02T04:20:00Z", "at: «2026-03-02T04:20:00", "lines[1].made_fast.at", "has no zone"),
     ("at: 2026-03-02T04:20:00Z", "at: «2026-02-30T04:20:00Z", "lines[1].made_fast.at", "is not a time"),
+    ("at: 2026-03-02T04:20:00Z", "at: «1026-03-02T04:20:00Z", "lines[1].made_fast.at", "is not a time"),
+    ("at: 2026-03-02T04:20:00Z", "at: «1989-12-31T23:59:59Z", "lines[1].made_fast.at", "1990 to 2099"),
+    ("at: 2026-03-02T04:20:00Z", "at: «2100-01-01T00:00:00Z", "lines[1].made_fast.at", "1990 to 2099"),
     ("at: 2026-03-02T04:20:00Z", "at: «yesterday", "lines[1].made_fast.at", "such as 2026-03-02T04:10:00Z"),
     ("at: 2026-03-02T04:20:00Z", "at: «2026-03-02", "lines[1].made_fast.at", "is not a time"),
     ("at: 2026-03-02T04:20:00Z", "at: «12:30", "lines[1].made_fast.at", "is not a time"),

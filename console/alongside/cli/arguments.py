@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import Final
 
-from alongside.units import unix_time
+from alongside.units import TIME_EXPECTED, unix_time
 
 PALETTES: Final = ("day", "dusk", "night", "plain")
 FASTEST: Final = 3600.0
@@ -15,8 +15,7 @@ def a_time(text: str) -> float:
     try:
         return unix_time(text)
     except ValueError as error:
-        expected = "expected ISO 8601 with a zone, such as 2026-03-02T04:10:00Z"
-        raise argparse.ArgumentTypeError(f"{text!r} is no time: {expected}") from error
+        raise argparse.ArgumentTypeError(f"{text!r} is no time, expected {TIME_EXPECTED}") from error
 
 
 def positive(text: str) -> float:

@@ -3,11 +3,15 @@
 Times of several sources interleave, clocks get set, bits flip. So:
 
 * a line without a time has that of the last one before it; none before: not used (`no time`);
+* a time that is not of 1990 to 2099 is none: the line is not used (`time not of 1990 to 2099`);
 * up to 10 s back: the newest time seen counts;
 * further back: the line is not used (`time runs back`);
-* a leap of more than 60 s forward counts once the next timed line does not fall back behind it; a single
-  line that leaps is not used (`time leaps`). A leap that counts is reported as a gap. The very first time
-  of a log has to be confirmed in the same way, but a log may consist of it.
+* more than 60 s forward: a leap. The lines from it on are a spell, which counts when time is seen to pass in
+  it: a line comes with a time 10 s or more after its begin, the next timed line stands by that one, and none
+  before them falls more than 10 s behind the begin. Lines of one burst never confirm each other. A spell that
+  a line falls back behind is not used at all (`time leaps`), nor is one that the log ends in before the 10 s.
+  A leap that counts is reported as a gap. The first time of a log begins a spell as well, but the log may end
+  in that one.
 """
 
 from dataclasses import dataclass, field
@@ -18,10 +22,26 @@ import numpy as np
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.sentence import NAN
 from alongside.readings import Floats
+from alongside.units import END_OF_TIME, is_time
 
 BACK_S: Final = 10.0
 LEAP_S: Final = 60.0
-MOST_UNDECIDED: Final = 50_000
+CONFIRM_S: Final = 10.0
+"""So much time must pass in a spell before it counts. Ours: longer than any burst, and sentences come
+once a second."""
+MOST_UNDECIDED: Final = 250_000
+"""Lines that wait for a decision: 10 s of more lines than any watch takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Spell:
+    """Lines from a leap up to, not including, the line at `end`; `passed`: time was seen to pass in it,
+    `confirmed`: and the line after stood by it, `refuted`: the line at `end` fell back behind it."""
+
+    end: int
+    passed: bool = False
+    confirmed: bool = False
+    refuted: bool = False
 
 
 @dataclass(slots=True)
@@ -38,7 +58,7 @@ class LogClock:
         """Return times to use for lines in their order; `stated` is NaN for a line without one.
 
         NaN for a line not to be used. The answer is shorter than `stated` where the last lines hang on a
-        time that nothing has confirmed yet: hand these in again in front of what follows. At the end of
+        leap that nothing has confirmed yet: hand these in again in front of what follows. At the end of
         the log, and after MOST_UNDECIDED lines, everything is decided.
         """
         plain = self._plain(stated)
@@ -55,30 +75,41 @@ class LogClock:
         np.copyto(before[1:], stated)
         np.fmax.accumulate(before, out=before)
         step = stated - before[:-1]
-        if np.any(step < -BACK_S) or np.any(step > LEAP_S):
+        if np.any(step < -BACK_S) or np.any(step > LEAP_S) or before[-1] >= END_OF_TIME:
             return None
         self.newest = float(before[-1])
         return before[1:]
 
     def _one_by_one(self, stated: Floats, decide: bool) -> Floats:
-        timed = np.where(np.isnan(stated), stated.size, np.arange(stated.size))
-        next_timed = np.append(np.minimum.accumulate(timed[::-1])[::-1], stated.size)
         times = stated.tolist()
         used: list[float] = []
-        for at, time in enumerate(times):
-            if time != time:
-                used.append(self._without_time())
-            elif self.newest == self.newest and time <= self.newest + LEAP_S:
-                used.append(self._step(time))
+        while len(used) < len(times):
+            time = times[len(used)]
+            if not is_time(time) or time <= self.newest + LEAP_S:
+                used.append(self._within(time))
+                continue
+            spell = _spell(times, len(used))
+            if not (spell.confirmed or spell.refuted or decide):
+                break
+            may_end_here = not spell.refuted and (spell.passed or self.newest != self.newest)
+            if spell.confirmed or may_end_here:
+                used.append(self._leap(time))
             else:
-                following = int(next_timed[at + 1])
-                if following < stated.size:
-                    used.append(self._leap(time, times[following] >= time - BACK_S))
-                elif decide:
-                    used.append(self._leap(time, self.newest != self.newest))
-                else:
-                    break
+                used += [self._refused(each) for each in times[len(used) : spell.end]]
         return np.array(used)
+
+    def _within(self, time: float) -> float:
+        """Return the time to use for a line that does not leap."""
+        if time != time:
+            return self._without_time()
+        if not is_time(time):
+            return self._refused(time)
+        self._last_refused = time < self.newest - BACK_S
+        if self._last_refused:
+            self.faults.count(Flaw.TIME_BACK)
+            return NAN
+        self.newest = max(self.newest, time)
+        return self.newest
 
     def _without_time(self) -> float:
         if self._last_refused:
@@ -88,20 +119,32 @@ class LogClock:
             self.faults.count(Flaw.NO_TIME)
         return self.newest
 
-    def _step(self, time: float) -> float:
-        self._last_refused = time < self.newest - BACK_S
-        if self._last_refused:
-            self.faults.count(Flaw.TIME_BACK)
-            return NAN
-        self.newest = max(self.newest, time)
-        return self.newest
-
-    def _leap(self, time: float, confirmed: bool) -> float:
+    def _refused(self, time: float) -> float:
+        """Return the time to use for a line of a spell that does not count, or whose time is none."""
+        if time != time:
+            return self._without_time()
         self._last_refused = False
-        if not confirmed:
-            self.faults.count(Flaw.LEAP)
-            return NAN
+        self.faults.count(Flaw.LEAP if is_time(time) else Flaw.WRONG_TIME)
+        return NAN
+
+    def _leap(self, time: float) -> float:
+        self._last_refused = False
         if self.newest == self.newest:
             self.gaps.append((self.newest, time))
         self.newest = time
         return time
+
+
+def _spell(times: list[float], at: int) -> _Spell:
+    """Return the spell that begins with the leap at a place, as far as the lines at hand tell."""
+    begin, passed = times[at], NAN
+    for place in range(at + 1, len(times)):
+        time = times[place]
+        if not is_time(time):
+            continue
+        if time < begin - BACK_S:
+            return _Spell(place, refuted=True)
+        if time >= passed - BACK_S:
+            return _Spell(place, passed=True, confirmed=True)
+        passed = time if time >= begin + CONFIRM_S else NAN
+    return _Spell(len(times), passed=passed == passed)

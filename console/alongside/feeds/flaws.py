@@ -11,6 +11,7 @@ class Flaw(StrEnum):
     GARBLED = "garbled"
     OVERLONG = "over-long"
     NO_TIME = "no time"
+    WRONG_TIME = "time not of 1990 to 2099"
     TIME_BACK = "time runs back"
     LEAP = "time leaps"
     UNKNOWN = "not known"

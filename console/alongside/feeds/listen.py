@@ -97,7 +97,11 @@ class Listening:
     def _note_clock(self, time: float, feed: str, fields: list[bytes]) -> None:
         try:
             ahead = zda_time(fields) - time
+        except Flawed as flawed:
+            self.tally(feed).count(flawed.flaw)
+            return
         except (ValueError, IndexError):
+            self.tally(feed).count(Flaw.GARBLED)
             return
         if ahead == ahead:
             self.clock_ahead[feed] = ahead

@@ -17,6 +17,7 @@ from alongside.feeds.clock import BACK_S, LogClock
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
+from alongside.units import is_time
 
 BLOCK: Final = 1 << 18
 _GZIP_MAGIC: Final = b"\x1f\x8b"
@@ -222,7 +223,7 @@ def _newest_two(block: bytes) -> list[float]:
             time = read_tags(block[begin : close + 1])[0]
         except Flawed:
             continue
-        if time == time:
+        if is_time(time):
             times.append(time)
     return times
 

@@ -11,8 +11,9 @@ from collections.abc import Callable, Sequence
 from math import atan2, degrees, hypot
 from typing import Final
 
+from alongside.feeds.flaws import Flaw, Flawed
 from alongside.feeds.sentence import NAN, number
-from alongside.units import KNOT
+from alongside.units import KNOT, is_time
 
 Fields = Sequence[bytes]
 Meaning = Callable[[Fields, bytes | None], float | None]
@@ -157,7 +158,8 @@ def quads(fields: Fields) -> list[tuple[bytes, float, bytes, bytes]]:
 
 
 def zda_time(fields: Fields) -> float:
-    """Return UNIX seconds of a ZDA; NaN where any of time and date is empty."""
+    """Return UNIX seconds of a ZDA; NaN where any of time and date is empty. Raise ValueError for what is
+    not a time, Flawed for one that is not of 1990 to 2099."""
     clock, day, month, year = fields[1:5]
     if not (clock and day and month and year):
         return NAN
@@ -168,4 +170,7 @@ def zda_time(fields: Fields) -> float:
         1 <= date[1] <= 12 and 1 <= date[2] <= 31 and 0 <= hours < 24 and minutes < 60 and seconds < 61.0
     ):
         raise ValueError(f"not a time: {b','.join(fields[1:5])!r}")
-    return timegm((*date, hours, minutes, 0, 0, 0, 0)) + seconds
+    time = timegm((*date, hours, minutes, 0, 0, 0, 0)) + seconds if 0 < date[0] < 10_000 else NAN
+    if not is_time(time):
+        raise Flawed(Flaw.WRONG_TIME)
+    return time

@@ -19,7 +19,7 @@ from alongside.mechanics import holding
 from alongside.mechanics.state import Hold
 from alongside.runtime.log_moment import present_of
 from alongside.stay.model import Stay
-from alongside.units import unix_time
+from alongside.units import TIME_EXPECTED, is_time, unix_time
 
 Time = str | float | datetime
 """ISO 8601 with a zone (`2026-03-02T04:10:00Z`), UNIX seconds, or a datetime with a zone."""
@@ -95,10 +95,14 @@ def _time(basis: Basis, at: Time | None, log: str | Path | None) -> float:
     if isinstance(at, datetime):
         if at.tzinfo is None:
             raise WrongInput(f"{at}: a time without a zone, expected a datetime with a zone")
-        return at.timestamp()
-    if isinstance(at, str):
+        seconds = at.timestamp()
+    elif isinstance(at, str):
         try:
             return unix_time(at)
         except ValueError as error:
-            raise WrongInput(f"{at!r} is no time, expected such as 2026-03-02T04:10:00Z") from error
-    return float(at)
+            raise WrongInput(f"{at!r} is no time, expected {TIME_EXPECTED}") from error
+    else:
+        seconds = float(at)
+    if not is_time(seconds):
+        raise WrongInput(f"{at!r} is no time, expected {TIME_EXPECTED}")
+    return seconds

@@ -15,7 +15,7 @@ from alongside.reports.output_files import FORMAT, json_text, open_output
 from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
-from alongside.units import iso_time, unix_time
+from alongside.units import TIME_EXPECTED, iso_time, unix_time
 
 KINDS: Final[dict[str, type[Action]]] = {
     "acknowledge": Acknowledge,
@@ -92,11 +92,10 @@ def _check_fits(done: Done, exercise: Exercise) -> None:
 
 
 def _time(text: Any) -> float:
-    expected = "expected a time such as 2026-03-02T04:10:00Z"
     try:
         return unix_time(text)
     except (ValueError, TypeError) as error:
-        raise ValueError(f"time: {text!r}, {expected}") from error
+        raise ValueError(f"time: {text!r}, expected {TIME_EXPECTED}") from error
 
 
 def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
