@@ -6,6 +6,7 @@ from pathlib import Path
 
 from alongside.cli.arguments import add_palette, add_stay
 from alongside.cli.terminal import need_terminal
+from alongside.errors import WrongInput
 from alongside.stay.read import read_stay
 
 
@@ -15,10 +16,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     where = "where the record is kept (default: the stay file's own, under $XDG_STATE_HOME/alongside/records)"
     kept.add_argument("--record", type=Path, metavar="FOLDER", help=where)
     kept.add_argument("--no-record", action="store_true", help="keep no record; nothing outlasts the console")
+    shared = "let the users of a group read the record and go on with it (default: its owner only)"
+    parser.add_argument("--shared", metavar="GROUP", help=shared)
     add_palette(parser)
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.shared and options.no_record:
+        raise WrongInput("--shared: there is no record to share, expected it without --no-record")
+    from alongside.record.access import OWNER_ONLY, shared_with
+
+    access = shared_with(options.shared) if options.shared else OWNER_ONLY
     stay = read_stay(options.stay)
     need_terminal("watch")
     from alongside.record.faults import RecordInUse
@@ -29,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
 
     folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
     try:
-        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder)
+        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder, access=access)
     except RecordInUse as busy:
         desk = LookDesk(busy.folder, stay, busy.holder)
     status = run_console(desk, stay, palette=options.palette)

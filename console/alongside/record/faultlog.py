@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final, TypeVar
 
+from alongside.record.access import OWNER_ONLY
+
 KEEP_BYTES: Final = 1_000_000
 T = TypeVar("T")
 
@@ -27,7 +29,8 @@ def keep_text(trace: str) -> Path:
     cannot be written is passed over: a fault must not breed another."""
     path = fault_log()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        OWNER_ONLY.make_folder(path.parent)
+        OWNER_ONLY.make_file(path)
         mode = "w" if path.exists() and path.stat().st_size > KEEP_BYTES else "a"
         with path.open(mode, encoding="utf-8") as log:
             log.write(f"--- {datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}\n{trace}\n")

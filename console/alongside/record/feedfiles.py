@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.feeds.logwriter import LogWriter
+from alongside.record.access import OWNER_ONLY, Access
 
 LARGEST: Final = 8_000_000
 """Bytes of one file before it is compressed."""
@@ -33,8 +34,9 @@ class FeedFiles:
     none. Raises OSError; then nothing of the lines is in the file.
     """
 
-    def __init__(self, folder: Path, largest: int = LARGEST) -> None:
+    def __init__(self, folder: Path, largest: int = LARGEST, access: Access = OWNER_ONLY) -> None:
         self._folder = folder
+        self._access = access
         self._largest = largest
         self._writer: LogWriter | None = None
         self._hour = ""
@@ -102,7 +104,7 @@ class FeedFiles:
         closed = [path for path in feed_logs(self._folder) if path.suffix != ".gz" and path != current]
         self._untidy = bool(closed)
         if closed:
-            self._packing = _Packing(closed[0])
+            self._packing = _Packing(closed[0], self._access)
         return bool(closed)
 
     def _begin(self, hour: str) -> None:
@@ -111,6 +113,7 @@ class FeedFiles:
         part, path = here[-1] if here else (0, self._folder / f"feeds-{hour}Z-00.log")
         if here and (path.suffix == ".gz" or path.stat().st_size >= self._largest):
             path = self._folder / f"feeds-{hour}Z-{part + 1:02d}.log"
+        self._access.make_file(path)
         self._writer = LogWriter(path, append=True)
         self._hour, self._size, self._untidy = hour, path.stat().st_size, True
 
@@ -118,13 +121,14 @@ class FeedFiles:
 class _Packing:
     """One closed log on its way into a .gz beside it; the log goes when the .gz is whole and on the disk."""
 
-    def __init__(self, log: Path) -> None:
+    def __init__(self, log: Path, access: Access) -> None:
         self._log = log
         self._target = log.with_suffix(".log.gz")
         self._part = log.with_suffix(".log.gz.part")
         self._zip = zlib.compressobj(6, zlib.DEFLATED, 31)
         self._from = log.open("rb")
         try:
+            access.make_file(self._part)
             self._to = self._part.open("wb")
         except OSError:
             self._from.close()

@@ -8,6 +8,7 @@ from typing import Final
 
 from alongside.actions import Action
 from alongside.alerts.model import Event
+from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.codec import to_text
 from alongside.record.entries import Entry, Run, stay_hash
 from alongside.record.schema import open_to_write
@@ -22,8 +23,9 @@ class Journal:
     """One connection that writes. Raises sqlite3.Error, or WrongRecord for a journal that is not ours; after
     an error nothing of the batch is written, and the journal should be opened anew."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, access: Access = OWNER_ONLY) -> None:
         self.path = path
+        access.make_file(path)  # SQLite gives what it makes beside it the same mode
         self._file = open_to_write(path)
         self._inode = os.stat(path).st_ino
         self._run = 0

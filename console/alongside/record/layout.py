@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -9,6 +10,10 @@ JOURNAL: Final = "journal.sqlite"
 LOCK: Final = "lock"
 HOLDER: Final = "lock-holder"
 NOW: Final = ("now-a", "now-b")
+README: Final = "README.txt"
+WAL: Final = f"{JOURNAL}-wal"
+"""What SQLite has not put into the journal yet: the two belong together."""
+_OURS: Final = ("journal*.sqlite*", "feeds-*Z-*.log*", *NOW, LOCK, HOLDER, README)
 
 
 def default_folder(stay_file: str | Path) -> Path:
@@ -22,3 +27,9 @@ def default_folder(stay_file: str | Path) -> Path:
 
 def journal_of(folder: Path) -> Path:
     return folder / JOURNAL
+
+
+def files_of(folder: Path) -> Iterator[Path]:
+    """Yield the files of a record. What else lies in its folder is not ours."""
+    for pattern in _OURS:
+        yield from (path for path in folder.glob(pattern) if path.is_file() and not path.is_symlink())

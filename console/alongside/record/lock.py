@@ -1,6 +1,7 @@
 """One writer at a time: a lock that dies with its process, however that dies."""
 
 import os
+import stat
 import time
 from contextlib import suppress
 from pathlib import Path
@@ -8,26 +9,25 @@ from typing import Final
 
 from filelock import FileLock, Timeout
 
+from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faults import RecordInUse
 from alongside.record.layout import HOLDER, LOCK, NOW
 
 ASKED_S: Final = 0.06
 """Whoever asks whether a lock is held (`is_held`) holds it for a moment: trying so long gets past that."""
-OWNER_ONLY: Final = 0o600
-"""Nobody else can open the file, so nobody else can hold a lock on it."""
 FRESH_S: Final = 10.0
 """A console writes its present instant each second: one older than this is not being kept."""
 
 
 class Lock:
-    """Held from construction to `release`. Raises RecordInUse, with who holds it, where another process
-    does; OSError where the folder does not take a lock file."""
+    """Held from construction to `release`. Whoever cannot open the file cannot hold a lock on it: it is for
+    those of `access` alone. Raises RecordInUse, with who holds it, where another process does; OSError where
+    the folder does not take a lock file."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, access: Access = OWNER_ONLY) -> None:
         self._path = folder / LOCK
-        self._lock = _lock(self._path)
-        with suppress(OSError):
-            self._path.chmod(OWNER_ONLY)  # one that an older version left may be open to all
+        # Asking leaves the mode of a lock as it is: whoever holds it may share it with a group.
+        self._lock = _lock(self._path, _mode_of(self._path, access.file_mode))
         try:
             self._lock.acquire(ASKED_S, poll_interval=ASKED_S / 3.0)
         except Timeout as error:
@@ -38,6 +38,8 @@ class Lock:
             raise RecordInUse(folder, "a console of another user keeps the watch") from error
         self._inode = os.stat(self._path).st_ino
         with suppress(OSError):  # a disk that takes no more does not keep us from holding it
+            access.give(self._path)  # one that an older version left may be open to all
+            access.make_file(folder / HOLDER)
             (folder / HOLDER).write_text(f"process {os.getpid()}\n", encoding="utf-8")
 
     def is_in_place(self) -> bool:
@@ -57,7 +59,7 @@ def is_held(folder: Path) -> bool:
     if not (folder / LOCK).exists():
         return False
     try:
-        with _lock(folder / LOCK):
+        with _lock(folder / LOCK, _mode_of(folder / LOCK, OWNER_ONLY.file_mode)):
             return False
     except Timeout:
         return True
@@ -67,9 +69,16 @@ def is_held(folder: Path) -> bool:
         return False
 
 
-def _lock(path: Path) -> FileLock:
+def _lock(path: Path, mode: int) -> FileLock:
     """Return a lock of its own for each caller, whichever thread lets go of it."""
-    return FileLock(path, timeout=0.0, mode=OWNER_ONLY, thread_local=False)
+    return FileLock(path, timeout=0.0, mode=mode, thread_local=False)
+
+
+def _mode_of(path: Path, otherwise: int) -> int:
+    try:
+        return stat.S_IMODE(os.stat(path).st_mode)
+    except OSError:
+        return otherwise
 
 
 def _holder(folder: Path) -> str:

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from alongside.cycle.picture import FeedRow
+from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.codec import from_plain, to_plain
 from alongside.record.entries import Run
 from alongside.record.faults import WrongRecord
@@ -44,13 +45,13 @@ class Now:
 class NowFiles:
     """Writes the instants of one run. Raises OSError."""
 
-    def __init__(self, folder: Path, run: Run) -> None:
+    def __init__(self, folder: Path, run: Run, access: Access = OWNER_ONLY) -> None:
         self._fixed = {"run_started": run.started, "lines": list(run.columns.lines)}
         self._seq = 0
         self._files: list[BinaryIO] = []
         try:
             for name in NOW:
-                self._files.append(_with_room(folder / name))
+                self._files.append(_with_room(folder / name, access))
         except OSError:
             self.close()
             raise
@@ -80,8 +81,8 @@ def read_now(folder: Path) -> Now | None:
     return max(whole, key=lambda now: (now.time, now.seq), default=None)
 
 
-def _with_room(path: Path) -> BinaryIO:
-    path.touch()
+def _with_room(path: Path, access: Access) -> BinaryIO:
+    access.make_file(path)
     file = path.open("r+b", buffering=0)
     try:
         size = file.seek(0, 2)

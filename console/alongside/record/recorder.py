@@ -16,6 +16,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.picture import FeedRow
 from alongside.errors import AlongsideError
+from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.aside import set_aside
 from alongside.record.entries import Entry, Run, pack_memory, same
 from alongside.record.faultlog import keep_trace
@@ -42,13 +43,21 @@ class Recorder:
     """Keeps the record in `folder` for one run. Not for several threads at once.
 
     `lock` is the lock on the folder where it is held already. `even_until` is the time of the newest even
-    state that is on record. Raises RecordInUse where another process keeps the record, NewerRecord where a
-    newer program wrote it; any other fault of the disk stands in `unrecorded` and is tried again every
-    ten seconds.
+    state that is on record. `access` says for whom the files are. Raises RecordInUse where another process
+    keeps the record, NewerRecord where a newer program wrote it; any other fault of the disk stands in
+    `unrecorded` and is tried again every ten seconds.
     """
 
-    def __init__(self, folder: Path, run: Run, lock: Lock | None = None, even_until: float = -inf) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        run: Run,
+        lock: Lock | None = None,
+        even_until: float = -inf,
+        access: Access = OWNER_ONLY,
+    ) -> None:
         self.folder = folder
+        self._access = access
         self._run = run
         self._lock = lock
         self._journal: Journal | None = None
@@ -155,7 +164,7 @@ class Recorder:
     def _write_lines(self) -> None:
         if self._feeds is None:
             self._open_folder()
-            self._feeds = FeedFiles(self.folder)
+            self._feeds = FeedFiles(self.folder, access=self._access)
         self._feeds.write(self._time, self._lines.all())
         self._lines.clear()
         self._feeds.tidy()
@@ -176,7 +185,7 @@ class Recorder:
     def _write_now(self, block: Block, feeds: Sequence[FeedRow]) -> None:
         if self._now is None:
             self._open_folder()
-            self._now = NowFiles(self.folder, self._run)
+            self._now = NowFiles(self.folder, self._run, self._access)
         row = len(block.readings) - 1
         state = pack(block, row, self._run.columns.lines)
         self._now.write(self._time, self.unrecorded, feeds, state, self._packed)
@@ -188,13 +197,13 @@ class Recorder:
             self._lock.release()
             self._lock = None
         if self._lock is None:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            self._lock = Lock(self.folder)
+            self._access.make_folder(self.folder)
+            self._lock = Lock(self.folder, self._access)
 
     def _open_journal(self) -> None:
         """Open the journal, or begin a new one, which then starts with the memory as it is now."""
         self._open_folder()
-        self._journal = Journal(journal_of(self.folder))
+        self._journal = Journal(journal_of(self.folder), self._access)
         self._journal.begin(self._run)
         if self._packed:
             self._waiting.add(Entry(self._time, memory=self._packed))

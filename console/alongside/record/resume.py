@@ -21,6 +21,7 @@ from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
+from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
 from alongside.record.earlier import Earlier, Inspection, find_earlier
 from alongside.record.edited_stay import Carried, carried_over
@@ -67,18 +68,21 @@ def begin_afresh(stay: Stay, now: float) -> Beginning:
     return Beginning(now, Memory.at_start(stay), (Event(now, "started", text=stay.name),))
 
 
-def begin_on_record(folder: Path, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
-    """Return the beginning of a watch that keeps its record in `folder`, and goes on with what is there.
+def begin_on_record(
+    folder: Path, stay: Stay, channels: Sequence[str], now: float, access: Access = OWNER_ONLY
+) -> Beginning:
+    """Return the beginning of a watch that keeps its record in `folder`, for those of `access`, and goes on
+    with what is there.
 
     Raises RecordInUse where another console keeps it, NewerRecord where a newer program wrote it, WrongInput
-    where it is of another stay or the folder can be none. Any other fault of the disk is left to the
-    recorder, and with any fault of ours the watch begins all the same, without a record if need be.
+    where it is of another stay, closed to us or cannot be shared, or the folder can be none. Any other fault
+    of the disk is left to the recorder, and with any fault of ours the watch begins all the same, without a
+    record if need be.
     """
-    if folder.exists() and not folder.is_dir():
-        raise WrongInput(f"{folder}: is a file, expected a folder for the record")
-    lock = _lock(folder)
+    access = admitted(folder, access)
+    lock = _lock(folder, access)
     try:
-        return _begin(folder, lock, stay, channels, now)
+        return _begin(folder, lock, stay, channels, now, access)
     except BaseException as error:
         if lock is not None:
             lock.release()
@@ -91,19 +95,28 @@ def begin_on_record(folder: Path, stay: Stay, channels: Sequence[str], now: floa
         return replace(begin_afresh(stay, now), fault=fault)
 
 
-def _begin(folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float) -> Beginning:
+def _begin(
+    folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float, access: Access
+) -> Beginning:
+    failed: list[str] = []
+    modes = (
+        guarded("modes of the files", lambda: settle(folder, access), "", failed, (WrongInput,))
+        if lock
+        else ""
+    )
     inspection = find_earlier(folder)
     earlier = _of_this_stay(folder, inspection.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
     damage = _damage(folder, inspection, time)
-    recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until)
+    recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
     if damage:
         recorder.say(f"{damage}; {left_text(earlier, stay.display)}")
-    failed: list[str] = []
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
         recorder.say(short)
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
+    if modes:
+        beginning = replace(beginning, news=(*beginning.news, Event(time, "note", text=modes)))
     if earlier is None:
         need = guarded("room", lambda: need_text(need_of(stay), folder), "room needed: not known", failed)
         return replace(beginning, news=(*beginning.news, Event(time, "note", text=need)))
@@ -190,11 +203,11 @@ def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier 
     return earlier
 
 
-def _lock(folder: Path) -> Lock | None:
+def _lock(folder: Path, access: Access) -> Lock | None:
     """Return the lock, None where the disk does not give it: the recorder tries again."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        return Lock(folder)
+        access.make_folder(folder)
+        return Lock(folder, access)
     except RecordInUse:
         raise
     except OSError:

@@ -18,6 +18,7 @@ from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis
+from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faultlog import guarded
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
 from alongside.record.words import in_part_text
@@ -32,30 +33,36 @@ CYCLE_S: Final = 1.0
 
 class LiveDesk:
     """Watches the feeds of a stay; `record` is the folder of its record, with which it goes on, None for
-    none.
+    none; `access` says for whom that is.
 
     A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
     Picture says so. `wall` gives UNIX seconds. Raises RecordInUse where another console keeps the record,
     WrongInput where the record is of another stay.
     """
 
-    def __init__(self, stay: Stay, record: Path | None = None, wall: Callable[[], float] = time.time) -> None:
+    def __init__(
+        self,
+        stay: Stay,
+        record: Path | None = None,
+        wall: Callable[[], float] = time.time,
+        access: Access = OWNER_ONLY,
+    ) -> None:
         self._basis = Basis.of(stay, ahead=True)
         self._intake = Intake(stay)
         self._pictures = PictureMaker(self._basis, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
-        self._begin(stay, record, wall)
+        self._begin(stay, record, wall, access)
         self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
         self._feeds = [FeedThread(feed, self.hear) for feed in stay.feeds]
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
-    def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float]) -> None:
+    def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float], access: Access) -> None:
         """Begin, or go on from the record: with its memory, history, means of the gauges and charts."""
         now = wall()
         begun = begin_afresh(stay, now)
         if folder is not None:
-            begun = begin_on_record(folder, stay, self._intake.channels, now)
+            begun = begin_on_record(folder, stay, self._intake.channels, now, access)
         self._clock = WatchClock(wall, begun.time)
         self._memory, self._recorder, self._no_record = begun.memory, begun.recorder, begun.fault
         self._pictures.log_events(begun.log)
