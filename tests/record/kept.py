@@ -40,7 +40,7 @@ class Watch:
         self.ahead = 0.0
         """By how much the clock on the wall was set forward."""
         self.pictures: list[Picture] = []
-        self.desk = LiveDesk(stay, folder, wall=self.wall)
+        self.desk = LiveDesk(stay, folder, wall=self.wall, steady=lambda: self.second)
         self.desk.deliver_to(self.pictures.append)
         self.second = second
 

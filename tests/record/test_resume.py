@@ -184,7 +184,7 @@ def test_the_clock_set_while_the_watch_runs(tmp_path: Path, leap: float) -> None
     stay, folder = flood_stay(tmp_path), tmp_path / "record"
     watch = Watch(stay, folder).run(60)
     watch.ahead = leap
-    watch.run(60)
+    watch.run(90)
     assert [event.event for event in watch.last.log if event.event in ("gap", "feed_lost")] == ["gap"]
     assert not isnan(watch.last.tide)
     watch.kill()

@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from alongside.actions import Note, TendLine
+from alongside.errors import WrongInput
 from alongside.feeds.log import FeedLog
 from alongside.record.feedfiles import feed_logs
-from alongside.runtime.live import LiveDesk, WatchClock
+from alongside.runtime.live import LiveDesk
 from alongside.stay.model import Stay
 from tests.berth import STAY_TEXT, a_stay, sentence
 from tests.runtime.test_replay import Shown
@@ -138,26 +139,8 @@ def test_a_recording_is_a_feed_log_of_what_came_in(gauge: Gauge, tmp_path: Path)
     assert sum(len(batch) for batch in FeedLog(log)) == 2
 
 
-def test_the_clock_never_runs_back_and_tells_when_it_was_set() -> None:
-    times = iter([100.0, 101.0, 50.0, 51.0, 52.0, 4000.0])
-    clock = WatchClock(lambda: next(times))
-    told = [clock.tick() for _ in range(5)]
-    assert [now for now, _ in told] == [101.0, 102.0, 103.0, 104.0, pytest.approx(4052.0)]
-    assert [event.event for _, events in told for event in events] == ["gap", "gap"]
-    assert "set back" in told[1][1][0].text
-
-
-@pytest.mark.parametrize(("back", "said"), [(4.0, False), (5.9, False), (6.1, True), (30.0, True)])
-def test_a_clock_set_back_by_more_than_five_seconds_is_said(back: float, said: bool) -> None:
-    """Less is what a time server does; either way time goes on."""
-    times = iter([100.0, 101.0, 102.0 - back, 103.0 - back])
-    clock = WatchClock(lambda: next(times))
-    ticks = [clock.tick() for _ in range(3)]
-    now = [time for time, _ in ticks]
-    assert now == sorted(now)
-    assert len(set(now)) == 3
-    events = [event for _, news in ticks for event in news]
-    assert [event.event for event in events] == (["gap"] if said else [])
-    if said:
-        assert events[0].value == pytest.approx(-back + 1.0, abs=1.0)
-        assert clock.ahead == pytest.approx(back, abs=2.0)
+@pytest.mark.parametrize("never_set", [0.0, 631_151_999.0, 4_102_444_800.0])
+def test_a_machine_whose_clock_was_never_set_keeps_no_watch(tmp_path: Path, never_set: float) -> None:
+    with pytest.raises(WrongInput, match="never set"):
+        LiveDesk(a_stay(tmp_path), tmp_path / "record", wall=lambda: never_set)
+    assert not (tmp_path / "record").exists()

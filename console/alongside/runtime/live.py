@@ -16,6 +16,7 @@ from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.picture import Picture
+from alongside.errors import WrongInput
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis
 from alongside.record.access import OWNER_ONLY, Access
@@ -24,9 +25,10 @@ from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
 from alongside.record.words import in_part_text
 from alongside.runtime.feed_thread import FeedThread
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
+from alongside.runtime.watch_clock import WatchClock, steady_seconds
 from alongside.runtime.worker import Beat, Worker, all_in
 from alongside.stay.model import Stay
-from alongside.wording.times import span
+from alongside.units import is_time
 
 CYCLE_S: Final = 1.0
 
@@ -36,8 +38,9 @@ class LiveDesk:
     none; `access` says for whom that is.
 
     A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
-    Picture says so. `wall` gives UNIX seconds. Raises RecordInUse where another console keeps the record,
-    WrongInput where the record is of another stay.
+    Picture says so. `wall` gives UNIX seconds, `steady` seconds of a clock that nobody sets. Raises
+    RecordInUse where another console keeps the record, WrongInput where the record is of another stay, or
+    where the wall clock was never set.
     """
 
     def __init__(
@@ -45,6 +48,7 @@ class LiveDesk:
         stay: Stay,
         record: Path | None = None,
         wall: Callable[[], float] = time.time,
+        steady: Callable[[], float] = steady_seconds,
         access: Access = OWNER_ONLY,
     ) -> None:
         self._basis = Basis.of(stay, ahead=True)
@@ -52,18 +56,18 @@ class LiveDesk:
         self._pictures = PictureMaker(self._basis, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
-        self._begin(stay, record, wall, access)
+        begins = self._begin(stay, record, _set_clock(wall()), access)
+        self._clock = WatchClock(stay.display, wall, steady, begins)
         self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
         self._feeds = [FeedThread(feed, self.hear) for feed in stay.feeds]
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
-    def _begin(self, stay: Stay, folder: Path | None, wall: Callable[[], float], access: Access) -> None:
-        """Begin, or go on from the record: with its memory, history, means of the gauges and charts."""
-        now = wall()
+    def _begin(self, stay: Stay, folder: Path | None, now: float, access: Access) -> float:
+        """Begin, or go on from the record: with its memory, history, means of the gauges and charts. Return
+        the time to begin at, UNIX seconds."""
         begun = begin_afresh(stay, now)
         if folder is not None:
             begun = begin_on_record(folder, stay, self._intake.channels, now, access)
-        self._clock = WatchClock(wall, begun.time)
         self._memory, self._recorder, self._no_record = begun.memory, begun.recorder, begun.fault
         self._pictures.log_events(begun.log)
         failed: list[str] = []
@@ -81,6 +85,7 @@ class LiveDesk:
         if failed and self._recorder is not None:
             self._recorder.say(in_part_text(failed))
         self._first_events = begun.news
+        return begun.time
 
     def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
         """Set who gets the Pictures, of a watch that is not started but cycled by hand."""
@@ -139,45 +144,12 @@ class LiveDesk:
             self._worker.deliver(picture)
 
 
-class WatchClock:
-    """Time for cycles: the wall clock, but never backwards, and never before `begins`.
-
-    A clock set forward is followed, with the event `gap`. With one set back, also a `gap`, time goes on
-    from where it was, by as much as the wall clock moves: alerts and records must not run backwards.
-    """
-
-    LEAP_S: Final = 5.0
-
-    def __init__(self, wall: Callable[[], float], begins: float = -inf) -> None:
-        self._wall = wall
-        now = wall()
-        self._offset = max(0.0, begins - now)
-        self._last = now + self._offset
-
-    def now(self) -> float:
-        """Return the time of the last cycle."""
-        return self._last
-
-    @property
-    def ahead(self) -> float:
-        """Return seconds by which this clock runs ahead of the wall clock, which was set back."""
-        return self._offset
-
-    def tick(self) -> tuple[float, list[Event]]:
-        """Return the time of a new cycle, later than the last, and events of a clock that was set."""
-        news: list[Event] = []
-        now = self._wall() + self._offset
-        if now < self._last - self.LEAP_S:
-            back = self._last - now
-            news.append(Event(self._last, "gap", value=-back, text=f"the clock was set back by {span(back)}"))
-            self._offset += back + CYCLE_S
-            now = self._last + CYCLE_S
-        elif now > self._last + 60.0:
-            text = f"the watch slept or the clock was set forward: {span(now - self._last)}"
-            news.append(Event(now, "gap", value=now - self._last, text=text))
-        self._last = max(now, self._last + 0.001)
-        return self._last, news
-
-    def placed(self, wall: float) -> float:
-        """Return the time by this clock of a line that came at `wall`, before the present cycle."""
-        return min(wall + self._offset, self._last)
+def _set_clock(now: float) -> float:
+    """Return the time that a wall clock gives. Raise WrongInput where it was never set: a record of such a
+    time could not be read again, and tide and plan are of another."""
+    if not is_time(now):
+        raise WrongInput(
+            f"the clock of this machine was never set: it is {now:.0f} s after 1970, expected a time of "
+            "1990 to 2099; set it, and start again"
+        )
+    return now
