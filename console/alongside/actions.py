@@ -1,7 +1,7 @@
 """What the watch does at the console. Each is plain data; `by` is the initials of who did it, or ""."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 MOST_METRES: Final = 50.0
 """m paid out or hove in at once; more is a slip of the finger. Common practice, no source."""
@@ -46,7 +46,17 @@ class TakeOver:
     by: str = ""
 
 
-Action = Acknowledge | Silence | TendLine | Note | TakeOver
+@dataclass(frozen=True, slots=True)
+class JudgeChannel:
+    """Somebody has looked (tide board, draught marks, compass): a doubtful gauge is right, or its witness
+    (table, plan, berth) is. Either ends the doubt."""
+
+    channel: str
+    right: Literal["gauge", "witness"]
+    by: str = ""
+
+
+Action = Acknowledge | Silence | TendLine | Note | TakeOver | JudgeChannel
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 Everything downstream sees only this: live feeds, recorded logs, look-aheads and tests all enter here.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import Annotated
+from typing import Annotated, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,14 @@ class Quality(IntEnum):
     GOOD = 0
     SUSPECT = 1
     LOST = 2
+    EXPECTED = 3
+    """Not measured: by table, plan or last reading, within its spread. Behind the others by number, since
+    records hold the numbers; between good and suspect by worth."""
+
+    @property
+    def rank(self) -> int:
+        """How bad it is: good 0, expected 1, suspect 2, lost 3."""
+        return int(_RANK[self])
 
 
 class Reason(IntEnum):
@@ -45,7 +53,23 @@ class Reason(IntEnum):
     NOT_FITTED = 9
     """No feed gives this channel; nothing is expected of it (LOST, without an alert)."""
     EXPECTED = 10
-    """Replaced by an expectation (predicted tide), not measured (SUSPECT)."""
+    """Replaced by an expectation (predicted tide, draughts by plan), not measured (EXPECTED)."""
+    JUMPED = 11
+    """Its mean moved faster than what it measures can, and is not back (SUSPECT)."""
+    STILL = 12
+    """Does not move while table, plan or wind do, jitter or not (SUSPECT)."""
+    DIFFERS = 13
+    """Stands apart from table, plan, berth or chart (SUSPECT)."""
+    DISAGREES = 14
+    """Disagrees with another gauge of the same thing (SUSPECT)."""
+    NO_LINE = 15
+    """A load on a line that is not made fast (SUSPECT)."""
+    CLOSED = 16
+    """The port of its feed is not open; the value is the last one (SUSPECT)."""
+
+
+DOUBTS: Final = frozenset({Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE})
+"""Reasons that another witness gives. No deed rests on such a value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +87,11 @@ class Readings:
     """(n, c) of Reason."""
     age: Floats
     """(n, c) seconds since the newest believable raw value; NaN before the first."""
+    spread: Floats | None = None
+    """(n, c) one standard deviation of what an EXPECTED value may be off, in the channel's unit, NaN for all
+    others; None where nothing is expected."""
+    whys: tuple[tuple[int, Mapping[str, str]], ...] = ()
+    """From which row on which channel is doubtful for what reason, in words; rows rising."""
 
     def __len__(self) -> int:
         return int(self.time.size)
@@ -77,7 +106,20 @@ class Readings:
         """Return the instants start..stop-1 as views."""
         part = slice(start, stop)
         value, quality, reason, age = self.value[part], self.quality[part], self.reason[part], self.age[part]
-        return Readings(self.time[part], self.channels, value, quality, reason, age)
+        spread = None if self.spread is None else self.spread[part]
+        whys = tuple((max(0, row - start), why) for row, why in self.whys if row < stop)
+        return Readings(self.time[part], self.channels, value, quality, reason, age, spread, whys)
+
+    def why(self, channel: str, row: int) -> str:
+        """Return why a witness doubts a channel at an instant, in words; "" where none does."""
+        row = row + len(self) if row < 0 else row
+        found = next((why for begin, why in reversed(self.whys) if begin <= row), None)
+        return "" if found is None else found.get(channel, "")
+
+
+_RANK: Final = np.array([0, 2, 3, 1], dtype=np.int8)
+"""How bad each Quality is, by its number."""
+_BY_RANK: Final = np.array([Quality.GOOD, Quality.EXPECTED, Quality.SUSPECT, Quality.LOST], dtype=np.int8)
 
 
 def worst_quality(readings: Readings, channels: Sequence[str]) -> Codes:
@@ -85,5 +127,5 @@ def worst_quality(readings: Readings, channels: Sequence[str]) -> Codes:
     columns = [readings.channels.index(name) for name in channels if name in readings.channels]
     if not columns:
         return np.zeros(len(readings), dtype=np.int8)
-    worst: Codes = readings.quality[:, columns].max(axis=1)
+    worst: Codes = _BY_RANK[_RANK[readings.quality[:, columns]].max(axis=1)]
     return worst

@@ -42,13 +42,14 @@ def test_the_rules_of_a_stay() -> None:
         "bollard": ["B1"],  # the other bollard's SWL is not known
         "under_keel": [""],
         "drift": ["surge", "sway"],
-        "off_fenders": [""],  # no gangway in the file; no holding: no wind areas; no load cells: no tension
+        "off_fenders": [""],
+        # no gangway, gyro or load cells in the file, no wind areas: no gangway, heading, tension, holding
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
         "record": [""],
         "clock": [""],
     }
-    without = ("gangway", "holding", "tension", "ahead")
+    without = ("gangway", "holding", "tension", "ahead", "heading")
     assert list(subjects) == [each.cause for each in RULE_SETS if each.cause not in without]
 
 

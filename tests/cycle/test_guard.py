@@ -53,7 +53,7 @@ def basis(tmp_path: Path) -> Basis:
 @pytest.mark.parametrize(
     ("part", "lines_known", "calculation"),
     [
-        ("alongside.cycle.advance.with_stand_in", True, True),
+        ("alongside.cycle.advance.believed", True, True),
         ("alongside.cycle.advance.situation_of", False, True),
         ("alongside.cycle.line_history.hold", False, True),
         ("alongside.cycle.advance.findings_of", True, True),

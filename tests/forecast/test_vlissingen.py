@@ -39,7 +39,7 @@ def test_through_the_outage_the_expected_level_stands_in(tmp_path):
     assert "expected, not measured" in lost[0]["text"]
     silent = [state for state in states if "2018-01-17T05:50:00Z" <= state["time"] < "2018-01-18T16:00:00Z"]
     assert len(silent) > 200
-    assert {state["quality"] for state in silent} == {"suspect"}
+    assert {state["quality"] for state in silent} == {"expected"}
     assert all(line["tension_kn"] is not None for state in silent for line in state["lines"])
     # what stands in is prediction and the residual of then, fading by exp(-h / 24 h)
     time = np.array([unix_time(state["time"]) for state in silent])

@@ -40,8 +40,14 @@ def channel_levels(readings: Readings) -> Codes:
     level[readings.quality == Quality.SUSPECT] = Stage.CAUTION
     lost = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
     level[lost] = Stage.WARNING
+    # A port that is not open is certain at once, though the last value is still young.
+    level[readings.reason == Reason.CLOSED] = Stage.WARNING
     level[lost & (readings.reason == Reason.WAITING)] = Stage.CAUTION
     level[readings.reason == Reason.NOT_FITTED] = Stage.NORMAL
+    if "heading" in readings.channels:
+        # Gyro against berth is an alert of its own.
+        at = readings.channels.index("heading")
+        level[readings.reason[:, at] == Reason.DIFFERS, at] = Stage.NORMAL
     return level
 
 

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.model import Event
-from alongside.readings import Codes, Quality, Readings, Reason
+from alongside.readings import DOUBTS, Codes, Quality, Readings, Reason
 from alongside.stay.model import Display, Feed, Source, Stay
 from alongside.wording.names import channel as channel_words
 from alongside.wording.names import reason as reason_words
@@ -84,9 +84,13 @@ def trouble(readings: Readings, row: int, columns: Sequence[int], display: Displ
     """Return what is the matter with these channels, those of one reason together: `tide, draught aft no
     signal since 22:40`."""
     together: dict[Reason, list[int]] = {}
-    for column in columns:
-        together.setdefault(Reason(int(readings.reason[row, column])), []).append(column)
     parts = []
+    for column in columns:
+        why = readings.why(readings.channels[column], row)
+        if why and Reason(int(readings.reason[row, column])) in DOUBTS:
+            parts.append(f"{channel_words(readings.channels[column])} {why}")
+            continue
+        together.setdefault(Reason(int(readings.reason[row, column])), []).append(column)
     for reason, those in together.items():
         names = ", ".join(channel_words(readings.channels[column]) for column in those)
         timed = reason in (Reason.STALE, Reason.SILENT)  # the others may have no age

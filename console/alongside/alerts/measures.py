@@ -9,8 +9,9 @@ from alongside.alerts.rule_model import Rule
 from alongside.mechanics.gangway import rail_over_quay
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import Gives
-from alongside.readings import Floats
+from alongside.readings import Floats, Reason
 from alongside.stay.gear import drift_limits
+from alongside.stay.heading import ship_heading
 from alongside.stay.model import StageLimits, Stay
 
 HANGS_SLACK = 0.01
@@ -157,3 +158,15 @@ def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:
 def clock_ahead(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return seconds by which times run ahead of the clock."""
     return np.full((len(findings), 1), findings.clock_ahead_s)
+
+
+def heading_apart(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Degrees between gyro and the berth's bearing while the gyro is doubtful for it; else 0, and NaN where
+    it is not heard."""
+    readings = findings.readings
+    if "heading" not in readings.channels:
+        return np.full((len(findings), 1), np.nan)
+    at = readings.channels.index("heading")
+    apart = np.abs((readings.value[:, at] - ship_heading(findings.stay) + 180.0) % 360.0 - 180.0)
+    doubtful = readings.reason[:, at] == Reason.DIFFERS
+    return np.where(doubtful | np.isnan(apart), apart, 0.0)[:, np.newaxis]

@@ -155,6 +155,10 @@ def _tension(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
     return Phrase(head, f"{cell}, computed {computed}")
 
 
+def _heading(_stay: Stay, _rule: Rule, value: float, _detail: Detail) -> Phrase:
+    return Phrase("Gyro", f"{quantity(value, 'deg')} from the berth's bearing: wind turned by it")
+
+
 def anything(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
     """Return the phrase of a cause without words of its own: its name, subject, value and unit."""
     return Phrase(headed(rule), quantity(value, rule.unit))
@@ -173,6 +177,7 @@ PHRASES: Final[dict[Cause, Say]] = {
     "gangway": _gangway,
     "holding": _holding,
     "tension": _tension,
+    "heading": _heading,
 }
 
 

@@ -6,6 +6,7 @@ A cause is its name, the rules it makes of a stay (fixed for that stay) and one 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import isnan
+from typing import Final
 
 from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
 from alongside.alerts.findings import Findings
@@ -16,6 +17,7 @@ from alongside.alerts.measures import (
     drift,
     failing,
     gangway,
+    heading_apart,
     holding,
     load,
     minutes_to_limit,
@@ -176,6 +178,17 @@ def _ahead_rules(stay: Stay) -> tuple[Rule, ...]:
     return (*lines, Rule("ahead", "", limits, sense=-1, unit="min"))
 
 
+HEADING_DEG: Final = 10.0
+"""Gyro and bearing of the berth agree within this, or one of them is wrong, and the wind comes from
+elsewhere."""
+
+
+def _heading_rules(stay: Stay) -> tuple[Rule, ...]:
+    """Where a gyro is fitted. A warning: a berth turned round turns every wind round."""
+    fitted = any(source.channel == "heading" for feed in stay.feeds for source in feed.channels)
+    return (Rule("heading", "", (NAN, HEADING_DEG, NAN), unit="deg"),) if fitted else ()
+
+
 def _calculation_rules(_stay: Stay) -> tuple[Rule, ...]:
     """An alarm: while the calculation fails every alert derived from it is suspended, so nothing else can
     call the watch, and only their own eyes are left."""
@@ -207,6 +220,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("tension", _tension_rules, tension),
     RuleSet("feed", feed_rules, feed_ages, feed_levels),
     RuleSet("ahead", _ahead_rules, minutes_to_limit),
+    RuleSet("heading", _heading_rules, heading_apart),
     RuleSet("calculation", _calculation_rules, failing),
     RuleSet("record", _record_rules, unrecorded),
     RuleSet("clock", _clock_rules, clock_ahead),

@@ -133,7 +133,10 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
     lost = [at for at in columns if quality[at] == Quality.LOST and reason[at] != Reason.WAITING]
     expected = [at for at in columns if reason[at] == Reason.EXPECTED]
     waiting = [at for at in columns if reason[at] == Reason.WAITING]
-    doubtful = [at for at in columns if quality[at] == Quality.SUSPECT and at not in expected]
+    shut = [at for at in columns if reason[at] == Reason.CLOSED]
+    doubtful = [at for at in columns if quality[at] == Quality.SUSPECT and at not in expected + shut]
+    if stage and shut:
+        return f"{name}: {trouble(readings, row, shut + lost, display)}"
     if stage > Stage.CAUTION and expected and not lost:
         return expected_text(readings, row, expected, display)
     if stage > Stage.CAUTION and lost + expected:
@@ -151,8 +154,9 @@ def expected_text(readings: Readings, row: int, columns: Sequence[int], display:
     """Return `Tide gauge: no signal since 22:40; expected from table`, of channels that are expected."""
     names = listed([channel(readings.channels[at]) for at in columns])
     since = float(readings.time[row]) - float(readings.age[row, columns].max())
+    source = "table" if names == "tide" else "plan and last reading"
     silent = f"no signal since {clock(since, display)}" if isfinite(since) else "not heard yet"
-    return f"{names[:1].upper()}{names[1:]} gauge: {silent}; expected from table"
+    return f"{names[:1].upper()}{names[1:]} gauge: {silent}; expected from {source}"
 
 
 def record_text(stage: Stage, unrecorded: str) -> str:

@@ -22,8 +22,11 @@ from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
+from alongside.cycle.plausibility.alternative import ByWitnesses, by_witnesses
+from alongside.cycle.plausibility.believed import Belief, believed
+from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.forecast.basis import Basis
-from alongside.forecast.tide.stand_in import Samples, with_stand_in
+from alongside.forecast.tide.stand_in import Samples
 from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
@@ -51,6 +54,8 @@ class Memory:
     """(time, m) measured minus predicted level while the tide was heard last."""
     foresight: ForecastMemory | None = None
     """What a replay goes by that looks ahead as it goes; None where nothing does, or something beside it."""
+    plausibility: Plausibility = NOTHING_KNOWN
+    """What the judgement of channels rests on."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -75,6 +80,10 @@ class Block:
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     next_limits: NextLimits = None
+    doubts: tuple[Doubt, ...] = ()
+    """What stands against which channel at the last instant."""
+    by_witnesses: Hold | None = None
+    """How the set holds her by the witnesses of doubtful gauges; None where no witness says other figures."""
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -91,6 +100,8 @@ class Circumstances:
     """What the latest forecast expects."""
     clock_ahead_s: float = 0.0
     """By how much the times of the watch run ahead of the clock, which was set back."""
+    closed: tuple[str, ...] = ()
+    """Feeds whose port is not open."""
 
 
 NONE_KNOWN: Final = Circumstances()
@@ -104,8 +115,9 @@ def advance(
     around: Circumstances = NONE_KNOWN,
 ) -> tuple[Memory, Block]:
     """Return the memory and the block after n instants of readings (n >= 1). `actions` are what the watch did
-    before the first of them and take effect at it. A tide that is lost is replaced by what is expected of
-    it. Any fault of ours is raised."""
+    before the first of them and take effect at it. A tide or draught that is lost is carried on as expected;
+    one that is doubtful is marked, and what rests on it is judged by its witness too. Any fault of ours is
+    raised."""
     return _advance(basis, memory, readings, actions, around, Guard(strict=True))
 
 
@@ -130,8 +142,11 @@ def _advance(
     around: Circumstances,
     guard: Guard,
 ) -> tuple[Memory, Block]:
-    unfilled = memory, readings
-    memory, readings = guard.run("tide", lambda: _tide_kept(basis, memory, readings), lambda: unfilled)
+    as_heard = Belief(readings, memory.plausibility, memory.residuals)
+    belief = guard.run(
+        "channels", lambda: _believed(basis, memory, readings, actions, around), lambda: as_heard
+    )
+    readings = belief.readings
     situation = guard.run(
         "situation", lambda: situation_of(basis.stay, readings), lambda: unknown_situation(readings.time)
     )
@@ -145,6 +160,9 @@ def _advance(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
+    other = guard.run(
+        "witnesses", lambda: by_witnesses(basis, belief, situation, states, lengths.fast), ByWitnesses
+    )
     holding = _holding(basis, memory, situation, states, guard)
 
     def assessed() -> Alerted:
@@ -158,7 +176,7 @@ def _advance(
             holding=holding.share,
             weak=holding.weak,
         )
-        return alerted(basis, memory.watchlist, findings, actions, guard)
+        return alerted(basis, memory.watchlist, findings, actions, guard, other.findings)
 
     assessment, watchlist, alert_events = guard.run(
         "alerts", assessed, lambda: only_failed(basis, memory.watchlist, readings)
@@ -169,9 +187,15 @@ def _advance(
         "feeds", lambda: feed_events(basis.stay, memory.hearing, readings, guard.say), lambda: ()
     )
     events = in_order((*_noted(float(readings.time[0]), actions), *lines.events, *feed, *alert_events))
-    after = Memory(lengths, watchlist, holding.last, heard, memory.residuals, memory.foresight)
+    after = Memory(lengths, watchlist, holding.last, heard, belief.residuals, memory.foresight, belief.memory)
     block = Block(readings, situation, states, assessment, events, guard.trace)
-    return after, replace(block, unrecorded=around.unrecorded, next_limits=around.next_limits)
+    return after, replace(
+        block,
+        unrecorded=around.unrecorded,
+        next_limits=around.next_limits,
+        doubts=belief.doubts(len(readings) - 1),
+        by_witnesses=other.states,
+    )
 
 
 def _holding(basis: Basis, memory: Memory, situation: Situation, states: Hold, guard: Guard) -> HoldingNow:
@@ -185,11 +209,11 @@ def _holding(basis: Basis, memory: Memory, situation: Situation, states: Hold, g
     )
 
 
-def _tide_kept(basis: Basis, memory: Memory, readings: Readings) -> tuple[Memory, Readings]:
-    if basis.tide is None:
-        return memory, readings
-    readings, residuals = with_stand_in(basis.tide, readings, memory.residuals)
-    return (memory if residuals == memory.residuals else replace(memory, residuals=residuals)), readings
+def _believed(
+    basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action], around: Circumstances
+) -> Belief:
+    before, fast = memory.plausibility, memory.lengths.fast
+    return believed(basis.witnesses, before, memory.residuals, readings, fast, actions, around.closed)
 
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:

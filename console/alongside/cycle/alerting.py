@@ -16,6 +16,7 @@ from alongside.alerts.rule_model import Assessment
 from alongside.alerts.step import next_due, step
 from alongside.alerts.text import Facts
 from alongside.cycle.guard import Guard
+from alongside.cycle.plausibility.worse import OtherFindings, worse_of
 from alongside.forecast.basis import Basis
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
@@ -29,17 +30,31 @@ Alerted = tuple[Assessment, Watchlist, tuple[Event, ...]]
 
 
 def alerted(
-    basis: Basis, watchlist: Watchlist, findings: Findings, actions: Sequence[Action], guard: Guard
+    basis: Basis,
+    watchlist: Watchlist,
+    findings: Findings,
+    actions: Sequence[Action],
+    guard: Guard,
+    others: Sequence[OtherFindings] = (),
 ) -> Alerted:
-    """Return the assessment of n instants, the watchlist after them and what happened in it."""
+    """Return the assessment of n instants, the watchlist after them and what happened in it. What `others`
+    say counts where it is worse."""
     failed_before = guard.failed
-    assessment = assess(basis.rules, findings, guard.run)
+    assessment = _assessed(basis, findings, others, guard)
     if guard.failed != failed_before:
         # A cause that failed is known only now: once more, for the alarm that something did.
         codes = np.full(len(findings), NoAnswer.FAILED, dtype=np.int8)
         findings = replace(findings, unanswered=codes)
-        assessment = assess(basis.rules, findings, guard.run)
+        assessment = _assessed(basis, findings, others, guard)
     return assessment, *_stepped(watchlist, findings, assessment, actions, guard)
+
+
+def _assessed(basis: Basis, findings: Findings, others: Sequence[OtherFindings], guard: Guard) -> Assessment:
+    assessment = assess(basis.rules, findings, guard.run)
+    for other in others:
+        rules = tuple(rule for rule in basis.rules if rule.cause in other.causes)
+        assessment = worse_of(assessment, assess(rules, other.findings, guard.run))
+    return assessment
 
 
 def only_failed(basis: Basis, watchlist: Watchlist, readings: Readings) -> Alerted:

@@ -59,7 +59,7 @@ def samples_of(history: History, breadth: float, memory: Memory, now: float) -> 
     heel = column("heel")
     midship = heel_from_midship(column("draught_mid_port"), column("draught_mid_stbd"), breadth)
     heel = np.where(np.isnan(heel), midship, heel)
-    measured_until = memory.residuals[-1][0] + 60.0 if memory.residuals else np.inf
+    measured_until = _measured_until(memory)
     tide = np.where(time > measured_until, np.nan, column("tide"))
     others = (column(name) for name in ("draught_fwd", "draught_aft"))
     wind = (column(name) for name in ("wind_speed", "wind_from"))
@@ -84,6 +84,13 @@ def _first_of_each(time: Floats, last: float) -> NDArray[np.intp]:
     period = np.floor(time / EVERY_S)
     before = np.maximum(np.floor(last / EVERY_S), np.concatenate([[-np.inf], period[:-1]])[: time.size])
     return np.flatnonzero(period > before)
+
+
+def _measured_until(memory: Memory) -> float:
+    """The last minute in which the tide was measured, UNIX seconds; infinite where nobody knows."""
+    heard = [memory.plausibility.tide_heard, *(time for time, _ in memory.residuals[-1:])]
+    known = [time for time in heard if np.isfinite(time)]
+    return max(known) + 60.0 if known else np.inf
 
 
 def _tide_measured(block: Block) -> NDArray[np.bool_]:

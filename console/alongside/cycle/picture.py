@@ -6,6 +6,7 @@ from math import nan
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
+from alongside.cycle.plausibility.model import Doubt
 from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import HoldingPower
 from alongside.readings import Floats, Quality, Reason
@@ -47,6 +48,18 @@ class LineRow:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherFigures:
+    """Figures by table, plan or another gauge beside those of a doubtful one; lines in the stay's order."""
+
+    tide: float
+    draught_fwd: float
+    draught_aft: float
+    heel_deg: float
+    stretch_share: tuple[float, ...]
+    tension_kn: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FenderRow:
     x: float
     deflection: float
@@ -63,6 +76,10 @@ class ChannelRow:
     quality: Quality
     reason: Reason
     age: float
+    why: str = ""
+    """Why a witness doubts it, in words."""
+    spread: float = float("nan")
+    """One standard deviation of what it may be off, in its unit; NaN where not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,3 +183,10 @@ class Picture:
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     reading: tuple[float, float] | None = None
     """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""
+    residual: float = float("nan")
+    """m by which the tide gauge stands above its table; NaN where either is not known."""
+    doubts: tuple[Doubt, ...] = ()
+    """What stands against which gauge."""
+    by_witnesses: OtherFigures | None = None
+    """How she floats and what her lines carry as the witnesses of doubtful gauges have it; None where nothing
+    is doubtful, or no witness says other figures."""

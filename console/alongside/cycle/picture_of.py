@@ -16,7 +16,18 @@ from alongside.cycle.advice.scene import Scene
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import why_not_known
-from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from alongside.cycle.picture import (
+    Advice,
+    ChannelRow,
+    FeedRow,
+    FenderRow,
+    History,
+    LineRow,
+    OtherFigures,
+    Picture,
+)
+from alongside.cycle.plausibility.believed import tide_residual
+from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.mechanics.state import LineStates
@@ -114,6 +125,9 @@ def picture_of(
         log=tuple(log),
         history=past.history(),
         sound=sounding(watchlist, scene.now),
+        residual=float(tide_residual(basis.witnesses, block.readings.rows(row, row + 1))[0]),
+        doubts=block.doubts,
+        by_witnesses=_other_figures(block, row),
     )
 
 
@@ -143,6 +157,20 @@ def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:
         advice=advice,
         forecast=scene.forecast,
         stages=scene.stages,
+    )
+
+
+def _other_figures(block: Block, row: int) -> OtherFigures | None:
+    if block.by_witnesses is None or not block.doubts:
+        return None
+    pose, lines = block.by_witnesses.pose, block.by_witnesses.lines
+    return OtherFigures(
+        tide=float(pose.tide[row]),
+        draught_fwd=float(pose.draught_fwd[row]),
+        draught_aft=float(pose.draught_aft[row]),
+        heel_deg=float(pose.heel_deg[row]),
+        stretch_share=tuple(lines.stretch_share[row].tolist()),
+        tension_kn=tuple(lines.tension_kn[row].tolist()),
     )
 
 
@@ -216,6 +244,8 @@ def _channel_rows(basis: Basis, readings: Readings, row: int) -> tuple[ChannelRo
             quality=Quality(int(readings.quality[row, column])),
             reason=Reason(int(readings.reason[row, column])),
             age=float(readings.age[row, column]),
+            why=readings.why(channel, row),
+            spread=spread_of(readings, row, column),
         )
         for column, channel in enumerate(readings.channels)
     )

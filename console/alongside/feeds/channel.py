@@ -23,6 +23,10 @@ from alongside.readings import Codes, Floats, Quality, Reason
 REFUSALS: Final = 3
 """So many refused values in a row make a channel suspect; a single one only leaves the last good value."""
 
+SPIKES_IN_A_ROW: Final = 10
+"""The same for spikes: the crest of a swell that grows is refused for some seconds, and no fault of the
+gauge."""
+
 MOST_SPIKES: Final = 1.0 / 3.0
 """Share of spikes in the mean's window from which the mean is suspect."""
 
@@ -140,7 +144,8 @@ class Channel:
         with np.errstate(invalid="ignore"):
             lost_now, stale = ~known | (age > source.lost_s), age > source.stale_s
         frozen = self.rows.frozen[row] & (heard >= 0)
-        refusing = speaks_badly & (self.rows.refused[row] >= REFUSALS)
+        enough = np.where(complaint == Reason.SPIKES, SPIKES_IN_A_ROW, REFUSALS)
+        refusing = speaks_badly & (self.rows.refused[row] >= enough)
         reason = np.select(
             [lost_now & speaks_badly, lost_now, stale & speaks_badly, refusing, stale, frozen, spiky],
             [complaint, Reason.SILENT, complaint, complaint, Reason.STALE, Reason.FROZEN, Reason.SPIKES],

@@ -13,6 +13,8 @@ Deliver = Callable[[float, str, bytes], None]
 
 FIRST_WAIT_S: Final = 1.0
 LONGEST_WAIT_S: Final = 30.0
+NOT_OPENED: Final = "not opened yet"
+"""Note of a port in its first moment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,11 @@ class PortStatus:
 
     open: bool = False
     note: str = ""
+
+    @property
+    def is_shut(self) -> bool:
+        """Whether opening it was tried, and failed, or it failed since."""
+        return not self.open and self.note not in ("", NOT_OPENED)
 
 
 P = TypeVar("P")
@@ -47,7 +54,7 @@ class PortReader(ABC, Generic[P]):
     ) -> None:
         self.port = port
         self.feed = feed
-        self.status = PortStatus(note="not opened yet")
+        self.status = PortStatus(note=NOT_OPENED)
         self.rest_s = first_wait
         """Seconds to wait before the next session."""
         self._next_wait = self._first_wait = first_wait

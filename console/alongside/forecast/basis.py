@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import rules_of
+from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Tide
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.usage import Criteria, criteria_of
@@ -18,12 +19,15 @@ class Basis:
     arrangement: Arrangement
     rules: tuple[Rule, ...]
     criteria: Criteria
+    witnesses: Witnesses
     tide: Tide | None = None
 
     @classmethod
     def of(cls, stay: Stay, ahead: bool = False) -> "Basis":
         """Return the basis of a stay; with `ahead` its rules include what the forecast says."""
-        return cls(stay, arrangement_of(stay), rules_of(stay, ahead), criteria_of(stay), Tide.of(stay))
+        tide = Tide.of(stay)
+        rules, witnesses = rules_of(stay, ahead), Witnesses.of(stay, tide)
+        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), witnesses, tide)
 
     @property
     def watches_holding(self) -> bool:

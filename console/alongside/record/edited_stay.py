@@ -11,11 +11,16 @@ from alongside.alerts.model import Key, Watchlist
 from alongside.alerts.rules import rules_of
 from alongside.cycle.advance import Memory
 from alongside.cycle.lengths import Lengths
+from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.readings import Codes
 from alongside.stay.model import Line, Stay, Tend
 
 _WORDS: Final = {"alongside": "side alongside", "cargo": "cargo plan", "tide": "tide plan"}
 Kept = TypeVar("Kept")
+
+
+WITNESSES: Final = ("tide", "cargo", "ship", "berth", "alongside", "place")
+"""What gauges are judged by: where it was edited they are judged anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,8 @@ def carried_over(
     carried = replace(memory, lengths=lengths, watchlist=watchlist, hearing=hearing, held=None)
     if before.tide != stay.tide:
         carried = replace(carried, residuals=())
+    if any(getattr(before, part) != getattr(stay, part) for part in WITNESSES):
+        carried = replace(carried, plausibility=NOTHING_KNOWN)
     return Carried(carried, tuple(news))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final
 
-from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.actions import Acknowledge, Action, JudgeChannel, Note, Silence, TakeOver, TendLine
 from alongside.alerts.model import EVENT_WORDS, Event, EventWord
 from alongside.cycle.advance import Memory
 from alongside.record.codec import from_text
@@ -31,6 +31,7 @@ _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
     "TendLine": partial(from_text, TendLine),
     "Note": partial(from_text, Note),
     "TakeOver": partial(from_text, TakeOver),
+    "JudgeChannel": partial(from_text, JudgeChannel),
 }
 _STAGES: Final = {stage.word: stage for stage in Stage}
 _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"

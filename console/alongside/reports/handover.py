@@ -154,7 +154,7 @@ def _not_good(picture: Picture) -> Iterator[str]:
     alike: dict[str, list[str]] = {}
     for row in picture.channels:
         if row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED:
-            word, why = quality_word(row.quality.name), reason_word(row.reason.name)
+            word, why = quality_word(row.quality.name), row.why or reason_word(row.reason.name)
             trouble = word if why in ("", word) else f"{word} ({why})"
             if row.reason is Reason.EXPECTED:
                 trouble = "no signal; expected from table"

@@ -10,12 +10,15 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
 from alongside.cycle.line_known import why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS
+from alongside.cycle.plausibility.believed import tide_residual
+from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
-from alongside.readings import Floats, Quality
+from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.reports.output_files import json_text
 from alongside.stay.causes import Cause, worst_cause
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
+from alongside.wording.names import reason as reason_words
 
 DECIMALS = 6
 LINE_COLUMNS = (*LINE_NUMBERS, "main_m")
@@ -27,11 +30,14 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
     ship = _ship_numbers(block, picked)
     lines = [_numbers(column) for column in _line_columns(basis, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
+    residual = _numbers(tide_residual(basis.witnesses, block.readings)[picked])
     stages = line_stages(block.assessment, basis.arrangement.ids, rows)
     for at, (row, judged) in enumerate(zip(picked.tolist(), stages, strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
+        state["tide_residual"] = residual[at]
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
+        state["channels"] = _channel_objects(block.readings, row)
         state["lines"] = _line_objects(basis, block, row, [column[at] for column in lines], judged)
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
@@ -40,6 +46,20 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
             )
         ]
         yield json_text(state)
+
+
+def _channel_objects(readings: Readings, row: int) -> dict[str, object]:
+    """Every fitted channel: value, quality, why it is not good, and one standard deviation of its value."""
+    channels: dict[str, object] = {}
+    for column, name in enumerate(readings.channels):
+        reason = Reason(int(readings.reason[row, column]))
+        channels[name] = {
+            "value": _number(float(readings.value[row, column])),
+            "quality": Quality(int(readings.quality[row, column])).name.lower(),
+            "why": readings.why(name, row) or reason_words(reason.name) or None,
+            "spread": _number(spread_of(readings, row, column)),
+        }
+    return channels
 
 
 def event_line(event: Event) -> str:

@@ -130,7 +130,8 @@ class LiveDesk:
             unrecorded = self._recorder.unrecorded
         readings = self._intake.readings(np.array([now]))
         actions = self._worker.posted()
-        around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead)
+        closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
+        around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead, closed)
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()
         status = {feed.feed: feed.status for feed in self._feeds}

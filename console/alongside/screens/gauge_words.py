@@ -47,7 +47,7 @@ def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str
         for feed in feeds
         if not feed.open
     ]
-    bad = sorted((row for row in channels if row.quality), key=lambda row: -row.quality)
+    bad = sorted((row for row in channels if row.quality), key=lambda row: -row.quality.rank)
     return closed + [_fault(row) for row in bad if row.reason != Reason.NOT_FITTED]
 
 
@@ -58,6 +58,8 @@ def _fault(row: ChannelRow) -> str:
         return f"waiting for {words}"
     if row.reason == Reason.EXPECTED:
         return f"{words}: {expected(row.age)}"
+    if row.why:
+        return f"{words} {names.quality(row.quality.name)}: {row.why}"
     doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
     age = f" {short_span(row.age)}" if row.reason in AGED else ""
     return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"

@@ -76,7 +76,7 @@ def _afloat(view: View) -> list[Field]:
 def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Piece:
     """Return a figure with the doubt of its gauge: `3.42?` where it is doubtful."""
     row = row_of(picture, channel)
-    if row is not None and row.quality == Quality.SUSPECT and text != NOT_KNOWN:
+    if row is not None and row.quality in (Quality.SUSPECT, Quality.EXPECTED) and text != NOT_KNOWN:
         return f"{text}?", value_style(palette, Stage.CAUTION)
     return text, palette.strong
 

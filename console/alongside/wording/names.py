@@ -60,6 +60,12 @@ REASONS: Final = {
     "INVALID": "gauge says not valid",
     "NOT_FITTED": "not fitted",
     "EXPECTED": "expected, not measured",
+    "JUMPED": "jumped",
+    "STILL": "does not move",
+    "DIFFERS": "differs from what is expected",
+    "DISAGREES": "disagrees with another gauge",
+    "NO_LINE": "load on a line that is not made fast",
+    "CLOSED": "port not open",
 }
 """By the name of `readings.Reason`."""
 

@@ -45,7 +45,7 @@ def test_prediction_and_fading_residual_stand_in_marked_as_expected(stay):
     read = readings(stay)
     found, _ = with_stand_in(Tide.of(stay), read, ())
     lost = slice(HEARD_S, None)
-    assert (found.quality[lost, 0] == Quality.SUSPECT).all()
+    assert (found.quality[lost, 0] == Quality.EXPECTED).all()
     assert (found.reason[lost, 0] == Reason.EXPECTED).all()
     added = found.value[lost, 0] - expected_level(tide_table(stay.tide), found.time[lost]).metres
     assert added[3600] == pytest.approx(
@@ -95,7 +95,7 @@ def test_lines_are_watched_on_and_the_alert_says_why(stay):
     basis = Basis.of(stay)
     memory, block = advance(basis, Memory.at_start(stay), readings(stay))
     assert not np.isnan(block.hold.lines.tension_kn[-1]).any()
-    assert block.situation.quality[-1] == Quality.SUSPECT
+    assert block.situation.quality[-1] == Quality.EXPECTED
     alert = memory.watchlist.alerts["feed", "gauges"]
     assert alert.stage is Stage.WARNING
     assert alert.text == "Tide gauge: no signal since 04:59; expected from table"

@@ -9,6 +9,7 @@ from alongside.alerts.assess import DEADBAND
 from alongside.alerts.hearing import unwatched_without
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.by_cause import sentence_of
+from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_first
 from alongside.cycle.advice.headlines import Headline, of_lines
 from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
@@ -61,7 +62,7 @@ def advise(scene: Scene) -> Advice:
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=_urgency)
     owed = any(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
-    if not lost and not owed:
+    if not lost and not owed and not doubtful_rows(scene.channels):
         following = _round(scene, active)
         if following is not None:
             return following.advice()
@@ -108,16 +109,27 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
 
 def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     worst = active[0]
-    if worst.cause == "feed":
+    look = look_first(worst, scene.channels)
+    if look is not None:
+        sentence = look
+    elif worst.cause == "feed":
         sentence = _check_feed(worst, scene)
     elif not _eases(worst):
-        sentence = sentence_of(worst, scene)
+        sentence = sentence_of(worst, _believed_scene(worst, scene))
     elif stage := scene.stages.get(worst.key, Stage.NORMAL):
         # Better than the stage that stands, not well yet: the deed of the stage that it has by now.
-        sentence = replace(sentence_of(replace(worst, stage=stage, limit=nan), scene), stage=worst.stage)
+        eased = replace(worst, stage=stage, limit=nan)
+        sentence = replace(sentence_of(eased, _believed_scene(worst, scene)), stage=worst.stage)
     else:
         sentence = Sentence(worst.stage, worst.text, large=_easing(worst))
     return replace(sentence, more=_more(others))
+
+
+def _believed_scene(worst: Alert, scene: Scene) -> Scene:
+    """The scene without its lines where loads rest on a doubtful gauge: which to heave against the wind is
+    not known then."""
+    doubtful = worst.cause == "holding" and doubtful_rows(scene.channels)
+    return replace(scene, lines=()) if doubtful else scene
 
 
 def _easing(alert: Alert) -> str:
@@ -138,6 +150,9 @@ def _is_bad(alert: Alert, scene: Scene) -> bool:
 def _check_feed(alert: Alert, scene: Scene) -> Sentence:
     """A feed that is doubtful or lost, but without which the lines are still known."""
     bad = [row for row in scene.channels if row.feed == alert.subject and row.quality is not Quality.GOOD]
+    doubted = [row for row in bad if row.why]
+    if doubted:
+        return look_at(doubted[0], alert.stage)
     unwatched = unwatched_without(scene.stay, [row.channel for row in bad if _is_lost(row)])
     then = f"; not watched: {', '.join(unwatched)}" if unwatched else ""
     name, why = safe(alert.subject), _shut(scene).get(alert.subject) or _trouble(bad, scene)
@@ -273,7 +288,7 @@ def _trouble(rows: Sequence[ChannelRow], scene: Scene) -> str:
         since = f" since {clock(scene.now - max(ages), scene.stay.display)}" if ages else ""
         if reason is Reason.EXPECTED:
             silent = f"no signal{since}" if ages else "not heard yet"
-            parts.append(f"{_names(those)} {silent}, expected from table")
+            parts.append(f"{_names(those)} {silent}, expected")
         else:
             parts.append(f"{_names(those)} {reason_words(reason.name)}{since}")
     return ", ".join(parts)

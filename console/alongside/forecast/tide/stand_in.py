@@ -76,6 +76,6 @@ def _filled(tide: Tide, readings: Readings, column: int, rows: np.ndarray, sampl
     known = ~np.isnan(level)
     value, quality, reason = readings.value.copy(), readings.quality.copy(), readings.reason.copy()
     value[rows[known], column] = level[known]
-    quality[rows[known], column] = Quality.SUSPECT
+    quality[rows[known], column] = Quality.EXPECTED
     reason[rows[known], column] = Reason.EXPECTED
     return replace(readings, value=value, quality=quality, reason=reason)

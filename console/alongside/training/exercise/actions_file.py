@@ -7,9 +7,19 @@ import json
 from collections.abc import Iterable
 from dataclasses import MISSING, asdict, fields
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args, get_type_hints
 
-from alongside.actions import MOST_METRES, Acknowledge, Action, Done, Note, Silence, TakeOver, TendLine
+from alongside.actions import (
+    MOST_METRES,
+    Acknowledge,
+    Action,
+    Done,
+    JudgeChannel,
+    Note,
+    Silence,
+    TakeOver,
+    TendLine,
+)
 from alongside.errors import WrongInput
 from alongside.reports.output_files import FORMAT, json_text, open_output
 from alongside.stay.causes import CAUSES, known_cause
@@ -23,6 +33,7 @@ KINDS: Final[dict[str, type[Action]]] = {
     "tend": TendLine,
     "note": Note,
     "take_over": TakeOver,
+    "judge": JudgeChannel,
 }
 NUMBERS: Final = ("paid_out", "to_tension_kn")
 UNDONE: Final = "undone"
@@ -126,6 +137,8 @@ def _check_values(given: dict[str, Any]) -> None:
     cause = given.get("cause")
     if cause is not None and known_cause(cause) is None:
         raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
+    if given.get("right", "gauge") not in get_args(get_type_hints(JudgeChannel)["right"]):
+        raise ValueError(f"right: {given['right']!r}, expected gauge or witness")
     metres = given.get("paid_out", 0.0)
     if abs(metres) > MOST_METRES:
         raise ValueError(f"paid_out: {metres:g} m at once, expected at most {MOST_METRES:g} m either way")

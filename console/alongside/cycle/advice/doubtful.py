@@ -1,0 +1,58 @@
+"""What to look at before a line is tended by figures that rest on a doubtful gauge."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from alongside.alerts.model import Alert
+from alongside.cycle.advice.sentence import Sentence
+from alongside.cycle.picture import ChannelRow
+from alongside.readings import DOUBTS, Quality, Reason
+from alongside.stay.stage import Stage
+from alongside.wording.names import channel as channel_words
+from alongside.wording.names import reason as reason_words
+from alongside.wording.safe import safe
+
+DRAUGHTS: Final = ("draught_fwd", "draught_aft", "draught_mid_port", "draught_mid_stbd", "heel")
+BEARS_LINES: Final = ("tide", *DRAUGHTS)
+WIND: Final = ("wind_from", "heading", "wind_speed")
+TENDED_BY: Final = {
+    "stretch": BEARS_LINES,
+    "load": BEARS_LINES,
+    "brake": BEARS_LINES,
+    "bollard": BEARS_LINES,
+    "slack": BEARS_LINES,
+    "steep": BEARS_LINES,
+    "tension": BEARS_LINES,
+    "off_fenders": (*BEARS_LINES, *WIND),
+    "drift": (*BEARS_LINES, *WIND),
+}
+"""Channels that advice to tend a line rests on, by cause."""
+WITHHOLDING: Final = DOUBTS | {Reason.FROZEN, Reason.SPIKES}
+"""Reasons with which a value may be anything; a stale one is only old."""
+
+
+def doubtful_rows(channels: Sequence[ChannelRow], names: Sequence[str] = BEARS_LINES) -> list[ChannelRow]:
+    """Return the doubtful ones of some channels, the tide first."""
+    rows = {row.channel: row for row in channels if row.quality is Quality.SUSPECT}
+    return [rows[name] for name in names if name in rows and rows[name].reason in WITHHOLDING]
+
+
+def look_first(alert: Alert, channels: Sequence[ChannelRow]) -> Sentence | None:
+    """Return what to look at before anything is done about an alert; None where no doubtful gauge bears
+    it."""
+    rows = doubtful_rows(channels, TENDED_BY.get(alert.cause, ()))
+    if not rows:
+        return None
+    line = f"; then line {safe(alert.line)}" if alert.line else ""
+    return look_at(rows[0], alert.stage, line)
+
+
+def look_at(row: ChannelRow, stage: Stage, then: str = "") -> Sentence:
+    """Return what to look at for one doubtful gauge: `Read the tide board: tide 1.5 m above the table`."""
+    why = row.why or reason_words(row.reason.name)
+    name = channel_words(row.channel)
+    if row.channel == "tide":
+        return Sentence(stage, f"Read the tide board: {name} {why}", "", then, large="READ TIDE BOARD")
+    if row.channel in DRAUGHTS:
+        return Sentence(stage, f"Read the draughts: {name} {why}", "", then, large="READ DRAUGHTS")
+    return Sentence(stage, f"Check gauges: {name} {why}", "", then, large="CHECK GAUGES")

@@ -1,0 +1,146 @@
+"""The situation as the witnesses have it, where a gauge is doubtful; the worse end of what is only
+expected."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.alerts.findings import Findings
+from alongside.cycle.plausibility.believed import Belief
+from alongside.cycle.plausibility.judge import Verdict
+from alongside.cycle.plausibility.model import Doubt
+from alongside.cycle.plausibility.sigmas import BAND_90
+from alongside.cycle.plausibility.worse import OtherFindings
+from alongside.forecast.basis import Basis
+from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
+from alongside.mechanics.hold import hold
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Hold
+from alongside.readings import Floats, Reason
+
+BY_WITNESS: Final = frozenset(
+    {"under_keel", "steep", "stretch", "load", "brake", "bollard", "slack", "off_fenders", "drift", "gangway"}
+)
+"""Causes that are judged by the witnesses too while a gauge is doubtful."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByWitnesses:
+    """How the set holds her by the witnesses of doubtful gauges, None where no witness says other figures;
+    and all that rules are judged by besides what the gauges say."""
+
+    states: Hold | None = None
+    findings: tuple[OtherFindings, ...] = ()
+
+
+def by_witnesses(
+    basis: Basis, belief: Belief, situation: Situation, states: Hold, fast: Sequence[bool]
+) -> ByWitnesses:
+    """Return what the witnesses of doubtful gauges make of n instants, and under the keel the worse end of
+    what is only expected. `states` are those by the gauges, `fast` says which lines are made fast."""
+    found: list[OtherFindings] = []
+    held = None
+    other = situation_by_witnesses(basis.witnesses, belief, situation)
+    if other is not None:
+        held = hold(basis.arrangement, other, states.lines.unstretched_m)
+        findings = Findings.of(basis.stay, basis.arrangement, other, held, fast, belief.readings)
+        found.append(OtherFindings(findings, BY_WITNESS))
+    worst = worse_end(belief, situation)
+    if worst is not None:
+        findings = Findings.of(basis.stay, basis.arrangement, worst, states, fast, belief.readings)
+        found.append(OtherFindings(findings, frozenset({"under_keel"})))
+    return ByWitnesses(held, tuple(found))
+
+
+def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situation) -> Situation | None:
+    """Return the n instants with every doubtful tide, draught, heel and wind direction as its witness has it;
+    None where nothing is doubtful, or no witness says a figure."""
+    columns = {
+        "tide": situation.tide,
+        "draught_fwd": situation.draught_fwd,
+        "draught_aft": situation.draught_aft,
+        "heel": situation.heel_deg,
+        "wind_from": situation.wind_from,
+    }
+    found: dict[str, Floats] = {}
+    bounds = [verdict.row for verdict in belief.verdicts] + [len(situation)]
+    for verdict, until in zip(belief.verdicts, bounds[1:], strict=True):
+        rows = slice(verdict.row, until)
+        for doubt in verdict.doubts:
+            if doubt.channel not in columns or doubt.channel in verdict.set_aside:
+                continue
+            here = columns[doubt.channel][rows]
+            says = _says(witnesses, verdict, doubt, situation.time[rows], here, columns, rows)
+            if says is not None:
+                column = found.setdefault(doubt.channel, columns[doubt.channel].copy())
+                column[rows] = np.where(np.isnan(says), here, says)
+    if not found:
+        return None
+    return replace(
+        situation,
+        tide=found.get("tide", situation.tide),
+        draught_fwd=found.get("draught_fwd", situation.draught_fwd),
+        draught_aft=found.get("draught_aft", situation.draught_aft),
+        heel_deg=found.get("heel", situation.heel_deg),
+        wind_from=found.get("wind_from", situation.wind_from),
+    )
+
+
+def _says(
+    witnesses: Witnesses,
+    verdict: Verdict,
+    doubt: Doubt,
+    time: Floats,
+    here: Floats,
+    columns: dict[str, Floats],
+    rows: slice,
+) -> Floats | None:
+    """What the witness against a channel has instead of its values `here` (n,); None where it has no
+    figure."""
+    name = doubt.channel
+    if name == "tide" and witnesses.tide is not None:
+        residual = 0.0 if np.isnan(verdict.residual) else verdict.residual
+        return witnesses.table(time) + residual
+    if doubt.reason is Reason.JUMPED:
+        return here - verdict.shifts.get(name, 0.0 if np.isnan(doubt.off) else doubt.off)
+    if name in ("draught_fwd", "draught_aft"):
+        other = "draught_aft" if name == "draught_fwd" else "draught_fwd"
+        if doubt.likely == "swapped":
+            return columns[other][rows]
+        if name in verdict.good:
+            at, last, _ = verdict.good[name]
+            by_plan = witnesses.draughts(np.append(time, at))[:, DRAUGHTS.index(name)]
+            planned = np.nan_to_num(by_plan[:-1] - by_plan[-1])
+            level: Floats = last + planned
+            return level
+        return None if np.isnan(doubt.off) else here - doubt.off
+    if name == "wind_from" and doubt.against == "gyro":
+        return (here - doubt.off) % 360.0
+    if name == "heel" and not np.isnan(doubt.off):
+        return here - doubt.off
+    return None
+
+
+def worse_end(belief: Belief, situation: Situation) -> Situation | None:
+    """Return the instants with what is only expected at the end of its spread (nine of ten) that leaves less
+    water under the keel; None where all is measured."""
+    readings = belief.readings
+    if readings.spread is None:
+        return None
+
+    def end(name: str, sign: float) -> Floats:
+        level: Floats = getattr(situation, name)
+        if name not in readings.channels:
+            return level
+        assert readings.spread is not None
+        spread = np.nan_to_num(readings.spread[:, readings.channels.index(name)])
+        return level + sign * BAND_90 * spread
+
+    return replace(
+        situation,
+        tide=end("tide", -1.0),
+        draught_fwd=end("draught_fwd", 1.0),
+        draught_aft=end("draught_aft", 1.0),
+    )

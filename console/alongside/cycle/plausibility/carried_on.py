@@ -1,0 +1,86 @@
+"""Draughts and heel of a gauge that fell silent: the last reading, carried on by the cargo plan, with a
+spread that grows; and the spread of a tide by table."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from alongside.cycle.plausibility.judge import CARRIED, Verdict
+from alongside.cycle.plausibility.sigmas import BAND_90, GAUGE
+from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
+from alongside.forecast.tide.residual import band_to_begin_with
+from alongside.readings import Floats, Quality, Readings, Reason
+
+FARTHEST_S: Final = 6 * 3600.0
+"""A reading this old says nothing any more."""
+RATE_SHARE: Final = 0.15
+"""Of the rate: no gang keeps its pace more evenly."""
+LEAST_RATE: Final = {"heel": 0.5}
+LEAST_RATE_M: Final = 0.02
+"""An hour, by which what is carried on may be off at least: deg for heel."""
+HEEL_FARTHEST_S: Final = 2 * 3600.0
+
+
+def carried_on(witnesses: Witnesses, readings: Readings, verdicts: tuple[Verdict, ...]) -> Readings:
+    """Return the readings with the lost draughts and heel filled in from their last believed value, and with
+    the spread of all that is expected. sigma^2 = s0^2 + (0.15 rate x age)^2."""
+    lost = readings.quality == Quality.LOST
+    columns = [
+        at
+        for at, name in enumerate(readings.channels)
+        if name in CARRIED and lost[:, at].any() and any(name in verdict.good for verdict in verdicts)
+    ]
+    tide = readings.channels.index("tide") if "tide" in readings.channels else None
+    table = tide is not None and bool((readings.quality[:, tide] == Quality.EXPECTED).any())
+    if not columns and not table:
+        return readings
+    value, quality, reason = readings.value.copy(), readings.quality.copy(), readings.reason.copy()
+    spread = np.full(value.shape, np.nan)
+    bounds = [verdict.row for verdict in verdicts] + [len(readings)]
+    for at in columns:
+        name = readings.channels[at]
+        for verdict, until in zip(verdicts, bounds[1:], strict=True):
+            rows = verdict.row + np.flatnonzero(lost[verdict.row : until, at])
+            if rows.size and name in verdict.good:
+                level, sigma = _carried(witnesses, name, readings.time[rows], *verdict.good[name])
+                known = ~np.isnan(level)
+                rows = rows[known]
+                value[rows, at], spread[rows, at] = level[known], sigma[known]
+                quality[rows, at], reason[rows, at] = Quality.EXPECTED, Reason.EXPECTED
+    if table and tide is not None:
+        rows = np.flatnonzero(quality[:, tide] == Quality.EXPECTED)
+        spread[rows, tide] = band_to_begin_with(readings.age[rows, tide]) / BAND_90
+    return replace(readings, value=value, quality=quality, reason=reason, spread=spread)
+
+
+def _carried(
+    witnesses: Witnesses, name: str, time: Floats, at: float, last: float, rate: float
+) -> tuple[Floats, Floats]:
+    """Value and sigma (n,) of one channel; NaN where its last reading is too old."""
+    age = time - at
+    if name == "heel":
+        known, planned = age <= HEEL_FARTHEST_S, np.zeros(time.size)
+    else:
+        known, planned = age <= FARTHEST_S, np.zeros(time.size)
+        if witnesses.plan_time.size:
+            column = DRAUGHTS.index(name)
+            by_plan = witnesses.draughts(np.append(time, at))[:, column]
+            planned = by_plan[:-1] - by_plan[-1]
+    hours = age / 3600.0
+    least = LEAST_RATE.get(name, LEAST_RATE_M) * hours
+    # Where plan and the last hour disagree, the gang works otherwise than planned: either may go on.
+    off_plan = np.abs(rate * hours - planned)
+    moved = np.maximum(RATE_SHARE * np.maximum(np.abs(planned), np.abs(rate) * hours), least)
+    moved = np.maximum(moved, off_plan / BAND_90)
+    sigma = np.hypot(GAUGE[name], moved)
+    return np.where(known, last + planned, np.nan), sigma
+
+
+def spread_of(readings: Readings, row: int, column: int) -> float:
+    """Return one standard deviation of what a value may be off, in its channel's unit; NaN where nobody
+    knows: it is doubtful or lost."""
+    quality = readings.quality[row, column]
+    if quality == Quality.EXPECTED and readings.spread is not None:
+        return float(readings.spread[row, column])
+    return GAUGE.get(readings.channels[column], np.nan) if quality == Quality.GOOD else np.nan
