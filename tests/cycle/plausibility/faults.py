@@ -158,9 +158,9 @@ def at_least(metres: float, channel: str = "tide") -> Callable[[World, float], b
     return lambda world, at: abs(float(world.column(channel, np.array([at]))[0])) >= metres
 
 
-def next_turn(world: World, at: float) -> float:
-    """At high or low water the cosine is exact, half an hour to either side nearly."""
-    return turns_later(1)(world, at) - 3600.0
+def a_tide_later(_world: World, at: float) -> float:
+    """Eighteen hours of samples a quarter of an hour apart."""
+    return at + 18.5 * 3600.0
 
 
 JUMP = "a mean moves by more than 3 x 0.08 m and what a table may be steeper, in four minutes"
@@ -205,16 +205,16 @@ CASES = (
         "tide",
         changed("tide", lambda v: v + 2.4),
         after(600.0),
-        "3 sigma of weather and cosine, 1.7 m at most here",
+        "3 sigma of weather and cosine, 2 m at most here",
         "datum",
         since_start=True,
     ),
     Case(
         "tide 0.6 m off from the start",
         "tide",
-        changed("tide", lambda v: v + 0.66),
-        next_turn,
-        "3 sigma of weather, 0.6 m, as soon as the cosine is exact",
+        changed("tide", lambda v: v + 0.6),
+        a_tide_later,
+        "less than 3 sigma of weather, 1.1 m; but none stands within 0.08 m for 18 h",
         "datum",
         since_start=True,
     ),

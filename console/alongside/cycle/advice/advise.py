@@ -287,8 +287,9 @@ def _trouble(rows: Sequence[ChannelRow], scene: Scene) -> str:
         ages = [row.age for row in those if isfinite(row.age)]
         since = f" since {clock(scene.now - max(ages), scene.stay.display)}" if ages else ""
         if reason is Reason.EXPECTED:
+            source = "table" if all(row.channel == "tide" for row in those) else "plan"
             silent = f"no signal{since}" if ages else "not heard yet"
-            parts.append(f"{_names(those)} {silent}, expected")
+            parts.append(f"{_names(those)} {silent}, expected from {source}")
         else:
             parts.append(f"{_names(those)} {reason_words(reason.name)}{since}")
     return ", ".join(parts)

@@ -13,8 +13,8 @@ SLOW_S: Final = 300.0
 SLOW: Final = 37
 """Samples kept at every `SLOW_S`: three hours."""
 TIDE_S: Final = 900.0
-TIDES: Final = 52
-"""Levels kept at every `TIDE_S`: a whole tide of 13 h."""
+TIDES: Final = 74
+"""Levels kept at every `TIDE_S`: a tide and a half, 18 h."""
 
 AGE: Final = "age of tide"
 """Beside the channels, each row bears how old the newest level was: a slow gauge is compared with the table

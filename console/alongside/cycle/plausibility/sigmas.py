@@ -5,7 +5,7 @@
 | mean of a level, 3 min | 0.05 m | swell of 1 m at 1 sample in 3 s leaves 0.02 m; the first minute after a restart more |
 | its change in 4 min | 0.08 m, draughts 0.07 m | two such means; harbour seiches of 0.1 m in 10 min |
 | cosine of the table, change in 4 min | 0.25 of the range an hour | a flood twice as fast as the cosine, as at the head of an estuary |
-| weather on the tide | 0.20 m | three of them, 0.6 m, are passed a few days a year on open coasts |
+| weather on the tide | 0.36 m | Vlissingen in the storms of January 2018; a smaller offset shows by standing still |
 | growth of a storm surge | 0.5 m/h | the fastest that is common; slower is weather first |
 | cosine between high and low water | 0.12 of the range at half tide, 0 at both ends | ports with a stand or a double tide, 1.7 m of 4.5 m at worst |
 | harmonic prediction | 0.05 m, and what it leaves out | against official predictions of four ports: 0.02 m |
@@ -32,7 +32,7 @@ TABLE_SLOPE_PER_H: Final = 0.25
 FASTEST_TIDE_M_PER_H: Final = 6.5
 """No tide moves faster; a flood of 6 m/h is known of ports with 12 m of range."""
 
-WEATHER_M: Final = 0.20
+WEATHER_M: Final = 0.36
 SURGE_M_PER_H: Final = 0.5
 MOST_SURGE_M: Final = 2.0
 """A departure from the table beyond this is doubted however slowly it grew."""
