@@ -28,6 +28,7 @@ BY_CAUSE = {rule.cause: rule for rule in RULES} | {
     "tension": Rule("tension", "3", (0.10, 0.25, float("nan")), line="3"),
     "holding": Rule("holding", "", (0.60, 0.75, 0.90)),
     "gangway": Rule("gangway", "high", (float("nan"), 3.0, float("nan")), unit="m"),
+    "heading": Rule("heading", "", (float("nan"), 10.0, float("nan")), unit="deg"),
 }
 
 

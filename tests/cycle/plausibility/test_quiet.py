@@ -44,7 +44,10 @@ def test_a_quiet_stay_of_a_day_raises_none(seed: int, full_stay: Stay, tmp_path:
     write_log(stay, tmp_path / "quiet.log")
     heard = hear(stay, readings_of(stay, tmp_path / "quiet.log"))
     assert not heard.first
-    assert (heard.readings.quality[600:] == Quality.GOOD).all()
+    for column in (heard.readings.quality[600:] != Quality.GOOD).T:
+        # the crests of a swell may look like spikes for some seconds; a caution waits for fifteen
+        edges = np.flatnonzero(np.diff(np.r_[False, column, False]))
+        assert (edges[1::2] - edges[::2]).max(initial=0) < 15
 
 
 @settings(max_examples=20)
