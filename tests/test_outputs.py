@@ -37,6 +37,7 @@ ALL_ACTIONS: Final = (
     actions.TendLine("4", to_tension_kn=40.0, by="rv"),
     actions.Note("all well", "rv"),
     actions.TakeOver("rv"),
+    actions.JudgeChannel("tide", "gauge", "rv"),
 )
 STAGES: Final = {stage.word for stage in Stage}
 
@@ -113,6 +114,8 @@ def general(key: str) -> str:
         return general(".".join(parts[1:]))
     if len(parts) > 1 and parts[-2] in ("seconds", "alerts") and parts[-1] in STAGES:
         parts[-1] = "STAGE"
+    if parts[0] == "channels" and len(parts) > 1:
+        parts[1] = "NAME"
     if len(parts) > 1 and parts[-2] == "stages":
         assert parts[-1] in CAUSES
         parts[-1] = "CAUSE"
@@ -153,5 +156,5 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 
-    assert [each.action for each in read_actions(outputs / "actions.jsonl")][:6] == list(ALL_ACTIONS)
+    assert [each.action for each in read_actions(outputs / "actions.jsonl")][:7] == list(ALL_ACTIONS)
     assert iso_time(START) in (outputs / "actions.jsonl").read_text()

@@ -212,8 +212,8 @@ def _holding(basis: Basis, memory: Memory, situation: Situation, states: Hold, g
 def _believed(
     basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action], around: Circumstances
 ) -> Belief:
-    before, fast = memory.plausibility, memory.lengths.fast
-    return believed(basis.witnesses, before, memory.residuals, readings, fast, actions, around.closed)
+    before = memory.plausibility
+    return believed(basis.witnesses, before, memory.residuals, readings, actions, around.closed)
 
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:

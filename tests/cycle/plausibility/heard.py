@@ -91,7 +91,6 @@ def hear(
     witnesses = Witnesses.of(stay, Tide.of(stay))
     memory, residuals = NOTHING_KNOWN, Samples()
     first: dict[tuple[str, str], tuple[float, Doubt]] = {}
-    fast = [True] * len(stay.lines)
     parts, doubts = [], ()
     edges = sorted(
         {0, len(readings), *(range(0, len(readings), 3600) if cuts is None else cuts), *(actions or {})}
@@ -99,7 +98,7 @@ def hear(
     for start, stop in pairwise(edges):
         block = readings.rows(start, stop)
         done = (actions or {}).get(start, ())
-        belief = believed(witnesses, memory, residuals, block, fast, done)
+        belief = believed(witnesses, memory, residuals, block, done)
         memory, residuals = belief.memory, belief.residuals
         parts.append(belief.readings)
         for verdict in belief.verdicts:

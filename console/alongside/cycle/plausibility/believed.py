@@ -38,17 +38,16 @@ def believed(
     memory: Plausibility,
     residuals: Samples,
     readings: Readings,
-    fast: Sequence[bool],
     actions: Sequence[Action] = (),
     closed: Sequence[str] = (),
 ) -> Belief:
     """Judge n instants of readings. `residuals` are the (time, measured minus predicted level) samples of the
-    tide's stand-in, `fast` tells which lines are made fast, `closed` names feeds whose port is not open.
+    tide's stand-in, `closed` names feeds whose port is not open.
 
     How finely instants are cut into blocks makes no difference. A channel that nobody doubts, and that is
     heard, is as it came.
     """
-    memory, verdicts = judged(witnesses, memory, readings, fast, actions)
+    memory, verdicts = judged(witnesses, memory, readings, actions)
     readings = _shut(witnesses, readings, closed)
     if any(verdict.doubts or verdict.set_aside for verdict in verdicts):
         readings = _marked(readings, verdicts)

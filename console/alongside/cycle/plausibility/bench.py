@@ -2,7 +2,7 @@
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import isnan, nan
 
 from alongside.cycle.plausibility.model import MINUTES, SLOW, TIDES, Doubt, Plausibility
@@ -39,8 +39,6 @@ class Bench:
     now: float = nan
     table: float = nan
     shape: float = nan
-    fast: dict[str, bool] = field(default_factory=dict)
-    """Which lines are made fast, by id."""
 
     @classmethod
     def of(

@@ -45,12 +45,11 @@ def judged(
     witnesses: Witnesses,
     memory: Plausibility,
     readings: Readings,
-    fast: Sequence[bool],
     actions: Sequence[Action] = (),
 ) -> tuple[Plausibility, tuple[Verdict, ...]]:
     """Return what is remembered after n instants, and the verdicts of the block by row, the first at row 0.
 
-    `fast` tells which lines are made fast; `actions` take effect at the first instant."""
+    `actions` take effect at the first instant."""
     rows = _minute_rows(readings.time, memory.last_minute)
     by_hand = [action for action in actions if isinstance(action, JudgeChannel)]
     channels = *readings.channels, AGE
@@ -59,7 +58,6 @@ def judged(
     good = np.where(readings.quality[rows] == Quality.GOOD, readings.value[rows], np.nan)
     age = _tide_age(readings)[rows]
     bench = _bench(witnesses, memory, readings, rows, age)
-    bench.fast = dict(zip((line.id for line in witnesses.stay.lines), fast, strict=True))
     for action in by_hand:
         accept(bench, action)
     verdicts = [_of_bench(0, bench)]

@@ -165,14 +165,15 @@ def weigh_depth(bench: Bench) -> None:
 
 
 def weigh_cells(bench: Bench) -> None:
-    """A load on a line that is not made fast."""
+    """A load on a line before the stay file has it made fast."""
+    made_fast = {line.id: line.made_fast.at for line in bench.witnesses.stay.lines}
     for channel in bench.channels:
         if not channel.startswith("tension."):
             continue
         load = bench.value(channel)
         if isnan(load):
             continue
-        loose = not bench.fast.get(channel.removeprefix("tension."), True)
+        loose = bench.now < made_fast.get(channel.removeprefix("tension."), bench.now)
         doubt = Doubt(channel, Reason.NO_LINE, bench.now, load, "line")
         bench.hold(doubt, loose and load > LOOSE_KN, not loose or load < LOOSE_KN * EASE, OFF_S, ON_S)
 
