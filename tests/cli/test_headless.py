@@ -39,7 +39,7 @@ def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
     assert next(iter(states[0].items())) == next(iter(events[0].items())) == ("format", 1)
     assert set(states[0]) == {
         "format", "time", "tide", "draught_fwd", "draught_aft", "heel_deg", "trim", "surge", "sway",
-        "yaw_deg", "wind_ms", "wind_from_deg", "quality", "lines", "fenders",
+        "yaw_deg", "wind_ms", "wind_from_deg", "tide_residual", "quality", "channels", "lines", "fenders",
     }  # fmt: skip
     line = states[0]["lines"][1]
     assert set(line) == {
