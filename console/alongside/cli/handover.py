@@ -89,7 +89,7 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     restore(maker.past, basis, run.columns.channels, past)
     events = [event for _, event in record.events(end=at)]
     maker.log_events(events)
-    maker.add(state.block(basis, memory.lengths.fast))
+    maker.add(state.block(basis, memory))
     picture = replace(_with_the_hours_ahead(maker, memory), sound=Stage.NORMAL)
     return list(folded(handover_text(picture, _since(events, picture, since), events)))
 

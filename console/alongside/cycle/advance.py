@@ -22,7 +22,12 @@ from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
-from alongside.cycle.plausibility.alternative import ByWitnesses, by_witnesses
+from alongside.cycle.plausibility.alternative import (
+    NO_OTHER_FIGURES,
+    ByWitnesses,
+    by_witnesses,
+    situation_by_witnesses,
+)
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.forecast.basis import Basis
@@ -82,8 +87,7 @@ class Block:
     next_limits: NextLimits = None
     doubts: tuple[Doubt, ...] = ()
     """What stands against which channel at the last instant."""
-    by_witnesses: Hold | None = None
-    """How the set holds her by the witnesses of doubtful gauges; None where no witness says other figures."""
+    by_witnesses: ByWitnesses = NO_OTHER_FIGURES
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -161,7 +165,16 @@ def _advance(
     )
     states, lengths = lines.hold, lines.lengths
     other = guard.run(
-        "witnesses", lambda: by_witnesses(basis, belief, situation, states, lengths.fast), ByWitnesses
+        "witnesses",
+        lambda: by_witnesses(
+            basis,
+            readings,
+            situation,
+            situation_by_witnesses(basis.witnesses, belief, situation),
+            states,
+            lengths.fast,
+        ),
+        ByWitnesses,
     )
     holding = _holding(basis, memory, situation, states, guard)
 
@@ -194,7 +207,7 @@ def _advance(
         unrecorded=around.unrecorded,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
-        by_witnesses=other.states,
+        by_witnesses=other,
     )
 
 

@@ -40,16 +40,17 @@ def alerted(
     """Return the assessment of n instants, the watchlist after them and what happened in it. What `others`
     say counts where it is worse."""
     failed_before = guard.failed
-    assessment = _assessed(basis, findings, others, guard)
+    assessment = assessed(basis, findings, others, guard)
     if guard.failed != failed_before:
         # A cause that failed is known only now: once more, for the alarm that something did.
         codes = np.full(len(findings), NoAnswer.FAILED, dtype=np.int8)
         findings = replace(findings, unanswered=codes)
-        assessment = _assessed(basis, findings, others, guard)
+        assessment = assessed(basis, findings, others, guard)
     return assessment, *_stepped(watchlist, findings, assessment, actions, guard)
 
 
-def _assessed(basis: Basis, findings: Findings, others: Sequence[OtherFindings], guard: Guard) -> Assessment:
+def assessed(basis: Basis, findings: Findings, others: Sequence[OtherFindings], guard: Guard) -> Assessment:
+    """Return the assessment of n instants; what `others` say counts where it is worse."""
     assessment = assess(basis.rules, findings, guard.run)
     for other in others:
         rules = tuple(rule for rule in basis.rules if rule.cause in other.causes)

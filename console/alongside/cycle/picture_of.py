@@ -161,9 +161,10 @@ def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:
 
 
 def _other_figures(block: Block, row: int) -> OtherFigures | None:
-    if block.by_witnesses is None or not block.doubts:
+    states = block.by_witnesses.states
+    if states is None or not block.doubts:
         return None
-    pose, lines = block.by_witnesses.pose, block.by_witnesses.lines
+    pose, lines = states.pose, states.lines
     return OtherFigures(
         tide=float(pose.tide[row]),
         draught_fwd=float(pose.draught_fwd[row]),

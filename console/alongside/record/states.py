@@ -6,17 +6,20 @@ memories. Columns bear names, so that a state of years ago still says what its n
 
 import zlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
-from typing import Final
+from dataclasses import dataclass, fields, replace
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.alerts.assess import assess, line_levels
-from alongside.cycle.advance import Block
-from alongside.cycle.alerting import findings_of
+from alongside.alerts.assess import line_levels
+from alongside.cycle.advance import Block, Memory
+from alongside.cycle.alerting import assessed, findings_of
+from alongside.cycle.guard import Guard
+from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS, by_witnesses
+from alongside.cycle.plausibility.believed import with_doubts
 from alongside.forecast.basis import Basis
-from alongside.mechanics.situation import situation_of
+from alongside.mechanics.situation import Situation, situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
 from alongside.record.faults import WrongRecord
@@ -34,7 +37,8 @@ NOT_KEPT: Final = -1
 @dataclass(frozen=True, slots=True)
 class Columns:
     """What the numbers and codes of the states of one run are, in order: `value.tide`, `age.tide`,
-    `tension_kn.3`, `sway`, `deflection.0` (fenders by place); `quality.tide`, `reason.tide`, `stage.3`,
+    `tension_kn.3`, `sway`, `deflection.0` (fenders by place), `spread.tide` of what is only
+    expected, `witness.tide` by the witnesses of doubtful gauges; `quality.tide`, `reason.tide`, `stage.3`,
     `hold.reason`, `hold.without`, `fault`."""
 
     channels: tuple[str, ...]
@@ -50,6 +54,8 @@ class Columns:
         numbers += [f"{number}.{line}" for number in LINE_NUMBERS for line in lines]
         numbers += POSE_NUMBERS
         numbers += [f"{number}.{place}" for number in FENDER_NUMBERS for place in range(fenders)]
+        numbers += [f"spread.{channel}" for channel in channels]
+        numbers += [f"witness.{channel}" for channel in SAID_BY_WITNESS]
         codes = [f"{what}.{channel}" for what in ("quality", "reason") for channel in channels]
         codes += [*(f"stage.{line}" for line in lines), "hold.reason", "hold.without", "fault"]
         return cls(tuple(channels), lines, fenders, tuple(numbers), tuple(codes))
@@ -90,7 +96,12 @@ class States:
             quality=self._codes("quality", names, Quality.LOST),
             reason=self._codes("reason", names, Reason.NOT_FITTED),
             age=self._side_by_side([self.numbers(f"age.{name}") for name in names]),
+            spread=self._spread(),
         )
+
+    def _spread(self) -> Floats | None:
+        spread = self._each("spread", self.columns.channels)
+        return None if np.isnan(spread).all() else spread
 
     def hold(self) -> Hold:
         """Return the answer of the mechanics."""
@@ -105,15 +116,29 @@ class States:
             None if (without == NOT_KEPT).all() else np.maximum(without, 0),
         )
 
-    def block(self, basis: Basis, fast: Sequence[bool], unrecorded: str = "") -> Block:
-        """Return the same instants as a block, to be shown. `basis` is one of their stay, `fast` tells which
-        lines were made fast."""
-        readings, hold = self.readings(), self.hold()
+    def block(self, basis: Basis, memory: Memory, unrecorded: str = "") -> Block:
+        """Return the same instants as a block, to be shown. `basis` is one of their stay, `memory` the newest
+        kept at or before the last of them: which lines were made fast, and why a gauge is doubtful."""
+        hold, fast = self.hold(), memory.lengths.fast
+        belief = with_doubts(basis.witnesses, memory.plausibility, self.readings())
+        readings = belief.readings
         situation = situation_of(self.stay, readings)
         failed = bool(self.codes("fault", 0)[-1] > 0)
         findings = findings_of(basis, readings, situation, hold, fast, failed, unrecorded)
-        assessment = assess(basis.rules, findings)
-        return Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
+        other = by_witnesses(basis, readings, situation, self._by_witnesses(situation), hold, fast)
+        assessment = assessed(basis, findings, other.findings, Guard(strict=True))
+        block = Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
+        return replace(block, doubts=belief.doubts(len(self) - 1), by_witnesses=other)
+
+    def _by_witnesses(self, situation: Situation) -> Situation | None:
+        """The situation as the witnesses of doubtful gauges had it; None where none gave another figure."""
+        by_channel = {part: self.numbers(f"witness.{name}") for name, part in SAID_BY_WITNESS.items()}
+        parts: dict[str, Any] = {
+            part: np.where(np.isnan(column), getattr(situation, part), column)
+            for part, column in by_channel.items()
+            if not np.isnan(column).all()
+        }
+        return replace(situation, **parts) if parts else None
 
     def stages(self) -> Codes:
         """Return the stage of each line by the limits of then (n, lines)."""
@@ -137,6 +162,15 @@ def pack(block: Block, row: int, lines: Sequence[str]) -> bytes:
     numbers += [getattr(states.lines, name)[row] for name in LINE_NUMBERS]
     numbers += [np.array([getattr(states.pose, name)[row] for name in POSE_NUMBERS])]
     numbers += [getattr(states.fenders, name)[row] for name in FENDER_NUMBERS]
+    numbers.append(
+        np.full(len(readings.channels), np.nan) if readings.spread is None else readings.spread[row]
+    )
+    other = block.by_witnesses.situation
+    numbers.append(
+        np.full(len(SAID_BY_WITNESS), np.nan)
+        if other is None
+        else np.array([getattr(other, part)[row] for part in SAID_BY_WITNESS.values()])
+    )
     without = NOT_KEPT if states.without is None else int(states.without[row])
     last = np.array([states.reason[row], without, bool(block.fault)], dtype=np.int8)
     stages = line_levels(block.assessment, lines)[row]

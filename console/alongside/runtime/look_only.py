@@ -161,7 +161,7 @@ class _Following:
             self._pictures.log_events([event])
         self._pictures.log_events(Event(now.time, "note", text=text) for text in notes)
         states = unpack(self._run.stay, self._run.columns, [now.time], [now.state])
-        self._pictures.add(states.block(self._basis, self._memory.lengths.fast, now.unrecorded))
+        self._pictures.add(states.block(self._basis, self._memory, now.unrecorded))
         picture = self._pictures.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
         # Who cannot silence a sound is not to have it.

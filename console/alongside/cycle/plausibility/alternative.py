@@ -3,7 +3,7 @@ expected."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -18,52 +18,63 @@ from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
-from alongside.readings import Floats, Reason
+from alongside.readings import Floats, Readings, Reason
 
 BY_WITNESS: Final = frozenset(
     {"under_keel", "steep", "stretch", "load", "brake", "bollard", "slack", "off_fenders", "drift", "gangway"}
 )
 """Causes that are judged by the witnesses too while a gauge is doubtful."""
+SAID_BY_WITNESS: Final = {
+    "tide": "tide",
+    "draught_fwd": "draught_fwd",
+    "draught_aft": "draught_aft",
+    "heel": "heel_deg",
+    "wind_from": "wind_from",
+}
+"""Channels that a witness may give another figure for, with their part of a situation."""
 
 
 @dataclass(frozen=True, slots=True)
 class ByWitnesses:
-    """How the set holds her by the witnesses of doubtful gauges, None where no witness says other figures;
-    and all that rules are judged by besides what the gauges say."""
+    """The situation and how the set holds her by the witnesses of doubtful gauges, None where no witness says
+    other figures; and all that rules are judged by besides what the gauges say."""
 
+    situation: Situation | None = None
     states: Hold | None = None
     findings: tuple[OtherFindings, ...] = ()
 
 
+NO_OTHER_FIGURES: Final = ByWitnesses()
+
+
 def by_witnesses(
-    basis: Basis, belief: Belief, situation: Situation, states: Hold, fast: Sequence[bool]
+    basis: Basis,
+    readings: Readings,
+    situation: Situation,
+    other: Situation | None,
+    states: Hold,
+    fast: Sequence[bool],
 ) -> ByWitnesses:
-    """Return what the witnesses of doubtful gauges make of n instants, and under the keel the worse end of
-    what is only expected. `states` are those by the gauges, `fast` says which lines are made fast."""
-    found: list[OtherFindings] = []
-    held = None
-    other = situation_by_witnesses(basis.witnesses, belief, situation)
+    """Return what the situation `other`, by the witnesses of doubtful gauges, makes of n instants, and under
+    the keel the worse end of what is only expected. `situation` and `states` are those by the gauges, `fast`
+    says which lines are made fast."""
+    judged_by: list[OtherFindings] = []
+    by_other = None
     if other is not None:
-        held = hold(basis.arrangement, other, states.lines.unstretched_m)
-        findings = Findings.of(basis.stay, basis.arrangement, other, held, fast, belief.readings)
-        found.append(OtherFindings(findings, BY_WITNESS))
-    worst = worse_end(belief, situation)
+        by_other = hold(basis.arrangement, other, states.lines.unstretched_m)
+        findings = Findings.of(basis.stay, basis.arrangement, other, by_other, fast, readings)
+        judged_by.append(OtherFindings(findings, BY_WITNESS))
+    worst = worse_end(readings, situation)
     if worst is not None:
-        findings = Findings.of(basis.stay, basis.arrangement, worst, states, fast, belief.readings)
-        found.append(OtherFindings(findings, frozenset({"under_keel"})))
-    return ByWitnesses(held, tuple(found))
+        findings = Findings.of(basis.stay, basis.arrangement, worst, states, fast, readings)
+        judged_by.append(OtherFindings(findings, frozenset({"under_keel"})))
+    return ByWitnesses(other, by_other, tuple(judged_by))
 
 
 def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situation) -> Situation | None:
     """Return the n instants with every doubtful tide, draught, heel and wind direction as its witness has it;
     None where nothing is doubtful, or no witness says a figure."""
-    columns = {
-        "tide": situation.tide,
-        "draught_fwd": situation.draught_fwd,
-        "draught_aft": situation.draught_aft,
-        "heel": situation.heel_deg,
-        "wind_from": situation.wind_from,
-    }
+    columns = {name: getattr(situation, part) for name, part in SAID_BY_WITNESS.items()}
     found: dict[str, Floats] = {}
     bounds = [verdict.row for verdict in belief.verdicts] + [len(situation)]
     for verdict, until in zip(belief.verdicts, bounds[1:], strict=True):
@@ -78,14 +89,8 @@ def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situ
                 column[rows] = np.where(np.isnan(says), here, says)
     if not found:
         return None
-    return replace(
-        situation,
-        tide=found.get("tide", situation.tide),
-        draught_fwd=found.get("draught_fwd", situation.draught_fwd),
-        draught_aft=found.get("draught_aft", situation.draught_aft),
-        heel_deg=found.get("heel", situation.heel_deg),
-        wind_from=found.get("wind_from", situation.wind_from),
-    )
+    parts: dict[str, Any] = {SAID_BY_WITNESS[name]: column for name, column in found.items()}
+    return replace(situation, **parts)
 
 
 def _says(
@@ -123,10 +128,9 @@ def _says(
     return None
 
 
-def worse_end(belief: Belief, situation: Situation) -> Situation | None:
+def worse_end(readings: Readings, situation: Situation) -> Situation | None:
     """Return the instants with what is only expected at the end of its spread (nine of ten) that leaves less
     water under the keel; None where all is measured."""
-    readings = belief.readings
     if readings.spread is None:
         return None
 

@@ -7,11 +7,11 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.cycle.plausibility.carried_on import carried_on
-from alongside.cycle.plausibility.judge import Verdict, judged
+from alongside.cycle.plausibility.judge import Verdict, judged, verdict_of
 from alongside.cycle.plausibility.model import Doubt, Plausibility
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Samples, with_stand_in
-from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.readings import DOUBTS, Floats, Quality, Readings, Reason
 from alongside.wording.doubts import doubt_text
 
 
@@ -57,6 +57,21 @@ def believed(
         readings, residuals = with_stand_in(witnesses.tide, readings, residuals)
     readings = carried_on(witnesses, readings, verdicts)
     return Belief(readings, memory, residuals, verdicts)
+
+
+def with_doubts(witnesses: Witnesses, memory: Plausibility, readings: Readings) -> Belief:
+    """Return readings that are marked already, as a record has them, with the doubts of the memory that was
+    kept with or before them. A doubt counts where its channel is marked doubtful at the last instant."""
+    marked = {
+        channel
+        for channel, reason in zip(readings.channels, readings.reason[-1].tolist(), strict=True)
+        if reason in DOUBTS
+    }
+    verdict = verdict_of(memory)
+    verdict = replace(verdict, doubts=tuple(each for each in verdict.doubts if each.channel in marked))
+    if verdict.doubts:
+        readings = replace(readings, whys=((0, _whys(witnesses, verdict)),))
+    return Belief(readings, memory, (), (verdict,))
 
 
 def tide_residual(witnesses: Witnesses, readings: Readings) -> Floats:

@@ -54,7 +54,7 @@ def judged(
     by_hand = [action for action in actions if isinstance(action, JudgeChannel)]
     channels = *readings.channels, AGE
     if not rows.size and not by_hand and memory.channels == channels:
-        return memory, (_verdict(0, memory),)
+        return memory, (verdict_of(memory),)
     good = np.where(readings.quality[rows] == Quality.GOOD, readings.value[rows], np.nan)
     age = _tide_age(readings)[rows]
     bench = _bench(witnesses, memory, readings, rows, age)
@@ -198,9 +198,10 @@ def _accept_offsets(bench: Bench, channel: str) -> None:
             bench.offsets[channel] = bench.offsets.get(channel, 0.0) + doubt.off
 
 
-def _verdict(row: int, memory: Plausibility) -> Verdict:
+def verdict_of(memory: Plausibility) -> Verdict:
+    """Return what stands from row 0 on by what is remembered."""
     return Verdict(
-        row, memory.doubts, memory.set_aside, dict(memory.good), memory.residual, dict(memory.shifts)
+        0, memory.doubts, memory.set_aside, dict(memory.good), memory.residual, dict(memory.shifts)
     )
 
 
