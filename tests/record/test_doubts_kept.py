@@ -1,0 +1,46 @@
+"""A state on record is judged as the watch judged it: by the worse of gauge and witness, with the doubt in
+words."""
+
+import numpy as np
+
+from alongside.alerts.assess import line_levels
+from alongside.cycle.advance import Memory, advance
+from alongside.forecast.basis import Basis
+from alongside.forecast.expected.witnesses import Witnesses
+from alongside.forecast.tide.stand_in import Tide
+from alongside.record.states import Columns, pack, unpack
+from tests.cycle.plausibility.faults import World, changed
+from tests.cycle.plausibility.heard import example, readings_of
+
+HOUR = 3600.0
+STEP = 900
+
+
+def test_a_tide_gauge_that_jumped() -> None:
+    stay, log = example("coal_berth")
+    good = readings_of(stay, log)
+    world = World(Witnesses.of(stay, Tide.of(stay)), good)
+    faults = changed("tide", lambda v: v + 1.5)(world, float(good.time[0]) + 2 * HOUR)
+    readings = readings_of(stay, log, faults).rows(0, int(3.5 * HOUR))
+    basis, memory = Basis.of(stay), Memory.at_start(stay)
+    columns = Columns.of(stay, readings.channels)
+    lines = tuple(line.id for line in stay.lines)
+    doubted = 0
+    for start in range(0, len(readings), STEP):
+        memory, live = advance(basis, memory, readings.rows(start, start + STEP))
+        row = len(live.readings) - 1
+        state = unpack(stay, columns, [float(live.readings.time[row])], [pack(live, row, lines)])
+        kept = state.block(basis, memory)
+        assert kept.doubts == live.doubts
+        assert kept.readings.why("tide", 0) == live.readings.why("tide", row)
+        assert np.array_equal(
+            line_levels(kept.assessment, lines)[0], line_levels(live.assessment, lines)[row]
+        )
+        assert np.array_equal(state.stages()[0], line_levels(live.assessment, lines)[row])
+        one, other = kept.by_witnesses.situation, live.by_witnesses.situation
+        assert (one is None) == (other is None)
+        if one is not None and other is not None:
+            doubted += 1
+            np.testing.assert_allclose(one.tide[0], other.tide[row], atol=1e-5)
+            assert abs(one.tide[0] - kept.situation.tide[0]) > 1.0
+    assert doubted >= 5
