@@ -25,8 +25,7 @@ def taken_over(*initials: str) -> Picture:
 
 
 async def paste(shown: Shown, text: str) -> None:
-    assert shown.app.focused is not None
-    shown.app.focused.post_message(Paste(text))
+    shown.app.post_message(Paste(text))
     await shown.pilot.pause()
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
 from alongside.alerts.model import Event, Standing
+from alongside.screens.commands import commands
 from alongside.screens.keys import KEYS
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -310,17 +311,20 @@ async def test_quit_asks_first() -> None:
         assert not shown.app.is_running
 
 
-async def test_command_palette_holds_every_deed_by_name() -> None:
+async def test_every_deed_is_a_command_by_its_name() -> None:
+    names = [command.words for command in commands(replay=False)]
+    assert "Acknowledge the chosen alert, one at a time" in names
+    assert not any("replay" in name.lower() for name in names)
+    assert any("replay" in command.words.lower() for command in commands(replay=True))
     async with console(invented.one_warning()) as shown:
-        names = [command.title for command in shown.app.get_system_commands(shown.app.screen)]
-        assert "Acknowledge the chosen alert, one at a time" in names
-        assert not any("replay" in name.lower() for name in names)
-        await shown.press("colon")
-        await shown.type("silence")
-        await shown.pilot.pause(0.4)
+        await shown.press("colon", *"silence")
+        assert "Silence all sound for 30 s  (key s)" in shown.text
         await shown.press("enter")
-        await shown.pilot.pause(0.2)
         assert shown.desk.actions == [Silence()]
+        await shown.press("colon", *"nonsense", "enter")
+        assert "Not done: no command is named 'nonsense'" in shown.text
+        await shown.press("escape", "colon", *"a note", "enter")
+        assert shown.app.form.name == "note_form"
 
 
 async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:

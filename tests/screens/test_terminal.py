@@ -1,89 +1,17 @@
 """The console in a real process on a real terminal: it starts, obeys keys, ends in order and leaves the
 terminal as it found it."""
 
-import fcntl
 import os
-import pty
-import select
 import signal
-import struct
-import subprocess
-import sys
 import termios
 import time
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Iterator
 
-import pyte
 import pytest
 
 from alongside.screens.sound import PATTERNS
 from alongside.stay.stage import Stage
-
-ROOT = Path(__file__).parents[2]
-PROGRAM = """
-import sys
-from dataclasses import replace
-from alongside.stay.stage import Stage
-from alongside.screens import ending
-from alongside.screens.run import run_console
-from tests.screens.invented import FakeDesk, {scene}, invented_stay
-ending.GRACE_S = 1.0
-desk = FakeDesk(replace({scene}(), sound=Stage.ALARM))
-status = run_console(desk, invented_stay(), "{palette}")
-assert desk.stopped
-sys.exit(status)
-"""
-DEADLINE_S = 20.0
-
-
-class Terminal:
-    """A process on a pseudo-terminal of 80 x 24, its screen as pyte understands it."""
-
-    def __init__(self, scene: str = "one_warning", palette: str = "day") -> None:
-        self.master, slave = pty.openpty()
-        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
-        self.slave = slave
-        self.modes = termios.tcgetattr(slave)
-        self.screen = pyte.Screen(80, 24)
-        self.stream = pyte.ByteStream(self.screen)
-        self.output = b""
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM.format(scene=scene, palette=palette)],
-            stdin=slave,
-            stdout=slave,
-            stderr=slave,
-            cwd=ROOT,
-            env={**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"},
-            start_new_session=True,
-        )
-
-    def read(self, seconds: float = 0.1) -> None:
-        if select.select([self.master], [], [], seconds)[0]:
-            data = os.read(self.master, 65536)
-            self.output += data
-            # pyte does not know the private modes and key protocols that begin with these.
-            self.stream.feed(data.replace(b"\x1b[>", b"\x1b[?").replace(b"\x1b[<u", b""))
-
-    def wait_for(self, condition: Callable[[], bool]) -> None:
-        end = time.monotonic() + DEADLINE_S
-        while not condition():
-            assert time.monotonic() < end, "\n".join(self.screen.display)
-            self.read()
-
-    def shows(self, text: str) -> bool:
-        return any(text in row for row in self.screen.display)
-
-    def ended(self) -> bool:
-        return self.process.poll() is not None
-
-    def close(self) -> None:
-        if not self.ended():
-            self.process.kill()
-        self.process.wait()
-        for end in (self.master, self.slave):
-            if end >= 0:
-                os.close(end)
+from tests.screens.terminal import DEADLINE_S, Terminal
 
 
 @pytest.fixture

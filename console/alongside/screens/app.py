@@ -1,13 +1,13 @@
 """The console as a Textual app: hands Pictures to the boards of the screen, and keys to the desk."""
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 
-from textual.app import App, ComposeResult, SystemCommand
+from textual.app import App, ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
-from textual.screen import Screen
+from textual.events import Event, Key, Paste
 
 from alongside.actions import Action, Silence
 from alongside.alerts.step import SILENCE_S
@@ -18,14 +18,15 @@ from alongside.reports.handover import kept_by
 from alongside.runtime.desk import Desk
 from alongside.screens import pages
 from alongside.screens.board import Board
-from alongside.screens.commands import system_commands
+from alongside.screens.commands import Command
 from alongside.screens.ending import INTERRUPTED
 from alongside.screens.guard import guarded, log
 from alongside.screens.incoming import Incoming
 from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement
 from alongside.screens.keys import bindings
-from alongside.screens.messages import Answered, FormDone, FormLeft, PartFailed, PictureArrived, QuitConfirmed
+from alongside.screens.messages import Answered, PartFailed, PictureArrived
 from alongside.screens.open_form import LOOKS_ONLY, OpenForm, why_closed
+from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Answer, Question, answered
 from alongside.screens.view import Page, View, turned_to
@@ -46,6 +47,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
     TITLE = "alongside"
     CSS_PATH = "console.tcss"
     AUTO_FOCUS = None
+    ENABLE_COMMAND_PALETTE = False
     BINDINGS = bindings()
 
     def __init__(
@@ -148,6 +150,41 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if not self.view.fault:
             self.call_later(self.show, replace(self.view, fault=words))
 
+    # Keys
+
+    async def on_event(self, event: Event) -> None:
+        """Handle a key to its end, with the form that it opens or closes, before the next one is looked at.
+
+        By Textual's own way a key goes through the queues of several widgets and back, and those typed ahead
+        still go to where the keyboard was: letters of a note became commands.
+        """
+        if not isinstance(event, Key | Paste) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        try:
+            self.app_focus = True
+            await self._typed(event)
+        except Exception as fault:  # guards the watch: a key that fails must not end it
+            log.exception("%r failed", event)
+            self.tell_fault(f"{self.form.name or 'a key'}", fault)
+
+    async def _typed(self, event: Key | Paste) -> None:
+        screen = self.screen_stack[0]
+        if isinstance(event, Paste):
+            self.form.paste(screen, event.text)
+            return
+        outcome = self.form.press(screen, event)
+        if isinstance(outcome, Passed):
+            bound = screen.active_bindings.get(event.key)
+            if bound is not None:
+                await self.run_action(bound.binding.action, bound.node)
+        elif isinstance(outcome, FormDone):
+            await self._form_done(outcome)
+        elif isinstance(outcome, FormLeft):
+            self._close_form()
+        elif isinstance(outcome, QuitConfirmed):
+            self.exit(return_code=0)
+
     # From the keys to the desk
 
     def reply(self, view: View, words: str) -> None:
@@ -234,22 +271,19 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self.form.close(self.screen_stack[0])
         self.show(self.view)
 
-    @guarded
-    def on_form_done(self, message: FormDone) -> None:
+    async def _form_done(self, done: FormDone) -> None:
         self._close_form()
-        if isinstance(message.entered, Question):
-            self._ask(message.entered)
-            return
-        words = f"{message.words[0].upper()}{message.words[1:]}"
-        if isinstance(message.entered, Action):
-            words = self._hand_in(message.entered, words)
+        entered = done.entered
+        if isinstance(entered, Question):
+            self._ask(entered)
+        elif isinstance(entered, Command):
+            await self.run_action(entered.action)
+        elif isinstance(entered, Action):
+            words = f"{done.words[0].upper()}{done.words[1:]}"
+            self.reply(self.view, self._hand_in(entered, words))
         else:
-            self.desk.control(message.entered)
-        self.reply(self.view, words)
-
-    @guarded
-    def on_form_left(self, message: FormLeft) -> None:
-        self._close_form()
+            self.desk.control(entered)
+            self.reply(self.view, f"{done.words[0].upper()}{done.words[1:]}")
 
     def _ask(self, asked: Question) -> None:
         """Calculate the answer in a thread of its own, so that the screen goes on."""
@@ -274,16 +308,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if message.answer.question is self.view.asked:
             self.show(replace(self.view, answer=message.answer))
 
-    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        def run(action: str) -> None:
-            self.call_later(self.run_action, action)
-
-        return system_commands(run, self.view.watch.replay)
-
     # The end
-
-    def on_quit_confirmed(self, message: QuitConfirmed) -> None:
-        self.exit(return_code=0)
 
     def interrupt(self) -> None:
         """End in order, from any thread and from a signal handler."""

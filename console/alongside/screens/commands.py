@@ -1,15 +1,32 @@
-"""The command palette: every key of the console by its name."""
+"""Commands by name: every key of the console that does more than move."""
 
-from collections.abc import Callable, Iterable
-
-from textual.app import SystemCommand
+from dataclasses import dataclass
 
 from alongside.screens.keys import KEYS
 
+_NONE = ("commands", "back")
 
-def system_commands(run: Callable[[str], None], replay: bool) -> Iterable[SystemCommand]:
-    """Return one command for each key that does more than move; `run` is given the action."""
-    for key in KEYS:
-        if key.action.startswith("move") or key.id == "commands" or (key.replay and not replay):
-            continue
-        yield SystemCommand(key.long, f"key {key.shown}", lambda action=key.action: run(action))
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A key's action, by the words of the help."""
+
+    words: str
+    action: str
+    key: str
+
+
+def commands(replay: bool) -> list[Command]:
+    """Return one command for each such key."""
+    return [
+        Command(key.long, key.action, key.shown)
+        for key in KEYS
+        if not key.action.startswith("move") and key.id not in _NONE and (replay or not key.replay)
+    ]
+
+
+def named(text: str, replay: bool) -> list[Command]:
+    """Return the commands whose words hold all words typed; those that begin with it first."""
+    words = text.casefold().split()
+    fitting = [each for each in commands(replay) if all(word in each.words.casefold() for word in words)]
+    return sorted(fitting, key=lambda each: not each.words.casefold().startswith(text.casefold().strip()))

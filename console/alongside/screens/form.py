@@ -9,13 +9,15 @@ from typing import ClassVar, Final
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.events import Paste
+from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Input, Static
+from textual.widgets.input import Selection
 
 from alongside.reports.handover import kept_by
 from alongside.screens.guard import guarded
-from alongside.screens.messages import Entered, FormDone, PartFailed
+from alongside.screens.messages import PartFailed
+from alongside.screens.outcomes import Entered, FormDone, Outcome, Passed, Taken
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
 from alongside.wording.safe import safe
@@ -30,12 +32,17 @@ class Field(Input):
 
     def __init__(self, name: str, *, initials: bool) -> None:
         most = MOST_INITIALS if initials else 0
-        super().__init__(id=name, compact=True, select_on_focus=initials, max_length=most)
+        super().__init__(id=name, compact=True, select_on_focus=False, max_length=most)
+        self.cursor_blink = False
+        self.initials = initials
 
-    def on_paste(self, event: Paste) -> None:
-        event.stop()
-        event.prevent_default()
-        text = _LINE_ENDS.sub(" ", event.text.strip("\r\n"))
+    def take_keyboard(self) -> None:
+        """Get the next key. Done at once: Textual's own `focus` waits in a queue, behind keys typed ahead."""
+        self.screen.set_focus(self, scroll_visible=False)
+        self.selection = Selection(0 if self.initials else len(self.value), len(self.value))
+
+    def put(self, text: str) -> None:
+        """Put text where the cursor is, in place of what is chosen."""
         self.replace(text, *sorted(self.selection))
 
 
@@ -52,7 +59,12 @@ class Form(Widget):
         self.view: View | None = None
         self.entered = False
         """Whether it was filled in and confirmed since it was opened."""
-        self._asked = False
+        self._asked: dict[str, str] | None = None
+        """What the fields held when it asked; another Enter confirms only that."""
+        self._answered: dict[str, str] | None = None
+        """What they held when the reply in sight was given."""
+        self._at = 0
+        """The field that has the keyboard."""
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="fields"):
@@ -75,6 +87,10 @@ class Form(Widget):
     def hint(self, view: View) -> str:
         return ""
 
+    def typed(self, view: View, values: dict[str, str]) -> str:
+        """Return what is said of the fields while they are typed; "" for nothing."""
+        return ""
+
     def effect(self, view: View, entered: Entered) -> str:
         """Return what would follow, shown before it is confirmed; "" for nothing to say."""
         return ""
@@ -83,15 +99,39 @@ class Form(Widget):
         """Show the form, filled in as far as known, and take the keyboard. While nobody has given initials at
         this console, those of who took over the watch last stand there."""
         self.view = view
-        self.entered = self._asked = False
+        self.entered = False
+        self._asked = self._answered = None
         initials = by or safe(kept_by(view.watch.log)).strip()
         start = {"by": initials[:MOST_INITIALS], **self.start_values(view)}
         for name, _label, _cells in self.fields:
             self._field(name).value = start.get(name, "")
         self._hint(self.hint(view))
         self._reply("")
-        empty = [name for name, _label, _cells in self.fields if not start.get(name)]
-        self._field(next(iter(empty), self.fields[0][0])).focus()
+        empty = [at for at, (name, _label, _cells) in enumerate(self.fields) if not start.get(name)]
+        self._go_to(next(iter(empty), 0))
+
+    def press(self, key: Key) -> Outcome:
+        """Do what a key does here, to its end; a key that only moves in the field is passed on to it."""
+        if key.key == "enter":
+            return self._entered()
+        if key.key in ("tab", "shift+tab"):
+            self._go_to((self._at + (1 if key.key == "tab" else -1)) % len(self.fields))
+            return Taken()
+        field = self._field(self.fields[self._at][0])
+        if key.is_printable and key.character is not None:
+            field.put(key.character)
+            return Taken()
+        if self.screen.focused is not field:
+            self.screen.set_focus(field, scroll_visible=False)
+        return Passed()
+
+    def paste(self, text: str) -> None:
+        """Take what is pasted whole, each line end as one blank."""
+        self._field(self.fields[self._at][0]).put(_LINE_ENDS.sub(" ", text.strip("\r\n")))
+
+    def _go_to(self, at: int) -> None:
+        self._at = at
+        self._field(self.fields[at][0]).take_keyboard()
 
     def tell_fault(self, part: str, fault: Exception) -> None:
         self.post_message(PartFailed(f"{self.id} {part}", fault))
@@ -102,8 +142,11 @@ class Form(Widget):
         names = [name for name, _label, _cells in self.fields]
         return self._field("by").value.strip() if "by" in names else ""
 
-    def _field(self, name: str) -> Input:
-        return self.query_one(f"#{self.id}_{name}", Input)
+    def _field(self, name: str) -> Field:
+        return self.query_one(f"#{self.id}_{name}", Field)
+
+    def _values(self) -> dict[str, str]:
+        return {name: self._field(name).value for name, _label, _cells in self.fields}
 
     def _reply(self, text: str, *, wrong: bool = False) -> None:
         reply = self.query_one(".reply", Static)
@@ -116,26 +159,28 @@ class Form(Widget):
     @on(Input.Changed)
     @guarded
     def _typed(self) -> None:
-        if self._asked and self.view is not None:
-            self._hint(self.hint(self.view))
-        self._asked = False
-        self._reply("")
-
-    @on(Input.Submitted)
-    @guarded
-    def _entered(self) -> None:
-        if self.view is None:
+        """Take back the reply to what was typed before. Comes late, after keys typed ahead."""
+        if self._values() == self._answered:
             return
+        if self._asked is not None and self.view is not None:
+            self._hint(self.hint(self.view))
+        self._asked = self._answered = None
+        self._reply(self.typed(self.view, self._values()) if self.view is not None else "")
+
+    def _entered(self) -> Outcome:
+        if self.view is None:
+            return Taken()
+        values = self._answered = self._values()
         try:
-            values = {name: self._field(name).value for name, _label, _cells in self.fields}
             entered, words = self.read(self.view, values)
         except Refused as refusal:
+            self._asked = None
             self._reply(f"Not done: {refusal}", wrong=True)
-            return
-        if self.asks_first and not self._asked:
-            self._asked = True
+            return Taken()
+        if self.asks_first and self._asked != values:
+            self._asked = values
             self._reply(f"Will record: {words}.  Enter records it, Esc leaves")
             self._hint(self.effect(self.view, entered) or self.hint(self.view))
-            return
+            return Taken()
         self.entered = True
-        self.post_message(FormDone(entered, words))
+        return FormDone(entered, words)

@@ -118,7 +118,7 @@ KEYS: Final = (
     _replay(
         "former_tend", "left_curly_bracket", "{", "replay('tend', -1)", "", "to the previous tending", None
     ),
-    Key("commands", "colon,ctrl+p", ":", "command_palette", "", "All commands by name"),
+    Key("commands", "colon,ctrl+p", ":", "form('command_form')", "", "All commands by name"),
     _page("manual", "m", "m", "its page on what is in sight", 14),
     _page("help", "question_mark", "?", "keys, marks, states and cautions", 0),
     Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "", "End the watch; asks first"),

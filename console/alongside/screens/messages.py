@@ -2,12 +2,8 @@
 
 from textual.message import Message
 
-from alongside.actions import Action, ReplayControl
 from alongside.cycle.picture import Picture
-from alongside.screens.question import Answer, Question
-
-Entered = Action | ReplayControl | Question
-"""What a form can be filled in with."""
+from alongside.screens.question import Answer
 
 
 class PictureArrived(Message):
@@ -22,29 +18,12 @@ class PictureArrived(Message):
         return isinstance(message, PictureArrived)
 
 
-class FormDone(Message):
-    """A form was filled in and confirmed: what was entered, and the same in words."""
-
-    def __init__(self, entered: Entered, words: str) -> None:
-        super().__init__()
-        self.entered = entered
-        self.words = words
-
-
 class Answered(Message):
     """A question of what if was calculated."""
 
     def __init__(self, answer: Answer) -> None:
         super().__init__()
         self.answer = answer
-
-
-class FormLeft(Message):
-    """A form was left without doing anything."""
-
-
-class QuitConfirmed(Message):
-    """The watch is to be ended."""
 
 
 class PartFailed(Message):

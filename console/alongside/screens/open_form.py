@@ -3,9 +3,11 @@
 from math import isnan
 from typing import Any, Final
 
+from textual.events import Key
 from textual.screen import Screen
 
 from alongside.screens.form import Form
+from alongside.screens.outcomes import Outcome, Passed
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
@@ -36,14 +38,29 @@ class OpenForm:
 
     def open(self, screen: Screen[Any], view: View) -> None:
         """Fill in the form and give it the keyboard."""
-        form = screen.get_widget_by_id(self.name)
-        if isinstance(form, Form | QuitForm):
+        form = self._form(screen)
+        if form is not None:
             form.open(view, self.by)
+
+    def press(self, screen: Screen[Any], key: Key) -> Outcome:
+        """Return what a key comes to in the open form; passed on while none is."""
+        form = self._form(screen)
+        return Passed() if form is None else form.press(key)
+
+    def paste(self, screen: Screen[Any], text: str) -> None:
+        """Put text into the open form; dropped while none is."""
+        form = self._form(screen)
+        if form is not None:
+            form.paste(text)
 
     def close(self, screen: Screen[Any]) -> None:
         """Keep the initials that were typed, and give the keyboard back."""
-        form = screen.get_widget_by_id(self.name) if self.name else None
+        form = self._form(screen)
         if isinstance(form, Form) and form.entered and form.by:
             self.by = form.by
         self.name = ""
         screen.set_focus(None)
+
+    def _form(self, screen: Screen[Any]) -> Form | QuitForm | None:
+        form = screen.get_widget_by_id(self.name) if self.name else None
+        return form if isinstance(form, Form | QuitForm) else None

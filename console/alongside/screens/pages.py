@@ -14,6 +14,7 @@ from alongside.screens.alert_strip import AlertStrip
 from alongside.screens.banner import Banner
 from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
+from alongside.screens.command_form import CommandForm
 from alongside.screens.fender_rows import FenderStrip
 from alongside.screens.handover_page import HandoverPage
 from alongside.screens.help_page import HelpPage
@@ -38,7 +39,15 @@ from alongside.screens.wind_page import WindPage
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
 
-FORMS = ("tend_form", "note_form", "take_over_form", "seek_form", "what_if_form", "quit_form")
+FORMS = (
+    "tend_form",
+    "note_form",
+    "take_over_form",
+    "seek_form",
+    "what_if_form",
+    "command_form",
+    "quit_form",
+)
 
 
 def all_boards() -> ComposeResult:
@@ -75,6 +84,7 @@ def all_boards() -> ComposeResult:
     yield TakeOverForm("take_over_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
+    yield CommandForm("command_form")
     yield QuitForm("quit_form")
     yield KeyBar("keys")
 

@@ -3,7 +3,7 @@
 from textual.events import Key
 from textual.widgets import Static
 
-from alongside.screens.messages import FormLeft, QuitConfirmed
+from alongside.screens.outcomes import FormLeft, Outcome, QuitConfirmed
 from alongside.screens.view import View
 
 _ENDS_WATCH = "End the watch? Nobody watches the lines then."
@@ -20,9 +20,11 @@ class QuitForm(Static, can_focus=True):
         question = _ENDS_REPLAY if view.watch.replay else _ENDS_WATCH
         question = _ENDS_LOOKING if view.watch.look_only else question
         self.update(f" {question}\n y ends, any other key goes on")
-        self.focus()
+        self.screen.set_focus(self, scroll_visible=False)
 
-    def on_key(self, event: Key) -> None:
-        event.stop()
-        event.prevent_default()
-        self.post_message(QuitConfirmed() if event.key in ("y", "Y") else FormLeft())
+    def press(self, key: Key) -> Outcome:
+        """Return that the watch is to be ended, or not."""
+        return QuitConfirmed() if key.key in ("y", "Y") else FormLeft()
+
+    def paste(self, text: str) -> None:
+        """Ignored: ending is confirmed by a key."""

@@ -5,7 +5,7 @@ import math
 from alongside.actions import TendLine
 from alongside.cycle.try_tending import Trial, tried
 from alongside.screens.form import Form
-from alongside.screens.messages import Entered
+from alongside.screens.outcomes import Entered
 from alongside.screens.refusal import Refused
 from alongside.screens.tend_words import hint, tend_line, tended
 from alongside.screens.view import View, chosen_line

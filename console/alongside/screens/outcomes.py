@@ -1,0 +1,41 @@
+"""What a key pressed in a form comes to."""
+
+from dataclasses import dataclass
+
+from alongside.actions import Action, ReplayControl
+from alongside.screens.commands import Command
+from alongside.screens.question import Question
+
+Entered = Action | ReplayControl | Question | Command
+"""What a form can be filled in with."""
+
+
+@dataclass(frozen=True, slots=True)
+class FormDone:
+    """The form was filled in and confirmed: what was entered, and the same in words."""
+
+    entered: Entered
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class FormLeft:
+    """The form was left without doing anything."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuitConfirmed:
+    """The watch is to be ended."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """The key was for the form alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """The form does nothing with it: whatever it is bound to follows."""
+
+
+Outcome = FormDone | FormLeft | QuitConfirmed | Taken | Passed
