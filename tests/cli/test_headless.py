@@ -254,9 +254,9 @@ def test_elongation_follows_from_path_and_unstretched_length(tmp_path: Path) -> 
 def test_a_full_disk_is_said_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
     log = write_log(tmp_path, steady(2000))
     command = ["replay", str(write_stay(tmp_path)), str(log), "--headless", "--states", "/dev/full"]
-    assert main(command) == 1
+    assert main(command) == 4
     told = capsys.readouterr().err
-    assert "No space left" in told
+    assert "/dev/full: No space left" in told
     assert "Traceback" not in told
 
 

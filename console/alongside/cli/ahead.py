@@ -14,6 +14,8 @@ from alongside.forecast.what_if import parse_change, what_if
 from alongside.reports.ahead_json import ahead_object
 from alongside.reports.ahead_text import ahead_rows, what_if_rows
 from alongside.reports.output_files import write_json
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import AHEAD
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import iso_time
@@ -46,6 +48,7 @@ def _members(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
+    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, AHEAD)])
     basis = Basis.of(read_stay(options.stay))
     present = present_of(basis, options.log, options.at)
     far = far_of(basis.stay, options.hours, options.every, options.members)
@@ -65,6 +68,6 @@ def answer(
         raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(forecast.time)}: {why}")
     other = what_if(basis, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
-        write_json(ahead_object(forecast, other), json_file)
+        write_json(ahead_object(forecast, other), json_file, AHEAD)
     rows = ahead_rows(basis.stay, forecast)
     return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", *CAUTION.splitlines()]

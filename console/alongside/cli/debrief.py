@@ -8,6 +8,8 @@ from pathlib import Path
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
 from alongside.reports.output_files import write_json
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import DEBRIEF
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
@@ -23,6 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)
     print_debrief(exercise, actions_done(options.done, exercise), options.json)
     return 0
@@ -34,5 +37,5 @@ def print_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = No
         print("Playing it as it was done, with nothing done, and by the best plan …", file=sys.stderr)
     outcome = debrief(exercise, done)
     if to is not None:
-        write_json(debrief_json(outcome), to, indent=1)
+        write_json(debrief_json(outcome), to, DEBRIEF, indent=1)
     sys.stdout.write("".join(f"{row}\n" for row in debrief_text(outcome)))

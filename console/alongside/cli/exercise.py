@@ -3,7 +3,6 @@
 import argparse
 import os
 from collections.abc import Sequence
-from contextlib import ExitStack
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,7 +12,9 @@ from alongside.cli.arguments import add_json_lines, add_palette, speed
 from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.terminal import need_terminal
-from alongside.reports.output_files import keep_apart, until_full
+from alongside.reports.output_files import Outputs
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import ACTIONS, EVENTS, STATES
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.model import Exercise
@@ -33,15 +34,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.headless:
+        inputs = [path for path in (options.exercise, options.actions) if path]
+        check_outputs(inputs, [(options.states, STATES), (options.events, EVENTS)])
+    elif not options.check:
+        check_outputs([options.exercise], [(options.actions, ACTIONS)])
     exercise = read_exercise(options.exercise)
     if options.check:
         print(f"{options.exercise}: {describe(exercise)}")
         return 0
     if options.headless:
         done = actions_done(options.actions, exercise) if options.actions else ()
-        keep_apart(
-            [path for path in (options.exercise, options.actions) if path], [options.states, options.events]
-        )
         exercise_headless(exercise, done, states=options.states, events=options.events, every=options.every)
         return 0
     need_terminal("exercise", "or give --headless")
@@ -59,8 +62,8 @@ def exercise_headless(
     """Play an exercise with these actions; states and events to files, else its time line to standard
     output. The same files in give the same bytes out."""
     player = log_source_of(exercise).rewound()
-    with until_full(), ExitStack() as files:
-        output = HeadlessOutput(files, player.basis, states, events, exercise.start, every)
+    with Outputs() as outputs:
+        output = HeadlessOutput(outputs, player.basis, states, events, exercise.start, every)
         for block in blocks(exercise, player, done):
             output.write_block(block)
 

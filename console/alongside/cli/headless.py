@@ -1,7 +1,6 @@
 """A replay without a screen: as fast as it goes, states and events to files, the same bytes each time."""
 
 import sys
-from contextlib import ExitStack
 from pathlib import Path
 from typing import Final
 
@@ -14,7 +13,9 @@ from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Tally
 from alongside.forecast.basis import Basis
-from alongside.reports.output_files import keep_apart, until_full
+from alongside.reports.output_files import Outputs
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import EVENTS, STATES
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
@@ -43,7 +44,7 @@ def replay_headless(
     line of events goes to standard output. A log that cannot be read, or holds nothing, raises WrongInput
     before any file is begun.
     """
-    keep_apart((Path(stay.file), log), (states, events))
+    check_outputs((Path(stay.file), log), [(states, STATES), (events, EVENTS)])
     basis = Basis.of(stay, ahead=ahead)
     player = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S) if ahead else Player(basis, log)
     first = player.starts_at
@@ -53,8 +54,8 @@ def replay_headless(
         )
     begin = first if start is None else max(start, first)
     worst = Stage.NORMAL
-    with until_full(), ExitStack() as files:
-        output = HeadlessOutput(files, basis, states, events, begin, every)
+    with Outputs() as outputs:
+        output = HeadlessOutput(outputs, basis, states, events, begin, every)
         progress = _Progress(player)
         output.write_event(Event(begin, "started", text=stay.name))
         for block in player.play_to(np.inf):

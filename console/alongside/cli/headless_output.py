@@ -1,7 +1,6 @@
 """What a run without a screen writes: states and events as JSON lines, or a time line to read."""
 
 import sys
-from contextlib import ExitStack
 from math import floor
 from pathlib import Path
 from typing import Final
@@ -13,7 +12,8 @@ from alongside.cycle.advance import Block
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.reports.json_lines import event_line, state_lines
-from alongside.reports.output_files import open_output
+from alongside.reports.output_files import Outputs
+from alongside.reports.replaceable import EVENTS, STATES
 from alongside.reports.time_line import timeline_row
 
 CYCLE_S: Final = 1.0
@@ -25,17 +25,17 @@ class HeadlessOutput:
 
     def __init__(
         self,
-        files: ExitStack,
+        outputs: Outputs,
         basis: Basis,
         states: Path | None,
         events: Path | None,
         start: float,
         every: float = CYCLE_S,
     ) -> None:
-        """`files` closes what is opened here. Raises WrongInput for a file that cannot be written."""
+        """`outputs` puts in place what is opened here. Raises WrongInput where that cannot be."""
         self._basis, self._start = basis, start
-        self._states = None if states is None else files.enter_context(open_output(states))
-        self._events = None if events is None else files.enter_context(open_output(events))
+        self._states = None if states is None else outputs.text(states, STATES)
+        self._events = None if events is None else outputs.text(events, EVENTS)
         self._printed = states is None and events is None
         self._every, self._due = max(every, CYCLE_S), start
 

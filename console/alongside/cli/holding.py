@@ -7,6 +7,8 @@ from alongside.cli.arguments import a_time, add_stay
 from alongside.forecast.basis import Basis
 from alongside.reports.holding_text import holding_answer, holding_object
 from alongside.reports.output_files import write_json
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import HOLDING
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 
@@ -23,10 +25,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, HOLDING)])
     basis = Basis.of(read_stay(options.stay))
     present = present_of(basis, options.log, options.at)
     power, rows = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
-        write_json(holding_object(power), options.json)
+        write_json(holding_object(power), options.json, HOLDING)
     print("\n".join(rows))
     return 0

@@ -1,8 +1,8 @@
 """The command `alongside`: finds the command's module, reads its arguments, answers with the exit status.
 
 0 done; 1 a fault of ours, its trace in the fault log; 2 wrong use or input, nothing done; 3 a feed could not
-be opened; 10, 11, 12 with `--stage-status`: the worst stage was caution, warning, alarm; 130 interrupted, all
-written so far is whole.
+be opened; 4 the disk is full or fails, what stood in the place of an output is as it was; 10, 11, 12 with
+`--stage-status`: the worst stage was caution, warning, alarm; 130 interrupted, all written so far is whole.
 
 Only the module of the command that is run is imported, and it imports only what it needs: `check` finds
 faults without numpy, a headless replay runs without the screen.
@@ -15,7 +15,9 @@ from importlib import import_module
 from typing import Any, Final, NoReturn
 
 from alongside import __version__
-from alongside.errors import AlongsideError
+from alongside.cli.interrupts import interrupted_by_signals
+from alongside.cli.standard_output import give_up_output, print_error
+from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed
 
 INTERRUPTED: Final = 130
 
@@ -43,23 +45,34 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        options = parser_of(given).parse_args(given)
-        run: Callable[[argparse.Namespace], int] = options.run
-        return run(options)
+        with interrupted_by_signals():
+            options = parser_of(given).parse_args(given)
+            run: Callable[[argparse.Namespace], int] = options.run
+            status = run(options)
+            # A disk that is full shows here at the latest, while it can still be said.
+            sys.stdout.flush()
+            return status
     except AlongsideError as error:
-        print(error, file=sys.stderr)
+        print_error(error)
         return error.exit_status
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
         # The reader of our output has gone (`| head`): nothing is wrong, and nobody is there to read more.
-        sys.stderr.close()
+        give_up_output()
         return 0
     except Exception as error:
+        if isinstance(error, OSError) and error.errno in OF_THE_DISK:
+            full = DiskFailed(
+                f"{error.filename or 'standard output'}: {error.strerror}; what was printed breaks off"
+            )
+            print_error(full)
+            give_up_output()
+            return full.exit_status
         # The outermost guard: what we did not foresee is one line here, and its trace is kept for repair.
         from alongside.record.faultlog import keep_trace
 
-        print(f"alongside: a fault of ours: {error!r}; trace in {keep_trace()}", file=sys.stderr)
+        print_error(AlongsideError(f"alongside: a fault of ours: {error!r}; trace in {keep_trace()}"))
         return 1
 
 

@@ -10,7 +10,8 @@ from math import isfinite
 from pathlib import Path
 from typing import Final
 
-from alongside.reports.output_files import writable
+from alongside.reports.output_files import Outputs
+from alongside.reports.replaceable import csv_kind
 
 Cell = str | float | int | None
 
@@ -19,12 +20,11 @@ DIGITS: Final = 7
 FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
-def write_csv(path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
+def write_csv(outputs: Outputs, path: Path, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
     """Write a table to a file. Raises WrongInput where it cannot be written."""
-    with writable(path), path.open("w", encoding="utf-8", newline="") as file:
-        table = csv.writer(file, lineterminator="\r\n")
-        table.writerow([written(name) for name in head])
-        table.writerows([written(cell) for cell in row] for row in rows)
+    table = csv.writer(outputs.text(path, csv_kind(head), newline=""), lineterminator="\r\n")
+    table.writerow([written(name) for name in head])
+    table.writerows([written(cell) for cell in row] for row in rows)
 
 
 def written(cell: Cell) -> str:

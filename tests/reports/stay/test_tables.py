@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from alongside.record.reader import RecordReader
 from alongside.reports.csv_files import write_csv, written
+from alongside.reports.output_files import Outputs
 from alongside.reports.stay.write import write_report
 from alongside.units import iso_time, unix_time
 from tests.reports.stay.conftest import NASTY
@@ -103,7 +104,9 @@ def test_lines_have_peaks_and_times_in_stages(flood: Path, tables: Path) -> None
 @given(st.lists(st.text(st.characters(codec="utf-8", exclude_characters="\0")), min_size=1, max_size=4))
 def test_any_text_comes_back(tmp_path_factory: pytest.TempPathFactory, cells: list[str]) -> None:
     path = tmp_path_factory.getbasetemp() / "any.csv"
-    write_csv(path, [f"c{at}" for at in range(len(cells))], [cells])
+    path.unlink(missing_ok=True)
+    with Outputs() as outputs:
+        write_csv(outputs, path, [f"c{at}" for at in range(len(cells))], [cells])
     with path.open(encoding="utf-8", newline="") as file:
         (_, row) = csv.reader(file, strict=True)
     assert row == [written(cell) for cell in cells]

@@ -78,6 +78,7 @@ def test_all_that_the_console_can_write_is_read(
 ) -> None:
     """Whatever is typed into a note, and whatever the console lets be tended."""
     written = tmp_path_factory.getbasetemp() / "any.jsonl"
+    written.unlink(missing_ok=True)
     write_actions(written, done)
     assert read_actions(written, exercise) == tuple(sorted(done, key=lambda each: each.time))
 

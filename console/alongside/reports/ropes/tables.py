@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from alongside.reports.csv_files import Cell, write_csv
-from alongside.reports.output_files import write_json
+from alongside.reports.output_files import Outputs, json_text
+from alongside.reports.replaceable import LIVES
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.life import Life
 from alongside.units import iso_time
@@ -56,7 +57,7 @@ def _in_columns(cells: Sequence[str], width: int) -> str:
     return "".join(f"{cell:>{max(width, len(cell) + 1)}}" for cell in cells)
 
 
-def life_table(path: Path, lives: Sequence[Life]) -> None:
+def life_table(outputs: Outputs, path: Path, lives: Sequence[Life]) -> None:
     """Write one row a rope or tail."""
     objects = [_object(one) for one in lives]
     head = [name for name in _NAMES if name != "cycles"] + [
@@ -66,13 +67,13 @@ def life_table(path: Path, lives: Sequence[Life]) -> None:
     for one, life in zip(objects, lives, strict=True):
         cells = [one[name] for name in _NAMES if name != "cycles"]
         rows.append([_cell(cell) for cell in cells] + list(life.cycles))
-    write_csv(path, head, rows)
+    write_csv(outputs, path, head, rows)
 
 
-def life_json(path: Path, lives: Sequence[Life]) -> None:
+def life_json(outputs: Outputs, path: Path, lives: Sequence[Life]) -> None:
     """Write `{"format", "lives": [{…, "cycles": [{"range_pct_mbl": "5-10", "count": 1.5}]}]}`; not known is
     null."""
-    write_json({"lives": [_object(one) for one in lives]}, path)
+    outputs.text(path, LIVES).write(f"{json_text({'lives': [_object(one) for one in lives]})}\n")
 
 
 _NAMES: Final = (

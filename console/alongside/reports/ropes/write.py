@@ -5,11 +5,15 @@ from pathlib import Path
 
 from alongside.record.opening import open_record
 from alongside.reports.extras import need
+from alongside.reports.output_files import Outputs
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import LIFE_TABLE, LIVES
 
 
 def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | None = None) -> list[str]:
     """Return rows to print; write the same as CSV and JSON where files are named. Raises WrongInput for
     what is no record, for a library that is not installed, for records that cannot be of the same ropes."""
+    check_outputs(records, [(csv, LIFE_TABLE), (json, LIVES)])
     need("lives", "report", "rainflow")
     from alongside.reports.ropes.life import lives_of
     from alongside.reports.ropes.tables import life_json, life_rows, life_table
@@ -20,8 +24,9 @@ def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | N
         with open_record(path) as record:
             uses += uses_in(record)
     lives = lives_of(uses)
-    if csv is not None:
-        life_table(csv, lives)
-    if json is not None:
-        life_json(json, lives)
+    with Outputs() as outputs:
+        if csv is not None:
+            life_table(outputs, csv, lives)
+        if json is not None:
+            life_json(outputs, json, lives)
     return life_rows(lives)

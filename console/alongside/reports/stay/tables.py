@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.model import Event
-from alongside.errors import WrongInput
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
+from alongside.reports.output_files import Outputs
 from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, RecordArrays
 from alongside.stay.causes import known_cause
@@ -39,16 +39,13 @@ EVENT_UNITS: Final[Mapping[str, str]] = {"gap": "s", "tended": "m", "note": "m"}
 """Of the value of events that belong to no alert."""
 
 
-def write_tables(folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures]) -> None:
+def write_tables(outputs: Outputs, folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures]) -> None:
     """Write states.csv, events.csv, actions.csv and lines.csv to a folder, made where it is missing."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise WrongInput(f"{folder}: {error.strerror}, expected a folder that can be made") from error
-    write_csv(folder / "states.csv", *_states(arrays))
-    write_csv(folder / "events.csv", *_events(arrays))
-    write_csv(folder / "actions.csv", *_actions(arrays))
-    write_csv(folder / "lines.csv", *_lines(lines))
+    outputs.folder(folder)
+    write_csv(outputs, folder / "states.csv", *_states(arrays))
+    write_csv(outputs, folder / "events.csv", *_events(arrays))
+    write_csv(outputs, folder / "actions.csv", *_actions(arrays))
+    write_csv(outputs, folder / "lines.csv", *_lines(lines))
 
 
 def kept_rows(arrays: RecordArrays) -> NDArray[np.intp]:

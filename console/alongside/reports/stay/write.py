@@ -2,10 +2,11 @@
 
 from pathlib import Path
 
-from alongside.errors import WrongInput
 from alongside.record.opening import open_record
 from alongside.reports.extras import need
-from alongside.reports.output_files import write_whole
+from alongside.reports.output_files import Outputs
+from alongside.reports.output_places import check_folder, check_outputs
+from alongside.reports.replaceable import PAGE
 from alongside.reports.stay.record_arrays import read_arrays
 
 
@@ -15,6 +16,9 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     Without `out` the page takes the name of the record's folder and lies in the current one. Raises
     WrongInput for what is no record, a library that is not installed, or a place that cannot be written.
     """
+    check_outputs([record], [(out, PAGE)])
+    if tables is not None:
+        check_folder(tables)
     need("report", "report", "jinja2", "matplotlib")
     from alongside.reports.stay.holding_history import holding_history
     from alongside.reports.stay.line_figures import line_figures
@@ -24,16 +28,11 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     with open_record(record) as reader:
         arrays = read_arrays(reader)
     path = Path(f"{arrays.folder.resolve().name}.html") if out is None else out
-    _keep_apart(path, arrays.folder)
+    check_outputs([record], [(path, PAGE)])
     lines = line_figures(arrays)
     text = page(arrays, lines, holding_history(arrays))
-    if tables is not None:
-        write_tables(tables, arrays, lines)
-    write_whole(path, text)
+    with Outputs() as outputs:
+        if tables is not None:
+            write_tables(outputs, tables, arrays, lines)
+        outputs.text(path, PAGE).write(text)
     return path
-
-
-def _keep_apart(path: Path, folder: Path) -> None:
-    """Refuse to write over a part of the record."""
-    if path.exists() and path.resolve().parent == folder.resolve() and path.suffix != ".html":
-        raise WrongInput(f"{path}: is a part of the record, expected another file")

@@ -21,7 +21,8 @@ from alongside.actions import (
     TendLine,
 )
 from alongside.errors import WrongInput
-from alongside.reports.output_files import FORMAT, json_text, open_output
+from alongside.reports.output_files import FORMAT, Outputs, json_text
+from alongside.reports.replaceable import ACTIONS
 from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
 from alongside.training.exercise.model import Exercise
@@ -59,15 +60,15 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
             except ValueError as fault:
                 faults.append(f"{path}:{number}: {fault}")
     if faults:
-        raise WrongInput("\n".join(faults))
+        raise WrongInput(*faults)
     return tuple(sorted(done, key=_when))
 
 
 def write_actions(path: Path, done: Iterable[Done]) -> None:
-    """Write what `read_actions` reads, by time."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with open_output(path) as file:
-        file.writelines(f"{_line(each)}\n" for each in sorted(done, key=_when))
+    """Write what `read_actions` reads, by time. Raises WrongInput where there is a file already."""
+    with Outputs() as outputs:
+        outputs.folder(path.parent)
+        outputs.text(path, ACTIONS).writelines(f"{_line(each)}\n" for each in sorted(done, key=_when))
 
 
 def _read(row: str) -> Done:

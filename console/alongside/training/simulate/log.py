@@ -1,7 +1,6 @@
 """The simulated log: every feed of the stay sends its sentences once an interval."""
 
 import gzip
-import os
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +10,9 @@ import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.readings import Floats
-from alongside.reports.output_files import writable
+from alongside.reports.output_files import Outputs
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import LOG
 from alongside.stay.model import Scenario, Stay
 from alongside.training.simulate.outgoing import Outgoing, outgoing_of
 from alongside.training.simulate.sentences import framed, tag_blocks
@@ -38,21 +39,14 @@ def simulate(stay: Stay, *, seed: int | None = None, hours: float | None = None)
 def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: float | None = None) -> int:
     """Write the simulated log to `path`, compressed when that ends in .gz. Return the number of sentences.
 
-    The file appears whole or not at all: it is written beside its place and moved there at the end.
+    The file appears whole or not at all. Raises WrongInput for a place where a log is already: a recorded
+    one cannot be had again.
     """
-    lines = simulate(stay, seed=seed, hours=hours)
     place = Path(path)
-    beside = place.with_name(f".{place.name}.{os.getpid()}")
-    try:
-        with writable(place):
-            with beside.open("xb") as file:
-                count = _write(lines, file, packed=place.suffix == ".gz")
-            beside.replace(place)
-    except BaseException:
-        # Whatever stopped it, an interrupt included, no half-written file stays behind.
-        beside.unlink(missing_ok=True)
-        raise
-    return count
+    check_outputs([Path(stay.file)], [(place, LOG)])
+    lines = simulate(stay, seed=seed, hours=hours)
+    with Outputs() as outputs:
+        return _write(lines, outputs.binary(place, LOG), packed=place.suffix == ".gz")
 
 
 def _write(lines: Iterator[bytes], file: BinaryIO, packed: bool) -> int:

@@ -1,0 +1,21 @@
+"""Standard output and error of a command: nothing raw from outside, no fault at the end that is not said."""
+
+import os
+import sys
+from contextlib import suppress
+
+from alongside.errors import AlongsideError
+from alongside.wording.safe import safe
+
+
+def print_error(error: AlongsideError) -> None:
+    """Print an error on standard error, a row for each fault."""
+    print(*(safe(row) for row in error.rows), sep="\n", file=sys.stderr)
+
+
+def give_up_output() -> None:
+    """Let what still waits to be printed go nowhere: at its end Python would try again, and complain."""
+    with suppress(OSError, ValueError, AttributeError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)

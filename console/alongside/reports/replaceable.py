@@ -1,0 +1,87 @@
+"""What may be replaced by an output: nothing but an earlier output of the same kind, or an empty file.
+
+A file is judged by how it begins, not by its name or by what this run has read. So no record, journal, feed
+log, stay file, table, exercise or list of actions is ever written over, however its name came to an option.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from alongside.record.layout import JOURNAL, NOW
+
+LOOKED_AT: Final = 4096
+"""Bytes from the beginning of a file by which it is judged."""
+_SCALAR: Final = rb'(?:"[^"]*"|[-+.0-9eE]+|null|true|false)'
+_NEVER: Final = re.compile(rb"(?!)")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of output, and how a file of that kind begins."""
+
+    name: str
+    begins: re.Pattern[bytes]
+
+
+def json_kind(name: str, *keys: str) -> Kind:
+    """Return the kind of JSON whose first keys after the format are these, all but the last plain values."""
+    first = rb'\s*\{\s*"format":\s*\d+'
+    before = b"".join(rb',\s*"%b":\s*%b' % (key.encode(), _SCALAR) for key in keys[:-1])
+    return Kind(name, re.compile(first + before + rb',\s*"%b":' % keys[-1].encode()))
+
+
+def csv_kind(head: Sequence[str]) -> Kind:
+    """Return the kind of table whose first two columns are these: later columns come with a stay's lines."""
+    first = ",".join(head[:2]).encode()
+    return Kind(
+        f"table with columns {', '.join(head[:2])}", re.compile(rb"(?:\xef\xbb\xbf)?%b[,\r\n]" % first)
+    )
+
+
+STATES: Final = json_kind("states as JSON lines", "time", "tide")
+EVENTS: Final = json_kind("events as JSON lines", "time", "event")
+HOLDING: Final = json_kind("answer of holding", "time", "directions")
+AHEAD: Final = json_kind("answer of ahead", "time", "samples")
+LIVES: Final = json_kind("lives of ropes", "lives")
+LIFE_TABLE: Final = csv_kind(("key", "by_serial"))
+DEBRIEF: Final = json_kind("debrief", "exercise", "start")
+PAGE: Final = Kind(
+    "report", re.compile(rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'", re.S)
+)
+LOG: Final = Kind("feed log", _NEVER)
+"""A simulated log cannot be known from a recorded one, which is evidence: none is replaced."""
+ACTIONS: Final = Kind("list of actions", _NEVER)
+"""What somebody did in an exercise cannot be had again."""
+
+_WHAT: Final[Sequence[tuple[str, re.Pattern[bytes]]]] = (
+    ("a journal or another database", re.compile(rb"SQLite format 3\0")),
+    ("a packed file such as a feed log", re.compile(rb"\x1f\x8b")),
+    ("a feed log", re.compile(rb"\s*[\\$!]")),
+    (
+        "a list of actions",
+        re.compile(rb'\s*\{(?:\s*"format":\s*\d+\s*,)?\s*"time":\s*"[^"]*"\s*,\s*"action":'),
+    ),
+    ("a stay file", re.compile(rb"(?:[^\n]*\n)*?format\s*:")),
+    ("another output of this program", re.compile(rb'\s*\{\s*"format":')),
+)
+
+
+def why_kept(head: bytes, kind: Kind) -> str:
+    """Return what a file that begins like this is, where it must not be replaced by this kind; "" where it
+    may be."""
+    if not head or kind.begins.match(head):
+        return ""
+    return next((what for what, begins in _WHAT if begins.match(head)), "not an output of this command")
+
+
+def record_around(place: Path) -> Path | None:
+    """Return the folder of the record that a place lies in, up to two levels up; None where it is in none."""
+    return next((folder for folder in place.parents[:2] if is_record(folder)), None)
+
+
+def is_record(folder: Path) -> bool:
+    """Return whether a folder holds a record, whole or what is left of one."""
+    return any((folder / name).exists() for name in (JOURNAL, *NOW))
