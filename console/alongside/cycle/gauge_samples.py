@@ -5,7 +5,8 @@ rows (UNIX s, then `MEASURED`, NaN where nothing was measured), so that a memory
 blocks as they are played, or from the chart history where a watch has gone on from its record.
 """
 
-from math import nan
+from dataclasses import replace
+from math import inf, nan
 from typing import Final
 
 import numpy as np
@@ -14,9 +15,9 @@ from numpy.typing import NDArray
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.forecast_memory import Sample
 from alongside.cycle.picture import History
-from alongside.forecast.present import Heard, Present
+from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
-from alongside.readings import Floats, Reason
+from alongside.readings import Floats, Readings, Reason
 
 EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
@@ -70,7 +71,40 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     """Return the last instant of a block, with what was measured up to it."""
     last = len(block.situation) - 1
     here = block.situation.rows(last, last + 1)
-    return Present.of(here, memory.lengths.unstretched, heard_of(samples, sample_at(block, last)))
+    present = Present.of(here, memory.lengths.unstretched, heard_of(samples, sample_at(block, last)))
+    return replace(present, unsure=_unsure(block, memory))
+
+
+def _unsure(block: Block, memory: Memory) -> Unsure:
+    """Return what is not sure of the last instant of a block."""
+    since = {"tide": inf, "draught": inf}
+    for doubt in memory.plausibility.doubts:
+        about = doubt.channel.split("_")[0]
+        if about in since:
+            since[about] = min(since[about], doubt.since)
+    here, other = block.situation, block.by_witnesses.situation
+
+    def by_witness(name: str) -> float:
+        figure = nan if other is None else float(getattr(other, name)[-1])
+        return nan if figure == getattr(here, name)[-1] else figure
+
+    return Unsure(
+        tide=by_witness("tide"),
+        draught_fwd=by_witness("draught_fwd"),
+        draught_aft=by_witness("draught_aft"),
+        heel_deg=by_witness("heel_deg"),
+        tide_since=since["tide"],
+        draughts_since=since["draught"],
+        spread_fwd=_spread_of(block.readings, "draught_fwd"),
+        spread_aft=_spread_of(block.readings, "draught_aft"),
+    )
+
+
+def _spread_of(readings: Readings, channel: str) -> float:
+    """One standard deviation of a channel that is only expected at the last instant; 0 of any other."""
+    if readings.spread is None or channel not in readings.channels:
+        return 0.0
+    return float(np.nan_to_num(readings.spread[-1, readings.channels.index(channel)]))
 
 
 def heard_of(samples: Samples, now: Sample) -> Heard:

@@ -1,6 +1,8 @@
 """What a look ahead starts from: what is measured now, what was measured before, and the lengths out now."""
 
 from dataclasses import dataclass, fields, replace
+from math import inf, isnan, nan
+from typing import Final
 
 import numpy as np
 
@@ -32,6 +34,26 @@ class Heard:
         return Heard(**{each.name: getattr(self, each.name)[first:last] for each in fields(self)})
 
 
+@dataclass(frozen=True, slots=True)
+class Unsure:
+    """What is not sure of an instant. `tide`, `draught_fwd`, `draught_aft` and `heel_deg` as the witness of a
+    doubtful gauge has them, NaN where the gauge is believed or no witness has a figure; `tide_since` and
+    `draughts_since` (UNIX s) since when what was measured is in doubt; one standard deviation, m, of draughts
+    that are only expected."""
+
+    tide: float = nan
+    draught_fwd: float = nan
+    draught_aft: float = nan
+    heel_deg: float = nan
+    tide_since: float = inf
+    draughts_since: float = inf
+    spread_fwd: float = 0.0
+    spread_aft: float = 0.0
+
+
+SURE: Final = Unsure()
+
+
 def nothing_heard() -> Heard:
     """Return what is known before arrival: no gauge has measured anything."""
     return Heard(**{each.name: np.empty(0) for each in fields(Heard)})
@@ -58,6 +80,7 @@ class Present:
     unstretched: Floats
     heard: Heard
     planned: bool = False
+    unsure: Unsure = SURE
 
     @classmethod
     def of(cls, here: Situation, unstretched: Floats, heard: Heard, planned: bool = False) -> "Present":
@@ -85,6 +108,31 @@ class Present:
         quality = np.full(1, Quality.SUSPECT, dtype=np.int8)
         gust = values["wind_speed"]
         return Situation(**values, wind_gust=gust, heel_measured=self.heel_measured, quality=quality)
+
+    @property
+    def believed(self) -> Heard:
+        """Return what was measured, without what is in doubt."""
+        heard, unsure = self.heard, self.unsure
+        if unsure.tide_since < inf:
+            heard = replace(heard, tide=np.where(heard.time < unsure.tide_since, heard.tide, nan))
+        if unsure.draughts_since < inf:
+            before = heard.time < unsure.draughts_since
+            fwd, aft = (np.where(before, each, nan) for each in (heard.draught_fwd, heard.draught_aft))
+            heard = replace(heard, draught_fwd=fwd, draught_aft=aft)
+        return heard
+
+    def by_witnesses(self) -> "Present | None":
+        """Return the same with draughts and heel as the witnesses of doubtful gauges have them; None where
+        none of them is doubtful."""
+        unsure = self.unsure
+        draughts = unsure.draught_fwd, unsure.draught_aft, unsure.heel_deg
+        if all(isnan(each) for each in draughts):
+            return None
+        by_gauge = self.draught_fwd, self.draught_aft, self.heel_deg
+        fwd, aft, heel = (
+            here if isnan(other) else other for here, other in zip(by_gauge, draughts, strict=True)
+        )
+        return replace(self, draught_fwd=fwd, draught_aft=aft, heel_deg=heel)
 
     def in_wind(self, speed: float, come_from: float) -> "Present":
         """Return the same in another wind, m/s and deg true, whatever wind was measured before."""

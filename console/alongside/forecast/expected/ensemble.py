@@ -5,11 +5,14 @@ come as a leading axis and are laid end to end in time for one call of the mecha
 the same members, whenever and wherever it is asked, and a farther look begins as a nearer one.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import isnan, nan
+from typing import Final
 
 import numpy as np
 
-from alongside.forecast.expected.draught import draughts_ahead
+from alongside.forecast.expected.draught import DraughtsAhead, draughts_ahead
+from alongside.forecast.expected.draws import normals
 from alongside.forecast.expected.tide import tide_ahead
 from alongside.forecast.expected.wind import wind_ahead
 from alongside.forecast.present import Present
@@ -21,6 +24,8 @@ from alongside.stay.model import Stay
 
 SEED = 1
 """Of the draws: one seed for all, so that forecasts differ only by what they start from."""
+SPREAD_PART: Final = 4
+"""Of the seeds: tide, cargo and both of the wind have those before it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,10 +86,13 @@ def expected_situations(
         notes.append("tide ahead not known: the stay file has no section tide")
     else:
         table = tide_table(stay.tide)
-        level = tide_ahead(table, present.heard, present.time, time, members, tide_rng, nodes_of(stay))
+        by_gauge = nan if isnan(present.unsure.tide) else present.tide
+        level = tide_ahead(
+            table, present.believed, present.time, time, members, tide_rng, nodes_of(stay), by_gauge
+        )
         tide = level.metres
         notes += level.notes
-    draughts = draughts_ahead(stay, present, time, members, cargo_rng)
+    draughts = _draughts(stay, present, time, members, cargo_rng, np.random.default_rng([seed, SPREAD_PART]))
     speed, come_from = wind_ahead(present, time, members, wind_rngs)
     current = _current_ahead(stay, present, time)
     return Expected(
@@ -100,6 +108,37 @@ def expected_situations(
         heel_measured=present.heel_measured,
         notes=(*notes, *draughts.notes),
     )
+
+
+def _draughts(
+    stay: Stay,
+    present: Present,
+    time: Floats,
+    members: int,
+    rng: np.random.Generator,
+    spread_rng: np.random.Generator,
+) -> DraughtsAhead:
+    """Draughts and heel ahead: where a gauge is doubtful, every other member begins as its witness says; what
+    is only expected now is spread."""
+    unsure = present.unsure
+    believed, other = replace(present, heard=present.believed), present.by_witnesses()
+    draw = rng.bit_generator.state
+    ahead = draughts_ahead(stay, believed, time, members, rng)
+    if other is not None:
+        rng.bit_generator.state = draw
+        theirs = draughts_ahead(stay, replace(other, heard=present.believed), time, members, rng)
+        odd = np.arange(members)[:, None] % 2 == 1
+        fwd, aft, heel = (
+            np.where(odd, getattr(theirs, name), getattr(ahead, name)) for name in ("fwd", "aft", "heel_deg")
+        )
+        note = "a draught gauge is doubtful: by gauge and by plan"
+        ahead = DraughtsAhead(fwd, aft, heel, (*ahead.notes, note))
+    if unsure.spread_fwd or unsure.spread_aft:
+        off = normals(spread_rng, members)[:, None], normals(spread_rng, members)[:, None]
+        ahead = replace(
+            ahead, fwd=ahead.fwd + unsure.spread_fwd * off[0], aft=ahead.aft + unsure.spread_aft * off[1]
+        )
+    return ahead
 
 
 def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, Floats]:

@@ -1,6 +1,7 @@
 """Tide to come: the port's prediction, what weather has added so far fading, and a band about it."""
 
 from dataclasses import dataclass
+from math import isnan, nan
 from typing import Final
 
 import numpy as np
@@ -35,6 +36,9 @@ MEMORY_S: Final = 6 * 3600.0
 """A surge comes and goes in some hours; what is off now will be off an hour later."""
 
 
+DOUBTED: Final = "the tide gauge is doubtful: by gauge, fading and kept, and by table"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class TideAhead:
     """Levels (members, m), m above chart datum, member 0 as expected; and what there is to say of them."""
@@ -51,15 +55,26 @@ def tide_ahead(
     members: int,
     rng: np.random.Generator,
     nodes_at: float | None = None,
+    doubted: float = nan,
 ) -> TideAhead:
-    """Return levels at (m,) rising instants from `now` on; NaN outside a table of high and low waters."""
+    """Return levels at (m,) rising instants from `now` on; NaN outside a table of high and low waters.
+
+    `doubted` is the level now, m, by a gauge that is in doubt, and that `heard` leaves out: a third of the
+    members, the expected one among them, then goes on from it as from a surge that fades, a third keeps it as
+    an offset, a third goes by the table and what was believed last.
+    """
     astronomical = expected_level(table, time, nodes_at).metres
     since, residual, band = weather_of(table, heard, now, nodes_at)
     lead = time - since
     level = astronomical + (0.0 if np.isnan(residual) else faded(residual, lead))
     half = np.hypot(_half_width(band, lead, np.isnan(residual)), _left_out(table, lead, np.isnan(residual)))
     off = wandering(rng, members, time, MEMORY_S) * half / HOLDS_90
-    return TideAhead(level + off, _notes(table, astronomical, residual, now - since))
+    notes = _notes(table, astronomical, residual, now - since)
+    apart = doubted - float(expected_level(table, np.array([now]), nodes_at).metres[0])
+    if isnan(apart):
+        return TideAhead(level + off, notes)
+    by_gauge = np.stack([astronomical + faded(apart, time - now), astronomical + apart, level])
+    return TideAhead(by_gauge[np.arange(members) % 3] + off, (*notes, DOUBTED))
 
 
 def weather_of(
