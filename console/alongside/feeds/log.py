@@ -17,6 +17,7 @@ from alongside.feeds.clock import BACK_S, LogClock
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
+from alongside.stay.plain_file import NotPlain, check_plain
 from alongside.units import is_time
 
 BLOCK: Final = 1 << 18
@@ -69,7 +70,10 @@ class FeedLog:
 
     def __iter__(self) -> Iterator[Batch]:
         try:
+            check_plain(self.path, "a feed log")
             file = self.path.open("rb")
+        except NotPlain as error:
+            raise WrongInput(f"{self.path}: {error}") from error
         except OSError as error:
             raise WrongInput(f"{self.path}: {error.strerror or error}, expected a feed log") from error
         with file:

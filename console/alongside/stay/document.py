@@ -14,6 +14,7 @@ import yaml
 from alongside.errors import Fault
 from alongside.stay.fields import TEXT, Field
 from alongside.stay.nodes import Node, shown
+from alongside.stay.plain_file import NotPlain, read_plain
 
 T = TypeVar("T")
 
@@ -55,11 +56,10 @@ def read_document(path: Path, faults: list[Fault], at: str = "") -> Node:
 
 def read_text(path: Path, faults: list[Fault]) -> str | None:
     """The text of a file in UTF-8, without its byte order mark; None, with a fault, where it is not such."""
-    with path.open("rb") as file:
-        raw = file.read(LARGEST + 1)
-    if len(raw) > LARGEST:
-        problem = f"larger than {LARGEST // 1_000_000} MB, expected a stay file of some kilobytes"
-        faults.append(Fault(str(path), 1, 1, "", problem))
+    try:
+        raw = read_plain(path, LARGEST, "a stay file of some kilobytes")
+    except NotPlain as odd:
+        faults.append(Fault(str(path), 1, 1, "", str(odd)))
         return None
     text = raw.decode("utf-8-sig", errors="surrogateescape")
     strange = _NOT_TEXT.search(text)
@@ -88,7 +88,7 @@ def _named_document(node: Node) -> Node:
     try:
         return read_document(path, node.faults, node.path) if name else Node.blank_at(node.path)
     except OSError as error:
-        node.fault(f"{shown(str(path))} cannot be read ({error.strerror})", "a file beside this one")
+        node.fault(f"{shown(name)} cannot be read ({error.strerror})", "a file beside this one")
         return Node.blank_at(node.path)
 
 

@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
@@ -19,6 +20,8 @@ METRES: Final = {
 }
 """Metres in one of each unit that station files use."""
 
+MOST_CONSTITUENTS: Final = 1000
+"""The longest published lists have some six hundred."""
 _TERM: Final = re.compile(r"([-+]?)(?:(\d+)\*)?([A-Z0-9]+)")
 
 
@@ -118,7 +121,7 @@ def number_in(value: Any, what: str, place: str) -> float:
     """A finite number from text or JSON; WrongInput says where and what it was instead."""
     try:
         number = math.nan if isinstance(value, bool) else float(value)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         number = math.nan
     if not math.isfinite(number):
         raise WrongInput(f"{place}: {what}: {value!r} is not a number, expected one such as 1.234")
@@ -127,8 +130,10 @@ def number_in(value: Any, what: str, place: str) -> float:
 
 def distinct(constants: list[Constituent], where: str) -> tuple[Constituent, ...]:
     """The constants, once it is sure that none is given twice."""
-    names = [constant.name for constant in constants]
-    twice = sorted({name for name in names if names.count(name) > 1})
+    if len(constants) > MOST_CONSTITUENTS:
+        raise WrongInput(f"{where}: {len(constants)} constituents; expected at most {MOST_CONSTITUENTS}")
+    names = Counter(constant.name for constant in constants)
+    twice = sorted(name for name, count in names.items() if count > 1)
     if twice:
         raise WrongInput(f"{where}: {', '.join(twice)} given more than once, expected each once")
     return tuple(constants)

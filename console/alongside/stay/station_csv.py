@@ -43,7 +43,7 @@ def stations_from_csv(text: str, where: str) -> list[Station]:
     if not constants:
         raise WrongInput(f"{where}: no constituents; expected a heading and rows of name, amp_m, G_deg_utc")
     zero = _MEAN_LEVEL.search(comments)
-    datum, level = (zero[1].upper(), float(zero[2])) if zero else ("", None)
+    datum, level = (zero[1].upper(), number_in(zero[2], f"z0_m_{zero[1]}", where)) if zero else ("", None)
     return [
         Station(name or where, identity, distinct(rows_of, where), datum, level, {}, where)
         for (identity, name), rows_of in constants.items()
@@ -83,10 +83,13 @@ def _table(text: str, where: str) -> tuple[str, list[tuple[int, dict[str, str]]]
     numbered = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
     comments = " ".join(line for _, line in numbered if line.startswith("#"))
     data = [(number, line) for number, line in numbered if not line.startswith("#")]
-    cells = csv.reader(line for _, line in data)
-    heading = [cell.strip() for cell in next(cells, [])]
+    try:
+        cells = list(csv.reader(line for _, line in data))
+    except csv.Error as error:
+        raise WrongInput(f"{where}: {error}; expected comma-separated values") from error
+    heading = [cell.strip() for cell in cells[0]] if cells else []
     rows = []
-    for (number, _), row in zip(data[1:], cells, strict=False):
+    for (number, _), row in zip(data[1:], cells[1:], strict=False):
         if len(row) != len(heading):
             raise WrongInput(
                 f"{where}:{number}: {len(row)} fields, expected {len(heading)} as in the heading"

@@ -1,11 +1,17 @@
 """Reading a tide station's file: the edge where paths become text."""
 
 from pathlib import Path
+from typing import Final
 
 from alongside.errors import WrongInput
+from alongside.stay.plain_file import NotPlain, read_plain
 from alongside.stay.station import Station, with_datums
 from alongside.stay.station_csv import datums_from_csv, stations_from_csv
 from alongside.stay.station_json import station_from_json
+
+LARGEST: Final = 2_000_000
+"""Bytes. A station has some ten thousand, a table of several some hundred thousand."""
+EXPECTED: Final = "a station file in UTF-8"
 
 
 def read_station(path: Path, station: str | None = None, datums: Path | None = None) -> Station:
@@ -26,6 +32,12 @@ def read_station(path: Path, station: str | None = None, datums: Path | None = N
 
 def _text(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise WrongInput(f"{path}: cannot be read: {error}; expected a station file in UTF-8") from error
+        return read_plain(path, LARGEST, EXPECTED).decode("utf-8-sig")
+    except NotPlain as error:
+        wrong, _, expected = str(error).partition(", expected ")
+        raise WrongInput(f"{path}: {wrong}; expected {expected}") from error
+    except OSError as error:
+        raise WrongInput(f"{path}: cannot be read: {error.strerror}; expected {EXPECTED}") from error
+    except UnicodeDecodeError as error:
+        wrong = f"byte {error.object[error.start]:#04x} at {error.start} is not text"
+        raise WrongInput(f"{path}: {wrong}; expected {EXPECTED}") from error

@@ -7,7 +7,7 @@ map of heights above the station's zero; `units`, metres unless it says otherwis
 
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from alongside.errors import WrongInput
 from alongside.stay.model import Constituent
@@ -21,13 +21,21 @@ from alongside.stay.station import (
     number_in,
 )
 
+EXPECTED: Final = "expected a station as open tide databases publish it"
+
 
 def station_from_json(text: str, where: str) -> Station:
     """One station of an open tide database."""
     try:
         content = json.loads(text)
     except json.JSONDecodeError as error:
-        raise WrongInput(f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from error
+        raise WrongInput(
+            f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}; {EXPECTED}"
+        ) from error
+    except RecursionError as error:
+        raise WrongInput(f"{where}: nested too deep; {EXPECTED}") from error
+    except ValueError as error:  # a number of some thousand digits
+        raise WrongInput(f"{where}: not JSON that can be read ({error}); {EXPECTED}") from error
     items = content
     if isinstance(content, dict):
         items = content.get("harmonic_constituents", content.get("HarmonicConstituents"))
@@ -41,6 +49,8 @@ def station_from_json(text: str, where: str) -> Station:
         raise WrongInput(f"{where}: units: {unit!r} is not a known unit, expected metres or feet")
     constants = [_json_constituent(item, METRES[unit], f"{where}: [{n}]") for n, item in enumerate(items)]
     datums = about.get("datums") or {}
+    if not isinstance(datums, dict):
+        raise WrongInput(f"{where}: datums: not a map, expected heights by name")
     levels = {name: number_in(level, name, where) * METRES[unit] for name, level in datums.items()}
     return about_mean_level(
         Station(

@@ -11,7 +11,7 @@ from typing import Any, Final
 import yaml
 
 from alongside.errors import WrongInput
-from alongside.stay.document import read_text
+from alongside.stay.document import LARGEST, MOST_VALUES, read_text
 from alongside.stay.fields import NAME, TEXT, TIME, Field, by_shape, distinct, listed, number, rising, row
 from alongside.stay.model import Constituent, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
@@ -65,7 +65,10 @@ def _read_table(node: Node) -> tuple[Constituent, ...]:
     try:
         text = read_text(path, node.faults) if name else None
     except OSError as error:
-        node.fault(f"{shown(str(path))} cannot be read ({error.strerror})", "a file beside this one")
+        node.fault(f"{shown(name)} cannot be read ({error.strerror})", "a file beside this one")
+        text = None
+    if text is not None and text.count(",") + text.count("\n") > MOST_VALUES:
+        node.fault(f"{shown(name)} has more than {MOST_VALUES} values", "some hundred constituents")
         text = None
     lines = [] if text is None else _cells_by_line(text)
     if not lines or not _heads_known(lines[0], Node(None, str(path), node.path, node.faults)):
@@ -139,8 +142,9 @@ def _read_file(node: Node) -> tuple[Constituent, ...] | Mapping[str, str]:
         return {"file": name}
     path = Path(node.file).parent / name
     if name and path.is_file():
-        with path.open(encoding="utf-8-sig", errors="replace") as file:
-            head = next((line for line in file if line.strip() and not line.startswith("#")), "")
+        with path.open("rb") as file:
+            lines = file.read(LARGEST).decode("utf-8-sig", errors="replace").splitlines()
+        head = next((line for line in lines if line.strip() and not line.startswith("#")), "")
         if not set(CONSTITUENT) & {cell.strip() for cell in head.split(",")} - {"name"}:
             return {"file": name}
     return _read_table(node)

@@ -1,6 +1,7 @@
 """The actions file: what was written is read, and every fault bears its line."""
 
 import json
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -142,3 +143,23 @@ def test_what_else_lies_outside_is_left_to_the_debrief(tmp_path: Path, exercise:
     assert actions_done(actions, exercise) == (Done(START, Note("early")),)
     with pytest.raises(WrongInput, match="cannot be read"):
         actions_done(tmp_path / "none.jsonl", exercise)
+
+
+KEYS = ("time", "action", "line", "paid_out", "to_tension_kn", "cause", "subject", "text", "by", "undone")
+plain = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=3) | st.just(10**400)
+anything = st.recursive(
+    plain | st.sampled_from([AT, "tend", "note", "acknowledge", "steep"]),
+    lambda inner: st.lists(inner, max_size=2) | st.dictionaries(st.text(max_size=2), inner, max_size=2),
+    max_leaves=3,
+)
+
+
+@given(st.dictionaries(st.sampled_from(KEYS), anything))
+def test_whatever_a_row_holds_is_an_action_or_a_fault(
+    tmp_path_factory: pytest.TempPathFactory, exercise: Exercise, row: dict[str, object]
+) -> None:
+    path = tmp_path_factory.getbasetemp() / "odd.jsonl"
+    for text in (json.dumps(row), "[" * 100_000):
+        path.write_text(text)
+        with suppress(WrongInput):
+            read_actions(path, exercise)

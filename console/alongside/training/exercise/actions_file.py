@@ -25,6 +25,7 @@ from alongside.reports.output_files import FORMAT, Outputs, json_text
 from alongside.reports.replaceable import ACTIONS
 from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
+from alongside.stay.plain_file import NotPlain, read_plain
 from alongside.training.exercise.model import Exercise
 from alongside.units import TIME_EXPECTED, iso_time, unix_time
 
@@ -37,6 +38,8 @@ KINDS: Final[dict[str, type[Action]]] = {
     "judge": JudgeChannel,
 }
 NUMBERS: Final = ("paid_out", "to_tension_kn")
+LARGEST: Final = 20_000_000
+"""Bytes. An action has some hundred."""
 UNDONE: Final = "undone"
 
 
@@ -44,7 +47,9 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
     """Return the actions of a file, by time. With an exercise they must fit it: its lines, and tendings in
     its time. Raises WrongInput with every fault, each at its line."""
     try:
-        rows = Path(path).read_text(encoding="utf-8").split("\n")
+        rows = read_plain(Path(path), LARGEST, "actions as JSON lines").decode().split("\n")
+    except NotPlain as error:
+        raise WrongInput(f"{path}: {error}") from error
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else error
         raise WrongInput(f"{path}: cannot be read ({reason}), expected actions as JSON lines") from error
@@ -74,12 +79,12 @@ def write_actions(path: Path, done: Iterable[Done]) -> None:
 def _read(row: str) -> Done:
     try:
         given = json.loads(row)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise ValueError(f"no JSON ({error})") from error
     if not isinstance(given, dict):
         raise ValueError("expected an object with time and action")
     kind = given.pop("action", None)
-    if kind not in KINDS:
+    if not isinstance(kind, str) or kind not in KINDS:
         raise ValueError(f"action: {kind!r}, expected one of {', '.join(KINDS)}")
     version = given.pop("format", FORMAT)
     if version != FORMAT:
