@@ -223,7 +223,7 @@ def test_the_journal_is_plain_to_other_programs(tmp_path: Path) -> None:
         )
         (action,) = journal.execute("SELECT action FROM actions WHERE kind = 'Note'").fetchone()
         assert json.loads(action) == {"text": "hello", "by": "TK"}
-        assert journal.execute("PRAGMA user_version").fetchone() == (1,)
+        assert journal.execute("PRAGMA user_version").fetchone() == (2,)
     journal.close()
 
 

@@ -1,13 +1,14 @@
 """What an earlier run left behind: where a watch that is started again goes on."""
 
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from pathlib import Path
 from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
+from alongside.record.chain import Break
 from alongside.record.entries import Run, unpack_memory
 from alongside.record.faultlog import guarded, keep_trace
 from alongside.record.faults import WrongRecord, in_words, is_spoilt
@@ -19,9 +20,12 @@ from alongside.record.states import States
 
 PAST_S: Final = 24 * 3600.0
 MOST_EVENTS: Final = 20_000
+NEWEST_LINKS: Final = 5_000
+"""So many events and actions are tried at a start, in some hundredths of a second; `report` tries all."""
 DAMAGE: Final = (sqlite3.Error, OSError, WrongRecord)
 _NO_EVENTS: tuple[Event, ...] = ()
 _NO_STATES: tuple[States, ...] = ()
+_NO_BREAKS: tuple[Break, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,8 @@ class Inspection:
     spoilt: bool = False
     fault: str = ""
     gone: bool = False
+    breaks: tuple[Break, ...] = ()
+    """Where the newest part of what is on record is not as it was written."""
 
 
 def find_earlier(folder: Path) -> Inspection:
@@ -65,6 +71,12 @@ def find_earlier(folder: Path) -> Inspection:
     try:
         with RecordReader(folder) as record:
             earlier = _earlier(folder, record)
+            failed: list[str] = []
+            breaks = guarded(
+                "chain", lambda: record.chain(newest=NEWEST_LINKS).breaks, _NO_BREAKS, failed, DAMAGE
+            )
+            if failed and earlier is not None:
+                earlier = replace(earlier, unread=(*earlier.unread, *failed))
     except FileNotFoundError:
         return Inspection(_from_copy(folder), gone=_was_watched(folder))
     except DAMAGE as error:
@@ -74,7 +86,7 @@ def find_earlier(folder: Path) -> Inspection:
         fault = f"a fault of ours, {type(error).__name__}, see the fault log"
         return Inspection(_from_copy(folder), fault=fault)
     of_journal = earlier is not None and earlier.run is not None
-    return Inspection(earlier, gone=not of_journal and _was_watched(folder))
+    return Inspection(earlier, gone=not of_journal and _was_watched(folder), breaks=breaks)
 
 
 def _was_watched(folder: Path) -> bool:

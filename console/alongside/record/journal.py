@@ -9,6 +9,7 @@ from typing import Final
 from alongside.actions import Action
 from alongside.alerts.model import Event
 from alongside.record.access import OWNER_ONLY, Access
+from alongside.record.chain import digest, head, keep_head, run_digest
 from alongside.record.codec import to_text
 from alongside.record.entries import Entry, Run, stay_hash
 from alongside.record.schema import open_to_write
@@ -29,6 +30,8 @@ class Journal:
         self._file = open_to_write(path)
         self._inode = os.stat(path).st_ino
         self._run = 0
+        self._run_digest = ""
+        self._link, self._mark = 0, b""
         self._memory_kept = -inf
         self._memory_newest: int | None = None
 
@@ -47,6 +50,7 @@ class Journal:
             self._file.executemany("INSERT OR IGNORE INTO meta VALUES (?, ?)", names)
             added = self._file.execute("INSERT INTO runs VALUES (NULL, ?, ?, ?, ?, ?, ?)", row)
         self._run = added.lastrowid or 0
+        self._run_digest = ""
 
     def write(self, entries: Sequence[Entry]) -> None:
         """All of them, or none and an error."""
@@ -54,8 +58,13 @@ class Journal:
         try:
             with self._file:
                 self._file.execute("BEGIN IMMEDIATE")
+                self._run_digest = self._run_digest or run_digest(self._file, self._run)
+                before, self._mark = head(self._file)
+                self._link = before
                 for entry in entries:
                     self._put(entry)
+                if self._link != before:
+                    keep_head(self._file, self._link, self._mark)
         except BaseException:
             self._memory_kept, self._memory_newest = kept, newest
             raise
@@ -72,14 +81,26 @@ class Journal:
 
     def _put(self, entry: Entry) -> None:
         put = self._file.executemany
-        events = [_event_row(self._run, event) for event in entry.events]
-        put("INSERT INTO events VALUES (NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", events)
+        events = self._chained("events", [_event_row(self._run, event) for event in entry.events])
+        put("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", events)
         actions = [_action_row(self._run, entry.time, action) for action in entry.actions]
-        put("INSERT INTO actions VALUES (NULL, ?, ?, ?, ?)", actions)
+        put("INSERT INTO actions VALUES (?, ?, ?, ?, ?, ?, ?)", self._chained("actions", actions))
         states = [(self._run, state.time, state.dense, state.packed) for state in entry.states]
         put("INSERT INTO states VALUES (NULL, ?, ?, ?, ?)", states)
         if entry.memory is not None:
             self._put_memory(entry.time, entry.memory)
+
+    def _chained(self, table: str, rows: Sequence[Row]) -> list[Row]:
+        """Return rows with their numbers, their places in the chain and their hashes."""
+        if not rows:
+            return []
+        last = self._file.execute(f"SELECT ifnull(max(seq), 0) FROM {table}").fetchone()[0]
+        chained: list[Row] = []
+        for seq, row in enumerate(rows, last + 1):
+            self._link += 1
+            self._mark = digest(self._mark, table, self._link, (seq, *row), self._run_digest)
+            chained.append((seq, *row, self._link, self._mark))
+        return chained
 
     def _put_memory(self, time: float, memory: bytes) -> None:
         row = (self._run, time, memory)
@@ -94,8 +115,13 @@ class Journal:
 def _event_row(run: int, event: Event) -> Row:
     stage = None if event.stage is None else event.stage.word
     what = (event.event, event.alert, event.subject, stage, event.line)
-    return (run, event.time, *what, event.value, event.limit, event.text)
+    return (run, float(event.time), *what, _number(event.value), _number(event.limit), event.text)
 
 
 def _action_row(run: int, time: float, action: Action) -> Row:
-    return (run, time, type(action).__name__, to_text(action))
+    return (run, float(time), type(action).__name__, to_text(action))
+
+
+def _number(value: float | None) -> float | None:
+    """Return a number as SQLite gives it back, which knows no NaN."""
+    return None if value is None or value != value else float(value)

@@ -11,6 +11,7 @@ from typing import Any, Final
 from alongside.actions import Acknowledge, Action, JudgeChannel, Note, Silence, TakeOver, TendLine
 from alongside.alerts.model import EVENT_WORDS, Event, EventWord
 from alongside.cycle.advance import Memory
+from alongside.record.chain import Chain, read_chain
 from alongside.record.codec import from_text
 from alongside.record.entries import Run, unpack_memory
 from alongside.record.faults import WrongRecord
@@ -116,6 +117,11 @@ class RecordReader:
         ends = [self._file.execute(f"SELECT max(time) FROM {t}").fetchone()[0] for t in ("events", "states")]
         known = [end for end in ends if end is not None]
         return None if begins is None or not known else (begins, max(known))
+
+    def chain(self, until: float = inf, newest: int | None = None) -> Chain:
+        """Return whether events and actions are as they were put on record, up to the last at or before a
+        time; of the `newest` only, where that is given."""
+        return read_chain(self._file, until, newest)
 
     def feed_logs(self, begin: float = -inf, end: float = inf) -> tuple[Path, ...]:
         """Return the feed logs that hold sentences between two times, in order."""

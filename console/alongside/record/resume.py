@@ -23,6 +23,7 @@ from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
+from alongside.record.chain import Break
 from alongside.record.earlier import Earlier, Inspection, find_earlier
 from alongside.record.edited_stay import Carried, carried_over
 from alongside.record.entries import Run
@@ -34,6 +35,7 @@ from alongside.record.need import need_of
 from alongside.record.recorder import Recorder
 from alongside.record.states import Columns, States
 from alongside.record.words import (
+    break_text,
     gap_text,
     in_part_text,
     left_text,
@@ -112,6 +114,8 @@ def _begin(
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
     if damage:
         recorder.say(f"{damage}; {left_text(earlier, stay.display)}")
+    if inspection.breaks:
+        _say_altered(recorder, inspection.breaks, earlier, stay.display)
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
         recorder.say(short)
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
@@ -121,6 +125,15 @@ def _begin(
         need = guarded("room", lambda: need_text(need_of(stay), folder), "room needed: not known", failed)
         return replace(beginning, news=(*beginning.news, Event(time, "note", text=need)))
     return _gone_on(beginning, recorder, earlier, stay, channels, now)
+
+
+def _say_altered(
+    recorder: Recorder, breaks: Sequence[Break], earlier: Earlier | None, display: Display
+) -> None:
+    """Report where the record is not as it was written, once a day."""
+    text = f"THE RECORD WAS CHANGED {break_text(breaks[0], display)}"
+    if earlier is None or text not in {event.text for event in earlier.events}:
+        recorder.say(text)
 
 
 def _damage(folder: Path, inspection: Inspection, time: float) -> str:

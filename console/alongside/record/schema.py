@@ -9,8 +9,9 @@ from alongside.record.faults import NewerRecord, WrongRecord, code_of
 
 APPLICATION: Final = 0x416C6F6E
 """application_id of our journals (`Alon`), for whoever finds one."""
-FORMAT: Final = 1
-"""user_version: raised with every change of the tables that an older program could not read."""
+FORMAT: Final = 2
+"""user_version: raised with every change of the tables that an older program could not write. Journals of
+format 1 have no `link` and `hash`; they are read as they are, and get both when they are written again."""
 WAIT_S: Final = 1.0
 """How long to wait for another program that has the journal open."""
 
@@ -36,7 +37,9 @@ CREATE TABLE events (
     line TEXT,
     value REAL,
     threshold REAL,
-    text TEXT NOT NULL
+    text TEXT NOT NULL,
+    link INTEGER,
+    hash BLOB
 );
 CREATE INDEX events_by_time ON events (time);
 CREATE TABLE actions (
@@ -44,7 +47,9 @@ CREATE TABLE actions (
     run INTEGER NOT NULL,
     time REAL NOT NULL,
     kind TEXT NOT NULL,
-    action TEXT NOT NULL
+    action TEXT NOT NULL,
+    link INTEGER,
+    hash BLOB
 );
 CREATE INDEX actions_by_time ON actions (time);
 CREATE TABLE states (
@@ -63,6 +68,11 @@ CREATE TABLE memories (
 );
 CREATE INDEX memories_by_time ON memories (time);
 """
+FROM_FORMAT_1: Final = "".join(
+    f"ALTER TABLE {table} ADD COLUMN {column};"
+    for table in ("events", "actions")
+    for column in ("link INTEGER", "hash BLOB")
+)
 
 
 def open_to_write(path: Path) -> sqlite3.Connection:
@@ -74,8 +84,10 @@ def open_to_write(path: Path) -> sqlite3.Connection:
         journal.execute("PRAGMA synchronous = FULL")
         journal.execute("PRAGMA journal_size_limit = 8000000")
         if is_empty(journal):
-            _make(journal)
+            _change(journal, TABLES)
         check(journal, path)
+        if journal.execute("PRAGMA user_version").fetchone()[0] < FORMAT:
+            _change(journal, FROM_FORMAT_1)
     except BaseException:
         journal.close()
         raise
@@ -119,11 +131,11 @@ def is_empty(journal: sqlite3.Connection) -> bool:
     return not journal.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
 
 
-def _make(journal: sqlite3.Connection) -> None:
-    """Make all tables or none: a journal that was only half made counts as empty."""
+def _change(journal: sqlite3.Connection, tables: str) -> None:
+    """Make all of the tables or columns or none: a journal that was only half made counts as empty."""
     pragmas = f"PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {FORMAT};"
     try:
-        journal.executescript(f"BEGIN IMMEDIATE; {TABLES} {pragmas} COMMIT;")
+        journal.executescript(f"BEGIN IMMEDIATE; {tables} {pragmas} COMMIT;")
     except BaseException:
         if journal.in_transaction:
             journal.execute("ROLLBACK")

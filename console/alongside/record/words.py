@@ -6,6 +6,7 @@ from math import floor
 from pathlib import Path
 from typing import Final
 
+from alongside.record.chain import Break, Chain, Link
 from alongside.record.earlier import Earlier
 from alongside.record.need import Need
 from alongside.record.waiting import WaitingEntries, WaitingLines
@@ -94,3 +95,43 @@ def too_little_room_text(need: Need, folder: Path) -> str:
         f"NOT ENOUGH room for all that is to come: {free / 1e6:.0f} MB are free, "
         f"at most {to_come / 1e6:.0f} MB will be needed"
     )
+
+
+MOST_BREAKS: Final = 5
+
+
+def chain_rows(chain: Chain, display: Display) -> list[str]:
+    """Return whether a record is as it was written, where it is not, and its last hash, each in a row."""
+    rows = [f"CHAIN BROKEN {break_text(each, display)}" for each in chain.breaks[:MOST_BREAKS]]
+    if len(chain.breaks) > MOST_BREAKS:
+        rows.append(f"and at {counted(len(chain.breaks) - MOST_BREAKS, 'more place')}")
+    links = f"{_many(chain.events, 'event')} and {_many(chain.actions, 'action')}"
+    if chain.last is not None:
+        rows.append(f"chain {'of' if chain.breaks else 'whole:'} {links}")
+        rows.append(f"last link {chain.last.number}, {_link(chain.last, display)}, SHA-256")
+        rows.append(chain.last.hash.hex())
+    if chain.before:
+        until = at_second(chain.before_until, display)
+        before = f"{_many(chain.before, 'event or action', 'events and actions')}"
+        rows.append(f"not chained up to {until}: {before} of an older program")
+    return rows
+
+
+def break_text(broken: Break, display: Display) -> str:
+    """Return where and how a chain is broken: `at event 57, 02 Mar 03:12:07: changed`."""
+    place = "the beginning" if broken.at is None else _link(broken.at, display)
+    missing = f"{counted(broken.count, 'event or action', 'events and actions')} missing"
+    return {
+        "changed": f"at {place}: changed after it was written",
+        "added": f"at {place}: put in afterwards",
+        "missing": f"after {place}: {missing}",
+        "cut off": f"after {place}, its end: {missing}",
+    }[broken.kind]
+
+
+def _link(link: Link, display: Display) -> str:
+    return f"{link.table.removesuffix('s')} {link.seq}, {at_second(link.time, display)}"
+
+
+def _many(number: int, thing: str, things: str = "") -> str:
+    return counted(number, thing, things).replace(str(number), f"{number:,}", 1)

@@ -60,10 +60,15 @@ def watch_began(events: Iterable[Event], now: float, hours: float = WATCH_H) -> 
 
 
 def handover_text(
-    picture: Picture, since: float, events: Sequence[Event] | None = None, hours: float = AHEAD_H
+    picture: Picture,
+    since: float,
+    events: Sequence[Event] | None = None,
+    hours: float = AHEAD_H,
+    record: Sequence[str] = (),
 ) -> list[str]:
     """Return the rows of the page. `since` is when the watch began, `events` those from then on where the
-    Picture's own log is too short; `hours` is how far ahead the page goes."""
+    Picture's own log is too short; `hours` is how far ahead the page goes; `record` says whether the record
+    is as it was written."""
     clock = DayClock(picture.stay.display, picture.time)
     log = picture.log if events is None else events
     initials = kept_by(event for event in log if event.time == since)
@@ -77,6 +82,7 @@ def handover_text(
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", hours_ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
+        *(_part("RECORD", record) if record else ()),
         "",
         f"Handed over by {safe(initials) or '......'}   Taken over by ......   at ......",
         "",

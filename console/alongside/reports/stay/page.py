@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.entries import stay_hash
+from alongside.record.words import chain_rows
 from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import HoldingHistory
@@ -60,6 +61,7 @@ def page(arrays: RecordArrays, lines: Sequence[LineFigures], holding: HoldingHis
         css=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),
         summary=summary(arrays, lines, alerts, holding),
         files=stay_files(arrays),
+        chain=chain_rows(arrays.chain, arrays.stay.display),
         lines=lines,
         limits=arrays.stay.limits,
         water=Markup(drawing.water()),

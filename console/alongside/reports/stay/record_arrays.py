@@ -12,6 +12,7 @@ from alongside.alerts.model import Event
 from alongside.errors import WrongInput
 from alongside.mechanics.situation import situation_of
 from alongside.readings import Codes, Floats
+from alongside.record.chain import Chain
 from alongside.record.entries import Run
 from alongside.record.opening import stood_s
 from alongside.record.reader import Done, RecordReader
@@ -68,6 +69,7 @@ class RecordArrays:
     lines: tuple[Line, ...]
     events: tuple[Event, ...]
     actions: tuple[Done, ...]
+    chain: Chain
 
     @property
     def stay(self) -> Stay:
@@ -103,6 +105,7 @@ def read_arrays(record: RecordReader) -> RecordArrays:
         lines=lines,
         events=tuple(event for _, event in record.events()),
         actions=tuple(record.actions()),
+        chain=record.chain(),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from alongside.record.words import MOST_BREAKS, break_text
 from alongside.reports.stay.alert_history import AlertHistory
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures, peak
@@ -43,6 +44,7 @@ def summary(
     display = arrays.stay.display
     parts = (
         _stay(arrays),
+        _altered(arrays),
         _watch(arrays),
         _water(arrays),
         _wind(arrays, holding, display),
@@ -65,6 +67,12 @@ def _stay(arrays: RecordArrays) -> Iterator[str]:
         f"The record runs from {begin} to {end} {zone_text(arrays.end, display)} "
         f"({span(arrays.end - arrays.begin)})."
     )
+
+
+def _altered(arrays: RecordArrays) -> Iterator[str]:
+    """Where the record is not as it was written."""
+    for each in arrays.chain.breaks[:MOST_BREAKS]:
+        yield f"THE RECORD WAS CHANGED {break_text(each, arrays.stay.display)}."
 
 
 def _watch(arrays: RecordArrays) -> Iterator[str]:
