@@ -49,7 +49,7 @@ def test_a_state_comes_back_to_seven_digits(tmp_path: Path) -> None:
     rows = [0, 17, 299]
     packed = [pack(block, row, columns.lines) for row in rows]
     states = unpack(stay, columns, block.readings.time[rows].tolist(), packed)
-    back = states.block(basis, memory.lengths.fast)
+    back = states.block(basis, memory)
     for name in LineStates.__dataclass_fields__:
         kept, was = getattr(back.hold.lines, name), getattr(block.hold.lines, name)[rows]
         np.testing.assert_allclose(kept, was, rtol=SEVEN_DIGITS, err_msg=name)

@@ -4,8 +4,8 @@ Each row bears its number in the chain (`link`) and `hash`: SHA-256 over the has
 its own bytes. These are JSON in ASCII, without spaces: the table, the link, all other columns in order, a
 number of the type REAL as the unsigned integer of its 64 bits (IEEE 754), and last the SHA-256 of the row of
 its run, made in the same way. So the stay file as it was read is in the chain too. Before the first link
-stand 32 zero bytes, or the SHA-256 of what an older program had put on record. `meta` holds the last link and its
-hash, so that an end that was cut off shows.
+stand 32 zero bytes, or the SHA-256 of what an older program had put on record. `meta` holds the last link and
+its hash, so that an end that was cut off shows.
 """
 
 import hashlib
