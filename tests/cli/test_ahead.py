@@ -105,10 +105,10 @@ def test_times_are_told_in_the_zone_of_the_stay_and_kept_in_utc(tmp_path, capsys
     ("zone", "at", "told"),
     [
         # Lisbon puts its clocks on an hour on 29 March 2026 at 01:00 UTC, and back on 25 October: EU rule
-        ("Europe/Lisbon", "2026-03-29T00:30:00Z", ("00:30 +0000", "04:30")),
-        ("Europe/Lisbon", "2026-10-24T23:30:00Z", ("00:30 +0100", "02:30")),
+        ("Europe/Lisbon", "2026-03-29T00:30:00Z", ("00:30 +0000", "04:30 +0100")),
+        ("Europe/Lisbon", "2026-10-24T23:30:00Z", ("00:30 +0100", "02:30 +0000")),
         # New South Wales ends its summer time on 5 April 2026 at 16:00 UTC the day before
-        ("Australia/Sydney", "2026-04-04T15:00:00Z", ("02:00 +1100", "04:00")),
+        ("Australia/Sydney", "2026-04-04T15:00:00Z", ("02:00 +1100", "04:00 +1000")),
     ],
 )
 def test_a_change_of_the_clocks_ahead(tmp_path, capsys, zone, at, told):

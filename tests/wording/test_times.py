@@ -1,5 +1,6 @@
 """Times of the place, and lengths of time."""
 
+from datetime import datetime
 from math import nan
 
 import pytest
@@ -84,6 +85,61 @@ def test_clocks_that_were_set_between_two_times_bear_their_offsets() -> None:
     """At 02:00 British summer time of 25 October 2026 it is 01:00 again."""
     begin, display = unix_time("2026-10-25T00:30:00Z"), Display(zone="Europe/London")
     assert from_to(begin, begin + 3600.0, display) == "01:30:00 +0100 to 01:30:00 +0000"
+
+
+# Published rules: the European Union changes at 01:00 UTC on the last Sundays of March and October, New South
+# Wales at 16:00 UTC of the day before the first Sundays of April and October, Lord Howe by half an hour.
+CHANGES = [
+    ("Europe/Amsterdam", "2026-03-29T01:00:00Z", "01:30 +0100", "03:30 +0200"),
+    ("Europe/Amsterdam", "2026-10-25T01:00:00Z", "02:30 +0200", "02:30 +0100"),
+    ("Europe/London", "2026-10-25T01:00:00Z", "01:30 +0100", "01:30 +0000"),
+    ("Australia/Sydney", "2026-04-04T16:00:00Z", "02:30 +1100", "02:30 +1000"),
+    ("Australia/Sydney", "2026-10-03T16:00:00Z", "01:30 +1000", "03:30 +1100"),
+    ("Australia/Lord_Howe", "2026-04-04T15:00:00Z", "01:30 +1100", "02:00 +1030"),
+]
+
+
+@pytest.mark.parametrize(("zone", "at", "before", "after"), CHANGES)
+def test_times_near_a_change_of_the_clocks_bear_their_offsets(
+    zone: str, at: str, before: str, after: str
+) -> None:
+    display, change = Display(zone=zone), unix_time(at)
+    assert clock(change - 1800.0, display) == before
+    assert clock(change + 1800.0, display) == after
+    day = DayClock(display, change + 1800.0)
+    assert day(change + 1800.0) == after
+    assert day(change - 1800.0).endswith(before)
+    assert day(change - 10 * 3600.0).endswith(before[5:]), "far, but before the change that it is seen from"
+    assert len(day(change + 10 * 3600.0)) <= len("25 Oct 02:30")
+    assert at_second(change - 1800.0, display, change).startswith(f"{before[:5]}:00 {before[6:]}")
+    for far in (-6.5, 6.5):
+        assert len(clock(change + far * 3600.0, display)) == 5
+        assert len(clock(change + far * 3600.0, Display(zone="+02:00"))) == 5
+    beside = from_to(change - 8 * 3600.0, change + 8 * 3600.0, display)
+    for offset in (before[6:], after[6:]):
+        assert offset in beside, "so far apart, but on both sides of it"
+
+
+ZONES = st.sampled_from(
+    ["Europe/Amsterdam", "Europe/London", "Australia/Sydney", "America/Santiago", "+02:00"]
+)
+
+
+@given(
+    ZONES,
+    st.floats(unix_time("2020-01-01T00:00:00Z"), unix_time("2030-01-01T00:00:00Z")),
+    st.floats(0.0, 11 * 3600.0),
+)
+def test_two_times_that_are_not_the_same_minute_never_read_the_same(
+    zone: str, time: float, later: float
+) -> None:
+    """In half a day, whatever the clocks do. Read back, a text gives its minute again."""
+    display = Display(zone=zone)
+    texts = [clock(each, display) for each in (time, time + later)]
+    assert (texts[0] == texts[1]) == (time // 60 == (time + later) // 60)
+    offset = clock(time, display, "%z")
+    shown = f"{clock(time, display, '%Y-%m-%d %H:%M').split(' +')[0].split(' -')[0]} {offset}"
+    assert datetime.strptime(shown, "%Y-%m-%d %H:%M %z").timestamp() == time // 60 * 60
 
 
 def test_a_time_to_the_second_alone_has_its_day() -> None:

@@ -181,6 +181,8 @@ class Picture:
     """Nothing of the hours ahead is to be shown: an exercise without its forecast."""
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
+    log_spans: tuple[tuple[float, float], ...] = ()
+    """(from, to) of what the log of a replay holds, UNIX seconds, in order; () where not known yet."""
     reading: tuple[float, float] | None = None
     """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""
     residual: float = float("nan")

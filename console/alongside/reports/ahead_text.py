@@ -45,11 +45,14 @@ def _water_rows(forecast: Forecast, words: AheadWords) -> list[str]:
     columns = [("tide", forecast.tide), ("fwd", forecast.draught_fwd), ("aft", forecast.draught_aft)]
     columns += [("UKC", forecast.under_keel), ("rail over quay", forecast.rail_over_quay)]
     known = [(name, spread) for name, spread in columns if spread.known]
-    rows = [f"{'time':>12}" + "".join(f"  {name + ' m':>20}" for name, _ in known)]
     last = forecast.times.size - 1
-    for row in np.unique(np.linspace(0, last, min(ROWS, last + 1)).round().astype(int)):
+    shown = np.unique(np.linspace(0, last, min(ROWS, last + 1)).round().astype(int))
+    clocks = [words.clock(float(forecast.times[row])) for row in shown]
+    width = max(12, *map(len, clocks))
+    rows = [f"{'time':>{width}}" + "".join(f"  {name + ' m':>20}" for name, _ in known)]
+    for row, clock in zip(shown, clocks, strict=True):
         cells = "".join(f"  {_range(spread, row):>20}" for _, spread in known)
-        rows.append(f"{words.clock(float(forecast.times[row])):>12}{cells}")
+        rows.append(f"{clock:>{width}}{cells}")
     return rows
 
 
@@ -64,17 +67,21 @@ def _limit_rows(forecast: Forecast, words: AheadWords) -> list[str]:
     rows = [unknown] if unknown else []
     if not forecast.limits:
         return [*rows, f"No limit is reached {'as far as is known' if unknown else 'in these hours'}"]
-    rows.append(f"{'limit, lengths as they are':<{NAME}}{'not before':>14}{'expected':>14}{'no later':>15}")
-    return rows + _limits(forecast.limits, words)
+    times = [_times(limit, words) for limit in forecast.limits]
+    width = max(13, *(len(text) for row in times for text in row)) + 1
+    heads = f"{'not before':>{width}}{'expected':>{width}}{'no later':>{width + 1}}"
+    rows.append(f"{'limit, lengths as they are':<{NAME}}{heads}")
+    return rows + _limits(forecast.limits, words, width)
 
 
-def _limits(limits: Sequence[LimitAhead], words: AheadWords) -> list[str]:
+def _limits(limits: Sequence[LimitAhead], words: AheadWords, width: int) -> list[str]:
+    """Return a row each, and what gives first; each of the times in so many cells."""
     rows: list[str] = []
     shown = ""
     for limit in limits:
         what = f"{MARKS[limit.stage]} {limit_name(limit)} {limit.stage.word}"
         early, middle, late = _times(limit, words)
-        rows.append(f"{what:<{NAME}}{early:>14}{middle:>14}{late:>15}".rstrip())
+        rows.append(f"{what:<{NAME}}{early:>{width}}{middle:>{width}}{late:>{width + 1}}".rstrip())
         weak = what_gives(limit.weak.gives, limit.weak.where)
         if weak and weak != shown:
             rows.append(f"    gives first: {weak}")

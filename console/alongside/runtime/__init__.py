@@ -6,6 +6,7 @@ feed NAME       feed_thread         reads one port, hands on its lines          
 watch           live                cycles each second, writes the record        hear (lines), act
 replay          replay              plays the log at its pace                    act, control
 read ahead      replay_cache        plays the log ahead of whoever watches it    wake
+what the log holds  log_spans       reads a log through for the times it holds   known
 look            look_only           follows the record of another console       act (refused)
 forecast        forecast_worker     works out the hours ahead                    a question, one at a time
 

@@ -22,6 +22,7 @@ from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_text
 from alongside.runtime.forecast_worker import ForecastWorker
+from alongside.runtime.log_spans import Spans
 from alongside.stay.model import Stay
 
 LOG_S: Final = 24 * 3600.0
@@ -122,9 +123,9 @@ class PictureMaker:
         )
 
 
-def as_replay(picture: Picture, speed: float, paused: bool) -> Picture:
-    """Return the same Picture, marked as one of a replay."""
-    return replace(picture, replay=True, speed=speed, paused=paused)
+def as_replay(picture: Picture, speed: float, paused: bool, spans: Spans = ()) -> Picture:
+    """Return the same Picture, marked as one of a replay of a log that holds these spans."""
+    return replace(picture, replay=True, speed=speed, paused=paused, log_spans=spans)
 
 
 def feed_rows(

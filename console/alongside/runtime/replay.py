@@ -19,6 +19,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
+from alongside.runtime.log_spans import LogSpans
 from alongside.runtime.picture_maker import LOG_S, PictureMaker, as_replay, feed_rows
 from alongside.runtime.replay_cache import PAST_EVERY_S, ReadAhead, ReplayCache, Stretch
 from alongside.runtime.replay_clock import ReplayClock
@@ -64,6 +65,7 @@ class ReplayDesk:
         self._start = first if start is None else start
         self._cache = ReplayCache()
         self._read_ahead = ReadAhead(self._source, self._cache)
+        self._holds = LogSpans(self._source.path, self._source.end)
         self._steps = 0
         self._shown = shown
         self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
@@ -73,6 +75,7 @@ class ReplayDesk:
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
         self._read_ahead.start()
+        self._holds.start()
         self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
@@ -84,6 +87,7 @@ class ReplayDesk:
     def stop(self) -> None:
         self._worker.stop()
         self._read_ahead.stop()
+        self._holds.stop()
 
     def _step(self) -> None:
         """Do what was asked, play to where the clock has come, show it."""
@@ -245,7 +249,7 @@ class ReplayDesk:
         picture = self._pictures.picture(self._player.memory, self._feed_rows())
         if picture is not None:
             paused = self._clock.paused or self._over()
-            self._last_shown = as_replay(self._shown(picture), self._clock.speed, paused)
+            self._last_shown = as_replay(self._shown(picture), self._clock.speed, paused, self._holds.known)
             self._worker.deliver(self._last_shown)
 
     def _over(self) -> bool:

@@ -19,7 +19,7 @@ from alongside.screens.stage_styles import value_style
 from alongside.screens.view import HOURS, View, chosen_line, other_line
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure
-from alongside.wording.times import clock, local, short_span
+from alongside.wording.times import CHANGE_S, changes, clock, local, short_span
 
 LABEL = 7
 """Cells of the scale at the left."""
@@ -232,10 +232,12 @@ def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
 
 
 def time_labels(view: View, window: Window, columns: int) -> str:
-    """Return local times at whole hours, as many as fit side by side in so many cells."""
+    """Return local times at whole hours, as many as fit side by side in so many cells, with their offsets
+    near a change of the clocks. Where the clocks change within, the hours are whole by those of the end."""
     display = view.stay.display
     hours = (window.end - window.start) / 3600.0
-    every = next(h for h in _EVERY_H if columns / (hours / h) >= 9 or h == _EVERY_H[-1])
+    apart = 15 if changes(window.start - CHANGE_S, window.end + CHANGE_S, display) else 9
+    every = next(h for h in _EVERY_H if columns / (hours / h) >= apart or h == _EVERY_H[-1])
     text = [" "] * columns
     offset = _zone_offset(window.end, view)
     first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset

@@ -13,10 +13,10 @@ from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
-from alongside.wording.times import clock
+from alongside.wording.times import CHANGE_S, changes, clock
 
 _WORD = len("acknowledged")
-_TEXT_AT = len("  Mon 00:00:00  ") + len("x ") + _WORD + len("  ")
+_TIME = "%a %H:%M:%S"
 
 
 class LogPage(Board):
@@ -49,20 +49,39 @@ class LogPage(Board):
         return strips
 
 
+def _time_form(view: View) -> str:
+    """Return how times are written: with their offsets where the clocks change near what is shown."""
+    first, last = view.watch.log[0].time, view.watch.log[-1].time
+    zoned = changes(first - CHANGE_S, last + CHANGE_S, view.stay.display)
+    return f"{_TIME} %z" if zoned else _TIME
+
+
+def _text_at(view: View) -> int:
+    """Return the column in which the words begin."""
+    time = clock(view.watch.log[-1].time, view.stay.display, _time_form(view))
+    return len("  ") + len(time) + len("  x ") + _WORD + len("  ")
+
+
 def _last_first(view: View, width: int, height: int) -> int:
     """Return the event that stands first when the oldest is in sight; 0 where all are at once."""
     rows = fitting = 0
+    room = _room(view, width)
     for event in view.watch.log:  # oldest first
-        rows += len(_texts(view, event, width))
+        rows += len(_texts(event, room))
         fitting += rows < height
         if rows > height:
             return len(view.watch.log) - max(fitting, 1)
     return 0
 
 
-def _texts(view: View, event: Event, width: int) -> list[str]:
+def _room(view: View, width: int) -> int:
+    """Return the cells that words have."""
+    return max(width - _text_at(view) - 1, 10)
+
+
+def _texts(event: Event, room: int) -> list[str]:
     """Return what happened, in as many rows as it takes."""
-    return wrap(safe(event.text), max(width - _TEXT_AT - 1, 10)) or [""]
+    return wrap(safe(event.text), room) or [""]
 
 
 def _rows(view: View, event: Event, width: int) -> list[Strip]:
@@ -70,12 +89,12 @@ def _rows(view: View, event: Event, width: int) -> list[Strip]:
     stage = event.stage or Stage.NORMAL
     mark = MARKS[stage] if event.stage is not None else " "
     head: list[Piece] = [
-        (f"  {clock(event.time, display, '%a %H:%M:%S')}  ", palette.label),
+        (f"  {clock(event.time, display, _time_form(view))}  ", palette.label),
         (mark, stage_style(palette, stage)),
         (f" {fill_to(event.event.replace('_', ' '), _WORD)}  ", palette.text),
     ]
-    below: list[Piece] = [(" " * _TEXT_AT, palette.text)]
+    below: list[Piece] = [(" " * _text_at(view), palette.text)]
     return [
         strip([*(below if at else head), (text, palette.strong)], width, palette.text)
-        for at, text in enumerate(_texts(view, event, width))
+        for at, text in enumerate(_texts(event, _room(view, width)))
     ]

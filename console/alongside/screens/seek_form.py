@@ -7,11 +7,11 @@ from alongside.screens.view import View
 
 
 class SeekForm(Form):
-    fields = (("time", "Go to", 18),)
+    fields = (("time", "Go to", 24),)
     asks_first = False
 
     def hint(self, view: View) -> str:
         return seek_words.HINT
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Seek, str]:
-        return seek_words.seek(values["time"], view.watch.time, view.stay.display)
+        return seek_words.seek(values["time"], view.watch)

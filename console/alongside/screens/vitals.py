@@ -19,7 +19,7 @@ from alongside.wording import names
 from alongside.wording.figures import bearing, figure, speed_figure
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
-from alongside.wording.times import clock, short_span, zone_text
+from alongside.wording.times import bare_clock, short_span, zone_text
 
 STEADY_TIDE = 0.03
 """m/h below which the tide stands."""
@@ -42,8 +42,8 @@ def _who_and_when(view: View, width: int) -> Strip:
     palette, display, now = view.palette, view.stay.display, view.watch.time
     right: list[Piece] = [
         *_replay(view.watch, palette),
-        (clock(now, display, "%H:%M:%S"), palette.strong),
-        (f"  {clock(now, display, '%a %d %b')}  {zone_text(now, display)} ", palette.label),
+        (bare_clock(now, display, "%H:%M:%S"), palette.strong),
+        (f"  {bare_clock(now, display, '%a %d %b')}  {zone_text(now, display)} ", palette.label),
     ]
     room = width - length(right) - 3
     ship = fit(safe(view.stay.ship.name), max(room * 3 // 5, room - cell_len(safe(view.stay.berth.name))))

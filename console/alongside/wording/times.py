@@ -1,4 +1,8 @@
-"""Times of the place, and lengths of time."""
+"""Times of the place, and lengths of time.
+
+Where the clocks of the place are put on or back, an hour is left out or comes twice. A time within CHANGE_S
+of that bears its offset from UTC: `01:30 +0100`, and an hour later `01:30 +0000`.
+"""
 
 from datetime import UTC, datetime, timezone, tzinfo
 from functools import lru_cache
@@ -12,6 +16,8 @@ from alongside.wording.marks import NOT_KNOWN
 MINUTES_FROM_S: Final = 120
 HOURS_FROM_S: Final = 7200
 DAYS_FROM_S: Final = 72 * 3600
+CHANGE_S: Final = 6 * 3600.0
+"""So near to a change of the clocks a time bears its offset. Ours: a watch of four hours and some more."""
 
 
 def zone_of(display: Display) -> tzinfo:
@@ -37,24 +43,45 @@ def local(time: float, display: Display) -> datetime:
     return datetime.fromtimestamp(time, zone_of(display))
 
 
+def changes(begin: float, end: float, display: Display) -> bool:
+    """Return True if the clocks of the place are put on or back between two times: their offsets differ."""
+    if isinstance(zone_of(display), timezone) or not (isfinite(begin) and isfinite(end)):
+        return False
+    return local(begin, display).utcoffset() != local(end, display).utcoffset()
+
+
 def clock(time: float, display: Display, form: str = "%H:%M") -> str:
-    """Return a time of the place: `14:20`; a dash where it is not known."""
+    """Return a time of the place: `14:20`, near a change of the clocks `01:30 +0100`; a dash where it is not
+    known."""
+    return bare_clock(time, display, form) + ("" if "%z" in form else offset_beside(time, display))
+
+
+def bare_clock(time: float, display: Display, form: str = "%H:%M") -> str:
+    """Return a time of the place without its offset, which must stand beside it."""
     return format(local(time, display), form) if isfinite(time) else NOT_KNOWN
 
 
+def offset_beside(time: float, display: Display) -> str:
+    """Return what has to stand behind a time of the place so that it says which is meant: ` +0100` near a
+    change of the clocks, else nothing."""
+    return f"{local(time, display): %z}" if changes(time - CHANGE_S, time + CHANGE_S, display) else ""
+
+
 class DayClock:
-    """Times of the place about one day: hour and minute, with the date where it is another day."""
+    """Times of the place about one day: hour and minute, with the date where it is another day, with the
+    offset near a change of the clocks and where they changed since `begin`."""
 
     def __init__(self, display: Display, begin: float) -> None:
-        self._display = display
+        self._display, self._begin = display, begin
         self._day = local(begin, display).date() if isfinite(begin) else None
 
     def __call__(self, time: float) -> str:
         """Return `14:20` or `21 Mar 02:05`; a dash where it is not known."""
         if not isfinite(time):
             return NOT_KNOWN
-        then = local(time, self._display)
-        return f"{then:%H:%M}" if then.date() == self._day else f"{then:%d %b %H:%M}"
+        day = "" if local(time, self._display).date() == self._day else "%d %b "
+        offset = " %z" if changes(self._begin, time, self._display) else ""
+        return clock(time, self._display, f"{day}%H:%M{offset}")
 
     def whole(self, time: float) -> str:
         """Return date, time and offset: `2026-03-20 14:20 +0100`."""
@@ -63,14 +90,14 @@ class DayClock:
 
 def at_second(time: float, display: Display, beside: float = nan) -> str:
     """Return a time to the second, `18:17:12`, beside another: with the day where that is on another day or
-    not known, with the offset where the clocks were set between the two (`01:30:00 +0100`)."""
+    not known, with the offset where the clocks were set between the two or near one (`01:30:00 +0100`)."""
     if not isfinite(time):
         return NOT_KNOWN
     then = local(floor(time), display)
     other = local(floor(beside), display) if isfinite(beside) else None
     day = "" if other is not None and other.date() == then.date() else "%d %b "
-    offset = " %z" if other is not None and other.utcoffset() != then.utcoffset() else ""
-    return f"{then:{day}%H:%M:%S{offset}}"
+    offset = " %z" if changes(time, beside, display) else ""
+    return clock(floor(time), display, f"{day}%H:%M:%S{offset}")
 
 
 def from_to(begin: float, end: float, display: Display) -> str:

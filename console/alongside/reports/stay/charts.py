@@ -27,11 +27,11 @@ from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import RecordArrays, Singles
 from alongside.reports.stay.thinning import thin
-from alongside.stay.model import StageLimits, Stay
+from alongside.stay.model import Display, StageLimits, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force, force_text, lead, percent, speed
 from alongside.wording.safe import safe
-from alongside.wording.times import zone_of
+from alongside.wording.times import offset_beside, zone_of
 
 INK, SECOND, THIRD, GRID, TEXT = "#12507b", "#b4530a", "#5b6470", "#dde2e7", "#27313b"
 BANDS: Final = {Stage.CAUTION: "#fff3bf", Stage.WARNING: "#ffd8a8", Stage.ALARM: "#ffb8b0"}
@@ -203,7 +203,7 @@ class Charts:
         axes.xaxis_date(zone)
         locator = AutoDateLocator(tz=zone, minticks=3, maxticks=6)
         axes.xaxis.set_major_locator(locator)
-        axes.xaxis.set_major_formatter(_clock(locator, zone))
+        axes.xaxis.set_major_formatter(_Clock(locator, zone, self._display))
         axes.yaxis.set_major_locator(MaxNLocator(4))
 
 
@@ -222,13 +222,24 @@ def _set_margins(figure: Figure, down: int, across: int) -> None:
     )
 
 
-def _clock(locator: AutoDateLocator, zone: tzinfo) -> ConciseDateFormatter:
-    """Ticks as the page writes times: `06:00` within a day, `13 Sep` where one begins."""
-    ticks = ["%Y", "%b", "%d %b", "%H:%M", "%H:%M", "%H:%M:%S"]
-    besides = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y %H:%M"]
-    return ConciseDateFormatter(
-        locator, zone, formats=ticks, zero_formats=["", *ticks[:5]], offset_formats=besides
-    )
+class _Clock(ConciseDateFormatter):
+    """Ticks as the page writes times: `06:00` within a day, `13 Sep` where one begins; with the offset near a
+    change of the clocks."""
+
+    def __init__(self, locator: AutoDateLocator, zone: tzinfo, display: Display) -> None:
+        ticks = ["%Y", "%b", "%d %b", "%H:%M", "%H:%M", "%H:%M:%S"]
+        besides = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y %H:%M"]
+        super().__init__(locator, zone, formats=ticks, zero_formats=["", *ticks[:5]], offset_formats=besides)
+        self._display = display
+
+    def format_ticks(self, values: Sequence[float]) -> list[str]:
+        """Return the label of each tick, of values in days."""
+        labels = super().format_ticks(values)
+        times = [value * DAY_S for value in values]
+        return [
+            f"{label}{offset_beside(time, self._display)}" if ":" in label else label
+            for label, time in zip(labels, times, strict=True)
+        ]
 
 
 def _broken_at_gaps(time: Floats, values: Floats) -> tuple[Floats, Floats]:
