@@ -10,8 +10,10 @@ from alongside.cycle.gauge_samples import present_at, sampled
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.witnesses import Witnesses
+from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.present import SURE, Present
 from alongside.forecast.tide.stand_in import Tide
+from alongside.forecast.words import AheadWords
 from alongside.readings import Quality, Reason
 from alongside.stay.model import Stay
 from tests.cycle.plausibility.faults import Fault, World, changed
@@ -65,6 +67,20 @@ def test_a_tide_in_doubt_goes_on_by_gauge_and_by_table(jumped: tuple[Stay, Prese
     assert fading[0] == pytest.approx(JUMP, abs=0.35)
     assert fading[12] == pytest.approx(JUMP * np.exp(-0.5), abs=0.35)
     assert any("tide gauge is doubtful" in note for note in ahead.notes)
+
+
+def test_no_round_rests_on_a_tide_in_doubt(jumped: tuple[Stay, Present]) -> None:
+    stay, present = jumped
+    basis, far = Basis.of(stay), Far(6.0, 600.0, 30)
+    sure = look_ahead(basis, replace(present, unsure=SURE), far)
+    assert sure.tending.rounds, "there is something to tend"
+    doubted = look_ahead(basis, present, far)
+    assert doubted.tending.waits_for == "tide"
+    assert not doubted.tending.rounds
+    assert doubted.limits, "what comes is told all the same"
+    rows = [text for _, text in AheadWords(stay.display, present.time).tending(doubted)]
+    assert any(text.startswith("Read the tide board first") for text in rows)
+    assert not any("No tending needed" in text for text in rows)
 
 
 def test_what_was_measured_in_doubt_teaches_nothing(jumped: tuple[Stay, Present]) -> None:

@@ -17,7 +17,7 @@ from alongside.readings import Quality, Readings, Reason
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_text, listed, percent, quantity
-from alongside.wording.names import channel, condition
+from alongside.wording.names import channel, condition, stands_in
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, span
 
@@ -154,7 +154,7 @@ def expected_text(readings: Readings, row: int, columns: Sequence[int], display:
     """Return `Tide gauge: no signal since 22:40; expected from table`, of channels that are expected."""
     names = listed([channel(readings.channels[at]) for at in columns])
     since = float(readings.time[row]) - float(readings.age[row, columns].max())
-    source = "table" if names == "tide" else "plan and last reading"
+    source = stands_in(readings.channels[columns[0]])
     silent = f"no signal since {clock(since, display)}" if isfinite(since) else "not heard yet"
     return f"{names[:1].upper()}{names[1:]} gauge: {silent}; expected from {source}"
 

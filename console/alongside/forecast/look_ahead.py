@@ -77,6 +77,8 @@ def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: boo
     forecast = _found(basis, present, expected, held, found)
     if not tend or forecast.reason:
         return forecast
+    if present.in_doubt:
+        return replace(forecast, tending=replace(forecast.tending, waits_for=present.in_doubt))
     plan = plan_tending(basis.stay, basis.arrangement, present, expected, held)
     if basis.arrangement.balanced:
         plan = without_slips(basis, present, expected, held, plan)

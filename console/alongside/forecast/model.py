@@ -121,6 +121,8 @@ class Tending:
     holds: float = float("nan")
     pending: bool = False
     """A length has changed since: the rounds are being planned anew."""
+    waits_for: Literal["", "tide", "draughts"] = ""
+    """What is in doubt, so that no round is planned before somebody has looked; "" where nothing is."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, fields, replace
 from math import inf, isnan, nan
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
@@ -108,6 +108,13 @@ class Present:
         quality = np.full(1, Quality.SUSPECT, dtype=np.int8)
         gust = values["wind_speed"]
         return Situation(**values, wind_gust=gust, heel_measured=self.heel_measured, quality=quality)
+
+    @property
+    def in_doubt(self) -> Literal["", "tide", "draughts"]:
+        """Return what no round may rest on: the tide, else the draughts; "" where all is believed."""
+        if self.unsure.tide_since < inf:
+            return "tide"
+        return "draughts" if self.unsure.draughts_since < inf else ""
 
     @property
     def believed(self) -> Heard:

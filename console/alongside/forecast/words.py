@@ -118,6 +118,11 @@ class AheadWords:
             rows.append(("unknown", unknown))
         if tending.pending:
             return [*rows, ("check", "Lines were tended: rounds are being planned anew")]
+        if tending.waits_for:
+            return [
+                *rows,
+                ("check", f"{look_text(tending.waits_for)} first: no round rests on a gauge in doubt"),
+            ]
         rows += [("round", self.round(each)) for each in tending.rounds]
         rows += [("cannot_cure", self.cannot_cure(cure)) for cure in tending.cannot_cure]
         if not tending.rounds:
@@ -183,6 +188,11 @@ def holds_text(each: RoundAhead, display: Display) -> str:
         return ""
     before, after = (held_speed(ms, display, CAP_MS) for ms in (each.holds_before_ms, each.holds_after_ms))
     return "" if before == after else f"lines then hold {after}, without it {before}"
+
+
+def look_text(in_doubt: str) -> str:
+    """Return what to look at where a gauge is in doubt: `Read the tide board`."""
+    return "Read the tide board" if in_doubt == "tide" else "Read the draughts"
 
 
 def kept_text(within: str) -> str:

@@ -63,6 +63,7 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
             for choice in forecast.tending.choices
         ],
         "known_until": iso_time(forecast.known_until) if isfinite(forecast.known_until) else None,
+        "waits_for": forecast.tending.waits_for or None,
         "verified": forecast.tending.verified,
         "is_fewest": forecast.tending.is_fewest,
         "holds": _number(forecast.tending.holds),

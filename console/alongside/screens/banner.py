@@ -6,6 +6,7 @@ from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.screens.board import Board
+from alongside.screens.gauge_words import BEARS_HOLDING, unsure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.stage_styles import stage_style
@@ -53,11 +54,13 @@ def _holds(view: View, room: int) -> list[Piece]:
     """Return the wind that is held: the whole sentence, or as many of its first clauses as fit."""
     text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
+    room -= 1  # for the mark of doubt
     forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(" (")[0].split(";")[0])
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
     if not shown:
         return []
     style = stage_style(view.palette, stage) if mark else view.palette.text
+    shown += "?" if unsure(view.watch, BEARS_HOLDING) else ""
     return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
 
 

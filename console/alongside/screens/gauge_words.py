@@ -12,6 +12,11 @@ from alongside.wording.times import short_span
 
 NEEDED: Final = ("tide", "draught_fwd", "draught_aft")
 """Channels without which nothing is known of a line."""
+DRAUGHTS: Final = ("draught_fwd", "draught_aft")
+HEEL: Final = ("heel", "draught_mid_port", "draught_mid_stbd")
+BEARS_LINES: Final = (*NEEDED, *HEEL)
+"""Channels that the loads of the lines rest on."""
+BEARS_HOLDING: Final = (*BEARS_LINES, "wind_speed", "wind_from", "heading")
 AGED: Final = (Reason.STALE, Reason.SILENT, Reason.FROZEN)
 """Reasons that are said with their age."""
 
@@ -57,7 +62,7 @@ def _fault(row: ChannelRow) -> str:
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"
     if row.reason == Reason.EXPECTED:
-        return f"{words}: {expected(row.age)}"
+        return f"{words}: {expected(row.age, row.channel)}"
     if row.why:
         return f"{words} {names.quality(row.quality.name)}: {row.why}"
     doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
@@ -65,7 +70,17 @@ def _fault(row: ChannelRow) -> str:
     return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"
 
 
-def expected(age: float) -> str:
+def expected(age: float, channel: str = "tide") -> str:
     """Return `no signal 18 min, expected from table`; `not heard yet, …` where the gauge never was."""
     silent = f"no signal {short_span(age)}" if isfinite(age) else "not heard yet"
-    return f"{silent}, expected from table"
+    return f"{silent}, expected from {names.stands_in(channel)}"
+
+
+def unsure(picture: Picture, channels: Iterable[str] = BEARS_LINES) -> bool:
+    """Return whether a figure that rests on some channels is unsure: one of them is doubtful or only
+    expected."""
+    rests_on = set(channels)
+    return any(
+        row.channel in rests_on and row.quality in (Quality.SUSPECT, Quality.EXPECTED)
+        for row in picture.channels
+    )

@@ -9,7 +9,7 @@ from rich.style import Style
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.gauge_words import why_line_unknown
+from alongside.screens.gauge_words import unsure, why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stage_styles import WIDEST, stage_style, value_style
@@ -130,6 +130,11 @@ def _figure(cell: Cell, text: str, width: int, stage: Stage = Stage.NORMAL) -> l
     return [(fill_to(text, width, right=True), value_style(cell.palette, stage, cell.on))]
 
 
+def _doubted(cell: Cell, text: str) -> str:
+    """A figure that rests on a doubtful gauge, or on none: `31.8?`."""
+    return f"{text}?" if text != NOT_KNOWN and unsure(cell.view.figures) else text
+
+
 def _stage_of(cell: Cell, cause: Cause) -> Stage:
     return cell.row.stages.get(cause, Stage.NORMAL)
 
@@ -142,7 +147,7 @@ def _because(cell: Cell, width: int) -> list[Piece]:
 
 def _steep(cell: Cell, width: int) -> list[Piece]:
     """Return `31°` for down, which is the rule, or `50° up`."""
-    text = lead(cell.row.vertical_deg).removesuffix(" down")
+    text = _doubted(cell, lead(cell.row.vertical_deg).removesuffix(" down"))
     return _figure(cell, text, width, _stage_of(cell, "steep"))
 
 
@@ -169,7 +174,7 @@ def _trend(cell: Cell, width: int) -> list[Piece]:
 def _load(cell: Cell, width: int) -> list[Piece]:
     display = cell.view.stay.display
     stage = max(_stage_of(cell, cause) for cause in ("load", "brake", "slack"))
-    return _figure(cell, force_figure(cell.row.tension_kn, display), width, stage)
+    return _figure(cell, _doubted(cell, force_figure(cell.row.tension_kn, display)), width, stage)
 
 
 def _share(cell: Cell, width: int) -> list[Piece]:

@@ -9,7 +9,7 @@ from alongside.cycle.picture import Picture
 from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import faults, missing, row_of
+from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, faults, missing, row_of, unsure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
 from alongside.screens.stage_styles import marked, value_style
@@ -67,8 +67,8 @@ def _afloat(view: View) -> list[Field]:
     return [
         (0, _tide(picture, palette)),
         (1, _draughts(picture, palette)),
-        (4, [("Trim ", palette.label), *_trim(picture.trim, palette)]),
-        (3, [("Heel ", palette.label), *_heel(picture.heel_deg, palette)]),
+        (4, [("Trim ", palette.label), *_trim(picture, palette)]),
+        (3, [("Heel ", palette.label), *_heel(picture, palette)]),
         *_under_keel(view),
     ]
 
@@ -76,16 +76,25 @@ def _afloat(view: View) -> list[Field]:
 def _measured(picture: Picture, channel: str, text: str, palette: Palette) -> Piece:
     """Return a figure with the doubt of its gauge: `3.42?` where it is doubtful."""
     row = row_of(picture, channel)
-    if row is not None and row.quality in (Quality.SUSPECT, Quality.EXPECTED) and text != NOT_KNOWN:
-        return f"{text}?", value_style(palette, Stage.CAUTION)
-    return text, palette.strong
+    doubtful = row is not None and row.quality in (Quality.SUSPECT, Quality.EXPECTED)
+    return _doubted(text, doubtful and text != NOT_KNOWN, palette)
+
+
+def _by_witness(picture: Picture, channel: str, palette: Palette) -> list[Piece]:
+    """Return ` or 4.68`: what the witness of a doubtful gauge has instead."""
+    if picture.by_witnesses is None:
+        return []
+    here, other = getattr(picture, channel), getattr(picture.by_witnesses, channel)
+    if not math.isfinite(other) or figure(here, 2) == figure(other, 2):
+        return []
+    return [(" or ", palette.label), (figure(other, 2), value_style(palette, Stage.CAUTION))]
 
 
 def _tide(picture: Picture, palette: Palette) -> list[Piece]:
     pieces = [("Tide ", palette.label), _measured(picture, "tide", figure(picture.tide, 2), palette)]
     if not math.isfinite(picture.tide):
         return [*pieces, (f" {missing(picture, 'tide').removeprefix('tide: ')}", palette.text)]
-    pieces.append((" m", palette.label))
+    pieces += [*_by_witness(picture, "tide", palette), (" m", palette.label)]
     if math.isfinite(picture.tide_rate):
         arrow = trend_arrow(picture.tide_rate, STEADY_TIDE)
         pieces += [
@@ -103,22 +112,29 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
         return [*pieces, (NOT_KNOWN, palette.strong), (" waiting for draughts", palette.text)]
     for label, channel, value in known:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
+        pieces += _by_witness(picture, channel, palette)
         pieces.append((" " if label == "F " else "", palette.text))
     return pieces
 
 
-def _trim(trim: float, palette: Palette) -> list[Piece]:
+def _doubted(text: str, doubted: bool, palette: Palette) -> Piece:
+    return (f"{text}?", value_style(palette, Stage.CAUTION)) if doubted else (text, palette.strong)
+
+
+def _trim(picture: Picture, palette: Palette) -> list[Piece]:
+    trim = picture.trim
     if not math.isfinite(trim):
         return [(NOT_KNOWN, palette.strong)]
     by = "even" if abs(trim) < 0.005 else ("stern" if trim > 0 else "head")
-    return [(figure(abs(trim), 2), palette.strong), (f" {by}", palette.label)]
+    return [_doubted(figure(abs(trim), 2), unsure(picture, DRAUGHTS), palette), (f" {by}", palette.label)]
 
 
-def _heel(heel: float, palette: Palette) -> list[Piece]:
+def _heel(picture: Picture, palette: Palette) -> list[Piece]:
+    heel = picture.heel_deg
     if not math.isfinite(heel):
         return [(NOT_KNOWN, palette.strong)]
     side = "" if abs(heel) < 0.05 else (" stbd" if heel > 0 else " port")
-    return [(f"{figure(abs(heel), 1)}°", palette.strong), (side, palette.label)]
+    return [_doubted(f"{figure(abs(heel), 1)}°", unsure(picture, HEEL), palette), (side, palette.label)]
 
 
 def _under_keel(view: View) -> list[Field]:
@@ -130,7 +146,14 @@ def _under_keel(view: View) -> list[Field]:
     clearance = depth + picture.tide - deepest
     stage = picture.stages.get(("under_keel", ""), Stage.NORMAL)
     style = value_style(view.palette, stage) if stage else view.palette.strong
-    pieces = [("UKC ", view.palette.label), (marked(figure(clearance, 1), stage), style)]
+    text = figure(clearance, 1)
+    if unsure(picture, NEEDED):
+        text, other = f"{text}?", picture.by_witnesses
+        style = value_style(view.palette, max(stage, Stage.CAUTION))
+        by_other = depth + other.tide - max(other.draught_fwd, other.draught_aft) if other else math.nan
+        if math.isfinite(by_other) and figure(by_other, 1) != figure(clearance, 1):
+            text += f" or {figure(by_other, 1)}"
+    pieces = [("UKC ", view.palette.label), (marked(text, stage), style)]
     return [(2, [*pieces, (" m", view.palette.label)])]
 
 
@@ -145,7 +168,8 @@ def _wind(view: View) -> Field:
         (f" {display.speed} gust ", palette.label),
         (speed_figure(picture.wind_gust_ms, display), palette.strong),
     ]
-    return 1, [*pieces, (" from ", palette.label), (bearing(picture.wind_from_deg), palette.strong)]
+    come_from = _doubted(bearing(picture.wind_from_deg), unsure(picture, ("wind_from", "heading")), palette)
+    return 1, [*pieces, (" from ", palette.label), come_from]
 
 
 def _gauges(view: View, width: int) -> list[Field]:

@@ -115,6 +115,11 @@ def reason(name: str) -> str:
     return REASONS[name]
 
 
+def stands_in(channel_name: str) -> str:
+    """Return what a channel that is not heard is expected from."""
+    return "table" if channel_name == "tide" else "plan and last reading"
+
+
 def quality(name: str) -> str:
     """Return how far a value can be believed, by the name of its `Quality`."""
     return QUALITIES[name]
