@@ -19,10 +19,11 @@ from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.routing import RawValues, Routes, RoutesBySource, all_samples_of
-from alongside.feeds.sentence import LONGEST, is_sentence, said_by, split_tags, tag_name
+from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
 from alongside.readings import Floats, Readings
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
+from alongside.stay.pattern_steps import LONGEST_SEARCHED
 
 BLOCK = 4096
 """Cycles read at once."""
@@ -132,7 +133,7 @@ class Intake:
             routes.tally.count(flawed.flaw)
 
     def _try_patterns(self, time: float, routes: Routes, line: bytes) -> None:
-        if len(line) > LONGEST:
+        if len(line) > LONGEST_SEARCHED:
             raise Flawed(Flaw.OVERLONG)
         matched = [hear(time, line) for hear in routes.patterns]
         if not any(matched):

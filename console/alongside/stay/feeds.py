@@ -21,9 +21,11 @@ from alongside.stay.fields import (
 )
 from alongside.stay.model import Feed, Line, Source
 from alongside.stay.nodes import Node, one_of, shown
+from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
 from alongside.stay.ports import EXPECTED, parse_port
 from alongside.stay.records import exactly_one, optional, record, required
 
+ENDS: Final = "repeats that end before what they repeat: [^,]*, for .*, and no * or + round another"
 Given = Mapping[str, Any]
 """Keys of one channel as far as the file gives them; the rest depends on which channel it is."""
 
@@ -43,8 +45,17 @@ def _read_pattern(node: Node) -> str:
     text = node.text(PATTERN.expected)
     if text is None:
         return ""
+    if len(text) > LONGEST_PATTERN:
+        node.fault(f"{len(text)} characters", f"at most {LONGEST_PATTERN}")
+        return ""
     try:
-        groups = re.compile(text).groupindex
+        groups = re.compile(text.encode()).groupindex
+        if steps(text) > MOST_STEPS:
+            node.fault(f"{shown(text)} may try without end in one line", ENDS)
+            return ""
+    except NotBounded as error:
+        node.fault(f"{shown(text)} holds {error}", "a pattern without it")
+        return ""
     except (re.error, OverflowError, RecursionError) as error:
         node.fault(f"{shown(text)} is not a regular expression ({error})", PATTERN.expected)
         return ""
