@@ -73,6 +73,87 @@ DOUBTS: Final = frozenset({Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.D
 
 
 @dataclass(frozen=True, slots=True)
+class SenderInUse:
+    """From when on a channel is taken from which sender. `after` is who sent it before, "" for the first."""
+
+    feed: str
+    channel: str
+    sender: str
+    since: float
+    after: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondSender:
+    """Another sender of a channel than the one in use was heard; UNIX seconds."""
+
+    feed: str
+    channel: str
+    other: str
+    used: SenderInUse
+    since: float
+    until: float
+    """When it has been silent for as long as makes a channel lost, or took over; no longer then."""
+
+
+@dataclass(frozen=True, slots=True)
+class FarAboveHabit:
+    """A feed sends far more lines than it used to."""
+
+    feed: str
+    per_s: float
+    usual_per_s: float | None
+    """None where it is not known yet."""
+    since: float
+    until: float
+    """No longer then."""
+
+
+FeedCaution = SecondSender | FarAboveHabit
+
+
+@dataclass(frozen=True, slots=True)
+class Habit:
+    """How many lines a feed sends a second, by so many `spans` of ten seconds; `far` where the last of them
+    was far above that."""
+
+    feed: str
+    per_s: float = 0.0
+    spans: int = 0
+    far: FarAboveHabit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FeedMemory:
+    """What an intake must know to go on as if it had never stopped, beyond what it hears again in a log."""
+
+    senders: tuple[SenderInUse, ...] = ()
+    """In order of time; of each channel the last ones."""
+    habits: tuple[Habit, ...] = ()
+
+
+NO_FEED_MEMORY: Final = FeedMemory()
+
+
+@dataclass(frozen=True, slots=True)
+class FeedNews:
+    """What is known of feeds beside their values."""
+
+    memory: FeedMemory = NO_FEED_MEMORY
+    """At the last instant; the habits at the last full ten minutes."""
+    senders: tuple[SenderInUse, ...] = ()
+    """Senders taken into use at these instants, or since the last before them."""
+    cautions: tuple[FeedCaution, ...] = ()
+
+    def at(self, time: float) -> tuple[FeedCaution, ...]:
+        """Return the cautions at an instant."""
+        return tuple(each for each in self.cautions if each.since <= time < each.until)
+
+
+NO_FEED_NEWS: Final = FeedNews()
+
+
+@dataclass(frozen=True, slots=True)
 class Readings:
     """n instants of c channels. `value` is NaN exactly where `quality` is LOST."""
 
@@ -92,6 +173,7 @@ class Readings:
     others; None where nothing is expected."""
     whys: tuple[tuple[int, Mapping[str, str]], ...] = ()
     """From which row on which channel is doubtful for what reason, in words; rows rising."""
+    feeds: FeedNews = NO_FEED_NEWS
 
     def __len__(self) -> int:
         return int(self.time.size)
@@ -108,7 +190,7 @@ class Readings:
         value, quality, reason, age = self.value[part], self.quality[part], self.reason[part], self.age[part]
         spread = None if self.spread is None else self.spread[part]
         whys = tuple((max(0, row - start), why) for row, why in self.whys if row < stop)
-        return Readings(self.time[part], self.channels, value, quality, reason, age, spread, whys)
+        return Readings(self.time[part], self.channels, value, quality, reason, age, spread, whys, self.feeds)
 
     def why(self, channel: str, row: int) -> str:
         """Return why a witness doubts a channel at an instant, in words; "" where none does."""

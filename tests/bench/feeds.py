@@ -7,6 +7,7 @@ from time import perf_counter
 
 import numpy as np
 
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
@@ -119,5 +120,5 @@ def run() -> list[tuple[str, float, str]]:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "bench.log"
         with LogWriter(path) as log:
-            log.write_lines(list(a_day(LOG_HOURS)))
+            log.write_lines(FeedLine(*line) for line in a_day(LOG_HOURS))
         return [*sentence_layer(), *from_log(path), *live_cycle(path)]

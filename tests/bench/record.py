@@ -12,6 +12,7 @@ import numpy as np
 
 from alongside import __version__
 from alongside.cycle.advance import Memory, advance
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis
 from alongside.record.entries import Run
@@ -120,8 +121,10 @@ class LongStay:
             lines = []
             for second in range(minute * 60, minute * 60 + 60):
                 at = START + hour * HOUR + second
-                lines += [(at, "gauges", line) for line in said(hour * HOUR + second, float(noise[second]))]
-            for time_, feed, line in lines:
+                lines += [
+                    FeedLine(at, "gauges", line) for line in said(hour * HOUR + second, float(noise[second]))
+                ]
+            for time_, feed, line, _ in lines:
                 self.intake.take(time_, feed, line)
             self.recorder.hear(lines[-1][0], lines)
         times = START + hour * HOUR + np.arange(HOUR, dtype=np.float64)

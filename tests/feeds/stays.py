@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from pathlib import Path
 
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.logwriter import LogWriter
 from alongside.feeds.sentence import sentence
 from alongside.stay.model import Berth, Feed, Marks, Place, Ship, Source, Stay
@@ -33,7 +34,8 @@ def wind(angle: float, metres_per_s: float) -> bytes:
     return sentence(f"WIMWV,{angle:.1f},R,{metres_per_s:.2f},M,A")
 
 
-def write_log(path: Path, lines: Iterable[tuple[float, str, bytes]]) -> Path:
+def write_log(path: Path, lines: Iterable[tuple[float, str, bytes] | FeedLine]) -> Path:
+    """A log of lines, each (time, feed, line) and perhaps who sent it."""
     with LogWriter(path) as log:
-        log.write_lines(list(lines))
+        log.write_lines(FeedLine(*line) for line in lines)
     return path

@@ -134,7 +134,12 @@ TAGGED = st.builds(
     lambda tags, line: b"".join(tags) + line.replace(b"\n", b"").replace(b"\r", b""),
     st.lists(
         st.one_of(
-            st.builds(lambda n, t: tag_block(tag_name(n), t), st.text(max_size=8), st.integers(0, 2**33)),
+            st.builds(
+                lambda n, t, by: tag_block(tag_name(n), t, by),
+                st.text(max_size=8),
+                st.integers(0, 2**33),
+                st.sampled_from(["", "10.0.0.5", "fe80::1", "x", "1", "1" * 46, "10.0.0.5,n:3"]),
+            ),
             st.sampled_from([b"\\s:a*34\\", b"\\", b"\\x\\", b"\\s:a,c:12*3\\", b"\\s:a,c:1:2345678*55\\"]),
         ),
         max_size=2,
@@ -153,8 +158,9 @@ def test_framing_a_block_agrees_with_framing_line_by_line(lines: list[bytes]) ->
         start, body, end = int(framed.start[at]), int(framed.body[at]), int(framed.end[at])
         assert block[start:end] == line
         if framed.plain[at]:
-            (time, source), rest = split_tags(line)
+            (time, source, sender), rest = split_tags(line)
             assert (time, source) == (framed.time[at], line[3 : int(framed.comma[at]) - start])
+            assert sender.encode() == block[int(framed.sender[at]) : int(framed.star[at])]
             assert block[body:end] == rest
         if framed.sound[at]:
             assert said_by(block[body:end]) == block[body + 1 : end - 3]

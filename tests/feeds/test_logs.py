@@ -37,7 +37,7 @@ def test_a_line_is_kept_byte_for_byte_behind_its_tag_block(tmp_path: Path) -> No
     lines = path.read_bytes().split(b"\r\n")
     assert [line.split(b"\\", 2)[2] for line in lines[:-1]] == came_in
     assert lines[-1] == b""
-    assert split_tags(lines[0])[0] == (START + 0.25, b"gauge_no._1")
+    assert split_tags(lines[0])[0] == (START + 0.25, b"gauge_no._1", "")
 
 
 @pytest.mark.parametrize("name", ["a.log", "a.log.gz"])

@@ -5,13 +5,14 @@ import socket
 import threading
 import time
 import tty
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from alongside.errors import WrongInput
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.network import TcpReader, UdpReader
 from alongside.feeds.ports import reader_of
 from alongside.feeds.reader import PortReader
@@ -25,17 +26,26 @@ WAIT_S = 10.0
 
 
 class Heard:
-    """Collects what a reader delivers, and waits for it."""
+    """An inbox that collects what a reader puts, and waits for it."""
 
     def __init__(self) -> None:
         self.lines: list[bytes] = []
         self.feeds: set[str] = set()
+        self.senders: list[str] = []
         self._reading: list[tuple[PortReader[Any], Worker[None]]] = []
 
-    def __call__(self, at: float, feed: str, line: bytes) -> None:
-        assert abs(at - time.time()) < WAIT_S
-        self.feeds.add(feed)
-        self.lines.append(line)
+    def has_room(self, within: float) -> bool:
+        return True
+
+    def put(self, lines: Iterable[FeedLine]) -> None:
+        for at, feed, line, sender in lines:
+            assert abs(at - time.time()) < WAIT_S
+            self.feeds.add(feed)
+            self.senders.append(sender)
+            self.lines.append(line)
+
+    def put_newest(self, lines: Iterable[FeedLine], lost_before: int = 0) -> None:
+        self.put(lines)
 
     def start(self, reader: PortReader[Any]) -> None:
         worker: Worker[None] = Worker(

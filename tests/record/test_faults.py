@@ -15,6 +15,7 @@ from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.log import FeedLog
 from alongside.record.entries import Entry, KeptState
 from alongside.record.faults import NewerRecord
@@ -122,7 +123,7 @@ def test_the_last_words_name_the_day_where_it_is_another_and_tell_what_was_given
     words = lost_text(full, entries, lines, START + 100_000, Display(zone="+02:00"))
     assert words == "journal (disk full): 20010 events and 0 actions lost since 02 Mar 06:00:00"
     assert lost_text({}, entries, lines, START, Display()) == "", "all is on record"
-    lines.add([(START + 1.5, "gauges", b"x")])
+    lines.add([FeedLine(START + 1.5, "gauges", b"x")])
     told = lost_text({"feeds": "read-only"}, entries, lines, START + 5, Display(zone="Z"))
     assert told == "feeds (read-only): 1 sentence lost since 04:00:01"
 

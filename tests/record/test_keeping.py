@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.assess import line_levels
 from alongside.cycle.advance import Memory, advance
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.forecast.basis import Basis
@@ -127,8 +128,8 @@ def test_a_record_read_back(tmp_path: Path) -> None:
     assert sum(len(batch) for batch in FeedLog(log)) == 500
 
 
-def line(second: int) -> tuple[float, str, bytes]:
-    return START + second, "gauges", said(second)
+def line(second: int) -> FeedLine:
+    return FeedLine(START + second, "gauges", said(second))
 
 
 def test_feed_files_change_with_the_hour_and_are_compressed_when_closed(tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """The cause `feed`: how far the channels of each feed can be believed, as levels.
 
-A channel that is doubtful (stale, frozen, spikes) makes a caution; one that was heard and is lost makes a
+A channel that is doubtful (stale, frozen, spikes), one that has a second sender, and a feed that sends far
+more than it used to make a caution; one that was heard and is lost makes a
 warning; one not heard yet makes a caution, since nothing that was known has been lost. A channel that is
 replaced by an expectation is lost: what stands in for it was not measured.
 """
@@ -9,6 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from alongside.alerts.feed_senders import caution_levels
 from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Rule
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
@@ -58,7 +60,8 @@ def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
     for at, columns in enumerate(_columns(rules, findings)):
         if columns:
             worst[:, at] = level[:, columns].max(axis=1)
-    return worst
+    cautions: Codes = caution_levels(rules, findings.readings.time, findings.readings.feeds)
+    return np.maximum(worst, cautions)
 
 
 def feed_ages(rules: Sequence[Rule], findings: Findings) -> Floats:

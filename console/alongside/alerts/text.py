@@ -6,6 +6,7 @@ from math import isfinite, isnan
 from typing import Final
 
 from alongside.alerts.event_text import Describe
+from alongside.alerts.feed_senders import caution_words
 from alongside.alerts.hearing import trouble, unwatched_without
 from alongside.alerts.model import Onset
 from alongside.alerts.phrases import PHRASES, Detail, anything, line_of
@@ -23,6 +24,7 @@ from alongside.wording.times import clock, span
 
 NO_ONSET: Final = Onset()
 NO_DETAIL: Final = Detail()
+BACK: Final = "signal is back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,18 @@ def no_answer(value: float) -> str:
 
 
 def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
-    """Return `Feed gauges: tide no signal since 22:40; not watched: all lines, UKC`."""
+    """Return `Feed gauges: tide no signal since 22:40; not watched: all lines, UKC`, and what else is to be
+    said of the feed."""
+    cautions = readings.feeds.at(float(readings.time[row]))
+    words = caution_words(cautions, rule.subject) if stage else ""
+    text, nothing = _channels_text(stay, rule, stage, readings, row), f"Feed {safe(rule.subject)}: {BACK}"
+    if not words:
+        return text
+    return f"Feed {safe(rule.subject)}: {words}" if text == nothing else f"{text}; {words}"
+
+
+def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
+    """Return what is the matter with the channels of a feed."""
     name, display = f"Feed {safe(rule.subject)}", stay.display
     fitted = {source.channel for feed in stay.feeds if feed.name == rule.subject for source in feed.channels}
     columns = [at for at, each in enumerate(readings.channels) if each in fitted]
@@ -147,7 +160,7 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
         return f"{name} doubtful: {trouble(readings, row, lost + expected + doubtful, display)}"
     if stage and waiting:
         return f"{name}: {trouble(readings, row, waiting, display)}"
-    return f"{name}: signal is back"
+    return f"{name}: {BACK}"
 
 
 def expected_text(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:

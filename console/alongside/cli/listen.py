@@ -4,15 +4,17 @@ import argparse
 import sys
 import time
 from collections.abc import Sequence
-from queue import Empty, SimpleQueue
 from typing import Final
 
+from alongside.alerts.feed_senders import caution_words
 from alongside.cli.arguments import add_stay, positive
 from alongside.errors import FeedUnavailable
 from alongside.feeds.listen import Listening, table
-from alongside.runtime.feed_thread import FeedThread
+from alongside.readings import FeedNews
+from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+from alongside.wording.names import not_taken
 from alongside.wording.safe import safe
 
 SHOW_EVERY_S: Final = 2.0
@@ -34,8 +36,7 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     """Listen until interrupted, or for so many seconds, and print what came; on a terminal it is shown anew
     every two seconds. Raises FeedUnavailable when not one port opens within three seconds, and at the end for
     ports that never did."""
-    lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
-    readers = [FeedThread(feed, lambda at, feed, line: lines.put((at, feed, line))) for feed in stay.feeds]
+    readers = [FeedThread(feed) for feed in stay.feeds]
     listening = Listening(stay)
     for reader in readers:
         reader.start()
@@ -45,7 +46,7 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     opened: set[str] = set()
     try:
         while time.monotonic() < ends:
-            _hear(listening, lines)
+            _hear(listening, readers)
             opened |= {reader.feed for reader in readers if reader.status.open}
             if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
                 raise FeedUnavailable(
@@ -56,8 +57,7 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
                 print(CLEAR + _page(listening, readers), flush=True)
     finally:
         page = _page(listening, readers)
-        for reader in readers:
-            reader.stop()
+        stop_all(readers)
         if opened:
             print((CLEAR if sys.stdout.isatty() else "") + page)
     never = [reader.feed for reader in readers if reader.feed not in opened]
@@ -66,14 +66,14 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     return 0
 
 
-def _hear(listening: Listening, lines: "SimpleQueue[tuple[float, str, bytes]]") -> None:
+def _hear(listening: Listening, readers: Sequence[FeedThread]) -> None:
     """Take what comes within a fifth of a second."""
     until = time.monotonic() + 0.2
-    while (left := until - time.monotonic()) > 0.0:
-        try:
-            listening.hear(*lines.get(timeout=left))
-        except Empty:
-            return
+    for reader in readers:
+        reader.inbox.wait(max(0.0, until - time.monotonic()))
+    for line in lines_of(readers):
+        listening.hear(line.time, line.feed, line.line, line.sender)
+    time.sleep(max(0.0, until - time.monotonic()))
 
 
 def _page(listening: Listening, readers: Sequence[FeedThread]) -> str:
@@ -82,8 +82,24 @@ def _page(listening: Listening, readers: Sequence[FeedThread]) -> str:
         for reader in readers
         if not reader.status.open and reader.status.note != "stopped"
     ]
-    text = "\n".join([table(listening, time.time()), *closed])
+    now = time.time()
+    said = [line for reader in readers for line in _of_feed(reader, listening.news(now), now)]
+    text = "\n".join([table(listening, now), *said, *closed])
     return "\n".join(safe(line) for line in text.split("\n"))
+
+
+def _of_feed(reader: FeedThread, news: FeedNews, now: float) -> list[str]:
+    """Return who sends what, what is to be said of it, and what was not taken."""
+    channels: dict[str, list[str]] = {}
+    in_use = {use.channel: use.sender for use in news.memory.senders if use.feed == reader.feed}
+    for channel, sender in in_use.items():
+        channels.setdefault(sender, []).append(channel)
+    lines = [f"{reader.feed}: {', '.join(those)} from {sender}" for sender, those in channels.items()]
+    if words := caution_words(news.at(now), reader.feed):
+        lines.append(f"{reader.feed}: {words}")
+    if words := not_taken(reader.status.dropped, reader.status.others):
+        lines.append(f"{reader.feed}: {words}")
+    return lines
 
 
 def _state_of_port(reader: FeedThread) -> str:

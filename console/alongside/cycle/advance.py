@@ -12,6 +12,7 @@ from typing import Final
 
 from alongside.actions import Action, Note, TakeOver
 from alongside.alerts.event_text import refreshed
+from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
 from alongside.alerts.model import Event, Watchlist
 from alongside.alerts.rule_model import Assessment, NextLimits
@@ -36,7 +37,7 @@ from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.readings import Codes, Quality, Readings, worst_quality
+from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
 
 LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
@@ -61,6 +62,8 @@ class Memory:
     """What a replay goes by that looks ahead as it goes; None where nothing does, or something beside it."""
     plausibility: Plausibility = NOTHING_KNOWN
     """What the judgement of channels rests on."""
+    feeds: FeedMemory = NO_FEED_MEMORY
+    """What the intake must know of the feeds to go on."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -197,10 +200,24 @@ def _advance(
     last = readings.rows(len(readings) - 1, len(readings))
     heard = guard.run("feeds", lambda: hearing(last)[0], lambda: memory.hearing)
     feed = guard.run(
-        "feeds", lambda: feed_events(basis.stay, memory.hearing, readings, guard.say), lambda: ()
+        "feeds",
+        lambda: (
+            *feed_events(basis.stay, memory.hearing, readings, guard.say),
+            *sender_events(readings, guard.say),
+        ),
+        lambda: (),
     )
     events = in_order((*_noted(float(readings.time[0]), actions), *lines.events, *feed, *alert_events))
-    after = Memory(lengths, watchlist, holding.last, heard, belief.residuals, memory.foresight, belief.memory)
+    after = Memory(
+        lengths,
+        watchlist,
+        holding.last,
+        heard,
+        belief.residuals,
+        memory.foresight,
+        belief.memory,
+        readings.feeds.memory,
+    )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
         block,

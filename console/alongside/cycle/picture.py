@@ -94,6 +94,12 @@ class FeedRow:
     sentences: int = 0
     faults: int = 0
     """Sentences counted and not used: checksum, garbage, over-long, unknown time."""
+    dropped: int = 0
+    """Lines that came faster than they can be taken: neither used, nor recorded, nor among `sentences`."""
+    dropping: bool = False
+    """Some were dropped within the last minute."""
+    others: int = 0
+    """Datagrams of senders that the feed's `from=` does not name; the same."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from itertools import compress
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Lines in the order of the log; four lists of one length.
+    """Lines in the order of the log; five lists of one length.
 
     `line` is what a sentence says between start and checksum where it is `sound`, and the whole line, TAG
     blocks and all, where that has yet to be found out. `gaps` are the silences (from, to) that end within.
@@ -18,16 +18,23 @@ class Batch:
     source: list[bytes | None]
     line: list[bytes]
     sound: list[bool]
+    sender: list[str]
+    """Address of who sent the datagram, "" where that is not known."""
     gaps: tuple[tuple[float, float], ...] = ()
 
     def __len__(self) -> int:
         return len(self.time)
 
-    def rows(self) -> Iterator[tuple[float, bytes | None, bytes, bool]]:
-        return zip(self.time, self.source, self.line, self.sound, strict=True)
+    def rows(self) -> Iterator[tuple[float, bytes | None, bytes, bool, str]]:
+        return zip(self.time, self.source, self.line, self.sound, self.sender, strict=True)
 
     def where(self, keep: list[bool]) -> "Batch":
         """Return a batch of the lines to keep only."""
-        columns = (list(compress(c, keep)) for c in (self.time, self.source, self.line))
-        time, source, line = columns
-        return Batch(time, source, line, list(compress(self.sound, keep)), self.gaps)  # type: ignore[arg-type]
+        return Batch(
+            list(compress(self.time, keep)),
+            list(compress(self.source, keep)),
+            list(compress(self.line, keep)),
+            list(compress(self.sound, keep)),
+            list(compress(self.sender, keep)),
+            self.gaps,
+        )

@@ -9,7 +9,14 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.feeds.sentence import LONGEST, MILLISECONDS_FROM
+from alongside.feeds.sentence import (
+    FROM,
+    LEAST_ADDRESS,
+    LONGEST,
+    MILLISECONDS_FROM,
+    MOST_ADDRESS,
+    OF_ADDRESSES,
+)
 from alongside.readings import Floats
 
 Positions = NDArray[np.int64]
@@ -32,6 +39,7 @@ def _hex_values() -> NDArray[np.int16]:
 
 _HEX_VALUE: Final = _hex_values()
 _IS_START: Final = np.isin(np.arange(256), [ord("$"), ord("!")])
+_IS_ADDRESS: Final = np.isin(np.arange(256), list(OF_ADDRESSES))
 _IS_PRINTABLE: Final = (np.arange(256) >= 32) & (np.arange(256) < 127)
 
 
@@ -39,8 +47,9 @@ class Framed(NamedTuple):
     """k lines that are not empty: `block[start:body]` the TAG blocks (empty for none), `block[body:end]`
     the rest without line end; `sound` where the rest is one whole sentence with the right checksum.
 
-    `plain` where the TAG blocks are a single right one of source and time: `block[start + 3:comma]` is the
-    source, `time` the time in s (NaN elsewhere).
+    `plain` where the TAG blocks are a single right one of source and time, and perhaps who sent the datagram:
+    `block[start + 3:comma]` is the source, `time` the time in s (NaN elsewhere), `block[sender:star]` the
+    sender's address (empty for none).
     """
 
     start: Positions
@@ -50,6 +59,8 @@ class Framed(NamedTuple):
     plain: Flags
     comma: Positions
     time: Floats
+    sender: Positions
+    star: Positions
 
 
 def one_line_end(block: bytes) -> bytes:
@@ -67,11 +78,12 @@ def frame(block: bytes) -> Framed:
     start, end = start[filled], end[filled]
     if not end.size:
         nothing = np.zeros(0, dtype=np.bool_)
-        return Framed(start, start, end, nothing, nothing, start, np.zeros(0))
+        return Framed(start, start, end, nothing, nothing, start, np.zeros(0), start, start)
     folded = np.bitwise_xor.accumulate(byte)
     body = _after_tags(byte, start, end)
-    plain, comma, time = _plain_tags(byte, folded, start, body)
-    return Framed(start, body, end, _sound(byte, folded, body, end), plain, comma, time)
+    plain, comma, time, sender = _plain_tags(byte, folded, start, body)
+    star = np.maximum(body - 4, 0)
+    return Framed(start, body, end, _sound(byte, folded, body, end), plain, comma, time, sender, star)
 
 
 def _after_tags(byte: Bytes, start: Positions, end: Positions) -> Positions:
@@ -115,13 +127,16 @@ def _sound(byte: Bytes, folded: Bytes, body: Positions, end: Positions) -> Flags
 
 def _plain_tags(
     byte: Bytes, folded: Bytes, start: Positions, body: Positions
-) -> tuple[Flags, Positions, Floats]:
-    r"""Return where TAG blocks are just `\s:NAME,c:DIGITS*hh\` and right; their comma and time."""
+) -> tuple[Flags, Positions, Floats, Positions]:
+    r"""Return where TAG blocks are just `\s:NAME,c:DIGITS*hh\`, or that with `,t:from ADDRESS` behind the
+    digits, and right; their comma, their time, and where the address begins."""
     star = np.maximum(body - 4, 0)
-    commas = np.flatnonzero(byte == _COMMA)
-    comma = np.append(commas, byte.size)[np.searchsorted(commas, start)]
-    digits = star - comma - 3
-    plain: Flags = (body - start >= 11) & (digits >= _LEAST_TIME) & (digits <= _MOST_TIME)
+    commas = np.append(np.flatnonzero(byte == _COMMA), (byte.size, byte.size))
+    first = np.searchsorted(commas[:-2], start)
+    comma, second = commas[first], commas[first + 1]
+    digits_end, sender, plain = _senders(byte, second, star)
+    digits = digits_end - comma - 3
+    plain &= (body - start >= 11) & (digits >= _LEAST_TIME) & (digits <= _MOST_TIME)
     plain &= _within(byte == _BACKSLASH, start, body) == 2
     comma = np.minimum(comma, byte.size - 3)
     at = np.minimum(start, byte.size - 3)
@@ -130,11 +145,29 @@ def _plain_tags(
     plain &= _agrees(byte, folded, start + 1, star)
     time = np.full(start.size, np.nan)
     rows = np.flatnonzero(plain)
-    whole, numeric = _whole_numbers(byte, star[rows], digits[rows])
+    whole, numeric = _whole_numbers(byte, digits_end[rows], digits[rows])
     whole[~numeric] = np.nan
     plain[rows] = numeric
     time[rows] = np.where(whole >= MILLISECONDS_FROM, whole / 1000.0, whole)
-    return plain, comma, time
+    return plain, comma, time, sender
+
+
+def _senders(byte: Bytes, second: Positions, star: Positions) -> tuple[Positions, Positions, Flags]:
+    """Return where the digits of the time end, where the sender's address begins (the star where there is
+    none), and whether what stands between is nothing, or a sender in so many words."""
+    has_more = second < star
+    digits_end = np.where(has_more, second, star)
+    sender = np.where(has_more, second + len(FROM), star)
+    plain = np.ones(star.size, dtype=np.bool_)
+    rows = np.flatnonzero(has_more)
+    at = np.minimum(second[rows], byte.size - len(FROM))
+    for place, letter in enumerate(FROM):
+        plain[rows] &= byte[at + place] == letter
+    length = star[rows] - sender[rows]
+    plain[rows] &= (length >= LEAST_ADDRESS) & (length <= MOST_ADDRESS)
+    rows = np.flatnonzero(has_more & plain)
+    plain[rows] = _within(~_IS_ADDRESS[byte], sender[rows], star[rows]) == 0
+    return digits_end, sender, plain
 
 
 def _whole_numbers(byte: Bytes, end: Positions, digits: Positions) -> tuple[Floats, Flags]:

@@ -8,7 +8,9 @@
 Results do not depend on batch size.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -18,9 +20,11 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.pace import SPAN_S, Pace
 from alongside.feeds.routing import RawValues, Routes, RoutesBySource, all_samples_of
+from alongside.feeds.senders import GAP_S, Hearing
 from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
-from alongside.readings import Floats, Readings
+from alongside.readings import NO_FEED_NEWS, FeedCaution, FeedMemory, FeedNews, Floats, Readings
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
@@ -48,6 +52,7 @@ class Intake:
     def __init__(self, stay: Stay, spoil: Spoil | None = None) -> None:
         self.stay = stay
         self._spoil = spoil
+        self._memory_s = memory_of_intake(stay)
         self.restart()
 
     def restart(self) -> None:
@@ -55,7 +60,9 @@ class Intake:
         names = [feed.name for feed in self.stay.feeds]
         self.tallies = {name: Tally() for name in ["", *names]}
         self.heard = dict.fromkeys(self.tallies, 0)
-        all_samples = all_samples_of(self.stay, self.tallies)
+        self._hearing = Hearing()
+        self._paces = {name: Pace(name) for name in names}
+        all_samples = all_samples_of(self.stay, self.tallies, self._hearing)
         self._routes = RoutesBySource(self.stay, all_samples, self.tallies)
         self._channels = [Channel(samples) for samples in all_samples]
         self._heading = next((c for c in self._channels if c.name == "heading"), None)
@@ -72,22 +79,37 @@ class Intake:
             if channel.name == "wind_speed":
                 yield "wind_gust"
 
-    def take(self, time: float, source: str | None, line: bytes) -> None:
+    def go_on(self, memory: FeedMemory, until: float) -> None:
+        """Take over what was known of the feeds at a time, from an earlier run: before the first line, of
+        those that it heard as well."""
+        habits = {habit.feed: habit for habit in memory.habits}
+        for name, pace in self._paces.items():
+            if name in habits:
+                pace.go_on(habits[name], until)
+        for channel in self._channels:
+            channel.samples.senders.go_on(memory.senders, until)
+
+    def take(self, time: float, source: str | None, line: bytes, sender: str = "") -> None:
         """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
-        not known. Nothing a line holds raises an exception."""
-        self._take_line(time, self._routes[tag_name(source) if source else None], line)
+        not known; `sender` the address of who sent the datagram. Nothing a line holds raises an exception."""
+        self._take_line(time, self._routes[tag_name(source) if source else None], line, sender)
 
     def take_batch(self, batch: Batch) -> None:
         """Many lines of a log."""
         if not batch.time:
             return
         if batch.time[0] < self._newest:
-            for time, source, line, sound in batch.rows():
-                self._take_late(time, self._routes[source], line, sound)
+            for time, source, line, sound, sender in batch.rows():
+                self._take_late(time, self._routes[source], line, sound, sender)
             return
-        routes_of, heard = self._routes, self.heard
-        for time, source, line, sound in batch.rows():
+        routes_of, heard, hearing = self._routes, self.heard, self._hearing
+        self._count(batch)
+        for time, source, line, sound, sender in batch.rows():
             routes = routes_of[source]
+            if sender or time - hearing.newest > GAP_S:
+                hearing.hear(time, sender)
+            else:
+                hearing.newest, hearing.sender = time, ""
             if sound:
                 heard[routes.name] += 1
                 fields = line.split(b",")
@@ -97,32 +119,48 @@ class Intake:
                 for hear in listeners:
                     hear(time, fields)
             else:
-                self._take_line(time, routes, line)
+                self._take_counted(time, routes, line)
         self._newest = max(self._newest, batch.time[-1])
 
-    def _take_late(self, time: float, routes: Routes, line: bytes, sound: bool) -> None:
+    def _count(self, batch: Batch) -> None:
+        """Count the lines of each feed in each span of its habit."""
+        spans = (np.array(batch.time) // SPAN_S).astype(np.int64).tolist()
+        counts = Counter(zip(batch.source, spans, strict=True))
+        for (source, span), lines in sorted(counts.items(), key=lambda item: item[0][1]):
+            if pace := self._paces.get(self._routes[source].name):
+                pace.count(span, lines)
+
+    def _take_late(self, time: float, routes: Routes, line: bytes, sound: bool, sender: str) -> None:
         if not sound:
-            self._take_line(time, routes, line)
+            self._take_line(time, routes, line, sender)
             return
+        in_order = self._in_order(time, routes, sender)
         self.heard[routes.name] += 1
-        in_order = self._in_order(time, routes)
         if in_order is not None:
             self._hear(in_order, routes, line)
 
-    def _in_order(self, time: float, routes: Routes) -> float | None:
+    def _in_order(self, time: float, routes: Routes, sender: str) -> float | None:
         """Return the time to use for a line, None when it runs too far back."""
         if not time >= self._newest - BACK_S:
             routes.tally.count(Flaw.TIME_BACK)
             return None
         self._newest = max(self._newest, time)
+        self._hearing.hear(self._newest, sender)
+        if pace := self._paces.get(routes.name):
+            pace.count(int(self._newest // SPAN_S))
         return self._newest
 
-    def _take_line(self, time: float, routes: Routes, line: bytes) -> None:
+    def _take_line(self, time: float, routes: Routes, line: bytes, sender: str) -> None:
         """A line of which nothing is known yet."""
-        self.heard[routes.name] += 1
-        in_order = self._in_order(time, routes)
+        in_order = self._in_order(time, routes, sender)
         if in_order is None:
-            return
+            self.heard[routes.name] += 1
+        else:
+            self._take_counted(in_order, routes, line)
+
+    def _take_counted(self, in_order: float, routes: Routes, line: bytes) -> None:
+        """A line whose time and sender are known."""
+        self.heard[routes.name] += 1
         try:
             _, rest = split_tags(line)
             if not is_sentence(rest) and routes.patterns:
@@ -161,8 +199,9 @@ class Intake:
         from the first cycle at or after its own time; later ones wait."""
         times = np.asarray(times, dtype=np.float64)
         parts = [self._read(times[at : at + BLOCK]) for at in range(0, times.size, BLOCK)]
+        news = self.feed_news(float(times[0]), float(times[-1])) if parts else NO_FEED_NEWS
         if len(parts) == 1:
-            return parts[0]
+            return replace(parts[0], feeds=news)
         return Readings(
             time=times,
             channels=self.channels,
@@ -170,6 +209,24 @@ class Intake:
             quality=self._stacked([part.quality for part in parts]).astype(np.int8),
             reason=self._stacked([part.reason for part in parts]).astype(np.int8),
             age=self._stacked([part.age for part in parts]),
+            feeds=news,
+        )
+
+    def feed_news(self, first: float, last: float) -> FeedNews:
+        """Return what is known of the feeds beside their values, from one instant to another."""
+        senders = [channel.samples.senders for channel in self._channels]
+        paces = list(self._paces.values())
+        cautions: list[FeedCaution] = []
+        for pace in paces:
+            cautions += pace.cautions(first, last)
+        for each in senders:
+            cautions += each.cautions(first)
+        uses = [use for each in senders for use in each.uses(last, self._memory_s)]
+        habits = tuple(habit for pace in paces if (habit := pace.habit(last)).spans)
+        return FeedNews(
+            FeedMemory(tuple(sorted(uses, key=lambda use: use.since)), habits),
+            tuple(use for each in senders for use in each.news(last)),
+            tuple(cautions),
         )
 
     def _stacked(self, blocks: Sequence[NDArray[Any]]) -> NDArray[Any]:

@@ -6,6 +6,7 @@ from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
 from alongside.feeds.meanings import zda_time
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
+from alongside.readings import FeedNews
 from alongside.stay.model import Stay
 
 PLAIN = "(plain line)"
@@ -68,16 +69,20 @@ class Listening:
     def tally(self, feed: str) -> Tally:
         return self._intake.tallies[feed]
 
-    def hear(self, time: float, feed: str, line: bytes) -> None:
-        """One line of a feed."""
+    def hear(self, time: float, feed: str, line: bytes, sender: str = "") -> None:
+        """One line of a feed, and the address of who sent it where that is known."""
         name = feed if feed in self.kinds else ""
         unknown = self.tally(name)[Flaw.UNKNOWN]
-        self._intake.take(time, name or None, line)
+        self._intake.take(time, name or None, line, sender)
         for samples, at, raw in self._intake.newest_raw():
             source = samples.source
             value = raw * source.scale + source.offset
             self.newest[source.channel] = Newest(source.channel, samples.feed, value, at, samples.off_the_bow)
         self._note_kind(time, name, line, self.tally(name)[Flaw.UNKNOWN] > unknown)
+
+    def news(self, now: float) -> FeedNews:
+        """Return who sends what, and what is to be said of the feeds."""
+        return self._intake.feed_news(now, now)
 
     def _note_kind(self, time: float, feed: str, line: bytes, unknown: bool) -> None:
         try:

@@ -161,7 +161,7 @@ class FeedLog:
     def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:
         """Frame and time a block; hand back the lines that wait for their time to be confirmed."""
         framed = frame(block)
-        stated, sources, sound = self._tagged(block, framed)
+        stated, sources, senders, sound = self._tagged(block, framed)
         known = len(self.clock.gaps)
         times = self.clock.times(stated, last)
         decided = times.size
@@ -173,26 +173,31 @@ class FeedLog:
             source=sources[:decided],
             line=[block[a:b] for a, b in zip(from_, to, strict=True)],
             sound=sound[:decided].tolist(),
+            sender=senders[:decided],
             gaps=tuple(self.clock.gaps[known:]),
         )
         refused = np.isnan(times)
         return (batch.where((~refused).tolist()) if refused.any() else batch), undecided
 
-    def _tagged(self, block: bytes, framed: Framed) -> tuple[Floats, list[bytes | None], Flags]:
-        """Return time (NaN for none) and source of each line, and which are sound, TAG blocks included."""
+    def _tagged(self, block: bytes, framed: Framed) -> tuple[Floats, list[bytes | None], list[str], Flags]:
+        """Return time (NaN for none), source and sender of each line, and which are sound, TAG blocks
+        included."""
         stated, sound = framed.time.copy(), framed.sound.copy()
         start, body, end = framed.start.tolist(), framed.body.tolist(), framed.end.tolist()
         sources: list[bytes | None] = [
             block[a + 3 : b] for a, b in zip(start, framed.comma.tolist(), strict=True)
         ]
+        senders = [""] * len(start)
+        for at in np.flatnonzero(framed.plain & (framed.sender < framed.star)).tolist():
+            senders[at] = block[framed.sender[at] : framed.star[at]].decode("ascii")
         for at in np.flatnonzero(~framed.plain).tolist():
             tag = self._tags[block[start[at] : body[at]]] if body[at] > start[at] else NO_TAG
             if tag is None:
                 sound[at] = False
             if not sound[at]:
                 tag = _careful_tags(block[start[at] : min(end[at], start[at] + LONGEST)])
-            stated[at], sources[at] = tag or NO_TAG
-        return stated, sources, sound
+            stated[at], sources[at], senders[at] = tag or NO_TAG
+        return stated, sources, senders, sound
 
 
 def _careful_tags(line: bytes) -> Tag:

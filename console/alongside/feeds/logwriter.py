@@ -3,18 +3,26 @@
 import os
 import time
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from math import floor
 from pathlib import Path
 from types import TracebackType
 from typing import Final
 
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.sentence import tag_block, tag_name
 
 FLUSH_S: Final = 1.0
 
 
+def to_millisecond(time: float) -> float:
+    """Return a time as a log will give it back, not later than it is."""
+    return floor(time * 1000.0) / 1000.0
+
+
 class LogWriter:
-    r"""Writes `\s:NAME,c:MILLIS*hh\` + the line as it came + CR LF.
+    r"""Writes `\s:NAME,c:MILLIS*hh\` + the line as it came + CR LF; where the sender of a datagram is known,
+    `\s:NAME,c:MILLIS,t:from ADDRESS*hh\`.
 
     A plain log goes to the operating system line by line, so that what was written survives a kill of the
     program at any instant. A gzipped one (name ends in `.gz`) is flushed, so that it can be read up to
@@ -42,13 +50,13 @@ class LogWriter:
         if broken_off:
             self._write(b"\r\n")
 
-    def write(self, time: float, source: str, line: bytes) -> None:
+    def write(self, time: float, source: str, line: bytes, sender: str = "") -> None:
         """One line without its end; `time` UNIX seconds, `source` the feed's name."""
-        self._put(tag_block(tag_name(source), time) + line + b"\r\n")
+        self.write_lines([FeedLine(time, source, line, sender)])
 
-    def write_lines(self, lines: list[tuple[float, str, bytes]]) -> None:
+    def write_lines(self, lines: Iterable[FeedLine]) -> None:
         """Many lines at once."""
-        self._put(b"".join(tag_block(tag_name(s), t) + line + b"\r\n" for t, s, line in lines))
+        self._put(b"".join(tag_block(tag_name(s), t, by) + line + b"\r\n" for t, s, line, by in lines))
 
     def _put(self, text: bytes) -> None:
         if self._zip is None:

@@ -3,45 +3,83 @@
 import errno
 import socket
 import struct
-from typing import Final
+import sys
+from ipaddress import ip_address
+from typing import Any, Final
 
 from alongside.feeds.reader import PortClosed, PortReader
-from alongside.stay.ports import TcpPort, UdpPort
+from alongside.stay.ports import TcpPort, UdpPort, is_interface
 
 READ_S: Final = 0.5
 CONNECT_S: Final = 5.0
 _DATAGRAM: Final = 65_535
 _HEADER: Final = b"UdPbC\0"
 """Begins a datagram of IEC 61162-450; TAG block and sentence follow."""
+_UDP_BUFFER: Final = 1 << 20
+_TCP_BUFFER: Final = 1 << 17
+"""Bytes that may wait in the system. Small for TCP: what waits there longest is oldest when it is read."""
+KEEPALIVE_S: Final = (("TCP_KEEPIDLE", 10), ("TCP_KEEPINTVL", 5), ("TCP_KEEPCNT", 3))
+"""A peer that lost power is found out within 25 s."""
+
+_LINUX: Final = sys.platform == "linux"
+_IP_MULTICAST_ALL: Final = 49
+_SO_RXQ_OVFL: Final = 40
+"""Options of Linux that Python has no names for: groups joined by other programs are not heard; how many
+datagrams the system dropped comes with the next."""
 
 
 class UdpReader(PortReader[UdpPort]):
-    """Every datagram is whole in itself: its last line needs no end."""
+    """Every datagram is whole in itself: its last line needs no end. Nobody can be made to wait."""
 
+    waits = False
     _socket: socket.socket | None = None
+    _overflow = 0
 
     def _name(self) -> str:
         group = f"{self.port.group}:" if self.port.group else ""
         return f"UDP port {group}{self.port.port}"
 
     def _open(self) -> None:
+        port = self.port
+        self._overflow = 0
         self._socket = opened = socket.socket(socket.AF_INET, socket.SOCK_DGRAM)
-        if self.port.group:
+        opened.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, _UDP_BUFFER)
+        if port.group:
             opened.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        opened.bind(("", self.port.port))
-        if self.port.group:
-            membership = struct.pack("=4sl", socket.inet_aton(self.port.group), socket.INADDR_ANY)
-            opened.setsockopt(socket.IPPROTO_IP, socket.IP_ADD_MEMBERSHIP, membership)
+        if _LINUX:
+            opened.setsockopt(socket.SOL_SOCKET, _SO_RXQ_OVFL, 1)
+            opened.setsockopt(socket.IPPROTO_IP, _IP_MULTICAST_ALL, 0)
+        address = _bound_to_interface(opened, port.on)
+        # What is sent to a group does not come to an address of one's own.
+        opened.bind(("" if port.group else address, port.port))
+        if port.group:
+            opened.setsockopt(socket.IPPROTO_IP, socket.IP_ADD_MEMBERSHIP, _membership(port, address))
         opened.settimeout(READ_S)
 
-    def _read(self) -> list[bytes]:
+    def _read(self) -> tuple[str, list[bytes]]:
         assert self._socket is not None
         try:
-            data = self._socket.recv(_DATAGRAM)
+            data, sender = self._datagram(self._socket)
         except TimeoutError:
-            return []
+            return "", []
+        if self.port.sender is not None and sender != self.port.sender:
+            self.others += 1
+            return "", []
         self._cutter.clear()
-        return self._cutter.cut(data.removeprefix(_HEADER) + b"\n")
+        return sender, self._cutter.cut(data.removeprefix(_HEADER) + b"\n")
+
+    def _datagram(self, opened: socket.socket) -> tuple[bytes, str]:
+        """Return the next datagram and its sender; count those that the system dropped before it."""
+        if not _LINUX:
+            data, address = opened.recvfrom(_DATAGRAM)
+            return data, address[0]
+        data, notes, _, address = opened.recvmsg(_DATAGRAM, socket.CMSG_SPACE(4))
+        for _, kind, value in notes:
+            if kind == _SO_RXQ_OVFL:
+                (overflow,) = struct.unpack("=I", value)
+                self._lost += (overflow - self._overflow) & 0xFFFF_FFFF
+                self._overflow = overflow
+        return data, address[0]
 
     def _close(self) -> None:
         if self._socket is not None:
@@ -49,9 +87,10 @@ class UdpReader(PortReader[UdpPort]):
             self._socket = None
 
     def _in_words(self, error: Exception) -> str:
-        if getattr(error, "errno", None) == errno.EADDRINUSE:
+        number = getattr(error, "errno", None)
+        if number == errno.EADDRINUSE:
             return f"{self._name()} is in use by another program"
-        return super()._in_words(error)
+        return _about_place(self._name(), self.port.on, number) or super()._in_words(error)
 
 
 class TcpReader(PortReader[TcpPort]):
@@ -63,21 +102,79 @@ class TcpReader(PortReader[TcpPort]):
         return f"{self.port.host}:{self.port.port}"
 
     def _open(self) -> None:
-        self._socket = socket.create_connection((self.port.host, self.port.port), CONNECT_S)
-        self._socket.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
-        self._socket.settimeout(READ_S)
+        port = self.port
+        problem: OSError = PortClosed(f"is not at {port.sender}")
+        for family, kind, protocol, _, address in socket.getaddrinfo(
+            port.host, port.port, type=socket.SOCK_STREAM
+        ):
+            if port.sender is not None and ip_address(address[0]) != ip_address(port.sender):
+                continue
+            self._socket = opened = socket.socket(family, kind, protocol)
+            try:
+                self._connect(opened, address)
+            except OSError as error:
+                problem = error
+                self._close()
+            else:
+                return
+        raise problem
 
-    def _read(self) -> list[bytes]:
+    def _connect(self, opened: socket.socket, address: tuple[Any, ...]) -> None:
+        opened.settimeout(CONNECT_S)
+        opened.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, _TCP_BUFFER)
+        own = _bound_to_interface(opened, self.port.on)
+        if own:
+            opened.bind((own, 0))
+        opened.connect(address)
+        opened.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
+        for name, value in KEEPALIVE_S:
+            if hasattr(socket, name):
+                opened.setsockopt(socket.IPPROTO_TCP, getattr(socket, name), value)
+        opened.settimeout(READ_S)
+
+    def _read(self) -> tuple[str, list[bytes]]:
         assert self._socket is not None
         try:
             data = self._socket.recv(_DATAGRAM)
-        except TimeoutError:
-            return []
+        except TimeoutError as error:
+            if error.errno == errno.ETIMEDOUT:
+                raise PortClosed("the other end is gone") from error
+            return "", []
         if not data:
             raise PortClosed("the other end closed the connection")
-        return self._cutter.cut(data)
+        return "", self._cutter.cut(data)
 
     def _close(self) -> None:
         if self._socket is not None:
             self._socket.close()
             self._socket = None
+
+    def _in_words(self, error: Exception) -> str:
+        number = getattr(error, "errno", None)
+        return _about_place(self._name(), self.port.on, number) or super()._in_words(error)
+
+
+def _bound_to_interface(opened: socket.socket, on: str | None) -> str:
+    """Bind to an interface where `on` names one; return the address to bind to, "" for any."""
+    if on is None or not is_interface(on):
+        return on or ""
+    if not hasattr(socket, "SO_BINDTODEVICE"):
+        raise OSError(f"this system knows no interface by its name, expected on= an address: {on}")
+    opened.setsockopt(socket.SOL_SOCKET, socket.SO_BINDTODEVICE, on.encode())
+    return ""
+
+
+def _membership(port: UdpPort, address: str) -> bytes:
+    """Return what joins the group on its interface, as the system takes it."""
+    assert port.group is not None
+    group = socket.inet_aton(port.group)
+    if port.on is not None and is_interface(port.on):
+        return struct.pack("=4s4si", group, b"", socket.if_nametoindex(port.on))
+    return group + socket.inet_aton(address or "0.0.0.0")
+
+
+def _about_place(name: str, on: str | None, number: int | None) -> str:
+    """Return what is wrong with `on=` in words; "" where something else is."""
+    if on is not None and number in (errno.EADDRNOTAVAIL, errno.ENODEV, errno.ENXIO):
+        return f"{name}: this computer has no {on}"
+    return ""

@@ -1,21 +1,31 @@
 """The reader that belongs to a feed's port."""
 
+from typing import Final
+
 from alongside.errors import WrongInput
+from alongside.feeds.inbox import Inbox
 from alongside.feeds.network import TcpReader, UdpReader
-from alongside.feeds.reader import Deliver
 from alongside.feeds.serial import SerialReader
 from alongside.stay.model import Feed
 from alongside.stay.ports import SerialPort, UdpPort, parse_port
 
+SILENCE_S: Final = 300.0
+"""After so long a silent connection is opened anew, where no channel says sooner."""
 
-def reader_of(feed: Feed, deliver: Deliver) -> SerialReader | UdpReader | TcpReader:
-    """Return a reader, its port not opened yet. Raises WrongInput for a port that cannot be understood."""
+
+def reader_of(feed: Feed, inbox: Inbox) -> SerialReader | UdpReader | TcpReader:
+    """Return a reader, its port not opened yet. Raises WrongInput for a port that cannot be understood.
+
+    A connection on which nothing comes is opened anew when the first of its channels is lost: a box that lost
+    power knows nothing of the connection it had.
+    """
     try:
         port = parse_port(feed.port)
     except ValueError as error:
         raise WrongInput(f"feeds.{feed.name}.port: {error}") from error
     if isinstance(port, SerialPort):
-        return SerialReader(port, feed.name, deliver)
+        return SerialReader(port, feed.name, inbox)
     if isinstance(port, UdpPort):
-        return UdpReader(port, feed.name, deliver)
-    return TcpReader(port, feed.name, deliver)
+        return UdpReader(port, feed.name, inbox)
+    silence_s = min((source.lost_s for source in feed.channels), default=SILENCE_S)
+    return TcpReader(port, feed.name, inbox, silence_s=silence_s)

@@ -2,19 +2,20 @@
 
 import time
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 from typing import Final, Generic, TypeVar
 
+from alongside.feeds.inbox import FeedLine, Inbox
 from alongside.feeds.lines import LineCutter
-
-Deliver = Callable[[float, str, bytes], None]
-"""(UNIX seconds, feed, line as it came without its end); called in the thread that reads the port."""
 
 FIRST_WAIT_S: Final = 1.0
 LONGEST_WAIT_S: Final = 30.0
 NOT_OPENED: Final = "not opened yet"
 """Note of a port in its first moment."""
+ROOM_S: Final = 0.2
+"""How long to wait for room before looking whether to stop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,12 @@ class PortStatus:
 
     open: bool = False
     note: str = ""
+    dropped: int = 0
+    """Lines that came too fast and were neither used nor recorded."""
+    dropping: bool = False
+    """Some were within the last minute."""
+    others: int = 0
+    """Datagrams of senders that are not listened to."""
 
     @property
     def is_shut(self) -> bool:
@@ -34,37 +41,45 @@ P = TypeVar("P")
 
 
 class PortClosed(OSError):
-    """The other end is gone."""
+    """The other end is gone, or silent."""
 
 
 class PortReader(ABC, Generic[P]):
     """Opens a port, reads it, and after any failure is to be tried again after 1, 2, 4 … 30 s, for ever.
 
-    Whoever calls `session` again and again keeps the port read: that thread touches nothing but `deliver`,
-    `rest_s` and `status`, which is replaced as a whole.
+    Whoever calls `session` again and again keeps the port read: that thread touches nothing but the inbox,
+    `rest_s` and `status`, which is replaced as a whole. A port that `waits` is not read while the inbox is
+    full; any other loses its oldest lines. One on which nothing comes for `silence_s` is opened anew.
     """
+
+    waits: bool = True
 
     def __init__(
         self,
         port: P,
         feed: str,
-        deliver: Deliver,
+        inbox: Inbox,
         wall: Callable[[], float] = time.time,
         first_wait: float = FIRST_WAIT_S,
+        silence_s: float = inf,
     ) -> None:
         self.port = port
         self.feed = feed
         self.status = PortStatus(note=NOT_OPENED)
         self.rest_s = first_wait
         """Seconds to wait before the next session."""
+        self.others = 0
+        """Datagrams of senders that are not listened to."""
         self._next_wait = self._first_wait = first_wait
-        self._deliver = deliver
+        self._inbox = inbox
         self._wall = wall
+        self._silence_s = silence_s
         self._cutter = LineCutter()
+        self._lost = 0
 
     def session(self, stopping: Callable[[], bool]) -> None:
-        """Open the port and hand on its lines until it fails or `stopping` says so; `status` then says what
-        is wrong and `rest_s` when to try again."""
+        """Open the port and put its lines into the inbox until it fails or `stopping` says so; `status` then
+        says what is wrong and `rest_s` when to try again."""
         heard, problem = self._heard_until_lost(stopping)
         if stopping():
             self.status = PortStatus(False, "stopped")
@@ -86,27 +101,31 @@ class PortReader(ABC, Generic[P]):
         try:
             self._open()
             self.status = PortStatus(True)
+            newest = time.monotonic()
             while not stopping():
-                pieces = self._read()
-                if pieces:
-                    heard = True
-                    self._hand_on(pieces)
-        except _DeliveryFailed as failed:
-            self.status = PortStatus(False, f"reading stopped by a fault of the program: {failed}")
-            raise failed.cause from failed
+                if self.waits and not self._inbox.has_room(ROOM_S):
+                    newest = time.monotonic()
+                    continue
+                sender, lines = self._read()
+                if lines:
+                    heard, newest = True, time.monotonic()
+                    self._hand_on(sender, lines)
+                elif time.monotonic() - newest > self._silence_s:
+                    raise PortClosed(f"open, but silent for {self._silence_s:.0f} s")
         except Exception as error:
             return heard, self._in_words(error)
         finally:
             self._close_quietly()
         return heard, ""
 
-    def _hand_on(self, pieces: Iterable[bytes]) -> None:
+    def _hand_on(self, sender: str, lines: list[bytes]) -> None:
         now = self._wall()
-        for line in pieces:
-            try:
-                self._deliver(now, self.feed, line)
-            except Exception as error:
-                raise _DeliveryFailed(error) from error
+        came = [FeedLine(now, self.feed, line, sender) for line in lines]
+        if self.waits:
+            self._inbox.put(came)
+        else:
+            lost, self._lost = self._lost, 0
+            self._inbox.put_newest(came, lost)
 
     def _close_quietly(self) -> None:
         """Close; what a device that is already gone raises on closing is only noted in `status`."""
@@ -130,17 +149,9 @@ class PortReader(ABC, Generic[P]):
         """Open the port, or raise."""
 
     @abstractmethod
-    def _read(self) -> list[bytes]:
-        """Return lines that came within half a second; raise when the port is lost."""
+    def _read(self) -> tuple[str, list[bytes]]:
+        """Return lines that came within half a second, and who sent them; raise when the port is lost."""
 
     @abstractmethod
     def _close(self) -> None:
         """Close whatever is open."""
-
-
-class _DeliveryFailed(Exception):
-    """The fault lies with who takes the lines, not with the port."""
-
-    def __init__(self, cause: Exception) -> None:
-        self.cause = cause
-        super().__init__(str(cause))

@@ -12,9 +12,11 @@ from dataclasses import dataclass, field
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
+from alongside.feeds.senders import ChannelSenders, Hearing
 from alongside.feeds.sentence import NAN, number, tag_name
 from alongside.stay.channels import REFERENCES
 from alongside.stay.model import Feed, Source, Stay
+from alongside.stay.ports import UdpPort, parse_port
 
 Listener = Callable[[float, Fields], None]
 PatternListener = Callable[[float, bytes], bool]
@@ -30,14 +32,25 @@ class RawValues:
     feed: str
     off_the_bow: bool
     tally: Tally
+    senders: ChannelSenders
     time: "array[float]" = field(default_factory=lambda: array("d"))
     value: "array[float]" = field(default_factory=lambda: array("d"))
 
     def take(self, time: float, value: float) -> None:
+        """Take a value of the line at hand, NaN for none."""
+        if self.refuses(time):
+            return
         if value != value:
             self.tally.count(Flaw.NO_VALUE)
         self.time.append(time)
         self.value.append(value)
+
+    def refuses(self, time: float) -> bool:
+        """Return whether the line at hand comes from a sender of which this channel is not taken."""
+        if not self.senders.hearing.sender or self.senders.admits(time):
+            return False
+        self.tally.count(Flaw.OTHER_SENDER)
+        return True
 
 
 def formatter(address: bytes) -> str:
@@ -46,13 +59,14 @@ def formatter(address: bytes) -> str:
     return text if text.startswith("P") else text[2:]
 
 
-def all_samples_of(stay: Stay, tallies: dict[str, Tally]) -> list[RawValues]:
+def all_samples_of(stay: Stay, tallies: dict[str, Tally], hearing: Hearing) -> list[RawValues]:
     """Return the raw values of each channel of each feed, in the order of the stay file.
 
     Raises WrongInput for a channel that its sentence cannot give, or that two feeds give.
     """
     all_samples: list[RawValues] = []
     for feed in stay.feeds:
+        named = named_sender(feed)
         for source in feed.channels:
             problem = wrong_source(feed, source)
             if any(samples.source.channel == source.channel for samples in all_samples):
@@ -60,8 +74,18 @@ def all_samples_of(stay: Stay, tallies: dict[str, Tally]) -> list[RawValues]:
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
             off = (source.sentence or "", source.channel) in OFF_THE_BOW
-            all_samples.append(RawValues(source, feed.name, off, tallies[feed.name]))
+            senders = ChannelSenders(feed.name, source.channel, source.lost_s, hearing, named)
+            all_samples.append(RawValues(source, feed.name, off, tallies[feed.name], senders))
     return all_samples
+
+
+def named_sender(feed: Feed) -> str | None:
+    """Return the one address that a feed is taken from by its `from=`; None for any."""
+    try:
+        port = parse_port(feed.port)
+    except ValueError:
+        return None  # its reader will say so; a log needs no port
+    return port.sender if isinstance(port, UdpPort) else None
 
 
 def wrong_source(feed: Feed, source: Source) -> str:
@@ -84,7 +108,7 @@ def wrong_source(feed: Feed, source: Source) -> str:
 
 def _meant(samples: RawValues, meaning: Meaning) -> Listener:
     reference = samples.source.reference.encode() if samples.source.reference else None
-    tally = samples.tally
+    tally, hearing = samples.tally, samples.senders.hearing
     add_time, add_value = samples.time.append, samples.value.append
 
     def hear(time: float, fields: Fields) -> None:
@@ -93,7 +117,7 @@ def _meant(samples: RawValues, meaning: Meaning) -> Listener:
         except (ValueError, IndexError, KeyError):
             tally.count(Flaw.GARBLED)
             value = NAN
-        if value is None:
+        if value is None or (hearing.sender and samples.refuses(time)):
             return
         if value != value:
             tally.count(Flaw.NO_VALUE)
@@ -111,7 +135,7 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
     """Return one listener for all channels that come from XDR of one feed. Where the named transducers stand
     is worked out once for each set of names that a sentence may bear."""
     known: dict[tuple[bytes, ...], FieldPlaces] = {}
-    tally = all_samples[0].tally
+    tally, hearing = all_samples[0].tally, all_samples[0].senders.hearing
 
     def hear(time: float, fields: Fields) -> None:
         names = tuple(fields[4::4])
@@ -121,6 +145,8 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
             if len(known) < _ADDRESSES_KEPT:
                 known[names] = wanted
         for samples, places in wanted:
+            if hearing.sender and samples.refuses(time):
+                continue
             try:
                 if len(places) == 1:
                     value = number(fields[places[0]])

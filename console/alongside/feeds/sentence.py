@@ -7,7 +7,7 @@ mandatory; a sentence without one is refused (and counted as such), because half
 that. The same holds for TAG blocks.
 """
 
-from typing import Final
+from typing import Final, NamedTuple
 
 from alongside.feeds.flaws import Flaw, Flawed
 
@@ -19,15 +19,29 @@ LONGEST: Final = 1024
 MILLISECONDS_FROM: Final = 1e11
 """A TAG time from here on is in milliseconds: 1e11 s lies 3000 years ahead, 1e11 ms in 1973."""
 
-Tag = tuple[float, bytes | None]
-"""Time (UNIX seconds, NaN for none) and source of the TAG blocks of one line."""
+FROM: Final = b",t:from "
+"""Stands before the sender's address in the TAG block of a recorded datagram: a text, by the standard."""
 
-NO_TAG: Final[Tag] = (NAN, None)
+
+class Tag(NamedTuple):
+    """What the TAG blocks of one line say: time (UNIX seconds, NaN for none), source, and the address of who
+    sent the datagram, "" for none."""
+
+    time: float
+    source: bytes | None
+    sender: str = ""
+
+
+NO_TAG: Final = Tag(NAN, None)
 
 _HEX: Final = {f"{n:02X}".encode(): n for n in range(256)} | {f"{n:02x}".encode(): n for n in range(256)}
 _SHIFTS: Final = tuple(tuple(8 << k for k in reversed(range(bits))) for bits in range(14))
 _PRINTABLE: Final = bytes(range(32, 127))
 _NUMERIC: Final = b"0123456789.+-"
+OF_ADDRESSES: Final = b"0123456789abcdef.:"
+LEAST_ADDRESS: Final = 2
+MOST_ADDRESS: Final = 45
+"""Characters of an address of IPv4 or IPv6."""
 _LONGEST_NUMBER: Final = 24
 _NUMBERS_KEPT: Final = 16_384
 
@@ -65,16 +79,16 @@ def number(field: bytes) -> float:
 
 
 def read_tags(raw: bytes) -> Tag:
-    """Return time and source of TAG blocks in a row, `raw` from the first backslash to the last.
+    """Return what TAG blocks in a row say, `raw` from the first backslash to the last.
 
     The first `c:` and the first `s:` found win: whoever recorded the line put his own block in front of
-    what came in. Raises Flawed when a block is wrong.
+    what came in. Only that first block can name the sender. Raises Flawed when a block is wrong.
     """
     parts = raw.split(b"\\")
     if len(parts) % 2 == 0 or any(parts[::2]):
         raise Flawed(Flaw.GARBLED)
-    time, source = NO_TAG
-    for block in parts[1::2]:
+    time, source, sender = NO_TAG
+    for at, block in enumerate(parts[1::2]):
         if block[-3:-2] != b"*":
             raise Flawed(Flaw.NO_CHECKSUM)
         if _HEX.get(block[-2:]) != checksum(block[:-3]):
@@ -85,7 +99,18 @@ def read_tags(raw: bytes) -> Tag:
                 time = _tag_time(item[2:])
             elif key == b"s:" and source is None:
                 source = item[2:]
-    return time, source
+            elif key == b"t:" and not at and not sender:
+                sender = _sender(item[2:])
+    return Tag(time, source, sender)
+
+
+def _sender(text: bytes) -> str:
+    """Return the address of a text `from ADDRESS`; "" for any other text."""
+    word, _, address = text.partition(b" ")
+    if word != b"from":
+        return ""
+    whole = LEAST_ADDRESS <= len(address) <= MOST_ADDRESS and not address.translate(None, OF_ADDRESSES)
+    return address.decode("ascii") if whole else ""
 
 
 def _tag_time(field: bytes) -> float:
@@ -151,7 +176,9 @@ def tag_name(name: str) -> bytes:
     return bytes(c if 32 < c < 127 and c not in b"$!*,\\^~" else ord("_") for c in text)
 
 
-def tag_block(source: bytes, time: float) -> bytes:
-    """Return a TAG block with source and time, in milliseconds."""
+def tag_block(source: bytes, time: float, sender: str = "") -> bytes:
+    """Return a TAG block with source and time, in milliseconds, and who sent the line where that is known."""
     body = b"s:%s,c:%d" % (source, round(time * 1000.0))
+    if sender:
+        body += FROM + sender.encode()
     return b"\\%s*%02X\\" % (body, checksum(body))

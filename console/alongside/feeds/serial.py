@@ -36,13 +36,13 @@ class SerialReader(PortReader[SerialPort]):
             exclusive=True,
         )
 
-    def _read(self) -> list[bytes]:
+    def _read(self) -> tuple[str, list[bytes]]:
         assert self._serial is not None
         data = self._serial.read(1)
         if not data:
-            return []
+            return "", []
         data += self._serial.read(self._serial.in_waiting)
-        return self._cutter.cut(data)
+        return "", self._cutter.cut(data)
 
     def _close(self) -> None:
         if self._serial is not None:

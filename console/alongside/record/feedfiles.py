@@ -11,6 +11,7 @@ from math import floor
 from pathlib import Path
 from typing import Final
 
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.logwriter import LogWriter
 from alongside.record.access import OWNER_ONLY, Access
 
@@ -24,7 +25,7 @@ SYNC_S: Final = 30.0
 
 _NAME: Final = re.compile(r"feeds-(\d{8}T\d{2})Z-(\d{2,})\.log(\.gz)?")
 
-Lines = Sequence[tuple[float, str, bytes]]
+Lines = Sequence[FeedLine]
 
 
 class FeedFiles:
@@ -55,7 +56,7 @@ class FeedFiles:
         writer = self._writer
         assert writer is not None, "begun above"
         try:
-            writer.write_lines(list(lines))
+            writer.write_lines(lines)
             if not 0.0 <= now - self._synced < SYNC_S:
                 writer.sync()
                 self._synced = now

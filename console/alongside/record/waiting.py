@@ -5,14 +5,13 @@ from dataclasses import replace
 from math import inf
 from typing import Final
 
+from alongside.feeds.inbox import FeedLine
 from alongside.record.entries import Entry, KeptState
 
 MOST_ENTRIES: Final = 20_000
 """Cycles in which something happened; in the worst case, one a second, five hours."""
 MOST_STATES: Final = 2_000
 MOST_LINES: Final = 50_000
-
-Line = tuple[float, str, bytes]
 
 
 class WaitingEntries:
@@ -72,19 +71,19 @@ class WaitingLines:
     def __init__(self) -> None:
         self.lost = 0
         self.since = inf
-        self._lines: deque[Line] = deque(maxlen=MOST_LINES)
+        self._lines: deque[FeedLine] = deque(maxlen=MOST_LINES)
 
-    def add(self, lines: list[Line]) -> None:
+    def add(self, lines: list[FeedLine]) -> None:
         self.lost += max(0, len(self._lines) + len(lines) - MOST_LINES)
         self._lines.extend(lines)
-        self.since = min([self.since, *(time for time, _feed, _line in lines)])
+        self.since = min([self.since, *(time for time, *_ in lines)])
 
     @property
     def count(self) -> int:
         """Return how many lines came, given up or not."""
         return self.lost + len(self._lines)
 
-    def all(self) -> list[Line]:
+    def all(self) -> list[FeedLine]:
         return list(self._lines)
 
     def clear(self) -> None:

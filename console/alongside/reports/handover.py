@@ -28,6 +28,7 @@ from alongside.wording.figures import (
 )
 from alongside.wording.marks import MARKS
 from alongside.wording.names import channel as channel_name
+from alongside.wording.names import not_taken
 from alongside.wording.names import quality as quality_word
 from alongside.wording.names import reason as reason_word
 from alongside.wording.safe import safe
@@ -157,6 +158,8 @@ def _not_good(picture: Picture) -> Iterator[str]:
     for feed in picture.feeds:
         if not feed.open:
             yield f"feed {safe(feed.name)} not open: {safe(feed.note)}"
+        if words := not_taken(feed.dropped, feed.others):
+            yield f"feed {safe(feed.name)}: {words}"
     alike: dict[str, list[str]] = {}
     for row in picture.channels:
         if row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED:

@@ -1,13 +1,12 @@
 """The live watch at a desk: feeds into the intake, a cycle each second, a Picture after each.
 
-Threads that read ports put lines into a queue and do nothing else; all state is the worker's alone.
+Threads that read ports put lines into their inboxes and do nothing else; all state is the worker's alone.
 """
 
 import time
 from collections.abc import Callable
 from math import inf
 from pathlib import Path
-from queue import SimpleQueue
 from typing import Final
 
 import numpy as np
@@ -17,16 +16,18 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
+from alongside.feeds.logwriter import to_millisecond
 from alongside.forecast.basis import Basis
 from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faultlog import guarded
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
 from alongside.record.words import in_part_text
-from alongside.runtime.feed_thread import FeedThread
+from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
 from alongside.runtime.watch_clock import WatchClock, steady_seconds
-from alongside.runtime.worker import Beat, Worker, all_in
+from alongside.runtime.worker import Beat, Worker
 from alongside.stay.model import Stay
 from alongside.units import is_time
 
@@ -58,8 +59,7 @@ class LiveDesk:
         """Once stopped: what could not be put on record to the last, in words."""
         begins = self._begin(stay, record, _set_clock(wall()), access)
         self._clock = WatchClock(stay.display, wall, steady, begins)
-        self._lines: SimpleQueue[tuple[float, str, bytes]] = SimpleQueue()
-        self._feeds = [FeedThread(feed, self.hear) for feed in stay.feeds]
+        self._feeds = [FeedThread(feed) for feed in stay.feeds]
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
     def _begin(self, stay: Stay, folder: Path | None, now: float, access: Access) -> float:
@@ -73,6 +73,7 @@ class LiveDesk:
         failed: list[str] = []
         intake, past, channels = self._intake, self._pictures.past, self._intake.channels
         if folder is not None and begun.heard_until > -inf:
+            intake.go_on(begun.memory.feeds, begun.heard_until)
             guarded(
                 "means of the gauges",
                 lambda: warm(intake, folder, begun.heard_until, begun.time),
@@ -81,6 +82,7 @@ class LiveDesk:
             )
             if failed:
                 intake.restart()
+                intake.go_on(begun.memory.feeds, begun.heard_until)
         guarded("charts", lambda: restore(past, self._basis, channels, begun.states), None, failed)
         if failed and self._recorder is not None:
             self._recorder.say(in_part_text(failed))
@@ -103,16 +105,16 @@ class LiveDesk:
         """Ignored: not a replay."""
 
     def stop(self) -> None:
-        for feed in self._feeds:
-            feed.stop()
+        stop_all(self._feeds)
         self._worker.stop()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
             self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
 
-    def hear(self, at: float, feed: str, line: bytes) -> None:
+    def hear(self, at: float, feed: str, line: bytes, sender: str = "") -> None:
         """Take a line of a feed that came at a time of the wall clock; from any thread."""
-        self._lines.put((at, feed, line))
+        inbox = next(each.inbox for each in self._feeds if each.feed == feed)
+        inbox.put([FeedLine(at, feed, line, sender)])
 
     def cycle(self) -> None:
         """Do one cycle: lines and actions in, alerts, record, then the Picture. A watch that was started does
@@ -120,9 +122,10 @@ class LiveDesk:
         now, news = self._clock.tick()
         if news:
             self._memory = self._memory.after_a_break()
-        heard = [(self._clock.placed(at), feed, line) for at, feed, line in all_in(self._lines)]
-        for at, feed, line in heard:
-            self._intake.take(at, feed, line)
+        placed = self._clock.placed
+        heard = [line._replace(time=to_millisecond(placed(line.time))) for line in lines_of(self._feeds)]
+        for at, feed, line, sender in heard:
+            self._intake.take(at, feed, line, sender)
         unrecorded = self._no_record
         if self._recorder is not None:
             self._recorder.hear(now, heard)

@@ -106,6 +106,7 @@ class Player:
             hears = min(hears, staging.hears_from(hears))
         player = cls(basis, path, hears, cycle, staging, end, every)
         player.memory, player.time = memory, time
+        player.intake.go_on(memory.feeds, time)
         player._read_past(time)
         player._next = time + 1.0
         return player

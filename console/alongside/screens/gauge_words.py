@@ -52,6 +52,7 @@ def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str
         for feed in feeds
         if not feed.open
     ]
+    closed += [f"{safe(feed.name)}: {names.not_taken(feed.dropped, 0)}" for feed in feeds if feed.dropping]
     bad = sorted((row for row in channels if row.quality), key=lambda row: -row.quality.rank)
     return closed + [_fault(row) for row in bad if row.reason != Reason.NOT_FITTED]
 

@@ -3,13 +3,18 @@
 serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if not given)
 udp:10110          udp:239.192.0.4:60004                  (the second joins a multicast group)
 tcp:192.168.1.20:4001      tcp:[fe80::1]:4001
+udp:10110?from=192.168.1.20&on=eth0                       (also of tcp: who is heard, and where)
 """
 
+import re
+from collections.abc import Collection
 from dataclasses import dataclass
-from ipaddress import AddressValueError, IPv4Address
+from ipaddress import AddressValueError, IPv4Address, ip_address
 from typing import Final
 
 EXPECTED: Final = "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT or tcp:HOST:PORT"
+_INTERFACE: Final = re.compile(r"[A-Za-z][A-Za-z0-9_.@-]{0,14}")
+"""A name of a network interface, at most 15 characters as in Linux."""
 BAUDS: Final = (300, 600, 1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600)
 
 
@@ -27,12 +32,20 @@ class UdpPort:
     port: int
     group: str | None = None
     """Multicast group to join."""
+    sender: str | None = None
+    """The one address that is listened to (`from=`); None: any."""
+    on: str | None = None
+    """Own address to bind, or the name of an interface; None: all."""
 
 
 @dataclass(frozen=True, slots=True)
 class TcpPort:
     host: str
     port: int
+    sender: str | None = None
+    """The one address that `host` may stand for (`from=`); None: any."""
+    on: str | None = None
+    """Own address to connect from, or the name of an interface; None: whichever leads there."""
 
 
 Port = SerialPort | UdpPort | TcpPort
@@ -54,16 +67,7 @@ def _serial(rest: str) -> SerialPort:
     device, _, query = rest.partition("?")
     if not device:
         raise ValueError("no device, expected serial:DEVICE?baud=N")
-    given: dict[str, str] = {}
-    for item in query.split("&") if query else ():
-        key, equals, value = item.partition("=")
-        if key not in ("baud", "bits", "parity", "stop") or not equals:
-            raise ValueError(
-                f"{item!r} is not a setting of a serial port, expected baud, bits, parity or stop"
-            )
-        if key in given:
-            raise ValueError(f"{key} given twice")
-        given[key] = value
+    given = _settings(query, ("baud", "bits", "parity", "stop"), "a serial port")
     return SerialPort(
         device=device,
         baud=int(_one_of("baud", given.get("baud", "4800"), tuple(map(str, BAUDS)))),
@@ -73,6 +77,21 @@ def _serial(rest: str) -> SerialPort:
     )
 
 
+def _settings(query: str, keys: Collection[str], kind: str) -> dict[str, str]:
+    """Return the settings behind the `?`. Raises ValueError for one that this kind of port has not."""
+    given: dict[str, str] = {}
+    *others, last = keys
+    for item in query.split("&") if query else ():
+        key, equals, value = item.partition("=")
+        if key not in keys or not equals:
+            expected = f"{', '.join(others)} or {last}"
+            raise ValueError(f"{item!r} is not a setting of {kind}, expected {expected}")
+        if key in given:
+            raise ValueError(f"{key} given twice")
+        given[key] = value
+    return given
+
+
 def _one_of(key: str, value: str, allowed: tuple[str, ...]) -> str:
     if value not in allowed:
         raise ValueError(f"{key}={value}, expected one of {', '.join(allowed)}")
@@ -80,24 +99,61 @@ def _one_of(key: str, value: str, allowed: tuple[str, ...]) -> str:
 
 
 def _udp(rest: str) -> UdpPort:
-    group, colon, port = rest.rpartition(":")
+    place, _, query = rest.partition("?")
+    given = _settings(query, ("from", "on"), "a UDP port")
+    sender, on = _address(given, "from", ipv6=False), _where(given, ipv6=False)
+    group, colon, port = place.rpartition(":")
     if not colon:
-        return UdpPort(_port_number(port))
+        return UdpPort(_port_number(port), sender=sender, on=on)
     try:
         multicast = IPv4Address(group).is_multicast
     except AddressValueError:
         multicast = False
     if not multicast:
         raise ValueError(f"{group!r} is not a multicast group, expected 224.0.0.0 to 239.255.255.255")
-    return UdpPort(_port_number(port), group)
+    return UdpPort(_port_number(port), group, sender, on)
 
 
 def _tcp(rest: str) -> TcpPort:
-    host, colon, port = rest.rpartition(":")
+    place, _, query = rest.partition("?")
+    given = _settings(query, ("from", "on"), "a TCP port")
+    host, colon, port = place.rpartition(":")
     host = host.removeprefix("[").removesuffix("]")
     if not colon or not host:
         raise ValueError(f"tcp:{rest}: a part is missing, expected tcp:HOST:PORT")
-    return TcpPort(host, _port_number(port))
+    return TcpPort(host, _port_number(port), _address(given, "from", ipv6=True), _where(given, ipv6=True))
+
+
+def _address(given: dict[str, str], key: str, ipv6: bool) -> str | None:
+    """Return an address as the system writes it; None where it is not given."""
+    if key not in given:
+        return None
+    text, like = given[key], "one such as 192.168.1.20 or fe80::1" if ipv6 else "one such as 192.168.1.20"
+    try:
+        address = ip_address(text.removeprefix("[").removesuffix("]"))
+    except ValueError:
+        raise ValueError(f"{key}={text} is not an address, expected {like}") from None
+    if address.version == 6 and not ipv6:
+        raise ValueError(f"{key}={text} is not an IPv4 address, expected {like}")
+    if address.is_multicast or (address.is_unspecified and key == "from"):
+        raise ValueError(f"{key}={text} is the address of nobody, expected {like}")
+    return str(address)
+
+
+def is_interface(on: str) -> bool:
+    """Return True for the name of an interface, False for an address."""
+    return _INTERFACE.fullmatch(on) is not None
+
+
+def _where(given: dict[str, str], ipv6: bool) -> str | None:
+    """Return an own address, or the name of an interface."""
+    on = given.get("on")
+    if on is None or is_interface(on):
+        return on
+    try:
+        return _address(given, "on", ipv6)
+    except ValueError as error:
+        raise ValueError(f"{error}, or an interface such as eth0") from None
 
 
 def _port_number(text: str) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from alongside.stay.causes import Cause, known_cause
+from alongside.wording.figures import counted
 from alongside.wording.safe import safe
 
 CHANNELS: Final = {
@@ -133,6 +134,13 @@ def standing(name: str, short: bool = False) -> str:
 def what_gives(kind: str | None, where: str | None) -> str:
     """Return what gives first: `brake of line 4`; "" where nothing does."""
     return GIVES[kind].format(safe(where or "")) if kind else ""
+
+
+def not_taken(dropped: int, others: int) -> str:
+    """Return what was not taken from a port: `1200 lines dropped: too many`; "" for nothing."""
+    too_many = f"{counted(dropped, 'line')} dropped: too many" if dropped else ""
+    not_from = f"{counted(others, 'datagram')} of others not used" if others else ""
+    return ", ".join(part for part in (too_many, not_from) if part)
 
 
 _OF_SHIP: Final = {

@@ -144,7 +144,8 @@ def _shut(scene: Scene) -> dict[str, str]:
 
 def _is_bad(alert: Alert, scene: Scene) -> bool:
     """Whether anything is the matter with a feed still; its alert stands for a while after."""
-    return any(row.feed == alert.subject and row.quality is not Quality.GOOD for row in scene.channels)
+    bad = any(row.feed == alert.subject and row.quality is not Quality.GOOD for row in scene.channels)
+    return bad or scene.stages.get(alert.key, Stage.NORMAL) > Stage.NORMAL
 
 
 def _check_feed(alert: Alert, scene: Scene) -> Sentence:
@@ -156,6 +157,8 @@ def _check_feed(alert: Alert, scene: Scene) -> Sentence:
     unwatched = unwatched_without(scene.stay, [row.channel for row in bad if _is_lost(row)])
     then = f"; not watched: {', '.join(unwatched)}" if unwatched else ""
     name, why = safe(alert.subject), _shut(scene).get(alert.subject) or _trouble(bad, scene)
+    if not bad and not why:
+        why = alert.text.removeprefix(f"Feed {name}: ")
     if any(row.channel == "tide" for row in bad):
         return Sentence(
             alert.stage, f"Read the tide board, check {name}: {why}", "", then, large="READ TIDE BOARD"
