@@ -1,8 +1,8 @@
 """How many lines a feed sends, and whether that is far above its habit.
 
 Lines are counted in spans of ten seconds that begin at full tens, so that pieces of any size give the same.
-The habit is the mean of the spans in which anything came; after the first ten minutes it follows within
-hours only.
+The habit is the mean of the spans in which anything came; what is far above it becomes the habit within
+an hour, not within minutes.
 """
 
 from dataclasses import dataclass, field, replace
@@ -16,8 +16,8 @@ REMEMBERED_S: Final = 600.0
 """The habit is handed on as it was at the last full ten minutes: what is put on record changes seldom."""
 FEWEST: Final = 6
 """Spans from which on a habit is known: a minute."""
-SLOWEST: Final = 720
-"""Spans over which the mean is taken at most: two hours. While a feed is far above its habit, always."""
+SLOWEST: Final = 2160
+"""Spans over which the mean is taken at most: six hours. While a feed is far above its habit, always."""
 TIMES: Final = 5.0
 MORE_PER_S: Final = 2.0
 """Far above is more than so many times the habit, and by more than so many lines a second. No source."""
