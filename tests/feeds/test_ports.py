@@ -18,6 +18,11 @@ from alongside.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
         ("tcp:192.168.1.20:4001", TcpPort("192.168.1.20", 4001)),
         ("tcp:gauges.local:4001", TcpPort("gauges.local", 4001)),
         ("tcp:[fe80::1]:4001", TcpPort("fe80::1", 4001)),
+        ("udp:10110?from=192.168.1.20", UdpPort(10110, None, "192.168.1.20")),
+        ("udp:10110?on=eth0&from=10.0.0.5", UdpPort(10110, None, "10.0.0.5", "eth0")),
+        ("udp:239.192.0.4:60004?on=192.168.1.5", UdpPort(60004, "239.192.0.4", None, "192.168.1.5")),
+        ("tcp:gauges.local:4001?from=192.168.1.20", TcpPort("gauges.local", 4001, "192.168.1.20")),
+        ("tcp:[fe80::1]:4001?on=[fe80::2]", TcpPort("fe80::1", 4001, None, "fe80::2")),
     ],
 )
 def test_ports(text: str, port: object) -> None:
@@ -44,6 +49,18 @@ def test_ports(text: str, port: object) -> None:
         ("tcp:4001", "a part is missing"),
         ("tcp::4001", "a part is missing"),
         ("tcp:host:", "expected 1 to 65535"),
+        ("udp:10110?form=10.0.0.5", "'form=10.0.0.5' is not a setting of a UDP port, expected from or on"),
+        ("udp:10110?from=gauges", "from=gauges is not an address, expected one such as 192.168.1.20"),
+        ("udp:10110?from=fe80::1", "not an IPv4 address"),
+        ("udp:10110?from=239.192.0.4", "the address of nobody"),
+        ("udp:10110?from=0.0.0.0", "the address of nobody"),
+        (
+            "udp:10110?on=10.0.0.300",
+            "is not an address, expected one such as .* or an interface such as eth0",
+        ),
+        ("udp:10110?from=10.0.0.5&from=10.0.0.7", "given twice"),
+        ("tcp:host:4001?baud=4800", "'baud=4800' is not a setting of a TCP port"),
+        ("tcp:host:4001?from=", "is not an address"),
     ],
 )
 def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None:
@@ -51,7 +68,7 @@ def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None
         parse_port(text)
 
 
-@given(st.text(max_size=30), st.sampled_from(["", "serial:", "udp:", "tcp:"]))
+@given(st.text(max_size=30), st.sampled_from(["", "serial:", "udp:", "tcp:", "udp:1?from=", "tcp:h:1?on="]))
 def test_any_text_is_a_port_or_a_fault(text: str, kind: str) -> None:
     problem = ""
     try:

@@ -1,7 +1,9 @@
 """Real ports: pseudo terminals, UDP and TCP on this machine."""
 
+import math
 import os
 import socket
+import sys
 import threading
 import time
 import tty
@@ -18,7 +20,7 @@ from alongside.feeds.ports import reader_of
 from alongside.feeds.reader import PortReader
 from alongside.feeds.serial import SerialReader
 from alongside.runtime.worker import Worker
-from alongside.stay.model import Feed
+from alongside.stay.model import Feed, Source
 from alongside.stay.ports import SerialPort, TcpPort, UdpPort
 from tests.feeds.stays import tide
 
@@ -46,6 +48,12 @@ class Heard:
 
     def put_newest(self, lines: Iterable[FeedLine], lost_before: int = 0) -> None:
         self.put(lines)
+
+    def __enter__(self) -> "Heard":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.stop()
 
     def start(self, reader: PortReader[Any]) -> None:
         worker: Worker[None] = Worker(
@@ -247,3 +255,149 @@ def test_the_reader_of_a_feed(heard: Heard) -> None:
     assert isinstance(reader_of(Feed("a", "tcp:host:4001", ()), heard), TcpReader)
     with pytest.raises(WrongInput, match=r"feeds\.a\.port: 'usb' is not a port, expected"):
         reader_of(Feed("a", "usb", ()), heard)
+
+
+LOOPBACK = pytest.mark.skipif(
+    sys.platform != "linux", reason="all of 127.0.0.0/8 is this computer on Linux only"
+)
+
+
+def say(address: str, to: tuple[str, int], *lines: bytes) -> None:
+    """Send datagrams from an address of this computer."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+        sender.bind((address, 0))
+        for line in lines:
+            sender.sendto(line, to)
+
+
+@LOOPBACK
+def test_udp_hears_all_interfaces_and_says_who_sent() -> None:
+    with Heard() as heard:
+        port = free_port(socket.SOCK_DGRAM)
+        reader = UdpReader(UdpPort(port), "net", heard)
+        heard.start(reader)
+        heard.until(lambda: reader.status.open)
+        for k in (2, 3, 4):
+            say(f"127.0.0.{k}", (f"127.0.0.{k + 10}", port), tide(k))
+            heard.until(lambda k=k: tide(k) in heard.lines)  # type: ignore[misc]
+        assert heard.senders == ["127.0.0.2", "127.0.0.3", "127.0.0.4"]
+
+
+@LOOPBACK
+def test_udp_from_one_sender_only() -> None:
+    with Heard() as heard:
+        port = free_port(socket.SOCK_DGRAM)
+        reader = UdpReader(UdpPort(port, sender="127.0.0.3"), "net", heard)
+        heard.start(reader)
+        heard.until(lambda: reader.status.open)
+        say("127.0.0.2", ("127.0.0.1", port), *[tide(9.0)] * 5)
+        say("127.0.0.3", ("127.0.0.1", port), tide(2.0))
+        heard.until(lambda: heard.lines == [tide(2.0)])
+        assert reader.others == 5
+
+
+@LOOPBACK
+@pytest.mark.parametrize("group", [None, "239.192.0.4"])
+def test_udp_on_one_address_or_interface(group: str | None) -> None:
+    with Heard() as heard:
+        port = free_port(socket.SOCK_DGRAM)
+        by_address = UdpReader(UdpPort(port, group, on="127.0.0.5"), "address", heard, first_wait=0.05)
+        heard.start(by_address)
+        heard.until(lambda: by_address.status.open or "tried again" in by_address.status.note)
+        if group and not by_address.status.open:
+            pytest.skip("no network here that multicasts")
+        say("127.0.0.2", ("127.0.0.5", port), tide(2.0))
+        heard.until(lambda: heard.lines == [tide(2.0)])
+        if group is None:
+            say("127.0.0.2", ("127.0.0.6", port), tide(9.0))
+            say("127.0.0.2", ("127.0.0.5", port), tide(3.0))
+            heard.until(lambda: heard.lines == [tide(2.0), tide(3.0)])
+
+
+@LOOPBACK
+def test_udp_on_an_interface_by_name() -> None:
+    with Heard() as heard:
+        port = free_port(socket.SOCK_DGRAM)
+        reader = UdpReader(UdpPort(port, on="lo"), "net", heard, first_wait=0.05)
+        heard.start(reader)
+        heard.until(lambda: reader.status.open)
+        say("127.0.0.2", ("127.0.0.9", port), tide(2.0))
+        heard.until(lambda: heard.lines == [tide(2.0)])
+
+
+@pytest.mark.parametrize("on", ["203.0.113.77", "nosuch0"])
+@pytest.mark.parametrize("kind", [UdpReader, TcpReader])
+def test_a_place_that_this_computer_has_not_is_said(kind: type[PortReader[Any]], on: str) -> None:
+    with Heard() as heard, socket.create_server(("127.0.0.1", 0)) as server:
+        number = server.getsockname()[1]
+        port = UdpPort(number, on=on) if kind is UdpReader else TcpPort("127.0.0.1", number, on=on)
+        reader = kind(port, "net", heard, first_wait=0.05)
+        heard.start(reader)
+        heard.until(lambda: f"this computer has no {on}, tried again in" in reader.status.note)
+
+
+@LOOPBACK
+def test_tcp_from_an_address_of_its_own_and_to_the_one_that_is_named() -> None:
+    with Heard() as heard, socket.create_server(("127.0.0.1", 0)) as server:
+        number = server.getsockname()[1]
+        right = TcpReader(TcpPort("localhost", number, "127.0.0.1", "127.0.0.4"), "box", heard)
+        heard.start(right)
+        connection, (peer, _) = server.accept()
+        with connection:
+            assert peer == "127.0.0.4"
+            connection.sendall(tide(2.0) + b"\r\n")
+            heard.until(lambda: heard.lines == [tide(2.0)])
+        wrong = TcpReader(TcpPort("127.0.0.1", number, "127.0.0.9"), "box", heard)
+        heard.start(wrong)
+        heard.until(lambda: f"127.0.0.1:{number}: is not at 127.0.0.9, tried again in" in wrong.status.note)
+
+
+def test_a_connection_on_which_nothing_comes_is_opened_anew() -> None:
+    """A box that lost power knows nothing of the connection; to this end it looks open for hours."""
+    with Heard() as heard, socket.create_server(("127.0.0.1", 0)) as server:
+        port = TcpPort("127.0.0.1", server.getsockname()[1])
+        reader = TcpReader(port, "box", heard, first_wait=0.05, silence_s=0.6)
+        heard.start(reader)
+        silent, _ = server.accept()
+        silent.sendall(tide(1.0) + b"\r\n")
+        heard.until(lambda: "but silent for" in reader.status.note or reader.status.note == "")
+        server.settimeout(WAIT_S)
+        again, _ = server.accept()
+        with silent, again:
+            again.sendall(tide(2.0) + b"\r\n")
+            heard.until(lambda: heard.lines == [tide(1.0), tide(2.0)])
+
+
+def test_a_connection_that_never_speaks_is_tried_less_and_less_often(heard: Heard) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        port = TcpPort("127.0.0.1", server.getsockname()[1])
+        reader = TcpReader(port, "box", heard, silence_s=0.0)
+        waits = []
+        for _ in range(3):
+            reader.session(never)
+            waits.append(reader.rest_s)
+    assert waits == [1.0, 2.0, 4.0]
+    assert "open, but silent for 0 s, tried again in 4 s" in reader.status.note
+
+
+@LOOPBACK
+def test_a_peer_that_lost_power_is_found_out_within_half_a_minute(heard: Heard) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        reader = TcpReader(TcpPort("127.0.0.1", server.getsockname()[1]), "box", heard)
+        reader._open()
+        opened = reader._socket
+        assert opened is not None
+        assert opened.getsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE) == 1
+        idle, every, count = (
+            opened.getsockopt(socket.IPPROTO_TCP, option)
+            for option in (socket.TCP_KEEPIDLE, socket.TCP_KEEPINTVL, socket.TCP_KEEPCNT)
+        )
+        assert idle + every * count <= 30
+        reader._close()
+
+
+def test_a_feed_is_given_as_long_as_its_first_channel_may_be_silent(heard: Heard) -> None:
+    sources = (Source("tide", "XDR", names=("TIDE",), lost_s=300.0), Source("wind_speed", "MWV", lost_s=60.0))
+    assert reader_of(Feed("a", "tcp:host:4001", sources), heard)._silence_s == 60.0
+    assert reader_of(Feed("a", "tcp:host:4001", ()), heard)._silence_s == 300.0
+    assert reader_of(Feed("a", "udp:10110", sources), heard)._silence_s == math.inf
