@@ -208,6 +208,29 @@ def test_a_time_on_the_command_line_is_of_1990_to_2099(
     assert "1990 to 2099" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("typed", "zone", "begins"),
+    [
+        ("05:59", "+02:00", None),
+        ("06:00:05", "+02:00", START + 5.0),
+        ("06:00", "+02:00", START),
+        ("04:01Z", "+02:00", START + 60.0),
+        ("06:01+02:00", "Europe/London", START + 60.0),
+    ],
+)
+def test_a_time_of_day_is_the_first_in_the_log(
+    tmp_path: Path, typed: str, zone: str, begins: float | None, capsys: pytest.CaptureFixture
+) -> None:
+    stay = write_stay(tmp_path, f'{STAY_TEXT}display: {{zone: "{zone}"}}\n')
+    log = write_log(tmp_path, steady(90))
+    if begins is None:
+        assert main(["replay", str(stay), str(log), "--headless", "--from", typed]) == 2
+        assert "no 05:59:00 in it (02 Mar 06:00 to 02 Mar 06:01)" in capsys.readouterr().err
+    else:
+        status, states, _ = replay(tmp_path, log, "--from", typed, stay=stay)
+        assert (status, states[0]["time"]) == (0, iso_time(begins))
+
+
 def test_a_missing_log_is_refused(tmp_path: Path) -> None:
     assert main(["replay", str(write_stay(tmp_path)), str(tmp_path / "none.log"), "--headless"]) == 2
 

@@ -1,11 +1,15 @@
 """The strip chart: where it begins, what is marked on it, what stays a gap."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from alongside.cycle.picture import History, Picture
+from alongside.screens.chart import Window, time_labels
+from alongside.stay.model import Display
+from alongside.units import unix_time
 from tests.screens import invented
 from tests.screens.shown import console
 
@@ -45,6 +49,28 @@ async def test_a_lost_gauge_stays_a_gap_at_the_beginning() -> None:
         await shown.press("c", "minus")
         assert "3 h" in shown.text
         assert " of 3 h" not in shown.text
+
+
+# London by the rule of the European Union, at 01:00 UTC; New South Wales by that of the state, at 16:00 UTC
+NIGHTS = [
+    ("Europe/London", "2026-10-25T03:30:00Z", ("╵01:00 +0100", "╵01:00 +0000", "╵02:00 +0000")),
+    ("Europe/London", "2026-03-29T03:30:00Z", ("╵00:00 +0000", "╵02:00 +0100")),
+    ("Australia/Sydney", "2026-04-04T18:30:00Z", ("╵02:00 +1100", "╵02:00 +1000", "╵03:00 +1000")),
+    ("Europe/London", "2026-10-25T14:30:00Z", ("╵10:00 ", "╵11:00 ")),
+]
+
+
+@pytest.mark.parametrize(("zone", "until", "labels"), NIGHTS)
+def test_the_time_scale_where_the_clocks_change(zone: str, until: str, labels: tuple[str, ...]) -> None:
+    end = unix_time(until)
+    window = Window(end - 6 * 3600.0, end, 0.0, 1.0)
+    for columns in (40, 62, 100, 150):
+        marks = time_labels(Display(zone=zone), window, columns).split("╵")[1:]
+        assert len(marks) >= (1 if columns == 40 else 2)
+        assert len(set(marks)) == len(marks), "no two are alike"
+        assert all(re.fullmatch(r"\d\d:\d\d( [+-]\d{4})? *", mark) for mark in marks), "none is cut"
+    scale = time_labels(Display(zone=zone), window, 100)
+    assert all(label in scale for label in labels), scale
 
 
 async def test_tendings_of_the_line_are_marked() -> None:

@@ -5,6 +5,8 @@ from dataclasses import replace
 import pytest
 
 from alongside.alerts.model import Event
+from alongside.stay.model import Display
+from alongside.units import unix_time
 from tests.screens import invented
 from tests.screens.shown import console
 
@@ -19,6 +21,36 @@ async def test_a_long_note_is_shown_whole(size: tuple[int, int]) -> None:
         await shown.press("h")
         for number in range(60):
             assert f"word{number}" in shown.text.split()
+
+
+NIGHT = unix_time("2026-10-25T00:25:00Z")
+"""London puts its clocks back at 01:00 UTC (EU rule)."""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 50)])
+async def test_the_hour_that_comes_twice_is_told_apart(size: tuple[int, int]) -> None:
+    picture = invented.normal()
+    stay = replace(picture.stay, display=Display(zone="Europe/London"))
+    first, second, before = (
+        Event(time, "note", text=f"{text} word0 word1 word2 word3 word4 word5 word6 word7 word8")
+        for time, text in ((NIGHT, "first"), (NIGHT + 3600.0, "second"), (NIGHT - 7 * 3600.0, "before"))
+    )
+    async with console(replace(picture, stay=stay, log=(before, first, second)), size=size) as shown:
+        await shown.press("h")
+        rows = [row for row in shown.rows if "01:25:00" in row]
+        assert [row.split()[2] for row in rows] == ["+0000", "+0100"], "newest first"
+        assert "18:25:00 +0100" in shown.text, "all rows of a list alike"
+        columns = {
+            row.index("word0") - len(name)
+            for row in shown.rows
+            for name in ("first", "second", "before")
+            if f"{name} word0" in row
+        }
+        assert len(columns) == 1, "words begin in one column"
+    for log, zoned in (((before,), False), ((first,), True)):
+        async with console(replace(picture, stay=stay, log=log), size=size) as shown:
+            await shown.press("h")
+            assert (":25:00 +0100" in shown.text) == zoned, "the clocks change within six hours, or do not"
 
 
 async def test_the_oldest_of_many_comes_in_sight_and_no_row_stays_empty() -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.units import TIME_EXPECTED, unix_time
+from alongside.wording.typed_times import TimeOfDay, time_of_day
 
 PALETTES: Final = ("day", "dusk", "night", "plain")
 FASTEST: Final = 3600.0
@@ -16,6 +17,12 @@ def a_time(text: str) -> float:
         return unix_time(text)
     except ValueError as error:
         raise argparse.ArgumentTypeError(f"{text!r} is no time, expected {TIME_EXPECTED}") from error
+
+
+def a_time_in_a_log(text: str) -> float | TimeOfDay:
+    """Return the UNIX time of a text in ISO 8601, or the time of day that it gives."""
+    of_day = time_of_day(text)
+    return a_time(text) if of_day is None else of_day
 
 
 def positive(text: str) -> float:
@@ -56,7 +63,8 @@ def add_json_lines(parser: argparse.ArgumentParser) -> None:
 def add_replay(parser: argparse.ArgumentParser) -> None:
     """Options of a replay, with a screen or without."""
     add_json_lines(parser)
-    parser.add_argument("--from", dest="start", type=a_time, metavar="T", help="begin at this time")
+    begin = "begin at this time, or at the first such time of day in the log, as 03:10 or 02:30+02:00"
+    parser.add_argument("--from", dest="start", type=a_time_in_a_log, metavar="T", help=begin)
     ahead = "look ahead every ten minutes of log time, and alert what is expected (headless; slower)"
     parser.add_argument("--ahead", action="store_true", help=ahead)
     stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"

@@ -7,7 +7,10 @@ from typing import Final
 
 from alongside.cli.arguments import add_replay, add_stay, speed
 from alongside.cli.terminal import need_terminal
+from alongside.errors import WrongInput
+from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+from alongside.wording.typed_times import TimeOfDay, held_text, times_of_day
 
 STAGE_STATUS: Final[Mapping[str, int]] = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
 
@@ -22,6 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     stay = read_stay(options.stay)
+    start = options.start if not isinstance(options.start, TimeOfDay) else _first(stay, options)
     if options.headless:
         from alongside.cli.headless import replay_headless
 
@@ -31,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
             states=options.states,
             events=options.events,
             every=options.every,
-            start=options.start,
+            start=start,
             ahead=options.ahead,
         )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
@@ -39,5 +43,17 @@ def run(options: argparse.Namespace) -> int:
     from alongside.runtime.replay import ReplayDesk
     from alongside.screens.run import run_console
 
-    desk = ReplayDesk(stay, options.log, speed=options.speed, start=options.start)
+    desk = ReplayDesk(stay, options.log, speed=options.speed, start=start)
     return run_console(desk, stay, palette=options.palette)
+
+
+def _first(stay: Stay, options: argparse.Namespace) -> float:
+    """Return when it is first that time of day in the log, UNIX seconds. Raise WrongInput where never."""
+    from alongside.runtime.log_spans import spans_of
+
+    spans, display = spans_of(options.log), stay.display
+    found = times_of_day(options.start, display, spans)
+    if not found:
+        held = held_text(spans, display) if spans else "no line with a time"
+        raise WrongInput(f"{options.log}: no {options.start} in it ({held})")
+    return found[0]

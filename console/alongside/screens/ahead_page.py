@@ -146,7 +146,7 @@ def _face(face: Face, height: int) -> list[list[Piece]]:
 def _axis(face: Face) -> list[list[Piece]]:
     """Return local times, and `now` where it is."""
     view = face.view
-    labels = time_labels(view, Window(face.start, face.end, 0.0, 1.0), face.columns)
+    labels = time_labels(view.stay.display, Window(face.start, face.end, 0.0, 1.0), face.columns)
     at, now = face.column(view.figures.time), "▼now "
     at = min(at, face.columns - len(now))
     pieces: list[Piece] = [

@@ -17,6 +17,7 @@ from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import HOURS, View, chosen_line, other_line
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure
 from alongside.wording.times import CHANGE_S, changes, clock, local, short_span
@@ -227,19 +228,18 @@ def _limit_names(window: Window, plot: Raster, limits: Limits) -> dict[int, Stag
 
 
 def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
-    labels = time_labels(view, window, columns)
+    labels = time_labels(view.stay.display, window, columns)
     return strip([(" " * (LABEL + 1) + labels, view.palette.label)], width, view.palette.text)
 
 
-def time_labels(view: View, window: Window, columns: int) -> str:
+def time_labels(display: Display, window: Window, columns: int) -> str:
     """Return local times at whole hours, as many as fit side by side in so many cells, with their offsets
     near a change of the clocks. Where the clocks change within, the hours are whole by those of the end."""
-    display = view.stay.display
     hours = (window.end - window.start) / 3600.0
     apart = 15 if changes(window.start - CHANGE_S, window.end + CHANGE_S, display) else 9
     every = next(h for h in _EVERY_H if columns / (hours / h) >= apart or h == _EVERY_H[-1])
     text = [" "] * columns
-    offset = _zone_offset(window.end, view)
+    offset = _zone_offset(window.end, display)
     first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset
     time = first
     while time <= window.end:
@@ -251,8 +251,8 @@ def time_labels(view: View, window: Window, columns: int) -> str:
     return "".join(text)
 
 
-def _zone_offset(time: float, view: View) -> float:
-    offset = local(time, view.stay.display).utcoffset()
+def _zone_offset(time: float, display: Display) -> float:
+    offset = local(time, display).utcoffset()
     return offset.total_seconds() if offset is not None else 0.0
 
 

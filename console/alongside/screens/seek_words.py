@@ -10,6 +10,7 @@ from alongside.stay.model import Display
 from alongside.wording.times import clock
 from alongside.wording.typed_times import (
     Spans,
+    held_text,
     moments,
     nearest,
     time_of_day,
@@ -60,7 +61,5 @@ def _time(text: str, picture: Picture) -> float:
     found = within(meant, spans) if of_day is None else times_of_day(of_day, display, spans)
     time = nearest(found, picture.time)
     if time is None:
-        begin, end = (clock(each, display, "%a %d %b %H:%M") for each in (spans[0][0], spans[-1][1]))
-        gaps = ", with gaps" if len(spans) > 1 else ""
-        raise Refused(f"the log holds no {text}: it goes from {begin} to {end}{gaps}")
+        raise Refused(f"no {text} in the log ({held_text(spans, display)})")
     return time

@@ -4,11 +4,11 @@ log is meant."""
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta, timezone, tzinfo
+from datetime import date, datetime, time, timedelta, timezone, tzinfo
 from typing import Final
 
 from alongside.stay.model import Display
-from alongside.wording.times import local, zone_of
+from alongside.wording.times import clock, local, zone_of
 
 Spans = Sequence[tuple[float, float]]
 """(from, to) of what a log holds, UNIX seconds, in order."""
@@ -28,6 +28,9 @@ class TimeOfDay:
     minute: int
     second: int = 0
     offset: tzinfo | None = None
+
+    def __str__(self) -> str:
+        return f"{time(self.hour, self.minute, self.second, tzinfo=self.offset)}"
 
     def on(self, day: date, zone: tzinfo) -> set[float]:
         """Return when it is on a day of the zone, UNIX seconds: once; near a change twice or never."""
@@ -87,6 +90,12 @@ def times_of_day(of_day: TimeOfDay, display: Display, spans: Spans) -> list[floa
 def nearest(times: Iterable[float], near: float) -> float | None:
     """Return the time that is nearest to an instant, the earlier of two; None where there is none."""
     return min(times, key=lambda time: (abs(time - near), time), default=None)
+
+
+def held_text(spans: Spans, display: Display) -> str:
+    """Return what a log holds, in words: `24 Oct 20:00 +0100 to 25 Oct 08:00, with gaps`."""
+    begin, end = (clock(time, display, "%d %b %H:%M") for time in (spans[0][0], spans[-1][1]))
+    return f"{begin} to {end}{', with gaps' if len(spans) > 1 else ''}"
 
 
 def which_of_two(time: float, display: Display) -> str:

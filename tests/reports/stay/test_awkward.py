@@ -7,7 +7,8 @@ import pytest
 
 from alongside.reports.handover import handover_text
 from alongside.reports.stay.write import write_report
-from tests.berth import START, tagged
+from alongside.units import unix_time
+from tests.berth import START, STAY_TEXT, a_stay, gauges, tagged
 from tests.reports.stay.records import recorded
 from tests.reports.stay.strict import Page
 from tests.worlds import LEADS_UP, NOT_FAST, awkward_stay, watched
@@ -53,3 +54,17 @@ def test_the_hand_over_of_it(tmp_path: Path) -> None:
     assert re.search(r"\d+° up", lines[LEADS_UP])
     assert lines[NOT_FAST].endswith("not made fast")
     assert rows[1].startswith("2026-03-02 04:01 +0000")
+
+
+def test_the_charts_of_a_night_on_which_the_clocks_are_put_back(tmp_path: Path) -> None:
+    """London, 25 October 2026, 01:00 UTC: the ticks and the summary say which of two hours is meant."""
+    begin = unix_time("2026-10-24T23:40:00Z")
+    text = STAY_TEXT.replace("2026-03-02T0", "2026-10-24T0") + "display: {zone: Europe/London}\n"
+    log = tmp_path / "gauges.log"
+    log.write_bytes(b"".join(gauges(begin + 20.0 * k, 2.0 + 0.001 * (k % 7)) for k in range(600)))
+    record = recorded(a_stay(tmp_path, text), log, tmp_path / "record")
+    html = write_report(record, tmp_path / "page.html").read_text(encoding="utf-8")
+    ticks = re.findall(r">\s*(\d\d:\d\d(?: [+-]\d{4})?)\s*<", html)
+    assert {"01:00 +0100", "02:00 +0000"} <= set(ticks)
+    assert not [tick for tick in ticks if len(tick) == 5], "none without"
+    assert "from 25 October 2026 00:40 +0100 to 25 October 2026 02:59 +0000" in Page(html).text["summary"]
