@@ -23,10 +23,10 @@ PLACES: Final = {
     "record.earlier.RecordReader": LENGTHS,
     "record.reader.RecordReader.memory_at": LENGTHS,
     "record.reader.RecordReader.span": LENGTHS,
-    "record.reader._stay": LENGTHS,
-    "record.reader._columns": LENGTHS,
+    "record.reader.stay_of": LENGTHS,
+    "record.reader.columns_of": LENGTHS,
     "record.reader.unpack_memory": LENGTHS,
-    "record.reader._event": LENGTHS,
+    "record.reader.event_of": LENGTHS,
     "record.reader.unpack": ALL,
     "record.reader.open_to_read": LENGTHS,
     # journal and second copy at once

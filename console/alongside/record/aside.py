@@ -12,9 +12,8 @@ COMPANIONS: Final = ("-wal", "-shm")
 """What SQLite keeps beside a journal; left behind, it would be taken for the new one's."""
 
 
-def set_aside(folder: Path, now: float) -> str:
-    """Rename the journal to `journal-corrupt-20260320T031000Z.sqlite`; return the words for it. Raises
-    OSError."""
+def set_aside(folder: Path, now: float) -> Path:
+    """Rename the journal to `journal-corrupt-20260320T031000Z.sqlite`; return where it is. Raises OSError."""
     journal = journal_of(folder)
     kept = _free_name(journal, f"{datetime.fromtimestamp(floor(now), UTC):%Y%m%dT%H%M%SZ}")
     for companion in COMPANIONS:
@@ -22,7 +21,7 @@ def set_aside(folder: Path, now: float) -> str:
         if beside.exists():
             beside.rename(kept.with_name(kept.name + companion))
     journal.rename(kept)
-    return f"The journal was damaged, kept aside as {kept.name}; a new one is begun"
+    return kept
 
 
 def _free_name(journal: Path, stamp: str) -> Path:

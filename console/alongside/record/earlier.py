@@ -43,6 +43,8 @@ class Earlier:
     """Of the last 24 h before `time`, oldest first."""
     states: tuple[States, ...]
     """The even states of that day."""
+    remembered: float = inf
+    """When the memory was kept; it may be long before `time` where nothing changed since."""
     unread: tuple[str, ...] = ()
     """Parts that a fault of ours kept from being read: `history (KeyError)`."""
 
@@ -63,6 +65,8 @@ class Inspection:
     gone: bool = False
     breaks: tuple[Break, ...] = ()
     """Where the newest part of what is on record is not as it was written."""
+    tried: bool = True
+    """False: the journal is so large that its oldest states were not tried."""
 
 
 def find_earlier(folder: Path) -> Inspection:
@@ -70,6 +74,7 @@ def find_earlier(folder: Path) -> Inspection:
     fault of ours, what is left is the second copy of the memory; this never raises."""
     try:
         with RecordReader(folder) as record:
+            tried = record.try_journal()
             earlier = _earlier(folder, record)
             failed: list[str] = []
             breaks = guarded(
@@ -86,7 +91,7 @@ def find_earlier(folder: Path) -> Inspection:
         fault = f"a fault of ours, {type(error).__name__}, see the fault log"
         return Inspection(_from_copy(folder), fault=fault)
     of_journal = earlier is not None and earlier.run is not None
-    return Inspection(earlier, gone=not of_journal and _was_watched(folder), breaks=breaks)
+    return Inspection(earlier, gone=not of_journal and _was_watched(folder), breaks=breaks, tried=tried)
 
 
 def _was_watched(folder: Path) -> bool:
@@ -103,17 +108,18 @@ def _earlier(folder: Path, record: RecordReader) -> Earlier | None:
         return _from_copy(folder)
     at, memory, run = kept
     last = max(recorded[1], at)
+    remembered = at
     copy = _from_copy(folder)
     if copy is not None and copy.time > last and copy.lines == run.columns.lines:
         # Of the last second. Its memory is another than the journal's only if the disk had failed.
-        last, memory = copy.time, copy.memory
+        last, memory, remembered = copy.time, copy.memory, copy.time
     failed: list[str] = []
     # Lengths and alerts do not depend on these two.
     begin = last - PAST_S
     events = guarded("history", lambda: _events(record, begin), _NO_EVENTS, failed, DAMAGE)
     states = guarded("charts", lambda: _states(record, begin, last), _NO_STATES, failed, DAMAGE)
     stopped = None if failed and not events else bool(events) and events[-1].event == "stopped"
-    return Earlier(last, memory, run, run.columns.lines, stopped, events, states, tuple(failed))
+    return Earlier(last, memory, run, run.columns.lines, stopped, events, states, remembered, tuple(failed))
 
 
 def _events(record: RecordReader, begin: float) -> tuple[Event, ...]:
@@ -135,4 +141,4 @@ def _from_copy(folder: Path) -> Earlier | None:
     except Exception:  # guards the watch, as above
         keep_trace()
         return None
-    return Earlier(now.time, memory, None, now.lines, None, (), ())
+    return Earlier(now.time, memory, None, now.lines, None, (), (), now.time)

@@ -18,6 +18,7 @@ from alongside.record.faults import WrongRecord
 from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import journal_of
 from alongside.record.schema import open_to_read
+from alongside.record.soundness import try_journal
 from alongside.record.states import Columns, States, unpack
 from alongside.stay.causes import CAUSES, Cause, known_cause
 from alongside.stay.model import Stay
@@ -67,13 +68,13 @@ class RecordReader:
         """Yield events with their number in the record; those numbered above `after` only."""
         where = "WHERE time BETWEEN ? AND ? AND seq > ? ORDER BY seq"
         for seq, *event in self._file.execute(f"{_EVENTS} {where}", (begin, end, after)):
-            yield seq, _event(event)
+            yield seq, event_of(event)
 
     def last_events(self, most: int, begin: float = -inf) -> list[tuple[int, Event]]:
         """Return the newest events from `begin` on, oldest first."""
         where = "WHERE time >= ? ORDER BY seq DESC LIMIT ?"
         rows = self._file.execute(f"{_EVENTS} {where}", (begin, most)).fetchall()
-        return [(seq, _event(event)) for seq, *event in reversed(rows)]
+        return [(seq, event_of(event)) for seq, *event in reversed(rows)]
 
     def actions(self, begin: float = -inf, end: float = inf) -> Iterator[Done]:
         """Yield what the watch did."""
@@ -127,6 +128,11 @@ class RecordReader:
         """Return the feed logs that hold sentences between two times, in order."""
         return feed_logs(self.folder, begin, end)
 
+    def try_journal(self) -> bool:
+        """Raise WrongRecord or sqlite3.Error for a journal that is damaged. Return False where the time for
+        it was over before all had been read."""
+        return try_journal(self._file)
+
     def close(self) -> None:
         self._file.close()
 
@@ -148,7 +154,7 @@ class RecordReader:
         if row is None:
             raise WrongRecord(f"{self.folder}: run {number} is missing")
         started, program, stay, stay_text, columns = row
-        return Run(started, program, _stay(stay), stay_text, _columns(columns))
+        return Run(started, program, stay_of(stay), stay_text, columns_of(columns))
 
 
 def _acknowledged(action: Acknowledge) -> Acknowledge:
@@ -157,16 +163,19 @@ def _acknowledged(action: Acknowledge) -> Acknowledge:
 
 
 @lru_cache(maxsize=8)
-def _stay(text: str) -> Stay:
+def stay_of(text: str) -> Stay:
+    """Return a stay as a run put it on record. Raises WrongRecord."""
     return from_text(Stay, text)
 
 
 @lru_cache(maxsize=8)
-def _columns(text: str) -> Columns:
+def columns_of(text: str) -> Columns:
+    """Return the columns of the states of a run. Raises WrongRecord."""
     return from_text(Columns, text)
 
 
-def _event(row: Sequence[Any]) -> Event:
+def event_of(row: Sequence[Any]) -> Event:
+    """Return an event of its columns from `time` on. Raises WrongRecord where it is none."""
     time, event, alert, subject, stage, line, value, limit, text = row
     if stage is not None and stage not in _STAGES:
         raise WrongRecord(f"stage {stage!r}, expected one of {', '.join(_STAGES)}")

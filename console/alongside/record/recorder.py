@@ -29,7 +29,7 @@ from alongside.record.nowfile import NowFiles
 from alongside.record.states import pack
 from alongside.record.thinning import Thinning
 from alongside.record.waiting import WaitingEntries, WaitingLines
-from alongside.record.words import FEEDS, JOURNAL, lost_text
+from alongside.record.words import FEEDS, JOURNAL, aside_text, lost_text
 
 SECOND: Final = "second console"
 
@@ -234,7 +234,7 @@ class Recorder:
             if not is_spoilt(error):
                 raise
             self._drop(JOURNAL)
-            self.say(set_aside(self.folder, self._time))
+            self.say(aside_text(set_aside(self.folder, self._time)))
             act()
 
     def _fail(self, part: str, fault: str) -> None:

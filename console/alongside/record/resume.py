@@ -24,22 +24,26 @@ from alongside.readings import Floats
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
 from alongside.record.chain import Break
-from alongside.record.earlier import Earlier, Inspection, find_earlier
+from alongside.record.earlier import DAMAGE, Earlier, Inspection, find_earlier
 from alongside.record.edited_stay import Carried, carried_over
 from alongside.record.entries import Run
 from alongside.record.faultlog import guarded, keep_trace
 from alongside.record.faults import RecordInUse, in_words
 from alongside.record.feedfiles import feed_logs
+from alongside.record.layout import journal_of
 from alongside.record.lock import Lock
 from alongside.record.need import need_of
 from alongside.record.recorder import Recorder
+from alongside.record.salvage import salvage
 from alongside.record.states import Columns, States
 from alongside.record.words import (
+    aside_text,
     break_text,
     gap_text,
     in_part_text,
     left_text,
     need_text,
+    salvaged_text,
     set_back_text,
     too_little_room_text,
 )
@@ -107,20 +111,30 @@ def _begin(
         else ""
     )
     inspection = find_earlier(folder)
+    aside = ""
+    if inspection.spoilt:
+        inspection, aside = _salvaged(folder, inspection, now, access)
     earlier = _of_this_stay(folder, inspection.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
-    damage = _damage(folder, inspection, time)
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
-    if damage:
-        recorder.say(f"{damage}; {left_text(earlier, stay.display)}")
+    if damage := aside or _damage(inspection):
+        if aside and earlier is not None and earlier.run is not None:
+            left = salvaged_text(earlier, stay.display)
+        else:
+            left = left_text(earlier, stay.display)
+        recorder.say(f"{damage}; {left}")
     if inspection.breaks:
         _say_altered(recorder, inspection.breaks, earlier, stay.display)
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
         recorder.say(short)
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
-    if modes:
-        beginning = replace(beginning, news=(*beginning.news, Event(time, "note", text=modes)))
+    notes = [
+        modes,
+        "" if inspection.tried else "The oldest states of the journal were not tried: it is large",
+    ]
+    news = tuple(Event(time, "note", text=note) for note in notes if note)
+    beginning = replace(beginning, news=(*beginning.news, *news))
     if earlier is None:
         need = guarded("room", lambda: need_text(need_of(stay), folder), "room needed: not known", failed)
         return replace(beginning, news=(*beginning.news, Event(time, "note", text=need)))
@@ -136,16 +150,30 @@ def _say_altered(
         recorder.say(text)
 
 
-def _damage(folder: Path, inspection: Inspection, time: float) -> str:
-    """Put a damaged journal aside; return what is the matter with the one that was found, "" for nothing."""
+def _damage(inspection: Inspection) -> str:
+    """Return what is the matter with the journal that was found, "" for nothing."""
     if inspection.gone:
         return "The journal is gone or empty, a new one is begun"
-    if not inspection.spoilt:
-        return inspection.fault and f"Journal not read: {inspection.fault}"
+    return inspection.fault and f"Journal not read: {inspection.fault}"
+
+
+def _salvaged(folder: Path, inspection: Inspection, now: float, access: Access) -> tuple[Inspection, str]:
+    """Put a damaged journal aside and take over what can be read of it. Return what there is now, and the
+    words for it."""
     try:
-        return set_aside(folder, time)
+        kept = set_aside(folder, now)
     except OSError as error:
-        return f"The journal is damaged and cannot be put aside ({in_words(error)})"
+        return inspection, f"The journal is damaged and cannot be put aside ({in_words(error)})"
+    failed: list[str] = []
+    try:
+        salvaged = guarded("salvage", lambda: salvage(kept, journal_of(folder), access), None, failed, DAMAGE)
+    except DAMAGE:
+        salvaged = None
+    again = find_earlier(folder)
+    if again.spoilt:
+        journal_of(folder).unlink(missing_ok=True)
+        again, salvaged = find_earlier(folder), None
+    return again, aside_text(kept, salvaged)
 
 
 def _gone_on(

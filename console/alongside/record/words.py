@@ -9,6 +9,7 @@ from typing import Final
 from alongside.record.chain import Break, Chain, Link
 from alongside.record.earlier import Earlier
 from alongside.record.need import Need
+from alongside.record.salvage import Salvaged
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.stay.model import Display
 from alongside.wording.figures import counted, listed
@@ -43,6 +44,26 @@ def left_text(earlier: Earlier | None, display: Display) -> str:
     return (
         f"lengths, alerts and acknowledgements are those of {when}, from the second copy "
         "(now-a, now-b), history of before is not here: check the lines"
+    )
+
+
+def aside_text(kept: Path, salvaged: Salvaged | None = None) -> str:
+    """Return that a journal was damaged and where it is, and what of it is in the new one."""
+    text = f"The journal was damaged, kept aside as {kept.name}; a new one is begun"
+    if salvaged is None:
+        return text
+    lost = f" ({_many(salvaged.lost_events, 'event or action', 'events and actions')} LOST)"
+    events = f"{_many(salvaged.events, 'event or action', 'events and actions')}"
+    states = f"{_many(salvaged.states, 'state')}{'' if salvaged.in_time else ', not the oldest ones'}"
+    return f"{text} with what could be read: {events}{lost if salvaged.lost_events else ''}, {states}"
+
+
+def salvaged_text(earlier: Earlier, display: Display) -> str:
+    """Return what a watch goes on with after its journal was damaged."""
+    when = at_second(earlier.remembered, display)
+    return (
+        f"lengths, alerts and acknowledgements are those of {when}; what changed after that may be missing: "
+        "check the lines"
     )
 
 
