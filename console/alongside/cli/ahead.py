@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
+from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
@@ -52,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
     basis = Basis.of(read_stay(options.stay))
     present = present_of(basis, options.log, options.at)
     far = far_of(basis.stay, options.hours, options.every, options.members)
-    print("\n".join(answer(basis, present, far, options.what_if, options.json)))
+    print_rows(*answer(basis, present, far, options.what_if, options.json))
     return 0
 
 

@@ -1,12 +1,11 @@
 """`alongside check`: every fault of a stay file; without one, what can hardly be meant and is not watched."""
 
 import argparse
-import sys
 from pathlib import Path
 
+from alongside.cli.standard_output import print_error, print_rows
 from alongside.errors import WrongInput
 from alongside.stay import read
-from alongside.wording.safe import safe
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,7 +19,7 @@ def run(options: argparse.Namespace) -> int:
         try:
             worst = max(worst, _check(path, options.strict))
         except WrongInput as error:
-            print(error, file=sys.stderr)
+            print_error(error)
             worst = error.exit_status
     return worst
 
@@ -32,6 +31,5 @@ def _check(path: Path, strict: bool) -> int:
     from alongside.reports.remarks.text import check_rows, counted_remarks
 
     rows, remarks = check_rows(stay)
-    print(f"{path}: {safe(read.describe(stay))}; {counted_remarks(remarks)}")
-    print(*rows, sep="\n")
+    print_rows(f"{path}: {read.describe(stay)}; {counted_remarks(remarks)}", *rows)
     return WrongInput.exit_status if strict and remarks else 0

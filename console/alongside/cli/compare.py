@@ -5,6 +5,7 @@ from pathlib import Path
 
 from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
+from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.look_ahead import far_of
@@ -21,5 +22,5 @@ def run(options: argparse.Namespace) -> int:
     bases = [Basis.of(read_stay(path)) for path in options.stays]
     at = max(when_fast(basis.stay) for basis in bases) if options.at is None else options.at
     sides = [side_of(basis, at, far_of(basis.stay, options.hours)) for basis in bases]
-    print("\n".join([*comparison_rows(*sides), "", CAUTION]))
+    print_rows(*comparison_rows(*sides), "", *CAUTION.splitlines())
     return 0

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
+from alongside.cli.standard_output import print_aside, print_rows
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF
@@ -34,8 +35,8 @@ def run(options: argparse.Namespace) -> int:
 def print_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
     """Print the debrief, and write it as JSON where a file is named."""
     if sys.stderr.isatty():
-        print("Playing it as it was done, with nothing done, and by the best plan …", file=sys.stderr)
+        print_aside("Playing it as it was done, with nothing done, and by the best plan …")
     outcome = debrief(exercise, done)
     if to is not None:
         write_json(debrief_json(outcome), to, DEBRIEF, indent=1)
-    sys.stdout.write("".join(f"{row}\n" for row in debrief_text(outcome)))
+    print_rows(*debrief_text(outcome))

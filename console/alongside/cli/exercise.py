@@ -11,6 +11,7 @@ from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_palette, speed
 from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
+from alongside.cli.standard_output import print_rows
 from alongside.cli.terminal import need_terminal
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
@@ -41,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
         check_outputs([options.exercise], [(options.actions, ACTIONS)])
     exercise = read_exercise(options.exercise)
     if options.check:
-        print(f"{options.exercise}: {describe(exercise)}")
+        print_rows(f"{options.exercise}: {describe(exercise)}")
         return 0
     if options.headless:
         done = actions_done(options.actions, exercise) if options.actions else ()
@@ -76,7 +77,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
     status = run_console(desk, desk.stay, palette=options.palette)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
     write_actions(kept, desk.acts)
-    print(f"What was done: {kept}\n")
+    print_rows(f"What was done: {kept}", "")
     if status == 0:
         print_debrief(exercise, desk.acts)
     return status

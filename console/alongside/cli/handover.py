@@ -7,6 +7,7 @@ from pathlib import Path
 
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
+from alongside.cli.standard_output import print_rows
 from alongside.cycle.advance import Memory
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
@@ -39,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    print("\n".join(handover_of(options.what, options.log, options.at, options.since)))
+    print_rows(*handover_of(options.what, options.log, options.at, options.since))
     return 0
 
 

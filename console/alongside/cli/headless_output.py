@@ -1,6 +1,5 @@
 """What a run without a screen writes: states and events as JSON lines, or a time line to read."""
 
-import sys
 from math import floor
 from pathlib import Path
 from typing import Final
@@ -8,6 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.model import Event
+from alongside.cli.standard_output import print_rows
 from alongside.cycle.advance import Block
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
@@ -53,7 +53,7 @@ class HeadlessOutput:
         if self._events is not None:
             self._events.write(f"{event_line(event)}\n")
         if self._printed:
-            sys.stdout.write(f"{timeline_row(event, self._basis.stay.display)}\n")
+            print_rows(timeline_row(event, self._basis.stay.display))
 
     def _rows_due(self, times: Floats) -> list[int]:
         """Return the rows of states: the first from `start` on, then one every so often."""

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
+from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
 from alongside.reports.holding_text import holding_answer, holding_object
 from alongside.reports.output_files import write_json
@@ -31,5 +32,5 @@ def run(options: argparse.Namespace) -> int:
     power, rows = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
         write_json(holding_object(power), options.json, HOLDING)
-    print("\n".join(rows))
+    print_rows(*rows)
     return 0

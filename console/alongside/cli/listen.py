@@ -49,9 +49,8 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
             _hear(listening, readers)
             opened |= {reader.feed for reader in readers if reader.status.open}
             if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
-                raise FeedUnavailable(
-                    "\n".join(_state_of_port(reader) for reader in readers) or "no feeds in the stay file"
-                )
+                ports = [_state_of_port(reader) for reader in readers]
+                raise FeedUnavailable(*(ports or ["no feeds in the stay file"]))
             if sys.stdout.isatty() and time.monotonic() - shown >= SHOW_EVERY_S:
                 shown = time.monotonic()
                 print(CLEAR + _page(listening, readers), flush=True)

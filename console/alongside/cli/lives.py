@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from alongside.cli.standard_output import print_rows
 from alongside.reports.ropes.write import write_lives
 
 
@@ -13,5 +14,5 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    print("\n".join(write_lives(options.records, options.csv, options.json)))
+    print_rows(*write_lives(options.records, options.csv, options.json))
     return 0

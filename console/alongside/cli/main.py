@@ -16,8 +16,9 @@ from typing import Any, Final, NoReturn
 
 from alongside import __version__
 from alongside.cli.interrupts import interrupted_by_signals
-from alongside.cli.standard_output import give_up_output, print_error
+from alongside.cli.standard_output import give_up_output, print_error, print_rows
 from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed
+from alongside.wording.safe import safe
 
 INTERRUPTED: Final = 130
 
@@ -78,7 +79,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def parser_of(given: Sequence[str]) -> argparse.ArgumentParser:
     """Return the parser of all commands, with the arguments of the one that is given."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="alongside",
         description="Keeps watch over a moored ship's lines through a port stay. It advises; the master's "
         "judgement, the ship's line management plan, port rules and the makers' data stand above it.",
@@ -93,6 +94,13 @@ def parser_of(given: Sequence[str]) -> argparse.ArgumentParser:
             module.add_arguments(command)
             command.set_defaults(run=module.run)
     return parser
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with arguments without printing them raw."""
+
+    def error(self, message: str) -> NoReturn:
+        super().error(safe(message))
 
 
 class _Version(argparse.Action):
@@ -111,5 +119,5 @@ class _Version(argparse.Action):
                 parts.append(f"{library} {version(library)}")
             except PackageNotFoundError:
                 parts.append(f"{library} not installed")
-        print(", ".join(parts))
+        print_rows(", ".join(parts))
         parser.exit()

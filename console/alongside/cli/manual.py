@@ -6,6 +6,7 @@ import sys
 from textwrap import shorten
 from typing import Final
 
+from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.reports.manual_pages import lines_with, page, pages, summary
 
@@ -35,7 +36,7 @@ def print_list() -> None:
     """Print each page with what it is about, a line each."""
     width = max(map(len, pages()))
     for name in pages():
-        print(f"{name:{width}}  {shorten(summary(name), WIDEST - width - 2, placeholder=' …')}")
+        print_rows(f"{name:{width}}  {shorten(summary(name), WIDEST - width - 2, placeholder=' …')}")
 
 
 def print_lines_with(word: str) -> None:
@@ -43,7 +44,7 @@ def print_lines_with(word: str) -> None:
     found = False
     for name, heading, line in lines_with(word):
         found = True
-        print(f"{name}: {heading}: {line}")
+        print_rows(f"{name}: {heading}: {line}")
     if not found:
         raise WrongInput(f"the manual does not say {word!r}; `alongside manual` lists its pages")
 

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from alongside.cli.standard_output import print_rows
 from alongside.reports.stay.write import write_report
 
 
@@ -16,5 +17,5 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    print(write_report(options.record, options.out, options.csv))
+    print_rows(str(write_report(options.record, options.out, options.csv)))
     return 0

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import add_stay, positive
+from alongside.cli.standard_output import print_rows
 from alongside.stay.read import read_stay
 from alongside.training.simulate.log import write_log
 
@@ -18,5 +19,5 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     stay = read_stay(options.stay)
     count = write_log(stay, options.out, seed=options.seed, hours=options.hours)
-    print(f"{options.out}: {count} sentences")
+    print_rows(f"{options.out}: {count} sentences")
     return 0

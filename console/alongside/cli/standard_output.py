@@ -10,7 +10,17 @@ from alongside.wording.safe import safe
 
 def print_error(error: AlongsideError) -> None:
     """Print an error on standard error, a row for each fault."""
-    print(*(safe(row) for row in error.rows), sep="\n", file=sys.stderr)
+    print_aside(*error.rows)
+
+
+def print_rows(*rows: str) -> None:
+    """Print rows on standard output."""
+    sys.stdout.write("".join(f"{safe(row)}\n" for row in rows))
+
+
+def print_aside(*rows: str) -> None:
+    """Print rows on standard error."""
+    sys.stderr.write("".join(f"{safe(row)}\n" for row in rows))
 
 
 def give_up_output() -> None:

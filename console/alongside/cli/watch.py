@@ -1,12 +1,12 @@
 """`alongside watch`: the live console."""
 
 import argparse
-import sys
 from pathlib import Path
 
 from alongside.cli.arguments import add_palette, add_stay
+from alongside.cli.standard_output import print_aside
 from alongside.cli.terminal import need_terminal
-from alongside.errors import WrongInput
+from alongside.errors import DiskFailed, WrongInput
 from alongside.stay.read import read_stay
 
 
@@ -42,5 +42,6 @@ def run(options: argparse.Namespace) -> int:
         desk = LookDesk(busy.folder, stay, busy.holder)
     status = run_console(desk, stay, palette=options.palette)
     if isinstance(desk, LiveDesk) and desk.lost:
-        print(f"alongside: not on record: {desk.lost}", file=sys.stderr)
+        print_aside(f"alongside: not on record: {desk.lost}")
+        return status or DiskFailed.exit_status
     return status

@@ -27,6 +27,7 @@ from alongside.reports.output_places import (
     place_of,
 )
 from alongside.reports.replaceable import Kind
+from alongside.wording.safe import escaped
 
 FORMAT: Final = 1
 """Of every JSON document and JSON line: goes up when a key changes its meaning or goes away."""
@@ -34,7 +35,9 @@ FORMAT: Final = 1
 
 def json_text(values: Mapping[str, Any], indent: int | None = None) -> str:
     """Return a JSON object whose first key is its format."""
-    return json.dumps({"format": FORMAT, **values}, ensure_ascii=False, allow_nan=False, indent=indent)
+    return escaped(
+        json.dumps({"format": FORMAT, **values}, ensure_ascii=False, allow_nan=False, indent=indent)
+    )
 
 
 def write_json(values: Mapping[str, Any], path: Path, kind: Kind, indent: int | None = None) -> None:

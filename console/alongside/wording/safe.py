@@ -15,6 +15,21 @@ def safe(text: str) -> str:
     return "".join(_safe(character) for character in text)
 
 
+def escaped(json: str) -> str:
+    """Return JSON that says the same, in which no character steers a terminal that prints it: those above
+    ASCII that could, and DEL, stand as `\\uXXXX`, as JSON itself has those below blank."""
+    if json.isascii() and "\x7f" not in json:
+        return json
+    return "".join(_escaped(character) for character in json)
+
+
+def _escaped(character: str) -> str:
+    if character < "\x7f" or unicodedata.category(character) not in UNSAFE:
+        return character
+    units = character.encode("utf-16-be", "surrogatepass")
+    return "".join(f"\\u{units[at : at + 2].hex()}" for at in range(0, len(units), 2))
+
+
 def _safe(character: str) -> str:
     category = unicodedata.category(character)
     if character in "\r\n\t" or category == "Zs":
