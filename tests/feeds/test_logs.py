@@ -188,6 +188,23 @@ def test_wrong_times_of_one_burst_do_not_confirm_each_other(burst: list[float], 
     assert clock.gaps == []
 
 
+@given(
+    st.lists(st.floats(0.0, 9.0), min_size=1, max_size=9),
+    st.floats(3700.0, 1e9) | st.floats(-1e9, -3700.0),
+    st.just(0) | st.integers(12, 25),
+)
+def test_a_burst_of_wrong_times_anywhere_costs_no_other_line(
+    burst: list[float], leap: float, place: int
+) -> None:
+    """Ahead or behind, also as the first lines of the log. (Within its first ten seconds a burst from long
+    ago makes the lines before it look wrong.)"""
+    right = [float(k) for k in range(40)]
+    times, clock = judged(*right[:place], *(leap + each for each in burst), *right[place:])
+    assert [time for time in times if time == time] == right
+    assert clock.faults[Flaw.LEAP] + clock.faults[Flaw.TIME_BACK] == len(burst)
+    assert clock.gaps == []
+
+
 @pytest.mark.parametrize(("last", "counts"), [(9.9, False), (10.0, True)])
 def test_a_leap_at_the_end_counts_when_ten_seconds_passed_in_it(last: float, counts: bool) -> None:
     times, clock = judged(0.0, 3600.0, 3600.0, 3605.0, 3600.0 + last)
@@ -242,9 +259,10 @@ def test_a_log_on_the_last_evening_of_2099_ends_at_midnight() -> None:
 
 def test_ten_seconds_of_a_great_many_lines_are_believed(tmp_path: Path) -> None:
     """10,000 lines a second after a gap: many more than a block of the log."""
+    few = [START + k for k in range(20)]
     many = [START + 7200.0 + k / 10_000.0 for k in range(120_000)]
-    log = FeedLog(write_log(tmp_path / "a.log", ((time, "gauges", tide(2.0)) for time in [START, *many])))
-    assert sum(map(len, log)) == 120_001
+    log = FeedLog(write_log(tmp_path / "a.log", ((time, "gauges", tide(2.0)) for time in [*few, *many])))
+    assert sum(map(len, log)) == 120_020
     assert log.faults == {}
 
 
@@ -284,6 +302,22 @@ def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
     assert len(batches) > 2
     assert [gap for batch in batches for gap in batch.gaps] == [(START + 8999, START + 20_000)]
     assert sum(map(len, batches)) == 18_000
+
+
+def test_a_log_read_from_the_end_of_a_spell_knows_of_the_silence_after_it(tmp_path: Path) -> None:
+    """Wherever a block of it begins: here ten seconds before the silence."""
+    dense = [START + k for k in range(30_000)]
+    first = next(
+        iter(FeedLog(write_log(tmp_path / "dense.log.gz", ((t, "gauges", tide(2.0)) for t in dense))))
+    )
+    before = dense[: len(first) + 10]
+    after = [before[-1] + 7200.0 + k for k in range(60)]
+    path = write_log(tmp_path / "a.log.gz", ((t, "gauges", tide(2.0)) for t in [*before, *after]))
+    for start in (before[-1] + 0.5, before[-1], before[-1] - 5.0):
+        batches = list(FeedLog(path, start))
+        times = [time for batch in batches for time in batch.time]
+        assert times == [time for time in [*before, *after] if time >= start]
+        assert [gap for batch in batches for gap in batch.gaps] == [(before[-1], after[0])]
 
 
 @pytest.mark.parametrize(("step", "leaps"), [(59.0, False), (60.0, False), (60.5, True), (119.0, True)])

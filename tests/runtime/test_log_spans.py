@@ -1,5 +1,6 @@
 """Which times a log holds, and going to them on a night on which the clocks are put back."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from alongside.cycle.picture import Picture
+from alongside.feeds.intake import memory_of_intake
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import AWAKE_S, Player
 from alongside.runtime.log_spans import spans_of
@@ -62,6 +64,30 @@ def test_a_replay_has_cycles_in_the_spells_and_nowhere_else(
     inside = sum(int(end - begin) + 1 for begin, end in spans)
     assert inside == len(cycles)
     assert all(any(begin <= time <= end for begin, end in spans) for time in cycles)
+
+
+@pytest.mark.parametrize("after", [0, 300, 880, *range(888, 901)])
+def test_a_replay_that_goes_on_within_a_silence_skips_it_all_the_same(tmp_path: Path, after: int) -> None:
+    """However little of the log before the silence it still hears."""
+    log = a_log(tmp_path, [*spell(0, 1500), *spell(9000, 60)])
+    text = re.sub(r"(name: (TIDE|DRF|DRA))", r"\1, freeze_s: never", STAY_TEXT)
+    basis = Basis.of(a_stay(tmp_path, text))
+    assert memory_of_intake(basis.stay) == AWAKE_S, "the least there is"
+    whole = Player(basis, log)
+    at = START + 1499.0 + after
+    before = list(whole.play_to(at))
+    assert before[-1].readings.time[-1] == at
+
+    def rest(player: Player) -> tuple[list[float], list[tuple[float, str, str]]]:
+        blocks = list(player.play_to(START + 1e5))
+        events = [(event.time, event.event, event.text) for block in blocks for event in block.events]
+        return [float(time) for block in blocks for time in block.readings.time], events
+
+    resumed = Player.resumed(basis, log, whole.memory, at)
+    times, events = rest(resumed)
+    assert (times, events) == rest(whole)
+    words = [event.event for block in before for event in block.events] + [event for _, event, _ in events]
+    assert words.count("gap") == 1
 
 
 def test_a_replay_goes_to_both_half_past_one_of_a_night(tmp_path: Path) -> None:

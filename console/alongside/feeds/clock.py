@@ -7,11 +7,11 @@ Times of several sources interleave, clocks get set, bits flip. So:
 * up to 10 s back: the newest time seen counts;
 * further back: the line is not used (`time runs back`);
 * more than 60 s forward: a leap. The lines from it on are a spell, which counts when time is seen to pass in
-  it: a line comes with a time 10 s or more after its begin, the next timed line stands by that one, and none
-  before them falls more than 10 s behind the begin. Lines of one burst never confirm each other. A spell that
-  a line falls back behind is not used at all (`time leaps`), nor is one that the log ends in before the 10 s.
-  A leap that counts is reported as a gap. The first time of a log begins a spell as well, but the log may end
-  in that one.
+  it: a line comes with a time 10 s or more after its begin, in steps of an hour at most, the next timed line
+  stands by that one, and none before them falls more than 10 s behind the begin. Lines of one burst never
+  confirm each other. A spell that a line falls back behind is not used at all (`time leaps`), nor is one
+  that the log ends in before the 10 s. A leap that counts is reported as a gap. The first time of a log
+  begins a spell as well, but the log may end in that one.
 """
 
 from dataclasses import dataclass, field
@@ -29,6 +29,8 @@ LEAP_S: Final = 60.0
 CONFIRM_S: Final = 10.0
 """So much time must pass in a spell before it counts. Ours: longer than any burst, and sentences come
 once a second."""
+STEP_S: Final = 3600.0
+"""A longer step between two lines shows no time passing: a log of a line an hour is one, of fewer is none."""
 MOST_UNDECIDED: Final = 250_000
 """Lines that wait for a decision: 10 s of more lines than any watch takes."""
 
@@ -42,6 +44,21 @@ class _Spell:
     passed: bool = False
     confirmed: bool = False
     refuted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Other:
+    """What may be another spell, from the line at `place` on; NaN where there is none."""
+
+    begin: float = NAN
+    newest: float = NAN
+    place: int = -1
+
+    def with_line(self, time: float, place: int) -> "_Other":
+        """Return it with one line more, or the one that this line begins."""
+        if time <= self.newest + STEP_S:
+            return _Other(self.begin, max(self.newest, time), self.place)
+        return _Other(time, time, place)
 
 
 @dataclass(slots=True)
@@ -136,8 +153,11 @@ class LogClock:
 
 
 def _spell(times: list[float], at: int) -> _Spell:
-    """Return the spell that begins with the leap at a place, as far as the lines at hand tell."""
-    begin, passed = times[at], NAN
+    """Return the spell that begins with the leap at a place, as far as the lines at hand tell. A line more
+    than STEP_S ahead of it may begin another one: when time is seen to pass in that, this one is over."""
+    begin = newest = times[at]
+    passed = NAN
+    other = _Other()
     for place in range(at + 1, len(times)):
         time = times[place]
         if not is_time(time):
@@ -146,5 +166,12 @@ def _spell(times: list[float], at: int) -> _Spell:
             return _Spell(place, refuted=True)
         if time >= passed - BACK_S:
             return _Spell(place, passed=True, confirmed=True)
+        if time >= other.begin - BACK_S or time > newest + STEP_S:
+            other = other.with_line(time, place)
+            if other.newest >= other.begin + CONFIRM_S:
+                return _Spell(other.place, refuted=True)
+            continue
+        other = _Other()  # the line fell back behind it
+        newest = max(newest, time)
         passed = time if time >= begin + CONFIRM_S else NAN
     return _Spell(len(times), passed=passed == passed)

@@ -13,7 +13,7 @@ import numpy as np
 from alongside.errors import WrongInput
 from alongside.feeds.batch import Batch
 from alongside.feeds.block import Flags, Framed, frame, one_line_end
-from alongside.feeds.clock import BACK_S, LogClock
+from alongside.feeds.clock import BACK_S, CONFIRM_S, LogClock
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
@@ -21,6 +21,8 @@ from alongside.stay.plain_file import NotPlain, check_plain
 from alongside.units import is_time
 
 BLOCK: Final = 1 << 18
+SETTLE_S: Final = BACK_S + 2.0 * CONFIRM_S
+"""From so long before a time on the log is read, so that its clock has believed a time by then."""
 _GZIP_MAGIC: Final = b"\x1f\x8b"
 _TAGS_KEPT: Final = 8192
 
@@ -242,7 +244,7 @@ def _all_before(block: bytes, time: float | None) -> bool:
     if time is None:
         return False
     newest = _newest_two(block)
-    return len(newest) == 2 and max(newest) < time - BACK_S
+    return len(newest) == 2 and max(newest) < time - SETTLE_S
 
 
 def _seek(file: BinaryIO, time: float) -> bytes:
