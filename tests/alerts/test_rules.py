@@ -44,6 +44,8 @@ def test_the_rules_of_a_stay() -> None:
         "drift": ["surge", "sway"],
         "off_fenders": [""],
         # no gangway, gyro or load cells in the file, no wind areas: no gangway, heading, tension, holding
+        "parted": ["1", "2", "3"],
+        "not_known": ["1", "2", "3"],
         "feed": ["gauges", "anemometer"],
         "calculation": [""],
         "record": [""],

@@ -178,7 +178,7 @@ def test_an_instant_without_balance_is_an_alert_and_a_lost_gauge_is_not(
 ) -> None:
     _, block = first_block(basis)
     states = replace(block.hold, reason=np.full(5, reason, dtype=np.int8))
-    findings = findings_of(basis, block.readings, block.situation, states, (True, True, True))
+    findings = findings_of(basis, block.readings, block.situation, states)
     assessment = assess(basis.rules, findings)
     at = [rule.cause for rule in basis.rules].index("calculation")
     assert assessment.level[0, at] == stage

@@ -13,6 +13,7 @@ from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
+from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.stay.causes import CAUSES, Cause
 from alongside.stay.model import Display
@@ -99,9 +100,10 @@ def test_nothing_to_do_yet_where_a_limit_is_reached_but_not_for_long() -> None:
 
 def test_lines_not_made_fast_are_not_counted_in_band() -> None:
     loose = line("2", NAN, unstretched_m=NAN, tension_kn=NAN)
-    assert said(lines=[line("1"), loose]).text.startswith(
-        "Nothing to do: 1 line within limits, 1 not made fast"
-    )
+    loose = replace(loose, stage=None, why="not made fast", no_length=NoLength.NOT_FAST)
+    beside = said(lines=[line("1"), loose])
+    assert beside.text.startswith("Watch line 2 (not made fast) by eye; 1 of 2 lines within limits")
+    assert (beside.stage, beside.large) == (Stage.CAUTION, "WATCH LINE 2")
     assert said(lines=[loose]).text == "No line is made fast yet"
 
 

@@ -31,8 +31,10 @@ def test_a_slack_line_is_slack_and_not_steep(seen: Watched) -> None:
     assert alerts_on(seen, SLACK_AND_STEEP) == {"slack": Stage.WARNING}
 
 
-def test_a_line_that_is_not_made_fast_raises_nothing(seen: Watched) -> None:
-    assert alerts_on(seen, NOT_FAST) == {}
+def test_a_line_that_is_not_made_fast_is_not_known(seen: Watched) -> None:
+    assert alerts_on(seen, NOT_FAST) == {"not_known": Stage.CAUTION}
+    (text,) = [event.text for event in seen.block.events if event.alert == "not_known"]
+    assert text == f"Line {NOT_FAST} not made fast, planned 04 Mar 04:00"
 
 
 def test_the_picture_has_every_line_and_what_the_set_holds(seen: Watched) -> None:

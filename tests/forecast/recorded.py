@@ -85,7 +85,7 @@ def _happened(stay: Recorded, present: Present, hours: float) -> dict[tuple[str,
 
 def _findings(basis: Basis, here: Situation, unstretched: Floats) -> Findings:
     held = hold(basis.arrangement, here, unstretched)
-    return Findings.of(basis.stay, basis.arrangement, here, held, ~np.isnan(unstretched))
+    return Findings.of(basis.stay, basis.arrangement, here, held)
 
 
 def held_bands(stay: Recorded) -> tuple[list[bool], list[float]]:

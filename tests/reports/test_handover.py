@@ -62,11 +62,13 @@ def test_every_line_stands_with_its_figures(picture: Picture) -> None:
 
 
 def test_a_line_that_is_not_fast_and_one_of_which_nothing_is_known(picture: Picture) -> None:
-    loose = replace(picture.lines[0], unstretched_m=float("nan"), tension_kn=float("nan"))
-    blind = replace(picture.lines[1], tension_kn=float("nan"))
+    nothing = {"stage": None, "tension_kn": float("nan")}
+    loose = replace(picture.lines[0], unstretched_m=float("nan"), why="not made fast", **nothing)
+    blind = replace(picture.lines[1], why="tide not known", **nothing)
     rows = part(handover_text(replace(picture, lines=(loose, blind)), START), "LINES")
     assert rows[1].endswith("not made fast")
-    assert "not known" in rows[2]
+    assert "tide not known" in rows[2]
+    assert "normal" not in "".join(rows[1:])
     assert "0 %" not in rows[2]
 
 

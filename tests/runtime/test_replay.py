@@ -68,7 +68,7 @@ def known(picture: Picture) -> tuple[object, ...]:
     from another beginning round otherwise. Trends rest on the past, which is thinned as it was played."""
     lines = [
         [
-            value if isinstance(value, str | dict) else f"{value:.6f}"
+            value if isinstance(value, str | dict | None) else f"{value:.6f}"
             for value in astuple(replace(row, trend_per_h=0.0))
         ]
         for row in picture.lines

@@ -17,6 +17,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
+from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.usage import Gives
 from alongside.readings import Quality, Reason
 from alongside.stay.causes import Cause, worst_cause
@@ -499,7 +500,7 @@ def awkward() -> Picture:
         picture,
         in_stages(up, {"steep": Stage.ALARM}),
         in_stages(slack, {"steep": Stage.NORMAL, "slack": Stage.WARNING}),
-        replace(blank, why="not made fast"),
+        replace(blank, why="not made fast", no_length=NoLength.NOT_FAST),
     )
 
 

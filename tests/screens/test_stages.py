@@ -74,7 +74,7 @@ async def test_a_line_not_made_fast_says_so_and_is_never_normal() -> None:
         await shown.press("end", "enter")
         shown.app.show(replace(shown.app.view, line="S1"))
         await shown.pilot.pause()
-        assert "Line S1, spring   — not made fast" in shown.text
+        assert "Line S1, spring   — unknown: not made fast" in shown.text
 
 
 async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:

@@ -20,6 +20,11 @@ DEADBAND = 0.05
 EXPECTED: Cause = "ahead"
 """The cause that tells of the hours ahead, not of now."""
 
+NOT_BY_LIMITS: frozenset[Cause] = frozenset({EXPECTED, "not_known", "parted"})
+"""Causes that give a line no stage: of what is to come, and of a line that nothing is known of."""
+NOT_KNOWN = -1
+"""In place of the Stage of a line that nothing is known of."""
+
 HELD, ON, OFF, LOST = 0, 1, 2, 3
 """What a row says of one stage of one rule: as before, called for, not called for, not known."""
 
@@ -129,13 +134,15 @@ def changed_rows(assessment: Assessment) -> NDArray[np.intp]:
 
 
 def line_levels(assessment: Assessment, lines: Sequence[str]) -> Codes:
-    """Return the worst Stage of each line (n, lines), by the limits now: normal where nothing is known."""
-    worst = np.zeros((assessment.time.size, len(lines)), dtype=np.int8)
+    """Return the worst Stage of each line (n, lines), by the limits now; `NOT_KNOWN` where nothing is."""
+    worst = np.full((assessment.time.size, len(lines)), NOT_KNOWN, dtype=np.int8)
     place = {line: column for column, line in enumerate(lines)}
+    known = assessment.known
     for at, rule in enumerate(assessment.rules):
-        if rule.line in place and rule.cause != EXPECTED:
+        if rule.line in place and rule.cause not in NOT_BY_LIMITS:
             column = place[rule.line]
-            np.maximum(worst[:, column], assessment.level[:, at], out=worst[:, column])
+            level = np.where(known[:, at], assessment.level[:, at], np.int8(NOT_KNOWN))
+            np.maximum(worst[:, column], level, out=worst[:, column])
     return worst
 
 
@@ -162,7 +169,7 @@ def line_stages(
     """Yield the Stage of each cause of each line at each of some instants, as `stages_at`."""
     columns: dict[str, list[tuple[int, Cause]]] = {line: [] for line in lines}
     for at, rule in enumerate(assessment.rules):
-        if rule.line in columns and rule.cause != EXPECTED:
+        if rule.line in columns and rule.cause not in NOT_BY_LIMITS:
             columns[rule.line].append((at, rule.cause))
     chosen = np.asarray(rows, dtype=np.intp)
     level = assessment.level[chosen].tolist()

@@ -12,6 +12,7 @@ from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.mechanics.reasons import HANGS
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold, LineStates, Pose
 from alongside.readings import Codes, Floats, Readings
@@ -38,6 +39,15 @@ class Findings:
     unrecorded: str = ""
     """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
 
+    bollard_least_kn: Floats | None = None
+    """(n, b) the same of the lines whose load is known, kN: what a bollard bears at least, more or less; None
+    where all are known."""
+    no_length: Codes | None = None
+    """(n, lines) `NoLength`: why a line has no length; None where nobody asks."""
+    parted_at: Floats | None = None
+    """(lines,) UNIX seconds at which each line parted, infinite where it did not; None: none did."""
+    answered: Codes | None = None
+    """(n,) `NoAnswer` of the instant: why nothing is known of any line; None where nobody asks."""
     pose: Pose | None = None
     """Where she lies; None where nobody asks."""
     off_m: Floats | None = None
@@ -59,25 +69,29 @@ class Findings:
         arrangement: Arrangement,
         situation: Situation,
         hold: Hold,
-        fast: Sequence[bool] | NDArray[np.bool_],
         readings: Readings | None = None,
     ) -> "Findings":
-        """Return what the mechanics found for n instants; `fast` (lines,) says which lines are made fast at
-        all. Without `readings` nothing was measured, as of instants to come."""
+        """Return what the mechanics found for n instants. Without `readings` nothing was measured, as of
+        instants to come."""
         if readings is None:
             nothing = np.empty((len(situation), 0))
             codes = nothing.astype(np.int8)
             readings = Readings(situation.time, (), nothing, codes, codes, nothing)
+        no_length = hold.why_no_length()
+        hangs = np.isin(no_length, HANGS)
         return cls(
             stay=stay,
             situation=situation,
             lines=hold.lines,
             readings=readings,
-            bollard_kn=bollard_loads(arrangement, hold.lines, np.asarray(fast)),
+            bollard_kn=bollard_loads(arrangement, hold.lines, hangs),
+            bollard_least_kn=bollard_loads(arrangement, hold.lines, hangs & ~np.isnan(hold.lines.tension_kn)),
             bollards=arrangement.bollard_ids,
             brake_kn=arrangement.brake_kn,
             pose=hold.pose,
             off_m=standing_off(arrangement, hold.pose),
+            no_length=no_length,
+            answered=hold.reason,
         )
 
     def __len__(self) -> int:

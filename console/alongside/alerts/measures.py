@@ -57,10 +57,16 @@ def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return the vector sum of the lines on a bollard over its safe working load."""
+    """Return the vector sum of the lines on a bollard over its safe working load. Where the load of one of
+    them is not known: what the others come to if that alone reaches a limit, else NaN."""
     columns = [findings.bollards.index(rule.subject) for rule in rules]
     swl = np.array([findings.stay.berth.bollards[rule.subject].swl_kn for rule in rules], dtype=np.float64)
-    return findings.bollard_kn[:, columns] / swl
+    whole = findings.bollard_kn[:, columns] / swl
+    if findings.bollard_least_kn is None:
+        return whole
+    least = findings.bollard_least_kn[:, columns] / swl
+    first = np.nanmin([rule.limits for rule in rules], axis=1)
+    return np.where(np.isnan(whole) & (least >= first), least, whole)
 
 
 def under_keel(_rules: Sequence[Rule], findings: Findings) -> Floats:

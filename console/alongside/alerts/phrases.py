@@ -41,6 +41,12 @@ class Detail:
     wind_ms: float = nan
     weak: WeakSpot = NO_WEAK_SPOT
     """What would give first in such a wind."""
+    without: str = ""
+    """Lines that the answer leaves out, in words."""
+    path_m: float = nan
+    """Path of the line now."""
+    parted_at: float = nan
+    """When the line parted, UNIX seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +143,7 @@ def _gangway(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
 
 def _holding(stay: Stay, _rule: Rule, value: float, detail: Detail) -> Phrase:
     weak = what_gives(detail.weak.gives, detail.weak.where)
+    weak = "; ".join(part for part in (weak, f"without {detail.without}" if detail.without else "") if part)
     if isinf(value):
         over = f"over limit without wind{f': {weak}' if weak else ''}"
         return Phrase("Wind", over, f"{over[:1].upper()}{over[1:]}")

@@ -29,6 +29,13 @@ from alongside.alerts.measures import (
     unrecorded,
 )
 from alongside.alerts.rule_model import Rule
+from alongside.alerts.unknown_lines import (
+    no_length,
+    parted,
+    parted_rules,
+    unknown_line_levels,
+    unknown_line_rules,
+)
 from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
 from alongside.stay.gear import drift_limits
@@ -218,6 +225,8 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("gangway", _gangway_rules, gangway),
     RuleSet("holding", _holding_rules, holding),
     RuleSet("tension", _tension_rules, tension),
+    RuleSet("parted", parted_rules, parted),
+    RuleSet("not_known", unknown_line_rules, no_length, unknown_line_levels),
     RuleSet("feed", feed_rules, feed_ages, feed_levels),
     RuleSet("ahead", _ahead_rules, minutes_to_limit),
     RuleSet("heading", _heading_rules, heading_apart),

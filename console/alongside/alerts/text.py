@@ -12,15 +12,16 @@ from alongside.alerts.model import Onset
 from alongside.alerts.phrases import PHRASES, Detail, anything, line_of
 from alongside.alerts.rule_model import Assessment, NextLimit, Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
-from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
-from alongside.readings import Quality, Readings, Reason
+from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
-from alongside.wording.figures import force_text, listed, percent, quantity
+from alongside.wording.figures import force_text, listed, metres, percent, quantity
 from alongside.wording.names import channel, condition, stands_in
+from alongside.wording.names import no_length as no_length_words
 from alongside.wording.safe import safe
-from alongside.wording.times import clock, span
+from alongside.wording.times import DayClock, clock, span
 
 NO_ONSET: Final = Onset()
 NO_DETAIL: Final = Detail()
@@ -45,6 +46,8 @@ class Facts:
     """What is not on record."""
     next_limits: Sequence[NextLimit] = ()
     """What is expected."""
+    parted_at: Floats | None = None
+    """(lines,) UNIX seconds at which each line parted; None: the text does without."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -72,13 +75,27 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
     detail = Detail(float(facts.readings.time[row]), weak=facts.weak, wind_ms=wind)
     if rule.cause == "drift" and facts.pose is not None:
         return replace(detail, moved_m=float(getattr(facts.pose, rule.subject)[row]))
-    if facts.lines is None or rule.cause not in ("steep", "tension"):
+    if rule.cause == "holding" and facts.lines is not None:
+        return replace(detail, without=_without(facts.stay, facts.lines, row))
+    if facts.lines is None or rule.cause not in ("steep", "tension", "not_known", "parted"):
         return detail
     column = next(at for at, line in enumerate(facts.stay.lines) if line.id == rule.subject)
+    if rule.cause == "not_known":
+        return replace(detail, path_m=float(facts.lines.path_m[row, column]))
+    if rule.cause == "parted":
+        return (
+            detail if facts.parted_at is None else replace(detail, parted_at=float(facts.parted_at[column]))
+        )
     if rule.cause == "steep":
         return replace(detail, leads_down=not facts.lines.vertical_deg[row, column] < 0.0)
     measured = float(facts.readings.column(f"tension.{rule.subject}")[row])
     return replace(detail, measured_kn=measured, computed_kn=float(facts.lines.tension_kn[row, column]))
+
+
+def _without(stay: Stay, lines: LineStates, row: int) -> str:
+    """Return the lines that have no length and hold nothing: `line 3`, `lines 3 and 4`; "" for none."""
+    ids = [safe(line.id) for line, m in zip(stay.lines, lines.unstretched_m[row], strict=True) if isnan(m)]
+    return f"{'line' if len(ids) == 1 else 'lines'} {listed(ids)}" if ids else ""
 
 
 def alert_text(
@@ -94,6 +111,10 @@ def alert_text(
     limits."""
     if rule.cause == "calculation":
         return no_answer(value) if stage else "Calculation works again"
+    if rule.cause == "not_known":
+        return unknown_line_text(stay, rule, value, detail)
+    if rule.cause == "parted":
+        return parted_text(stay, rule, stage, detail)
     written = _written(stay, rule)
     phrase = PHRASES.get(rule.cause, anything)(stay, rule, value, detail)
     if not stage:
@@ -124,6 +145,35 @@ def no_answer(value: float) -> str:
     if value == NoAnswer.NOTHING_HOLDS:
         return "By these figures nothing holds the ship"
     return "No balance of forces found" if value == NoAnswer.NOT_BALANCED else "Calculation failed"
+
+
+def unknown_line_text(stay: Stay, rule: Rule, value: float, detail: Detail) -> str:
+    """Return `Line 3: length not known (tail 60.00 m, path 36.70 m)`, `Line 4 not made fast, planned 14:20`;
+    that its length is known where it is again."""
+    line, name = line_of(stay, rule), f"Line {safe(rule.subject)}"
+    match NoLength.KNOWN if isnan(value) else NoLength(int(value)):
+        case NoLength.KNOWN:
+            return f"{name}: length is known"
+        case NoLength.IMPOSSIBLE:
+            tail = "" if line.tail is None else f"tail {metres(line.tail.length)}"
+            path = f"path {metres(detail.path_m)}" if isfinite(detail.path_m) else ""
+            why = ", ".join(part for part in (tail, path) if part)
+            return f"{name}: length not known{f' ({why})' if why else ''}"
+        case NoLength.NOT_FAST:
+            at = line.made_fast.at
+            planned = f", planned {DayClock(stay.display, detail.time)(at)}" if isfinite(at) else ""
+            return f"{name} not made fast{planned}"
+        case why:
+            return f"{name} {no_length_words(why.name)}"
+
+
+def parted_text(stay: Stay, rule: Rule, stage: Stage, detail: Detail) -> str:
+    """Return `Line 10 parted 23:25`."""
+    name = f"Line {safe(rule.subject)}"
+    if not stage:
+        return f"{name}: made fast anew"
+    since = f" {DayClock(stay.display, detail.time)(detail.parted_at)}" if isfinite(detail.parted_at) else ""
+    return f"{name} parted{since}"
 
 
 def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:

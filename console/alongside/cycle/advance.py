@@ -175,7 +175,6 @@ def _advance(
             situation,
             situation_by_witnesses(basis.witnesses, belief, situation),
             states,
-            lengths.fast,
         ),
         ByWitnesses,
     )
@@ -183,12 +182,13 @@ def _advance(
 
     def assessed() -> Alerted:
         findings = findings_of(
-            basis, readings, situation, states, lengths.fast, guard.calculation_failed, around.unrecorded
+            basis, readings, situation, states, guard.calculation_failed, around.unrecorded
         )
         findings = replace(
             findings,
             next_limits=around.next_limits,
             clock_ahead_s=around.clock_ahead_s,
+            parted_at=lengths.parted_at(),
             holding=holding.share,
             weak=holding.weak,
         )
@@ -259,6 +259,7 @@ def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> W
         weak_spot(memory),
         block.unrecorded,
         block.next_limits or (),
+        memory.lengths.parted_at(),
     )
     return refreshed(memory.watchlist, block.assessment.at(row), guard.words(facts))
 

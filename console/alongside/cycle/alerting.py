@@ -80,13 +80,12 @@ def findings_of(
     readings: Readings,
     situation: Situation,
     states: Hold,
-    fast: Sequence[bool],
     failed: bool = False,
     unrecorded: str = "",
 ) -> Findings:
-    """Return what rules rest on, of n instants computed just now or long ago. `fast` says which lines are
-    made fast at all, `failed` that a part of the calculation did."""
-    findings = Findings.of(basis.stay, basis.arrangement, situation, states, fast, readings)
+    """Return what rules rest on, of n instants computed just now or long ago. `failed` says that a part of
+    the calculation did."""
+    findings = Findings.of(basis.stay, basis.arrangement, situation, states, readings)
     return replace(findings, unanswered=_unanswered(states, failed), unrecorded=unrecorded)
 
 
@@ -124,6 +123,7 @@ def _stepped(
                 findings.weak_spot(row),
                 findings.unrecorded,
                 findings.next_limits or (),
+                findings.parted_at,
             )
             watchlist, new = worded(watchlist, changes, guard.words(facts))
             events.extend(new)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.forecast_memory import Sample
+from alongside.cycle.line_known import no_length_after
 from alongside.cycle.picture import History
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
@@ -71,7 +72,9 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     """Return the last instant of a block, with what was measured up to it."""
     last = len(block.situation) - 1
     here = block.situation.rows(last, last + 1)
-    present = Present.of(here, memory.lengths.unstretched, heard_of(samples, sample_at(block, last)))
+    heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
+    codes = no_length_after(block.hold, lengths)
+    present = Present.of(here, lengths.unstretched, heard, no_length=codes)
     return replace(present, unsure=_unsure(block, memory))
 
 

@@ -8,7 +8,7 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.usage import Gives
 from alongside.stay.model import Display
 from alongside.wording.figures import bearing, held_speed, speed
-from alongside.wording.names import what_gives
+from alongside.wording.names import what_gives, without
 
 LEAST_CHANGE: Final = 0.5
 """Of the unit shown: a change that rounding hides is not worth words."""
@@ -30,7 +30,12 @@ class Change:
 
 def holding_sentence(power: HoldingPower, display: Display, change: Change | None = None) -> str:
     """Return the weak spot: `Lines hold 38 kn from 200° (brake of line 4); 33 kn with 1.6 m less tide by
-    14:20.` What will have changed stands there where it changes the figure."""
+    14:20.` What will have changed stands there where it changes the figure; lines left out stand last."""
+    left_out = f" Without {without(power.without)}." if power.without and not power.reason else ""
+    return _weak_spot(power, display, change) + left_out
+
+
+def _weak_spot(power: HoldingPower, display: Display, change: Change | None) -> str:
     if power.reason:
         return f"Holding power not known: {power.reason}."
     at = power.weakest

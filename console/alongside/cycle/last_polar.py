@@ -10,8 +10,9 @@ from alongside.cycle.holding_now import Held
 from alongside.cycle.holding_words import Change, holding_sentence
 from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import HoldingPower, holding_power, holds_from
+from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
-from alongside.readings import Floats
+from alongside.readings import Codes, Floats
 from alongside.wording.times import clock
 
 MORE_TIDE_M: Final = 2.0
@@ -28,23 +29,35 @@ class LastPolar:
         self._held: Held | None = None
         self._answer: tuple[HoldingPower, str] | None = None
 
-    def of(self, held: Held | None, tide_rate: float) -> tuple[HoldingPower | None, str]:
+    def of(
+        self, held: Held | None, tide_rate: float, no_length: Codes | None = None
+    ) -> tuple[HoldingPower | None, str]:
         """Return the polar of the instant that `held` was worked out for, and its sentence; `tide_rate` m/h
-        says which way the tide goes. (None, "") where nothing is worked out."""
+        says which way the tide goes, `no_length` (lines,) `NoLength` why lines are left out. (None, "") where
+        nothing is worked out."""
         if held is None or held.situation is None or held.lengths is None:
             return None, ""
         if self._answer is None or held is not self._held:
-            self._answer = polar_in_words(self._basis, held.situation, held.lengths, tide_rate)
+            self._answer = polar_in_words(self._basis, held.situation, held.lengths, tide_rate, no_length)
             self._held = held
         return self._answer
 
 
 def polar_in_words(
-    basis: Basis, situation: Situation, lengths: Floats, tide_rate: float = 0.0
+    basis: Basis,
+    situation: Situation,
+    lengths: Floats,
+    tide_rate: float = 0.0,
+    no_length: Codes | None = None,
 ) -> tuple[HoldingPower, str]:
     """Return the polar at one instant (one row) with these lengths (lines,), and its weak spot in a sentence
-    with what the tide to come changes there."""
+    with what the tide to come changes there. `no_length` (lines,) `NoLength` says why lines are left out;
+    one of which it says nothing is not made fast."""
     power = holding_power(basis.arrangement, situation, lengths, basis.criteria)
+    codes = np.where(np.isnan(lengths), NoLength.NOT_FAST, NoLength.KNOWN)
+    if no_length is not None:
+        codes = np.where(np.isnan(lengths) & (no_length != NoLength.KNOWN), no_length, codes)
+    power = replace(power, without=lines_without_length(basis.arrangement.ids, codes))
     metres, words = _tide_to_come(basis, float(situation.time[0]), tide_rate)
     change = None
     if not power.reason and abs(metres) >= LEAST_CHANGE_M:

@@ -7,7 +7,7 @@ and the mechanics can take the rows in one call.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import nan
+from math import isfinite, nan
 from typing import Final
 
 import numpy as np
@@ -42,6 +42,19 @@ class Lengths:
     """Rope that ran out over rendering brakes and is not reported yet."""
     good_since: float = nan
     """UNIX seconds since when every input has been good at every cycle; NaN where one was not at the last."""
+    parted: tuple[float, ...] = ()
+    """UNIX seconds at which each line parted, infinite where it did not; empty where none ever did."""
+
+    def parted_at(self) -> Floats:
+        """Return (lines,) UNIX seconds at which each line parted, infinite where it did not."""
+        return np.array(self.parted or (np.inf,) * len(self.fast))
+
+    def with_line_parted(self, index: int, at: float) -> "Lengths":
+        """Return the lengths once a line has parted: it has none, and is not made fast."""
+        unstretched, parted = self.unstretched.copy(), self.parted_at()
+        unstretched[index], parted[index] = np.nan, at
+        fast = tuple(is_fast and place != index for place, is_fast in enumerate(self.fast))
+        return replace(self, unstretched=unstretched, fast=fast, parted=tuple(parted.tolist()))
 
     @classmethod
     def before_all(cls, stay: Stay) -> "Lengths":
@@ -54,6 +67,8 @@ def changes_due(stay: Stay, lengths: Lengths, situation: Situation) -> list[int]
     """Rows, rising, of the block at which a line is made fast or tended by the stay file."""
     rows: set[int] = set()
     for index, line in enumerate(stay.lines):
+        if lengths.parted and isfinite(lengths.parted[index]):
+            continue
         if not lengths.fast[index]:
             row = _made_fast_row(line, situation)
             if row is None:
@@ -79,6 +94,8 @@ def apply_changes(
     events: list[Event] = []
     now = float(situation.time[0])
     for index, line in enumerate(stay.lines):
+        if lengths.parted and isfinite(lengths.parted[index]):
+            continue
         if not fast[index] and _made_fast_row(line, situation) == 0:
             fast[index] = True
             unstretched[index] = _length_made_fast(arrangement, index, line, situation)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from alongside.actions import Action, TendLine
 from alongside.alerts.model import Event
 from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by_hand
+from alongside.cycle.line_known import with_reasons
 from alongside.cycle.run_out import RunOut, run_out_events
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold, stacked
@@ -64,7 +65,8 @@ def line_history(
             events += changed
         stretch = situation.rows(start, stop), settled[start:stop]
         lengths, held = _stretch_of(arrangement, lengths, *stretch, ran)
-        parts += held
+        whole = stacked(held)
+        parts.append(with_reasons(stay, lengths, whole, stretch[0].time))
     unreported, run_out = run_out_events(lengths.untold, ran, situation.time)
     lengths = replace(lengths, untold=unreported, good_since=float(since[-1]))
     return LineHistory(lengths, events + run_out, stacked(parts))

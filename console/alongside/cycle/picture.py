@@ -9,6 +9,7 @@ from alongside.alerts.model import Alert, Event, Group
 from alongside.cycle.plausibility.model import Doubt
 from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.reasons import NoLength
 from alongside.readings import Floats, Quality, Reason
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
@@ -33,8 +34,8 @@ class LineRow:
     ahead_kn: float
     in_kn: float
     down_kn: float
-    stage: Stage
-    """Worst of `stages`; normal where nothing is known."""
+    stage: Stage | None
+    """Worst of `stages`; None where nothing is known: that is never normal."""
     trend_per_h: float
     """Change of stretch share an hour over the last quarter of an hour; NaN where too little is known."""
     measured_kn: float = float("nan")
@@ -45,6 +46,8 @@ class LineRow:
     """Cause of the worst stage; "" where all are normal."""
     why: str = ""
     """Why nothing is known of the line: `not made fast`, `tide not known`; "" where something is."""
+    no_length: NoLength = NoLength.KNOWN
+    """Why no length of it is known: the reason is the line's own then, whatever the gauges say."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
-from alongside.cycle.line_known import why_not_known
+from alongside.cycle.line_known import NO_LIMITS, no_length_at, why_not_known
 from alongside.cycle.picture import (
     Advice,
     ChannelRow,
@@ -38,6 +38,7 @@ from alongside.stay.stage import Stage
 
 CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
 """Quantities of every line that charts can show."""
+NO_FIGURES = "no figures yet"
 TREND_S = 900.0
 TIDE_RATE_S = 600.0
 LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
@@ -57,7 +58,8 @@ def series_values(block: Block) -> Floats:
 def blank_picture(stay: Stay) -> Picture:
     """The Picture before the first: nothing is known."""
     lines = tuple(
-        LineRow(line.id, line.role, *(nan,) * 12, stage=Stage.NORMAL, trend_per_h=nan) for line in stay.lines
+        LineRow(line.id, line.role, *(nan,) * 12, stage=None, trend_per_h=nan, why=NO_FIGURES)
+        for line in stay.lines
     )
     return Picture(
         time=nan,
@@ -204,18 +206,18 @@ def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> fl
 def _line_rows(basis: Basis, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
-    now = float(block.readings.time[row])
     measured = [float(block.readings.column(f"tension.{line}")[row]) for line in basis.arrangement.ids]
     return tuple(
         LineRow(
             id=line.id,
             role=line.role,
-            stage=max(stages[index].values(), default=Stage.NORMAL),
+            stage=max(stages[index].values(), default=None),
             trend_per_h=_trend(past, line.id, numbers["stretch_share"][index]),
             measured_kn=measured[index],
             stages=stages[index],
             because=worst_cause(stages[index]),
-            why=why_not_known(line, block.hold, row, index, now),
+            why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
+            no_length=no_length_at(block.hold, row, index),
             **{name: values[index] for name, values in numbers.items()},
         )
         for index, line in enumerate(basis.stay.lines)

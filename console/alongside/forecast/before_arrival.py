@@ -18,6 +18,7 @@ from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
+from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.situation import Situation, expected_current
 from alongside.readings import Floats, Quality
 from alongside.stay.model import Line, Stay
@@ -39,7 +40,9 @@ def planned_present(stay: Stay, arrangement: Arrangement, at: float) -> Present:
     Raises WrongInput where the plan leaves something open, with what is missing.
     """
     lengths = planned_lengths(stay, arrangement, at)
-    return Present.of(planned_situation(stay, at), lengths, nothing_heard(), planned=True)
+    impossible = np.full(len(lengths), NoLength.IMPOSSIBLE, dtype=np.int8)
+    here = planned_situation(stay, at)
+    return Present.of(here, lengths, nothing_heard(), planned=True, no_length=impossible)
 
 
 def planned_situation(stay: Stay, at: float) -> Situation:

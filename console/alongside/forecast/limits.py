@@ -52,8 +52,7 @@ def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, 
     shape = expected.tide.shape
     rules = tuple(rule for rule in basis.rules if rule.cause in CAUSES)
     holds = holds_ahead(basis, expected, lengths)
-    fast = np.asarray(~np.isnan(np.atleast_2d(lengths)).all(axis=0))
-    findings = Findings.of(basis.stay, basis.arrangement, situation, held, fast)
+    findings = Findings.of(basis.stay, basis.arrangement, situation, held)
     assessment = assess(rules, replace(findings, holding=None if holds is None else holds.share))
     value = assessment.value.reshape(*shape, len(rules))
     rail = rail_over_quay(basis.stay, situation).reshape(shape)

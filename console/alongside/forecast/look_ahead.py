@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.alerts.assess import line_levels
+from alongside.alerts.assess import NOT_KNOWN, line_levels
 from alongside.alerts.rule_model import Assessment
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -21,6 +21,7 @@ from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
+from alongside.wording.names import without
 
 LESS: Final = 0.99
 """A round that leaves less than this part of what is held takes something away."""
@@ -72,7 +73,7 @@ def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: boo
     times = far.times(present.time)
     expected = expected_situations(basis.stay, present, times, far.members)
     situation = expected.situation()
-    held = hold(basis.arrangement, situation, present.unstretched)
+    held = present.holding(hold(basis.arrangement, situation, present.unstretched))
     found = reached(basis, expected, situation, held, present.unstretched)
     forecast = _found(basis, present, expected, held, found)
     if not tend or forecast.reason:
@@ -85,7 +86,7 @@ def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: boo
     plan = replace(plan, tending=_as_far_as_known(plan.tending, forecast))
     if not plan.tending.rounds:
         return replace(forecast, tending=plan.tending)
-    then = reached(basis, expected, situation, plan.run, plan.lengths)
+    then = reached(basis, expected, situation, present.holding(plan.run), plan.lengths)
     least = basis.stay.limits.holding_share.warning
     rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
     return replace(forecast, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
@@ -145,7 +146,7 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         sway=spread(held.pose.sway),
         holding_share=spread(_by_cause(assessment, "holding")),
         stage=levels[0],
-        stage_worst=quantile(levels, LATE),
+        stage_worst=np.where(levels[0] == NOT_KNOWN, levels[0], quantile(levels, LATE)),
         cause=_worst_cause(assessment, basis.arrangement.ids, shape[1]),
         causes=CAUSES,
         vertical_deg=of_lines(held.lines.vertical_deg)[0],
@@ -156,6 +157,7 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         notes=(*expected.notes, *_without(basis, present)),
         reason=_reason(held, shape[1]),
         known_until=_known_until(expected.time, held, present.unstretched),
+        without=present.without(basis.arrangement.ids),
         present=present,
     )
 
@@ -192,13 +194,9 @@ def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.n
 
 def _without(basis: Basis, present: Present) -> tuple[str, ...]:
     notes = []
-    loose = [
-        line
-        for line, length in zip(basis.arrangement.ids, present.unstretched, strict=True)
-        if np.isnan(length)
-    ]
-    if loose:
-        notes.append(f"{'lines' if len(loose) > 1 else 'line'} {', '.join(loose)} not made fast: left out")
+    unknown = present.without(basis.arrangement.ids)
+    if unknown:
+        notes.append(f"without {without(unknown)}")
     if basis.arrangement.balanced and np.isnan(present.wind_speed):
         notes.append("wind not known: calculated without wind")
     if not basis.arrangement.balanced:

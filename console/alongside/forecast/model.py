@@ -129,9 +129,9 @@ class Tending:
 class Forecast:
     """From `time` on, at (m,) instants `times`; columns of lines stand in the order of `lines`.
 
-    `stage` (m, lines) as expected, `stage_worst` what 95 % of members do not pass; `cause` (m, lines) index
-    into `causes` of what makes that stage, -1 where it is normal. Shares and angles (m, lines) as expected,
-    NaN where not known.
+    `stage` (m, lines) as expected, `stage_worst` what 95 % of members do not pass, both -1 where nothing is
+    known of a line; `cause` (m, lines) index into `causes` of what makes that stage, -1 where it is normal.
+    Shares and angles (m, lines) as expected, NaN where not known.
     """
 
     time: float
@@ -171,6 +171,8 @@ class Forecast:
     known_until: float = inf
     """The last instant up to which the loads of all lines made fast are known; no limit is
     looked for beyond, and no plan is verified there."""
+    without: tuple[tuple[str, str], ...] = ()
+    """Lines that nothing is known of, each with why in words: no limit of theirs, and no round, is here."""
     present: Present | None = None
     """What it began from, to ask what if from the same instant."""
 

@@ -1,13 +1,16 @@
 """What a look ahead starts from: what is measured now, what was measured before, and the lengths out now."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from math import inf, isnan, nan
 from typing import Final, Literal
 
 import numpy as np
 
+from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
-from alongside.readings import Floats, Quality
+from alongside.mechanics.state import Hold
+from alongside.readings import Codes, Floats, Quality
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,9 +84,18 @@ class Present:
     heard: Heard
     planned: bool = False
     unsure: Unsure = SURE
+    no_length: Codes | None = None
+    """(lines,) `NoLength`: why a line has no length; None where nobody has said."""
 
     @classmethod
-    def of(cls, here: Situation, unstretched: Floats, heard: Heard, planned: bool = False) -> "Present":
+    def of(
+        cls,
+        here: Situation,
+        unstretched: Floats,
+        heard: Heard,
+        planned: bool = False,
+        no_length: Codes | None = None,
+    ) -> "Present":
         """Return a situation of one row with the lengths out."""
         return cls(
             time=float(here.time[0]),
@@ -99,7 +111,23 @@ class Present:
             unstretched=unstretched,
             heard=heard,
             planned=planned,
+            no_length=no_length,
         )
+
+    def why_no_length(self) -> Codes:
+        """Return (lines,) `NoLength`; a line without a length is one not made fast where nobody has said
+        why."""
+        said = NoLength.NOT_FAST if self.no_length is None else self.no_length
+        codes: Codes = np.where(np.isnan(self.unstretched), said, NoLength.KNOWN).astype(np.int8)
+        return codes
+
+    def without(self, lines: Sequence[str]) -> tuple[tuple[str, str], ...]:
+        """Return the lines that nothing is known of, each with why; `lines` names the columns."""
+        return lines_without_length(lines, self.why_no_length())
+
+    def holding(self, held: Hold) -> Hold:
+        """Return what the mechanics found for any instants, with why lines have no length."""
+        return replace(held, no_length=np.tile(self.why_no_length(), (len(held.reason), 1)))
 
     def situation(self) -> Situation:
         """Return the instant as a situation of one row, whose gust is its wind."""

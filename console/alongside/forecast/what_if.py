@@ -20,6 +20,7 @@ from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
+from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
@@ -142,11 +143,21 @@ def _changed(stay: Stay, present: Present, change: Change) -> tuple[Stay, Presen
     k = ids.index(change.line)
     if isinstance(change, Shift):
         return _shifted(stay, present, k, change)
-    lengths = present.unstretched.copy()
-    lengths[k] = np.nan if isinstance(change, LetGo) else lengths[k] + change.metres
-    if lengths[k] <= 0.0:
+    if isinstance(change, LetGo):
+        return stay, _with_length(present, k, np.nan, NoLength.LET_GO)
+    length, why = float(present.unstretched[k] + change.metres), dict(present.without(ids))
+    if change.line in why:
+        raise WrongInput(f"line {change.line}: {why[change.line]}, expected a line whose length is known")
+    if length <= 0.0:
         raise WrongInput(f"line {change.line}: more to heave in than is out")
-    return stay, replace(present, unstretched=lengths)
+    return stay, _with_length(present, k, length)
+
+
+def _with_length(present: Present, k: int, length: float, why: NoLength = NoLength.IMPOSSIBLE) -> Present:
+    """Return the present with another main rope out in one line, m; `why` it has none where that is NaN."""
+    lengths, codes = present.unstretched.copy(), present.why_no_length()
+    lengths[k], codes[k] = length, why
+    return replace(present, unstretched=lengths, no_length=codes)
 
 
 def _shifted(stay: Stay, present: Present, k: int, change: Shift) -> tuple[Stay, Present]:
@@ -168,8 +179,7 @@ def _shifted(stay: Stay, present: Present, k: int, change: Shift) -> tuple[Stay,
     lengths[k] = np.nan  # let go of, before it is made fast anew where she then lies
     pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
     tension = np.full(len(lengths), line.made_fast.tension_kn)
-    lengths[k] = unstretched_for(arrangement, pose, tension)[0, k]
-    return stay, replace(present, unstretched=lengths)
+    return stay, _with_length(present, k, float(unstretched_for(arrangement, pose, tension)[0, k]))
 
 
 def _lines_now(basis: Basis, present: Present) -> LineStates:

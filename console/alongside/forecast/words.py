@@ -20,7 +20,7 @@ from alongside.forecast.ship_changes import costs, is_left
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
 from alongside.wording.figures import counted, held_speed, listed, metres, speed_text
-from alongside.wording.names import condition, what_gives
+from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, span
 
@@ -114,8 +114,8 @@ class AheadWords:
         """Return the rounds of a forecast and how far they can be relied on, (kind, sentence) a row."""
         tending = forecast.tending
         rows: list[tuple[Kind, str]] = []
-        if unknown := self.unknown_after(forecast):
-            rows.append(("unknown", unknown))
+        unknown = self.unknown_after(forecast)
+        rows += [("unknown", text) for text in self.not_known(forecast)]
         if tending.pending:
             return [*rows, ("check", "Lines were tended: rounds are being planned anew")]
         if tending.waits_for:
@@ -128,12 +128,18 @@ class AheadWords:
         if not tending.rounds:
             if not tending.cannot_cure:
                 until = f" until {self.clock(forecast.known_until)}" if unknown else ""
-                rows.append(("check", f"No tending needed{until}: {kept_text(tending.within)}"))
+                rows += [("check", text) for text in _no_round(forecast, until)]
             return rows
         rows += [("because", self.limit(change.after)) for change in costs(forecast) if change.after]
         rows += [("not_prevented", self.limit(limit)) for limit in forecast.followed if is_left(limit)]
         rows += [("check", text) for text in check_text(forecast)]
         return rows
+
+    def not_known(self, forecast: Forecast) -> list[str]:
+        """Return of which lines nothing is known, and from when on nothing is known of any."""
+        rows = [f"Not known: {without(forecast.without)}"] if forecast.without else []
+        after = self.unknown_after(forecast)
+        return [*rows, after] if after else rows
 
     def unknown_after(self, forecast: Forecast) -> str:
         """Return from when on nothing is known, and why; "" where the forecast reaches to its end."""
@@ -141,6 +147,15 @@ class AheadWords:
             return ""
         until = self.clock(forecast.known_until) if isfinite(forecast.known_until) else "now"
         return f"Not known after {until}: tide or draughts end there"
+
+
+def _no_round(forecast: Forecast, until: str) -> Iterator[str]:
+    """Return that no round is needed; where nothing is known of some lines, of the others alone."""
+    kept = kept_text(forecast.tending.within)
+    if not forecast.without:
+        yield f"No tending needed{until}: {kept}"
+    elif len(forecast.without) < len(forecast.lines):
+        yield f"No round for the other lines{until}: their {kept}"
 
 
 TITLES: Final[dict[Kind, str]] = {

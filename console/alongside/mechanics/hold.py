@@ -126,6 +126,9 @@ def stacked(parts: Sequence[Hold]) -> Hold:
         ),
         reason=np.concatenate([part.reason for part in parts]),
         without=_joined_without(parts),
+        no_length=None
+        if all(part.no_length is None for part in parts)
+        else np.concatenate([part.why_no_length() for part in parts]),
     )
 
 

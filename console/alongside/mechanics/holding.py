@@ -37,6 +37,8 @@ class HoldingPower:
     where: tuple[str | None, ...]
     drift_m: Floats
     reason: str = ""
+    without: tuple[tuple[str, str], ...] = ()
+    """Lines that nothing is known of and that hold nothing here, each with why in words."""
 
     @property
     def weakest(self) -> int:

@@ -1,7 +1,11 @@
 """Why there is no answer: codes that stand beside a NaN, and their words."""
 
+from collections.abc import Sequence
 from enum import IntEnum
 from typing import Final
+
+from alongside.readings import Codes
+from alongside.wording import names
 
 
 class NoAnswer(IntEnum):
@@ -21,6 +25,34 @@ class NoAnswer(IntEnum):
     """The search for the balance did not settle."""
     FAILED = 8
     """The calculation itself failed: a fault of ours."""
+
+
+class NoLength(IntEnum):
+    """Why no length of a line is known at an instant; `KNOWN` (0) where one is. Without a length it has no
+    load, and nothing is normal about it."""
+
+    KNOWN = 0
+    NOT_FAST = 1
+    """The time at which it is to be made fast has not come."""
+    WAITING = 2
+    """That time has come; the readings that making fast needs have not."""
+    IMPOSSIBLE = 3
+    """It is made fast, but no main rope carries its load there: the tail is longer than the path."""
+    PARTED = 4
+    LET_GO = 5
+
+
+HANGS: Final = (NoLength.KNOWN, NoLength.IMPOSSIBLE)
+"""Codes of a line that is out: one without a length carries a load that nobody knows."""
+
+
+def lines_without_length(lines: Sequence[str], codes: Codes) -> tuple[tuple[str, str], ...]:
+    """Return the lines that have no length, each with why in words; `codes` (lines,) `NoLength`."""
+    return tuple(
+        (line, names.no_length(NoLength(code).name))
+        for line, code in zip(lines, codes.tolist(), strict=True)
+        if code
+    )
 
 
 REASONS: Final[dict[int, str]] = {

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from alongside.mechanics.reasons import NoLength
 from alongside.readings import Codes, Floats
 
 
@@ -65,6 +68,17 @@ class Hold:
     fenders: FenderStates
     reason: Codes
     without: Codes | None = None
+    no_length: Codes | None = None
+    """(n, lines) `NoLength`: why a line has no length; None where nobody has said."""
+
+    def why_no_length(self) -> Codes:
+        """Return (n, lines) `NoLength`; a line without a length is one not made fast where nobody has said
+        why."""
+        if self.no_length is not None:
+            return self.no_length
+        unknown = np.isnan(self.lines.unstretched_m)
+        codes: Codes = np.where(unknown, NoLength.NOT_FAST, NoLength.KNOWN).astype(np.int8)
+        return codes
 
     def rows(self, start: int, stop: int) -> "Hold":
         """Return the instants start..stop-1 as views."""
@@ -75,4 +89,5 @@ class Hold:
             FenderStates(self.fenders.deflection[part], self.fenders.reaction_kn[part]),
             self.reason[part],
             None if self.without is None else self.without[part],
+            None if self.no_length is None else self.no_length[part],
         )

@@ -79,6 +79,7 @@ def _edited(before: Line, line: Line) -> list[str]:
 
 def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[str]]:
     old = {line.id: (at, line) for at, line in enumerate(before.lines)}
+    parted, was_parted = np.full(len(stay.lines), np.inf), lengths.parted_at()
     unstretched, notes = np.full(len(stay.lines), np.nan), []
     fast, tended = [False] * len(stay.lines), [0] * len(stay.lines)
     for at, line in enumerate(stay.lines):
@@ -89,6 +90,7 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
             notes.append(f"Line {line.id} is made fast anew, as the stay file says")
             continue
         unstretched[at], fast[at] = lengths.unstretched[place], lengths.fast[place]
+        parted[at] = was_parted[place]
         tended[at], passed = _done(was.tended[: lengths.tended[place]], line.tended)
         if passed:
             notes.append(
@@ -97,7 +99,7 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
             )
     here = {line.id for line, is_fast in zip(stay.lines, fast, strict=True) if is_fast}
     untold = tuple(one for one in lengths.untold if one.line in here)
-    return Lengths(unstretched, tuple(fast), tuple(tended), untold), notes
+    return Lengths(unstretched, tuple(fast), tuple(tended), untold, parted=tuple(parted.tolist())), notes
 
 
 def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:

@@ -16,6 +16,7 @@ from alongside.alerts.assess import line_levels
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.alerting import assessed, findings_of
 from alongside.cycle.guard import Guard
+from alongside.cycle.line_known import with_reasons
 from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS, by_witnesses
 from alongside.cycle.plausibility.believed import with_doubts
 from alongside.forecast.basis import Basis
@@ -119,13 +120,13 @@ class States:
     def block(self, basis: Basis, memory: Memory, unrecorded: str = "") -> Block:
         """Return the same instants as a block, to be shown. `basis` is one of their stay, `memory` the newest
         kept at or before the last of them: which lines were made fast, and why a gauge is doubtful."""
-        hold, fast = self.hold(), memory.lengths.fast
         belief = with_doubts(basis.witnesses, memory.plausibility, self.readings())
         readings = belief.readings
         situation = situation_of(self.stay, readings)
+        hold = with_reasons(basis.stay, memory.lengths, self.hold(), readings.time)
         failed = bool(self.codes("fault", 0)[-1] > 0)
-        findings = findings_of(basis, readings, situation, hold, fast, failed, unrecorded)
-        other = by_witnesses(basis, readings, situation, self._by_witnesses(situation), hold, fast)
+        findings = findings_of(basis, readings, situation, hold, failed, unrecorded)
+        other = by_witnesses(basis, readings, situation, self._by_witnesses(situation), hold)
         assessment = assessed(basis, findings, other.findings, Guard(strict=True))
         block = Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
         return replace(block, doubts=belief.doubts(len(self) - 1), by_witnesses=other)

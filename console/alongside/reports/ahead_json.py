@@ -25,7 +25,11 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
         "time": iso_time(forecast.time),
         "samples": _samples(forecast),
         "lines": [
-            {"id": line, "limits": [_limit(limit) for limit in forecast.limits_of(line)]}
+            {
+                "id": line,
+                "limits": [_limit(limit) for limit in forecast.limits_of(line)],
+                "why": dict(forecast.without).get(line),
+            }
             for line in forecast.lines
         ],
         "ship": [

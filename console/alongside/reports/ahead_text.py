@@ -13,7 +13,7 @@ from alongside.readings import Floats
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import figure, percent
-from alongside.wording.marks import MARKS
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.names import condition, what_gives
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
@@ -63,10 +63,13 @@ def _range(spread: Spread, row: int) -> str:
 
 
 def _limit_rows(forecast: Forecast, words: AheadWords) -> list[str]:
-    unknown = words.unknown_after(forecast)
-    rows = [unknown] if unknown else []
+    rows = words.not_known(forecast)
     if not forecast.limits:
-        return [*rows, f"No limit is reached {'as far as is known' if unknown else 'in these hours'}"]
+        if len(forecast.without) == len(forecast.lines):
+            return rows
+        others = " by the other lines" if forecast.without else ""
+        known = "as far as is known" if words.unknown_after(forecast) else "in these hours"
+        return [*rows, f"No limit is reached{others} {known}"]
     times = [_times(limit, words) for limit in forecast.limits]
     width = max(13, *(len(text) for row in times for text in row)) + 1
     heads = f"{'not before':>{width}}{'expected':>{width}}{'no later':>{width + 1}}"
@@ -126,11 +129,20 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
     rows.append(f"{'line':<8}{'stretch now':>20}{'highest ahead':>20}{'first warning':>26}")
     before, after = other.as_it_stands, other.changed
     for k, line in enumerate(other.lines):
-        now = _change(percent(other.now.stretch_share[0, k]), percent(other.then.stretch_share[0, k]))
+        now = _change(
+            _now(other.now.stretch_share[0, k], before, line),
+            _now(other.then.stretch_share[0, k], after, line),
+        )
         most = _change(percent(_highest(before, k)), percent(_highest(after, k)))
         first = _change(_first_warning(before, line, words), _first_warning(after, line, words))
         rows.append(f"{safe(line):<8}{now:>20}{most:>20}{first:>26}")
-    return [*rows, *_ship_rows(other, words), "", "Rounds with this change", *_tending_rows(after, words)]
+    rounds = [*words.not_known(after), *_tending_rows(after, words)]
+    return [*rows, *_ship_rows(other, words), "", "Rounds with this change", *rounds]
+
+
+def _now(share: float, forecast: Forecast, line: str) -> str:
+    """Return a stretch share; where nothing is known of the line, why."""
+    return dict(forecast.without).get(line) or percent(share)
 
 
 def _ship_rows(other: WhatIf, words: AheadWords) -> list[str]:
@@ -155,6 +167,8 @@ def _first_warning(forecast: Forecast, line: str, words: AheadWords) -> str:
         for limit in forecast.limits_of(line)
         if limit.stage >= Stage.WARNING and limit.expected is not None
     ]
+    if line in dict(forecast.without):
+        return NOT_KNOWN
     return words.clock(min(times)) if times else NONE_EXPECTED
 
 

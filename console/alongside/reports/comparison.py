@@ -18,7 +18,7 @@ from alongside.readings import Floats
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.figures import bearing, degrees, held_speed, metres, percent
-from alongside.wording.names import condition, what_gives
+from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
@@ -70,6 +70,7 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
         ("highest load", [_highest(side, side.forecast.load_share, clock, percent) for side in sides]),
         ("steepest lead", [_steepest(side, clock) for side in sides]),
         ("first warning", [_first_warning(side, clock) for side in sides]),
+        ("not known", [without(side.forecast.without) or "none" for side in sides]),
         ("tending rounds", [str(len(side.forecast.tending.rounds)) for side in sides]),
         ("moves of lines", [str(_moves(side)) for side in sides]),
         ("no length serves", [_incurable(side) for side in sides]),

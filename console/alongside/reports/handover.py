@@ -26,7 +26,7 @@ from alongside.wording.figures import (
     percent,
     speed_text,
 )
-from alongside.wording.marks import MARKS
+from alongside.wording.marks import MARKS, unknown_text
 from alongside.wording.names import channel as channel_name
 from alongside.wording.names import not_taken
 from alongside.wording.names import quality as quality_word
@@ -186,10 +186,10 @@ def _lines(picture: Picture) -> Iterator[str]:
 
 def _line(picture: Picture, row: LineRow) -> str:
     name = f"{safe(row.id):<6}{row.role:<8}"
-    if not isfinite(row.unstretched_m):
-        return f"{name}not made fast"
-    if not isfinite(row.tension_kn):
-        return f"{name}not known{'':>38}{metres(row.unstretched_m):>13}"
+    if row.stage is None:
+        length = f"{metres(row.unstretched_m):>13}" if isfinite(row.unstretched_m) else ""
+        words = f"{unknown_text(row.no_length.name)}  {row.why}"
+        return f"{name}{words:<47}{length}".rstrip()
     load = force_text(row.tension_kn, picture.stay.display)
     return (
         f"{name}{MARKS[row.stage]} {row.stage.word:<9}{percent(row.stretch_share):>8}{load:>10}"
@@ -223,8 +223,8 @@ def _what(event: Event) -> str:
 
 
 def _of_lines(event: Event) -> bool:
-    """A note on a line: made fast, parted, its brake has rendered."""
-    return event.event == "note" and event.line is not None
+    """A note on a line: made fast, its brake has rendered; or that it parted."""
+    return event.event in ("note", "parted") and event.line is not None
 
 
 def _notes(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:

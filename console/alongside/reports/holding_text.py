@@ -32,7 +32,9 @@ CAUTION = (
 def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tuple[HoldingPower, list[str]]:
     """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
     her in place. Raise WrongInput where there is no answer, that says what is missing."""
-    power, sentence = polar_in_words(basis, present.situation(), present.unstretched)
+    power, sentence = polar_in_words(
+        basis, present.situation(), present.unstretched, no_length=present.why_no_length()
+    )
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
     wind = (present.wind_speed, present.wind_from)
@@ -57,7 +59,8 @@ def holding_object(power: HoldingPower) -> dict[str, Any]:
         }
         for come_from, holds, gives, where, drift in rows
     ]
-    return {"time": iso_time(power.time), "directions": directions}
+    left_out = [{"line": line, "why": why} for line, why in power.without]
+    return {"time": iso_time(power.time), "directions": directions, "without": left_out}
 
 
 def _table(power: HoldingPower, stay: Stay) -> list[str]:

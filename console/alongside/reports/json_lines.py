@@ -8,7 +8,7 @@ import numpy as np
 from alongside.alerts.assess import line_stages
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
-from alongside.cycle.line_known import why_not_known
+from alongside.cycle.line_known import NO_LIMITS, why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
@@ -114,7 +114,6 @@ def _line_objects(
     stages: list[dict[Cause, Stage]],
 ) -> list[dict[str, object]]:
     """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
-    time = float(block.readings.time[row])
     objects: list[dict[str, object]] = []
     for index, line in enumerate(basis.stay.lines):
         numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
@@ -124,7 +123,7 @@ def _line_objects(
             "stage": None if worst is None else worst.word,
             "because": worst_cause(stages[index]) or None,
             "stages": words,
-            "why": why_not_known(line, block.hold, row, index, time) or None,
+            "why": why_not_known(block.hold, row, index) or (None if stages[index] else NO_LIMITS),
         }
         objects.append({"id": line.id, "role": line.role, **numbers, **judged})
     return objects

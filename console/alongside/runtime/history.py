@@ -7,7 +7,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from alongside.alerts.assess import line_levels
+from alongside.alerts.assess import NOT_KNOWN, line_levels
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
 from alongside.errors import WrongInput
@@ -29,7 +29,7 @@ class History:
 
     `time` (n,) UNIX s. `pose` where she lies, with tide, draughts and heel, (n,) each. `lines` (n, lines) and
     `fenders` (n, fenders) as in the output of states. `wind_ms`, `wind_from_deg` (n,). `stages` (n, lines) 0
-    normal to 3 alarm. `events` all that happened meanwhile, in order.
+    normal to 3 alarm, -1 not known. `events` all that happened meanwhile, in order.
     """
 
     line_ids: tuple[str, ...]
@@ -115,7 +115,11 @@ def _of_states(stay: Stay, states: States) -> History:
         FenderStates(**{each.name: beside(each.name, fenders) for each in fields(FenderStates)}),
         situation.wind_speed,
         situation.wind_from,
-        np.stack([states.codes(f"stage.{line}", 0) for line in lines], axis=1),
+        np.where(
+            np.isnan(beside("tension_kn", lines)),
+            NOT_KNOWN,
+            np.stack([states.codes(f"stage.{line}", NOT_KNOWN) for line in lines], axis=1),
+        ).astype(np.int8),
         (),
     )
 

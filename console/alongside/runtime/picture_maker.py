@@ -13,6 +13,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
+from alongside.cycle.holding_words import holding_sentence
 from alongside.cycle.last_polar import LastPolar
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
@@ -108,11 +109,13 @@ class PictureMaker:
         self._no_forecast = bool(self.forecasts.failed)
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         holding, text = guard.run(
-            "holding", lambda: self.last_polar.of(memory.held, picture.tide_rate), lambda: (None, "")
+            "holding",
+            lambda: self.last_polar.of(memory.held, picture.tide_rate, block.hold.why_no_length()[-1]),
+            lambda: (None, ""),
         )
         self._keep_fault(guard)
         if not self._looks_ahead:
-            text = f"{text.partition(';')[0].rstrip('.')}." if text else ""
+            text = "" if holding is None else holding_sentence(holding, self.basis.stay.display)
         return replace(
             picture,
             holding=holding,

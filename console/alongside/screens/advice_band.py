@@ -13,7 +13,7 @@ from alongside.screens.letters import DOTS, can_be_large, large
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.stage_styles import stage_style
-from alongside.screens.view import View, is_known, needs_answer
+from alongside.screens.view import View, needs_answer
 from alongside.stay.stage import Stage
 from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
@@ -84,9 +84,9 @@ def _chip(view: View) -> Piece:
 
 
 def _is_ignorant(view: View) -> bool:
-    """Return whether nothing is known of any line: then the word normal must not stand there."""
-    known = any(is_known(row) for row in view.watch.lines)
-    return view.watch.advice.stage == Stage.NORMAL and not known
+    """Return whether nothing is known of some line: then the word normal must not stand there."""
+    unknown = any(row.stage is None for row in view.watch.lines)
+    return view.watch.advice.stage == Stage.NORMAL and unknown
 
 
 def _gutter(view: View) -> Piece:

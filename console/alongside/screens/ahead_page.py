@@ -16,6 +16,7 @@ from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, lengt
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
@@ -181,6 +182,8 @@ def _time_lines(face: Face, tracks: Sequence[Track], room: int) -> list[list[Pie
         hidden = [*tracks[:first], *tracks[first + shown :]]
         quiet = sum(track.is_quiet for track in hidden)
         words = f"{len(hidden)} more, " + ("all" if quiet == len(hidden) else str(quiet)) + " stay normal"
+        unknown = sum(bool(track.why) for track in hidden)
+        words += f", {unknown} not known" if unknown else ""
         rows.append([(fit(f" {words}", NAME + face.columns), view.palette.label)])
     return rows
 
@@ -188,6 +191,9 @@ def _time_lines(face: Face, tracks: Sequence[Track], room: int) -> list[list[Pie
 def _time_line(face: Face, track: Track) -> list[Piece]:
     view, forecast = face.view, face.forecast
     palette = view.palette
+    name = " " + fill_to(safe(track.name), NAME - 1)
+    if track.why:
+        return [(name, palette.strong), (fit(f"{NOT_KNOWN} {track.why}", face.columns), palette.text)]
     cells = cells_of(track, forecast.times, face.start, face.end, face.columns)
     looks = [(cell.mark, _look(view, cell)) for cell in cells]
     for number, each in enumerate(forecast.tending.rounds, start=1):
@@ -197,8 +203,7 @@ def _time_line(face: Face, track: Track) -> list[Piece]:
     now = face.column(view.figures.time)
     looks[:now] = [(mark if mark != CALM else " ", palette.label) for mark, _style in looks[:now]]
     ink = palette.label if track.is_quiet else palette.strong
-    name: Piece = (" " + fill_to(safe(track.name), NAME - 1), ink)
-    return [name, *joined(looks)]
+    return [(name, ink), *joined(looks)]
 
 
 def _look(view: View, cell: Cell) -> Style:

@@ -12,7 +12,7 @@ from alongside.forecast.model import Forecast, Spread
 from alongside.readings import Codes, Floats
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
-from alongside.wording.marks import MARKS
+from alongside.wording.marks import MARKS, NOT_KNOWN
 
 MAYBE: Final = {Stage.CAUTION: "□", Stage.WARNING: "○", Stage.ALARM: "△"}
 """Marks of a stage that one member in twenty reaches, while none is expected."""
@@ -41,10 +41,12 @@ class Track:
     worst: Codes
     cause: tuple[str, ...]
     line: str | None = None
+    why: str = ""
+    """Why nothing is known of the line; "" where something is."""
 
     @property
     def is_quiet(self) -> bool:
-        """Return whether it stays normal in nearly every member."""
+        """Return whether it stays normal in nearly every member; what is not known does not."""
         return not self.worst.any()
 
     def first(self, least: Stage) -> int:
@@ -65,14 +67,21 @@ def tracks_of(forecast: Forecast, stay: Stay) -> list[Track]:
     spreads = {"under_keel": forecast.under_keel, "holding": forecast.holding_share}
     ship = [_ship_track(rule, spreads[rule.cause]) for rule in rules_of(stay) if rule.cause in spreads]
     lines = [_line_track(forecast, k) for k in range(len(forecast.lines))]
-    ranked = sorted(lines, key=lambda track: (track.first(Stage.WARNING), track.first(Stage.CAUTION)))
+    ranked = sorted(
+        lines, key=lambda track: (not track.why, track.first(Stage.WARNING), track.first(Stage.CAUTION))
+    )
     return [track for track in ship if not track.is_quiet] + ranked
 
 
 def _line_track(forecast: Forecast, k: int) -> Track:
     cause = tuple(forecast.causes[int(code)] if code >= 0 else "" for code in forecast.cause[:, k])
     return Track(
-        forecast.lines[k], forecast.stage[:, k], forecast.stage_worst[:, k], cause, forecast.lines[k]
+        forecast.lines[k],
+        forecast.stage[:, k],
+        forecast.stage_worst[:, k],
+        cause,
+        forecast.lines[k],
+        dict(forecast.without).get(forecast.lines[k], ""),
     )
 
 
@@ -92,6 +101,10 @@ def cells_of(track: Track, times: Floats, start: float, end: float, columns: int
     causes: list[str] = []
     for begin, stop in zip(first.tolist(), last.tolist(), strict=True):
         at = begin + int(track.stage[begin:stop].argmax())
+        if track.stage[begin:stop].min() < 0:
+            cells.append(Cell(NOT_KNOWN, Stage.NORMAL))
+            causes.append("")
+            continue
         stage, worst = Stage(int(track.stage[at])), Stage(int(track.worst[begin:stop].max()))
         causes.append(track.cause[at] if stage else "")
         if stage == Stage.NORMAL and worst > Stage.NORMAL:

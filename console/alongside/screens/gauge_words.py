@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Final
 
 from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
+from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.wording import names
 from alongside.wording.safe import safe
@@ -40,7 +41,10 @@ def why_unknown(picture: Picture) -> str:
 
 
 def why_line_unknown(picture: Picture, row: LineRow) -> str:
-    """Return why nothing is known of a line: the gauge that is missing, else what is wrong with the line."""
+    """Return why nothing is known of a line: what is wrong with the line itself, else the gauge that is
+    missing."""
+    if row.no_length not in (NoLength.KNOWN, NoLength.WAITING):
+        return row.why
     unknown = why_unknown(picture)
     return row.why or unknown if unknown == "not known" else unknown
 

@@ -14,12 +14,12 @@ from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stage_styles import WIDEST, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
-from alongside.screens.view import View, is_known
+from alongside.screens.view import View
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
-from alongside.wording.marks import NOT_KNOWN, stage_text
+from alongside.wording.marks import NOT_KNOWN, UNKNOWN_STAGES, stage_text, unknown_text
 from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
@@ -109,9 +109,12 @@ def _all_columns(view: View) -> list[Column]:
 
 def _stage(cell: Cell, width: int) -> list[Piece]:
     palette = cell.palette
-    if not is_known(cell.row):
-        return [(fill_to(f"{NOT_KNOWN} unknown", width), palette.style(palette.faint, cell.on))]
-    stage = cell.row.stage
+    stage, no_length = cell.row.stage, cell.row.no_length.name
+    if stage is None:
+        alert = UNKNOWN_STAGES.get(no_length)
+        plain = palette.style(palette.faint, cell.on)
+        style = plain if alert is None else stage_style(palette, alert, flash=cell.flash, on=cell.on)
+        return [(fill_to(unknown_text(no_length), width), style)]
     style = stage_style(palette, stage, flash=cell.flash, on=cell.on)
     text = stage_text(stage)
     return [(text, style), (" " * (width - len(text)), cell.ink)]
@@ -142,7 +145,7 @@ def _stage_of(cell: Cell, cause: Cause) -> Stage:
 def _because(cell: Cell, width: int) -> list[Piece]:
     """Return the cause of the line's stage."""
     words = names.cause(cell.row.because) if cell.row.because else ""
-    return [(fill_to(words, width), value_style(cell.palette, cell.row.stage, cell.on))]
+    return [(fill_to(words, width), value_style(cell.palette, cell.row.stage or Stage.NORMAL, cell.on))]
 
 
 def _steep(cell: Cell, width: int) -> list[Piece]:
@@ -207,7 +210,7 @@ def _force(cell: Cell, kn: float, width: int) -> list[Piece]:
 
 def drawn(columns: Sequence[Column], cell: Cell) -> list[Piece]:
     """Return one row of the table as pieces; of a line that nothing is known of, why."""
-    if not is_known(cell.row):
+    if cell.row.stage is None:
         return _unknown(columns, cell)
     pieces: list[Piece] = []
     for index, column in enumerate(columns):

@@ -16,14 +16,14 @@ from alongside.screens.rows import Piece, fill_to, fit, length, strip, wrap
 from alongside.screens.stage_styles import marked, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
-from alongside.screens.view import View, chosen_line, is_known, other_line
+from alongside.screens.view import View, chosen_line, other_line
 from alongside.stay.causes import Cause
 from alongside.stay.model import Limits, Line, StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.cautions import COMPUTED, SNAP_BACK
 from alongside.wording.figures import degrees, figure, force_text, lead, metres, percent
-from alongside.wording.marks import NOT_KNOWN, stage_text
+from alongside.wording.marks import NOT_KNOWN, stage_text, unknown_text
 from alongside.wording.safe import safe
 
 LABEL = 12
@@ -71,8 +71,9 @@ def _cautions(palette: Palette, width: int, room: int) -> list[Strip]:
 def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     palette = view.palette
     pieces: list[Piece] = [(f"  Line {safe(row.id)}, {row.role}   ", palette.strong)]
-    if not is_known(row):
-        pieces.append((f"{NOT_KNOWN} {why_line_unknown(view.figures, row)}", palette.text))
+    if row.stage is None:
+        words = f"{unknown_text(row.no_length.name)}: {why_line_unknown(view.figures, row)}"
+        pieces.append((words, palette.text))
         return [strip(pieces, width, palette.text), strip([], width, palette.text)]
     because = f" {names.cause(row.because)}" if row.because else ""
     pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), (f"{because}   ", palette.strong)]

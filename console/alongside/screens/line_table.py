@@ -9,7 +9,7 @@ from alongside.screens.board import Board
 from alongside.screens.line_columns import Cell, Column, columns_for, drawn, titles
 from alongside.screens.rows import Piece, strip
 from alongside.screens.stage_styles import stage_style
-from alongside.screens.view import View, chosen_line, is_known, lines_in_order, other_line
+from alongside.screens.view import View, chosen_line, lines_in_order, other_line
 from alongside.stay.stage import Stage
 from alongside.wording.marks import stage_text
 
@@ -72,7 +72,7 @@ def _footer(view: View, above: Sequence[LineRow], below: Sequence[LineRow], widt
     palette = view.palette
     parts = [f"{len(above)} more above"] if above else []
     parts += [f"{len(below)} more below"] if below else []
-    known = [row.stage for row in (*above, *below) if is_known(row)]
+    known = [row.stage for row in (*above, *below) if row.stage is not None]
     if not known:
         pieces: list[Piece] = [(f"  {', '.join(parts)}, all unknown", palette.label)]
         return strip(pieces, width, palette.text)

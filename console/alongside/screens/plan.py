@@ -16,7 +16,7 @@ from alongside.screens.arrows import compass_arrow
 from alongside.screens.board import Board
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, both_ends, strip
-from alongside.screens.view import View, chosen_line, is_known
+from alongside.screens.view import View, chosen_line, severity
 from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
 from alongside.wording.figures import bearing, speed_figure
@@ -97,17 +97,16 @@ def _draw(view: View, raster: Raster) -> None:
     raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
     for x, y in bollards:
         raster.dots(frame.x(np.array([x, x])), frame.y(np.array([y, y])), QUAY_INK)
-    by_stage = sorted(view.figures.lines, key=lambda row: row.stage)
+    by_stage = sorted(view.figures.lines, key=severity)
     for row in by_stage:
         end = ends.get(row.id)
         if end is not None:
-            ink = int(row.stage) if is_known(row) else UNKNOWN_INK
+            ink = UNKNOWN_INK if row.stage is None else int(row.stage)
             raster.polyline(frame.x(end[:, 0]), frame.y(end[:, 1]), ink)
     for row in by_stage:
         if row.id in ends:
-            _label(
-                view, raster, frame, row.id, ends[row.id], int(row.stage) if is_known(row) else UNKNOWN_INK
-            )
+            ink = UNKNOWN_INK if row.stage is None else int(row.stage)
+            _label(view, raster, frame, row.id, ends[row.id], ink)
 
 
 def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:

@@ -9,6 +9,7 @@ from alongside.screens.palettes import Palette
 from alongside.screens.question import Answer, Question
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
+from alongside.wording.marks import UNKNOWN_STAGES
 
 Page = Literal[
     "lines",
@@ -107,9 +108,10 @@ def chosen_alert(view: View) -> Alert | None:
     return next(iter(chosen + waiting + list(alerts)), None)
 
 
-def is_known(row: LineRow) -> bool:
-    """Return whether anything is known of a line now."""
-    return row.tension_kn == row.tension_kn or row.vertical_deg == row.vertical_deg
+def severity(row: LineRow) -> float:
+    """Return by what a line stands in order: its stage; of one that nothing is known of the stage of its
+    alert, else between normal and caution."""
+    return float(UNKNOWN_STAGES.get(row.no_length.name, 0.5)) if row.stage is None else float(row.stage)
 
 
 def pressure(row: LineRow) -> float:
@@ -124,7 +126,7 @@ def lines_in_order(view: View) -> list[LineRow]:
     rows = list(view.figures.lines)
     if view.by_position:
         return rows
-    return sorted(rows, key=lambda row: (-row.stage, -pressure(row)))
+    return sorted(rows, key=lambda row: (-severity(row), -pressure(row)))
 
 
 def chosen_line(view: View) -> LineRow | None:

@@ -12,7 +12,7 @@ from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.ship_changes import ship_changes
 from alongside.forecast.what_if import WhatIf
 from alongside.forecast.words import AheadWords
-from alongside.readings import Floats
+from alongside.readings import Codes, Floats
 from alongside.screens.ahead_words import hour, plan_words
 from alongside.screens.board import Board
 from alongside.screens.question import EXPECTED
@@ -37,14 +37,14 @@ LOADS_FROM = 84
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One line before and with the changes: stretch now and at its most, load now in kN, the worst stage and
-    the first warning, UNIX s, None for none; each (before, after)."""
+    """One line before and with the changes: stretch now and at its most, load now in kN, the worst stage
+    (None where not known) and the first warning, UNIX s, None for none; each (before, after)."""
 
     line: str
     now: tuple[float, float]
     most: tuple[float, float]
     load: tuple[float, float]
-    worst: tuple[Stage, Stage]
+    worst: tuple[Stage | None, Stage | None]
     warning: tuple[float | None, float | None]
 
     @property
@@ -69,12 +69,20 @@ def changes_of(result: WhatIf) -> list[Change]:
             now=(float(result.now.stretch_share[0, k]), float(result.then.stretch_share[0, k])),
             most=(_most(before.stretch_share[:, k]), _most(after.stretch_share[:, k])),
             load=(float(result.now.tension_kn[0, k]), float(result.then.tension_kn[0, k])),
-            worst=(Stage(int(before.stage[:, k].max())), Stage(int(after.stage[:, k].max()))),
+            worst=(_worst(before.stage[:, k]), _worst(after.stage[:, k])),
             warning=(_first_warning(before, line), _first_warning(after, line)),
         )
         for k, line in enumerate(result.lines)
     ]
-    return sorted(changes, key=lambda change: (change.is_none, -change.worst[1], -change.size))
+    return sorted(changes, key=lambda change: (change.is_none, -(change.worst[1] or 0), -change.size))
+
+
+def _worst(stages: Codes) -> Stage | None:
+    return None if stages.max() < 0 else Stage(int(stages.max()))
+
+
+def _mark(stage: Stage | None) -> str:
+    return NOT_KNOWN if stage is None else MARKS[stage]
 
 
 def _most(shares: Floats) -> float:
@@ -164,14 +172,17 @@ def _lines(view: View, result: WhatIf, width: int, room: int) -> list[list[Piece
 def _line(view: View, change: Change, loads: bool) -> list[Piece]:
     palette, display, now = view.palette, view.stay.display, view.figures.time
     gone = not math.isfinite(change.now[1])
-    first, then = (hour(time, display, now) if time else "none" for time in change.warning)
-    worst = f"{MARKS[change.worst[0]]} → {NOT_KNOWN if gone else MARKS[change.worst[1]]}"
+    first, then = (
+        NOT_KNOWN if worst is None else hour(time, display, now) if time else "none"
+        for worst, time in zip(change.worst, change.warning, strict=True)
+    )
+    worst = f"{_mark(change.worst[0])} → {NOT_KNOWN if gone else _mark(change.worst[1])}"
     pieces: list[Piece] = [
         (f"  {fill_to(safe(change.line), 6)}  ", palette.strong),
         _shares(view, change.now),
         _shares(view, change.most),
-        (fill_to(worst, 8), value_style(palette, change.worst[1])),
-        (fill_to(_both(first, NOT_KNOWN if gone else then), 18), palette.text),
+        (fill_to(worst, 8), value_style(palette, change.worst[1] or Stage.NORMAL)),
+        (fill_to(_both(first, then), 18), palette.text),
     ]
     if loads:
         before, after = (force_figure(kn, display) for kn in change.load)

@@ -9,6 +9,20 @@ NOT_KNOWN: Final = "—"
 MARKS: Final = {Stage.NORMAL: "·", Stage.CAUTION: "■", Stage.WARNING: "●", Stage.ALARM: "▲"}
 
 
+UNKNOWN_STAGES: Final = {"IMPOSSIBLE": Stage.WARNING, "PARTED": Stage.ALARM}
+"""Stage of the alert of a line that nothing is known of, by the name of its `mechanics.reasons.NoLength`; the
+others bear the mark of what is not known."""
+
+
+def unknown_text(no_length: str) -> str:
+    """Return mark and word of a line that nothing is known of, by the name of its `NoLength`: `— unknown`,
+    `▲ PARTED`. It is never normal."""
+    stage = UNKNOWN_STAGES.get(no_length)
+    return (
+        f"{NOT_KNOWN if stage is None else MARKS[stage]} {'PARTED' if no_length == 'PARTED' else 'unknown'}"
+    )
+
+
 def stage_text(stage: Stage) -> str:
     """Mark and word: `▲ ALARM`; for normal `· normal`, in small letters for it asks for nothing."""
     word = stage.word if stage is Stage.NORMAL else stage.word.upper()

@@ -1,10 +1,10 @@
 """Names of channels, causes, qualities, states of alerts and what gives: one word for one thing."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from alongside.stay.causes import Cause, known_cause
-from alongside.wording.figures import counted
+from alongside.wording.figures import counted, listed
 from alongside.wording.safe import safe
 
 CHANNELS: Final = {
@@ -70,6 +70,22 @@ REASONS: Final = {
 }
 """By the name of `readings.Reason`."""
 
+NO_LENGTH: Final = {
+    "KNOWN": "",
+    "NOT_FAST": "not made fast",
+    "WAITING": "not made fast, readings missing",
+    "IMPOSSIBLE": "length not known",
+    "PARTED": "parted",
+    "LET_GO": "let go",
+}
+"""Why a line has no length, by the name of `mechanics.reasons.NoLength`."""
+SHORT_NO_LENGTH: Final = NO_LENGTH | {
+    "NOT_FAST": "not fast",
+    "WAITING": "not fast",
+    "IMPOSSIBLE": "no length",
+}
+"""For narrow columns."""
+
 QUALITIES: Final = {"GOOD": "good", "SUSPECT": "doubtful", "LOST": "no signal", "EXPECTED": "expected"}
 """By the name of `readings.Quality`."""
 
@@ -119,6 +135,22 @@ def reason(name: str) -> str:
 def stands_in(channel_name: str) -> str:
     """Return what a channel that is not heard is expected from."""
     return "table" if channel_name == "tide" else "plan and last reading"
+
+
+def no_length(name: str, short: bool = False) -> str:
+    """Return why a line has no length, by the name of its `NoLength`; `short` for narrow columns."""
+    return (SHORT_NO_LENGTH if short else NO_LENGTH)[name]
+
+
+def without(lines: Sequence[tuple[str, str]]) -> str:
+    """Return lines that a result leaves out, each with why: `line 4 (not made fast), line 7 (parted)`; those
+    of one reason together, "" for none."""
+    together: dict[str, list[str]] = {}
+    for line, why in lines:
+        together.setdefault(why, []).append(safe(line))
+    return ", ".join(
+        f"{'line' if len(those) == 1 else 'lines'} {listed(those)} ({why})" for why, those in together.items()
+    )
 
 
 def quality(name: str) -> str:

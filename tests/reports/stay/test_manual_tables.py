@@ -13,8 +13,8 @@ from alongside.reports.stay.tables import SHARE, UNITS
 from tests.worlds import awkward_stay
 
 COLUMN = re.compile(r"`([^`]+)`")
-PLAIN = frozenset({"calculation", "record"})
-"""Causes whose value is 0 or 1."""
+PLAIN = frozenset({"calculation", "record", "parted", "not_known"})
+"""Causes whose value is 0 or 1, or the number of a reason."""
 
 
 def documented(title: str, cell: int) -> set[str]:

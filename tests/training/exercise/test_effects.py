@@ -73,14 +73,14 @@ def test_what_was_undone_is_counted_and_not_played(exercise: Exercise, debriefed
 
 
 def test_the_line_that_parted_has_a_row(debriefed: Debrief) -> None:
-    """Parted at 1000; seen by the note at 1230.5, which takes effect at the next second; line 1 tended at
-    1260. The tending of what has gone does not count."""
-    row = next(each for each in debriefed.as_done.alerts if not each.is_alert)
-    assert (row.raised_at - START, row.seen_s, row.acted_s) == (PARTED_AT, 231.0, 260.0)
-    (line,) = [each for each in debrief_text(debriefed) if each.endswith("Line 3 has parted")]
-    assert line.split()[:3] == ["Mon", "04:16:40", "—"]
+    """Parted at 1000, an alarm 5 s later; seen by the note at 1230.5, which takes effect at the next second;
+    line 1 tended at 1260. The tending of what has gone does not count."""
+    row = next(each for each in debriefed.as_done.alerts if each.cause == "parted")
+    assert (row.raised_at - START, row.seen_s, row.acted_s) == (PARTED_AT + 5, 226.0, 255.0)
+    (line,) = [each for each in debrief_text(debriefed) if each.endswith("Line 3 parted 04:16")]
+    assert line.split()[:4] == ["Mon", "04:16:45", "▲", "alarm"]
     (parted,) = [each for each in debrief_json(debriefed)["alerts"] if each["alert"] == "parted"]
-    assert (parted["worst"], parted["line"], parted["over_s"]) == (None, "3", None)
+    assert (parted["worst"], parted["line"], parted["over_s"]) == ("alarm", "3", None)
 
 
 def test_two_tendings_of_one_second_each_count_for_themselves(exercise: Exercise) -> None:

@@ -129,7 +129,7 @@ def test_a_parted_line_is_gone_for_good_and_the_others_take_its_share(tmp_path: 
     assert isnan(tension[3400.0])
     others = [outcome.line(line, "tension_kn") for line in ("1", "3")]
     assert all(each[2010.0] > each[1990.0] for each in others)
-    assert (2000.0, "note", "Line 2 has parted") in outcome.events
+    assert (2000.0, "parted", "Line 2 has parted") in outcome.events
     last = outcome.blocks[-1].assessment
     bollards = {
         rule.subject: value

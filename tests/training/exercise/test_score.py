@@ -10,7 +10,6 @@ from alongside.alerts.model import Alert, Event, Standing
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.score import lines_bearing_on, rounds_made, score_alerts
-from alongside.training.exercise.staging import PARTED
 from tests.berth import a_stay
 
 
@@ -181,16 +180,16 @@ def test_an_alert_that_stood_at_the_start_has_a_row(stay: Stay) -> None:
     assert (second.key, second.asks_acknowledgement, second.rectified_s) == (("stretch", "1"), False, None)
 
 
-def test_a_line_that_parted_has_a_row_beside_the_alerts(stay: Stay) -> None:
+def test_the_alarm_of_a_line_that_parted(stay: Stay) -> None:
     """Its load goes to the others: tending one of those is acting, a note of it is seeing."""
-    parted = Event(100.0, "note", subject=PARTED, line="3", text="Line 3 has parted")
+    parted = Event(100.0, "raised", "parted", "3", Stage.ALARM, "3", text="Line 3 parted 04:01")
     done = [
         Done(110.0, TendLine("3", paid_out=0.2)),
         Done(130.0, Note("Line 3 gone, let go the rest of it")),
         Done(160.0, TendLine("1", paid_out=0.2)),
     ]
     (row,) = score_alerts(stay, [parted], done)
-    assert (row.seen_s, row.acted_s, row.asks_acknowledgement, row.is_alert) == (30.0, 60.0, False, False)
+    assert (row.seen_s, row.acted_s, row.asks_acknowledgement, row.stage) == (30.0, 60.0, True, Stage.ALARM)
 
 
 def test_a_gauge_asks_for_no_tending(stay: Stay) -> None:

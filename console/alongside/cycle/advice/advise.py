@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import inf, isfinite, isnan, nan
+from math import inf, isfinite, nan
 from typing import Final
 
 from alongside.alerts.assess import DEADBAND
@@ -15,12 +15,14 @@ from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.picture import Advice, ChannelRow, LineRow
+from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, listed, percent
 from alongside.wording.names import channel as channel_words
 from alongside.wording.names import reason as reason_words
+from alongside.wording.names import without
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
 
@@ -207,21 +209,25 @@ def _quiet(scene: Scene) -> Sentence:
     waiting = _waiting(scene)
     if waiting is not None:
         return waiting
-    fast = [row for row in scene.lines if not isnan(row.unstretched_m)]
-    known = [row for row in fast if isfinite(row.tension_kn)]
-    if not fast:
-        return Sentence(Stage.NORMAL, "No line is made fast yet", large="CHECKING")
+    known = [row for row in scene.lines if isfinite(row.tension_kn)]
+    if all(row.no_length for row in scene.lines):
+        return Sentence(Stage.CAUTION, _nothing_fast(scene), large="CHECKING")
     if not known:
         return Sentence(Stage.CAUTION, "No load is known: no tide or no draughts", large="CHECK GAUGES")
-    within = _within(scene.lines, fast, known)
+    within = _within(scene.lines, known)
     owed = sum(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
     if owed:
         do = f"Acknowledge {counted(owed, 'alert')}: nothing else to do"
         return Sentence(Stage.CAUTION, do, f"; {within}", large="ACKNOWLEDGE")
-    worst = max(known, key=lambda row: row.stage)
-    if worst.stage > Stage.CAUTION:
+    worst = max(known, key=lambda row: row.stage or Stage.NORMAL)
+    if worst.stage is not None and worst.stage > Stage.CAUTION:
         do = f"Watch line {safe(worst.id)}: {worst.stage.word} reached, alert follows if it lasts"
         return Sentence(Stage.CAUTION, do, large=of_lines("WATCH LINE {}", [worst.id]))
+    unknown = [row for row in scene.lines if not isfinite(row.tension_kn)]
+    if unknown:
+        do = f"Watch {without([(row.id, row.why) for row in unknown])} by eye"
+        large = of_lines("WATCH LINE {}", [row.id for row in unknown])
+        return Sentence(Stage.CAUTION, do, f"; {within}", large=large)
     yet = " yet" if worst.stage else ""
     return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", large=_headline(scene, worst))
 
@@ -240,14 +246,20 @@ def _headline(scene: Scene, worst: LineRow) -> str:
     return "CHECK GAUGES" if bad or scene.alerts else normal
 
 
-def _within(lines: Sequence[LineRow], fast: Sequence[LineRow], known: Sequence[LineRow]) -> str:
-    """`16 lines within limits, highest stretch 54 % (line 3)`."""
+def _nothing_fast(scene: Scene) -> str:
+    """Return that no line is made fast; what is known of them where that is not so plain."""
+    if all(row.no_length is NoLength.NOT_FAST for row in scene.lines):
+        return "No line is made fast yet"
+    return f"Watch all lines by eye: {without([(row.id, row.why) for row in scene.lines])}"
+
+
+def _within(lines: Sequence[LineRow], known: Sequence[LineRow]) -> str:
+    """`16 lines within limits, highest stretch 54 % (line 3)`; lines that nothing is known of are in the
+    count of all."""
     fine = sum(not row.stage for row in known)
-    of = f"{fine} of {counted(len(fast), 'line')}" if fine != len(fast) else counted(fine, "line")
-    loose = len(lines) - len(fast)
-    rest = f", {loose} not made fast" if loose else ""
+    of = f"{fine} of {counted(len(lines), 'line')}" if fine != len(lines) else counted(fine, "line")
     worst = max(known, key=lambda row: row.stretch_share if isfinite(row.stretch_share) else -inf)
-    return f"{of} within limits{rest}, highest stretch {percent(worst.stretch_share)} (line {safe(worst.id)})"
+    return f"{of} within limits, highest stretch {percent(worst.stretch_share)} (line {safe(worst.id)})"
 
 
 def _urgency(alert: Alert) -> tuple[int, int, float]:

@@ -17,6 +17,7 @@ from alongside.cycle.advice.motion import (
 )
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
+from alongside.mechanics.reasons import NoLength
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_text, lead, listed, metres, percent, quantity
@@ -193,6 +194,28 @@ def _ahead(alert: Alert, scene: Scene) -> Sentence:
     return Sentence(alert.stage, alert.text, "", deed, large=large)
 
 
+def _parted(alert: Alert, _scene: Scene) -> Sentence:
+    """Nothing is heaved before somebody has looked: the other lines bear its load."""
+    do = f"Call the master: {alert.text[:1].lower()}{alert.text[1:]}"
+    then = "; heave nothing before looking"
+    return Sentence(alert.stage, do, "", then, large=of_lines("LINE {} PARTED", [alert.subject]))
+
+
+def _not_known(alert: Alert, scene: Scene) -> Sentence:
+    """What is not known is watched by eye; a length that cannot be is a mistake in the stay file."""
+    row = scene.line(alert.subject)
+    is_impossible = row is not None and row.no_length is NoLength.IMPOSSIBLE
+    check = ", check the stay file" if is_impossible else ""
+    do = f"Watch line {safe(alert.subject)} by eye{check}: {_said_of(alert)}"
+    large = of_lines("LOOK AT LINE {}" if is_impossible else "WATCH LINE {}", [alert.subject])
+    return Sentence(alert.stage, do, large=large)
+
+
+def _said_of(alert: Alert) -> str:
+    """Return the text of an alert without the line's name, which stands before it."""
+    return alert.text.removeprefix(f"Line {safe(alert.subject)}").lstrip(": ")
+
+
 def _calculation(alert: Alert, scene: Scene) -> Sentence:
     why = no_answer(alert.value)
     since = clock(alert.raised_at, scene.stay.display)
@@ -225,6 +248,8 @@ DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "holding": _holding,
     "gangway": _gangway,
     "tension": _tension,
+    "parted": _parted,
+    "not_known": _not_known,
     "ahead": _ahead,
     "calculation": _calculation,
     "record": _record,

@@ -1,7 +1,6 @@
 """The situation as the witnesses have it, where a gauge is doubtful; the worse end of what is only
 expected."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -53,20 +52,19 @@ def by_witnesses(
     situation: Situation,
     other: Situation | None,
     states: Hold,
-    fast: Sequence[bool],
 ) -> ByWitnesses:
     """Return what the situation `other`, by the witnesses of doubtful gauges, makes of n instants, and under
-    the keel the worse end of what is only expected. `situation` and `states` are those by the gauges, `fast`
-    says which lines are made fast."""
+    the keel the worse end of what is only expected. `situation` and `states` are those by the gauges."""
     judged_by: list[OtherFindings] = []
     by_other = None
     if other is not None:
         by_other = hold(basis.arrangement, other, states.lines.unstretched_m)
-        findings = Findings.of(basis.stay, basis.arrangement, other, by_other, fast, readings)
+        by_other = replace(by_other, no_length=states.no_length)
+        findings = Findings.of(basis.stay, basis.arrangement, other, by_other, readings)
         judged_by.append(OtherFindings(findings, BY_WITNESS))
     worst = worse_end(readings, situation)
     if worst is not None:
-        findings = Findings.of(basis.stay, basis.arrangement, worst, states, fast, readings)
+        findings = Findings.of(basis.stay, basis.arrangement, worst, states, readings)
         judged_by.append(OtherFindings(findings, frozenset({"under_keel"})))
     return ByWitnesses(other, by_other, tuple(judged_by))
 

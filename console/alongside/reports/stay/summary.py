@@ -162,8 +162,14 @@ def _stages(lines: Sequence[LineFigures]) -> Iterator[str]:
             together = "" if len(here) == 1 else " together"
             yield f"{_lines(here)} came to {stage.word}, for {span(total)}{together}."
     quiet = [line for line in lines if line.worst is Stage.NORMAL]
-    if quiet:
-        yield f"{_lines(quiet)} stayed normal in all that is on record."
+    whole = [line for line in quiet if not line.unknown_s]
+    if whole:
+        yield f"{_lines(whole)} stayed normal in all that is on record."
+    for line in (line for line in quiet if line.unknown_s):
+        yield f"{_lines([line])} stayed normal while it was known; not known for {span(line.unknown_s)}."
+    never = [line for line in lines if line.worst is None]
+    if never:
+        yield f"Nothing is on record of the loads of {_lines(never)[:1].lower()}{_lines(never)[1:]}."
 
 
 def _lines(lines: Sequence[LineFigures]) -> str:

@@ -27,7 +27,7 @@ class Outcome:
 
     def count(self, stage: Stage) -> int:
         """Alerts that came to this stage and no worse."""
-        return sum(alert.stage == stage for alert in self.alerts if alert.is_alert)
+        return sum(alert.stage == stage for alert in self.alerts)
 
 
 @dataclass(frozen=True, slots=True)

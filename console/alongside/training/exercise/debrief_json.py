@@ -43,7 +43,7 @@ def _alert_json(alert: AlertScore) -> dict[str, Any]:
         "subject": alert.subject,
         "line": alert.episode.line,
         "stood_at_start": alert.episode.stood,
-        "worst": alert.stage.word if alert.is_alert else None,
+        "worst": alert.stage.word,
         "seen_s": alert.seen_s,
         "acknowledged_s": alert.acknowledged_s,
         "calls": [

@@ -11,7 +11,7 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.actions import action_words
-from alongside.wording.figures import counted, metres, percent
+from alongside.wording.figures import counted, listed, metres, percent
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, span
@@ -58,11 +58,11 @@ def _alerts(debrief: Debrief) -> Iterator[str]:
     rows = [
         (
             _clock(debrief, alert.raised_at) + (STOOD if alert.episode.stood else ""),
-            f"{MARKS[alert.stage]} {alert.stage.word}" if alert.is_alert else NOT_KNOWN,
+            f"{MARKS[alert.stage]} {alert.stage.word}",
             _wait(alert.seen_s),
             _acknowledged(alert),
             _wait(alert.acted_s, alert.asks_act),
-            _wait(alert.rectified_s, alert.is_alert),
+            _wait(alert.rectified_s),
             safe(alert.episode.worst_text),
         )
         for alert in alerts
@@ -127,6 +127,10 @@ def _rounds(debrief: Debrief) -> Iterator[str]:
     proved = "" if best.is_fewest else " (not proved to be the fewest)"
     tended = f", {counted(moves, 'line')} tended" if rounds else ""
     yield f"Rounds made: {len(rounds)}{tended}; with hindsight {len(best.rounds)} would do{proved}"
+    run = debrief.as_done.run
+    unknown = [safe(line) for line, s in zip(run.lines, run.unknown_s.tolist(), strict=True) if s > 0.0]
+    if unknown:
+        yield f"  not known at times, and no round planned for it then: {listed(unknown)}"
     for each in rounds:
         yield f"  made {_clock(debrief, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
     for planned in best.rounds:

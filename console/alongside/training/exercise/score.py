@@ -18,20 +18,21 @@ from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Alert, Event
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
-from alongside.training.exercise.staging import PARTED
 
 ROUND_S: Final = 900.0
 """Lines tended no farther apart than this are tended in one round."""
 OF_THE_SHIP: Final = frozenset({"drift", "off_fenders", "holding"})
 """Causes that tending any line may help with."""
-UNHELPED: Final = frozenset({"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway"})
+UNHELPED: Final = frozenset(
+    {"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway", "not_known"}
+)
 """Causes that tending does not cure; a steep lead wants another bollard or another height."""
 
 
 @dataclass(frozen=True, slots=True)
 class AlertScore:
-    """One episode of an alert, or a line that parted, and how it was answered. Seconds after it was raised,
-    None where that was not done, or where nothing is asked."""
+    """One episode of an alert, and how it was answered. Seconds after it was raised, None where that was not
+    done, or where nothing is asked."""
 
     episode: Episode
     asks_act: bool = False
@@ -54,11 +55,6 @@ class AlertScore:
     @property
     def raised_at(self) -> float:
         return self.episode.raised
-
-    @property
-    def is_alert(self) -> bool:
-        """Whether it is an alert: a line that parted has a row without one."""
-        return self.cause != PARTED
 
     @property
     def stage(self) -> Stage:
@@ -92,10 +88,9 @@ def score_alerts(
     standing: Iterable[Alert] = (),
     start: float = nan,
 ) -> tuple[AlertScore, ...]:
-    """Every episode of an alert in an exercise, and every line that parted, in the order in which they came.
-    `done` is what took effect; `standing` are the alerts that stood at `start`."""
-    episodes = [*episodes_of(events, standing, start), *_partings(events)]
-    episodes.sort(key=lambda episode: episode.raised)
+    """Every episode of an alert in an exercise, in the order in which they came. `done` is what took effect;
+    `standing` are the alerts that stood at `start`."""
+    episodes = sorted(episodes_of(events, standing, start), key=lambda episode: episode.raised)
     return tuple(_answered(stay, episode, done) for episode in episodes)
 
 
@@ -105,7 +100,7 @@ def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> 
         return frozenset()
     if cause in OF_THE_SHIP:
         return frozenset(each.id for each in stay.lines)
-    if cause == PARTED:
+    if cause == "parted":
         return frozenset(each.id for each in stay.lines if each.id != line)
     if cause == "bollard":
         return frozenset(each.id for each in stay.lines if each.bollard == subject)
@@ -123,14 +118,6 @@ def rounds_made(events: Iterable[Event]) -> tuple[tuple[Event, ...], ...]:
         else:
             rounds.append([event])
     return tuple(tuple(each) for each in rounds)
-
-
-def _partings(events: Iterable[Event]) -> Iterator[Episode]:
-    """Lines that parted: their load goes to the others."""
-    for event in events:
-        if event.subject == PARTED and event.line is not None:
-            stage, text = Stage.NORMAL, event.text
-            yield Episode(PARTED, event.line, event.line, event.time, stage, stage, text, text)
 
 
 def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:

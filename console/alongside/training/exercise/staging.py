@@ -3,20 +3,17 @@
 from dataclasses import replace
 from math import inf
 from pathlib import Path
-from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.feeds.intake import Spoil
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
-from alongside.stay.model import Line, MadeFast, Stay
+from alongside.stay.model import Line, Stay
 from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
 
 SAME_S = 0.5
-PARTED: Final = "parted"
-"""Subject of the note that a line has parted."""
 
 
 def log_source_of(exercise: Exercise) -> LogSource:
@@ -72,11 +69,12 @@ class ExerciseStaging:
 
     def basis_at(self, time: float) -> Basis:
         """The plan in force; one object for each of them."""
-        count = sum(turn.at <= time for turn in self._turns)
+        brakes = [turn for turn in self._turns if isinstance(turn, BrakeRendering)]
+        count = sum(turn.at <= time for turn in brakes)
         if count not in self._bases:
             stay = stay_of(self._exercise)
-            for turn in self._turns[:count]:
-                stay = _without_line(stay, turn.line) if isinstance(turn, PartedLine) else _weaker(stay, turn)
+            for turn in brakes[:count]:
+                stay = _weaker(stay, turn)
             self._bases[count] = Basis.of(stay, ahead=self._exercise.shows.ahead)
         return self._bases[count]
 
@@ -87,9 +85,9 @@ class ExerciseStaging:
             events.append(Event(start, "note", text=story))
         for turn in self._turns:
             if isinstance(turn, PartedLine) and after < turn.at <= upto:
-                memory = self._parted(memory, turn.line)
+                memory = self._parted(memory, turn.line, turn.at)
                 text = f"Line {turn.line} has parted"
-                events.append(Event(turn.at, "note", subject=PARTED, line=turn.line, text=text))
+                events.append(Event(turn.at, "parted", line=turn.line, text=text))
         return memory, tuple(events)
 
     def spoiler(self) -> Spoil:
@@ -98,25 +96,9 @@ class ExerciseStaging:
     def hears_from(self, time: float) -> float:
         return hears_from(self._exercise.injections, time)
 
-    def _parted(self, memory: Memory, line: str) -> Memory:
-        lengths = memory.lengths
+    def _parted(self, memory: Memory, line: str, at: float) -> Memory:
         place = [each.id for each in self._exercise.stay.lines].index(line)
-        unstretched = lengths.unstretched.copy()
-        unstretched[place] = float("nan")
-        fast = tuple(is_fast and at != place for at, is_fast in enumerate(lengths.fast))
-        return replace(memory, lengths=replace(lengths, unstretched=unstretched, fast=fast))
-
-
-def _without_line(stay: Stay, line: str) -> Stay:
-    """A line that has parted is never made fast again."""
-
-    def never(made: MadeFast) -> MadeFast:
-        return replace(made, at=inf)
-
-    lines = tuple(
-        replace(each, made_fast=never(each.made_fast)) if each.id == line else each for each in stay.lines
-    )
-    return replace(stay, lines=lines)
+        return replace(memory, lengths=memory.lengths.with_line_parted(place, at))
 
 
 def _weaker(stay: Stay, brake: BrakeRendering) -> Stay:
