@@ -66,6 +66,8 @@ class Reason(IntEnum):
     """A load on a line that is not made fast (SUSPECT)."""
     CLOSED = 16
     """The port of its feed is not open; the value is the last one (SUSPECT)."""
+    WRONG_UNIT = 17
+    """The sentence states a unit that is not the one expected."""
 
 
 DOUBTS: Final = frozenset({Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE})

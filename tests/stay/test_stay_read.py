@@ -107,7 +107,7 @@ def keys_of(made: type) -> set[str]:
 def test_the_documentation_names_every_key_and_channel() -> None:
     text = (Path(__file__).parents[2] / "console" / "alongside" / "manual" / "stay-file.md").read_text()
     told = set(re.findall(r"`([a-z0-9_]+)`", text))
-    unsaid = {"names", "channel"}  # written `name`, and the key itself
+    unsaid = {"names", "channel", "checks_unit"}  # written `name`, the key itself, and no key given
     for made in (
         Ship,
         Berth,

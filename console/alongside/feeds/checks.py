@@ -170,10 +170,14 @@ class Judge:
         self.spikes = SpikeFilter.of(source.channel) if smoothed else None
 
     def judge(self, time: Floats, raw: Floats, heading: Floats | None) -> Rows:
-        """Return rows of new values. `heading` (k,) is added to angles off the bow; None for all else."""
+        """Return rows of new values; a raw one that is infinite came in a wrong unit. `heading` (k,) is added
+        to angles off the bow; None for all else."""
+        wrong_unit = np.isinf(raw)
+        raw = np.where(wrong_unit, np.nan, raw)
         value = raw * self.source.scale + self.source.offset
         reason = np.zeros(time.size, dtype=np.int8)
         reason[~np.isfinite(value)] = Reason.INVALID
+        reason[wrong_unit] = Reason.WRONG_UNIT
         value = self._on_the_circle(value, heading, reason)
         low, high = self.source.range
         with np.errstate(invalid="ignore"):

@@ -166,7 +166,7 @@ class Intake:
             if not is_sentence(rest) and routes.patterns:
                 self._try_patterns(in_order, routes, rest)
             else:
-                self._hear(in_order, routes, said_by(rest))
+                self._hear_line(in_order, routes, rest)
         except Flawed as flawed:
             routes.tally.count(flawed.flaw)
 
@@ -176,6 +176,14 @@ class Intake:
         matched = [hear(time, line) for hear in routes.patterns]
         if not any(matched):
             raise Flawed(Flaw.GARBLED)
+
+    def _hear_line(self, time: float, routes: Routes, line: bytes) -> None:
+        try:
+            self._hear(time, routes, said_by(line))
+        except Flawed as flawed:
+            if flawed.flaw is not Flaw.NO_CHECKSUM or routes.unchecked is None:
+                raise
+            self._hear(time, routes.unchecked, said_by(line, needs_checksum=False))
 
     def _hear(self, time: float, routes: Routes, sentence: bytes) -> None:
         fields = sentence.split(b",")

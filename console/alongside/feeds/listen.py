@@ -1,6 +1,7 @@
 """What comes from each feed: rates, newest values, faults, and sentences that no channel uses."""
 
 from dataclasses import dataclass
+from math import isinf
 
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
@@ -43,6 +44,8 @@ class Newest:
     value: float = float("nan")
     time: float = float("nan")
     off_the_bow: bool = False
+    wrong_unit: str = ""
+    """The unit it came in, where that cannot be used."""
 
 
 class Listening:
@@ -56,6 +59,7 @@ class Listening:
     def __init__(self, stay: Stay) -> None:
         self.stay = stay
         self._intake = Intake(stay)
+        self._unchecked = {feed.name for feed in stay.feeds if "no_checksum" in feed.admit}
         names = list(self._intake.tallies)
         self.kinds: dict[str, dict[str, Rate]] = {name: {} for name in names}
         self.unknown: dict[str, set[str]] = {name: set() for name in names}
@@ -77,7 +81,10 @@ class Listening:
         for samples, at, raw in self._intake.newest_raw():
             source = samples.source
             value = raw * source.scale + source.offset
-            self.newest[source.channel] = Newest(source.channel, samples.feed, value, at, samples.off_the_bow)
+            unit = samples.wrong_unit or "none" if isinf(raw) else ""
+            self.newest[source.channel] = Newest(
+                source.channel, samples.feed, value, at, samples.off_the_bow, unit
+            )
         self._note_kind(time, name, line, self.tally(name)[Flaw.UNKNOWN] > unknown)
 
     def news(self, now: float) -> FeedNews:
@@ -87,7 +94,8 @@ class Listening:
     def _note_kind(self, time: float, feed: str, line: bytes, unknown: bool) -> None:
         try:
             rest = split_tags(line)[1]
-            fields = said_by(rest).split(b",") if is_sentence(rest) else [PLAIN.encode()]
+            checked = feed not in self._unchecked
+            fields = said_by(rest, checked).split(b",") if is_sentence(rest) else [PLAIN.encode()]
         except Flawed:
             return
         address = fields[0].decode("ascii", "replace")
@@ -144,5 +152,7 @@ def _feed_lines(listening: Listening, feed: str, now: float) -> list[str]:
 def _value(newest: Newest, now: float) -> str:
     if newest.time != newest.time:
         return "waiting"
+    if newest.wrong_unit:
+        return f"wrong unit {newest.wrong_unit}  {now - newest.time:.1f} s ago"
     value = f"{newest.value:.3f}" if newest.value == newest.value else "no value"
     return f"{value}{' off the bow' if newest.off_the_bow else ''}  {now - newest.time:.1f} s ago"

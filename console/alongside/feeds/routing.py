@@ -8,14 +8,16 @@ import re
 from array import array
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
 from alongside.feeds.senders import ChannelSenders, Hearing
 from alongside.feeds.sentence import NAN, number, tag_name
-from alongside.stay.channels import REFERENCES
+from alongside.stay.channels import REFERENCES, xdr_units
 from alongside.stay.model import Feed, Source, Stay
+from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.ports import UdpPort, parse_port
 
 Listener = Callable[[float, Fields], None]
@@ -26,13 +28,15 @@ _ADDRESSES_KEPT = 256
 
 @dataclass(slots=True)
 class RawValues:
-    """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none."""
+    """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none, infinite where
+    it gives one in a unit that cannot be used: `wrong_unit` is the last such."""
 
     source: Source
     feed: str
     off_the_bow: bool
     tally: Tally
     senders: ChannelSenders
+    wrong_unit: str = ""
     time: "array[float]" = field(default_factory=lambda: array("d"))
     value: "array[float]" = field(default_factory=lambda: array("d"))
 
@@ -127,31 +131,37 @@ def _meant(samples: RawValues, meaning: Meaning) -> Listener:
     return hear
 
 
-FieldPlaces = tuple[tuple[RawValues, tuple[int, ...]], ...]
-"""For each channel the fields whose mean it takes."""
+FieldPlaces = tuple[tuple[RawValues, tuple[tuple[int, float], ...] | None], ...]
+"""For each channel the fields whose mean it takes, each with what brings it to the channel's unit; None where
+one of them is in a wrong unit."""
 
 
 def _transducers(all_samples: Sequence[RawValues]) -> Listener:
     """Return one listener for all channels that come from XDR of one feed. Where the named transducers stand
-    is worked out once for each set of names that a sentence may bear."""
+    is worked out once for each set of types, units and names that a sentence may bear."""
     known: dict[tuple[bytes, ...], FieldPlaces] = {}
     tally, hearing = all_samples[0].tally, all_samples[0].senders.hearing
 
     def hear(time: float, fields: Fields) -> None:
-        names = tuple(fields[4::4])
-        wanted = known.get(names)
+        kinds = (*fields[4::4], *fields[1::4], *fields[3::4])
+        wanted = known.get(kinds)
         if wanted is None:
-            wanted = _places_of(names, all_samples)
+            wanted = _places_of(fields, all_samples)
             if len(known) < _ADDRESSES_KEPT:
-                known[names] = wanted
+                known[kinds] = wanted
         for samples, places in wanted:
             if hearing.sender and samples.refuses(time):
                 continue
+            if places is None:
+                tally.count(Flaw.UNIT)
+                samples.time.append(time)
+                samples.value.append(inf)
+                continue
             try:
                 if len(places) == 1:
-                    value = number(fields[places[0]])
+                    value = number(fields[places[0][0]]) * places[0][1]
                 else:
-                    value = sum([number(fields[at]) for at in places]) / len(places)
+                    value = sum([number(fields[at]) * by for at, by in places]) / len(places)
             except ValueError:
                 tally.count(Flaw.GARBLED)
                 value = NAN
@@ -163,13 +173,39 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
     return hear
 
 
-def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> FieldPlaces:
+def _places_of(fields: Fields, all_samples: Sequence[RawValues]) -> FieldPlaces:
     """Return the channels all of whose transducers are in the sentence; the first of a name counts."""
+    names = fields[4::4]
     place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
-    wanted = [(samples, [name.encode() for name in samples.source.names]) for samples in all_samples]
-    return tuple(
-        (samples, tuple(place[n] for n in mine)) for samples, mine in wanted if all(n in place for n in mine)
-    )
+    found: list[tuple[RawValues, tuple[tuple[int, float], ...] | None]] = []
+    for samples in all_samples:
+        mine = [name.encode() for name in samples.source.names]
+        if not all(name in place for name in mine):
+            continue
+        places = [place[name] for name in mine]
+        factors = [_to_channel(samples, fields[at - 1], fields[at + 1]) for at in places]
+        pairs = tuple((at, by) for at, by in zip(places, factors, strict=True) if by is not None)
+        found.append((samples, pairs if len(pairs) == len(places) else None))
+    return tuple(found)
+
+
+def _to_channel(samples: RawValues, kind: bytes, unit: bytes) -> float | None:
+    """Return what brings a raw value of a transducer to the channel's unit, or leaves it as it is where the
+    stay file says what it is; None for a unit that is not the one expected."""
+    source, letter = samples.source, unit.decode("ascii", "replace")
+    letters = xdr_units(source.channel)
+    if source.unit is not None:
+        factor = None if letter != source.unit else 1.0
+        if factor and source.unit in letters and source.scale == 1.0:
+            factor = letters[source.unit]
+    elif not source.checks_unit or not letter:
+        factor = 1.0
+    else:
+        # M of a volume is cubic metres.
+        factor = None if kind == b"V" else letters.get(letter)
+    if factor is None:
+        samples.wrong_unit = letter
+    return factor
 
 
 def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | None:
@@ -196,6 +232,21 @@ def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | 
     return hear
 
 
+def _maker(patterns: Sequence[PatternListener], tally: Tally) -> Listener:
+    """Return the listener to a maker's sentence, whose text the patterns of the feeds are tried on."""
+
+    def hear(time: float, fields: Fields) -> None:
+        text = b",".join(fields)
+        if len(text) > LONGEST_SEARCHED:
+            tally.count(Flaw.OVERLONG)
+            return
+        matched = [search(time, text) for search in patterns]
+        if not any(matched):
+            tally.count(Flaw.UNKNOWN)
+
+    return hear
+
+
 class Routes(dict[bytes, tuple[Listener, ...]]):
     """Address of a sentence -> its listeners, looked up when first met."""
 
@@ -206,10 +257,20 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
         self.tally = tally
         self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
         patterns = (_pattern(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
-        self.patterns = tuple(pattern for pattern in patterns if pattern)
+        by_feed = [(feed, pattern) for feed, pattern in zip(feeds, patterns, strict=True) if pattern]
+        self.patterns = tuple(pattern for _, pattern in by_feed)
+        self._makers = tuple(pattern for feed, pattern in by_feed if "makers" in feed.admit)
+        admitting = [feed for feed in feeds if "no_checksum" in feed.admit]
+        self.unchecked: Routes | None = None
+        """Who hears a sentence without a checksum; None where nobody does."""
+        if admitting:
+            whole = len(admitting) == len(feeds)
+            self.unchecked = self if whole else Routes(name, tally, admitting, all_samples)
 
     def __missing__(self, address: bytes) -> tuple[Listener, ...]:
         listeners: list[Listener] = []
+        if self._makers and address.startswith(b"P"):
+            listeners.append(_maker(self._makers, self.tally))
         for all_samples in self._by_feed:
             listeners += _listeners(address, all_samples)
         if len(self) < _ADDRESSES_KEPT:

@@ -140,8 +140,9 @@ def is_sentence(line: bytes) -> bool:
     return line[:1] in (b"$", b"!")
 
 
-def said_by(line: bytes) -> bytes:
-    """Return the text between start and checksum of a sentence whose checksum is right: `WIMWV,214.8,R`.
+def said_by(line: bytes, needs_checksum: bool = True) -> bytes:
+    """Return the text between start and checksum of a sentence whose checksum is right: `WIMWV,214.8,R`; or
+    of one that has none, where it needs none.
 
     Where a line holds half a sentence or noise before a whole one, the whole one counts. Raises Flawed.
     """
@@ -153,7 +154,9 @@ def said_by(line: bytes) -> bytes:
         raise Flawed(Flaw.GARBLED)
     body, star, digits = line[begin + 1 :].partition(b"*")
     if not star:
-        raise Flawed(Flaw.NO_CHECKSUM)
+        if needs_checksum or not body:
+            raise Flawed(Flaw.NO_CHECKSUM)
+        return body
     stated = _HEX.get(digits)
     if stated is None or not body:
         raise Flawed(Flaw.GARBLED)

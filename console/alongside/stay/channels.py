@@ -14,6 +14,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
+from alongside.units import KNOT
+
 Channel = Literal[
     "tide",
     "draught_fwd",
@@ -86,6 +88,21 @@ KINDS: Final[Mapping[str, ChannelKind]] = {
 
 TENSION_KIND: Final = ChannelKind("kN", (-50.0, 5000.0), None, None, 15.0, 60.0, 30.0)
 """A load cell may be somewhat below zero when nothing pulls."""
+
+
+XDR_UNITS: Final[Mapping[str, Mapping[str, float]]] = {
+    "m": {"M": 1.0},
+    "deg": {"D": 1.0},
+    "kN": {"N": 0.001},
+    "m/s": {"M": 1.0, "N": KNOT, "K": 1.0 / 3.6},
+}
+"""What the unit letters of an XDR stand for, in the channel's unit: metres, degrees, newtons. The standard
+has none for speeds: those of MWV. Feet have no letter of their own: F is fathoms elsewhere."""
+
+
+def xdr_units(channel: str) -> Mapping[str, float]:
+    """Return the unit letters that an XDR may bear for a channel, and what to multiply its value with."""
+    return XDR_UNITS[kind_of(channel).unit]
 
 
 def kind_of(channel: str) -> ChannelKind:

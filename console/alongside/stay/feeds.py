@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Mapping
 from typing import Any, Final
 
-from alongside.stay.channels import CHANNELS, REFERENCES, SENTENCES, TENSION, kind_of
+from alongside.stay.channels import CHANNELS, REFERENCES, SENTENCES, TENSION, kind_of, xdr_units
 from alongside.stay.fields import (
     NAME,
     TEXT,
@@ -95,6 +95,11 @@ def _names_its_transducer(node: Node, given: Given) -> None:
         node["name"].fault("only the transducers of an XDR have names", "sentence XDR, or no name")
 
 
+def _unit_is_of_a_transducer(node: Node, given: Given) -> None:
+    if "unit" in given and given.get("sentence") != "XDR":
+        node["unit"].fault("only the transducers of an XDR have units", "sentence XDR, or no unit")
+
+
 def _heeds_its_reference(node: Node, given: Given) -> None:
     heeded = REFERENCES.get(given.get("sentence", ""), ())
     reference = given.get("reference", "")
@@ -107,6 +112,7 @@ SOURCE: Final[Field[Given]] = record(
     exactly_one("sentence", "group"),
     _names_its_transducer,
     _heeds_its_reference,
+    _unit_is_of_a_transducer,
     _range_rises,
     _stale_before_lost,
     sentence=optional(choice(*SENTENCES)),
@@ -114,6 +120,7 @@ SOURCE: Final[Field[Given]] = record(
     name=optional(by_shape(NAME.then(lambda name: (name,)), listed(NAME, least=1))),
     reference=optional(NAME),
     group=optional(NAME),
+    unit=optional(word("the unit field of the XDR, a letter such as M", "[!-+.-~]{1,8}")),
     height_m=optional(number("m", above=0, most=200)),
     scale=optional(number()),
     offset=optional(number()),
@@ -139,6 +146,8 @@ def source_of(channel: str, given: Given) -> Source:
         names=given.get("name", ()),
         reference=given.get("reference"),
         group=given.get("group"),
+        unit=given.get("unit"),
+        checks_unit=given.get("sentence") == "XDR" and not {"unit", "scale"} & given.keys(),
         scale=given.get("scale", 1.0) * to_ten_metres,
         offset=given.get("offset", 0.0) * to_ten_metres,
         range=given.get("range", kind.range),
@@ -160,6 +169,11 @@ def _sentences_bear_channels(node: Node, channels: Mapping[str, Given]) -> None:
         borne = SENTENCES.get(given.get("sentence", ""), ())
         if borne and channel not in borne:
             node[channel]["sentence"].fault(f"{given['sentence']} cannot carry {channel}", one_of(borne, ""))
+        if "unit" in given and "scale" not in given and _is_channel(channel):
+            letters = xdr_units(channel)
+            if given["unit"] not in letters:
+                expected = f"a scale that makes it {kind_of(channel).unit}, or unit {' or '.join(letters)}"
+                node[channel]["unit"].fault(f"unit {shown(given['unit'])} without a scale", expected)
 
 
 def _sources(channels: Mapping[str, Given]) -> tuple[Source, ...]:
@@ -168,6 +182,11 @@ def _sources(channels: Mapping[str, Given]) -> tuple[Source, ...]:
 
 def _is_channel(name: str) -> bool:
     return name in CHANNELS or name.startswith(TENSION)
+
+
+def _makers_have_a_pattern(node: Node, feed: Feed) -> None:
+    if "makers" in feed.admit and not feed.pattern:
+        node["admit"].fault("makers without a pattern", "a pattern that finds their values, or no makers")
 
 
 def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
@@ -185,12 +204,14 @@ def feed_of(channels: Collection[str]) -> Field[Feed]:
     return record(
         Feed,
         _groups_are_in_pattern,
+        _makers_have_a_pattern,
         name=required(NAME),
         port=required(PORT),
         channels=required(
             named(SOURCE, _sentences_bear_channels, key=known(channels, "channel"), least=1).then(_sources)
         ),
         pattern=optional(PATTERN),
+        admit=optional(listed(choice("no_checksum", "makers"), least=1)),
     )
 
 

@@ -59,6 +59,7 @@ REASONS: Final = {
     "FROZEN": "does not move",
     "SPIKES": "spikes",
     "INVALID": "gauge says not valid",
+    "WRONG_UNIT": "wrong unit",
     "NOT_FITTED": "not fitted",
     "EXPECTED": "expected, not measured",
     "JUMPED": "jumped",

@@ -10,7 +10,9 @@ class Source:
 
     `sentence` is an NMEA formatter (XDR, MWV, …); `name` the XDR transducer name, or several whose mean
     is meant; `group` the named group of the feed's `pattern` for gauges that speak no NMEA.
-    A value is raw x scale + offset. Limits: `range`, `rate_per_s` (largest believable change),
+    A value is raw x scale + offset. `unit` is the unit field of an XDR as the gauge sends it, any other is
+    refused; with `checks_unit` the standard's letters are taken and brought to the channel's unit; with
+    neither any unit is. Limits: `range`, `rate_per_s` (largest believable change),
     `freeze_s` (unchanged to the last digit this long is suspect; None = never), `stale_s` (older is
     suspect), `lost_s` (older is unknown), `smooth_s` (mean over this long after spikes are rejected;
     0 = newest value as it is).
@@ -22,6 +24,8 @@ class Source:
     names: tuple[str, ...] = ()
     reference: str | None = None
     group: str | None = None
+    unit: str | None = None
+    checks_unit: bool = False
     scale: float = 1.0
     offset: float = 0.0
     range: tuple[float, float] = (float("-inf"), float("inf"))
@@ -34,12 +38,14 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """`port` is `serial:/dev/ttyUSB0?baud=4800`, `udp:PORT`, `udp:GROUP:PORT` or `tcp:HOST:PORT`."""
+    """`port` is `serial:/dev/ttyUSB0?baud=4800`, `udp:PORT`, `udp:GROUP:PORT` or `tcp:HOST:PORT`; `admit`
+    says what else is taken than sentences of the standard with a checksum."""
 
     name: str
     port: str
     channels: tuple[Source, ...]
     pattern: str | None = None
+    admit: tuple[Literal["no_checksum", "makers"], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.readings import Floats
+from alongside.stay.channels import xdr_units
 from alongside.stay.model import GaugeFault, Scenario, Source
 from alongside.training.simulate.weather import Swell, stream
 
@@ -98,14 +99,20 @@ class Gauge:
             return np.where(during, frozen, read)
         return read
 
+    @property
+    def _scale(self) -> float:
+        """What a raw value is multiplied with: that of the stay file, and of the unit that an XDR states."""
+        units = xdr_units(self._source.channel) if self._source.checks_unit else {}
+        return self._source.scale * units.get("N" if self._kind is LOAD_CELL else "", 1.0)
+
     def _written(self, value: Floats) -> list[str | None]:
         """Raw values as the gauge writes them, so that raw x scale + offset is the channel's value."""
-        source, step = self._source, self._kind.resolution
+        offset, scale, step = self._source.offset, self._scale, self._kind.resolution
         shown = np.round(value / step) * step
         if self._kind.circle:
             shown = shown % 360.0
-        raw = (shown - source.offset) / source.scale
-        places = max(0, int(np.ceil(-np.log10(abs(step / source.scale)) - 1e-9)))
+        raw = (shown - offset) / scale
+        places = max(0, int(np.ceil(-np.log10(abs(step / scale)) - 1e-9)))
         return [f"{number:.{places}f}" for number in (np.round(raw, places) + 0.0).tolist()]
 
     def _spoilt(self, time: Floats, text: list[str | None]) -> Column:
