@@ -13,7 +13,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.model import Event, Standing
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.log import FeedLog
@@ -79,6 +79,28 @@ def test_a_full_disk(tmp_path: Path) -> None:
         again = Watch(flood_stay(tmp_path), folder, watch.second).run(1)
         assert again.last.lines[1].unstretched_m == watch.last.lines[1].unstretched_m
         again.end()
+
+
+def test_an_act_counts_as_kept_once_the_disk_has_it(tmp_path: Path) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        folder = disk.place / "record"
+        watch = Watch(flood_stay(tmp_path), folder).run(30, {10: Note("all fast", by="TK")})
+        assert watch.last.acts == DeskActs(taken=1, kept=1)
+        disk.fill()
+        watch.run(400, {420: Note("disk full", by="TK"), 425: TendLine("2", paid_out=0.1, by="TK")})
+        acts = watch.last.acts
+        assert (acts.taken, acts.kept) == (3, 1)
+        assert "journal (disk" in acts.why_not
+        with disk.readable(), RecordReader(folder) as record:
+            assert len(list(record.actions())) == 1
+        disk.free()
+        watch.run(20)
+        assert watch.last.acts.kept == 3
+        watch.kill()
+        with RecordReader(folder) as record:
+            assert len(list(record.actions())) == 3
+    unrecorded = Watch(flood_stay(tmp_path), None).run(5, {3: Note("all fast", by="TK")})
+    assert unrecorded.last.acts == DeskActs(taken=1, kept=None)
 
 
 def test_a_disk_that_is_full_from_the_start(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
 from alongside.cycle.advance import Block, Memory, advance
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, Player
@@ -220,6 +220,7 @@ def test_what_is_done_changes_which_alerts_follow(tmp_path: Path, log: Path) -> 
         running.control(Seek(tended.time - 1.0))
         shown.wait(lambda p: p.time == tended.time - 1.0)
         assert running.done == []
+        assert shown.wait(lambda p: p.acts.taken == 1).acts == DeskActs(taken=1, refused=(1,))
         running.control(ToAlert(1))
         again = shown.wait(lambda p: p.time > tended.time)
         assert (again.time, again.alerts[0].key) == (first.time, first.alerts[0].key)

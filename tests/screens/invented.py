@@ -12,7 +12,16 @@ import numpy as np
 
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Alert, Event, Group, Standing
-from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, LineRow, Picture
+from alongside.cycle.picture import (
+    Advice,
+    ChannelRow,
+    DeskActs,
+    FeedRow,
+    FenderRow,
+    History,
+    LineRow,
+    Picture,
+)
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import HoldingPower
@@ -527,15 +536,29 @@ class FakeDesk:
         self.actions: list[Action] = []
         self.controls: list[ReplayControl] = []
         self.stopped = False
-        self.deliver: Callable[[Picture], None] = lambda picture: None
+        self.keeps = True
+        """Whether the disk takes what is handed in."""
+        self.acts = DeskActs(kept=0)
+        self._newest = pictures[-1] if pictures else None
+        self._deliver: Callable[[Picture], None] = lambda picture: None
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
-        self.deliver = deliver
+        self._deliver = deliver
         for picture in self.pictures:
-            deliver(picture)
+            self.deliver(picture)
+
+    def deliver(self, picture: Picture) -> None:
+        """Deliver a Picture with the count of what was handed in."""
+        kept = self.acts.taken if self.keeps else self.acts.kept
+        self.acts = replace(self.acts, kept=kept, why_not="" if self.keeps else "disk full")
+        self._newest = picture
+        self._deliver(replace(picture, acts=self.acts))
 
     def act(self, action: Action) -> None:
         self.actions.append(action)
+        self.acts = replace(self.acts, taken=self.acts.taken + 1)
+        if self._newest is not None:
+            self.deliver(self._newest)
 
     def control(self, control: ReplayControl) -> None:
         self.controls.append(control)

@@ -39,7 +39,9 @@ class Shown:
         await self.pilot.pause()
 
     async def pass_time(self, seconds: float) -> None:
-        """Move the clock on and let the screen look at it."""
+        """Move the clock on; the screen looks at it before and after."""
+        self.app.beat()
+        await self.pilot.pause()
         self.clock.seconds += seconds
         self.app.beat()
         await self.pilot.pause()

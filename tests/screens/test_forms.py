@@ -64,6 +64,27 @@ async def test_initials_have_eight_characters_at_most() -> None:
         assert field(shown, "note_form_by").value == "abcdefgh"
 
 
+def alike(*ids: str) -> Picture:
+    """The scene with lines of these ids."""
+    picture = invented.one_warning()
+    lines = tuple(replace(line, id=name) for line, name in zip(picture.stay.lines, ids, strict=False))
+    rows = tuple(replace(row, id=name) for row, name in zip(picture.lines, ids, strict=False))
+    return replace(picture, stay=replace(picture.stay, lines=lines), lines=rows, alerts=())
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("a", "a"), ("A", "A"), ("b", "B"), ("B", "B"), ("1", "1"), ("10", "10"), ("Aa", None), ("c", None)],
+)
+async def test_an_id_means_the_line_of_exactly_that_id_first(typed: str, meant: str | None) -> None:
+    async with console(alike("a", "A", "B", "10", "1", "aA", "AA")) as shown:
+        await shown.press("t", "shift+tab", "end", *["backspace"] * 8, *typed, "tab", *"out", "space", "1")
+        await shown.press("enter", "enter")
+        lines = [action.line for action in shown.desk.actions if isinstance(action, TendLine)]
+        assert lines == ([] if meant is None else [meant])
+        assert ("Not done: no line" in shown.text) == (meant is None)
+
+
 @pytest.mark.parametrize("end", ["\n", "\r", "\r\n", "\n\n", " \n  "])
 async def test_a_note_of_several_lines_is_pasted_whole(end: str) -> None:
     async with console(invented.normal()) as shown:

@@ -6,11 +6,18 @@ import pytest
 
 from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
 from alongside.alerts.model import Event, Standing
+from alongside.cycle.picture import Picture
 from alongside.screens.commands import commands
 from alongside.screens.keys import KEYS
 from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
+
+
+def kept_by_rv(picture: Picture) -> Picture:
+    """A watch that RV took over before the console was started anew."""
+    taken = Event(picture.time - 3600.0, "note", subject="hand_over", text="Watch taken over by RV")
+    return replace(picture, log=(*picture.log, taken))
 
 
 def test_every_key_has_an_id_of_its_own_and_a_line_in_the_help() -> None:
@@ -21,9 +28,11 @@ def test_every_key_has_an_id_of_its_own_and_a_line_in_the_help() -> None:
 
 
 async def test_acknowledge_takes_the_first_that_waits_and_only_that() -> None:
-    async with console(invented.flood()) as shown:
+    async with console(kept_by_rv(replace(invented.flood(), groups=()))) as shown:
+        await shown.pass_time(2.0)
         await shown.press("a")
-        assert shown.desk.actions == [Acknowledge("stretch", "H1")]
+        assert shown.desk.actions == [Acknowledge("stretch", "H1", "RV")]
+        assert "Kept: acknowledged ▲ " in shown.text
 
 
 async def test_acknowledge_of_a_caution_says_that_none_is_needed() -> None:
@@ -79,7 +88,7 @@ async def test_tend_asks_before_it_records() -> None:
         assert "Will record: line B1 slacked 0.40 m" in shown.text
         await shown.press("enter")
         assert shown.desk.actions == [TendLine("B1", paid_out=0.4, by="ek")]
-        assert "Line B1 slacked 0.40 m" in shown.text
+        assert "Kept: line B1 slacked 0.40 m" in shown.text
         assert shown.app.form.name == ""
 
 
@@ -178,7 +187,9 @@ async def test_initials_are_kept_for_the_next_form() -> None:
         await shown.type("gangway")
         await shown.press("tab")
         await shown.type("ek")
-        await shown.press("enter", "a")
+        await shown.press("enter")
+        await shown.pass_time(2.0)
+        await shown.press("a")
         assert shown.desk.actions == [Note("gangway", "ek"), Acknowledge("stretch", "B1", "ek")]
 
 
@@ -329,8 +340,9 @@ async def test_every_deed_is_a_command_by_its_name() -> None:
 
 async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:
     picture = invented.flood()
-    picture = replace(picture, groups=())
+    picture = kept_by_rv(replace(picture, groups=()))
     async with console(picture) as shown:
+        await shown.pass_time(2.0)
         await shown.press("a")
         alerts = tuple(
             replace(each, standing=Standing.ACKNOWLEDGED) if each.key == ("stretch", "H1") else each
@@ -338,13 +350,16 @@ async def test_after_an_answer_the_next_one_comes_to_the_front() -> None:
         )
         await shown.deliver(replace(picture, alerts=alerts))
         await shown.press("a")
-        assert shown.desk.actions[-1] == Acknowledge("stretch", "H2")
+        assert len(shown.desk.actions) == 1, "it has just taken that place"
+        assert "List has changed" in shown.text
+        await shown.pass_time(2.0)
+        await shown.press("a")
+        assert shown.desk.actions[-1] == Acknowledge("stretch", "H2", "RV")
         assert picture.alerts[0].stage == Stage.ALARM
 
 
 async def test_after_a_restart_acts_bear_the_initials_of_who_took_over() -> None:
-    picture = invented.one_warning()
-    taken = Event(picture.time - 3600.0, "note", subject="hand_over", text="Watch taken over by RV")
-    async with console(replace(picture, log=(taken, *picture.log))) as shown:
+    async with console(kept_by_rv(invented.one_warning())) as shown:
+        await shown.pass_time(2.0)
         await shown.press("a", "s")
         assert [each.by for each in shown.desk.actions] == ["RV", "RV"]

@@ -133,6 +133,20 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class DeskActs:
+    """What the watch handed in at this desk, counted in its order from the desk's start."""
+
+    taken: int = 0
+    """Acts up to this one have taken effect."""
+    kept: int | None = None
+    """Acts up to this one are on record, on the disk; None where no record is kept."""
+    why_not: str = ""
+    """Why not all that was taken is on record, in words."""
+    refused: tuple[int, ...] = ()
+    """Acts that could not be done."""
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
 
@@ -192,6 +206,8 @@ class Picture:
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     log_spans: tuple[tuple[float, float], ...] = ()
     """(from, to) of what the log of a replay holds, UNIX seconds, in order; () where not known yet."""
+    acts: DeskActs = DeskActs()
+    """What became of what was handed in at this desk."""
     reading: tuple[float, float] | None = None
     """While a log is read on to a time asked for: read so far, and that time, UNIX seconds."""
     residual: float = float("nan")

@@ -93,6 +93,11 @@ class Recorder:
         loud = self._loud if self._time < self._loud_until else []
         return "; ".join([*([", ".join(parts)] if parts else []), *loud, *(lost if parts else [])])
 
+    @property
+    def is_all_kept(self) -> bool:
+        """Return True where all that `keep` was given is in the journal, on the disk."""
+        return not self._waiting
+
     def news(self, now: float) -> list[Event]:
         """Return the news of the record since the last call, as notes of this instant."""
         texts, self._news = self._news, []

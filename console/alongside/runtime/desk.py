@@ -15,7 +15,7 @@ class Desk(Protocol):
         """Begin; a Picture is delivered after every cycle and at once after an action took effect."""
 
     def act(self, action: Action) -> None:
-        """Hand in what the watch did; the effect shows in a later Picture, once it is on record."""
+        """Hand in what the watch did; `acts` of a later Picture says that it took effect and is on record."""
 
     def control(self, control: ReplayControl) -> None:
         """Pace of a replay; a live watch ignores it."""

@@ -5,6 +5,7 @@ Threads that read ports put lines into their inboxes and do nothing else; all st
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from math import inf
 from pathlib import Path
 from typing import Final
@@ -14,7 +15,7 @@ import numpy as np
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
@@ -57,6 +58,7 @@ class LiveDesk:
         self._pictures = PictureMaker(self._basis, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
+        self._acts = DeskActs(kept=None if record is None else 0)
         begins = self._begin(stay, record, _set_clock(wall()), access)
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed) for feed in stay.feeds]
@@ -143,9 +145,18 @@ class LiveDesk:
             self._recorder.keep(block, self._memory, actions, news, feeds)
         self._pictures.log_events(news)
         self._pictures.add(block)
+        self._count(len(actions))
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:
-            self._worker.deliver(picture)
+            self._worker.deliver(replace(picture, acts=self._acts))
+
+    def _count(self, acts: int) -> None:
+        """Count the acts of a cycle that was kept, as far as the disk took it."""
+        taken, kept, why_not = self._acts.taken + acts, self._acts.kept, self._no_record
+        if self._recorder is not None:
+            kept = taken if self._recorder.is_all_kept else kept
+            why_not = self._recorder.unrecorded
+        self._acts = DeskActs(taken, kept, why_not if kept is not None and kept < taken else "")
 
 
 def _set_clock(now: float) -> float:

@@ -14,7 +14,7 @@ from typing import Final
 
 from alongside.actions import Action, Done, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
 from alongside.alerts.model import Event
-from alongside.cycle.picture import FeedRow, Picture
+from alongside.cycle.picture import DeskActs, FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -70,6 +70,7 @@ class ReplayDesk:
         self._shown = shown
         self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
         self.done: list[Done] = []
+        self._acts = DeskActs()
         self._begun = False
         self._worker: Worker[Action | ReplayControl] = Worker("replay", self._step, lambda: TICK_S)
 
@@ -139,7 +140,10 @@ class ReplayDesk:
         """Let actions take effect at the next cycle, and drop from the cache what came after it."""
         at = self._player.next_time
         self._play(at, actions)
+        first, self._acts = self._acts.taken + 1, replace(self._acts, taken=self._acts.taken + len(actions))
         if self._player.time is None or self._player.time < at:
+            refused = range(first, self._acts.taken + 1)
+            self._acts = replace(self._acts, refused=(*self._acts.refused, *refused))
             self._tell("Not done: the log is at its end")
             return
         self.done += [Done(at, action) for action in actions]
@@ -249,7 +253,8 @@ class ReplayDesk:
         picture = self._pictures.picture(self._player.memory, self._feed_rows())
         if picture is not None:
             paused = self._clock.paused or self._over()
-            self._last_shown = as_replay(self._shown(picture), self._clock.speed, paused, self._holds.known)
+            shown = as_replay(self._shown(picture), self._clock.speed, paused, self._holds.known)
+            self._last_shown = replace(shown, acts=self._acts)
             self._worker.deliver(self._last_shown)
 
     def _over(self) -> bool:

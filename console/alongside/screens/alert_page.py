@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from textual.strip import Strip
 
-from alongside.alerts.model import Alert
+from alongside.alerts.model import Alert, Group
 from alongside.screens.alert_rows import alert_row, group_row, text_at
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip, wrap
@@ -22,36 +22,53 @@ class AlertPage(Board):
         at = keys.index(chosen.key) + step
         return replace(view, alert=keys[min(max(at, 0), len(keys) - 1)])
 
+    def alerts(self, view: View, height: int) -> list[Alert]:
+        entries = _entries(view)
+        first, room = _window(view, entries, height)
+        return [entry for entry in entries[first : first + room] if isinstance(entry, Alert)]
+
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if not view.watch.alerts:
             return [strip([("  No alerts", palette.text)], width, palette.text)]
-        chosen = chosen_alert(view)
-        rows: list[tuple[Alert | None, Strip]] = []
-        for group in view.watch.groups:
-            rows.append((None, group_row(view, group, width)))
-            rows += [(alert, _row(view, alert, width, alert is chosen, 2)) for alert in group.alerts]
-        if not view.watch.groups:
-            rows = [(alert, _row(view, alert, width, alert is chosen, 0)) for alert in view.watch.alerts]
-        at = next((i for i, (alert, _row) in enumerate(rows) if alert is chosen), 0)
-        room = height - 1 if len(rows) > height else height
-        first = min(max(0, at - room + 1), max(0, len(rows) - room))
-        strips = [row for _alert, row in rows[first : first + room]]
-        if len(rows) > room:
-            more = f"  rows {first + 1} to {first + room} of {len(rows)}, {len(view.watch.alerts)} alerts"
+        chosen, entries = chosen_alert(view), _entries(view)
+        first, room = _window(view, entries, height)
+        indent = 2 if view.watch.groups else 0
+        strips = [
+            alert_row(view, entry, width, is_chosen=entry is chosen, shade=True, indent=indent)
+            if isinstance(entry, Alert)
+            else group_row(view, entry, width)
+            for entry in entries[first : first + room]
+        ]
+        if len(entries) > room:
+            more = f"  rows {first + 1} to {first + room} of {len(entries)}, {len(view.watch.alerts)} alerts"
             strips.append(strip([(more, palette.label)], width, palette.text))
         elif chosen is not None:
             strips += _whole_text(view, chosen, width, height - len(strips))
         return strips
 
 
+def _entries(view: View) -> list[Alert | Group]:
+    """Return what has a row, in order: alerts, in a flood those of each group below it."""
+    if not view.watch.groups:
+        return list(view.watch.alerts)
+    entries: list[Alert | Group] = []
+    for group in view.watch.groups:
+        entries += [group, *group.alerts]
+    return entries
+
+
+def _window(view: View, entries: list[Alert | Group], height: int) -> tuple[int, int]:
+    """Return the first row in sight and how many there are: the chosen alert is always among them."""
+    chosen = chosen_alert(view)
+    at = next((i for i, entry in enumerate(entries) if entry is chosen), 0)
+    room = height - 1 if len(entries) > height else height
+    return min(max(0, at - room + 1), max(0, len(entries) - room)), room
+
+
 def _in_order(view: View) -> list[Alert]:
     grouped = [alert for group in view.watch.groups for alert in group.alerts]
     return grouped or list(view.watch.alerts)
-
-
-def _row(view: View, alert: Alert, width: int, is_chosen: bool, indent: int) -> Strip:
-    return alert_row(view, alert, width, is_chosen=is_chosen, shade=True, indent=indent)
 
 
 def _whole_text(view: View, alert: Alert, width: int, room: int) -> list[Strip]:

@@ -3,6 +3,7 @@ round, where they leave room and the advice speaks of something else."""
 
 from textual.strip import Strip
 
+from alongside.alerts.model import Alert
 from alongside.cycle.advice.rounds import next_round
 from alongside.screens.alert_rows import alert_row, group_row
 from alongside.screens.board import Board
@@ -17,6 +18,10 @@ class AlertStrip(Board):
         jumps."""
         return 2 if height < 30 else (4 if height < 44 else 8)
 
+    def alerts(self, view: View, height: int) -> list[Alert]:
+        alerts = [] if view.watch.groups else _in_order(view)
+        return alerts if len(alerts) <= height else alerts[: height - 1]
+
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch
         if not picture.alerts:
@@ -25,13 +30,18 @@ class AlertStrip(Board):
             rows = [group_row(view, group, width) for group in picture.groups]
             return _cut(view, rows, width, height, "causes")
         chosen = chosen_alert(view)
-        others = [alert for alert in picture.alerts if alert is not chosen]
-        rows = [alert_row(view, chosen, width, is_chosen=True)] if chosen else []
-        rows += [alert_row(view, alert, width) for alert in others]
+        rows = [alert_row(view, alert, width, is_chosen=alert is chosen) for alert in _in_order(view)]
         if len(rows) < height and (coming := _next_round(view)):
             text = fit(f"  Next round: {coming}", width - 1)
             rows.append(strip([(text, palette.text)], width, palette.text))
         return _cut(view, rows, width, height, "alerts")
+
+
+def _in_order(view: View) -> list[Alert]:
+    """Return all alerts, the chosen one first."""
+    chosen = chosen_alert(view)
+    others = [alert for alert in view.watch.alerts if alert is not chosen]
+    return [chosen, *others] if chosen else others
 
 
 def _next_round(view: View) -> str:

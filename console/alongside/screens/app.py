@@ -9,7 +9,7 @@ from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.events import Event, Key, Paste
 
-from alongside.actions import Action, Silence
+from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.step import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
@@ -21,15 +21,17 @@ from alongside.screens.board import Board
 from alongside.screens.commands import Command
 from alongside.screens.ending import INTERRUPTED
 from alongside.screens.guard import guarded, log
+from alongside.screens.handed_in import HandedIn
 from alongside.screens.incoming import Incoming
-from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement
+from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, is_another
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, PartFailed, PictureArrived
 from alongside.screens.open_form import LOOKS_ONLY, OpenForm, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Answer, Question, answered
-from alongside.screens.view import Page, View, turned_to
+from alongside.screens.sight import NOT_IN_SIGHT, Sight
+from alongside.screens.view import Page, View, chosen_alert, turned_to
 from alongside.stay.model import Stay
 from alongside.wording.times import clock
 
@@ -71,6 +73,11 @@ class ConsoleApp(App[None], inherit_bindings=False):
         """What kept the desk from starting."""
         self.interrupted = False
         self._incoming = Incoming(now())
+        self._handed_in = HandedIn()
+        self._sight = Sight()
+        self._covered = False
+        """A form covers the alerts, or did at the last beat: what is below it is drawn only later."""
+        self._pressed_at = now()
         self._replied_at = self._failed_at = now()
 
     # From the watch to the screen
@@ -98,7 +105,12 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def on_picture_arrived(self, message: PictureArrived) -> None:
         self._incoming.arrived(message.picture, self.now())
         self._incoming.sounder.ring(self._bell_after)
-        self.show(self._incoming.shown_in(self.view, self.now()))
+        view = self._incoming.shown_in(self.view, self.now())
+        settled = self._handed_in.heard(message.picture.acts)
+        if settled:
+            self.reply(view, settled)
+        else:
+            self.show(view)
 
     def _bell_after(self, seconds: float) -> None:
         if seconds:
@@ -110,6 +122,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def beat(self) -> None:
         """Twice a second: flash, notice that no figures come, take back old replies, show what has waited."""
         now = self.now()
+        self._covered = False
         self.view = replace(
             self.view,
             lit=int(now / BEAT_S) % 2 == 1,
@@ -124,7 +137,8 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""
-        self.view = view
+        pending, overdue = self._handed_in.pending(self.now())
+        self.view = view = replace(view, pending=pending, overdue=overdue)
         if not self.screen_stack:
             return
         screen = self.screen_stack[0]
@@ -134,6 +148,11 @@ class ConsoleApp(App[None], inherit_bindings=False):
             return  # the screen is not built yet, or is being taken down
         for board in screen.query(Board):
             board.show(view)
+        self._covered = self._covered or bool(self.form.name)
+        if self._covered:
+            self._sight.covered(view.watch.alerts, chosen_alert(view), self.now())
+        else:
+            self._sight.look(pages.alerts_in_sight(screen, view), chosen_alert(view), self.now())
 
     @guarded
     def on_resize(self) -> None:
@@ -170,6 +189,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     async def _typed(self, event: Key | Paste) -> None:
         screen = self.screen_stack[0]
+        self._pressed_at = self.now() - max(0.0, time.monotonic() - event.time)
         if isinstance(event, Paste):
             self.form.paste(screen, event.text)
             return
@@ -193,26 +213,45 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self.show(replace(view, reply=words))
 
     def _by(self) -> str:
-        """Return the initials of who acts: those typed last, else of whoever took over the watch."""
-        return self.form.by or kept_by(self.view.watch.log)
+        """Return the initials of who acts: of whoever took over the watch, else those typed last."""
+        return kept_by(self.view.watch.log) or self.form.by
 
-    def _hand_in(self, action: Action, words: str) -> str:
-        """Hand the desk what the watch did; return what to reply."""
+    def _hand_in(self, view: View, action: Action, words: str) -> None:
+        """Hand the desk what the watch did, and say what becomes of it."""
+        if self.view.watch.look_only:
+            self.desk.act(action)
+            self.reply(view, LOOKS_ONLY)
+            return
+        self._handed_in.add(words, self.now())
         self.desk.act(action)
-        return LOOKS_ONLY if self.view.watch.look_only else words
+        self.show(replace(view, reply=""))
 
     @guarded
     def action_acknowledge(self) -> None:
-        action, words = acknowledgement(self.view, self._by())
-        if action is None:
-            self.reply(self.view, words)
+        """Acknowledge the chosen alert, where it was in sight when the key was pressed."""
+        view = self.view
+        action, words = acknowledgement(view, self._by())
+        alert = chosen_alert(view)
+        if action is None or alert is None:
+            self.reply(view, words)
+            return
+        if view.watch.look_only:
+            self._hand_in(view, action, words)
+            return
+        why_not = self._sight.why_not(alert, self._pressed_at, by_hand=view.alert == alert.key)
+        if why_not == NOT_IN_SIGHT and view.page != "alerts":
+            self.reply(replace(turned_to(view, "alerts"), alert=alert.key), why_not)
+        elif why_not:
+            self.reply(view, why_not)
+        elif action.by:
+            self._hand_in(replace(view, alert=None), action, words)
         else:
-            self.reply(replace(self.view, alert=None), self._hand_in(action, words))
+            self.action_form("acknowledge_form")
 
     @guarded
     def action_silence(self) -> None:
         self._incoming.sounder.silence(self.now(), SILENCE_S)
-        self.reply(self.view, self._hand_in(Silence(self._by()), f"Sound silenced for {SILENCE_S:.0f} s"))
+        self._hand_in(self.view, Silence(self._by()), f"sound silenced for {SILENCE_S:.0f} s")
 
     @guarded
     def action_page(self, page: Page) -> None:
@@ -272,15 +311,16 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self.show(self.view)
 
     async def _form_done(self, done: FormDone) -> None:
+        entered, before = done.entered, self.form.opened_on(self.screen_stack[0])
         self._close_form()
-        entered = done.entered
         if isinstance(entered, Question):
             self._ask(entered)
         elif isinstance(entered, Command):
             await self.run_action(entered.action)
+        elif isinstance(entered, Acknowledge) and before and is_another(entered, before, self.view):
+            self.reply(self.view, "Not done: the alert has changed meanwhile")
         elif isinstance(entered, Action):
-            words = f"{done.words[0].upper()}{done.words[1:]}"
-            self.reply(self.view, self._hand_in(entered, words))
+            self._hand_in(self.view, entered, done.words)
         else:
             self.desk.control(entered)
             self.reply(self.view, f"{done.words[0].upper()}{done.words[1:]}")

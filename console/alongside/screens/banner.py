@@ -24,7 +24,8 @@ class Banner(Board):
         watch = view.watch
         of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
         of_log = (watch.reading, watch.unrecorded)
-        return (view.page, view.by_position, view.paused_at, silent, view.reply, view.fault, of_watch, of_log)
+        of_keys = (view.reply, view.pending, view.overdue)
+        return (view.page, view.by_position, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -70,6 +71,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
     loud = palette.style(palette.warning, bold=True, reverse=True)
     if view.silent_s is not None:
         notices.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
+    if view.pending and view.overdue:
+        notices.append((view.pending, loud))
     if view.paused_at is not None:
         since = clock(view.paused_at, view.stay.display, "%H:%M:%S")
         plain = palette.style(palette.ink, bold=True, reverse=True)
@@ -81,6 +84,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         notices.append((f"Reading the feed log to {upto}, now at {read}", palette.strong))
     if view.fault:
         notices.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
+    if view.pending and not view.overdue:
+        notices.append((view.pending, palette.strong))
     if view.reply:
         notices.append((view.reply, palette.strong))
     if view.watch.unkept:

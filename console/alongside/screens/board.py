@@ -8,6 +8,7 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from alongside.alerts.model import Alert
 from alongside.screens.messages import PartFailed
 from alongside.screens.rows import strip, wrap
 from alongside.screens.view import View
@@ -46,6 +47,14 @@ class Board(Widget):
     def move(self, view: View, step: int) -> View:
         """Return the View after the watch moved up (-) or down (+) by so many rows on this page."""
         return view
+
+    def alerts(self, view: View, height: int) -> list[Alert]:
+        """Return the alerts that have a row of their own here."""
+        return []
+
+    def in_sight(self, view: View) -> list[Alert]:
+        """Return those of them that stand on the screen now."""
+        return self.alerts(view, self.size.height) if self.size.height and self._is_displayed() else []
 
     def show(self, view: View) -> None:
         """Take a new View; costs nothing while this part is not displayed."""

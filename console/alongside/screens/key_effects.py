@@ -26,8 +26,19 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
         return None, f"Acknowledged already{_when(view, alert)}: {safe(alert.text)}"
     if not needs_answer(alert):
         return None, f"Needs no acknowledgement: {safe(alert.text)}"
-    words = f"Acknowledging {MARKS[alert.stage]} {safe(alert.text)}"
+    words = f"acknowledged {MARKS[alert.stage]} {safe(alert.text)}"
     return Acknowledge(alert.cause, alert.subject, by), words
+
+
+def is_another(action: Acknowledge, before: View, now: View) -> bool:
+    """Return whether the alert to be acknowledged is not what it was before: gone, worse, answered."""
+    key = (action.cause, action.subject)
+    then, current = (
+        next((alert for alert in view.watch.alerts if alert.key == key), None) for view in (before, now)
+    )
+    if then is None or current is None:
+        return True
+    return current.stage != then.stage or not needs_answer(current)
 
 
 def _when(view: View, alert: Alert) -> str:

@@ -12,7 +12,7 @@ from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
 LOOKS_ONLY: Final = "Not done: this console only looks"
-ACTING: Final = ("tend_form", "note_form", "take_over_form")
+ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form")
 """Forms that end in an action."""
 
 
@@ -41,6 +41,11 @@ class OpenForm:
         form = self._form(screen)
         if form is not None:
             form.open(view, self.by)
+
+    def opened_on(self, screen: Screen[Any]) -> View | None:
+        """Return the View in which the open form was opened."""
+        form = self._form(screen)
+        return form.view if isinstance(form, Form) else None
 
     def press(self, screen: Screen[Any], key: Key) -> Outcome:
         """Return what a key comes to in the open form; passed on while none is."""

@@ -7,6 +7,8 @@ from textual.containers import Horizontal
 from textual.screen import Screen
 from textual.widget import Widget
 
+from alongside.alerts.model import Alert
+from alongside.screens.acknowledge_form import AcknowledgeForm
 from alongside.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
 from alongside.screens.ahead_page import AheadPage
 from alongside.screens.alert_page import AlertPage
@@ -43,6 +45,7 @@ FORMS = (
     "tend_form",
     "note_form",
     "take_over_form",
+    "acknowledge_form",
     "seek_form",
     "what_if_form",
     "command_form",
@@ -82,6 +85,7 @@ def all_boards() -> ComposeResult:
     yield TendForm("tend_form")
     yield NoteForm("note_form")
     yield TakeOverForm("take_over_form")
+    yield AcknowledgeForm("acknowledge_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")
@@ -106,6 +110,11 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
         rows = board.rows_wanted(view, width, height)
         if board.styles.height is None or board.styles.height.value != rows:
             board.styles.height = rows
+
+
+def alerts_in_sight(screen: Screen[Any], view: View) -> list[Alert]:
+    """Return the alerts that can be read on the screen, each as a row of its own."""
+    return [alert for board in screen.query(Board) for alert in board.in_sight(view)]
 
 
 def _display(widget: Widget, on: bool) -> None:

@@ -59,11 +59,13 @@ def tended(paid_out_m: float) -> str:
 
 
 def _line(stay: Stay, text: str) -> Line:
-    named = next((line for line in stay.lines if line.id.lower() == text.lower()), None)
-    if named is None:
-        known = ", ".join(safe(line.id) for line in stay.lines)
+    """Return the line of this very id; else the only one that differs from it in case."""
+    exact = [line for line in stay.lines if line.id == text]
+    alike = exact or [line for line in stay.lines if line.id.lower() == text.lower()]
+    if len(alike) != 1:
+        known = ", ".join(safe(line.id) for line in alike or stay.lines)
         raise Refused(f"no line {safe(text)!r}; there are {known}" if text else f"which line? {known}")
-    return named
+    return alike[0]
 
 
 def _check_metres(amount: float, unit: str | None) -> None:

@@ -74,6 +74,10 @@ class View:
     """UNIX seconds at which the view was paused."""
     silent_s: float | None = None
     """Seconds without a new Picture, when that is too long."""
+    pending: str = ""
+    """What was handed in and is not on record yet, in words."""
+    overdue: bool = False
+    """It should be by now."""
     reply: str = ""
     """What a key did, in words."""
     behind: Page = "lines"
