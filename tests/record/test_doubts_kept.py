@@ -1,16 +1,21 @@
 """A state on record is judged as the watch judged it: by the worse of gauge and witness, with the doubt in
 words."""
 
+from pathlib import Path
+
 import numpy as np
 
+from alongside.actions import JudgeChannel
 from alongside.alerts.assess import line_levels
 from alongside.cycle.advance import Memory, advance
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Tide
+from alongside.record.reader import RecordReader
 from alongside.record.states import Columns, pack, unpack
 from tests.cycle.plausibility.faults import World, changed
 from tests.cycle.plausibility.heard import example, readings_of
+from tests.record.kept import Watch, flood_stay
 
 HOUR = 3600.0
 STEP = 900
@@ -44,3 +49,16 @@ def test_a_tide_gauge_that_jumped() -> None:
             np.testing.assert_allclose(one.tide[0], other.tide[row], atol=1e-5)
             assert abs(one.tide[0] - kept.situation.tide[0]) > 1.0
     assert doubted >= 5
+
+
+def test_who_looked_at_a_gauge_stands_in_the_log_and_on_record(tmp_path: Path) -> None:
+    folder = tmp_path / "record"
+    watch = Watch(flood_stay(tmp_path), folder).run(20, {10: JudgeChannel("tide", "gauge", "AB")})
+    watch.kill()
+    words = [(event.event, event.subject, event.text) for event in watch.last.log]
+    assert ("accepted", "tide", "Looked: gauge tide is right (AB)") in words
+    with RecordReader(folder) as record:
+        assert [done.action for done in record.actions()] == [JudgeChannel("tide", "gauge", "AB")]
+        assert ("accepted", "Looked: gauge tide is right (AB)") in [
+            (event.event, event.text) for _, event in record.events()
+        ]

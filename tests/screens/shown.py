@@ -1,7 +1,7 @@
 """Runs the console without a terminal and tells what stands on its screen."""
 
 import os
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 
@@ -9,7 +9,9 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from alongside.cycle.picture import Picture
+from alongside.reports.remarks.text import Remarks
 from alongside.screens.app import ConsoleApp
+from alongside.stay.model import Stay
 from tests.screens.invented import Clock, FakeDesk, invented_stay
 
 SNAPSHOTS = Path(__file__).parent / "snapshots"
@@ -61,14 +63,22 @@ class Shown:
         return [segment.style for strip in strips for segment in strip if text in segment.text]
 
 
+def nothing_odd(_stay: Stay) -> Remarks:
+    return Remarks((), ())
+
+
 @asynccontextmanager
 async def console(
-    *pictures: Picture, size: tuple[int, int] = (80, 24), palette: str = "day"
+    *pictures: Picture,
+    size: tuple[int, int] = (80, 24),
+    palette: str = "day",
+    look_through: Callable[[Stay], Remarks] = nothing_odd,
 ) -> AsyncIterator[Shown]:
-    """A console that has been given these Pictures; its clock stands still."""
+    """A console that has been given these Pictures; its clock stands still. The invented stay would be
+    remarked on, at a moment that no test could know."""
     clock, desk = Clock(), FakeDesk(*pictures)
     stay = pictures[0].stay if pictures else invented_stay()
-    app = ConsoleApp(desk, stay, palette, now=clock)
+    app = ConsoleApp(desk, stay, palette, now=clock, look_through=look_through)
     async with app.run_test(size=size) as pilot:
         shown = Shown(pilot, app, desk, clock)
         await pilot.pause()

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from math import nan
 from typing import Final
 
-from alongside.actions import Action, Note, TakeOver
+from alongside.actions import Action, JudgeChannel, Note, TakeOver
 from alongside.alerts.event_text import refreshed
 from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
@@ -39,6 +39,7 @@ from alongside.mechanics.situation import Situation, situation_of, unknown_situa
 from alongside.mechanics.state import Hold
 from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
+from alongside.wording.names import channel as channel_words
 
 LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
 """Channels of what leans on the ship."""
@@ -283,4 +284,9 @@ def _noted(now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
         elif isinstance(action, TakeOver):
             by = f" by {action.by}" if action.by else ""
             events.append(Event(now, "note", subject=HAND_OVER, text=f"Watch taken over{by}"))
+        elif isinstance(action, JudgeChannel):
+            right = "right" if action.right == "gauge" else "wrong"
+            by = f" ({action.by})" if action.by else ""
+            text = f"Looked: gauge {channel_words(action.channel)} is {right}{by}"
+            events.append(Event(now, "accepted", subject=action.channel, text=text))
     return tuple(events)

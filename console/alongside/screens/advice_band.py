@@ -18,7 +18,7 @@ from alongside.stay.stage import Stage
 from alongside.wording.marks import NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
-LISTS = ("alerts", "log", "handover", "manual", "help")
+LISTS = ("alerts", "log", "gauges", "remarks", "handover", "manual", "help")
 """Pages that need the room on a small screen: there the advice is in common letters."""
 SMALL_BELOW = 30
 """Rows of the screen below which it is small."""

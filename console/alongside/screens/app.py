@@ -15,6 +15,7 @@ from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError
 from alongside.reports.handover import kept_by
+from alongside.reports.remarks.text import Remarks, counted_remarks, remarks_on
 from alongside.runtime.desk import Desk
 from alongside.screens import pages
 from alongside.screens.board import Board
@@ -25,7 +26,7 @@ from alongside.screens.handed_in import HandedIn
 from alongside.screens.incoming import Incoming
 from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, is_another
 from alongside.screens.keys import bindings
-from alongside.screens.messages import Answered, PartFailed, PictureArrived
+from alongside.screens.messages import Answered, PartFailed, PictureArrived, RemarksFound
 from alongside.screens.open_form import LOOKS_ONLY, OpenForm, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
@@ -39,6 +40,8 @@ BEAT_S = 0.5
 """Half a flash, and how often the screen looks at its own clock."""
 FAULT_FOR_S = 60.0
 """How long a fault of the screen stays on it after it happened last."""
+NOTICE_FOR_S = 60.0
+"""How long the count of remarks stays after the start, unless their page is opened."""
 REPLY_FOR_S = 6.0
 """How long a reply to a key stays."""
 
@@ -59,6 +62,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         palette: str = "day",
         now: Callable[[], float] = time.monotonic,
         driver: type[Driver] | None = None,
+        look_through: Callable[[Stay], Remarks] = remarks_on,
     ) -> None:
         super().__init__(driver_class=driver)
         for each in PALETTES.values():
@@ -78,7 +82,8 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self._covered = False
         """A form covers the alerts, or did at the last beat: what is below it is drawn only later."""
         self._pressed_at = now()
-        self._replied_at = self._failed_at = now()
+        self._replied_at = self._failed_at = self._noticed_at = now()
+        self._look_through, self._looked_through = look_through, False
 
     # From the watch to the screen
 
@@ -106,11 +111,31 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self._incoming.arrived(message.picture, self.now())
         self._incoming.sounder.ring(self._bell_after)
         view = self._incoming.shown_in(self.view, self.now())
+        if not self._looked_through and message.picture.reading is None:
+            self._looked_through = True
+            self.run_worker(self._find_remarks, thread=True, group="remarks")
         settled = self._handed_in.heard(message.picture.acts)
         if settled:
             self.reply(view, settled)
         else:
             self.show(view)
+
+    def _find_remarks(self) -> None:
+        """Look through the stay file in a thread of its own, once the first figures are there."""
+        try:
+            self.post_message(RemarksFound(self._look_through(self.view.stay)))
+        except Exception as fault:  # guards the watch: the page says so, the console lives on
+            log.exception("remarks on the stay file")
+            self.post_message(
+                RemarksFound(None, f"The stay file was not looked through: {fault!r}, see the log")
+            )
+
+    @guarded
+    def on_remarks_found(self, message: RemarksFound) -> None:
+        count = len(message.remarks.remarks) if message.remarks else 0
+        said = message.fault or (f"{counted_remarks(count)} on the stay file: press u" if count else "")
+        self._noticed_at = self.now()
+        self.show(replace(self.view, remarks=message.remarks, remarks_fault=message.fault, notice=said))
 
     def _bell_after(self, seconds: float) -> None:
         if seconds:
@@ -128,6 +153,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
             lit=int(now / BEAT_S) % 2 == 1,
             silent_s=self._incoming.silent_s(now),
             reply=self.view.reply if now - self._replied_at < REPLY_FOR_S else "",
+            notice=self.view.notice if now - self._noticed_at < NOTICE_FOR_S else "",
             fault=self.view.fault if now - self._failed_at < FAULT_FOR_S else "",
         )
         if self.view.silent_s is not None:
@@ -257,7 +283,8 @@ class ConsoleApp(App[None], inherit_bindings=False):
     def action_page(self, page: Page) -> None:
         """Turn to a page; the key of the open page leads back."""
         if not self.form.name:
-            self.show(turned_to(self.view, page))
+            notice = "" if page == "remarks" else self.view.notice
+            self.show(replace(turned_to(self.view, page), notice=notice))
 
     @guarded
     def action_step_back(self) -> None:

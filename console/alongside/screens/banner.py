@@ -24,7 +24,7 @@ class Banner(Board):
         watch = view.watch
         of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
         of_log = (watch.reading, watch.unrecorded)
-        of_keys = (view.reply, view.pending, view.overdue)
+        of_keys = (view.reply, view.pending, view.overdue, view.notice)
         return (view.page, view.by_position, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -88,6 +88,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         notices.append((view.pending, palette.strong))
     if view.reply:
         notices.append((view.reply, palette.strong))
+    if view.notice and not notices:
+        notices.append((view.notice, palette.strong))
     if view.watch.unkept:
         notices.append(("NOBODY KEEPS WATCH  these are the last figures", loud))
     elif view.watch.look_only:

@@ -64,7 +64,7 @@ def trace_of(view: View) -> Trace:
     """Return the trace that the View asks for."""
     if view.series in QUANTITIES:
         return _line_trace(view)
-    unit, scale = _channel_unit(view.series, view.stay.display)
+    unit, scale = channel_unit(view.series, view.stay.display)
     return Trace(view.series, channel(view.series), unit, scale)
 
 
@@ -101,7 +101,8 @@ def _line_trace(view: View) -> Trace:
     return Trace(f"{view.series}.{line}", title, unit, scale, limits, rule)
 
 
-def _channel_unit(name: str, display: Display) -> tuple[str, float]:
+def channel_unit(name: str, display: Display) -> tuple[str, float]:
+    """Return the unit in which a channel is shown, and by what its values are multiplied."""
     if name.startswith("tension."):
         return display.force, force(1.0, display)
     if name in ("wind_speed", "wind_gust", "current_speed"):

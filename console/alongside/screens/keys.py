@@ -87,6 +87,18 @@ KEYS: Final = (
         8,
     ),
     _page("log", "h", "h", "what happened in the last 24 h", 10),
+    _page("gauges", "e", "e", "what each gauge says, and what doubts it", 7),
+    Key(
+        "judge",
+        "y",
+        "y",
+        "form('judge_form')",
+        "right?",
+        "Gauges: the doubtful one is right, or wrong",
+        1,
+        ("gauges",),
+    ),
+    _page("remarks", "u", "u", "what is odd in the stay file, what is unwatched", 15),
     _page("handover", "r", "r", "the watch on one page", 13),
     Key(
         "take_over",

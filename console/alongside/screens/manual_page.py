@@ -24,6 +24,8 @@ MANUAL: Final[dict[Page, str]] = {
     "ahead": "ahead",
     "what_if": "ahead",
     "log": "record",
+    "gauges": "gauges",
+    "remarks": "stay-file",
     "handover": "handover",
     "manual": "console",
     "help": "console",

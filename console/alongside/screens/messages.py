@@ -3,6 +3,7 @@
 from textual.message import Message
 
 from alongside.cycle.picture import Picture
+from alongside.reports.remarks.text import Remarks
 from alongside.screens.question import Answer
 
 
@@ -24,6 +25,15 @@ class Answered(Message):
     def __init__(self, answer: Answer) -> None:
         super().__init__()
         self.answer = answer
+
+
+class RemarksFound(Message):
+    """The stay file was looked through; or why it was not."""
+
+    def __init__(self, remarks: Remarks | None, fault: str = "") -> None:
+        super().__init__()
+        self.remarks = remarks
+        self.fault = fault
 
 
 class PartFailed(Message):

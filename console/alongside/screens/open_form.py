@@ -12,7 +12,7 @@ from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
 LOOKS_ONLY: Final = "Not done: this console only looks"
-ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form")
+ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form", "judge_form")
 """Forms that end in an action."""
 
 
@@ -20,6 +20,8 @@ def why_closed(form: str, view: View) -> str | None:
     """Return why a form cannot be opened in this View, "" where its key does nothing; None where it can."""
     if form == "take_over_form" and view.page != "handover":
         return ""  # who takes over has the hand-over in sight
+    if form == "judge_form" and view.page != "gauges":
+        return ""  # who judges has both values in sight
     if form in ACTING and view.watch.look_only:
         return LOOKS_ONLY
     if form == "seek_form" and not view.watch.replay:

@@ -18,8 +18,10 @@ from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
 from alongside.screens.command_form import CommandForm
 from alongside.screens.fender_rows import FenderStrip
+from alongside.screens.gauges_page import GaugesPage
 from alongside.screens.handover_page import HandoverPage
 from alongside.screens.help_page import HelpPage
+from alongside.screens.judge_form import JudgeForm
 from alongside.screens.key_bar import KeyBar
 from alongside.screens.line_page import LinePage
 from alongside.screens.line_table import LineTable
@@ -28,6 +30,7 @@ from alongside.screens.manual_page import ManualPage
 from alongside.screens.note_form import NoteForm
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
+from alongside.screens.remarks_page import RemarksPage
 from alongside.screens.seek_form import SeekForm
 from alongside.screens.side import Side, TableSide
 from alongside.screens.take_over_form import TakeOverForm
@@ -46,6 +49,7 @@ FORMS = (
     "note_form",
     "take_over_form",
     "acknowledge_form",
+    "judge_form",
     "seek_form",
     "what_if_form",
     "command_form",
@@ -75,6 +79,8 @@ def all_boards() -> ComposeResult:
         WhatIfPage("what_if_page"),
         LinePage("line_page"),
         LogPage("log_page"),
+        GaugesPage("gauges_page"),
+        RemarksPage("remarks_page"),
         HandoverPage("handover_page"),
         ManualPage("manual_page"),
         HelpPage("help_page"),
@@ -86,6 +92,7 @@ def all_boards() -> ComposeResult:
     yield NoteForm("note_form")
     yield TakeOverForm("take_over_form")
     yield AcknowledgeForm("acknowledge_form")
+    yield JudgeForm("judge_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")

@@ -5,6 +5,7 @@ from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Key, Standing
 from alongside.cycle.picture import LineRow, Picture
+from alongside.reports.remarks.text import Remarks
 from alongside.screens.palettes import Palette
 from alongside.screens.question import Answer, Question
 from alongside.stay.model import Stay
@@ -21,6 +22,8 @@ Page = Literal[
     "ahead",
     "what_if",
     "log",
+    "gauges",
+    "remarks",
     "handover",
     "manual",
     "help",
@@ -35,6 +38,8 @@ PAGES: Final[dict[Page, str]] = {
     "ahead": "Ahead",
     "what_if": "What if",
     "log": "Log",
+    "gauges": "Gauges",
+    "remarks": "Remarks",
     "handover": "Hand-over",
     "manual": "Manual",
     "help": "Help",
@@ -63,6 +68,8 @@ class View:
     """The chosen line; None follows the worst."""
     alert: Key | None = None
     """The chosen alert; None follows the first that waits for an answer."""
+    channel: str | None = None
+    """The chosen gauge; None follows the first that is doubtful."""
     by_position: bool = False
     scroll: int = 0
     hours: int = 6
@@ -86,6 +93,12 @@ class View:
     """The question of what if that was asked last."""
     answer: Answer | None = None
     """The answer to it, once it is there."""
+    remarks: Remarks | None = None
+    """What is odd in the stay file; None until it is looked through."""
+    remarks_fault: str = ""
+    """Why it was not."""
+    notice: str = ""
+    """What is said once at the start."""
     fault: str = ""
     """A part of the screen that failed, since when and why."""
 

@@ -1,14 +1,34 @@
 """What `check` says of a stay file without faults, in rows."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
-from alongside.reports.remarks.all import placed
+from alongside.reports.remarks.all import placed, remarks_of
 from alongside.reports.remarks.table import line_table
 from alongside.reports.remarks.watched import not_watched
 from alongside.stay.model import Stay
 from alongside.wording.figures import counted
 from alongside.wording.safe import safe
+
+
+@dataclass(frozen=True, slots=True)
+class Remarks:
+    """What is odd in a stay file, and what it leaves unwatched and why."""
+
+    remarks: tuple[Fault, ...]
+    not_watched: tuple[str, ...]
+
+
+def remarks_on(stay: Stay) -> Remarks:
+    """Return the remarks at their places; without lines and columns where the file cannot be read any
+    more."""
+    try:
+        remarks = placed(stay)
+    except OSError:
+        remarks = tuple(Fault(stay.file, 0, 0, each.path, each.text) for each in remarks_of(stay))
+    return Remarks(remarks, tuple(map(safe, not_watched(Afloat(stay)))))
 
 
 def check_rows(stay: Stay) -> tuple[list[str], int]:

@@ -1,0 +1,99 @@
+"""The page of gauges: what each says and how far it can be believed; of the chosen one, what doubts it."""
+
+from dataclasses import replace
+from math import isfinite
+
+from textual.strip import Strip
+
+from alongside.cycle.picture import ChannelRow, Picture
+from alongside.readings import Quality
+from alongside.screens.board import Board
+from alongside.screens.gauge_doubts import chosen_channel, doubted, value_text, what_doubts
+from alongside.screens.gauge_words import AGED, expected
+from alongside.screens.palettes import Palette
+from alongside.screens.rows import Piece, fill_to, fit, strip, wrap
+from alongside.screens.stage_styles import stage_style
+from alongside.screens.view import View
+from alongside.stay.model import Display
+from alongside.stay.stage import Stage
+from alongside.wording import names
+from alongside.wording.figures import metres
+from alongside.wording.safe import safe
+from alongside.wording.times import short_span
+
+_VALUE, _QUALITY = 10, 10
+_WIDE_FROM = 110
+"""Columns from which gauges are named in full."""
+_LEAST = 3
+"""Rows of the list at least, however much is said of the chosen one."""
+
+
+class GaugesPage(Board):
+    def move(self, view: View, step: int) -> View:
+        """Choose the gauge so many rows down."""
+        rows, chosen = view.figures.channels, chosen_channel(view, view.figures)
+        if chosen is None:
+            return view
+        at = min(max(rows.index(chosen) + step, 0), len(rows) - 1)
+        return replace(view, channel=rows[at].channel)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette, picture = view.palette, view.figures
+        chosen = chosen_channel(view, picture)
+        if chosen is None:
+            return [strip([("  No gauges heard yet", palette.text)], width, palette.text)]
+        said = [line for text in _said(picture, chosen, view.stay.display) for line in wrap(text, width - 4)]
+        rows = [_row(view, row, width, row is chosen) for row in picture.channels]
+        room = max(height - len(said) - 1, _LEAST)
+        if len(rows) > room:
+            rows = _part(rows, picture.channels.index(chosen), room - 1, width, palette)
+        below = [strip([(f"  {line}", palette.strong)], width, palette.text) for line in said]
+        return [*rows, strip([], width, palette.text), *below]
+
+
+def _part(rows: list[Strip], at: int, room: int, width: int, palette: Palette) -> list[Strip]:
+    """Return as many rows as there is room for, the chosen one among them, and which they are."""
+    first = min(max(0, at - room + 1), len(rows) - room)
+    more = f"  {first + 1} to {first + room} of {len(rows)} gauges"
+    return [*rows[first : first + room], strip([(more, palette.label)], width, palette.text)]
+
+
+def _row(view: View, row: ChannelRow, width: int, is_chosen: bool) -> Strip:
+    palette = view.palette
+    on = palette.shade if is_chosen else None
+    ink = palette.style(palette.ink, on)
+    short = width < _WIDE_FROM
+    cells = 16 if short else 28
+    doubtful = row.quality in (Quality.SUSPECT, Quality.LOST)
+    quality = stage_style(palette, Stage.CAUTION, on=on) if doubtful else ink
+    head: list[Piece] = [
+        ("▸ " if is_chosen else "  ", ink),
+        (fill_to(names.channel(row.channel, short), cells), ink),
+        (fill_to(value_text(row.channel, row.value, view.stay.display), _VALUE, right=True), ink),
+        (f"  {fill_to(names.quality(row.quality.name), _QUALITY)}", quality),
+    ]
+    why = fit(safe(_why(row)), width - cells - _VALUE - _QUALITY - 5)
+    return strip([*head, (why, ink)], width, ink)
+
+
+def _why(row: ChannelRow) -> str:
+    if row.why:
+        return row.why
+    if row.quality is Quality.EXPECTED:
+        return expected(row.age, row.channel)
+    if row.quality is Quality.GOOD:
+        heard = f"{short_span(row.age)} ago" if isfinite(row.age) else ""
+        return ", ".join(filter(None, (row.feed, heard)))
+    age = f" {short_span(row.age)}" if row.reason in AGED and isfinite(row.age) else ""
+    return f"{names.reason(row.reason.name)}{age}"
+
+
+def _said(picture: Picture, chosen: ChannelRow, display: Display) -> list[str]:
+    """Return what is to be said of the chosen gauge."""
+    of = doubted(picture, chosen.channel)
+    if of is not None:
+        return [*what_doubts(picture, of, display), "Look at it, then press y: the gauge is right, or wrong"]
+    if chosen.channel == "tide" and isfinite(picture.residual):
+        way = "above" if picture.residual >= 0.0 else "below"
+        return [f"Tide stands {metres(abs(picture.residual))} {way} the table"]
+    return ["No witness doubts this gauge"]

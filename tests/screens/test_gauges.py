@@ -1,0 +1,107 @@
+"""The page of gauges, and what somebody says who has looked at one."""
+
+from dataclasses import replace
+from math import nan
+
+import pytest
+
+from alongside.actions import JudgeChannel
+from alongside.cycle.picture import Picture
+from alongside.cycle.plausibility.model import Doubt
+from alongside.readings import Quality, Reason
+from tests.screens import invented
+from tests.screens.shown import check_snapshot, console
+
+SIZES = ((80, 24), (120, 30), (160, 50))
+WHY = "1.5 m above the table since 02:30: datum, port or unit?"
+
+
+def in_doubt() -> Picture:
+    """The tide gauge stands 1.50 m above the table, the rest is as in the scene `one_warning`."""
+    picture = invented.one_warning()
+    rows = tuple(
+        replace(row, quality=Quality.SUSPECT, reason=Reason.DIFFERS, why=WHY)
+        if row.channel == "tide"
+        else row
+        for row in picture.channels
+    )
+    doubt = Doubt("tide", Reason.DIFFERS, invented.NOW - 6138.0, 1.5, "table", "datum")
+    return replace(picture, channels=rows, doubts=(doubt,), residual=1.5)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_page_shows_both_values_the_difference_and_the_cause(size: tuple[int, int]) -> None:
+    async with console(in_doubt(), size=size) as shown:
+        await shown.press("e")
+        check_snapshot(f"gauges_{size[0]}x{size[1]}", shown.text)
+        words = " ".join(shown.text.split())
+        assert "Gauge: tide 3.42 m; by the table 1.92 m; the gauge stands 1.50 m above" in words
+        assert "Likely cause: datum, port or unit?" in words
+        await shown.press("escape")
+        assert shown.app.view.page == "lines"
+
+
+@pytest.mark.parametrize(("typed", "right"), [("right", "gauge"), ("WRONG", "witness"), ("table", "witness")])
+async def test_who_has_looked_says_which_is_right(typed: str, right: str) -> None:
+    async with console(in_doubt()) as shown:
+        await shown.press("e", "y", *typed, "tab", "e", "k", "enter")
+        assert shown.desk.actions == []
+        assert f"Will record: gauge tide is {'right' if right == 'gauge' else 'wrong'}" in shown.text
+        await shown.press("enter")
+        assert shown.desk.actions == [JudgeChannel("tide", right, "ek")]  # type: ignore[arg-type]
+        assert "Kept: gauge tide is" in shown.text
+
+
+@pytest.mark.parametrize(
+    ("gauge", "word", "by", "refusal"),
+    [
+        ("tide", "perhaps", "ek", "expected right or wrong"),
+        ("tide", "right", "", "no initials; expected those of who looked"),
+        ("draught aft", "wrong", "ek", "no witness doubts the gauge draught aft"),
+        ("[red]", "wrong", "ek", "no gauge '[red]'; doubtful are tide"),
+    ],
+)
+async def test_it_refuses_in_words(gauge: str, word: str, by: str, refusal: str) -> None:
+    async with console(in_doubt(), size=(120, 30)) as shown:
+        await shown.press("e", "y", "shift+tab", *["backspace"] * 4)
+        await shown.type(gauge)
+        await shown.press("tab")
+        await shown.type(word)
+        await shown.press("tab")
+        await shown.type(by)
+        await shown.press("enter", "enter")
+        assert f"Not done: {refusal}" in shown.text
+        assert shown.desk.actions == []
+
+
+async def test_only_with_both_values_in_sight() -> None:
+    async with console(in_doubt()) as shown:
+        await shown.press("y")
+        assert shown.app.form.name == ""
+
+
+async def test_the_arrows_choose_a_gauge_and_the_first_doubtful_is_chosen_at_first() -> None:
+    picture = in_doubt()
+    last = picture.channels[-1].channel
+    async with console(picture) as shown:
+        await shown.press("e", "end")
+        assert shown.app.view.channel == last
+        assert "No witness doubts this gauge" in shown.text
+        await shown.press("home")
+        assert shown.app.view.channel == picture.channels[0].channel
+
+
+async def test_a_doubt_without_a_figure_shows_none() -> None:
+    picture = in_doubt()
+    still = Doubt("tide", Reason.STILL, invented.NOW, nan, "itself")
+    async with console(replace(picture, doubts=(still,))) as shown:
+        await shown.press("e")
+        assert "Gauge: tide 3.42 m" in shown.text
+        assert "stands" not in shown.text
+        assert "nan" not in shown.text
+
+
+async def test_before_anything_was_heard() -> None:
+    async with console() as shown:
+        await shown.press("e", "down")
+        assert "No gauges heard yet" in shown.text
