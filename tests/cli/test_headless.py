@@ -176,7 +176,7 @@ def test_a_log_without_a_single_time_is_refused(
 
 @pytest.mark.parametrize("stamp", [2**64, 67768036191676800, 4102444800000, 631151999999, 1, 0])
 def test_times_before_1990_or_after_2099_are_counted_and_not_used(tmp_path: Path, stamp: int) -> None:
-    """Two of them stand at the begin, two in the middle: what is told is the same as without them."""
+    """Two of them stand first, two in the middle: what is told is the same as without them."""
     good = steady(60)
     wrong = [tagged(stamp / 1000.0, "IIXDR,D,9.000,M,TIDE")] * 2
     _, expected, _ = replay(tmp_path, write_log(tmp_path, good))

@@ -36,7 +36,7 @@ def standing_at(
         ("21:30", "2026-10-25T07:00:00Z", "2026-10-24T19:30:00Z", "Sat 24 Oct 21:30:00"),
         ("+1:30", "2026-10-25T00:00:00Z", "2026-10-25T01:30:00Z", "Sun 25 Oct 02:30:00 +0100"),
         ("+9:00", "2026-10-25T00:00:00Z", "2026-10-25T08:00:00Z", "the end of the log, Sun 25 Oct 09:00:00"),
-        ("-9:00", "2026-10-25T00:00:00Z", "2026-10-24T19:00:00Z", "the begin of the log, Sat 24 Oct 21:00"),
+        ("-9:00", "2026-10-25T00:00:00Z", "2026-10-24T19:00:00Z", "the start of the log, Sat 24 Oct 21:00"),
     ],
 )
 def test_where_it_goes_and_what_is_said(typed: str, now: str, there: str, said: str) -> None:

@@ -10,7 +10,7 @@ from alongside.cli.terminal import need_terminal
 from alongside.errors import WrongInput
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
-from alongside.wording.typed_times import TimeOfDay, held_text, times_of_day
+from alongside.wording.typed_times import TimeOfDay, spans_text, times_of_day
 
 STAGE_STATUS: Final[Mapping[str, int]] = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
 
@@ -52,8 +52,8 @@ def _first(stay: Stay, options: argparse.Namespace) -> float:
     from alongside.runtime.log_spans import spans_of
 
     spans, display = spans_of(options.log), stay.display
-    found = times_of_day(options.start, display, spans)
-    if not found:
-        held = held_text(spans, display) if spans else "no line with a time"
-        raise WrongInput(f"{options.log}: no {options.start} in it ({held})")
-    return found[0]
+    times = times_of_day(options.start, display, spans)
+    if not times:
+        reach = spans_text(spans, display) if spans else "no line with a time"
+        raise WrongInput(f"{options.log}: no {options.start} in it ({reach})")
+    return times[0]

@@ -7,8 +7,8 @@ Times of several sources interleave, clocks get set, bits flip. So:
 * up to 10 s back: the newest time seen counts;
 * further back: the line is not used (`time runs back`);
 * more than 60 s forward: a leap. The lines from it on are a spell, which counts when time is seen to pass in
-  it: a line comes with a time 10 s or more after its begin, in steps of an hour at most, the next timed line
-  stands by that one, and none before them falls more than 10 s behind the begin. Lines of one burst never
+  it: a line comes with a time 10 s or more after its first, in steps of an hour at most, the next timed line
+  stands by that one, and none before them falls more than 10 s behind the first. Lines of one burst never
   confirm each other. A spell that a line falls back behind is not used at all (`time leaps`), nor is one
   that the log ends in before the 10 s. A leap that counts is reported as a gap. The first time of a log
   begins a spell as well, but the log may end in that one.

@@ -65,7 +65,7 @@ class ReplayDesk:
         self._start = first if start is None else start
         self._cache = ReplayCache()
         self._read_ahead = ReadAhead(self._source, self._cache)
-        self._holds = LogSpans(self._source.path, self._source.end)
+        self._log_spans = LogSpans(self._source.path, self._source.end)
         self._steps = 0
         self._shown = shown
         self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
@@ -76,7 +76,7 @@ class ReplayDesk:
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
         self._read_ahead.start()
-        self._holds.start()
+        self._log_spans.start()
         self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
@@ -88,7 +88,7 @@ class ReplayDesk:
     def stop(self) -> None:
         self._worker.stop()
         self._read_ahead.stop()
-        self._holds.stop()
+        self._log_spans.stop()
 
     def _step(self) -> None:
         """Do what was asked, play to where the clock has come, show it."""
@@ -253,7 +253,7 @@ class ReplayDesk:
         picture = self._pictures.picture(self._player.memory, self._feed_rows())
         if picture is not None:
             paused = self._clock.paused or self._over()
-            shown = as_replay(self._shown(picture), self._clock.speed, paused, self._holds.known)
+            shown = as_replay(self._shown(picture), self._clock.speed, paused, self._log_spans.known)
             self._last_shown = replace(shown, acts=self._acts)
             self._worker.deliver(self._last_shown)
 

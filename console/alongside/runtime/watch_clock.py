@@ -13,7 +13,7 @@ from alongside.wording.times import from_to, span
 GAP_S: Final = 10.0
 """From so long between two cycles on it is a gap: the console was stopped, starved, or the machine slept."""
 SET_S: Final = 5.0
-"""A clock set by more than this is told. Less is what a time server does."""
+"""A clock set back by more than this is reported. Less is what a time server does."""
 LEAP_S: Final = 60.0
 """By more than this the clock is not followed at once; less is made up for at half pace."""
 CONFIRM_S: Final = 60.0
@@ -38,7 +38,7 @@ class WatchClock:
     from where it was, by the steady clock, and runs ahead; that ends once the wall clock is right again.
     One set forward by more than LEAP_S is followed when that has lasted CONFIRM_S; until then time goes on as
     if nothing had been. Up to LEAP_S forward it is followed at once, and LEAP_S back are made up for by going
-    on at half pace. A clock that was set and a pause between two cycles are told by the event `gap`.
+    on at half pace. The event `gap` reports a clock that was set and a pause between two cycles.
     """
 
     def __init__(

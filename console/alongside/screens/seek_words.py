@@ -10,9 +10,9 @@ from alongside.stay.model import Display
 from alongside.wording.times import clock
 from alongside.wording.typed_times import (
     Spans,
-    held_text,
     moments,
     nearest,
+    spans_text,
     time_of_day,
     times_of_day,
     which_of_two,
@@ -40,7 +40,7 @@ def _moved(time: float, spans: Spans, display: Display) -> tuple[Seek, str]:
     if spans and time > spans[-1][1]:
         return Seek(spans[-1][1]), f"replay goes to the end of the log, {clock(spans[-1][1], display, _FORM)}"
     if spans and time < spans[0][0]:
-        return Seek(spans[0][0]), f"replay goes to the begin of the log, {clock(spans[0][0], display, _FORM)}"
+        return Seek(spans[0][0]), f"replay goes to the start of the log, {clock(spans[0][0], display, _FORM)}"
     return Seek(time), f"replay goes to {clock(time, display, _FORM)}"
 
 
@@ -58,8 +58,8 @@ def _time(text: str, picture: Picture) -> float:
             raise Refused(f"there is no {text}: the clocks are put on then")
     if not spans:
         raise Refused("the log is being read, try again in a moment")
-    found = within(meant, spans) if of_day is None else times_of_day(of_day, display, spans)
-    time = nearest(found, picture.time)
+    candidates = within(meant, spans) if of_day is None else times_of_day(of_day, display, spans)
+    time = nearest(candidates, picture.time)
     if time is None:
-        raise Refused(f"no {text} in the log ({held_text(spans, display)})")
+        raise Refused(f"no {text} in the log ({spans_text(spans, display)})")
     return time

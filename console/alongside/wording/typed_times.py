@@ -78,13 +78,13 @@ def within(times: Iterable[float], spans: Spans) -> list[float]:
 def times_of_day(of_day: TimeOfDay, display: Display, spans: Spans) -> list[float]:
     """Return when it is that time of day within the spans, UNIX seconds, in order."""
     zone = zone_of(display)
-    found: set[float] = set()
+    times: set[float] = set()
     for begin, end in spans:
         day = local(begin, display).date() - timedelta(days=1)
         while day <= local(end, display).date() + timedelta(days=1):
-            found |= of_day.on(day, zone)
+            times |= of_day.on(day, zone)
             day += timedelta(days=1)
-    return within(found, spans)
+    return within(times, spans)
 
 
 def nearest(times: Iterable[float], near: float) -> float | None:
@@ -92,7 +92,7 @@ def nearest(times: Iterable[float], near: float) -> float | None:
     return min(times, key=lambda time: (abs(time - near), time), default=None)
 
 
-def held_text(spans: Spans, display: Display) -> str:
+def spans_text(spans: Spans, display: Display) -> str:
     """Return what a log holds, in words: `24 Oct 20:00 +0100 to 25 Oct 08:00, with gaps`."""
     begin, end = (clock(time, display, "%d %b %H:%M") for time in (spans[0][0], spans[-1][1]))
     return f"{begin} to {end}{', with gaps' if len(spans) > 1 else ''}"
