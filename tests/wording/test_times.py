@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 from alongside.stay.model import Display
 from alongside.units import unix_time
 from alongside.wording.marks import NOT_KNOWN
-from alongside.wording.times import DayClock, at_second, clock, from_to, short_span, span, zone_of, zone_text
+from alongside.wording.times import (
+    DayClock,
+    at_second,
+    clock,
+    from_to,
+    page_clock,
+    short_span,
+    span,
+    zone_of,
+    zone_text,
+)
 
 NOON = unix_time("2026-03-20T12:00:00Z")
 
@@ -127,12 +137,10 @@ ZONES = st.sampled_from(
 
 @given(
     ZONES,
-    st.floats(unix_time("2020-01-01T00:00:00Z"), unix_time("2030-01-01T00:00:00Z")),
-    st.floats(0.0, 11 * 3600.0),
+    st.integers(int(unix_time("2020-01-01T00:00:00Z")), int(unix_time("2030-01-01T00:00:00Z"))),
+    st.integers(0, 11 * 3600),
 )
-def test_two_times_that_are_not_the_same_minute_never_read_the_same(
-    zone: str, time: float, later: float
-) -> None:
+def test_two_times_that_are_not_the_same_minute_never_read_the_same(zone: str, time: int, later: int) -> None:
     """In half a day, whatever the clocks do. Read back, a text gives its minute again."""
     display = Display(zone=zone)
     texts = [clock(each, display) for each in (time, time + later)]
@@ -140,6 +148,16 @@ def test_two_times_that_are_not_the_same_minute_never_read_the_same(
     offset = clock(time, display, "%z")
     shown = f"{clock(time, display, '%Y-%m-%d %H:%M').split(' +')[0].split(' -')[0]} {offset}"
     assert datetime.strptime(shown, "%Y-%m-%d %H:%M %z").timestamp() == time // 60 * 60
+
+
+def test_a_page_on_which_the_clocks_change_has_offsets_in_all_its_times() -> None:
+    display, change = Display(zone="Europe/Amsterdam"), unix_time("2026-10-25T01:00:00Z")
+    write = page_clock(change - 5 * 86400.0, change + 5 * 86400.0, display)
+    assert write(change - 4 * 86400.0, "%d %b %H:%M") == "21 Oct 03:00 +0200"
+    assert write(change + 4 * 86400.0, "%d %b %H:%M") == "29 Oct 02:00 +0100"
+    assert (
+        page_clock(change - 5 * 86400.0, change - 86400.0, display)(change - 2 * 86400.0, "%H:%M") == "03:00"
+    )
 
 
 def test_a_time_to_the_second_alone_has_its_day() -> None:

@@ -4,6 +4,7 @@ Where the clocks of the place are put on or back, an hour is left out or comes t
 of that bears its offset from UTC: `01:30 +0100`, and an hour later `01:30 +0000`.
 """
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timezone, tzinfo
 from functools import lru_cache
 from math import floor, isfinite, nan
@@ -65,6 +66,13 @@ def offset_beside(time: float, display: Display) -> str:
     """Return what has to stand behind a time of the place so that it says which is meant: ` +0100` near a
     change of the clocks, else nothing."""
     return f"{local(time, display): %z}" if changes(time - CHANGE_S, time + CHANGE_S, display) else ""
+
+
+def page_clock(begin: float, end: float, display: Display) -> Callable[[float, str], str]:
+    """Return how a page about the time between two writes a time in a form: with the offset in all of them
+    where the clocks of the place change within."""
+    offset = " %z" if changes(begin, end, display) else ""
+    return lambda time, form: clock(time, display, f"{form}{offset}")
 
 
 class DayClock:

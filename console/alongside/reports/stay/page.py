@@ -24,13 +24,12 @@ from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
-from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.actions import action_words
 from alongside.wording.figures import figure, force_text, held_speed, lead, percent
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
-from alongside.wording.times import clock, span, zone_text
+from alongside.wording.times import page_clock, span, zone_text
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 MOST_EVENTS: Final = 3000
@@ -54,7 +53,7 @@ def page(arrays: RecordArrays, lines: Sequence[LineFigures], holding: HoldingHis
     """Return the report as HTML. The same record gives the same page."""
     alerts = alert_histories(arrays.events, arrays.actions)
     drawing = Charts(arrays)
-    template = _environment(arrays.stay.display).get_template("report.html.jinja")
+    template = _environment(arrays).get_template("report.html.jinja")
     return template.render(
         record=arrays,
         stay=arrays.stay,
@@ -94,8 +93,10 @@ def wind_known(arrays: RecordArrays) -> bool:
     return bool(np.isfinite(arrays.number["wind_ms"]).any())
 
 
-def _environment(display: Display) -> Environment:
+def _environment(arrays: RecordArrays) -> Environment:
     """The template's own vocabulary: all text escaped and made safe, all figures as `wording` has them."""
+    display = arrays.stay.display
+    clock = page_clock(arrays.begin, arrays.end, display)
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
@@ -106,9 +107,9 @@ def _environment(display: Display) -> Environment:
     )
     environment.globals.update(
         force=lambda kn: force_text(kn, display),
-        day=lambda time: clock(time, display, DAY),
-        minute=lambda time: clock(time, display, MINUTE),
-        second=lambda time: clock(time, display, SECOND),
+        day=lambda time: clock(time, DAY),
+        minute=lambda time: clock(time, MINUTE),
+        second=lambda time: clock(time, SECOND),
         figure=figure,
         percent=percent,
         lead=lead,

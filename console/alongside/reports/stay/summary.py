@@ -1,6 +1,6 @@
 """The stay in plain words, for who reads no further."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from math import isfinite
 from statistics import median
 from typing import Final
@@ -16,7 +16,7 @@ from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, force_text, metres, percent, speed_text
 from alongside.wording.names import channel
-from alongside.wording.times import clock, span, zone_text
+from alongside.wording.times import page_clock, span, zone_text
 
 DAY: Final = "%d %B %Y %H:%M"
 MINUTE: Final = "%d %b %H:%M"
@@ -49,7 +49,7 @@ def summary(
         _water(arrays),
         _wind(arrays, holding, display),
         _not_known(arrays),
-        _hardest(lines, display),
+        _hardest(arrays, lines),
         _stages(lines),
         _alarms(alerts),
         _line_notes(arrays),
@@ -59,9 +59,15 @@ def summary(
     return tuple(text for part in parts for text in part)
 
 
+def _clock(arrays: RecordArrays) -> Callable[[float, str], str]:
+    """Return how the page writes times."""
+    return page_clock(arrays.begin, arrays.end, arrays.stay.display)
+
+
 def _stay(arrays: RecordArrays) -> Iterator[str]:
     stay, display = arrays.stay, arrays.stay.display
-    begin, end = (clock(time, display, DAY) for time in (arrays.begin, arrays.end))
+    clock = _clock(arrays)
+    begin, end = (clock(time, DAY) for time in (arrays.begin, arrays.end))
     yield (
         f"{stay.ship.name} lay {stay.alongside} side to {stay.berth.name} on {len(arrays.lines)} lines. "
         f"The record runs from {begin} to {end} {zone_text(arrays.end, display)} "
@@ -110,6 +116,7 @@ def _first_and_last(arrays: RecordArrays, name: str) -> tuple[float, float] | No
 
 
 def _wind(arrays: RecordArrays, holding: HoldingHistory | None, display: Display) -> Iterator[str]:
+    clock = _clock(arrays)
     most = peak(arrays.time, arrays.number["wind_ms"])
     gust = peak(arrays.time, arrays.number["wind_gust_ms"])
     if not isfinite(most.value):
@@ -117,13 +124,13 @@ def _wind(arrays: RecordArrays, holding: HoldingHistory | None, display: Display
         return
     yield (
         f"The highest wind was {speed_text(most.value, display)} (30 s mean), at "
-        f"{clock(most.time, display, MINUTE)}; the highest gust was {speed_text(gust.value, display)}."
+        f"{clock(most.time, MINUTE)}; the highest gust was {speed_text(gust.value, display)}."
     )
     if holding is not None and np.isfinite(holding.share).any():
         used = peak(holding.time, holding.share)
         yield (
             f"At most the wind was {percent(used.value)} of what the lines hold from where it blew, "
-            f"at {clock(used.time, display, MINUTE)}."
+            f"at {clock(used.time, MINUTE)}."
         )
 
 
@@ -139,7 +146,8 @@ def _not_known(arrays: RecordArrays) -> Iterator[str]:
         yield f"Not known: {', '.join(parts)}."
 
 
-def _hardest(lines: Sequence[LineFigures], display: Display) -> Iterator[str]:
+def _hardest(arrays: RecordArrays, lines: Sequence[LineFigures]) -> Iterator[str]:
+    display, clock = arrays.stay.display, _clock(arrays)
     known = [line for line in lines if isfinite(line.stretch_share.value)]
     if not known:
         yield "Nothing is on record of the stretch of any line."
@@ -148,7 +156,7 @@ def _hardest(lines: Sequence[LineFigures], display: Display) -> Iterator[str]:
     yield (
         f"Line {most.line.id} ({most.line.role}) had the highest stretch: "
         f"{percent(most.stretch_share.value)} of its allowance, at "
-        f"{clock(most.stretch_share.time, display, MINUTE)}. Its highest load was "
+        f"{clock(most.stretch_share.time, MINUTE)}. Its highest load was "
         f"{force_text(most.tension_kn.value, display)}, {percent(most.load_share.value)} of its "
         "working load limit."
     )
