@@ -25,6 +25,7 @@ from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faultlog import guarded
 from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
 from alongside.record.words import in_part_text
+from alongside.runtime.drops import Drops
 from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
 from alongside.runtime.watch_clock import WatchClock, steady_seconds
@@ -62,6 +63,7 @@ class LiveDesk:
         begins = self._begin(stay, record, _set_clock(wall()), access)
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed) for feed in stay.feeds]
+        self._drops = Drops()
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
     def _begin(self, stay: Stay, folder: Path | None, now: float, access: Access) -> float:
@@ -140,6 +142,7 @@ class LiveDesk:
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()
         status = {feed.feed: feed.status for feed in self._feeds}
+        news += self._drops.news(now, status)
         feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
             self._recorder.keep(block, self._memory, actions, news, feeds)
