@@ -62,6 +62,11 @@ class Afloat:
         mean = tide.mean_level + tide.to_chart_datum
         return mean - range_m, mean + range_m
 
+    @property
+    def stated_level(self) -> float:
+        """Return the level first stated with a line, m above chart datum; 0 where none is."""
+        return next((t for line in self.stay.lines if (t := line.made_fast.tide) is not None), 0.0)
+
     @cached_property
     def pose(self) -> Pose:
         """The ship in place with each line's stated figures, (lines,) instants."""

@@ -90,8 +90,9 @@ def _depth(afloat: Afloat) -> Iterator[Remark]:
     elif not isnan(low) and depth + low < draught:
         text = f"{metres(depth)} and low water {metres(low)} are less than the draught, {metres(draught)}"
         yield Remark(path, f"{text}: she takes the ground")
-    elif isnan(low) and depth < 0.5 * draught:
-        yield Remark(path, f"{metres(depth)} is much less than the draught, {metres(draught)}")
+    elif isnan(low) and depth + afloat.stated_level < 0.9 * draught:
+        text = f"{metres(depth)} and a tide of {metres(afloat.stated_level)} at making fast"
+        yield Remark(path, f"{text} are less than the draught, {metres(draught)}")
 
 
 def _bearings(stay: Stay) -> Iterator[Remark]:

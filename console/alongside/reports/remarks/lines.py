@@ -27,8 +27,13 @@ BRAKE: Final = (0.25, 1.2)
 SWL: Final = (0.30, 25.0)
 """SWL of a bollard, of the MBL of one line."""
 MOST_LINES: Final = 60
-"""More than a cycle a second can follow on a small computer."""
+"""So many are watched each second with room to spare on a computer ten times slower than the one
+measured, where 60 lines cost 12 ms a cycle and 100 ms at worst, 120 lines 130 ms; 320 lines
+had no figures after a minute."""
 DAY_S: Final = 86400.0
+TOGETHER_S: Final = 1800.0
+APART_M: Final = {"draught_fwd": 0.5, "draught_aft": 0.5, "tide": 2.0}
+"""Within `TOGETHER_S` draughts change by no more, and no tide by as much."""
 ALIKE: Final = str.maketrans({"l": "1", "I": "1", "|": "1", "O": "0", "o": "0", "S": "5", "B": "8", "Z": "2"})
 LETTERS: Final = str.maketrans("АВЕКМНОРСТХУІЈаеорсхуіј", "ABEKMHOPCTXYIJaeopcxyij")
 """Cyrillic letters that look like Latin ones."""
@@ -44,6 +49,7 @@ def line_remarks(afloat: Afloat) -> Iterator[Remark]:
     yield from _roles(stay)
     yield from _ids(stay)
     yield from _times(stay)
+    yield from _stated(stay)
     if len(stay.lines) > MOST_LINES:
         text = f"{len(stay.lines)} lines are more than can be watched each second ({MOST_LINES})"
         yield Remark("lines", text)
@@ -98,7 +104,7 @@ def _length(afloat: Afloat, index: int, path: str) -> Iterator[Remark]:
     line, outboard = afloat.stay.lines[index], float(afloat.outboard_m[index])
     way = float(afloat.path_m[index])
     if outside(outboard, OUTBOARD_M):
-        text = f"{metres(outboard)} from fairlead to bollard : coordinates, or the place of the ship?"
+        text = f"{metres(outboard)} from fairlead to bollard: coordinates, or the place of the ship?"
         yield Remark(path, text)
     if line.tail is None:
         return
@@ -170,3 +176,19 @@ def _times(stay: Stay) -> Iterator[Remark]:
         for place, tend in enumerate(line.tended):
             if tend.at < line.made_fast.at:
                 yield Remark(f"lines[{index}].tended[{place}].at", "before the line was made fast")
+
+
+def _stated(stay: Stay) -> Iterator[Remark]:
+    """Lines made fast together were made fast in one ship on one tide."""
+    for name in ("draught_fwd", "draught_aft", "tide"):
+        known = [
+            (index, line.made_fast.at, value)
+            for index, line in enumerate(stay.lines)
+            if (value := getattr(line.made_fast, name)) is not None
+        ]
+        for index, at, value in known:
+            together = [other for _, then, other in known if abs(then - at) <= TOGETHER_S]
+            middle = float(np.median(together))
+            if abs(value - middle) > APART_M[name]:
+                text = f"{metres(value)} where the lines made fast with it have {metres(middle)}"
+                yield Remark(f"lines[{index}].made_fast.{name}", f"{text}: mistyped?")

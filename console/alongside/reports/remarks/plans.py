@@ -16,7 +16,8 @@ from alongside.wording.figures import figure, metres
 
 TIDE_APART_M: Final = 0.6
 """Weather rarely makes more at the moment of making fast."""
-LARGEST_RANGE_M: Final = 13.0
+LARGEST_RANGE_M: Final = 16.5
+"""The largest tides of the earth, from memory."""
 EXTREME_S: Final = (3.0 * 3600.0, 16.0 * 3600.0)
 """From high water to low water."""
 DAY_S: Final = 86400.0

@@ -13,14 +13,20 @@ SEA_WATER: Final = 1.025
 """t/m3."""
 
 LENGTH_BY_BREADTH: Final = (2.5, 11.0)
-DRAUGHT_BY_LENGTH: Final = (0.02, 0.08)
-FREEBOARD_BY_DRAUGHT: Final = (0.1, 4.0)
+DRAUGHT_BY_LENGTH: Final = (0.006, 0.10)
+"""Of loa; a barge without cargo floats on as little."""
+SMALL_M: Final = 60.0
+DRAUGHT_BY_SMALL_LENGTH: Final = (0.006, 0.17)
+"""The same of tugs and fishing vessels, shorter than `SMALL_M`."""
+FREEBOARD_BY_DRAUGHT: Final = (0.05, 9.0)
+"""A laden coaster to a barge without cargo; of the mean draught, since small craft trim by a third of it."""
 SIDE_AREA: Final = (0.3, 2.5)
 """Of LOA B/2."""
 FRONT_AREA: Final = (0.3, 1.6)
 """Of B squared."""
-BLOCK: Final = (0.45, 0.90)
-WATERPLANE: Final = (0.60, 0.97)
+BLOCK: Final = (0.45, 0.99)
+"""A ship has 0.45 to 0.90; a barge is nearly a box."""
+WATERPLANE: Final = (0.60, 0.995)
 LCF: Final = (0.40, 0.60)
 """Of LBP from the aft perpendicular."""
 MCTC: Final = (0.6, 4.0)
@@ -73,19 +79,16 @@ def _draughts(ship: Ship, afloat: Afloat) -> Iterator[Remark]:
     path = (
         "simulate.draught_fwd" if afloat.stay.lines[0].made_fast.draught_fwd is None else FAST + "draught_fwd"
     )
-    deepest = max(fwd, aft)
+    deepest, mean = max(fwd, aft), afloat.mean_draught
+    usual = DRAUGHT_BY_SMALL_LENGTH if ship.loa < SMALL_M else DRAUGHT_BY_LENGTH
     if deepest >= ship.depth:
         text = f"a draught of {metres(deepest)} is more than the depth to deck, {metres(ship.depth)}"
         yield Remark(path, f"{text}; decimal point, or feet?")
-    elif outside((ship.depth - deepest) / deepest, FREEBOARD_BY_DRAUGHT):
-        text = (
-            f"a freeboard of {metres(ship.depth - deepest)} over a draught of {metres(deepest)} is not usual"
-        )
+    elif outside((ship.depth - mean) / mean, FREEBOARD_BY_DRAUGHT):
+        text = f"a freeboard of {metres(ship.depth - mean)} over a draught of {metres(mean)} is not usual"
         yield Remark(path, text)
-    if outside(afloat.mean_draught / ship.loa, DRAUGHT_BY_LENGTH):
-        text = (
-            f"a mean draught of {metres(afloat.mean_draught)} for a length of {metres(ship.loa)} is not usual"
-        )
+    if outside(mean / ship.loa, usual):
+        text = f"a mean draught of {metres(mean)} for a length of {metres(ship.loa)} is not usual"
         yield Remark(path, f"{text}; decimal point, or feet?")
     if fwd - aft > 0.008 * ship.lbp:
         text = f"trim by the head of {metres(fwd - aft)}: forward and aft exchanged?"
@@ -190,7 +193,7 @@ def _odd_of(ship: Ship, row: HydrostaticRow) -> Iterator[tuple[str, str]]:
     if outside(block, BLOCK):
         floats = f"{figure(row.displacement)} t at {metres(row.draught)}"
         text = f"{floats} gives a block coefficient of {figure(block, 2)}"
-        yield "displacement", f"{text} (usual 0.45 to 0.90): deadweight, or another unit?"
+        yield "displacement", f"{text} (usual 0.45 to 0.90, a barge to 0.98): deadweight, or another unit?"
     if outside(waterplane, WATERPLANE):
         text = f"{figure(row.tpc, 1)} t/cm is {figure(waterplane, 2)} of a full box (usual 0.60 to 0.97)"
         yield "tpc", f"{text}: t/m, or tons an inch?"

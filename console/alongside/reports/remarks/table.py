@@ -19,12 +19,14 @@ def line_table(afloat: Afloat) -> Iterator[str]:
     yield COLUMNS
     for index, line in enumerate(afloat.stay.lines):
         limit, what = _limit(afloat.stay, line)
+        is_known = line.tail is None or line.tail.length < float(afloat.path_m[index])
         tension = line.made_fast.tension_kn
         yield (
             f"{safe(line.id):>6} {line.role:<7} {degrees(float(afloat.lead_deg[index])):>5} "
             f"{degrees(float(afloat.down_deg[index])):>5} {metres(float(afloat.outboard_m[index]), 1):>9} "
             f"{force_text(tension, afloat.stay.display):>9} {percent(tension / limit):>6}  "
             f"{what} {force_text(limit, afloat.stay.display)}"
+            f"{'' if is_known else '; length not known, tail longer than path'}"
         )
 
 
