@@ -302,6 +302,9 @@ async def test_no_page_calls_it_normal(stay: Stay, name: str, size: tuple[int, i
             await shown.pilot.pause()
             text = shown.text
             assert not sure_words_in(text), key
+            (rule, *_) = [row for row in shown.rows if row.startswith("─")] or [""]
+            if EACH[name] and ("hold" in rule or "her fenders" in rule):
+                assert "ithout " in rule, "what the set holds says what it leaves out"
             for row in shown.rows:
                 if re.match(r"^[ ▸]*\S+ \S+ +2 +(spring|breast|\S)", row) or "Line 2, " in row:
                     assert "normal" not in row, row

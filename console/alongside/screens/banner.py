@@ -13,6 +13,7 @@ from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import PAGES, View
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
+from alongside.wording.figures import counted
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
@@ -52,11 +53,16 @@ def _titled(view: View, width: int) -> tuple[list[Piece], list[Piece]]:
 
 
 def _holds(view: View, room: int) -> list[Piece]:
-    """Return the wind that is held: the whole sentence, or as many of its first clauses as fit."""
+    """Return the wind that is held: the whole sentence, or as many of its first clauses as fit; always with
+    how many lines it leaves out."""
     text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
+    held = view.watch.holding
+    left_out = f", without {counted(len(held.without), 'line')}" if held is not None and held.without else ""
+    first = text.split(" Without ")[0].rstrip(".")
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
     room -= 1  # for the mark of doubt
-    forms = (text.rstrip("."), text.split(";")[0].rstrip("."), text.split(" (")[0].split(";")[0])
+    short = (first.split(";")[0], first.split(" (")[0].split(";")[0])
+    forms = (text.rstrip("."), *(clause + left_out for clause in short))
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
     if not shown:
         return []
