@@ -121,7 +121,7 @@ def test_without_a_charted_depth_no_clearance_is_lost() -> None:
 
 def test_what_is_not_on_record_is_named() -> None:
     assert record_text(Stage.WARNING, "journal (disk full)") == "Not on record: journal (disk full)"
-    assert record_text(Stage.NORMAL, "") == "All is on record again"
+    assert record_text(Stage.NORMAL, "") == "All is on record"
 
 
 def test_a_value_better_than_its_limit_is_told_with_the_one_that_reached_it() -> None:

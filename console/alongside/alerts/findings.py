@@ -38,6 +38,8 @@ class Findings:
     balance; 0 elsewhere. None: nowhere."""
     unrecorded: str = ""
     """What is not being put on record and why, in words; "" where all is, or nothing is to be."""
+    filling: str = ""
+    """Which feed fills the disk faster than foreseen, in words; "" for none."""
 
     bollard_least_kn: Floats | None = None
     """(n, b) the same of the lines whose load is known, kN: what a bollard bears at least, more or less; None

@@ -18,6 +18,8 @@ HANGS_SLACK = 0.01
 """Of the working load limit, where the file sets no warning for slack."""
 RENDERS = 1e-5
 """Of the holding: a load this near to it is the holding."""
+FILLING = 0.5
+"""The record is kept, but a feed fills the disk faster than foreseen."""
 GONE_S = 120.0
 
 
@@ -145,8 +147,9 @@ def failing(_rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def unrecorded(_rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return 1 where what happens is not being put on record, else 0."""
-    return np.full((len(findings), 1), 1.0 if findings.unrecorded else 0.0)
+    """Return 1 where what happens is not being put on record, 0.5 where a feed fills the disk, else 0."""
+    value = 1.0 if findings.unrecorded else FILLING if findings.filling else 0.0
+    return np.full((len(findings), 1), value)
 
 
 def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:

@@ -11,6 +11,7 @@ from typing import Final
 from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
 from alongside.alerts.findings import Findings
 from alongside.alerts.measures import (
+    FILLING,
     bollard,
     brake,
     clock_ahead,
@@ -208,8 +209,9 @@ def _clock_rules(_stay: Stay) -> tuple[Rule, ...]:
 
 
 def _record_rules(_stay: Stay) -> tuple[Rule, ...]:
-    """A warning: the lines are watched as before, but somebody must write down by hand what is done."""
-    return (Rule("record", "", (NAN, 1.0, NAN), slow=False),)
+    """A caution while a feed fills the disk. A warning while something is not kept: the lines are watched as
+    before, but somebody must write down by hand what is done."""
+    return (Rule("record", "", (FILLING, 1.0, NAN), slow=False),)
 
 
 RULE_SETS: tuple[RuleSet, ...] = (

@@ -48,6 +48,8 @@ class Facts:
     """What is expected."""
     parted_at: Floats | None = None
     """(lines,) UNIX seconds at which each line parted; None: the text does without."""
+    filling: str = ""
+    """Which feed fills the disk."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -59,7 +61,7 @@ def describe(facts: Facts) -> Describe:
         if rule.cause == "feed":
             return feed_text(facts.stay, rule, stage, readings, row)
         if rule.cause == "record":
-            return record_text(stage, facts.unrecorded)
+            return record_text(stage, facts.unrecorded, facts.filling)
         if rule.cause == "clock":
             return clock_text(stage, value)
         if rule.cause == "ahead":
@@ -222,10 +224,12 @@ def expected_text(readings: Readings, row: int, columns: Sequence[int], display:
     return f"{names[:1].upper()}{names[1:]} gauge: {silent}; expected from {source}"
 
 
-def record_text(stage: Stage, unrecorded: str) -> str:
-    """Return `Not on record: journal (disk full)`."""
+def record_text(stage: Stage, unrecorded: str, filling: str = "") -> str:
+    """Return `Not on record: journal (disk full)`, or which feed fills the disk."""
     if not stage:
-        return "All is on record again"
+        return "All is on record"
+    if filling and not unrecorded:
+        return filling
     return f"Not on record: {unrecorded}" if unrecorded else "Was not on record"
 
 

@@ -92,6 +92,8 @@ class Block:
     doubts: tuple[Doubt, ...] = ()
     """What stands against which channel at the last instant."""
     by_witnesses: ByWitnesses = NO_OTHER_FIGURES
+    filling: str = ""
+    """Which feed fills the disk faster than foreseen, in words."""
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -110,6 +112,8 @@ class Circumstances:
     """By how much the times of the watch run ahead of the clock, which was set back."""
     closed: tuple[str, ...] = ()
     """Feeds whose port is not open."""
+    filling: str = ""
+    """Which feed fills the disk faster than foreseen, in words."""
 
 
 NONE_KNOWN: Final = Circumstances()
@@ -192,6 +196,7 @@ def _advance(
             parted_at=lengths.parted_at(),
             holding=holding.share,
             weak=holding.weak,
+            filling=around.filling,
         )
         return alerted(basis, memory.watchlist, findings, actions, guard, other.findings)
 
@@ -223,6 +228,7 @@ def _advance(
     return after, replace(
         block,
         unrecorded=around.unrecorded,
+        filling=around.filling,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
         by_witnesses=other,
@@ -261,6 +267,7 @@ def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> W
         block.unrecorded,
         block.next_limits or (),
         memory.lengths.parted_at(),
+        block.filling,
     )
     return refreshed(memory.watchlist, block.assessment.at(row), guard.words(facts))
 

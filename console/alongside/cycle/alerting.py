@@ -124,6 +124,7 @@ def _stepped(
                 findings.unrecorded,
                 findings.next_limits or (),
                 findings.parted_at,
+                findings.filling,
             )
             watchlist, new = worded(watchlist, changes, guard.words(facts))
             events.extend(new)

@@ -25,7 +25,9 @@ from alongside.record.feedfiles import FeedFiles, Lines
 from alongside.record.journal import Journal
 from alongside.record.layout import journal_of
 from alongside.record.lock import Lock
+from alongside.record.need import need_of
 from alongside.record.nowfile import NowFiles
+from alongside.record.pace import Pace
 from alongside.record.states import pack
 from alongside.record.thinning import Thinning
 from alongside.record.waiting import WaitingEntries, WaitingLines
@@ -66,6 +68,7 @@ class Recorder:
         self._thinning = Thinning(even_until)
         self._waiting = WaitingEntries()
         self._lines = WaitingLines()
+        self._pace = Pace(need_of(run.stay), folder)
         self._memory: Memory | None = None
         self._packed = b""
         self._faults: dict[str, str] = {}
@@ -98,6 +101,11 @@ class Recorder:
         """Return True where all that `keep` was given is in the journal, on the disk."""
         return not self._waiting
 
+    @property
+    def filling(self) -> str:
+        """Return which feed fills the disk faster than foreseen, in words; "" where none does."""
+        return self._pace.text
+
     def news(self, now: float) -> list[Event]:
         """Return the news of the record since the last call, as notes of this instant."""
         texts, self._news = self._news, []
@@ -114,6 +122,7 @@ class Recorder:
         """Keep the lines that the feeds sent in a cycle."""
         self._time = now
         self._lines.add(list(lines))
+        self._pace.add(now, lines)
         self._try(FEEDS, self._write_lines)
 
     def keep(

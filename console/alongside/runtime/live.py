@@ -130,15 +130,16 @@ class LiveDesk:
         heard = [line._replace(time=to_millisecond(placed(line.time))) for line in lines_of(self._feeds)]
         for at, feed, line, sender in heard:
             self._intake.take(at, feed, line, sender)
-        unrecorded = self._no_record
+        unrecorded, filling = self._no_record, ""
         if self._recorder is not None:
             self._recorder.hear(now, heard)
             news += self._recorder.news(now)
-            unrecorded = self._recorder.unrecorded
+            unrecorded, filling = self._recorder.unrecorded, self._recorder.filling
         readings = self._intake.readings(np.array([now]))
         actions = self._worker.posted()
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
-        around = Circumstances(unrecorded, self._pictures.forecasts.next_limits, self._clock.ahead, closed)
+        next_limits = self._pictures.forecasts.next_limits
+        around = Circumstances(unrecorded, next_limits, self._clock.ahead, closed, filling)
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()
         status = {feed.feed: feed.status for feed in self._feeds}

@@ -224,6 +224,10 @@ def _calculation(alert: Alert, scene: Scene) -> Sentence:
 
 
 def _record(alert: Alert, _scene: Scene) -> Sentence:
+    if alert.stage == Stage.CAUTION:
+        return Sentence(
+            alert.stage, f"Check gauges: {alert.text[:1].lower()}{alert.text[1:]}", large="CHECK GAUGES"
+        )
     do = f"Keep a written log: {alert.text[:1].lower()}{alert.text[1:]}"
     return Sentence(alert.stage, do, large="NOT ON RECORD")
 
