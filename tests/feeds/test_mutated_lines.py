@@ -124,10 +124,10 @@ def meant(line: bytes) -> dict[str, float]:
     given: dict[str, float] = {}
     if kind == "XDR":
         for at in range(1, len(fields) - 3, 4):
-            what, value, unit, name = fields[at : at + 4]
+            _, value, unit, name = fields[at : at + 4]
             for channel, mine in NAMES.items():
                 if name == mine and channel not in given:
-                    right = unit in (b"", UNITS[channel]) and (what != b"V" or not unit)
+                    right = unit in (b"", UNITS[channel])
                     given[channel] = figure(value) if right else math.inf
     elif kind == "MWV":
         by = {b"N": 1852.0 / 3600.0, b"M": 1.0, b"K": 1 / 3.6, b"S": 1609.344 / 3600.0}

@@ -58,7 +58,7 @@ def test_the_letters_of_the_standard(channel: str, kind: str, unit: str, expecte
 
 @pytest.mark.parametrize(
     ("channel", "kind", "unit"),
-    [("tide", "D", "F"), ("tide", "D", "f"), ("tide", "D", "I"), ("tide", "V", "M"), ("tide", "P", "B"),
+    [("tide", "D", "F"), ("tide", "D", "f"), ("tide", "D", "I"), ("tide", "P", "B"),
      ("heel", "A", "M"), ("heel", "A", "R"), ("tension.1", "N", "K"), ("wind_speed", "G", "D"),
      ("depth", "D", "m")],
 )  # fmt: skip

@@ -8,7 +8,6 @@
 Results do not depend on batch size.
 """
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
@@ -22,7 +21,7 @@ from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.pace import SPAN_S, Pace
 from alongside.feeds.routing import RawValues, Routes, RoutesBySource, all_samples_of
-from alongside.feeds.senders import GAP_S, Hearing
+from alongside.feeds.senders import Hearing
 from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
 from alongside.readings import NO_FEED_NEWS, FeedCaution, FeedMemory, FeedNews, Floats, Readings
 from alongside.stay.heading import ship_heading
@@ -103,13 +102,15 @@ class Intake:
                 self._take_late(time, self._routes[source], line, sound, sender)
             return
         routes_of, heard, hearing = self._routes, self.heard, self._hearing
-        self._count(batch)
+        times = np.array(batch.time)
+        self._count(batch.source, times)
+        named = any(batch.sender)
+        if not named:
+            hearing.hear_all(times)
         for time, source, line, sound, sender in batch.rows():
             routes = routes_of[source]
-            if sender or time - hearing.newest > GAP_S:
+            if named:
                 hearing.hear(time, sender)
-            else:
-                hearing.newest, hearing.sender = time, ""
             if sound:
                 heard[routes.name] += 1
                 fields = line.split(b",")
@@ -122,13 +123,17 @@ class Intake:
                 self._take_counted(time, routes, line)
         self._newest = max(self._newest, batch.time[-1])
 
-    def _count(self, batch: Batch) -> None:
+    def _count(self, sources: Sequence[bytes | None], times: Floats) -> None:
         """Count the lines of each feed in each span of its habit."""
-        spans = (np.array(batch.time) // SPAN_S).astype(np.int64).tolist()
-        counts = Counter(zip(batch.source, spans, strict=True))
-        for (source, span), lines in sorted(counts.items(), key=lambda item: item[0][1]):
-            if pace := self._paces.get(self._routes[source].name):
-                pace.count(span, lines)
+        number = {source: at for at, source in enumerate(dict.fromkeys(sources))}
+        of_lines = np.fromiter(map(number.__getitem__, sources), np.int64, len(sources))
+        keys, lines = np.unique((times // SPAN_S) * len(number) + of_lines, return_counts=True)
+        paces = [self._paces.get(self._routes[source].name) for source in number]
+        for key, count in zip(keys.astype(np.int64).tolist(), lines.tolist(), strict=True):
+            span, at = divmod(key, len(number))
+            pace = paces[at]
+            if pace is not None:
+                pace.count(span, count)
 
     def _take_late(self, time: float, routes: Routes, line: bytes, sound: bool, sender: str) -> None:
         if not sound:

@@ -6,7 +6,7 @@ channels of all feeds.
 
 import re
 from array import array
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import inf
 
@@ -36,9 +36,21 @@ class RawValues:
     off_the_bow: bool
     tally: Tally
     senders: ChannelSenders
+    units: Mapping[bytes, float] | None = None
     wrong_unit: str = ""
     time: "array[float]" = field(default_factory=lambda: array("d"))
     value: "array[float]" = field(default_factory=lambda: array("d"))
+
+    def number_at(self, fields: Fields, at: int) -> float:
+        """Return the number of a transducer in the channel's unit, or as it is where the scale says what it
+        is; infinite in a unit that is not expected. Raises ValueError."""
+        if self.units is None:
+            return number(fields[at])
+        factor = self.units.get(fields[at + 1])
+        if factor is None:
+            self.wrong_unit = fields[at + 1].decode("ascii", "replace")
+            return inf
+        return number(fields[at]) * factor
 
     def take(self, time: float, value: float) -> None:
         """Take a value of the line at hand, NaN for none."""
@@ -78,8 +90,9 @@ def all_samples_of(stay: Stay, tallies: dict[str, Tally], hearing: Hearing) -> l
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
             off = (source.sentence or "", source.channel) in OFF_THE_BOW
+            units = unit_factors(source) if source.sentence == "XDR" else None
             senders = ChannelSenders(feed.name, source.channel, source.lost_s, hearing, named)
-            all_samples.append(RawValues(source, feed.name, off, tallies[feed.name], senders))
+            all_samples.append(RawValues(source, feed.name, off, tallies[feed.name], senders, units))
     return all_samples
 
 
@@ -131,81 +144,61 @@ def _meant(samples: RawValues, meaning: Meaning) -> Listener:
     return hear
 
 
-FieldPlaces = tuple[tuple[RawValues, tuple[tuple[int, float], ...] | None], ...]
-"""For each channel the fields whose mean it takes, each with what brings it to the channel's unit; None where
-one of them is in a wrong unit."""
+FieldPlaces = tuple[tuple[RawValues, tuple[int, ...]], ...]
+"""For each channel the fields whose mean it takes."""
 
 
 def _transducers(all_samples: Sequence[RawValues]) -> Listener:
     """Return one listener for all channels that come from XDR of one feed. Where the named transducers stand
-    is worked out once for each set of types, units and names that a sentence may bear."""
+    is worked out once for each set of names that a sentence may bear."""
     known: dict[tuple[bytes, ...], FieldPlaces] = {}
     tally, hearing = all_samples[0].tally, all_samples[0].senders.hearing
 
     def hear(time: float, fields: Fields) -> None:
-        kinds = (*fields[4::4], *fields[1::4], *fields[3::4])
-        wanted = known.get(kinds)
+        names = tuple(fields[4::4])
+        wanted = known.get(names)
         if wanted is None:
-            wanted = _places_of(fields, all_samples)
+            wanted = _places_of(names, all_samples)
             if len(known) < _ADDRESSES_KEPT:
-                known[kinds] = wanted
+                known[names] = wanted
         for samples, places in wanted:
             if hearing.sender and samples.refuses(time):
                 continue
-            if places is None:
-                tally.count(Flaw.UNIT)
-                samples.time.append(time)
-                samples.value.append(inf)
-                continue
             try:
                 if len(places) == 1:
-                    value = number(fields[places[0][0]]) * places[0][1]
+                    value = samples.number_at(fields, places[0])
                 else:
-                    value = sum([number(fields[at]) * by for at, by in places]) / len(places)
+                    value = sum([samples.number_at(fields, at) for at in places]) / len(places)
             except ValueError:
                 tally.count(Flaw.GARBLED)
                 value = NAN
             if value != value:
                 tally.count(Flaw.NO_VALUE)
+            elif value == inf:
+                tally.count(Flaw.UNIT)
             samples.time.append(time)
             samples.value.append(value)
 
     return hear
 
 
-def _places_of(fields: Fields, all_samples: Sequence[RawValues]) -> FieldPlaces:
+def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> FieldPlaces:
     """Return the channels all of whose transducers are in the sentence; the first of a name counts."""
-    names = fields[4::4]
     place = {name: 4 * at + 2 for at, name in reversed(list(enumerate(names)))}
-    found: list[tuple[RawValues, tuple[tuple[int, float], ...] | None]] = []
-    for samples in all_samples:
-        mine = [name.encode() for name in samples.source.names]
-        if not all(name in place for name in mine):
-            continue
-        places = [place[name] for name in mine]
-        factors = [_to_channel(samples, fields[at - 1], fields[at + 1]) for at in places]
-        pairs = tuple((at, by) for at, by in zip(places, factors, strict=True) if by is not None)
-        found.append((samples, pairs if len(pairs) == len(places) else None))
-    return tuple(found)
+    wanted = [(samples, [name.encode() for name in samples.source.names]) for samples in all_samples]
+    return tuple(
+        (samples, tuple(place[n] for n in mine)) for samples, mine in wanted if all(n in place for n in mine)
+    )
 
 
-def _to_channel(samples: RawValues, kind: bytes, unit: bytes) -> float | None:
-    """Return what brings a raw value of a transducer to the channel's unit, or leaves it as it is where the
-    stay file says what it is; None for a unit that is not the one expected."""
-    source, letter = samples.source, unit.decode("ascii", "replace")
+def unit_factors(source: Source) -> Mapping[bytes, float] | None:
+    """Return the unit fields that an XDR may bear for a channel, and what brings its value to the channel's
+    unit; None where the stay file leaves it to its scale."""
     letters = xdr_units(source.channel)
     if source.unit is not None:
-        factor = None if letter != source.unit else 1.0
-        if factor and source.unit in letters and source.scale == 1.0:
-            factor = letters[source.unit]
-    elif not source.checks_unit or not letter:
-        factor = 1.0
-    else:
-        # M of a volume is cubic metres.
-        factor = None if kind == b"V" else letters.get(letter)
-    if factor is None:
-        samples.wrong_unit = letter
-    return factor
+        stated = letters.get(source.unit, 1.0) if source.scale == 1.0 else 1.0
+        return {source.unit.encode(): stated}
+    return {b"": 1.0} | {unit.encode(): by for unit, by in letters.items()} if source.checks_unit else None
 
 
 def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | None:

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Final
 
-from alongside.readings import SecondSender, SenderInUse
+import numpy as np
+
+from alongside.readings import Floats, SecondSender, SenderInUse
 
 GAP_S: Final = 60.0
 """A silence of all feeds from here on means that nobody listened: who is silent is found out anew."""
@@ -32,6 +34,13 @@ class Hearing:
             self.since = time
         self.newest = time
         self.sender = sender
+
+    def hear_all(self, times: Floats) -> None:
+        """Begin with lines at times (k,), rising, k > 0, whose senders are not known."""
+        gaps = np.flatnonzero(np.diff(times, prepend=self.newest) > GAP_S)
+        if gaps.size:
+            self.since = float(times[gaps[-1]])
+        self.newest, self.sender = float(times[-1]), ""
 
 
 @dataclass(slots=True)
