@@ -115,7 +115,7 @@ def test_no_unit_makes_another_figure_than_the_one_meant(
     factor = {"m": {"M": 1.0}, "deg": {"D": 1.0}, "m/s": {"M": 1.0, "N": KNOT, "K": 1 / 3.6}}[
         kind_of(channel).unit
     ]
-    meant = 1.0 if not unit else factor.get(unit) if kind != "V" else None
+    meant = 1.0 if not unit else factor.get(unit)
     intake = heard(channel, kind, unit, str(raw))
     ((_, _, got),) = intake.newest_raw()
     if meant is None:
