@@ -58,7 +58,9 @@ def test_a_full_disk(tmp_path: Path) -> None:
         assert "journal" in record_alert(watch.last)
         assert "feeds" in record_alert(watch.last)
         assert "waits in memory" in record_alert(watch.last)
-        assert notes(watch).count("NOT ON RECORD: journal") == 1, "told once, not at every try"
+        again = notes(watch).count("On record again: journal")  # closing it can free what its -wal took
+        assert again <= 1
+        assert notes(watch).count("NOT ON RECORD: journal") == again + 1, "told once, not at every try"
         with disk.readable():
             assert len(on_record(folder)) < len(watch.last.log), "the disk was full indeed"
         disk.free()
@@ -125,7 +127,7 @@ def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk") as disk:
         watch = Watch(flood_stay(tmp_path), disk.place / "record").run(10)
         disk.fill()
-        watch.run(700, {15: Note("hello")})
+        watch.run(700, {300: Note("hello")})
         watch.end()
         with disk.readable():
             kept = on_record(disk.place / "record")
@@ -134,7 +136,7 @@ def test_a_disk_that_is_full_to_the_last(tmp_path: Path) -> None:
         assert told is not None, watch.desk.lost
         assert int(told[1]) == len(lost) + 1, "what was shown and is not there, and that the watch was ended"
         assert told[2] == f"{datetime.fromtimestamp(lost[0][0], UTC):%H:%M:%S}"
-        assert int(told[3]) > 600, "sentences"
+        assert int(told[3]) > 400, "sentences"
 
 
 def test_the_last_words_name_the_day_where_it_is_another_and_tell_what_was_given_up_too() -> None:

@@ -16,7 +16,7 @@ from alongside.record.layout import default_folder, journal_of
 from alongside.record.opening import open_record
 from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
-from alongside.record.words import chain_rows
+from alongside.record.words import chain_rows, missing_rows
 from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import LOG_S, PictureMaker
@@ -93,7 +93,8 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     maker.log_events(events)
     maker.add(state.block(basis, memory))
     picture = replace(_with_the_hours_ahead(maker, memory), sound=Stage.NORMAL)
-    rows = chain_rows(record.chain(at), run.stay.display)
+    display = run.stay.display
+    rows = [*missing_rows(record.missing(), display), *chain_rows(record.chain(at), display)]
     return list(folded(handover_text(picture, _since(events, picture, since), events, record=rows)))
 
 

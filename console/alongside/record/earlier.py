@@ -15,6 +15,7 @@ from alongside.record.faults import WrongRecord, in_words, is_spoilt
 from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import NOW, journal_of
 from alongside.record.nowfile import read_now
+from alongside.record.pieces import Missing
 from alongside.record.reader import RecordReader
 from alongside.record.states import States
 
@@ -25,6 +26,7 @@ NEWEST_LINKS: Final = 5_000
 DAMAGE: Final = (sqlite3.Error, OSError, WrongRecord)
 _NO_EVENTS: tuple[Event, ...] = ()
 _NO_STATES: tuple[States, ...] = ()
+NOTHING_MISSING: Final = Missing()
 _NO_BREAKS: tuple[Break, ...] = ()
 
 
@@ -67,6 +69,7 @@ class Inspection:
     """Where the newest part of what is on record is not as it was written."""
     tried: bool = True
     """False: the journal is so large that its oldest states were not tried."""
+    missing: Missing = NOTHING_MISSING
 
 
 def find_earlier(folder: Path) -> Inspection:
@@ -80,6 +83,7 @@ def find_earlier(folder: Path) -> Inspection:
             breaks = guarded(
                 "chain", lambda: record.chain(newest=NEWEST_LINKS).breaks, _NO_BREAKS, failed, DAMAGE
             )
+            missing = guarded("pieces", record.missing, NOTHING_MISSING, failed, DAMAGE)
             if failed and earlier is not None:
                 earlier = replace(earlier, unread=(*earlier.unread, *failed))
     except FileNotFoundError:
@@ -91,7 +95,9 @@ def find_earlier(folder: Path) -> Inspection:
         fault = f"a fault of ours, {type(error).__name__}, see the fault log"
         return Inspection(_from_copy(folder), fault=fault)
     of_journal = earlier is not None and earlier.run is not None
-    return Inspection(earlier, gone=not of_journal and _was_watched(folder), breaks=breaks, tried=tried)
+    return Inspection(
+        earlier, gone=not of_journal and _was_watched(folder), breaks=breaks, tried=tried, missing=missing
+    )
 
 
 def _was_watched(folder: Path) -> bool:

@@ -37,9 +37,11 @@ class Entry:
     states: tuple[KeptState, ...] = ()
     memory: bytes | None = None
     """Packed; None where it is as it was."""
+    log: str = ""
+    """Name of a feed log that was begun."""
 
     def __bool__(self) -> bool:
-        return bool(self.events or self.actions or self.states or self.memory is not None)
+        return bool(self.events or self.actions or self.states or self.memory is not None or self.log)
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,11 @@ class FeedFiles:
             raise
         self._size = writer.path.stat().st_size
 
+    @property
+    def name(self) -> str:
+        """Return the name of the log that is being written; "" for none."""
+        return "" if self._writer is None else self._writer.path.name
+
     def tidy(self) -> None:
         """Compress a piece of what is closed and not compressed yet. Raises OSError."""
         if self._packing is None and not self._begin_packing():

@@ -1,7 +1,9 @@
 """Writing the journal: a transaction for each batch of entries, on the disk when `write` returns."""
 
 import os
+import sqlite3
 from collections.abc import Sequence
+from contextlib import suppress
 from math import inf
 from pathlib import Path
 from typing import Final
@@ -12,8 +14,12 @@ from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.chain import digest, head, keep_head, run_digest
 from alongside.record.codec import to_text
 from alongside.record.entries import Entry, Run, stay_hash
+from alongside.record.feedfiles import feed_logs
+from alongside.record.pieces import CLOSED, IN_FILE, IN_WAL, keep_logs, keep_state, plain_name
 from alongside.record.schema import open_to_write
 
+CHECKPOINT_EVERY_S: Final = 120.0
+"""So often what is in the write-ahead log is brought into the journal file."""
 MEMORY_EVERY_S: Final = 300.0
 """Memories kept for good lie at least so far apart; the newest is always kept."""
 
@@ -32,15 +38,23 @@ class Journal:
         self._run = 0
         self._run_digest = ""
         self._link, self._mark = 0, b""
+        self._in_file = False
+        """Whether the file says of itself that more may be in the write-ahead log."""
+        self._checkpointed = -inf
         self._memory_kept = -inf
         self._memory_newest: int | None = None
 
     def begin(self, run: Run) -> None:
         """Everything written from now on belongs to this run."""
+        self._begin(run)
+        self._checkpoint()
+
+    def _begin(self, run: Run) -> None:
         stay = to_text(run.stay)
         row = (run.started, run.program, stay, stay_hash(run.stay), run.stay_text, to_text(run.columns))
         with self._file:
             self._file.execute("BEGIN IMMEDIATE")
+            keep_logs(self._file, map(plain_name, feed_logs(self.path.parent)))
             begun = "SELECT run FROM runs WHERE started = ? AND columns = ?"
             known = self._file.execute(begun, (run.started, row[-1])).fetchone()
             if known is not None:  # opened anew after a fault of the disk
@@ -58,6 +72,8 @@ class Journal:
         try:
             with self._file:
                 self._file.execute("BEGIN IMMEDIATE")
+                if self._in_file:
+                    keep_state(self._file, IN_WAL)
                 self._run_digest = self._run_digest or run_digest(self._file, self._run)
                 before, self._mark = head(self._file)
                 self._link = before
@@ -68,6 +84,18 @@ class Journal:
         except BaseException:
             self._memory_kept, self._memory_newest = kept, newest
             raise
+        self._in_file = False
+        if entries and not 0.0 <= entries[-1].time - self._checkpointed < CHECKPOINT_EVERY_S:
+            self._checkpointed = entries[-1].time
+            self._checkpoint()
+
+    def _checkpoint(self) -> None:
+        """Bring the file up to date. It says of itself that more may come; the first row after it says that
+        who reads it has the write-ahead log as well. What fails is tried again with the next."""
+        with suppress(sqlite3.Error):
+            keep_state(self._file, IN_FILE)
+            self._in_file = True
+            self._file.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchone()
 
     def is_in_place(self) -> bool:
         """Return True if the file written is still the one that others find under its name."""
@@ -77,6 +105,8 @@ class Journal:
             return False
 
     def close(self) -> None:
+        with suppress(sqlite3.Error):  # a disk that takes no more
+            keep_state(self._file, CLOSED)
         self._file.close()
 
     def _put(self, entry: Entry) -> None:
@@ -87,6 +117,8 @@ class Journal:
         put("INSERT INTO actions VALUES (?, ?, ?, ?, ?, ?, ?)", self._chained("actions", actions))
         states = [(self._run, state.time, state.dense, state.packed) for state in entry.states]
         put("INSERT INTO states VALUES (NULL, ?, ?, ?, ?)", states)
+        if entry.log:
+            keep_logs(self._file, [entry.log])
         if entry.memory is not None:
             self._put_memory(entry.time, entry.memory)
 

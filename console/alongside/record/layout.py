@@ -10,10 +10,11 @@ JOURNAL: Final = "journal.sqlite"
 LOCK: Final = "lock"
 HOLDER: Final = "lock-holder"
 NOW: Final = ("now-a", "now-b")
-README: Final = "README.txt"
+COPIES: Final = "RECORD.txt"
+"""Says which files make a copy whole."""
 WAL: Final = f"{JOURNAL}-wal"
 """What SQLite has not put into the journal yet: the two belong together."""
-_OURS: Final = ("journal*.sqlite*", "feeds-*Z-*.log*", *NOW, LOCK, HOLDER, README)
+_OURS: Final = ("journal*.sqlite*", "feeds-*Z-*.log*", *NOW, LOCK, HOLDER, COPIES)
 
 
 def default_folder(stay_file: str | Path) -> Path:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
-from math import inf
+from math import inf, nan
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Final
@@ -17,6 +17,7 @@ from alongside.record.entries import Run, unpack_memory
 from alongside.record.faults import WrongRecord
 from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import journal_of
+from alongside.record.pieces import Missing, missing_from
 from alongside.record.schema import open_to_read
 from alongside.record.soundness import try_journal
 from alongside.record.states import Columns, States, unpack
@@ -127,6 +128,11 @@ class RecordReader:
     def feed_logs(self, begin: float = -inf, end: float = inf) -> tuple[Path, ...]:
         """Return the feed logs that hold sentences between two times, in order."""
         return feed_logs(self.folder, begin, end)
+
+    def missing(self) -> Missing:
+        """Return what is not there of the files that belong to the record."""
+        span = self.span()
+        return missing_from(self._file, self.folder, nan if span is None else span[1])
 
     def try_journal(self) -> bool:
         """Raise WrongRecord or sqlite3.Error for a journal that is damaged. Return False where the time for

@@ -71,6 +71,8 @@ class Recorder:
         self._pace = Pace(need_of(run.stay), folder)
         self._memory: Memory | None = None
         self._packed = b""
+        self._log = ""
+        """The feed log that the journal knows of."""
         self._faults: dict[str, str] = {}
         self._tried: dict[str, float] = {}
         self._loud: list[str] = []
@@ -173,7 +175,9 @@ class Recorder:
         if changed:
             self._memory, self._packed = memory, pack_memory(memory)
         packed = self._packed if changed else None
-        return Entry(self._time, (*news, *block.events), tuple(actions), tuple(states), packed)
+        log = "" if self._feeds is None or self._feeds.name == self._log else self._feeds.name
+        self._log = log or self._log
+        return Entry(self._time, (*news, *block.events), tuple(actions), tuple(states), packed, log)
 
     def _write_lines(self) -> None:
         if self._feeds is None:

@@ -33,6 +33,7 @@ from alongside.record.feedfiles import feed_logs
 from alongside.record.layout import journal_of
 from alongside.record.lock import Lock
 from alongside.record.need import need_of
+from alongside.record.pieces import write_page
 from alongside.record.recorder import Recorder
 from alongside.record.salvage import salvage
 from alongside.record.states import Columns, States
@@ -42,8 +43,9 @@ from alongside.record.words import (
     gap_text,
     in_part_text,
     left_text,
+    missing_rows,
     need_text,
-    salvaged_text,
+    older_text,
     set_back_text,
     too_little_room_text,
 )
@@ -105,11 +107,10 @@ def _begin(
     folder: Path, lock: Lock | None, stay: Stay, channels: Sequence[str], now: float, access: Access
 ) -> Beginning:
     failed: list[str] = []
-    modes = (
-        guarded("modes of the files", lambda: settle(folder, access), "", failed, (WrongInput,))
-        if lock
-        else ""
-    )
+    notes: list[str] = []
+    if lock is not None:
+        notes.append(guarded("modes", lambda: settle(folder, access), "", failed, (WrongInput,)))
+        guarded("page on copies", lambda: write_page(folder, access), None, failed)
     inspection = find_earlier(folder)
     aside = ""
     if inspection.spoilt:
@@ -118,27 +119,34 @@ def _begin(
     time = now if earlier is None else max(now, earlier.time + LATER_S)
     run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
-    if damage := aside or _damage(inspection):
-        if aside and earlier is not None and earlier.run is not None:
-            left = salvaged_text(earlier, stay.display)
-        else:
-            left = left_text(earlier, stay.display)
-        recorder.say(f"{damage}; {left}")
-    if inspection.breaks:
-        _say_altered(recorder, inspection.breaks, earlier, stay.display)
+    _say_state(recorder, inspection, aside, earlier, stay.display)
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
         recorder.say(short)
+    if inspection.missing.logs:
+        notes += missing_rows(replace(inspection.missing, wal=False), stay.display)
+    if not inspection.tried:
+        notes.append("The oldest states of the journal were not tried: it is large")
     beginning = replace(begin_afresh(stay, time), recorder=recorder)
-    notes = [
-        modes,
-        "" if inspection.tried else "The oldest states of the journal were not tried: it is large",
-    ]
     news = tuple(Event(time, "note", text=note) for note in notes if note)
     beginning = replace(beginning, news=(*beginning.news, *news))
     if earlier is None:
         need = guarded("room", lambda: need_text(need_of(stay), folder), "room needed: not known", failed)
         return replace(beginning, news=(*beginning.news, Event(time, "note", text=need)))
     return _gone_on(beginning, recorder, earlier, stay, channels, now)
+
+
+def _say_state(
+    recorder: Recorder, inspection: Inspection, aside: str, earlier: Earlier | None, display: Display
+) -> None:
+    """Report what is the matter with the journal that was found, and what the watch goes on with."""
+    damage = aside or _damage(inspection)
+    behind = missing_rows(replace(inspection.missing, logs=()), display)
+    if damage or behind:
+        older = (aside or behind) and earlier is not None and earlier.run is not None
+        left = older_text(earlier, display) if older and earlier else left_text(earlier, display)
+        recorder.say("; ".join([*behind, *([damage] if damage else []), left]))
+    if inspection.breaks:
+        _say_altered(recorder, inspection.breaks, earlier, display)
 
 
 def _say_altered(

@@ -83,6 +83,7 @@ def open_to_write(path: Path) -> sqlite3.Connection:
         journal.execute("PRAGMA journal_mode = WAL").fetchone()
         journal.execute("PRAGMA synchronous = FULL")
         journal.execute("PRAGMA journal_size_limit = 8000000")
+        journal.execute("PRAGMA wal_autocheckpoint = 0")  # the journal does it, and marks it
         if is_empty(journal):
             _change(journal, TABLES)
         check(journal, path)

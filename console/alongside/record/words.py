@@ -2,13 +2,15 @@
 
 import shutil
 from collections.abc import Mapping, Sequence
-from math import floor
+from math import floor, isfinite
 from pathlib import Path
 from typing import Final
 
 from alongside.record.chain import Break, Chain, Link
 from alongside.record.earlier import Earlier
+from alongside.record.layout import WAL
 from alongside.record.need import Need
+from alongside.record.pieces import Missing
 from alongside.record.salvage import Salvaged
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.stay.model import Display
@@ -58,8 +60,8 @@ def aside_text(kept: Path, salvaged: Salvaged | None = None) -> str:
     return f"{text} with what could be read: {events}{lost if salvaged.lost_events else ''}, {states}"
 
 
-def salvaged_text(earlier: Earlier, display: Display) -> str:
-    """Return what a watch goes on with after its journal was damaged."""
+def older_text(earlier: Earlier, display: Display) -> str:
+    """Return what a watch goes on with where the newest part of its journal may be lost."""
     when = at_second(earlier.remembered, display)
     return (
         f"lengths, alerts and acknowledgements are those of {when}; what changed after that may be missing: "
@@ -119,6 +121,22 @@ def too_little_room_text(need: Need, folder: Path) -> str:
 
 
 MOST_BREAKS: Final = 5
+MOST_LOGS: Final = 3
+
+
+def missing_rows(missing: Missing, display: Display) -> list[str]:
+    """Return which pieces are not there, by their names, each in a row."""
+    rows = []
+    if missing.wal:
+        until = at_second(missing.journal_until, display)
+        after = f"what was put on record after {until} is not here" if isfinite(missing.journal_until) else ""
+        rows.append(f"MISSING {WAL}: {after or 'nothing of what was put on record is here'}")
+    if missing.logs:
+        shown = list(missing.logs[:MOST_LOGS])
+        if more := len(missing.logs) - len(shown):
+            shown.append(f"{more} more")
+        rows.append(f"MISSING {counted(len(missing.logs), 'feed log')}: {listed(shown)}")
+    return rows
 
 
 def chain_rows(chain: Chain, display: Display) -> list[str]:

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from alongside.record.opening import open_record
+from alongside.record.words import missing_rows
 from alongside.reports.extras import need
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import LIFE_TABLE, LIVES
+from alongside.wording.safe import safe
 
 
 def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | None = None) -> list[str]:
@@ -20,13 +22,17 @@ def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | N
     from alongside.reports.ropes.use import Use, uses_in
 
     uses: list[Use] = []
+    missing: list[str] = []
     for path in records:
         with open_record(path) as record:
             uses += uses_in(record)
+            missing += [
+                f"{path}: {row}" for row in missing_rows(record.missing(), record.runs()[-1].stay.display)
+            ]
     lives = lives_of(uses)
     with Outputs() as outputs:
         if csv is not None:
             life_table(outputs, csv, lives)
         if json is not None:
             life_json(outputs, json, lives)
-    return life_rows(lives)
+    return [*life_rows(lives), *map(safe, missing)]

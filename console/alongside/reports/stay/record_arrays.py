@@ -15,6 +15,7 @@ from alongside.readings import Codes, Floats
 from alongside.record.chain import Chain
 from alongside.record.entries import Run
 from alongside.record.opening import stood_s
+from alongside.record.pieces import Missing
 from alongside.record.reader import Done, RecordReader
 from alongside.record.states import States
 from alongside.stay.model import Line, Stay
@@ -70,6 +71,7 @@ class RecordArrays:
     events: tuple[Event, ...]
     actions: tuple[Done, ...]
     chain: Chain
+    missing: Missing
 
     @property
     def stay(self) -> Stay:
@@ -106,6 +108,7 @@ def read_arrays(record: RecordReader) -> RecordArrays:
         events=tuple(event for _, event in record.events()),
         actions=tuple(record.actions()),
         chain=record.chain(),
+        missing=record.missing(),
     )
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.record.words import MOST_BREAKS, break_text
+from alongside.record.words import MOST_BREAKS, break_text, missing_rows
 from alongside.reports.stay.alert_history import AlertHistory
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures, peak
@@ -76,7 +76,8 @@ def _stay(arrays: RecordArrays) -> Iterator[str]:
 
 
 def _altered(arrays: RecordArrays) -> Iterator[str]:
-    """Where the record is not as it was written."""
+    """Which pieces are not there, and where the record is not as it was written."""
+    yield from (f"{row}." for row in missing_rows(arrays.missing, arrays.stay.display))
     for each in arrays.chain.breaks[:MOST_BREAKS]:
         yield f"THE RECORD WAS CHANGED {break_text(each, arrays.stay.display)}."
 
