@@ -42,7 +42,8 @@ def carried_over(
     Alerts whose rule is gone go with it.
     """
     hearing = _hearing(memory.hearing, heard, channels)
-    if replace(before, file="") == replace(stay, file=""):
+    before, stay = _as_written(before), _as_written(stay)
+    if before == stay:
         return Carried(replace(memory, hearing=hearing), ())
     lengths, notes = _lengths(memory.lengths, before, stay)
     watchlist, dropped = _watchlist(memory.watchlist, stay)
@@ -53,6 +54,16 @@ def carried_over(
     if any(getattr(before, part) != getattr(stay, part) for part in WITNESSES):
         carried = replace(carried, plausibility=NOTHING_KNOWN)
     return Carried(carried, tuple(news))
+
+
+def _as_written(stay: Stay) -> Stay:
+    """Return a stay without what does not stand in its file: where that lies, and how this program looks at
+    units, which an older one did not."""
+    feeds = tuple(
+        replace(feed, channels=tuple(replace(source, checks_unit=False) for source in feed.channels))
+        for feed in stay.feeds
+    )
+    return replace(stay, file="", feeds=feeds)
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:
