@@ -62,6 +62,27 @@ def test_a_storm_surge_raises_none(per_h: float, metres: float, hours: float) ->
     assert not hear(COASTER, as_readings(time, columns)).first
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_a_steep_and_high_surge_is_no_fault_of_the_gauge(seed: int) -> None:
+    """Nearly half a metre an hour, to nearly two metres, at any time of the tide; some stay, some go."""
+    rng = np.random.default_rng(seed)
+    time = instants(30.0)
+    up, metres, lasts = rng.uniform(0.3, 0.48), rng.uniform(1.0, 1.95), rng.uniform(0.0, 9.0)
+    hours = (time - BEGIN) / 3600.0 - rng.uniform(0.0, 12.0)
+    surge = np.clip(up * hours, 0.0, metres) - np.clip(0.4 * (hours - metres / up - lasts), 0.0, metres)
+    columns = quiet(time)
+    columns["tide"] += rng.choice([-1.0, 1.0]) * surge
+    assert not hear(COASTER, as_readings(time, columns)).first
+
+
+@pytest.mark.parametrize(("metres", "minutes"), [(0.15, 12), (0.2, 20), (0.2, 28)])
+def test_a_seiche_of_the_harbour_raises_none(metres: float, minutes: float) -> None:
+    time = instants(14.0)
+    columns = quiet(time)
+    columns["tide"] += metres * np.sin(2.0 * np.pi * time / (60.0 * minutes))
+    assert not hear(COASTER, as_readings(time, columns)).first
+
+
 def test_a_flood_of_six_metres_an_hour_raises_none() -> None:
     """A port with 12 m of range at the head of an estuary: the water stands low, then comes twice as fast as
     the cosine has it."""

@@ -28,6 +28,7 @@ class Bench:
     doubts: dict[tuple[str, Reason], Doubt]
     shifts: dict[str, float]
     jumping: dict[str, float]
+    heard: dict[str, tuple[float, float, float]]
     timers: dict[str, float]
     offsets: dict[str, float]
     set_aside: set[str]
@@ -58,6 +59,7 @@ class Bench:
             doubts={(doubt.channel, doubt.reason): doubt for doubt in memory.doubts},
             shifts=dict(memory.shifts),
             jumping=dict(memory.jumping),
+            heard=dict(memory.heard),
             timers=dict(memory.timers),
             offsets=dict(memory.offsets),
             set_aside=set(memory.set_aside),
@@ -78,6 +80,7 @@ class Bench:
             doubts=tuple(self.doubts.values()),
             shifts=self.shifts,
             jumping=self.jumping,
+            heard=self.heard,
             timers=self.timers,
             offsets=self.offsets,
             set_aside=tuple(sorted(self.set_aside)),

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.cycle.plausibility.judge import CARRIED, Verdict
-from alongside.cycle.plausibility.sigmas import BAND_90, GAUGE
+from alongside.cycle.plausibility.sigmas import BAND_90, GAUGE, NO_PLAN_M_PER_H
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.forecast.tide.residual import band_to_begin_with
 from alongside.readings import Floats, Quality, Readings, Reason
@@ -16,9 +16,9 @@ FARTHEST_S: Final = 6 * 3600.0
 """A reading this old says nothing any more."""
 RATE_SHARE: Final = 0.15
 """Of the rate: no gang keeps its pace more evenly."""
-LEAST_RATE: Final = {"heel": 0.5}
-LEAST_RATE_M: Final = 0.02
-"""An hour, by which what is carried on may be off at least: deg for heel."""
+LEAST_HEEL_PER_H: Final = 0.5
+LEAST_M_PER_H: Final = 0.02
+"""By which what is carried on may be off at least; draughts without a plan by `NO_PLAN_M_PER_H`."""
 HEEL_FARTHEST_S: Final = 2 * 3600.0
 
 
@@ -59,20 +59,17 @@ def _carried(
 ) -> tuple[Floats, Floats]:
     """Value and sigma (n,) of one channel; NaN where its last reading is too old."""
     age = time - at
-    if name == "heel":
-        known, planned = age <= HEEL_FARTHEST_S, np.zeros(time.size)
-    else:
-        known, planned = age <= FARTHEST_S, np.zeros(time.size)
-        if witnesses.plan_time.size:
-            column = DRAUGHTS.index(name)
-            by_plan = witnesses.draughts(np.append(time, at))[:, column]
-            planned = by_plan[:-1] - by_plan[-1]
     hours = age / 3600.0
-    least = LEAST_RATE.get(name, LEAST_RATE_M) * hours
+    known, planned, least = age <= FARTHEST_S, np.zeros(time.size), NO_PLAN_M_PER_H * hours
+    if name == "heel":
+        known, least = age <= HEEL_FARTHEST_S, LEAST_HEEL_PER_H * hours
+    elif witnesses.plan_time.size:
+        by_plan = witnesses.draughts(np.append(time, at))[:, DRAUGHTS.index(name)]
+        planned, least = by_plan[:-1] - by_plan[-1], LEAST_M_PER_H * hours
     # Where plan and the last hour disagree, the gang works otherwise than planned: either may go on.
     off_plan = np.abs(rate * hours - planned)
     moved = np.maximum(RATE_SHARE * np.maximum(np.abs(planned), np.abs(rate) * hours), least)
-    moved = np.maximum(moved, off_plan / BAND_90)
+    moved = np.hypot(moved, off_plan / BAND_90)
     sigma = np.hypot(GAUGE[name], moved)
     return np.where(known, last + planned, np.nan), sigma
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from alongside.actions import Action, JudgeChannel
 from alongside.cycle.plausibility.bench import Bench, Row
-from alongside.cycle.plausibility.jumps import look_for_jumps
+from alongside.cycle.plausibility.jumps import look_for_jumps, look_for_slow_jumps
 from alongside.cycle.plausibility.model import AGE, SLOW_S, TIDE_S, Doubt, Plausibility
 from alongside.cycle.plausibility.ship_witness import (
     settle_jumps,
@@ -132,6 +132,7 @@ def _hear(bench: Bench, row: Row) -> None:
         settle_jumps(bench)
         weigh_ends(bench)
         if "tide" in bench.place:
+            look_for_slow_jumps(bench)
             weigh_course(bench)
     if "tide" in bench.place and row[0] // TIDE_S > before // TIDE_S:
         level = bench.value("tide")

@@ -55,6 +55,8 @@ class Plausibility:
     """What the jumps of a channel add up to, until it is back where it was."""
     jumping: Mapping[str, float] = field(default_factory=dict)
     """Mean before a jump that is going on."""
+    heard: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+    """(time, value, what its witness said then) of a channel that may jump, when it was heard last."""
     timers: Mapping[str, float] = field(default_factory=dict)
     """Since when a test wants to say otherwise than it does."""
     offsets: Mapping[str, float] = field(default_factory=dict)

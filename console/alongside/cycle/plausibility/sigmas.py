@@ -7,6 +7,8 @@
 | cosine of the table, change in 4 min | 0.25 of the range an hour | a flood twice as fast as the cosine, as at the head of an estuary |
 | weather on the tide | 0.36 m | Vlissingen in the storms of January 2018; a smaller offset shows by standing still |
 | growth of a storm surge | 0.5 m/h | the fastest that is common; slower is weather first |
+| seiche of the harbour | 0.1 m | common practice, half of what it swings; within half an hour it is back |
+| heel while nobody measures it | 1 deg/h | common practice: a gang off the centreline |
 | cosine between high and low water | 0.12 of the range at half tide, 0 at both ends | ports with a stand or a double tide, 1.7 m of 4.5 m at worst |
 | harmonic prediction | 0.05 m, and what it leaves out | against official predictions of four ports: 0.02 m |
 | reference draught | 0.10 m | six marks read by eye in swell |
@@ -34,6 +36,7 @@ FASTEST_TIDE_M_PER_H: Final = 6.5
 
 WEATHER_M: Final = 0.36
 SURGE_M_PER_H: Final = 0.5
+SEICHE_M: Final = 0.1
 MOST_SURGE_M: Final = 2.0
 """A departure from the table beyond this is doubted however slowly it grew."""
 
@@ -41,6 +44,8 @@ REFERENCE_M: Final = 0.10
 PLAN_SHARE: Final = 0.10
 NO_PLAN_M_PER_H: Final = 0.2
 """How fast draughts may change of which no plan speaks."""
+HEEL_PER_H: Final = 1.0
+"""How fast she may heel under cargo while nobody measures it."""
 ENDS_M: Final = 0.12
 HEEL_DEG: Final = 0.3
 HEADING_DEG: Final = 10.0 / SIGMAS

@@ -22,6 +22,10 @@ that comes and goes within a tide."""
 BETTER: Final = 0.35
 """An explanation leaves no more than this share of what is missed without it."""
 LEFT_M: Final = 0.15
+ONE_SIDE: Final = 0.25
+"""Of what the residual spans, on either side of the table: a surge is above it or below. What stays on one
+side must have come with three turns of the tide."""
+LONG_S: Final = 18 * 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +60,8 @@ def _of_window(time: Floats, level: Floats, table_at: Callable[[Floats], Floats]
     residual = level - table
     if float(residual.std()) <= MISSES_M:
         return None
+    if _like_a_surge(residual) and time[-1] - time[0] < LONG_S:
+        return None
     missed = _rms(residual - np.polyval(np.polyfit(time - time[0], residual, 1), time - time[0]))
     if missed <= MISSES_M:
         return None
@@ -72,6 +78,10 @@ def _of_window(time: Floats, level: Floats, table_at: Callable[[Floats], Floats]
         return None
     off = float(residual[np.abs(residual).argmax()])
     return _named(best[1], best[2], off)
+
+
+def _like_a_surge(residual: Floats) -> bool:
+    return min(float(residual.max()), -float(residual.min())) < ONE_SIDE * float(np.ptp(residual))
 
 
 def _named(lag: float, scale: float, off: float) -> Fit | None:

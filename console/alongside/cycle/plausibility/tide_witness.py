@@ -10,6 +10,7 @@ from alongside.cycle.plausibility.bench import Bench
 from alongside.cycle.plausibility.model import AGE, Doubt
 from alongside.cycle.plausibility.sigmas import (
     MOST_SURGE_M,
+    SEICHE_M,
     SIGMAS,
     SURGE_M_PER_H,
     WEATHER_M,
@@ -20,6 +21,8 @@ from alongside.readings import Floats, Reason
 
 LASTS_S: Final = 180.0
 """A difference from the table must last three minutes."""
+SEICHE_S: Final = 900.0
+"""A small one longer than the half of a harbour's own swing."""
 STANDS: Final = 0.5
 """An offset stands since the start where the least of all was no smaller than this share of it."""
 STEADY_S: Final = 18 * 3600.0
@@ -48,7 +51,9 @@ def weigh_level(bench: Bench) -> None:
     stands = abs(off) > limit and abs(bench.smallest) >= STANDS * abs(off)
     grown = abs(off) > max(MOST_SURGE_M, SIGMAS * bench.shape)
     grows = SURGE_M_PER_H * (0.0 if isnan(bench.tide_heard) else bench.now - bench.tide_heard) / 3600.0
-    jumped = abs(above - bench.residual) > grows + SIGMAS * hypot(LEVEL_M, bench.shape)
+    away = abs(above - bench.residual) - grows
+    jumped = away > SIGMAS * hypot(LEVEL_M, SEICHE_M, bench.shape)
+    jumped |= bench.lasts("tide off one way", away > SIGMAS * hypot(LEVEL_M, bench.shape), SEICHE_S)
     # A ratio of levels at one instant says nothing of the unit: it is any figure, some time of the tide.
     doubt = Doubt("tide", Reason.DIFFERS, bench.now, above, "table", "datum" if stands else "")
     # One value of a gauge that speaks every ten minutes is no more than one, however long it stands.
@@ -86,7 +91,7 @@ def weigh_tides(bench: Bench, table_at: Callable[[Floats], Floats]) -> None:
     if standing is not None and standing.likely not in ("", "datum"):
         return
     time, level = np.array(bench.tide).T if bench.tide else (np.empty(0), np.empty(0))
-    fit = explained(time, level, table_at)
+    fit = explained(time, level - bench.offsets.get("tide", 0.0), table_at)
     if fit is not None:
         _named(bench, fit.off, fit.likely, fit.hours)
     elif standing is None and time.size and time[-1] - time[0] >= STEADY_S:
