@@ -1,4 +1,4 @@
-"""A gauge that was silent and comes back elsewhere, one that speaks seldom, a draught that no plan carries on."""
+"""A gauge that was silent and comes back elsewhere, one that speaks seldom, a draught without a plan."""
 
 from dataclasses import replace
 
