@@ -130,3 +130,14 @@ def test_a_replay_goes_on_from_any_time_with_the_same_sender(tmp_path: Path) -> 
     (block,) = resumed.play_to(time + 100.0)
     assert np.nanmax(block.readings.column("tide")) < 5.0
     assert block.readings.feeds.memory.senders == memory.feeds.senders
+
+
+def test_what_only_the_alert_can_say_stands_first_in_it(tmp_path: Path) -> None:
+    """A gauge not heard yet stands beside the feeds as well; the second sender stands nowhere else."""
+    text = STAY_TEXT.replace(PORT, "udp:10110").replace(
+        "      tide:", "      heading: {sentence: HDT}\n      tide:", 1
+    )
+    watch = run(begun(a_stay(tmp_path, text), tmp_path), 60, A, B)
+    assert words(watch).startswith(f"Feed gauges: {SECOND}")
+    assert words(watch).endswith("heading not heard yet")
+    watch.end()

@@ -186,7 +186,12 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
     text, nothing = _channels_text(stay, rule, stage, readings, row), f"Feed {safe(rule.subject)}: {BACK}"
     if not words:
         return text
-    return f"Feed {safe(rule.subject)}: {words}" if text == nothing else f"{text}; {words}"
+    feed = f"Feed {safe(rule.subject)}"
+    if text == nothing:
+        return f"{feed}: {words}"
+    if stage > Stage.CAUTION:
+        return f"{text}; {words}"
+    return f"{feed}: {words}; {text.removeprefix(feed).removeprefix(':').strip()}"
 
 
 def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:

@@ -175,10 +175,10 @@ def _wind(view: View) -> Field:
 def _gauges(view: View, width: int) -> list[Field]:
     """Return what is wrong with feeds and gauges; where nothing is, the age of each feed's newest figure."""
     palette, picture = view.palette, view.watch
-    wrong = faults(picture.channels, picture.feeds)
+    stages = [stage for (cause, _feed), stage in picture.stages.items() if cause == "feed"]
+    stage = max(stages, default=Stage.NORMAL)
+    wrong = faults(picture.channels, picture.feeds) or (["see alerts"] if stage else [])
     if wrong:
-        stages = [stage for (cause, _feed), stage in picture.stages.items() if cause == "feed"]
-        stage = max(stages, default=Stage.NORMAL)
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
         return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))])]
