@@ -7,11 +7,12 @@ from time import perf_counter
 
 import numpy as np
 
-from alongside.feeds.inbox import FeedLine
+from alongside.feeds.inbox import MOST_LINES, FeedLine
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
 from alongside.feeds.sentence import said_by, sentence, split_tags, tag_block
+from alongside.runtime.line_queue import LineQueue
 from alongside.stay.model import Feed, Source, Stay
 from tests.feeds.stays import START, stay_with
 
@@ -115,10 +116,22 @@ def live_cycle(path: Path) -> list[tuple[str, float, str]]:
     ]
 
 
+def at_full_speed() -> list[tuple[str, float, str]]:
+    """As many lines as a cycle takes from one feed, from the queue to the readings."""
+    queue, intake = LineQueue(), Intake(gauges())
+    lines = [FeedLine(START, "gauges", line, "10.0.0.5") for _, feed, line in a_day(2) if feed == "gauges"]
+    queue.put(lines[:1] * (MOST_LINES - 10_000) + lines[:10_000])
+    begun = perf_counter()
+    for each in queue.take():
+        intake.take(*each)
+    intake.readings(np.array([START]))
+    return [(f"{MOST_LINES} lines of one feed in a live cycle", (perf_counter() - begun) * 1e3, "ms")]
+
+
 def run() -> list[tuple[str, float, str]]:
     """Figures as (what, figure, unit)."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "bench.log"
         with LogWriter(path) as log:
             log.write_lines(FeedLine(*line) for line in a_day(LOG_HOURS))
-        return [*sentence_layer(), *from_log(path), *live_cycle(path)]
+        return [*sentence_layer(), *from_log(path), *live_cycle(path), *at_full_speed()]
