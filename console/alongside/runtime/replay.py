@@ -140,16 +140,20 @@ class ReplayDesk:
         """Let actions take effect at the next cycle, and drop from the cache what came after it."""
         at = self._player.next_time
         self._play(at, actions)
-        first, self._acts = self._acts.taken + 1, replace(self._acts, taken=self._acts.taken + len(actions))
         if self._player.time is None or self._player.time < at:
-            refused = range(first, self._acts.taken + 1)
-            self._acts = replace(self._acts, refused=(*self._acts.refused, *refused))
-            self._tell("Not done: the log is at its end")
+            self._refuse(actions, "the log is at its end")
             return
+        self._acts = replace(self._acts, taken=self._acts.taken + len(actions))
         self.done += [Done(at, action) for action in actions]
         tail = self._cache.before(at)
         self._cache.go_on_from(self._stretch_since(tail.time if tail else float("-inf")))
         self._read_ahead.wake()
+
+    def _refuse(self, actions: list[Action], why: str) -> None:
+        """Count actions that cannot be done, and say so in the history."""
+        first, taken = self._acts.taken + 1, self._acts.taken + len(actions)
+        self._acts = replace(self._acts, taken=taken, refused=(*self._acts.refused, *range(first, taken + 1)))
+        self._tell(f"Not done: {why}")
 
     def _stretch_since(self, begin: float) -> Stretch:
         """Return what was played after a time as one stretch."""

@@ -4,10 +4,9 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
-from textual.events import Event, Key, Paste
 
 from alongside.actions import Acknowledge, Action, Silence
 from alongside.alerts.step import SILENCE_S
@@ -24,13 +23,15 @@ from alongside.screens.ending import INTERRUPTED
 from alongside.screens.guard import guarded, log
 from alongside.screens.handed_in import HandedIn
 from alongside.screens.incoming import Incoming
+from alongside.screens.key_app import KeyApp
 from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, is_another
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, PartFailed, PictureArrived, RemarksFound
-from alongside.screens.open_form import LOOKS_ONLY, OpenForm, why_closed
-from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
+from alongside.screens.open_form import LOOKS_ONLY
+from alongside.screens.outcomes import FormDone
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
-from alongside.screens.question import Answer, Question, answered
+from alongside.screens.question import Question, answer_or_fault
+from alongside.screens.remarks_page import found
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
 from alongside.screens.view import Page, View, chosen_alert, turned_to
 from alongside.stay.model import Stay
@@ -46,7 +47,7 @@ REPLY_FOR_S = 6.0
 """How long a reply to a key stays."""
 
 
-class ConsoleApp(App[None], inherit_bindings=False):
+class ConsoleApp(KeyApp, inherit_bindings=False):
     """`now` is a clock in seconds for the pace of the screen; Pictures bring their own time."""
 
     TITLE = "alongside"
@@ -64,15 +65,13 @@ class ConsoleApp(App[None], inherit_bindings=False):
         driver: type[Driver] | None = None,
         look_through: Callable[[Stay], Remarks] = remarks_on,
     ) -> None:
-        super().__init__(driver_class=driver)
+        super().__init__(now, driver)
         for each in PALETTES.values():
             self.register_theme(theme_of(each))
         self.theme = palette
         self.desk = desk
-        self.now = now
         blank = blank_picture(stay)
         self.view = View(stay, PALETTES[palette], blank, blank)
-        self.form = OpenForm()
         self.failure: AlongsideError | None = None
         """What kept the desk from starting."""
         self.interrupted = False
@@ -81,7 +80,6 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self._sight = Sight()
         self._covered = False
         """A form covers the alerts, or did at the last beat: what is below it is drawn only later."""
-        self._pressed_at = now()
         self._replied_at = self._failed_at = self._noticed_at = now()
         self._look_through, self._looked_through = look_through, False
 
@@ -122,13 +120,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     def _find_remarks(self) -> None:
         """Look through the stay file in a thread of its own, once the first figures are there."""
-        try:
-            self.post_message(RemarksFound(self._look_through(self.view.stay)))
-        except Exception as fault:  # guards the watch: the page says so, the console lives on
-            log.exception("remarks on the stay file")
-            self.post_message(
-                RemarksFound(None, f"The stay file was not looked through: {fault!r}, see the log")
-            )
+        self.post_message(found(self._look_through, self.view.stay))
 
     @guarded
     def on_remarks_found(self, message: RemarksFound) -> None:
@@ -195,42 +187,6 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if not self.view.fault:
             self.call_later(self.show, replace(self.view, fault=words))
 
-    # Keys
-
-    async def on_event(self, event: Event) -> None:
-        """Handle a key to its end, with the form that it opens or closes, before the next one is looked at.
-
-        By Textual's own way a key goes through the queues of several widgets and back, and those typed ahead
-        still go to where the keyboard was: letters of a note became commands.
-        """
-        if not isinstance(event, Key | Paste) or event.is_forwarded:
-            await super().on_event(event)
-            return
-        try:
-            self.app_focus = True
-            await self._typed(event)
-        except Exception as fault:  # guards the watch: a key that fails must not end it
-            log.exception("%r failed", event)
-            self.tell_fault(f"{self.form.name or 'a key'}", fault)
-
-    async def _typed(self, event: Key | Paste) -> None:
-        screen = self.screen_stack[0]
-        self._pressed_at = self.now() - max(0.0, time.monotonic() - event.time)
-        if isinstance(event, Paste):
-            self.form.paste(screen, event.text)
-            return
-        outcome = self.form.press(screen, event)
-        if isinstance(outcome, Passed):
-            bound = screen.active_bindings.get(event.key)
-            if bound is not None:
-                await self.run_action(bound.binding.action, bound.node)
-        elif isinstance(outcome, FormDone):
-            await self._form_done(outcome)
-        elif isinstance(outcome, FormLeft):
-            self._close_form()
-        elif isinstance(outcome, QuitConfirmed):
-            self.exit(return_code=0)
-
     # From the keys to the desk
 
     def reply(self, view: View, words: str) -> None:
@@ -264,7 +220,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         if view.watch.look_only:
             self._hand_in(view, action, words)
             return
-        why_not = self._sight.why_not(alert, self._pressed_at, by_hand=view.alert == alert.key)
+        why_not = self._sight.why_not(alert, self.pressed_at, by_hand=view.alert == alert.key)
         if why_not == NOT_IN_SIGHT and view.page != "alerts":
             self.reply(replace(turned_to(view, "alerts"), alert=alert.key), why_not)
         elif why_not:
@@ -289,7 +245,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
     @guarded
     def action_step_back(self) -> None:
         if self.form.name:
-            self._close_form()
+            self.close_form()
         else:
             self.show(turned_to(self.view, self.view.page))
 
@@ -322,24 +278,9 @@ class ConsoleApp(App[None], inherit_bindings=False):
 
     # Forms
 
-    @guarded
-    def action_form(self, name: str) -> None:
-        """Open a form, or reply why it cannot be opened."""
-        why_not = why_closed(name, self.view)
-        if why_not is None:
-            self.form.name = name
-            self.show(self.view)
-            self.form.open(self.screen_stack[0], self.view)
-        elif why_not:
-            self.reply(self.view, why_not)
-
-    def _close_form(self) -> None:
-        self.form.close(self.screen_stack[0])
-        self.show(self.view)
-
-    async def _form_done(self, done: FormDone) -> None:
+    async def form_done(self, done: FormDone) -> None:
         entered, before = done.entered, self.form.opened_on(self.screen_stack[0])
-        self._close_form()
+        self.close_form()
         if isinstance(entered, Question):
             self._ask(entered)
         elif isinstance(entered, Command):
@@ -361,11 +302,7 @@ class ConsoleApp(App[None], inherit_bindings=False):
         self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
 
         def calculate() -> None:
-            try:
-                self.post_message(Answered(answered(asked, stay, forecast)))
-            except Exception as fault:  # guards the watch: the answer says so, the console lives on
-                log.exception("what if: %s", asked.words)
-                self.post_message(Answered(Answer(asked, None, f"it failed: {fault!r}, see the log")))
+            self.post_message(Answered(answer_or_fault(asked, stay, forecast)))
 
         self.run_worker(calculate, thread=True, group="what_if")
 

@@ -38,9 +38,10 @@ class HandedIn:
         self._waiting = self._waiting[len(settled) :]
         if not settled:
             return ""
+        refused = [act.words for act in settled if act.number in acts.refused]
+        if refused:
+            return f"Not done: {', '.join(refused)}"
         last = settled[-1]
-        if last.number in acts.refused:
-            return f"Not done: {last.words}"
         if acts.kept is None:
             return _sentence(last.words)
         return f"Kept: {last.words}" if len(settled) == 1 else f"Kept, {len(settled)} acts: {last.words}"

@@ -1,5 +1,6 @@
 """A question what if, and its answer."""
 
+import logging
 import re
 from dataclasses import dataclass
 
@@ -10,6 +11,8 @@ from alongside.forecast.what_if import Change, WhatIf, parse_change, what_if
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
 from alongside.wording.safe import safe
+
+log = logging.getLogger(__name__)
 
 EXPECTED = "slack 3 0.4; heave 3 0.4; let go 5; shift 4 to B2; wind 40 from 90; stop cargo"
 """Examples; several at once are parted like them."""
@@ -61,6 +64,15 @@ def _change(text: str, stay: Stay) -> Change:
     if line is not None and line not in ids:
         raise Refused(f"no line {safe(line)!r}; there are {safe(', '.join(ids))}")
     return change
+
+
+def answer_or_fault(asked: Question, stay: Stay, forecast: Forecast) -> Answer:
+    """Return the answer; one that says what failed, with its trace in the log, where it cannot be found."""
+    try:
+        return answered(asked, stay, forecast)
+    except Exception as fault:  # guards the watch: the answer says so, the console lives on
+        log.exception("what if: %s", asked.words)
+        return Answer(asked, None, f"it failed: {fault!r}, see the log")
 
 
 def answered(asked: Question, stay: Stay, forecast: Forecast) -> Answer:

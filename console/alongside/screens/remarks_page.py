@@ -1,20 +1,34 @@
 """The remarks on the stay file, as `check` makes them: place, reason, what may be meant; and what is not
 watched."""
 
-from collections.abc import Hashable
+import logging
+from collections.abc import Callable, Hashable
 from pathlib import Path
 
 from rich.style import Style
 from textual.strip import Strip
 
 from alongside.errors import Fault
-from alongside.reports.remarks.text import counted_remarks
+from alongside.reports.remarks.text import Remarks, counted_remarks
 from alongside.screens.board import Board, scroll_by, scrolled
+from alongside.screens.messages import RemarksFound
 from alongside.screens.rows import strip, wrap
 from alongside.screens.view import View
+from alongside.stay.model import Stay
 from alongside.wording.safe import safe
 
+log = logging.getLogger(__name__)
+
 NOT_YET = "The stay file is being looked through"
+
+
+def found(look_through: Callable[[Stay], Remarks], stay: Stay) -> RemarksFound:
+    """Return the remarks on a stay as a message, or why there are none."""
+    try:
+        return RemarksFound(look_through(stay))
+    except Exception as fault:  # guards the watch: the page says so, the console lives on
+        log.exception("remarks on the stay file")
+        return RemarksFound(None, f"The stay file was not looked through: {fault!r}, see the log")
 
 
 class RemarksPage(Board):

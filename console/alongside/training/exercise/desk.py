@@ -52,7 +52,7 @@ class ExerciseDesk(ReplayDesk):
 
     def _do(self, actions: list[Action]) -> None:
         if self._player.next_time < self._begins:
-            self._tell(f"Not done: the exercise begins at {clock(self._begins, self.stay.display)}")
+            self._refuse(actions, f"the exercise begins at {clock(self._begins, self.stay.display)}")
             return
         super()._do(actions)
 
