@@ -171,16 +171,24 @@ async def test_kept_is_said_once_the_disk_has_it() -> None:
         shown.desk.keeps = False
         await shown.press("w", "x", "enter")
         assert shown.desk.actions == [Note("x")]
-        assert "NOT KEPT (disk full): note entered" in shown.text
+        assert "NOT KEPT: note entered (disk full)" in shown.text
         assert "Kept" not in shown.text
         await shown.pass_time(60.0)
-        assert "NOT KEPT (disk full): note entered" in shown.text, "it stays until it is on record"
+        assert "NOT KEPT: note entered (disk full)" in shown.text, "it stays until it is on record"
         await shown.press("w", "y", "enter")
-        assert "NOT KEPT (disk full): note entered and 1 more" in shown.text
+        assert "NOT KEPT: note entered and 1 more (disk full)" in shown.text
         shown.desk.keeps = True
         await shown.deliver(invented.normal())
         assert "Kept, 2 acts: note entered" in shown.text
         assert "NOT KEPT" not in shown.text
+
+
+async def test_what_became_of_an_act_goes_before_a_record_that_fails() -> None:
+    failing = replace(invented.normal(), unrecorded="NOT ENOUGH room for all that is to come: 3 MB are free")
+    async with console(failing) as shown:
+        await shown.press("w", "x", "enter")
+        assert "Kept: note entered" in shown.text
+        assert "NOT ON RECORD" in shown.text
 
 
 async def test_a_desk_that_does_not_answer_is_said() -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from alongside.errors import Fault
 from alongside.reports.remarks.text import Remarks, remarks_on
+from alongside.screens.messages import RemarksFound
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from tests.screens import invented
@@ -42,6 +43,16 @@ async def test_their_number_is_said_and_the_page_shows_them(size: tuple[int, int
         assert "B[red]2" in shown.text
         await shown.press("escape")
         assert "remarks on the stay file" not in shown.text, "said until they were read"
+
+
+async def test_their_number_is_not_said_to_who_has_them_before_his_eyes() -> None:
+    async with console(invented.normal()) as shown:
+        await looked(shown)
+        await shown.press("u")
+        shown.app.post_message(RemarksFound(three(invented.normal().stay)))
+        await shown.pilot.pause()
+        assert "press u" not in shown.text
+        assert "3 remarks on the stay file stay.yaml" in shown.text
 
 
 async def test_their_number_goes_after_a_minute() -> None:

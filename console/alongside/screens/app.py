@@ -126,6 +126,8 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     def on_remarks_found(self, message: RemarksFound) -> None:
         count = len(message.remarks.remarks) if message.remarks else 0
         said = message.fault or (f"{counted_remarks(count)} on the stay file: press u" if count else "")
+        if self.view.page == "remarks":
+            said = ""
         self._noticed_at = self.now()
         self.show(replace(self.view, remarks=message.remarks, remarks_fault=message.fault, notice=said))
 

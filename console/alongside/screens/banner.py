@@ -83,6 +83,10 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         since = clock(view.paused_at, view.stay.display, "%H:%M:%S")
         plain = palette.style(palette.ink, bold=True, reverse=True)
         notices.append((f"PAUSED at {since}  alerts go on, p resumes", plain))
+    if view.pending and not view.overdue:
+        notices.append((view.pending, palette.strong))
+    if view.reply:
+        notices.append((view.reply, palette.strong))
     if view.watch.unrecorded:
         notices.append((f"NOT ON RECORD: {safe(view.watch.unrecorded)}", loud))
     if view.watch.reading is not None:
@@ -90,10 +94,6 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         notices.append((f"Reading the feed log to {upto}, now at {read}", palette.strong))
     if view.fault:
         notices.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
-    if view.pending and not view.overdue:
-        notices.append((view.pending, palette.strong))
-    if view.reply:
-        notices.append((view.reply, palette.strong))
     if view.notice and not notices:
         notices.append((view.notice, palette.strong))
     if view.watch.unkept:

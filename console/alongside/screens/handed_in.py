@@ -54,7 +54,7 @@ class HandedIn:
         more = f" and {len(self._waiting) - 1} more" if len(self._waiting) > 1 else ""
         if first.number <= self._acts.taken:
             why = f" ({self._acts.why_not})" if self._acts.why_not else ""
-            return f"NOT KEPT{why}: {first.words}{more}", True
+            return f"NOT KEPT: {first.words}{more}{why}", True
         waited = now - first.since
         if waited >= LATE_S:
             return f"NOT DONE for {short_span(waited)}: {first.words}{more}", True
