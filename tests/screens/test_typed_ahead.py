@@ -59,6 +59,19 @@ def test_keys_that_came_while_it_stood_still(size: tuple[int, int]) -> None:
         )
 
 
+def test_one_that_was_stopped_and_went_on_has_one_reader_of_keys() -> None:
+    with terminal((80, 24)) as opened:
+        for _ in range(4):
+            opened.process.send_signal(signal.SIGSTOP)
+            opened.process.send_signal(signal.SIGCONT)
+            opened.read(0.3)
+        for count in range(8):
+            opened.type(f"wall fast forward and aft {count}\r")
+            opened.read(0.05)
+        notes = ", ".join(f"Note(text='all fast forward and aft {count}', by='')" for count in range(8))
+        assert did(opened) == f"[{notes}] []"
+
+
 def test_what_is_typed_before_the_console_is_there() -> None:
     opened = Terminal()
     try:

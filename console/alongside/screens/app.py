@@ -206,8 +206,8 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             self.desk.act(action)
             self.reply(view, LOOKS_ONLY)
             return
-        self._handed_in.add(words, self.now())
         self.desk.act(action)
+        self._handed_in.add(words, self.now())
         self.show(replace(view, reply=""))
 
     @guarded

@@ -49,6 +49,14 @@ class TerminalDriver(LinuxDriver):
     def _gone(self) -> None:
         self._app.call_later(self._app.terminal_gone)  # type: ignore[attr-defined]
 
+    def _sigcont_application(self, *_: object) -> None:
+        """Resume only what was suspended. After a bare SIGSTOP Textual would start all anew: two threads then
+        read the keys, in any order, and one waits for ever at the end."""
+        if self._must_signal_resume:
+            super()._sigcont_application()
+        else:
+            self._app.call_later(self._app.refresh)
+
     def _run_input_thread(self) -> None:
         try:
             self.run_input_thread()
