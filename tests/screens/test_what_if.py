@@ -126,7 +126,7 @@ async def test_a_question_that_fails_is_told_and_the_console_lives_on(
     def fail(*_args: object) -> None:
         raise FloatingPointError("overflow")
 
-    monkeypatch.setattr("alongside.screens.app.answered", fail)
+    monkeypatch.setattr("alongside.screens.question.answered", fail)
     async with console(picture) as shown:
         await asked(shown, "stop cargo")
         assert "No answer: it failed: FloatingPointError('overflow'), see the log" in shown.text
