@@ -37,11 +37,13 @@ def killed(folder: Path, record: Path, second: float, after: float, at_work: boo
 
 
 def check_all_there(folder: Path, record: Path, second: float, shown: list[dict[str, Any]]) -> float:
-    """That the journal is whole and holds all that was shown, and that a watch goes on from there; returns
-    how long its start took."""
+    """That the journal and its chain are whole and hold all that was shown, and that a watch goes on from
+    there; returns how long its start took."""
     try:
         with RecordReader(record) as kept:
             events = {(event.time, event.event, event.text) for _, event in kept.events()}
+            assert kept.chain().whole
+            assert not kept.missing()
     except FileNotFoundError:  # cut off before the journal was whole: nothing is lost, and it begins anew
         assert not shown
         watch = Watch(flood_stay(folder), record, second).run(1)

@@ -38,8 +38,6 @@ class Journal:
         self._run = 0
         self._run_digest = ""
         self._link, self._mark = 0, b""
-        self._in_file = False
-        """Whether the file says of itself that more may be in the write-ahead log."""
         self._checkpointed = -inf
         self._memory_kept = -inf
         self._memory_newest: int | None = None
@@ -72,8 +70,6 @@ class Journal:
         try:
             with self._file:
                 self._file.execute("BEGIN IMMEDIATE")
-                if self._in_file:
-                    keep_state(self._file, IN_WAL)
                 self._run_digest = self._run_digest or run_digest(self._file, self._run)
                 before, self._mark = head(self._file)
                 self._link = before
@@ -84,18 +80,17 @@ class Journal:
         except BaseException:
             self._memory_kept, self._memory_newest = kept, newest
             raise
-        self._in_file = False
         if entries and not 0.0 <= entries[-1].time - self._checkpointed < CHECKPOINT_EVERY_S:
             self._checkpointed = entries[-1].time
             self._checkpoint()
 
     def _checkpoint(self) -> None:
-        """Bring the file up to date. It says of itself that more may come; the first row after it says that
-        who reads it has the write-ahead log as well. What fails is tried again with the next."""
+        """Bring the file up to date. By itself it says that more is in the write-ahead log; the first row
+        there says that its reader has both. What fails is tried again with the next."""
         with suppress(sqlite3.Error):
             keep_state(self._file, IN_FILE)
-            self._in_file = True
             self._file.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchone()
+            keep_state(self._file, IN_WAL)
 
     def is_in_place(self) -> bool:
         """Return True if the file written is still the one that others find under its name."""
