@@ -15,7 +15,7 @@ from alongside.stay.read import read_stay
 from tests.berth import STAY_TEXT, write_stay
 
 SOON_S: Final = 2.0
-"""The worst line of any pattern that passes takes some hundredths of a second; a runaway takes hours."""
+"""The worst line of any pattern that passes takes a tenth of a second; a runaway takes hours."""
 SOUND: Final = (
     r"LIST=(?P<t>[-+]?\d+\.\d)",
     r"T=(?P<t>.*)",

@@ -15,7 +15,7 @@ MONTH_DAYS: Final = 30.0
 """For so long the record should have room."""
 MINUTE_S: Final = 60.0
 MINUTES: Final = 10
-"""The pace is that of so many minutes; the first is told after two of them."""
+"""The pace is that of so many minutes; the first is judged after two of them."""
 FEWEST: Final = 2
 FASTER: Final = 2.0
 """Times the pace that was foreseen, which is an upper bound already for gauges that speak once a second."""

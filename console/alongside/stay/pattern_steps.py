@@ -20,7 +20,7 @@ LONGEST_SEARCHED: Final = 256
 """Bytes of a line that a pattern is compared with; a longer one is not."""
 LONGEST_PATTERN: Final = 300
 MOST_STEPS: Final = 20_000_000
-"""Some hundredths of a second in practice, on the worst line there is."""
+"""A tenth of a second at most, on the worst line there is."""
 
 Bytes = frozenset[int]
 Item = tuple[Any, Any]
