@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 from textual.events import Key
@@ -61,10 +62,13 @@ def test_keys_that_came_while_it_stood_still(size: tuple[int, int]) -> None:
 
 def test_one_that_was_stopped_and_went_on_has_one_reader_of_keys() -> None:
     with terminal((80, 24)) as opened:
+        tasks = Path(f"/proc/{opened.process.pid}/task")
+        threads = len(list(tasks.glob("*")))
         for _ in range(4):
             opened.process.send_signal(signal.SIGSTOP)
             opened.process.send_signal(signal.SIGCONT)
             opened.read(0.3)
+        assert len(list(tasks.glob("*"))) < threads + 4, "one for each time, else"
         for count in range(8):
             opened.type(f"wall fast forward and aft {count}\r")
             opened.read(0.05)

@@ -63,7 +63,7 @@ def _row(view: View, row: ChannelRow, width: int, is_chosen: bool) -> Strip:
     on = palette.shade if is_chosen else None
     ink = palette.style(palette.ink, on)
     short = width < _WIDE_FROM
-    cells = 16 if short else 28
+    cells = 2 + max(len(names.channel(each.channel, short)) for each in view.figures.channels)
     doubtful = row.quality in (Quality.SUSPECT, Quality.LOST)
     quality = stage_style(palette, Stage.CAUTION, on=on) if doubtful else ink
     head: list[Piece] = [
