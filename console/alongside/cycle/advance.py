@@ -65,6 +65,8 @@ class Memory:
     """What the judgement of channels rests on."""
     feeds: FeedMemory = NO_FEED_MEMORY
     """What the intake must know of the feeds to go on."""
+    held_by_witness: Held | None = None
+    """As `held`, by the witnesses of doubtful gauges; None where nothing is doubtful."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -183,7 +185,11 @@ def _advance(
         ),
         ByWitnesses,
     )
-    holding = _holding(basis, memory, situation, states, guard)
+    holding = _holding(basis, memory.held, situation, states, guard)
+    other_holding = HoldingNow()
+    if other.situation is not None and other.states is not None:
+        before = memory.held_by_witness or memory.held
+        other_holding = _holding(basis, before, other.situation, other.states, guard)
 
     def assessed() -> Alerted:
         findings = findings_of(
@@ -195,10 +201,11 @@ def _advance(
             clock_ahead_s=around.clock_ahead_s,
             parted_at=lengths.parted_at(),
             holding=holding.share,
-            weak=holding.weak,
+            weak=holding.weaker_of(other_holding),
             filling=around.filling,
         )
-        return alerted(basis, memory.watchlist, findings, actions, guard, other.findings)
+        others = other.with_holding(other_holding.share)
+        return alerted(basis, memory.watchlist, findings, actions, guard, others)
 
     assessment, watchlist, alert_events = guard.run(
         "alerts", assessed, lambda: only_failed(basis, memory.watchlist, readings)
@@ -223,6 +230,7 @@ def _advance(
         memory.foresight,
         belief.memory,
         readings.feeds.memory,
+        other_holding.last,
     )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
@@ -235,13 +243,15 @@ def _advance(
     )
 
 
-def _holding(basis: Basis, memory: Memory, situation: Situation, states: Hold, guard: Guard) -> HoldingNow:
+def _holding(
+    basis: Basis, before: Held | None, situation: Situation, states: Hold, guard: Guard
+) -> HoldingNow:
     """Return the wind against what is held, where a rule asks and the lines are known."""
     if not basis.watches_holding or "lines" in guard.failed:
         return HoldingNow()
     return guard.run(
         "holding",
-        lambda: holding_now(basis.arrangement, basis.criteria, situation, states, memory.held),
+        lambda: holding_now(basis.arrangement, basis.criteria, situation, states, before),
         HoldingNow,
     )
 

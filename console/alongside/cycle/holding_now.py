@@ -55,6 +55,13 @@ class HoldingNow:
     weak: WeakSpots | None = None
     last: Held | None = None
 
+    def weaker_of(self, other: "HoldingNow") -> WeakSpots | None:
+        """Return what gives first (n,) by the one of two that holds less."""
+        if self.share is None or other.share is None or self.weak is None or other.weak is None:
+            return self.weak
+        weaker: WeakSpots = np.where(other.share > self.share, other.weak, self.weak)
+        return weaker
+
 
 def holding_now(
     arrangement: Arrangement, criteria: Criteria, situation: Situation, states: Hold, before: Held | None

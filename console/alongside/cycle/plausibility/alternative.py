@@ -31,6 +31,7 @@ SAID_BY_WITNESS: Final = {
     "wind_from": "wind_from",
 }
 """Channels that a witness may give another figure for, with their part of a situation."""
+ENDS: Final = ("draught_fwd", "draught_aft")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,13 @@ class ByWitnesses:
     situation: Situation | None = None
     states: Hold | None = None
     findings: tuple[OtherFindings, ...] = ()
+
+    def with_holding(self, share: Floats | None) -> tuple[OtherFindings, ...]:
+        """Return what rules are judged by besides, the wind over what is held (n,) by the witnesses too."""
+        if share is None:
+            return self.findings
+        first, *others = self.findings
+        return OtherFindings(replace(first.findings, holding=share), first.causes | {"holding"}), *others
 
 
 NO_OTHER_FIGURES: Final = ByWitnesses()
@@ -106,12 +114,11 @@ def _says(
     if name == "tide" and witnesses.tide is not None:
         residual = 0.0 if np.isnan(verdict.residual) else verdict.residual
         return witnesses.table(time) + residual
+    if doubt.likely == "swapped" and name in ENDS:
+        return columns[ENDS[1 - ENDS.index(name)]][rows]
     if doubt.reason is Reason.JUMPED:
         return here - verdict.shifts.get(name, 0.0 if np.isnan(doubt.off) else doubt.off)
-    if name in ("draught_fwd", "draught_aft"):
-        other = "draught_aft" if name == "draught_fwd" else "draught_fwd"
-        if doubt.likely == "swapped":
-            return columns[other][rows]
+    if name in ENDS:
         if name in verdict.good:
             at, last, _ = verdict.good[name]
             by_plan = witnesses.draughts(np.append(time, at))[:, DRAUGHTS.index(name)]

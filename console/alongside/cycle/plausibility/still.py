@@ -4,8 +4,11 @@ from collections.abc import Callable
 from math import isnan
 from typing import Final
 
+import numpy as np
+
 from alongside.cycle.plausibility.bench import Bench, Row
 from alongside.cycle.plausibility.model import Doubt
+from alongside.forecast.expected.witnesses import DRAUGHTS
 from alongside.readings import Reason
 
 STILL_M: Final = 0.02
@@ -15,6 +18,7 @@ MOVES_M: Final = 0.5
 keeps within two centimetres so long."""
 MOVES_SHARE: Final = 0.05
 DRAUGHT_MOVES_M: Final = 0.15
+OFF_PLAN_S: Final = (-7200.0, -3600.0, 3600.0, 7200.0)
 WIND_MS: Final = 0.05
 WIND_S: Final = 3600.0
 CALM_MS: Final = 0.3
@@ -94,7 +98,16 @@ def _draught(bench: Bench, rows: list[Row], channel: str) -> None:
         by_plan = _span(still, lambda row: bench.expected[row[0]][at - 1])
         ends = [still[0][other], still[-1][other]]
         fails = by_plan >= DRAUGHT_MOVES_M and abs(ends[1] - ends[0]) >= DRAUGHT_MOVES_M
+        fails = fails and _moves_anyhow(bench, channel, still)
     _hold_still(bench, channel, still, fails, bool(rows) and not isnan(rows[-1][at]))
+
+
+def _moves_anyhow(bench: Bench, channel: str, still: list[Row]) -> bool:
+    """Whether the plan moves this draught also where the gang is hours ahead of it or behind: in another hold
+    one end may stand while the other moves."""
+    time = np.array([row[0] for row in still])
+    by_plan = (bench.witnesses.draughts(time + shift)[:, DRAUGHTS.index(channel)] for shift in OFF_PLAN_S)
+    return all(np.ptp(each) >= DRAUGHT_MOVES_M for each in by_plan)
 
 
 def _wind(bench: Bench, rows: list[Row]) -> None:
