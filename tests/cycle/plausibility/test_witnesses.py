@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.actions import JudgeChannel
-from alongside.cycle.plausibility.alternative import situation_by_witnesses
+from alongside.cycle.plausibility.alternative import situation_by_witnesses, worse_end
 from alongside.cycle.plausibility.believed import believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.mechanics.situation import situation_of
@@ -279,3 +279,110 @@ def test_any_other_difference_once_accepted_is_known(full_stay: Stay, channel: s
     heard = hear(stay, as_readings(time, columns), actions={60: [JudgeChannel(channel, "gauge")]})
     assert heard.of(channel)
     assert not heard.last
+
+
+def test_where_the_table_is_sharp_what_grows_faster_than_a_surge_is_doubted() -> None:
+    """A tide of four decimetres: no cosine can be far off."""
+    assert COASTER.tide is not None
+    flat = tuple((at, 2.0 + 0.1 * (height - 2.7)) for at, height in COASTER.tide.high_low)
+    stay = replace(COASTER, tide=replace(COASTER.tide, high_low=flat))
+    time = instants(9.0)
+    for per_h, named in ((0.45, False), (0.9, True)):
+        columns = quiet(time) | {"tide": witnesses_of(stay).table(time)}
+        columns["tide"] += np.clip((time - time[0] - 3600.0) / 3600.0 * per_h, 0.0, 1.6)
+        assert bool(hear(stay, as_readings(time, columns)).first) == named
+
+
+def test_draughts_beside_a_gap_of_the_log_are_no_neighbours() -> None:
+    time = instants(5.0)
+    columns = quiet(time)
+    for channel in ("draught_fwd", "draught_aft"):
+        columns[channel] = columns[channel][0] + 0.5 * (time - time[0]) / 3600.0
+    there = np.r_[0:100, 140 : time.size]
+    cut = {name: column[there] for name, column in columns.items()}
+    assert not hear(NO_PLAN, as_readings(time[there], cut)).first
+
+
+def test_one_wrong_value_of_a_gauge_that_speaks_seldom_is_no_level() -> None:
+    time = instants(6.0)
+    columns = quiet(time)
+    spoken = np.arange(time.size) // 10 * 10
+    columns["tide"][160] += 1.6
+    columns["tide"] = columns["tide"][spoken]
+    readings = as_readings(time, columns)
+    readings.age[:, 0] = time - time[spoken]
+    assert not hear(COASTER, readings).first
+
+
+def test_of_a_stuck_gauge_the_table_says_the_tide() -> None:
+    time = instants(8.0)
+    right = quiet(time)
+    wrong = {name: column.copy() for name, column in right.items()}
+    stood(wrong["tide"], 90)
+    other, _ = witness_says(COASTER, as_readings(time, wrong))  # type: ignore[misc]
+    assert other.tide[300:] == pytest.approx(right["tide"][300:], abs=0.1)
+
+
+@pytest.mark.parametrize("likely", ["zone", "half", "sign", "port"])
+def test_a_tide_and_a_half_tells_what_makes_the_gauge_follow_its_table(likely: str) -> None:
+    time = instants(20.0)
+    table = witnesses_of().table
+    columns = quiet(time)
+    columns["tide"] += {
+        "zone": table(time - 3600.0),
+        "half": 2.8 + 0.5 * (table(time) - 2.8),
+        "sign": 5.6 - table(time),
+        "port": 2.8 + 0.6 * (table(time - 7200.0) - 2.8),
+    }[likely] - table(time)
+    heard = hear(COASTER, as_readings(time, columns))
+    assert likely in {doubt.likely for _, doubt in heard.of("tide")}
+
+
+def test_sounder_and_table_speak_against_the_gauge_together(full_stay: Stay) -> None:
+    heard = with_change(full_stay, {"tide": 1.7})
+    assert ("tide", "DISAGREES sounder ") in heard.first
+
+
+def test_a_draught_that_jumps_to_where_its_plan_wants_it_was_set_right() -> None:
+    time = instants(4.0)
+    columns = quiet(time)
+    columns["draught_fwd"][:100] += 1.2
+    heard = hear(COASTER, as_readings(time, columns))
+    assert {seen.reason for _, seen in heard.of("draught_fwd")} == {Reason.DIFFERS, Reason.JUMPED}
+    assert not heard.last
+
+
+def test_one_draught_that_jumped_is_doubted_alone(full_stay: Stay) -> None:
+    assert full_stay.simulate is not None
+    time = full_stay.simulate.start + 60.0 * np.arange(120)
+    columns = gauges(full_stay, time)
+    columns["draught_fwd"][AT:] += 0.9
+    heard = hear(replace(full_stay, cargo=()), as_readings(time, columns))
+    assert {doubt.channel for doubt in heard.last} == {"draught_fwd"}
+
+
+def test_the_worse_end_leaves_less_water() -> None:
+    time = instants(4.0)
+    columns = quiet(time)
+    for channel in ("tide", "draught_fwd", "draught_aft"):
+        columns[channel][120:] = nan
+    belief = believed(witnesses_of(), NOTHING_KNOWN, (), as_readings(time, columns))
+    situation = situation_of(COASTER, belief.readings)
+    worst = worse_end(belief.readings, situation)
+    assert worst is not None
+    for part, sign in (("tide", -1.0), ("draught_fwd", 1.0), ("draught_aft", 1.0)):
+        apart = sign * (getattr(worst, part) - getattr(situation, part))
+        assert apart[:100] == pytest.approx(0.0)
+        assert apart[150:].min() > 0.04
+
+
+@pytest.mark.parametrize("by", [1.2, 3.0])
+def test_the_witness_against_a_heel(full_stay: Stay, by: float) -> None:
+    """Midship draughts, or what it was before it jumped."""
+    assert full_stay.simulate is not None
+    time = full_stay.simulate.start + 60.0 * np.arange(120)
+    columns = gauges(full_stay, time)
+    columns["heel"][AT:] += by
+    other, situation = witness_says(replace(full_stay, cargo=()), as_readings(time, columns))  # type: ignore[misc]
+    assert situation.heel_deg[80:] == pytest.approx(by)
+    assert other.heel_deg[80:] == pytest.approx(0.0, abs=0.05)

@@ -1,6 +1,7 @@
 """A mean that moves faster than what it measures can: a step, a swap, a level taken up after spikes or after
 a silence."""
 
+from itertools import product
 from math import isnan, nan
 from typing import Final
 
@@ -69,8 +70,18 @@ def look_for_slow_jumps(bench: Bench) -> None:
     heard = [row for row in bench.slow if not isnan(row[at])]
     values = list({round(row[0] - row[-1]): row for row in heard}.values())
     if len(values) >= 4 and max(row[-1] for row in heard[-3:]) > FRESH_S:
-        first, second, one, last = values[-4:]
-        _compare(bench, "tide", at, (first, second), (one, last))
+        # Of two and two the nearest: one wrong value among them is no level.
+        was, now = min(product(values[-4:-2], values[-2:]), key=lambda pair: _apart(bench, at, *pair))
+        by_now, by_then = bench.expected[now[0]][at - 1], bench.expected[was[0]][at - 1]
+        hours = (values[-1][0] - values[-1][-1] - values[-3][0] + values[-3][-1]) / 3600.0
+        _weigh_against(bench, "tide", (was[at], by_then), (now[at], by_now), hours)
+
+
+def _apart(bench: Bench, at: int, was: Row, now: Row) -> float:
+    """By how much a level changed, the change of its witness left out."""
+    by_then, by_now = bench.expected[was[0]][at - 1], bench.expected[now[0]][at - 1]
+    moved = by_now - by_then
+    return abs(now[at] - was[at] - (0.0 if isnan(moved) else moved))
 
 
 def _compare(bench: Bench, channel: str, at: int, was: tuple[Row, Row], now: tuple[Row, Row]) -> None:
