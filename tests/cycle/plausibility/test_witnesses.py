@@ -386,3 +386,17 @@ def test_the_witness_against_a_heel(full_stay: Stay, by: float) -> None:
     other, situation = witness_says(replace(full_stay, cargo=()), as_readings(time, columns))  # type: ignore[misc]
     assert situation.heel_deg[80:] == pytest.approx(by)
     assert other.heel_deg[80:] == pytest.approx(0.0, abs=0.05)
+
+
+def test_a_gust_is_as_doubtful_as_its_wind() -> None:
+    time = instants(3.0)
+    columns = quiet(time)
+    columns["wind_speed"][AT:] = 5.0
+    columns["wind_gust"] = columns["wind_speed"] + 2.0
+    readings = as_readings(time, columns)
+    at = [readings.channels.index(name) for name in ("wind_speed", "wind_gust")]
+    stuck = believed(witnesses_of(), NOTHING_KNOWN, (), readings).readings
+    assert (stuck.reason[-1, at] == Reason.STILL).all()
+    first = readings.rows(0, 30)
+    shut = believed(witnesses_of(), NOTHING_KNOWN, (), first, closed=("wind",)).readings
+    assert (shut.reason[:, at] == Reason.CLOSED).all()
