@@ -103,6 +103,26 @@ def test_under_the_keel_the_worse_end_counts() -> None:
     assert block.assessment.value[row, at] < best - 0.03
 
 
+def test_lines_are_judged_at_the_worse_end_too() -> None:
+    """Ours: with the tide by table alone a line is as steep, and as stretched, as at either end of its
+    spread, and never less than as it is expected."""
+    basis = Basis.of(COASTER)
+    time = instants(18.0)
+    columns = quiet(time)
+    columns["tide"][17 * 60 :] = np.nan
+    _, block = advance(basis, Memory.at_start(COASTER), as_readings(time, columns))
+    causes = [(rule.cause, rule.line) for rule in basis.rules]
+    before, after = 16 * 60, len(time) - 1
+    for at, line in enumerate(COASTER.lines):
+        for cause, lines in (
+            ("steep", np.abs(block.hold.lines.vertical_deg)),
+            ("stretch", block.hold.lines.stretch_share),
+        ):
+            value = block.assessment.value[:, causes.index((cause, line.id))]
+            assert value[before] == pytest.approx(lines[before, at])
+            assert value[after] > lines[after, at] + 1e-4
+
+
 def test_a_port_that_is_not_open_is_told_at_once() -> None:
     basis = Basis.of(COASTER)
     time = instants(1.0, 1.0)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.actions import JudgeChannel
-from alongside.cycle.plausibility.alternative import situation_by_witnesses, worse_end
+from alongside.cycle.plausibility.alternative import situation_by_witnesses, spread_ends
 from alongside.cycle.plausibility.believed import believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.mechanics.situation import situation_of
@@ -361,19 +361,19 @@ def test_one_draught_that_jumped_is_doubted_alone(full_stay: Stay) -> None:
     assert {doubt.channel for doubt in heard.last} == {"draught_fwd"}
 
 
-def test_the_worse_end_leaves_less_water() -> None:
+def test_what_is_only_expected_has_a_low_end_and_a_high_one() -> None:
     time = instants(4.0)
     columns = quiet(time)
     for channel in ("tide", "draught_fwd", "draught_aft"):
         columns[channel][120:] = nan
     belief = believed(witnesses_of(), NOTHING_KNOWN, (), as_readings(time, columns))
     situation = situation_of(COASTER, belief.readings)
-    worst = worse_end(belief.readings, situation)
-    assert worst is not None
+    low, high = spread_ends(belief.readings, situation)
     for part, sign in (("tide", -1.0), ("draught_fwd", 1.0), ("draught_aft", 1.0)):
-        apart = sign * (getattr(worst, part) - getattr(situation, part))
+        apart = sign * (getattr(low, part) - getattr(situation, part))
         assert apart[:100] == pytest.approx(0.0)
         assert apart[150:].min() > 0.04
+        assert sign * (getattr(situation, part) - getattr(high, part)) == pytest.approx(apart)
 
 
 @pytest.mark.parametrize("by", [1.2, 3.0])

@@ -1,4 +1,4 @@
-"""The situation as the witnesses have it, where a gauge is doubtful; the worse end of what is only
+"""The situation as the witnesses have it, where a gauge is doubtful; both ends of what is only
 expected."""
 
 from dataclasses import dataclass, replace
@@ -61,20 +61,20 @@ def by_witnesses(
     other: Situation | None,
     states: Hold,
 ) -> ByWitnesses:
-    """Return what the situation `other`, by the witnesses of doubtful gauges, makes of n instants, and under
-    the keel the worse end of what is only expected. `situation` and `states` are those by the gauges."""
-    judged_by: list[OtherFindings] = []
-    by_other = None
-    if other is not None:
-        by_other = hold(basis.arrangement, other, states.lines.unstretched_m)
-        by_other = replace(by_other, no_length=states.no_length)
-        findings = Findings.of(basis.stay, basis.arrangement, other, by_other, readings)
-        judged_by.append(OtherFindings(findings, BY_WITNESS))
-    worst = worse_end(readings, situation)
-    if worst is not None:
-        findings = Findings.of(basis.stay, basis.arrangement, worst, states, readings)
-        judged_by.append(OtherFindings(findings, frozenset({"under_keel"})))
-    return ByWitnesses(other, by_other, tuple(judged_by))
+    """Return what the situation `other`, by the witnesses of doubtful gauges, makes of n instants, and both
+    ends of what is only expected. `situation` and `states` are those by the gauges."""
+
+    def states_in(here: Situation) -> Hold:
+        return replace(hold(basis.arrangement, here, states.lines.unstretched_m), no_length=states.no_length)
+
+    def findings_in(here: Situation, held: Hold) -> OtherFindings:
+        return OtherFindings(Findings.of(basis.stay, basis.arrangement, here, held, readings), BY_WITNESS)
+
+    judged_by = [findings_in(end, states_in(end)) for end in spread_ends(readings, situation)]
+    if other is None:
+        return ByWitnesses(findings=tuple(judged_by))
+    by_other = states_in(other)
+    return ByWitnesses(other, by_other, (findings_in(other, by_other), *judged_by))
 
 
 def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situation) -> Situation | None:
@@ -133,23 +133,19 @@ def _says(
     return None
 
 
-def worse_end(readings: Readings, situation: Situation) -> Situation | None:
-    """Return the instants with what is only expected at the end of its spread (nine of ten) that leaves less
-    water under the keel; None where all is measured."""
+def spread_ends(readings: Readings, situation: Situation) -> tuple[Situation, ...]:
+    """Return the instants with what is only expected at either end of its spread (nine of ten): the ship low
+    at the quay, with least water under her, and high; nothing where all is measured."""
     if readings.spread is None:
-        return None
+        return ()
+    spread = dict(zip(readings.channels, BAND_90 * np.nan_to_num(readings.spread).T, strict=True))
 
-    def end(name: str, sign: float) -> Floats:
-        level: Floats = getattr(situation, name)
-        if name not in readings.channels:
-            return level
-        assert readings.spread is not None
-        spread = np.nan_to_num(readings.spread[:, readings.channels.index(name)])
-        return level + sign * BAND_90 * spread
+    def end(lower: float) -> Situation:
+        return replace(
+            situation,
+            tide=situation.tide - lower * spread.get("tide", 0.0),
+            draught_fwd=situation.draught_fwd + lower * spread.get("draught_fwd", 0.0),
+            draught_aft=situation.draught_aft + lower * spread.get("draught_aft", 0.0),
+        )
 
-    return replace(
-        situation,
-        tide=end("tide", -1.0),
-        draught_fwd=end("draught_fwd", 1.0),
-        draught_aft=end("draught_aft", 1.0),
-    )
+    return end(1.0), end(-1.0)
