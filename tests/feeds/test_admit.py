@@ -129,3 +129,32 @@ def test_the_stay_file_admits(tmp_path: Path) -> None:
     there = "    channels:\n"
     stay = a_stay(tmp_path, STAY_TEXT.replace(there, f"    admit: [no_checksum]\n{there}", 1))
     assert stay.feeds[0].admit == ("no_checksum",)
+
+
+@pytest.mark.parametrize(
+    ("line", "value"),
+    [
+        (b"WIND 12.5kn", 12.5),
+        (b"WIND=12.5kn", 12.5),
+        (b"A-12.5kn", 12.5),  # a dash between words
+        (b"3,12.5kn", 12.5),  # a comma between fields
+        (b"\x0212.5kn\x03", 12.5),  # framed, as weighing terminals send
+        (b"90\xc2\xb0 12.5kn", 12.5),
+        (b"WIND 1\xff2.5kn", None),  # noise for a digit or a point
+        (b"WIND 3\x0012.5kn", None),
+        (b"WIND -12.5kn", None),
+        (b"-12.5kn", None),
+    ],
+)
+def test_a_piece_of_a_number_is_no_number(line: bytes, value: float | None) -> None:
+    feed = Feed("box", "udp:1", (Source("wind_speed", group="w"),), r"(?P<w>[0-9.]+)kn")
+    intake, values = heard(stay_with(feed), "box", line)
+    assert values[0] == pytest.approx(np.nan if value is None else value, nan_ok=True)
+    assert intake.tallies["box"].get(Flaw.GARBLED, 0) == (value is None)
+
+
+@pytest.mark.parametrize("pattern", [r"(?P<w>[0-9]+)kn", r"WIND (?P<w>[0-9]+)"])
+def test_a_pattern_without_the_point_gives_nothing(pattern: str) -> None:
+    feed = Feed("box", "udp:1", (Source("wind_speed", group="w"),), pattern)
+    assert np.isnan(heard(stay_with(feed), "box", b"WIND 12.5kn")[1]).all()
+    assert heard(stay_with(feed), "box", b"WIND 12kn")[1][0] == 12.0

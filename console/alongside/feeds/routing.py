@@ -24,6 +24,10 @@ Listener = Callable[[float, Fields], None]
 PatternListener = Callable[[float, bytes], bool]
 
 _ADDRESSES_KEPT = 256
+_STUMP = re.compile(rb"(?:[0-9]\.|(?:^|[^0-9A-Za-z])-|[^\t\x02\x20-\x7e])\Z")
+"""What stands in front of a number, two bytes at most, where it is the rest of another; 02 begins a text."""
+_REST = re.compile(rb"\.[0-9]|[^\t\x20-\x7e][0-9.]")
+"""What stands behind it."""
 
 
 @dataclass(slots=True)
@@ -216,6 +220,8 @@ def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | 
             if text is None:
                 continue
             try:
+                if _is_cut_out(line, *match.span(group)):
+                    raise ValueError(f"a piece of a number: {text!r}")
                 samples.take(time, number(text.strip()))
             except ValueError:
                 samples.tally.count(Flaw.GARBLED)
@@ -223,6 +229,15 @@ def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | 
         return True
 
     return hear
+
+
+def _is_cut_out(line: bytes, start: int, end: int) -> bool:
+    """Return whether a number of a plain line is only what a pattern or noise left of another one: 5 of 12.5,
+    1.5 of -1.5, 2.5 of 12.5 whose first digit came as a byte that is not printable.
+
+    A dash behind a letter or digit parts two words; a comma may part two fields, and says nothing here.
+    """
+    return bool(_STUMP.search(line[max(0, start - 2) : start]) or _REST.match(line[end : end + 2]))
 
 
 def _maker(patterns: Sequence[PatternListener], tally: Tally) -> Listener:

@@ -246,6 +246,37 @@ MISTAKES: Final[dict[str, tuple[str, str, tuple[Change, ...]]]] = {
         "feeds[0].channels.draught_fwd",
         (put("7.0", "feeds", 0, "channels", "draught_fwd", "range", 1),),
     ),
+    "draught forward copied to aft": (
+        "coal_berth",
+        "feeds[0].channels.draught_",
+        (put("DRFD", "feeds", 0, "channels", "draught_aft", "name"),),
+    ),
+    "a gauge's range without high water": (
+        "coal_berth",
+        "feeds[0].channels.tide.range",
+        (put("4.0", "feeds", 0, "channels", "tide", "range", 1),),
+    ),
+    "a silent gauge believed for days": (
+        "coal_berth",
+        "feeds[0].channels.tide.lost_s",
+        (times(1000.0, "feeds", 0, "channels", "tide", "lost_s"),),
+    ),
+    "a mean over half an hour": (
+        "coal_berth",
+        "feeds[0].channels.tide.smooth_s",
+        (times(10.0, "feeds", 0, "channels", "tide", "smooth_s"),),
+    ),
+    "paid out in centimetres": (
+        "coal_berth",
+        "lines[3].tended[0].paid_out",
+        (times(100.0, "lines", 3, "tended", 0, "paid_out"),),
+    ),
+    "twelve degrees of list": ("coal_berth", "lines[0].made_fast.heel_deg", (put("12", *FAST, "heel_deg"),)),
+    "a point missing in the current": (
+        "product_jetty",
+        "current[1]",
+        (times(20.0, "current", 1, "speed_kn"),),
+    ),
     "cargo a year early": (
         "coal_berth",
         "cargo[0].start",
@@ -343,5 +374,9 @@ def test_what_is_not_watched_is_named_with_its_key(tmp_path: Path) -> None:
     ):
         assert any(what in row for row in rows), what
     assert not any("fenders" in row for row in rows), "the berth has some"
+    rows = list(
+        not_watched(Afloat(written(tmp_path, "coal_berth", drop("feeds", 1, "channels", "wind_from"))))
+    )
+    assert "wind: no channel wind_from" in rows
     without = list(not_watched(Afloat(written(tmp_path, "coal_berth", drop("berth", "fenders")))))
     assert any("no berth.fenders" in row for row in without)

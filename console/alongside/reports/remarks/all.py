@@ -6,6 +6,7 @@ from typing import Final
 from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.berth import berth_remarks
+from alongside.reports.remarks.gauges import gauge_remarks
 from alongside.reports.remarks.limits import limit_remarks
 from alongside.reports.remarks.lines import line_remarks
 from alongside.reports.remarks.model import Remark
@@ -22,6 +23,7 @@ SECTIONS: Final[tuple[Callable[[Afloat], Iterator[Remark]], ...]] = (
     line_remarks,
     plan_remarks,
     limit_remarks,
+    gauge_remarks,
 )
 
 

@@ -31,6 +31,10 @@ MOST_LINES: Final = 60
 measured, where 60 lines cost 12 ms a cycle and 100 ms at worst, 120 lines 130 ms; 320 lines
 had no figures after a minute."""
 DAY_S: Final = 86400.0
+PAID_OUT: Final = 0.25
+"""Of a line's path in one tending; a tide of 15 m takes about as much of a short breast."""
+LIST_DEG: Final = 5.0
+"""Ships in port keep their list under 2."""
 TOGETHER_S: Final = 1800.0
 APART_M: Final = {"draught_fwd": 0.5, "draught_aft": 0.5, "tide": 2.0}
 """Within `TOGETHER_S` draughts change by no more, and no tide by as much."""
@@ -46,6 +50,7 @@ def line_remarks(afloat: Afloat) -> Iterator[Remark]:
         yield from _lead(afloat, index, path)
         yield from _length(afloat, index, path)
         yield from _strength(stay, line, path)
+        yield from _tended(line, float(afloat.path_m[index]), path)
     yield from _roles(stay)
     yield from _ids(stay)
     yield from _times(stay)
@@ -142,6 +147,16 @@ def _strength(stay: Stay, line: Line, path: str) -> Iterator[Remark]:
     if swl is not None and outside(swl / mbl, SWL):
         text = f"{figure(swl)} kN beside a line that breaks at {figure(mbl)} kN"
         yield Remark(f"berth.bollards.{line.bollard}.swl_kn", f"{text}: tonnes, or newtons?")
+
+
+def _tended(line: Line, way: float, path: str) -> Iterator[Remark]:
+    heel = line.made_fast.heel_deg
+    if heel is not None and abs(heel) > LIST_DEG:
+        yield Remark(f"{path}.made_fast.heel_deg", f"{degrees(abs(heel))} of list is not usual: mistyped?")
+    for place, tend in enumerate(line.tended):
+        if tend.paid_out is not None and abs(tend.paid_out) > PAID_OUT * way:
+            text = f"{metres(tend.paid_out)} at once on a path of {metres(way)}: centimetres, or feet?"
+            yield Remark(f"{path}.tended[{place}].paid_out", text)
 
 
 def _roles(stay: Stay) -> Iterator[Remark]:

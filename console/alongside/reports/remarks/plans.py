@@ -21,6 +21,8 @@ LARGEST_RANGE_M: Final = 16.5
 EXTREME_S: Final = (3.0 * 3600.0, 16.0 * 3600.0)
 """From high water to low water."""
 DAY_S: Final = 86400.0
+FASTEST_MS: Final = 4.0
+"""At a berth; the streams of a few straits are faster."""
 RATE_T_H: Final = (5.0, 16_000.0)
 LONGEST_S: Final = 14 * DAY_S
 
@@ -28,6 +30,10 @@ LONGEST_S: Final = 14 * DAY_S
 def plan_remarks(afloat: Afloat) -> Iterator[Remark]:
     yield from _tide(afloat)
     yield from _cargo(afloat)
+    for index, row in enumerate(afloat.stay.current):
+        if row.speed_ms > FASTEST_MS:
+            text = f"{figure(row.speed_ms, 1)} m/s is not usual at a berth: knots, or a point missing?"
+            yield Remark(f"current[{index}]", text)
     yield from _dates(afloat.stay)
 
 

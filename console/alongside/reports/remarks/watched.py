@@ -27,8 +27,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         yield "drift, fenders, wind: no berth.fenders, the ship is held in place"
     if stay.ship.wind is None:
         yield "what wind the lines hold: no ship.wind"
-    elif not {"wind_speed", "wind_from"} <= channels:
-        yield "wind: no channels wind_speed and wind_from"
+    elif missing := [name for name in ("wind_speed", "wind_from") if name not in channels]:
+        yield f"wind: no {'channel' if len(missing) == 1 else 'channels'} {listed(missing)}"
     if stay.ship.current is None or not (stay.current or "current_speed" in channels):
         yield "current: no ship.current, or neither a plan nor a channel of it"
     if stay.tide is None:

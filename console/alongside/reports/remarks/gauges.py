@@ -1,0 +1,76 @@
+"""Remarks on gauges: which field each channel reads, and what its values must pass."""
+
+from collections.abc import Iterator
+from math import isnan
+from typing import Final
+
+from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.model import Remark
+from alongside.stay.model import Feed, Source
+from alongside.wording.figures import figure, metres
+
+SCALE_OF_A_LENGTH: Final = 20.0
+LONGEST_LOST_S: Final = 3600.0
+"""A figure from so long ago is not what a line carries now."""
+LONGEST_MEAN_S: Final = 900.0
+"""At half tide of a large range the mean of more is 0.3 m late."""
+
+
+def gauge_remarks(afloat: Afloat) -> Iterator[Remark]:
+    for place, feed in enumerate(afloat.stay.feeds):
+        path = f"feeds[{place}].channels"
+        yield from _one_field_twice(path, feed)
+        for source in feed.channels:
+            yield from _of_source(afloat, f"{path}.{source.channel}", source)
+
+
+def _one_field_twice(path: str, feed: Feed) -> Iterator[Remark]:
+    """One field is one figure: a draught forward copied to aft shows an even keel for ever."""
+    seen: dict[tuple[object, ...], str] = {}
+    for source in feed.channels:
+        if not (source.names or source.group):
+            continue
+        field = (source.talker, frozenset(source.names), source.group, source.scale, source.offset)
+        first = seen.setdefault(field, source.channel)
+        if first != source.channel:
+            key = "group" if source.group else "name"
+            text = f"reads what {first} reads: the two are always the same figure; copied?"
+            yield Remark(f"{path}.{source.channel}.{key}", text)
+
+
+def _of_source(afloat: Afloat, path: str, source: Source) -> Iterator[Remark]:
+    low, high = source.range
+    stated: dict[str, float | None] = dict(zip(("draught_fwd", "draught_aft"), afloat.draughts, strict=True))
+    stated["tide"] = afloat.stay.lines[0].made_fast.tide
+    value = stated.get(source.channel)
+    if value is not None and not isnan(value) and not low <= value <= high:
+        text = f"{metres(low)} to {metres(high)} leaves out {metres(value)}, as stated at making fast"
+        yield Remark(f"{path}.range", f"{text}: every reading would be refused")
+    elif source.channel == "tide":
+        for level, water in zip(_table(afloat), ("low", "high"), strict=False):
+            if not low <= level <= high:
+                text = (
+                    f"{metres(low)} to {metres(high)} leaves out {water} water by the table, {metres(level)}"
+                )
+                yield Remark(f"{path}.range", f"{text}: readings would be refused then")
+    if (
+        source.channel in ("tide", "draught_fwd", "draught_aft", "depth")
+        and abs(source.scale) > SCALE_OF_A_LENGTH
+    ):
+        yield Remark(f"{path}.scale", f"{figure(source.scale)} on a length: divide instead of multiply?")
+    for key, seconds, longest in (
+        ("lost_s", source.lost_s, LONGEST_LOST_S),
+        ("smooth_s", source.smooth_s, LONGEST_MEAN_S),
+    ):
+        if seconds > longest:
+            text = (
+                f"{figure(seconds)} s is {figure(seconds / 60.0)} min, more than {figure(longest / 60.0)} min"
+            )
+            meant = "a silent gauge is believed so long" if key == "lost_s" else "the mean comes late"
+            yield Remark(f"{path}.{key}", f"{text}: {meant}; milliseconds?")
+
+
+def _table(afloat: Afloat) -> tuple[float, ...]:
+    """Return the lowest and highest water of a table; nothing for constituents, whose sum never comes."""
+    tide = afloat.stay.tide
+    return afloat.levels if tide is not None and tide.high_low else ()
