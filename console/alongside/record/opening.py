@@ -10,7 +10,7 @@ import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.readings import Floats
-from alongside.record.faults import in_words
+from alongside.record.faults import WrongRecord, in_words
 from alongside.record.layout import JOURNAL
 from alongside.record.reader import RecordReader
 from alongside.record.thinning import EVERY_S
@@ -33,12 +33,12 @@ def open_record(path: Path) -> Iterator[RecordReader]:
                 f"{path}: nothing is on record in {JOURNAL}; of a watch that runs {JOURNAL}-wal belongs to it"
             )
         raise WrongInput(text) from error
-    except (sqlite3.Error, OSError) as error:
+    except (sqlite3.Error, OSError, WrongRecord) as error:
         raise WrongInput(f"{path}: {in_words(error)}, expected a record that can be read") from error
     with record:
         try:
             yield record
-        except sqlite3.Error as error:
+        except (sqlite3.Error, WrongRecord) as error:
             raise WrongInput(f"{path}: {in_words(error)}, expected a record that can be read") from error
 
 

@@ -1,8 +1,11 @@
 """The commands `report` and `lives`: what they print, write and refuse."""
 
 import json
+import shutil
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -91,3 +94,17 @@ def test_lives_are_printed_and_written(
     assert (tmp_path / "l.csv").read_bytes().count(b"\r\n") == 4
     assert main(["lives", str(flood), str(flood / JOURNAL)]) == 2
     assert "each record once" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["report", "lives", "handover"])
+def test_a_damaged_row_of_the_journal_is_named_with_its_record(
+    command: str, flood: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """SQLite finds the page sound; what stands in it is none of ours."""
+    copy = tmp_path / "spoilt"
+    shutil.copytree(flood, copy)
+    with closing(sqlite3.connect(copy / JOURNAL)) as journal:
+        journal.execute("UPDATE runs SET columns = '{'")
+        journal.commit()
+    assert main([command, str(copy)]) == 2
+    assert capsys.readouterr().err.startswith(f"{copy}: Columns: no JSON")
