@@ -18,10 +18,12 @@ from alongside.forecast.model import LimitAhead
 from alongside.readings import Quality, Reason
 from alongside.record.reader import RecordReader
 from alongside.reports.handover import folded, handover_text, watch_began
+from alongside.reports.handover_alerts import as_on_record
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import CargoOperation, TidePlan
 from alongside.stay.stage import Stage
+from alongside.units import iso_time
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, tide_at
 from tests.reports.stay.records import recorded
@@ -308,3 +310,33 @@ def test_a_stay_without_a_record_says_so(
     assert main(["handover", str(tmp_path / "stay.yaml")]) == 2
     assert "no record of this stay" in capsys.readouterr().err
     assert main(["handover", str(tmp_path / "nowhere")]) == 2
+
+
+def test_a_page_of_the_past_names_every_alert_that_stood(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Memories of the past lie minutes apart; alerts come between them."""
+    stay, log = a_stay(tmp_path, FLOOD_TEXT), tmp_path / "gauges.log"
+    log.write_bytes(b"".join(gauges(START + second, tide_at(second)) for second in range(750)))
+    folder = recorded(stay, log, tmp_path / "record", {START + 30: TakeOver(by="RV")})
+    with RecordReader(folder) as record:
+        raised = [event for _, event in record.events() if event.event in ("raised", "worsened")]
+    assert raised
+    for event in raised[:6]:
+        assert main(["handover", str(folder), "--at", iso_time(event.time + 10.0)]) == 0
+        standing = " ".join(part(capsys.readouterr().out.splitlines(), "ALERTS STANDING"))
+        assert " ".join(event.text.split()[:3]) in standing, event
+        assert event.stage is not None
+        assert event.stage.word in standing
+
+
+def test_who_sends_is_not_in_a_state_so_the_alert_keeps_its_words(picture: Picture) -> None:
+    words = "Feed any: second sender for wind: 10.0.0.6; first 10.0.0.5 is used"
+    raised = Event(START, "raised", "feed", "any", Stage.CAUTION, text=words)
+    still = replace(
+        picture.alerts[0], cause="feed", subject="any", stage=Stage.CAUTION, text="Feed any: signal is back"
+    )
+    assert [each.text for each in as_on_record([still, picture.alerts[0]], [raised])] == [
+        words,
+        picture.alerts[0].text,
+    ]

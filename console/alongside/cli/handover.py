@@ -18,6 +18,7 @@ from alongside.record.reader import RecordReader
 from alongside.record.resume import restore
 from alongside.record.words import chain_rows, missing_rows
 from alongside.reports.handover import folded, handover_text, watch_began
+from alongside.reports.handover_alerts import as_on_record
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import LOG_S, PictureMaker
 from alongside.stay.model import Stay
@@ -83,7 +84,7 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
         raise WrongInput(
             f"{record.folder}: nothing on record before {iso_time(at) if at < inf else 'its end'}"
         )
-    _, memory, run = kept
+    kept_at, memory, run = kept
     now = float(state.time[-1])
     basis = Basis.of(run.stay)
     maker = PictureMaker(basis, run.columns.channels)
@@ -92,10 +93,13 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     events = [event for _, event in record.events(end=at)]
     maker.log_events(events)
     maker.add(state.block(basis, memory))
-    picture = replace(_with_the_hours_ahead(maker, memory), sound=Stage.NORMAL)
+    picture = _with_the_hours_ahead(maker, memory)
+    picture = replace(picture, sound=Stage.NORMAL, alerts=as_on_record(picture.alerts, events))
     display = run.stay.display
     rows = [*missing_rows(record.missing(), display), *chain_rows(record.chain(at), display)]
-    return list(folded(handover_text(picture, _since(events, picture, since), events, record=rows)))
+    return list(
+        folded(handover_text(picture, _since(events, picture, since), events, record=rows, kept=kept_at))
+    )
 
 
 def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:

@@ -5,7 +5,7 @@ Pure: everything comes from a Picture and the events before it.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import isfinite
+from math import inf, isfinite
 from textwrap import wrap
 from typing import Final
 
@@ -14,7 +14,13 @@ from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import LineRow, Picture
 from alongside.readings import Quality, Reason
 from alongside.reports.handover_ahead import hours_ahead
-from alongside.reports.handover_alerts import counted_alerts, is_bad, standing_rows, worsened_text
+from alongside.reports.handover_alerts import (
+    changed_rows,
+    counted_alerts,
+    is_bad,
+    standing_rows,
+    worsened_text,
+)
 from alongside.wording.figures import (
     bearing,
     degrees,
@@ -66,10 +72,11 @@ def handover_text(
     events: Sequence[Event] | None = None,
     hours: float = AHEAD_H,
     record: Sequence[str] = (),
+    kept: float = inf,
 ) -> list[str]:
     """Return the rows of the page. `since` is when the watch began, `events` those from then on where the
     Picture's own log is too short; `hours` is how far ahead the page goes; `record` says whether the record
-    is as it was written."""
+    is as it was written; the Picture's alerts are those of `kept`, where that is before its time."""
     clock = DayClock(picture.stay.display, picture.time)
     log = picture.log if events is None else events
     initials = kept_by(event for event in log if event.time == since)
@@ -80,6 +87,7 @@ def handover_text(
         *_part("NOW", _now(picture)),
         *_part("LINES", _lines(picture)),
         *_part("ALERTS STANDING", standing_rows(picture.alerts, log, since, clock)),
+        *(f"  {row}" for row in changed_rows(log, kept, picture.time, clock)),
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", hours_ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),

@@ -2,17 +2,19 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from alongside.alerts.episodes import RISES
 from alongside.alerts.model import Alert, Event, Key, Standing
+from alongside.alerts.text import BACK
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted
 from alongside.wording.marks import MARKS, stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
+CHANGES: Final = RISES | {"eased", "rectified", "acknowledged", "cleared"}
 STATES: Final = {
     Standing.UNACKNOWLEDGED: "not acknowledged",
     Standing.SILENCED: "silenced, not acknowledged",
@@ -57,6 +59,21 @@ def worsened_text(event: Event) -> str:
     return f"{stage_text(event.stage or Stage.NORMAL)} {safe(event.text)}"
 
 
+def as_on_record(alerts: Iterable[Alert], log: Sequence[Event]) -> tuple[Alert, ...]:
+    """Return alerts where a feed's is in the words of its last change, unless a channel shows its cause: who
+    sends, and how fast, stands in events, not in states."""
+    return tuple(
+        replace(alert, text=_last_words(alert, log)) if alert.text.endswith(BACK) else alert
+        for alert in alerts
+    )
+
+
+def _last_words(alert: Alert, log: Sequence[Event]) -> str:
+    changes = (event for event in reversed(log) if (event.alert, event.subject or "") == alert.key)
+    last = next((event for event in changes if event.event in RISES | {"eased", "rectified"}), None)
+    return alert.text if last is None else last.text
+
+
 def standing_rows(
     alerts: Sequence[Alert], log: Sequence[Event], since: float, clock: DayClock
 ) -> Iterator[str]:
@@ -67,6 +84,17 @@ def standing_rows(
         yield f"    {safe(alert.text)}"
     if not alerts:
         yield "none"
+
+
+def changed_rows(log: Sequence[Event], kept: float, now: float, clock: DayClock) -> Iterator[str]:
+    """Return what became of alerts since the memory was kept that the others are from, and a row that says
+    so; nothing where nothing did. Memories of the past lie minutes apart."""
+    changes = [event for event in log if kept < event.time <= now and event.event in CHANGES]
+    if changes:
+        yield f"as of {clock(kept)}, changed since:"
+    for event in changes:
+        stage = "" if event.stage is None else f"{MARKS[event.stage]} {event.stage.word} "
+        yield f"  {clock(event.time)}  {event.event}: {stage}{safe(event.text)}"
 
 
 def state_text(alert: Alert, log: Sequence[Event], since: float, clock: DayClock) -> str:
