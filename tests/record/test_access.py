@@ -55,14 +55,17 @@ class SharedWatch(Watch):
 
 
 def by(user: int, groups: list[int], code: str, *arguments: object) -> str:
-    """What Python says that another user runs. Its modules are imported before: they may be closed to it."""
+    """What Python says that another user runs. Modules may be closed to it, some are imported at their first
+    use only: so a watch is run before, as root."""
     imports = (
         "import os, sys\nfrom pathlib import Path\nfrom alongside.errors import AlongsideError\n"
         "from alongside.record.access import *\nfrom alongside.record.lock import is_held\n"
         "from alongside.record.reader import RecordReader\nfrom alongside.stay.read import read_stay\n"
         "from alongside.actions import Note\nfrom tests.record.kept import *\n"
         "from tests.record.test_access import *\n"
-        "import alongside.forecast.basis, numpy, encodings.utf_8_sig, _strptime\n"
+        "import encodings.utf_8_sig, _strptime, tempfile\n"
+        "before = Path(tempfile.mkdtemp())\nfirst = Watch(flood_stay(before), before / 'record')\n"
+        "first.run(3, {1: Note('x')})\nfirst.end()\nRecordReader(before / 'record').close()\n"
     )
     become = f"os.setgroups({groups}); os.setgid({user}); os.setuid({user}); os.umask(0o022)\n"
     script = f"{imports}{become}place = Path(sys.argv[1])\nrecord = place / 'record'\n{code}"

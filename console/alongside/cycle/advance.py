@@ -204,7 +204,7 @@ def _advance(
             weak=holding.weaker_of(other_holding),
             filling=around.filling,
         )
-        others = other.with_holding(other_holding.share)
+        others = other.with_holding(other_holding)
         return alerted(basis, memory.watchlist, findings, actions, guard, others)
 
     assessment, watchlist, alert_events = guard.run(

@@ -7,6 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from alongside.alerts.findings import Findings
+from alongside.cycle.holding_now import HoldingNow
 from alongside.cycle.plausibility.believed import Belief
 from alongside.cycle.plausibility.judge import Verdict
 from alongside.cycle.plausibility.model import Doubt
@@ -43,12 +44,13 @@ class ByWitnesses:
     states: Hold | None = None
     findings: tuple[OtherFindings, ...] = ()
 
-    def with_holding(self, share: Floats | None) -> tuple[OtherFindings, ...]:
-        """Return what rules are judged by besides, the wind over what is held (n,) by the witnesses too."""
-        if share is None:
+    def with_holding(self, holding: HoldingNow) -> tuple[OtherFindings, ...]:
+        """Return what rules are judged by besides, what is held by the witnesses too."""
+        if holding.share is None:
             return self.findings
         first, *others = self.findings
-        return OtherFindings(replace(first.findings, holding=share), first.causes | {"holding"}), *others
+        findings = replace(first.findings, holding=holding.share, weak=holding.weak)
+        return OtherFindings(findings, first.causes | {"holding"}), *others
 
 
 NO_OTHER_FIGURES: Final = ByWitnesses()
