@@ -55,11 +55,6 @@ def test_a_time_of_another_day_has_its_date() -> None:
     assert day.whole(NOON) == "2026-03-20 14:00 +0200"
 
 
-def test_a_minute_has_not_come_before_its_first_second() -> None:
-    """Ours: a double just below it would be rounded up to it in microseconds."""
-    assert clock(1893454259.9999998, Display(zone="Z")) == "23:30"
-
-
 def test_lengths_of_time() -> None:
     seconds = [0.0, 45.4, 119.4, 125.0, 3600.0, 11_100.0, 259_200.0, 370_000.0, nan]
     assert [span(each) for each in seconds] == [

@@ -40,11 +40,8 @@ def _zone(name: str) -> tzinfo:
 
 
 def local(time: float, display: Display) -> datetime:
-    """Return UNIX seconds as a time of the place. Parts of a microsecond are cut off: rounded up, they could
-    make it a minute that has not come."""
-    whole = floor(time)
-    at = datetime.fromtimestamp(whole, zone_of(display))
-    return at.replace(microsecond=int((time - whole) * 1e6))
+    """Return UNIX seconds as a time of the place."""
+    return datetime.fromtimestamp(time, zone_of(display))
 
 
 def changes(begin: float, end: float, display: Display) -> bool:
