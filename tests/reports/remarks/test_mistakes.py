@@ -246,6 +246,19 @@ MISTAKES: Final[dict[str, tuple[str, str, tuple[Change, ...]]]] = {
         "feeds[0].channels.draught_fwd",
         (put("7.0", "feeds", 0, "channels", "draught_fwd", "range", 1),),
     ),
+    "two feeds on one device": (
+        "coal_berth",
+        "feeds[1].port",
+        (put("serial:/dev/ttyUSB0?baud=9600", "feeds", 1, "port"),),
+    ),
+    "two feeds on one UDP port": (
+        "coal_berth",
+        "feeds[1].port",
+        (
+            put("udp:10110?from=10.0.0.5", "feeds", 0, "port"),
+            put("udp:10110?from=10.0.0.6&on=10.0.0.1", "feeds", 1, "port"),
+        ),
+    ),
     "draught forward copied to aft": (
         "coal_berth",
         "feeds[0].channels.draught_",
@@ -335,6 +348,12 @@ def halved(data: Data) -> None:
     data["lines"] = data["lines"][::2]
 
 
+def own_ports(data: Data) -> None:
+    """One number, but two addresses of this computer."""
+    for feed, address in zip(data.get("feeds", ()), ("10.0.0.1", "10.0.0.2"), strict=False):
+        feed["port"] = f"udp:10110?on={address}"
+
+
 def nothing_optional(data: Data) -> None:
     for key in ("feeds", "tide", "cargo", "current", "simulate", "limits", "outlook", "holding", "gear"):
         data.pop(key, None)
@@ -351,6 +370,7 @@ RIGHT: Final[dict[str, Change]] = {
     "tight lines": times(1.8, *FAST, "tension_kn"),
     "slack lines": times(0.4, *FAST, "tension_kn"),
     "a dock": calm_dock,
+    "one port on two addresses": own_ports,
     "fewer lines": halved,
     "stiff fenders": times(5.0, "berth", "fenders", "*", "stiffness_kn_per_m"),
     "a stronger rope": times(1.25, "ropes", "*", "mbl_kn"),

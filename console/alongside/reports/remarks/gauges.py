@@ -1,12 +1,13 @@
 """Remarks on gauges: which field each channel reads, and what its values must pass."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isnan
 from typing import Final
 
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.model import Remark
 from alongside.stay.model import Feed, Source
+from alongside.stay.ports import Port, SerialPort, UdpPort, parse_port
 from alongside.wording.figures import figure, metres
 
 SCALE_OF_A_LENGTH: Final = 20.0
@@ -17,11 +18,33 @@ LONGEST_MEAN_S: Final = 900.0
 
 
 def gauge_remarks(afloat: Afloat) -> Iterator[Remark]:
+    yield from _one_port_twice(afloat.stay.feeds)
     for place, feed in enumerate(afloat.stay.feeds):
         path = f"feeds[{place}].channels"
         yield from _one_field_twice(path, feed)
         for source in feed.channels:
             yield from _of_source(afloat, f"{path}.{source.channel}", source)
+
+
+def _one_port_twice(feeds: Sequence[Feed]) -> Iterator[Remark]:
+    """Of two feeds on one port only the first is ever opened, whatever their `from=` say."""
+    ports: list[tuple[str, Port]] = []
+    for place, feed in enumerate(feeds):
+        port = parse_port(feed.port)
+        first = next((name for name, other in ports if _shut_out(port, other)), None)
+        if first is not None:
+            text = f"feed {first} has this port: only one of the two can be opened"
+            yield Remark(f"feeds[{place}].port", f"{text}; all its channels in one feed, or another port?")
+        ports.append((feed.name, port))
+
+
+def _shut_out(port: Port, other: Port) -> bool:
+    """Whether one port cannot be opened beside the other; groups can be joined by several."""
+    if isinstance(port, SerialPort) and isinstance(other, SerialPort):
+        return port.device == other.device
+    if not (isinstance(port, UdpPort) and isinstance(other, UdpPort)) or port.group or other.group:
+        return False
+    return port.port == other.port and (port.on == other.on or None in (port.on, other.on))
 
 
 def _one_field_twice(path: str, feed: Feed) -> Iterator[Remark]:
