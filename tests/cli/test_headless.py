@@ -162,6 +162,17 @@ def test_stage_status_tells_the_worst_stage(tmp_path: Path) -> None:
     assert status >= 10
 
 
+def test_stage_status_counts_what_stands_at_the_beginning(tmp_path: Path) -> None:
+    rising = [gauges(START + s, 2.0 + min(s, 600) * 0.003) for s in range(900)]
+    log = write_log(tmp_path, rising)
+    whole, _, _ = replay(tmp_path, log, "--stage-status")
+    status, _, events = replay(tmp_path, log, "--stage-status", "--from", iso_time(START + 880))
+    assert not [event for event in events if event["event"] in ("raised", "worsened", "escalated")]
+    assert 10 <= status <= whole
+    calm, _, _ = replay(tmp_path, log, "--stage-status", "--from", iso_time(START))
+    assert calm == whole
+
+
 @pytest.mark.parametrize("content", [b"", b"\x00\xff\x1f" * 5000, b"no time here\r\n" * 10], ids=repr)
 def test_a_log_without_a_single_time_is_refused(
     tmp_path: Path, content: bytes, capsys: pytest.CaptureFixture

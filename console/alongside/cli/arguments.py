@@ -67,7 +67,8 @@ def add_replay(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--from", dest="start", type=a_time_in_a_log, metavar="T", help=begin)
     ahead = "look ahead every ten minutes of log time, and alert what is expected (headless; slower)"
     parser.add_argument("--ahead", action="store_true", help=ahead)
-    stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm (headless)"
+    stages = "exit with 10, 11, 12 if the worst stage was caution, warning, alarm"
+    stages += "; what stands at --from counts (headless)"
     parser.add_argument("--stage-status", action="store_true", help=stages)
     add_palette(parser)
 

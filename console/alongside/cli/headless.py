@@ -1,6 +1,7 @@
 """A replay without a screen: as fast as it goes, states and events to files, the same bytes each time."""
 
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
@@ -8,7 +9,6 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.headless_output import HeadlessOutput
-from alongside.cycle.advance import Block
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Tally
@@ -17,6 +17,7 @@ from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import EVENTS, STATES
 from alongside.runtime.log_player import Player
+from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
@@ -53,13 +54,13 @@ def replay_headless(
             f"{log}: no line with a time, expected sentences with TAG blocks ({_counted(player)})"
         )
     begin = first if start is None else max(start, first)
-    worst = Stage.NORMAL
+    worst = _Worst(begin)
     with Outputs() as outputs:
         output = HeadlessOutput(outputs, basis, states, events, begin, every)
         progress = _Progress(player)
         output.write_event(Event(begin, "started", text=stay.name))
         for block in player.play_to(np.inf):
-            worst = max(worst, _worst(block, begin))
+            worst.add(block.events)
             output.write_block(block)
             progress.show()
         progress.end()
@@ -67,16 +68,33 @@ def replay_headless(
             raise WrongInput(f"{log}: ends at {iso_time(player.time)}, expected --from at or before that")
         if player.time is not None:
             output.write_event(Event(player.time, "stopped", text=_counted(player)))
-    return worst
+    return worst.stage
 
 
-def _worst(block: Block, start: float) -> Stage:
-    stages = [
-        event.stage
-        for event in block.events
-        if event.stage and event.event in RAISING and event.time >= start
-    ]
-    return max(stages, default=Stage.NORMAL)
+class _Worst:
+    """The worst stage from `start` on, by events in order of time: of what stands then, and of what comes."""
+
+    def __init__(self, start: float) -> None:
+        self._start = start
+        self._standing: dict[tuple[Cause, str | None], Stage] = {}
+        self._since = Stage.NORMAL
+
+    @property
+    def stage(self) -> Stage:
+        return max(self._since, *self._standing.values(), Stage.NORMAL)
+
+    def add(self, events: Iterable[Event]) -> None:
+        for event in events:
+            if event.alert is None:
+                continue
+            key = event.alert, event.subject
+            if event.time >= self._start:
+                if event.stage and event.event in RAISING:
+                    self._since = max(self._since, event.stage)
+            elif event.event in ("cleared", "rectified"):
+                self._standing.pop(key, None)
+            elif event.stage and (event.event in RAISING or event.event == "eased"):
+                self._standing[key] = event.stage
 
 
 def _counted(player: Player) -> str:
