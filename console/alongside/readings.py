@@ -46,6 +46,7 @@ class Reason(IntEnum):
     OUT_OF_RANGE = 4
     TOO_FAST = 5
     FROZEN = 6
+    """The same raw value to the last digit for `freeze_s` (SUSPECT)."""
     SPIKES = 7
     """So many spikes rejected that the mean rests on few samples (SUSPECT)."""
     INVALID = 8
@@ -70,7 +71,9 @@ class Reason(IntEnum):
     """The sentence states a unit that is not the one expected."""
 
 
-DOUBTS: Final = frozenset({Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE})
+DOUBTS: Final = frozenset(
+    {Reason.FROZEN, Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE}
+)
 """Reasons that another witness gives. No deed rests on such a value."""
 
 

@@ -20,6 +20,7 @@ from alongside.readings import Reason
 from alongside.stay.causes import Cause
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
+from alongside.wording.doubts import SET_ASIDE
 from tests.alerts.scene import findings, invented
 
 STAY = invented()
@@ -102,6 +103,17 @@ def test_an_input_in_doubt_blinds_nothing() -> None:
     )
     assert (
         fed(Stage.WARNING, tide=Reason.EXPECTED) == "Tide gauge: no signal since 03:59; expected from table"
+    )
+
+
+def test_a_gauge_set_aside_by_hand_is_not_one_without_a_signal() -> None:
+    found = findings(STAY, spoilt={"tide": Reason.EXPECTED, "draught_aft": Reason.EXPECTED})
+    aside = replace(found.readings, whys=((0, {"tide": SET_ASIDE}),))
+    words = describe(Facts(STAY, assess(RULES, found), aside, 0))(
+        RULES.index(rule("feed", "gauges")), Stage.WARNING
+    )
+    assert words.startswith(
+        "Tide gauge: set aside by hand; expected from table; Draught aft gauge: no signal"
     )
 
 

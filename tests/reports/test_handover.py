@@ -250,7 +250,7 @@ def test_gauges_that_are_not_good_are_named(picture: Picture) -> None:
         for row in picture.channels
     )
     rows = part(handover_text(replace(picture, channels=channels), START), "NOW")
-    assert "draught forward and draught aft: doubtful (does not move)" in rows
+    assert "draught forward and draught aft: doubtful (does not move since 04:00)" in rows
 
 
 def test_nothing_from_outside_can_steer_the_terminal(picture: Picture) -> None:
@@ -340,3 +340,16 @@ def test_who_sends_is_not_in_a_state_so_the_alert_keeps_its_words(picture: Pictu
         words,
         picture.alerts[0].text,
     ]
+
+
+def test_what_stands_for_a_gauge_is_named_as_it_is(picture: Picture) -> None:
+    whys = {"tide": "set aside by hand", "draught_fwd": ""}
+    rows = tuple(
+        replace(row, quality=Quality.EXPECTED, reason=Reason.EXPECTED, why=whys[row.channel])
+        if row.channel in whys
+        else row
+        for row in picture.channels
+    )
+    text = "\n".join(handover_text(replace(picture, channels=rows), START))
+    assert "tide: set aside by hand; expected from table" in text
+    assert "draught forward: no signal; expected from plan and last reading" in text

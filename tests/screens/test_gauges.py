@@ -105,3 +105,36 @@ async def test_before_anything_was_heard() -> None:
     async with console() as shown:
         await shown.press("e", "down")
         assert "No gauges heard yet" in shown.text
+
+
+async def test_the_page_of_a_line_marks_what_rests_on_a_doubtful_gauge() -> None:
+    async with console(in_doubt(), size=(120, 30)) as shown:
+        await shown.press("enter")
+        rows = shown.text.splitlines()
+        for words in ("  steepness    ● 31° down?", "WLL ■ 74 %?", "stretch      ● 88 %?", "│      88 %?"):
+            assert any(words in row for row in rows), words
+    async with console(invented.one_warning(), size=(120, 30)) as shown:
+        await shown.press("enter")
+        assert "%?" not in shown.text
+
+
+async def test_a_gauge_that_is_late_is_not_cleared_of_doubt() -> None:
+    picture = in_doubt()
+    rows = tuple(
+        replace(row, quality=Quality.SUSPECT, reason=Reason.STALE) if row.channel == "draught_fwd" else row
+        for row in invented.one_warning().channels
+    )
+    async with console(replace(picture, channels=rows, doubts=())) as shown:
+        await shown.press("e")
+        assert "No witness says another figure: look at the gauge itself" in shown.text
+        assert "No witness doubts" not in shown.text
+
+
+async def test_a_gauge_that_does_not_move_cannot_be_said_to_be_right() -> None:
+    picture = in_doubt()
+    frozen = replace(picture.doubts[0], reason=Reason.FROZEN, off=nan, against="itself")
+    async with console(replace(picture, doubts=(frozen,)), size=(120, 30)) as shown:
+        await shown.press("e", "y", *"right", "tab", "e", "k", "enter")
+        assert "a gauge that does not move" in shown.text
+        assert shown.desk.actions == []
+        assert "Will record" not in shown.text

@@ -17,6 +17,7 @@ from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
+from alongside.wording.doubts import SET_ASIDE
 from alongside.wording.figures import force_text, listed, metres, percent, quantity
 from alongside.wording.names import channel, condition, stands_in
 from alongside.wording.names import no_length as no_length_words
@@ -222,11 +223,16 @@ def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row
 
 def expected_text(readings: Readings, row: int, columns: Sequence[int], display: Display) -> str:
     """Return `Tide gauge: no signal since 22:40; expected from table`, of channels that are expected."""
+    aside = [at for at in columns if readings.why(readings.channels[at], row) == SET_ASIDE]
+    silent = [at for at in columns if at not in aside]
+    if aside and silent:
+        return "; ".join(expected_text(readings, row, part, display) for part in (aside, silent))
     names = listed([channel(readings.channels[at]) for at in columns])
     since = float(readings.time[row]) - float(readings.age[row, columns].max())
     source = stands_in(readings.channels[columns[0]])
-    silent = f"no signal since {clock(since, display)}" if isfinite(since) else "not heard yet"
-    return f"{names[:1].upper()}{names[1:]} gauge: {silent}; expected from {source}"
+    why = f"no signal since {clock(since, display)}" if isfinite(since) else "not heard yet"
+    why = SET_ASIDE if aside else why
+    return f"{names[:1].upper()}{names[1:]} gauge: {why}; expected from {source}"
 
 
 def record_text(stage: Stage, unrecorded: str, filling: str = "") -> str:

@@ -34,7 +34,7 @@ from alongside.wording.figures import (
 )
 from alongside.wording.marks import MARKS, unknown_text
 from alongside.wording.names import channel as channel_name
-from alongside.wording.names import not_taken
+from alongside.wording.names import not_taken, stands_in
 from alongside.wording.names import quality as quality_word
 from alongside.wording.names import reason as reason_word
 from alongside.wording.safe import safe
@@ -174,7 +174,7 @@ def _not_good(picture: Picture) -> Iterator[str]:
             word, why = quality_word(row.quality.name), row.why or reason_word(row.reason.name)
             trouble = word if why in ("", word) else f"{word} ({why})"
             if row.reason is Reason.EXPECTED:
-                trouble = "no signal; expected from table"
+                trouble = f"{row.why or 'no signal'}; expected from {stands_in(row.channel)}"
             alike.setdefault(trouble, []).append(channel_name(row.channel))
     for trouble, names in alike.items():
         yield f"{listed(names)}: {trouble}"

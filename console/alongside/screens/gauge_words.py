@@ -8,6 +8,8 @@ from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.wording import names
+from alongside.wording.doubts import SET_ASIDE
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
@@ -18,7 +20,7 @@ HEEL: Final = ("heel", "draught_mid_port", "draught_mid_stbd")
 BEARS_LINES: Final = (*NEEDED, *HEEL)
 """Channels that the loads of the lines rest on."""
 BEARS_HOLDING: Final = (*BEARS_LINES, "wind_speed", "wind_from", "heading")
-AGED: Final = (Reason.STALE, Reason.SILENT, Reason.FROZEN)
+AGED: Final = (Reason.STALE, Reason.SILENT)
 """Reasons that are said with their age."""
 
 
@@ -67,6 +69,8 @@ def _fault(row: ChannelRow) -> str:
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"
     if row.reason == Reason.EXPECTED:
+        if row.why == SET_ASIDE:
+            return f"{words}: {SET_ASIDE}, expected from {names.stands_in(row.channel)}"
         return f"{words}: {expected(row.age, row.channel)}"
     if row.why:
         return f"{words} {names.quality(row.quality.name)}: {row.why}"
@@ -89,3 +93,8 @@ def unsure(picture: Picture, channels: Iterable[str] = BEARS_LINES) -> bool:
         row.channel in rests_on and row.quality in (Quality.SUSPECT, Quality.EXPECTED)
         for row in picture.channels
     )
+
+
+def doubtful_figure(picture: Picture, text: str) -> str:
+    """Return a figure of a line, `31.8?` where it rests on a gauge that is doubtful, or on none."""
+    return f"{text}?" if text != NOT_KNOWN and unsure(picture) else text

@@ -17,6 +17,7 @@ from alongside.screens.view import View
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording import names
+from alongside.wording.doubts import SET_ASIDE
 from alongside.wording.figures import metres
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -96,4 +97,8 @@ def _said(picture: Picture, chosen: ChannelRow, display: Display) -> list[str]:
     if chosen.channel == "tide" and isfinite(picture.residual):
         way = "above" if picture.residual >= 0.0 else "below"
         return [f"Tide stands {metres(abs(picture.residual))} {way} the table"]
+    if chosen.why == SET_ASIDE:
+        return [f"Not used until it agrees with the {names.stands_in(chosen.channel)} again"]
+    if chosen.quality is not Quality.GOOD:
+        return ["No witness says another figure: look at the gauge itself"]
     return ["No witness doubts this gauge"]

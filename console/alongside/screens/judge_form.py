@@ -3,7 +3,7 @@
 from typing import Final, Literal
 
 from alongside.actions import JudgeChannel
-from alongside.readings import Quality
+from alongside.readings import Quality, Reason
 from alongside.screens.form import Form
 from alongside.screens.gauge_doubts import chosen_channel, doubted, value_text, witness
 from alongside.screens.refusal import Refused
@@ -37,6 +37,8 @@ class JudgeForm(Form):
         of = doubted(view.watch, channel)
         if of is None:
             raise Refused(f"no witness doubts the gauge {channel_words(channel)}: nothing to say")
+        if right == "gauge" and of.doubt.reason is Reason.FROZEN:
+            raise Refused("a gauge that does not move will not stay right: say wrong, or wait until it moves")
         by = safe(values["by"]).strip()
         if not by:
             raise Refused("no initials; expected those of who looked")

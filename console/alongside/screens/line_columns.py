@@ -9,7 +9,7 @@ from rich.style import Style
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.gauge_words import unsure, why_line_unknown
+from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stage_styles import WIDEST, stage_style, value_style
@@ -19,7 +19,7 @@ from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
-from alongside.wording.marks import NOT_KNOWN, UNKNOWN_STAGES, stage_text, unknown_text
+from alongside.wording.marks import UNKNOWN_STAGES, stage_text, unknown_text
 from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
@@ -134,8 +134,7 @@ def _figure(cell: Cell, text: str, width: int, stage: Stage = Stage.NORMAL) -> l
 
 
 def _doubted(cell: Cell, text: str) -> str:
-    """A figure that rests on a doubtful gauge, or on none: `31.8?`."""
-    return f"{text}?" if text != NOT_KNOWN and unsure(cell.view.figures) else text
+    return doubtful_figure(cell.view.figures, text)
 
 
 def _stage_of(cell: Cell, cause: Cause) -> Stage:

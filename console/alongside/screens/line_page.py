@@ -10,7 +10,7 @@ from textual.strip import Strip
 
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import why_line_unknown
+from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, length, strip, wrap
 from alongside.screens.stage_styles import marked, stage_style, value_style
@@ -81,24 +81,25 @@ def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     if room >= 12:
         limits, stage = view.stay.limits.stretch_share, row.stages.get("stretch", Stage.NORMAL)
         pieces += stretch_bar(row.stretch_share, stage, limits, room, palette)
-        pieces.append((f" {percent(row.stretch_share)}", palette.strong))
+        share = doubtful_figure(view.figures, percent(row.stretch_share))
+        pieces.append((f" {share}", palette.strong))
     return [strip(pieces, width, palette.text), strip([], width, palette.text)]
 
 
 def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
-    display = view.stay.display
+    picture = view.figures
     way = f"{safe(line.fairlead)} to bollard {safe(line.bollard)}"
     if line.winch:
         way = f"winch {safe(line.winch)}, {way}"
     entries = [
         Entry("leads", way),
-        _judged(view, row, "steepness", lead(row.vertical_deg), "steep"),
+        _judged(view, row, "steepness", doubtful_figure(picture, lead(row.vertical_deg)), "steep"),
         Entry("lead°", f"{degrees(row.horizontal_deg)} from ahead"),
         Entry("outboard", metres(row.outboard_m)),
         Entry("inboard", metres(row.path_m - row.outboard_m)),
         Entry("main rope", metres(row.unstretched_m)),
-        Entry("elongation", _elongation(row.elongation_pct)),
-        Entry("rope", f"{safe(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, display)}"),
+        Entry("elongation", doubtful_figure(picture, _elongation(row.elongation_pct))),
+        Entry("rope", f"{safe(line.rope.name)}, MBL {force_text(line.rope.mbl_kn, view.stay.display)}"),
     ]
     if line.tail is not None:
         entries.append(Entry("tail", f"{safe(line.tail.rope.name)}, {metres(line.tail.length)}"))
@@ -106,11 +107,18 @@ def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
 
 
 def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
-    display = view.stay.display
+    load, of_wll, stretch = (
+        doubtful_figure(view.figures, text)
+        for text in (
+            force_text(row.tension_kn, view.stay.display),
+            percent(row.load_share),
+            percent(row.stretch_share),
+        )
+    )
     entries = [
-        _judged(view, row, "load", force_text(row.tension_kn, display), "slack", limits=False),
-        _judged(view, row, "load, of WLL", percent(row.load_share), "load"),
-        _judged(view, row, "stretch", percent(row.stretch_share), "stretch"),
+        _judged(view, row, "load", load, "slack", limits=False),
+        _judged(view, row, "load, of WLL", of_wll, "load"),
+        _judged(view, row, "stretch", stretch, "stretch"),
         Entry(*_pull(row.ahead_kn, "pulls ahead", "pulls astern", view)),
         Entry(*_pull(row.in_kn, "pulls in", "pulls off", view)),
         Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
@@ -187,13 +195,15 @@ def _shared_with(view: View, line: Line) -> str:
 def _used(view: View, holds_kn: float, load_kn: float) -> str:
     """Return how much of a brake's holding or a bollard's SWL is used: `88 % of 26.0 t`."""
     holds = force_text(holds_kn, view.stay.display)
-    return (
-        f"{percent(load_kn / holds_kn)} of {holds}" if math.isfinite(load_kn) else f"{NOT_KNOWN} of {holds}"
-    )
+    share = percent(load_kn / holds_kn) if math.isfinite(load_kn) else NOT_KNOWN
+    return f"{doubtful_figure(view.figures, share)} of {holds}"
 
 
 def _pull(kn: float, one_way: str, other_way: str, view: View) -> tuple[str, str]:
-    return (one_way if not kn < 0 else other_way), force_text(abs(kn), view.stay.display)
+    return (
+        one_way if not kn < 0 else other_way,
+        doubtful_figure(view.figures, force_text(abs(kn), view.stay.display)),
+    )
 
 
 def _elongation(percent_of_length: float) -> str:

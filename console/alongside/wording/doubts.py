@@ -30,6 +30,8 @@ LIKELY: Final = {
     "port": "another port?",
 }
 """By `Doubt.likely`."""
+SET_ASIDE: Final = "set aside by hand"
+"""Why a gauge is not used that somebody who looked found wrong."""
 
 
 def doubt_text(
@@ -49,7 +51,7 @@ def doubt_text(
     if likely == "zone":
         way = "early" if hours > 0.0 else "late"
         return f"the table seems {figure(abs(hours))} h {way}: zone?"
-    if reason == "STILL":
+    if reason in ("FROZEN", "STILL"):
         return f"does not move{ends}"
     if reason == "JUMPED":
         return f"jumped {_amount(channel, abs(off), display)} {'up' if off > 0.0 else 'down'}{ends}{cause}"

@@ -41,14 +41,14 @@ def tends(picture: Picture) -> bool:
     return picture.advice.text.startswith(("Slack", "Heave", "Stand by to slack", "Shift", "Round"))
 
 
-@pytest.fixture(scope="module")
-def stuck_tide() -> tuple[list[Picture], list[Event], float]:
-    """The coaster's tide gauge stuck from three hours on, with a millimetre of jitter."""
+@pytest.fixture(scope="module", params=[0.001, 0.0])
+def stuck_tide(request: pytest.FixtureRequest) -> tuple[list[Picture], list[Event], float]:
+    """The coaster's tide gauge stuck from three hours on: with a millimetre of jitter, to the last digit."""
     stay, log = example("coaster_quay")
     good = readings_of(stay, log)
     at = float(good.time[0]) + 3 * HOUR
     world = World(Witnesses.of(stay, Tide.of(stay)), good)
-    return *watched(stay, readings_of(stay, log, stuck("tide", 0.001)(world, at))), at
+    return *watched(stay, readings_of(stay, log, stuck("tide", request.param)(world, at))), at
 
 
 def test_alerts_go_on_by_the_table(stuck_tide: tuple[list[Picture], list[Event], float]) -> None:

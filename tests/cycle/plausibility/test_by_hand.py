@@ -38,6 +38,16 @@ def test_the_table_is_right() -> None:
     assert not heard.last, "no doubt any more"
 
 
+def test_the_table_is_right_just_after_a_fresh_start() -> None:
+    """Most of what was heard so far was wrong already: none of it is weather."""
+    time = instants(3.0)
+    columns, right = quiet(time), quiet(time)
+    columns["tide"][3:] += 1.6
+    heard = hear(COASTER, as_readings(time, columns), actions={14: [JudgeChannel("tide", "witness", "AB")]})
+    assert (heard.readings.quality[14:, 0] == Quality.EXPECTED).all()
+    assert heard.readings.value[14:60, 0] == pytest.approx(right["tide"][14:60], abs=0.3)
+
+
 def test_a_gauge_set_aside_is_heard_again_once_it_agrees_for_an_hour() -> None:
     heard = stepped("witness", back=300)
     assert (heard.readings.quality[SAID:300, 0] == Quality.EXPECTED).all()

@@ -27,7 +27,7 @@ TENDED_BY: Final = {
     "drift": (*BEARS_LINES, *WIND),
 }
 """Channels that advice to tend a line rests on, by cause."""
-WITHHOLDING: Final = DOUBTS | {Reason.FROZEN, Reason.SPIKES}
+WITHHOLDING: Final = DOUBTS | {Reason.SPIKES}
 """Reasons with which a value may be anything; a stale one is only old."""
 
 

@@ -12,7 +12,7 @@ from alongside.cycle.plausibility.model import Doubt, Plausibility
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Samples, with_stand_in
 from alongside.readings import DOUBTS, Floats, Quality, Readings, Reason
-from alongside.wording.doubts import doubt_text
+from alongside.wording.doubts import SET_ASIDE, doubt_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,7 @@ def believed(
         readings = replace(readings, whys=whys)
     if witnesses.tide is not None:
         readings, residuals = with_stand_in(witnesses.tide, readings, residuals)
+        readings = _by_believed_surge(witnesses, readings, verdicts)
     readings = carried_on(witnesses, readings, verdicts)
     return Belief(readings, memory, residuals, verdicts)
 
@@ -69,7 +70,7 @@ def with_doubts(witnesses: Witnesses, memory: Plausibility, readings: Readings) 
     }
     verdict = verdict_of(memory)
     verdict = replace(verdict, doubts=tuple(each for each in verdict.doubts if each.channel in marked))
-    if verdict.doubts:
+    if verdict.doubts or verdict.set_aside:
         readings = replace(readings, whys=((0, _whys(witnesses, verdict)),))
     return Belief(readings, memory, (), (verdict,))
 
@@ -83,6 +84,26 @@ def tide_residual(witnesses: Witnesses, readings: Readings) -> Floats:
     measured = np.isin(readings.quality[:, at], (Quality.GOOD, Quality.SUSPECT))
     residual: Floats = np.where(measured, readings.value[:, at] - witnesses.table(readings.time), np.nan)
     return residual
+
+
+def _by_believed_surge(witnesses: Witnesses, readings: Readings, verdicts: tuple[Verdict, ...]) -> Readings:
+    """Return readings with an expected tide, where its gauge was in doubt or is set aside, by the table and
+    the surge that was believed before: what it said until the doubt began may have been wrong already."""
+    if "tide" not in readings.channels:
+        return readings
+    at = readings.channels.index("tide")
+    value = readings.value.copy()
+    until = len(readings)
+    for verdict in reversed(verdicts):
+        rows = slice(verdict.row, until)
+        until = verdict.row
+        in_doubt = "tide" in verdict.set_aside or any(each.channel == "tide" for each in verdict.doubts)
+        if not in_doubt or np.isnan(verdict.residual):
+            continue
+        level = witnesses.table(readings.time[rows]) + verdict.residual
+        stands_in = (readings.reason[rows, at] == Reason.EXPECTED) & np.isfinite(level)
+        value[rows, at] = np.where(stands_in, level, value[rows, at])
+    return replace(readings, value=value)
 
 
 def _shut(witnesses: Witnesses, readings: Readings, closed: Sequence[str]) -> Readings:
@@ -127,11 +148,12 @@ def _marked(readings: Readings, verdicts: tuple[Verdict, ...]) -> Readings:
 
 
 def _whys(witnesses: Witnesses, verdict: Verdict) -> dict[str, str]:
-    """Why each doubtful channel is, in words: the doubt that came first, as `_marked` has its reason."""
+    """Why each doubtful channel is, in words: the doubt that came first, as `_marked` has its reason;
+    and which are set aside."""
     display = witnesses.stay.display
     whys: dict[str, str] = {}
     for doubt in sorted(verdict.doubts, key=lambda doubt: doubt.since):
         if doubt.channel not in verdict.set_aside:
             figures = doubt.off, doubt.against, doubt.likely, doubt.hours, doubt.since
             whys.setdefault(doubt.channel, doubt_text(doubt.reason.name, doubt.channel, *figures, display))
-    return whys
+    return whys | dict.fromkeys(verdict.set_aside, SET_ASIDE)

@@ -20,7 +20,7 @@ from alongside.cycle.plausibility.ship_witness import (
     weigh_heading,
     weigh_heel,
 )
-from alongside.cycle.plausibility.still import look_for_stillness
+from alongside.cycle.plausibility.still import hold_frozen, look_for_stillness
 from alongside.cycle.plausibility.tide_witness import clear, weigh_course, weigh_level, weigh_tides
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.readings import Floats, Quality, Readings
@@ -66,6 +66,7 @@ def judged(
     samples = np.column_stack([readings.time[rows], good, age, table, shape]).tolist()
     for row, (*sample, bench.table, bench.shape) in zip(rows.tolist(), samples, strict=True):
         bench.now = sample[0]
+        hold_frozen(bench, readings, row)
         _hear(bench, tuple(sample))
         verdict = _of_bench(row, bench)
         if not row:

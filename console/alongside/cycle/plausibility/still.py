@@ -9,7 +9,7 @@ import numpy as np
 from alongside.cycle.plausibility.bench import Bench, Row
 from alongside.cycle.plausibility.model import Doubt
 from alongside.forecast.expected.witnesses import DRAUGHTS
-from alongside.readings import Reason
+from alongside.readings import Quality, Readings, Reason
 
 STILL_M: Final = 0.02
 """Means over three minutes of a gauge that stands still differ by less, whatever its jitter."""
@@ -30,6 +30,26 @@ BREEZE_MS: Final = 2.0
 CELL_KN: Final = 0.05
 CELL_S: Final = 7200.0
 LEAST_CELL_KN: Final = 2.0
+FROZEN_ENDS_S: Final = 420.0
+"""A value that moves again by its last digit may be the same stuck gauge: by then its witnesses have compared
+it with what it said before."""
+
+
+def hold_frozen(bench: Bench, readings: Readings, row: int) -> None:
+    """Doubt every gauge whose value is the same to the last digit at one instant: its witness is heard beside
+    it, and somebody who has looked can say which is right."""
+    for at, channel in enumerate(readings.channels):
+        frozen = readings.reason[row, at] == Reason.FROZEN
+        if not frozen and (channel, Reason.FROZEN) not in bench.doubts:
+            continue
+        since = bench.now - bench.witnesses.freeze_s(channel)
+        moves = readings.quality[row, at] == Quality.GOOD
+        if frozen and channel == "tide" and not bench.doubted("tide"):
+            # What was taken for a surge meanwhile is the table that left the gauge behind.
+            surge = readings.value[row, at] - bench.witnesses.table(np.array([since]))[0]
+            bench.residual = bench.residual if isnan(surge) else float(surge)
+        doubt = Doubt(channel, Reason.FROZEN, since, against="itself")
+        bench.hold(doubt, bool(frozen), bool(moves), 0.0, FROZEN_ENDS_S)
 
 
 def look_for_stillness(bench: Bench) -> None:

@@ -70,6 +70,11 @@ class Witnesses:
             relative_wind=wind is not None and wind.sentence == "MWV" and "heading" in sources,
         )
 
+    def freeze_s(self, channel: str) -> float:
+        """Return how long a gauge may say the same to the last digit, s; 0 where there is no limit."""
+        sources = (source for feed in self.stay.feeds for source in feed.channels)
+        return next((source.freeze_s or 0.0 for source in sources if source.channel == channel), 0.0)
+
     def table(self, time: Floats) -> Floats:
         """Return the level by table or constituents, m (n,); NaN where there is none."""
         return np.full(time.size, nan) if self.tide is None else self.tide.at(time)
