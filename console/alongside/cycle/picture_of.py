@@ -118,6 +118,7 @@ def picture_of(
         sway=float(block.hold.pose.sway[row]),
         forecast=forecast,
         stages=stages_at(block.assessment, row),
+        unproved=memory.plausibility.unproved,
     )
     advice = guard.run("advice", lambda: advise(scene), lambda: no_advice(scene.alerts))
     return replace(

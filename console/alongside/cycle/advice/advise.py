@@ -9,7 +9,7 @@ from alongside.alerts.assess import DEADBAND
 from alongside.alerts.hearing import unwatched_without
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.by_cause import sentence_of
-from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_first
+from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_before, look_first
 from alongside.cycle.advice.headlines import Headline, of_lines
 from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
@@ -64,7 +64,7 @@ def advise(scene: Scene) -> Advice:
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=_urgency)
     owed = any(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
-    if not lost and not owed and not doubtful_rows(scene.channels):
+    if not lost and not owed and not scene.unproved and not doubtful_rows(scene.channels):
         following = _round(scene, active)
         if following is not None:
             return following.advice()
@@ -111,7 +111,7 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
 
 def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     worst = active[0]
-    look = look_first(worst, scene.channels)
+    look = look_first(worst, scene.channels) or (look_before(worst) if scene.unproved else None)
     if look is not None:
         sentence = look
     elif worst.cause == "feed":

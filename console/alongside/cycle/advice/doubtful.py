@@ -47,6 +47,14 @@ def look_first(alert: Alert, channels: Sequence[ChannelRow]) -> Sentence | None:
     return look_at(rows[0], alert.stage, line)
 
 
+def look_before(alert: Alert) -> Sentence | None:
+    """Return what to do about an alert while the gauges are not judged yet: no line is tended by them. None
+    for an alert that no line is tended for."""
+    if alert.cause not in TENDED_BY:
+        return None
+    return Sentence(alert.stage, f"Look first, gauges are being checked: {alert.text}", large="CHECKING")
+
+
 def look_at(row: ChannelRow, stage: Stage, then: str = "") -> Sentence:
     """Return what to look at for one doubtful gauge: `Read the tide board: tide 1.5 m above the table`."""
     why = row.why or reason_words(row.reason.name)

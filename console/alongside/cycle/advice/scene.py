@@ -31,6 +31,8 @@ class Scene:
     forecast: Forecast | None = None
     stages: Mapping[tuple[Cause, str], Stage] = field(default_factory=dict)
     """By the limits now, as in the Picture."""
+    unproved: bool = False
+    """Whether the gauges have been heard for too short a time to be judged by their witnesses."""
 
     @property
     def motion(self) -> Motion:

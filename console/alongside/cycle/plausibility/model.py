@@ -75,6 +75,11 @@ class Plausibility:
     """(time, value, rate per hour) of a channel that can be carried on, when it was last believed."""
 
     @property
+    def unproved(self) -> bool:
+        """Whether too little was heard yet for a jump to show."""
+        return len(self.minutes) < MINUTES - 1
+
+    @property
     def last_minute(self) -> float:
         """Number of the minute judged last; minus infinity before the first."""
         return self.minutes[-1][0] // 60.0 if self.minutes else float("-inf")
