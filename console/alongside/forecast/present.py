@@ -146,12 +146,15 @@ class Present:
 
     @property
     def believed(self) -> Heard:
-        """Return what was measured, without what is in doubt."""
+        """Return what was measured, without what is in doubt; draughts in doubt from the first are all there
+        is, and stay."""
         heard, unsure = self.heard, self.unsure
         if unsure.tide_since < inf:
             heard = replace(heard, tide=np.where(heard.time < unsure.tide_since, heard.tide, nan))
         if unsure.draughts_since < inf:
             before = heard.time < unsure.draughts_since
+            if np.isnan((heard.draught_fwd + heard.draught_aft)[before]).all():
+                return heard
             fwd, aft = (np.where(before, each, nan) for each in (heard.draught_fwd, heard.draught_aft))
             heard = replace(heard, draught_fwd=fwd, draught_aft=aft)
         return heard
