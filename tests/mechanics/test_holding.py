@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.cycle.holding_words import Change, holding_sentence
+from alongside.cycle.holding_words import Change, holding_sentence, now_only, shorter
 from alongside.mechanics.arrangement import arrangement_of
-from alongside.mechanics.hold import hold
-from alongside.mechanics.holding import HoldingPower, holding_power
+from alongside.mechanics.hold import hold, standing_off
+from alongside.mechanics.holding import HoldingPower, directions, holding_power
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import CURRENTS, standard_criteria
-from alongside.mechanics.usage import Criteria, Gives
+from alongside.mechanics.usage import OFF_M, Criteria, Gives
 from alongside.stay.model import CurrentCoefficients, Display, Stay, WindAreas
 from alongside.units import KNOT
 from tests.mechanics.moored import blown, made_fast, random_stay
@@ -22,7 +22,7 @@ from tests.mechanics.stays import Lead, stay_with, straight
 FAR = 10_000.0
 AREA = 1000.0
 KNOTS = Display()
-LOOSE = Criteria(surge_m=None, sway_m=None, off_fenders=False)
+LOOSE = Criteria(surge_m=None, sway_m=None)
 
 
 def springs(mbl_kn: float = 200.0, brake_kn: float | None = None, swl_kn: float | None = None) -> Stay:
@@ -75,14 +75,34 @@ def test_two_springs_hold_what_statics_say(stay: Stay, gives: str, where: str, f
     assert found.gives_first[0] is None
 
 
-def test_drift_limit_and_last_fender() -> None:
-    drift = power(springs(), Criteria(surge_m=None, sway_m=0.5, off_fenders=False))
+def test_drift_limit() -> None:
+    drift = power(springs(), Criteria(surge_m=None, sway_m=0.5))
     assert drift.gives_first[OFF] == "drift"
     assert drift.where[OFF] is None
     assert float(drift.holds_ms[OFF]) == pytest.approx(speed_for(100.0), abs=0.02)
-    off = power(springs(), Criteria(), tension_kn=40.0)
-    assert off.gives_first[OFF] == "off_fenders"
-    assert float(off.holds_ms[OFF]) == pytest.approx(speed_for(80.0), abs=0.05)
+
+
+def test_contact_is_another_answer_than_strength() -> None:
+    """Two springs of 40 kN each press her on; a wind of 80 kN takes her off, and both hold 200 kN in all."""
+    found = power(springs(), LOOSE, tension_kn=40.0)
+    assert float(found.contact_ms[OFF]) == pytest.approx(speed_for(80.0), abs=0.05)
+    assert found.gives_first[OFF] == "wll"
+    assert float(found.holds_ms[OFF]) == pytest.approx(speed_for(200.0), abs=0.02)
+    assert float(found.contact_ms[0]) == CAP_MS, "an onshore wind never takes her off"
+    assert found.first_off == OFF
+
+
+@settings(max_examples=8)
+@given(seed=st.integers(0, 10_000))
+def test_up_to_the_wind_of_contact_a_fender_is_touched_and_beyond_it_none(seed: int) -> None:
+    _, moored = random_set(seed)
+    found = holding_power(moored.arrangement, blown(), moored.unstretched, LOOSE)
+    for at in range(0, 72, 9):
+        contact = float(found.contact_ms[at])
+        for speed, touched in ((contact, True), (contact + 0.05, False)):
+            if 0.0 < contact < CAP_MS:
+                states = hold(moored.arrangement, blown(wind=(speed, found.from_deg[at])), moored.unstretched)
+                assert bool(standing_off(moored.arrangement, states.pose)[0] <= OFF_M) == touched
 
 
 def test_margin_and_gust_factor() -> None:
@@ -99,7 +119,7 @@ def test_a_set_that_fails_in_a_calm_holds_nothing() -> None:
     found = power(springs(), tension_kn=150.0)
     assert (found.holds_ms == 0.0).all()
     assert set(found.gives_first) == {"wll"}
-    assert holding_sentence(found, KNOTS) == "Beyond a limit without any wind: load of line 1."
+    assert shorter(holding_sentence(found, KNOTS))[-1] == "Beyond a limit without any wind: load of line 1"
 
 
 def test_without_fenders_wind_areas_or_tide_there_is_no_answer() -> None:
@@ -194,35 +214,59 @@ def test_a_current_is_held_against_as_well() -> None:
     assert set_off.holds_ms[OFF] < calm.holds_ms[OFF]
 
 
-def weakest(holds: float, gives: Gives = "wll", where: str | None = "4", at: int = 40) -> HoldingPower:
-    """A polar that holds 50 m/s, but for one direction."""
+def weakest(
+    holds: float, gives: Gives = "wll", where: str | None = "4", at: int = 40, contact: float = CAP_MS
+) -> HoldingPower:
+    """A polar that holds 50 m/s, but for one direction; her fenders are left at `contact` from there."""
     speeds = np.full(72, 50.0)
     speeds[at] = holds
     gone, names = [None] * 72, [None] * 72
     gone[at], names[at] = gives, where  # type: ignore[call-overload]
-    return HoldingPower(0.0, np.arange(72) * 5.0, speeds, tuple(gone), tuple(names), np.zeros(72))
+    off = np.full(72, CAP_MS)
+    off[at] = contact
+    return HoldingPower(0.0, np.arange(72) * 5.0, speeds, tuple(gone), tuple(names), np.ones(72), off)
 
 
 def test_the_sentence() -> None:
     power = weakest(38.4 * KNOT)
     assert holding_sentence(power, KNOTS, Change(33.2 * KNOT, "1.6 m less tide by 14:20")) == (
-        "Lines hold 38 kn from 200° (load of line 4); 33 kn with 1.6 m less tide by 14:20."
+        "Lines hold 38 kn (weakest from 200°: load of line 4); 33 kn with 1.6 m less tide by 14:20."
     )
     assert holding_sentence(power, KNOTS, Change(0.0, "2.0 m more tide")).endswith(
-        "(load of line 4); 0 kn with 2.0 m more tide."
+        "load of line 4); 0 kn with 2.0 m more tide."
     )
     assert holding_sentence(weakest(38.4 * KNOT, "brake"), KNOTS, Change(38.3 * KNOT, "2.0 m more tide")) == (
-        "Lines hold 38 kn from 200° (brake of line 4)."
+        "Lines hold 38 kn (weakest from 200°: brake of line 4)."
     )
 
 
-def test_what_gives_although_all_lines_hold_is_not_said_of_lines() -> None:
+def test_both_answers_stand_side_by_side() -> None:
+    power = weakest(53.5 * KNOT, "brake", at=21, contact=41.2 * KNOT)
+    assert holding_sentence(power, KNOTS) == (
+        "Lines hold 53 kn (weakest from 105°: brake of line 4). Off her fenders from 41 kn."
+    )
+    slack = weakest(53.5 * KNOT, "brake", at=21, contact=0.0)
+    assert holding_sentence(slack, KNOTS).endswith("Off her fenders without any wind.")
+
+
+def test_for_less_room_the_sentence_goes_clause_by_clause() -> None:
+    power = weakest(53.5 * KNOT, "brake", at=21, contact=41.2 * KNOT)
+    whole = holding_sentence(power, KNOTS, Change(33.2 * KNOT, "1.6 m less tide by 14:20"))
+    assert shorter(whole) == (
+        whole.rstrip("."),
+        "Lines hold 53 kn (weakest from 105°: brake of line 4). Off her fenders from 41 kn",
+        "Lines hold 53 kn. Off her fenders from 41 kn",
+        "Lines hold 53 kn (weakest from 105°: brake of line 4)",
+        "Lines hold 53 kn",
+    )
+    assert now_only(whole) == holding_sentence(power, KNOTS)
+    assert shorter("Holding power not known: tide not known.")[0] == "Holding power not known: tide not known"
+
+
+def test_a_drift_limit_is_not_said_of_lines() -> None:
     metres = Display(speed="m/s")
-    assert holding_sentence(weakest(10.0, "off_fenders", None), metres) == (
-        "Ship leaves her fenders above 10 m/s from 200°."
-    )
     assert holding_sentence(weakest(10.0, "drift", None), metres) == (
-        "Ship drifts beyond her limit above 10 m/s from 200°."
+        "Ship 1.0 m off place from 10 m/s (weakest from 200°)."
     )
 
 
@@ -236,18 +280,30 @@ def test_standard_criteria_take_the_worst_wind_for_each_current() -> None:
     """60 kn with 3 kn at 0 and 180, 2 kn at 10 and 170, 0.75 kn from the worst side; read in a summary."""
     _, moored = random_set(3, lines=14)
     rows = standard_criteria(moored.arrangement, blown(), moored.unstretched, LOOSE)
-    assert [(row.current_knots, row.current_attack_deg) for row in rows] == list(CURRENTS)
+    assert [(round(row.current_ms / KNOT, 9), row.current_attack_deg) for row in rows] == list(CURRENTS)
     exposure = moored.arrangement.exposure
     for row in rows:
         current_to = (exposure.heading + row.current_attack_deg + 180.0) % 360.0
-        shares = []
-        for wind_from in (row.worst_from_deg, row.worst_from_deg + 40.0, row.worst_from_deg - 40.0):
-            seen = blown(wind=(60.0 * KNOT, wind_from), current=(row.current_knots * KNOT, current_to))
-            held = hold(moored.arrangement, seen, moored.unstretched)
-            shares.append(np.nanmax(held.lines.load_share) if held.reason[0] == 0 else np.inf)
-        assert shares[0] == max(shares) == pytest.approx(row.share, rel=1e-6)
-        assert row.holds == (row.share <= 1.0)
-        assert row.limit == "wll"
+        assert row.current_from_deg == pytest.approx((current_to + 180.0) % 360.0)
+        shares, off = [], []
+        for wind_from in directions():
+            seen = blown(wind=(60.0 * KNOT, wind_from), current=(row.current_ms, current_to))
+            states = hold(moored.arrangement, seen, moored.unstretched)
+            shares.append(np.nanmax(states.lines.load_share) if states.reason[0] == 0 else np.inf)
+            off.append(not standing_off(moored.arrangement, states.pose)[0] <= OFF_M)
+        assert max(shares) == pytest.approx(row.line_share, rel=1e-6)
+        assert row.worst_from_deg == directions()[int(np.argmax(shares))]
+        assert row.holds == (max(shares) <= 1.0) == (row.gives is None)
+        assert row.in_contact != any(off)
+
+
+def test_the_criteria_leave_drift_and_contact_out() -> None:
+    """A hundred times the strength: she moves off by far more than a decimetre, and every line holds."""
+    _, moored = random_set(3, lines=14)
+    strong = Criteria(surge_m=0.1, sway_m=0.1, margin=-99.0)
+    rows = standard_criteria(moored.arrangement, blown(), moored.unstretched, strong)
+    assert not all(row.in_contact for row in rows)
+    assert all(row.holds and 0.0 < row.line_share < 1.0 for row in rows)
 
 
 def test_held_in_place_or_not_the_balance_is_sought() -> None:

@@ -8,7 +8,6 @@ from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Rule
 from alongside.mechanics.gangway import rail_over_quay
 from alongside.mechanics.holding import WeakSpot
-from alongside.mechanics.usage import Gives
 from alongside.readings import Floats, Reason
 from alongside.stay.gear import drift_limits
 from alongside.stay.heading import ship_heading
@@ -115,14 +114,13 @@ def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
 def _has_own_alert(stay: Stay, weak: WeakSpot) -> bool:
     """Return whether the limit that gives first has an alert of its own by the stay file."""
     limits = stay.limits
-    own: dict[Gives, tuple[StageLimits, ...]] = {
+    own: dict[str, tuple[StageLimits, ...]] = {
         "wll": (limits.stretch_share, limits.load_share),
         "brake": (limits.brake_share,),
         "bollard": (limits.bollard_share,),
         "drift": drift_limits(stay),
-        "off_fenders": (limits.off_fenders_m,),
     }
-    return weak.gives is not None and any(each.used for each in own[weak.gives])
+    return any(each.used for each in own.get(weak.gives or "", ()))
 
 
 def tension(rules: Sequence[Rule], findings: Findings) -> Floats:

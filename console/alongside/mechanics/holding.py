@@ -6,8 +6,8 @@ metre a second more is not. A limit that goes and comes back within one step of 
 is not seen.
 """
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Final, Literal
 
 import numpy as np
 
@@ -27,8 +27,9 @@ DIRECTIONS: Final = 72
 class HoldingPower:
     """By direction, each (72,): where the true wind comes from, deg; the 30 s mean at 10 m that is held, m/s,
     the cap where nothing gives; what gives first (None at the cap), the line or bollard it is (None for
-    neither), and how far P0 has then moved, m. `reason` says why there is no answer at all, and then all
-    numbers are NaN."""
+    neither), and how far P0 has then moved, m; and the wind, m/s, at which her side leaves the last fender
+    it touches, the cap where it never does. `reason` says why there is no answer at all, and then all numbers
+    are NaN."""
 
     time: float
     from_deg: Floats
@@ -36,6 +37,7 @@ class HoldingPower:
     gives_first: tuple[Gives | None, ...]
     where: tuple[str | None, ...]
     drift_m: Floats
+    contact_ms: Floats
     reason: str = ""
     without: tuple[tuple[str, str], ...] = ()
     """Lines that nothing is known of and that hold nothing here, each with why in words."""
@@ -45,13 +47,18 @@ class HoldingPower:
         """Return the index of the direction from which she holds least; 0 where there is no answer."""
         return 0 if self.reason else int(self.holds_ms.argmin())
 
+    @property
+    def first_off(self) -> int:
+        """Return the index of the direction from which she leaves her fenders first; 0 as above."""
+        return 0 if self.reason else int(self.contact_ms.argmin())
+
 
 @dataclass(frozen=True, slots=True)
 class WeakSpot:
     """What gives first, and the line or bollard it is; None where nothing gives, nothing is known, or it is
-    neither."""
+    neither. Records of old may name the fenders, which were a limit among the others then."""
 
-    gives: Gives | None = None
+    gives: Gives | Literal["off_fenders"] | None = None
     where: str | None = None
 
 
@@ -82,14 +89,16 @@ def holding_power(
         come_from,
     )
     bracket = first_limits(winds)
-    spots = _weak_spots(arrangement, bracket)
+    contact = first_limits(replace(winds, contact=True))
+    gives, where = _gives_first(arrangement, bracket)
     return HoldingPower(
         time=float(situation.time[0]),
         from_deg=come_from,
         holds_ms=bracket.low,
-        gives_first=tuple(spot.gives for spot in spots),
-        where=tuple(spot.where for spot in spots),
+        gives_first=gives,
+        where=where,
         drift_m=bracket.drift_m,
+        contact_ms=contact.low,
     )
 
 
@@ -128,19 +137,19 @@ def weakest_from(
         )
         bracket = first_limits(winds)
         holds[rows] = bracket.low
-        for row, spot in zip(rows.tolist(), _weak_spots(arrangement, bracket), strict=True):
-            spots[row] = spot
+        for row, gives, where in zip(rows.tolist(), *_gives_first(arrangement, bracket), strict=True):
+            spots[row] = WeakSpot(gives, where)
     return holds, tuple(spots)
 
 
-def _weak_spots(arrangement: Arrangement, bracket: Bracket) -> list[WeakSpot]:
-    """Return what gives first in each wind of a bracket."""
-    return [
-        WeakSpot(LIMITS[limit], name_of(arrangement, LIMITS[limit], where)) if low < CAP_MS else NO_WEAK_SPOT
-        for low, limit, where in zip(
-            bracket.low.tolist(), bracket.limit.tolist(), bracket.where.tolist(), strict=True
-        )
-    ]
+def _gives_first(
+    arrangement: Arrangement, bracket: Bracket
+) -> tuple[tuple[Gives | None, ...], tuple[str | None, ...]]:
+    """Return what gives first in each wind of a bracket, and the line or bollard it is."""
+    goes = (bracket.low < CAP_MS).tolist()
+    gives = tuple(LIMITS[at] if goes[n] else None for n, at in enumerate(bracket.limit.tolist()))
+    named = zip(gives, bracket.where.tolist(), strict=True)
+    return gives, tuple(None if limit is None else name_of(arrangement, limit, at) for limit, at in named)
 
 
 def directions() -> Floats:
@@ -167,4 +176,6 @@ def _why_not(arrangement: Arrangement, situation: Situation) -> str:
 def _no_answer(situation: Situation, why: str) -> HoldingPower:
     nan = np.full(DIRECTIONS, np.nan)
     nobody = (None,) * DIRECTIONS
-    return HoldingPower(float(situation.time[0]), directions(), nan, nobody, nobody, nan.copy(), why)
+    return HoldingPower(
+        float(situation.time[0]), directions(), nan, nobody, nobody, nan.copy(), nan.copy(), why
+    )

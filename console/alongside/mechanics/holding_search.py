@@ -16,7 +16,7 @@ from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import Tensions
-from alongside.mechanics.usage import Criteria, Usage, usage_of
+from alongside.mechanics.usage import OFF_M, Criteria, Usage, usage_of
 from alongside.readings import Floats
 
 CAP_MS: Final = 60.0
@@ -44,6 +44,8 @@ class Winds:
     tensions: Tensions
     criteria: Criteria
     come_from: Floats
+    contact: bool = False
+    """Whether the last fender contact is sought, and not the first limit."""
 
     def usage(self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None) -> Usage:
         """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
@@ -54,7 +56,8 @@ class Winds:
             self.situation.at(each), wind_speed=speeds.ravel(), wind_from=self.come_from.take(each)
         )
         loads, _ = loads_of(self.arrangement.exposure, blown, self.criteria.gust_factor)
-        return usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
+        used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
+        return replace(used, share=np.maximum(1.0 + used.off_m - OFF_M, 0.0)) if self.contact else used
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,7 +15,7 @@ from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.holding import directions, name_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
-from alongside.mechanics.usage import LIMITS, Criteria, Gives, usage_of
+from alongside.mechanics.usage import LIMITS, OFF_M, STRENGTH, Criteria, Gives, usage_of
 from alongside.readings import Floats
 from alongside.units import KNOT
 
@@ -36,19 +36,25 @@ side."""
 
 @dataclass(frozen=True, slots=True)
 class CriterionRow:
-    """One current of the criteria in its worst wind: from where that blows, the largest share of any limit (1
-    is the limit; infinite where nothing holds her), which limit, and the line or bollard."""
+    """One current of the criteria: from where the wind blows that uses the set most, true deg; over all winds
+    the largest load of a line by its WLL, of a brake by its holding, of a bollard by its SWL (0 where none is
+    given, infinite where nothing holds her); the limit that has gone furthest, with its line or bollard, None
+    where none has gone; and whether she stays against a fender in every wind. Drift does not count."""
 
-    current_knots: float
+    current_ms: float
     current_attack_deg: float
+    current_from_deg: float
     worst_from_deg: float
-    share: float
-    limit: Gives
+    line_share: float
+    brake_share: float
+    bollard_share: float
+    gives: Gives | None
     where: str | None
+    in_contact: bool
 
     @property
     def holds(self) -> bool:
-        return self.share <= 1.0
+        return self.gives is None
 
 
 def standard_criteria(
@@ -57,7 +63,8 @@ def standard_criteria(
     """Return every current of the standard criteria with its worst wind, at one instant (one row) whose tide,
     draughts and heel are known, on a ship whose wind areas and current coefficients are given and at a berth
     with fenders."""
-    criteria, winds = criteria or Criteria(), directions()
+    criteria = replace(criteria or Criteria(), surge_m=None, sway_m=None)
+    winds = directions()
     exposure = arrangement.exposure
     knots, attack = np.array(CURRENTS).T
     n = winds.size * knots.size
@@ -72,10 +79,24 @@ def standard_criteria(
     used = usage_of(arrangement, seen, tensions_of(arrangement, unstretched), loads, criteria)
     rows = []
     for case, (speed, angle) in enumerate(CURRENTS):
-        at = case * winds.size + int(used.share[case * winds.size : (case + 1) * winds.size].argmax())
-        limit = LIMITS[used.limit[at]]
-        where = name_of(arrangement, limit, int(used.where[at]))
+        part = slice(case * winds.size, (case + 1) * winds.size)
+        at = part.start + int(used.share[part].argmax())
+        gives: Gives | None = LIMITS[used.limit[at]] if used.share[at] > 1.0 else None
+        largest = used.each[:STRENGTH, part].max(axis=1)
+        if np.isinf(used.share[part]).any():
+            largest = np.full(STRENGTH, np.inf)
         rows.append(
-            CriterionRow(speed, angle, float(seen.wind_from[at]), float(used.share[at]), limit, where)
+            CriterionRow(
+                current_ms=speed * KNOT,
+                current_attack_deg=angle,
+                current_from_deg=float((exposure.heading + angle) % 360.0),
+                worst_from_deg=float(seen.wind_from[at]),
+                line_share=float(largest[0]),
+                brake_share=float(largest[1]),
+                bollard_share=float(largest[2]),
+                gives=gives,
+                where=None if gives is None else name_of(arrangement, gives, int(used.where[at])),
+                in_contact=bool((used.off_m[part] <= OFF_M).all()),
+            )
         )
     return tuple(rows)

@@ -1,8 +1,9 @@
 """How far a set is used, and what gives first: the one measure behind holding power and criteria.
 
 Each limit is a share that is 1 where it goes: a line's load by its working limit, by its winch brake's
-holding, a bollard's load (the vector sum of its lines) by its SWL, the drift by its limit; and the last
-fender contact, which goes where the ship's side comes off the nearest fender.
+holding, a bollard's load (the vector sum of its lines) by its SWL, the drift by its limit. Contact is another
+question, never in one maximum with them: it goes where the ship's side comes off the nearest fender, while
+all lines may hold.
 """
 
 from dataclasses import dataclass
@@ -12,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.fenders import side_distance
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.geometry import Leads, leads_of
+from alongside.mechanics.hold import standing_off
 from alongside.mechanics.mooring import settled
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Pose
@@ -23,8 +24,10 @@ from alongside.readings import Floats
 from alongside.stay.gear import drift_limits
 from alongside.stay.model import Stay
 
-Gives = Literal["wll", "brake", "bollard", "drift", "off_fenders"]
-LIMITS: Final[tuple[Gives, ...]] = ("wll", "brake", "bollard", "drift", "off_fenders")
+Gives = Literal["wll", "brake", "bollard", "drift"]
+LIMITS: Final[tuple[Gives, ...]] = ("wll", "brake", "bollard", "drift")
+STRENGTH: Final = 3
+"""So many of them are of strength; the drift is of the ship's place."""
 OFF_M: Final = 0.001
 """m off the nearest fender at which contact has gone: in a calm, slack lines leave her just touching."""
 
@@ -38,7 +41,6 @@ class Criteria:
 
     surge_m: float | None = 3.0
     sway_m: float | None = 3.0
-    off_fenders: bool = True
     margin: float = 0.0
     gust_factor: float = 1.0
 
@@ -53,13 +55,16 @@ def criteria_of(stay: Stay) -> Criteria:
 @dataclass(frozen=True, slots=True, eq=False)
 class Usage:
     """(n,) the largest share of all limits, infinite where nothing holds her; (n,) index into `LIMITS` of
-    that limit and of the line or bollard it is (-1 for neither); and her place (3, n): surge, sway m, yaw
-    rad."""
+    that limit and of the line or bollard it is (-1 for neither); her place (3, n): surge, sway m, yaw rad;
+    the share of each limit (limits, n); and the metres (n,) between her side and the nearest fender, negative
+    while one is pressed in, infinite where nothing holds her."""
 
     share: Floats
     limit: NDArray[np.intp]
     where: NDArray[np.intp]
     place: Floats
+    each: Floats
+    off_m: Floats
 
     @property
     def drift_m(self) -> Floats:
@@ -87,7 +92,6 @@ def usage_of(
         _largest(tension / (strength * arrangement.brake_kn[:, None])),
         _largest(_bollard_shares(arrangement, leads, tension) / strength),
         (_drift_share(pose, criteria), np.full(pose.surge.size, -1)),
-        (_off_share(arrangement, pose, criteria), np.full(pose.surge.size, -1)),
     ]
     share = np.array([each for each, _ in shares])
     adrift = np.isnan(pose.surge)
@@ -96,7 +100,9 @@ def usage_of(
     limit = share.argmax(axis=0)
     rows = np.arange(limit.size)
     where = np.array([at for _, at in shares])[limit, rows]
-    return Usage(share[limit, rows], limit, where, np.array([pose.surge, pose.sway, pose.yaw]))
+    off_m = np.where(adrift, np.inf, standing_off(arrangement, pose))
+    place = np.array([pose.surge, pose.sway, pose.yaw])
+    return Usage(share[limit, rows], limit, where, place, share, off_m)
 
 
 def _largest(shares: Floats) -> tuple[Floats, NDArray[np.intp]]:
@@ -125,13 +131,3 @@ def _drift_share(pose: Pose, criteria: Criteria) -> Floats:
         if limit is not None:
             share = np.maximum(share, np.abs(moved) / limit)
     return share
-
-
-def _off_share(arrangement: Arrangement, pose: Pose, criteria: Criteria) -> Floats:
-    """Return 1 where the side is `OFF_M` off the nearest fender, more beyond (1 a metre)."""
-    if not criteria.off_fenders:
-        return np.zeros(pose.surge.size)
-    x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
-    side = side_distance(arrangement.fenders, arrangement.breadth, x0, y0, pose.yaw)
-    nearest: Floats = side.min(axis=0)
-    return np.maximum(1.0 + nearest - OFF_M, 0.0)

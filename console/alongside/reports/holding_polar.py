@@ -22,7 +22,7 @@ from alongside.units import KNOT
 from alongside.wording.figures import bearing, held_speed, percent, speed_text
 from alongside.wording.names import what_gives
 
-RING, SHIP, QUAY, HELD, WEAKEST, TEXT, WIND = range(7)
+RING, SHIP, QUAY, CONTACT, HELD, WEAKEST, TEXT, WIND = range(8)
 """Inks, in the order in which they win a cell."""
 MEAN, GUST, EDGE = "◆", "◇", "┄"
 _AROUND: Final = 2
@@ -96,6 +96,7 @@ def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows
     _draw_rings(raster, dial, stay)
     _draw_ship(raster, dial, stay)
     if not holding.reason:
+        _draw_contact(raster, dial, holding)
         _draw_contour(raster, dial, holding)
     _name_directions(raster, dial)
     if not holding.reason:
@@ -144,6 +145,10 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
         what = what_gives(kind.gives, kind.where)
         text = f"{what}: {_held(kind.least_ms, stay)} from {bearing(kind.from_deg)}"
         entries.append(Entry(kind.letter, text, WEAKEST if kind.letter == "A" else TEXT))
+    if not holding.reason and float(holding.contact_ms.min()) < CAP_MS:
+        at = holding.first_off
+        first = f"{_held(float(holding.contact_ms[at]), stay)} from {bearing(float(holding.from_deg[at]))}"
+        entries.append(Entry("·", f"off her fenders first at {first}", CONTACT))
     if not holding.reason and bool((holding.holds_ms >= CAP_MS).any()):
         entries.append(Entry(" ", f"no letter: holds {_held(CAP_MS, stay)}"))
     entries.append(Entry(" ", f"heads {heading:03.0f}°, {side} side to the quay at the foot"))
@@ -228,6 +233,12 @@ def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:
     raster.dots(dial.x + along, np.full(along.size, quay), QUAY)
     ties = along[::6]
     raster.dots(dial.x + ties, np.full(ties.size, quay + 1.0), QUAY)
+
+
+def _draw_contact(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
+    """Dots where her side leaves the last fender."""
+    ms = np.where(holding.contact_ms < CAP_MS, holding.contact_ms, np.nan)
+    raster.dots(*dial.at(holding.from_deg, np.where(ms <= dial.rim_ms, ms, np.nan)), CONTACT)
 
 
 def _draw_contour(raster: Raster, dial: Dial, holding: HoldingPower) -> None:

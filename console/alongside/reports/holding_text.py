@@ -1,5 +1,6 @@
 """The answer to "what does she hold?": as a table, a picture in the terminal, and JSON."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -11,11 +12,12 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.mechanics.standard_criteria import standard_criteria
+from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
-from alongside.units import iso_time
-from alongside.wording.figures import bearing, held_speed
+from alongside.units import KNOT, iso_time
+from alongside.wording.figures import bearing, held_speed, percent
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
 
@@ -29,9 +31,12 @@ CAUTION = (
 )
 
 
-def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tuple[HoldingPower, list[str]]:
-    """Holding power at a moment, and the rows to print. The balance is sought whether or not the stay keeps
-    her in place. Raise WrongInput where there is no answer, that says what is missing."""
+def holding_answer(
+    basis: Basis, present: Present, standard: bool = False
+) -> tuple[HoldingPower, tuple[CriterionRow, ...], list[str]]:
+    """Return holding power at a moment, the rows of the criteria, and what to print. The balance is sought
+    whether or not the stay keeps her in place. Raise WrongInput where there is no answer, that says what is
+    missing."""
     power, sentence = polar_in_words(
         basis, present.situation(), present.unstretched, no_length=present.why_no_length()
     )
@@ -40,32 +45,62 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> tu
     wind = (present.wind_speed, present.wind_from)
     picture = polar_text(power, basis.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
     rows = [sentence, "", *map(safe, picture), "", *_table(power, basis.stay)]
-    if standard:
-        rows += ["", *_criteria_rows(basis, present)]
-    return power, [*rows, "", *CAUTION.splitlines()]
+    criteria = _criteria(basis, present) if standard else ()
+    if criteria:
+        rows += ["", *_criteria_rows(criteria)]
+    return power, criteria, [*rows, "", *CAUTION.splitlines()]
 
 
-def holding_object(power: HoldingPower) -> dict[str, Any]:
-    """Return the answer for other programs: 72 true directions, m/s."""
-    rows = zip(power.from_deg, power.holds_ms, power.gives_first, power.where, power.drift_m, strict=True)
+def holding_object(power: HoldingPower, criteria: Sequence[CriterionRow] = ()) -> dict[str, Any]:
+    """Return the answer for other programs: 72 true directions, m/s, and the rows of the criteria."""
+    rows = zip(
+        power.from_deg,
+        power.holds_ms,
+        power.gives_first,
+        power.where,
+        power.drift_m,
+        power.contact_ms,
+        strict=True,
+    )
     directions = [
         {
             "from_deg": float(come_from),
             "holds_ms": round(float(holds), 6),
             "gives_first": gives,
-            "line": where if gives in ("wll", "brake") else None,
             "where": where,
             "drift_m": None if np.isnan(drift) else round(float(drift), 6),
+            "contact_ms": None if contact >= CAP_MS else round(float(contact), 6),
         }
-        for come_from, holds, gives, where, drift in rows
+        for come_from, holds, gives, where, drift, contact in rows
     ]
-    left_out = [{"line": line, "why": why} for line, why in power.without]
-    return {"time": iso_time(power.time), "directions": directions, "without": left_out}
+    return {
+        "time": iso_time(power.time),
+        "directions": directions,
+        "without": [{"line": line, "why": why} for line, why in power.without],
+        "criteria": [_criterion(row) for row in criteria],
+    }
+
+
+def _criterion(row: CriterionRow) -> dict[str, Any]:
+    return {
+        "wind_ms": round(WIND_KN * KNOT, 6),
+        "wind_from_deg": row.worst_from_deg,
+        "current_ms": round(row.current_ms, 6),
+        "current_from_deg": row.current_from_deg,
+        **{name: _share(getattr(row, name)) for name in ("line_share", "brake_share", "bollard_share")},
+        "gives": row.gives,
+        "where": row.where,
+        "in_contact": row.in_contact,
+    }
+
+
+def _share(share: float) -> float | None:
+    return round(share, 6) if np.isfinite(share) else None
 
 
 def _table(power: HoldingPower, stay: Stay) -> list[str]:
     """Every 15 degrees; the weakest direction is marked."""
-    rows = ["  wind from         lines hold   gives first              moved m"]
+    rows = ["  wind from         lines hold   gives first         off fenders  moved m"]
     step = max(1, power.from_deg.size // 24)
     shown = sorted({*range(0, power.from_deg.size, step), power.weakest})
     for at in shown:
@@ -73,28 +108,38 @@ def _table(power: HoldingPower, stay: Stay) -> list[str]:
         what = "nothing" if gives is None else what_gives(gives, where)
         holds_ms = float(power.holds_ms[at])
         holds = held_speed(holds_ms, stay.display, CAP_MS)
+        contact_ms = float(power.contact_ms[at])
+        contact = "–" if contact_ms >= CAP_MS else held_speed(contact_ms, stay.display)
         mark = "▸" if at == power.weakest and holds_ms < CAP_MS else " "
         rows.append(
-            f"{mark} {bearing(power.from_deg[at]):>8}   {holds:>16}   {what:<24} {power.drift_m[at]:7.2f}"
+            f"{mark} {bearing(power.from_deg[at]):>8}   {holds:>16}   {what:<20}"
+            f" {contact:>10}  {power.drift_m[at]:7.2f}"
         )
     return rows
 
 
-def _criteria_rows(basis: Basis, present: Present) -> list[str]:
-    """Standard criteria: 60 kn from any direction with each current."""
+def _criteria(basis: Basis, present: Present) -> tuple[CriterionRow, ...]:
     if basis.arrangement.exposure.current is None:
         raise WrongInput(f"{basis.stay.file}: ship.current: missing, expected for the standard criteria")
     calm = replace(present.situation(), wind_speed=np.zeros(1), wind_from=np.zeros(1))
+    return standard_criteria(basis.arrangement, calm, present.unstretched, basis.criteria)
+
+
+def _criteria_rows(criteria: Sequence[CriterionRow]) -> list[str]:
+    """Standard criteria: 60 kn from any direction with each current; strength, and contact beside it."""
     rows = [
         "  60 kn of wind from any direction, with current",
-        "  current kn   off the bow   worst wind from   used",
+        "  current  off bow  worst wind    line   brake  bollard  fenders  lines",
     ]
-    for row in standard_criteria(basis.arrangement, calm, present.unstretched, basis.criteria):
-        strength = row.limit in ("wll", "brake", "bollard") and np.isfinite(row.share)
-        share = f"{row.share:5.0%}" if strength else "    —"
-        verdict = "holds" if row.holds else f"does not hold: {what_gives(row.limit, row.where)}"
+    for row in criteria:
+        shares = "  ".join(
+            f"{percent(share) if np.isfinite(share) else NOT_KNOWN:>6}"
+            for share in (row.line_share, row.brake_share, row.bollard_share)
+        )
+        verdict = "hold" if row.holds else f"do not hold: {what_gives(row.gives, row.where)}"
+        contact = "on" if row.in_contact else "off"
         rows.append(
-            f"  {row.current_knots:10.2f}   {row.current_attack_deg:10.0f}°   {row.worst_from_deg:14.0f}°"
-            f"   {share:>5}  {verdict}"
+            f"  {row.current_ms / KNOT:4.2f} kn {row.current_attack_deg:7.0f}°  {row.worst_from_deg:9.0f}°"
+            f"  {shares}  {contact:>7}  {verdict}"
         )
     return rows

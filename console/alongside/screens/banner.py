@@ -5,6 +5,7 @@ from collections.abc import Hashable
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from alongside.cycle.holding_words import shorter
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import BEARS_HOLDING, unsure
 from alongside.screens.palettes import Palette
@@ -61,8 +62,8 @@ def _holds(view: View, room: int) -> list[Piece]:
     first = text.split(" Without ")[0].rstrip(".")
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
     room -= 1  # for the mark of doubt
-    short = (first.split(";")[0], first.split(" (")[0].split(";")[0])
-    forms = (text.rstrip("."), *(clause + left_out for clause in short))
+    short = tuple(form + left_out for form in shorter(first)[1:])
+    forms = (text.rstrip("."), *short)
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
     if not shown:
         return []
