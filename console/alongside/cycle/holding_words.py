@@ -61,7 +61,8 @@ def _strength(power: HoldingPower, display: Display) -> str:
         return f"Beyond a limit without any wind: {what_gives(gives, where)}"
     if gives == "drift":
         return f"Ship {metres(float(power.drift_m[at]), 1)} off place from {holds} (weakest from {come_from})"
-    return f"Lines hold {holds} (weakest from {come_from}: {what_gives(gives, where)})"
+    alone = ", then nothing keeps her" if power.holds_after(at) == 0.0 else ""
+    return f"Lines hold {holds} (weakest from {come_from}: {what_gives(gives, where)}{alone})"
 
 
 def _changed(power: HoldingPower, display: Display, change: Change | None) -> str:

@@ -12,6 +12,7 @@ from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import HoldingPower, holding_power, holds_from
 from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
+from alongside.mechanics.what_goes_next import with_next
 from alongside.readings import Codes, Floats
 from alongside.wording.times import clock
 
@@ -19,6 +20,8 @@ MORE_TIDE_M: Final = 2.0
 AHEAD_S: Final = 6.5 * 3600.0
 """Half a tide and a little."""
 LEAST_CHANGE_M: Final = 0.3
+WEAKEST: Final = 8
+"""Directions from which what goes next is worked out live."""
 
 
 class LastPolar:
@@ -49,11 +52,14 @@ def polar_in_words(
     lengths: Floats,
     tide_rate: float = 0.0,
     no_length: Codes | None = None,
+    weakest: int = WEAKEST,
 ) -> tuple[HoldingPower, str]:
-    """Return the polar at one instant (one row) with these lengths (lines,), and its weak spot in a sentence
-    with what the tide to come changes there. `no_length` (lines,) `NoLength` says why lines are left out;
-    one of which it says nothing is not made fast."""
+    """Return the polar at one instant (one row) with these lengths (lines,), with what goes next from so many
+    of the weakest directions, and its weak spot in a sentence with what the tide to come changes there.
+    `no_length` (lines,) `NoLength` says why lines are left out; one of which it says nothing is not made
+    fast."""
     power = holding_power(basis.arrangement, situation, lengths, basis.criteria)
+    power = with_next(basis.arrangement, situation, lengths, power, weakest, basis.criteria)
     codes = np.where(np.isnan(lengths), NoLength.NOT_FAST, NoLength.KNOWN)
     if no_length is not None:
         codes = np.where(np.isnan(lengths) & (no_length != NoLength.KNOWN), no_length, codes)

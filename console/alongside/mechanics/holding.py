@@ -6,7 +6,9 @@ metre a second more is not. A limit that goes and comes back within one step of 
 is not seen.
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from math import nan
 from typing import Final, Literal
 
 import numpy as np
@@ -21,6 +23,19 @@ from alongside.mechanics.usage import LIMITS, Criteria, Gives
 from alongside.readings import Floats
 
 DIRECTIONS: Final = 72
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """What is held once the thing before has given, m/s, and what gives then; None where nothing does. Where
+    it is no more than was held before, it goes at once."""
+
+    holds_ms: float
+    gives: Gives | None
+    where: str | None
+
+
+Chain = tuple[Next, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,11 +56,20 @@ class HoldingPower:
     reason: str = ""
     without: tuple[tuple[str, str], ...] = ()
     """Lines that nothing is known of and that hold nothing here, each with why in words."""
+    then: Mapping[int, Chain] = field(default_factory=dict)
+    """What goes next, by direction, for those for which it was asked."""
 
     @property
     def weakest(self) -> int:
         """Return the index of the direction from which she holds least; 0 where there is no answer."""
         return 0 if self.reason else int(self.holds_ms.argmin())
+
+    def holds_after(self, at: int) -> float:
+        """Return the wind, m/s, that is held from a direction once all has gone that goes at once with the
+        first thing; 0 where nothing keeps her then, NaN where it was not asked."""
+        if at not in self.then:
+            return nan
+        return next((each.holds_ms for each in self.then[at] if each.holds_ms > self.holds_ms[at]), 0.0)
 
     @property
     def first_off(self) -> int:
@@ -90,7 +114,7 @@ def holding_power(
     )
     bracket = first_limits(winds)
     contact = first_limits(replace(winds, contact=True))
-    gives, where = _gives_first(arrangement, bracket)
+    gives, where = gives_first(arrangement, bracket)
     return HoldingPower(
         time=float(situation.time[0]),
         from_deg=come_from,
@@ -137,12 +161,12 @@ def weakest_from(
         )
         bracket = first_limits(winds)
         holds[rows] = bracket.low
-        for row, gives, where in zip(rows.tolist(), *_gives_first(arrangement, bracket), strict=True):
+        for row, gives, where in zip(rows.tolist(), *gives_first(arrangement, bracket), strict=True):
             spots[row] = WeakSpot(gives, where)
     return holds, tuple(spots)
 
 
-def _gives_first(
+def gives_first(
     arrangement: Arrangement, bracket: Bracket
 ) -> tuple[tuple[Gives | None, ...], tuple[str | None, ...]]:
     """Return what gives first in each wind of a bracket, and the line or bollard it is."""

@@ -10,7 +10,7 @@ from alongside.cycle.last_polar import polar_in_words
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
-from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding import DIRECTIONS, HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.reports.holding_polar import polar_text
@@ -37,8 +37,9 @@ def holding_answer(
     """Return holding power at a moment, the rows of the criteria, and what to print. The balance is sought
     whether or not the stay keeps her in place. Raise WrongInput where there is no answer, that says what is
     missing."""
+    here, no_length = present.situation(), present.why_no_length()
     power, sentence = polar_in_words(
-        basis, present.situation(), present.unstretched, no_length=present.why_no_length()
+        basis, here, present.unstretched, no_length=no_length, weakest=DIRECTIONS
     )
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")
@@ -70,8 +71,12 @@ def holding_object(power: HoldingPower, criteria: Sequence[CriterionRow] = ()) -
             "where": where,
             "drift_m": None if np.isnan(drift) else round(float(drift), 6),
             "contact_ms": None if contact >= CAP_MS else round(float(contact), 6),
+            "then": [
+                {"holds_ms": round(each.holds_ms, 6), "gives": each.gives, "where": each.where}
+                for each in power.then.get(at, ())
+            ],
         }
-        for come_from, holds, gives, where, drift, contact in rows
+        for at, (come_from, holds, gives, where, drift, contact) in enumerate(rows)
     ]
     return {
         "time": iso_time(power.time),
@@ -100,7 +105,7 @@ def _share(share: float) -> float | None:
 
 def _table(power: HoldingPower, stay: Stay) -> list[str]:
     """Every 15 degrees; the weakest direction is marked."""
-    rows = ["  wind from         lines hold   gives first         off fenders  moved m"]
+    rows = ["  wind from         lines hold   gives first          then hold  off fenders  moved m"]
     step = max(1, power.from_deg.size // 24)
     shown = sorted({*range(0, power.from_deg.size, step), power.weakest})
     for at in shown:
@@ -113,9 +118,16 @@ def _table(power: HoldingPower, stay: Stay) -> list[str]:
         mark = "▸" if at == power.weakest and holds_ms < CAP_MS else " "
         rows.append(
             f"{mark} {bearing(power.from_deg[at]):>8}   {holds:>16}   {what:<20}"
-            f" {contact:>10}  {power.drift_m[at]:7.2f}"
+            f" {_then(power, at, stay):>10} {contact:>12}  {power.drift_m[at]:7.2f}"
         )
     return rows
+
+
+def _then(power: HoldingPower, at: int, stay: Stay) -> str:
+    """What is held once the first thing has given: `30 kn`; `–` where nothing gives, or she drifts first."""
+    if not power.then.get(at):
+        return "–"
+    return held_speed(power.holds_after(at), stay.display, CAP_MS).replace("more than", ">")
 
 
 def _criteria(basis: Basis, present: Present) -> tuple[CriterionRow, ...]:
