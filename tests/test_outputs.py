@@ -54,7 +54,16 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     run("replay", *COASTER, "--headless", "--states", folder / "states.jsonl",
         "--events", folder / "events.jsonl", "--every", "3600")  # fmt: skip
-    run("holding", COASTER[0], "--at", "2026-06-16T12:00:00Z", "--json", folder / "holding.json")
+    run(
+        "holding",
+        COASTER[0],
+        "--at",
+        "2026-06-16T12:00:00Z",
+        "--json",
+        folder / "holding.json",
+        "--criteria",
+        "standard",
+    )
     run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T03:30:00Z", "--members", "8",
         "--every", "15", "--what-if", "wind 62kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("debrief", SQUALL, done, "--json", folder / "debrief.json")

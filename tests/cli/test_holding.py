@@ -39,11 +39,13 @@ def test_seventy_two_directions_each_with_what_gives_first(tmp_path: Path, log: 
     assert told["time"] == AT
     assert [row["from_deg"] for row in told["directions"]] == [5.0 * k for k in range(72)]
     for row in told["directions"]:
-        assert {"from_deg", "holds_ms", "gives_first", "line", "drift_m"} <= set(row)
-        assert row["gives_first"] in ("wll", "brake", "bollard", "drift", "off_fenders", None)
+        assert {"from_deg", "holds_ms", "gives_first", "where", "drift_m", "contact_ms", "then"} == set(row)
+        assert row["gives_first"] in ("wll", "brake", "bollard", "drift", None)
+        assert row["contact_ms"] is None or 0.0 <= row["contact_ms"] < 60.0
+        assert bool(row["then"]) == (row["gives_first"] not in ("drift", None))
         assert 0.0 <= row["holds_ms"] <= 60.0
         assert (row["gives_first"] is None) == (row["holds_ms"] == 60.0)
-        assert (row["line"] is None) == (row["gives_first"] not in ("wll", "brake"))
+        assert (row["where"] is None) == (row["gives_first"] in ("drift", None))
 
 
 def test_wind_off_the_berth_is_held_least(tmp_path: Path, log: Path) -> None:
@@ -68,7 +70,8 @@ def test_the_table_names_the_weak_spot_and_the_cautions(
 ) -> None:
     asked(tmp_path, log, BLOWN, "--criteria", "standard")
     said = capsys.readouterr().out
-    assert said.startswith("Ship drifts beyond her limit above 23 kn from 215°; ")
+    assert said.startswith("Ship 1.4 m off place from 23 kn (weakest from 215°); ")
+    assert "Off her fenders from 39 kn." in said
     assert "60 kn of wind from any direction" in said
     assert "master's judgement" in said
 

@@ -27,7 +27,7 @@ def giving(gives: list[tuple[Gives | None, str | None]], holds: list[float]) -> 
     count = len(gives)
     directions = np.arange(count) * 360.0 / count
     what, where = zip(*gives, strict=True)
-    return HoldingPower(NOW, directions, np.array(holds), what, where, np.zeros(count))
+    return HoldingPower(NOW, directions, np.array(holds), what, where, np.zeros(count), np.full(count, 60.0))
 
 
 def test_directions_lie_as_in_the_view_from_above() -> None:

@@ -54,7 +54,10 @@ from alongside.stay.stage import Stage
 NOW = 1772503938.0
 """2026-03-03T02:12:18Z, the frozen clock of all Pictures here."""
 ZONE = "+02:00"
-HOLDS = "Lines hold 34 kn from 160° (load of line B4); 29 kn with 2.0 m more tide by 06:20."
+HOLDS = (
+    "Lines hold 34 kn (weakest from 160°: load of line B4); 29 kn with 2.0 m more tide by 06:20. "
+    "Off her fenders from 27 kn."
+)
 
 POLYESTER = Rope("polyester_8", "synthetic", 640.0, ((0.0, 0.0), (5.0, 0.2), (12.0, 0.7)), 0.5)
 NYLON = Rope("nylon_tail", "synthetic", 800.0, ((0.0, 0.0), (10.0, 0.1), (30.0, 0.9)), 0.5)
@@ -220,9 +223,11 @@ def holding(scale: float = 1.0) -> HoldingPower:
     where: list[str | None] = []
     for angle in (directions - 158.0 + 180.0) % 360.0 - 180.0:
         near, sign = abs(angle), "B1" if angle < 0.0 else "B4"
-        what.append("wll" if near < 60.0 else ("drift" if near < 120.0 else "off_fenders"))
+        what.append("wll" if near < 60.0 else "drift")
         where.append(sign if near < 60.0 else None)
-    return HoldingPower(NOW - 20.0, directions, holds, tuple(what), tuple(where), 0.3 + 0.01 * holds)
+    contact = np.minimum((30.0 - 16.0 * np.cos(off)) * scale, CAP_MS)
+    drift = 0.3 + 0.01 * holds
+    return HoldingPower(NOW - 20.0, directions, holds, tuple(what), tuple(where), drift, contact)
 
 
 def forecast(stay: Stay) -> Forecast:
