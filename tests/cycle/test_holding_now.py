@@ -110,7 +110,7 @@ def test_the_polar_is_that_of_the_same_instant_and_worked_out_once(basis: Basis)
     np.testing.assert_array_equal(polar.holds_ms, expected.holds_ms)
     memory, _ = advance(basis, memory, readings(1, start=START + 100.0))
     assert last.of(memory.held, 0.0)[0] is polar
-    assert "kn from" in text
+    assert "(weakest from" in text
 
 
 def test_the_figure_from_the_wind_lies_between_those_of_the_polar_beside_it(basis: Basis) -> None:
