@@ -153,7 +153,7 @@ def test_coal_berth_long_breast_of_the_same_rope_barely_moves(story_of):
 
 def test_coal_berth_squall_takes_all_that_the_lines_hold(story_of):
     story = story_of("coal_berth")
-    assert "2026-03-20T03:45" < story.first("raised", "holding", "warning") < "2026-03-20T03:52"
+    assert "2026-03-20T03:45" < story.first("raised", "holding") < "2026-03-20T03:50"
     assert "2026-03-20T03:48" < story.first("worsened", "holding", "alarm") < "2026-03-20T03:56"
     assert "2026-03-20T04:20" < story.first("rectified", "holding") < "2026-03-20T04:30"
 
@@ -274,7 +274,6 @@ def test_coaster_comes_off_her_fenders_when_the_wind_shifts_on_slack_breasts(sto
     shift = "2026-06-16T20:40:00Z"
     for line in ("2", "5"):
         assert story.first("raised", "slack", "caution", line, after="2026-06-16T20:00") < shift
-    assert shift < story.first("worsened", "holding", "alarm", after=shift) < "2026-06-16T20:50"
     assert shift < story.first("raised", "off_fenders", "caution", after=shift) < "2026-06-16T20:55"
     assert 0.05 < story.at("2026-06-16T21:10:00Z")["sway"] < 0.3
     assert story.first("cleared", "off_fenders", after=shift) < "2026-06-16T21:30"

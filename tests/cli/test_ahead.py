@@ -71,8 +71,8 @@ def test_holding_to_come_names_what_gives_first(tmp_path, capsys):
     limits = [each for each in json.loads(file.read_text())["ship"] if each["cause"] == "holding"]
     assert [each["stage"] for each in limits] == ["caution", "warning", "alarm"]
     for each in limits:
-        assert each["gives_first"] in ("wll", "brake", "bollard", "drift", "off_fenders")
-        assert (each["where"] is None) == (each["gives_first"] in ("drift", "off_fenders"))
+        assert each["gives_first"] in ("wll", "brake", "bollard", "drift")
+        assert (each["where"] is None) == (each["gives_first"] == "drift")
 
 
 def test_what_is_expected_lies_within_its_band(tmp_path, capsys):

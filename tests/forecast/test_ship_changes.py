@@ -49,16 +49,14 @@ def test_what_is_worse(before, after, worse) -> None:
 
 
 def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
-    """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked keep her less well on her
-    fenders, and the round says so."""
+    """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked let her farther off her fenders,
+    and the forecast says so."""
     stay = read_stay(example_stay("coal_berth"))
     basis = Basis.of(stay)
     present = present_in_log(basis, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
     forecast = look_ahead(basis, present)
     first = forecast.tending.rounds[0]
     assert first.wind_ms > 20.0, "the squall that blows now is not over at once"
-    assert first.holds_after_ms < first.holds_before_ms
-    assert first.leaves_little
     assert {"off_fenders", "drift"} & {change.cause for change in costs(forecast)}
     steep = [limit for limit in forecast.followed if is_left(limit) and limit.cause == "steep"]
     assert [limit.line for limit in steep] == ["4"], "no length cures a lead"

@@ -79,7 +79,12 @@ async def test_the_sentence_bears_mark_and_word_of_the_wind_now(share: float, st
 async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int]) -> None:
     async with console(invented.normal(), size=size) as shown:
         await shown.press("b")
-        for words in ("A load of line B4: ", "B load of line B1: ", "C drift: ", "· off her fenders first at 27 kn"):
+        for words in (
+            "A load of line B4: ",
+            "B load of line B1: ",
+            "C drift: ",
+            "· off her fenders first at 27 kn",
+        ):
             assert words in shown.text
         assert "wind now 14 kn from 210°" in shown.text
         assert "starboard side to the" in shown.text

@@ -30,7 +30,9 @@ def holding_sentence(power: HoldingPower, display: Display, change: Change | Non
     if power.reason:
         return f"Holding power not known: {power.reason}."
     left_out = f" Without {without(power.without)}." if power.without else ""
-    return f"{_strength(power, display)}{_changed(power, display, change)}.{_contact(power, display)}{left_out}"
+    return (
+        f"{_strength(power, display)}{_changed(power, display, change)}.{_contact(power, display)}{left_out}"
+    )
 
 
 def shorter(sentence: str) -> tuple[str, ...]:
