@@ -46,6 +46,7 @@ def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
         "id", "role", "vertical_deg", "horizontal_deg", "outboard_m", "path_m", "unstretched_m",
         "elongation_pct", "stretch_share", "load_share", "tension_kn", "ahead_kn", "in_kn", "down_kn",
         "stage", "because", "stages", "why", "main_m",
+            "tension_low_kn", "tension_high_kn", "stretch_low", "stretch_high",
     }  # fmt: skip
     assert line["tension_kn"] == pytest.approx(20.0, abs=1e-6)
     assert states[0]["trim"] == pytest.approx(0.5)

@@ -194,10 +194,14 @@ def test_limits_to_come_leave_out_what_is_reached_now(picture: Picture) -> None:
     ]
 
 
-def test_rope_out_is_given_unstretched(picture: Picture) -> None:
-    head = part(handover_text(picture, START), "LINES")[0]
-    assert head.endswith("unstretched")
-    assert "main rope" not in head
+def test_each_line_has_its_likely_load_and_the_rope_that_is_out(picture: Picture) -> None:
+    head, *rows = part(handover_text(picture, START), "LINES")
+    assert head.split()[-3:] == ["likely", "lead", "rope"]
+    known = [row for row in rows if "%" in row]
+    assert known
+    assert all(re.search(r" \d+ to \d+ (t|kN) ", row) for row in known)
+    assert all(row.endswith(" m") for row in known)
+    assert max(map(len, rows)) <= 78, "two cells of indent beside it"
 
 
 def test_a_watch_that_nobody_took_over_began_four_hours_ago() -> None:

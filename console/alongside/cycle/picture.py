@@ -48,6 +48,12 @@ class LineRow:
     """Why nothing is known of the line: `not made fast`, `tide not known`; "" where something is."""
     no_length: NoLength = NoLength.KNOWN
     """Why no length of it is known: the reason is the line's own then, whatever the gauges say."""
+    tension_low_kn: float = nan
+    """Least and greatest load and stretch that are likely, for what is not known of ropes and of making fast;
+    NaN where not worked out."""
+    tension_high_kn: float = nan
+    stretch_low: float = nan
+    stretch_high: float = nan
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,7 @@ from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
+from alongside.forecast.rope_ranges import rope_ranges, unknown_ranges
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.causes import worst_cause
@@ -108,7 +109,7 @@ def picture_of(
     scene = Scene(
         stay=basis.stay,
         now=float(block.situation.time[row]),
-        lines=_line_rows(basis, block, past, row),
+        lines=_line_rows(basis, block, past, row, guard),
         alerts=worst_first(watchlist),
         channels=_channel_rows(basis, block.readings, row),
         feeds=tuple(feeds),
@@ -204,10 +205,12 @@ def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> fl
     return past.rate_per_h(channel, seconds) if quality == Quality.GOOD else float("nan")
 
 
-def _line_rows(basis: Basis, block: Block, past: Past, row: int) -> tuple[LineRow, ...]:
+def _line_rows(basis: Basis, block: Block, past: Past, row: int, guard: Guard) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
     measured = [float(block.readings.column(f"tension.{line}")[row]) for line in basis.arrangement.ids]
+    here = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1).lines
+    ranges = guard.run("ranges", lambda: rope_ranges(basis, *here), lambda: unknown_ranges(here[1]))
     return tuple(
         LineRow(
             id=line.id,
@@ -220,6 +223,7 @@ def _line_rows(basis: Basis, block: Block, past: Past, row: int) -> tuple[LineRo
             why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
             no_length=no_length_at(block.hold, row, index),
             **{name: values[index] for name, values in numbers.items()},
+            **ranges.of_line(0, index),
         )
         for index, line in enumerate(basis.stay.lines)
     )

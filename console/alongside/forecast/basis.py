@@ -11,7 +11,7 @@ from alongside.mechanics.usage import Criteria, criteria_of
 from alongside.stay.model import Stay
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Basis:
     """A stay made ready to compute with, constant through the stay; `tide` None: nothing predicts it."""
 

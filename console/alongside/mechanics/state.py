@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Codes, Floats
@@ -82,7 +83,10 @@ class Hold:
 
     def rows(self, start: int, stop: int) -> "Hold":
         """Return the instants start..stop-1 as views."""
-        part = slice(start, stop)
+        return self.at(slice(start, stop))
+
+    def at(self, part: slice | NDArray[np.intp]) -> "Hold":
+        """Return chosen instants, in the order given."""
         return Hold(
             Pose(**{name: getattr(self.pose, name)[part] for name in Pose.__dataclass_fields__}),
             LineStates(**{name: getattr(self.lines, name)[part] for name in LineStates.__dataclass_fields__}),

@@ -1,6 +1,7 @@
 """States and events as JSON lines, for other programs. Not known is null, never 0."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import fields
 from math import isfinite
 
 import numpy as np
@@ -13,6 +14,7 @@ from alongside.cycle.picture_of import LINE_NUMBERS
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
+from alongside.forecast.rope_ranges import RopeRanges, rope_ranges
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.reports.output_files import json_text
 from alongside.stay.causes import Cause, worst_cause
@@ -21,7 +23,8 @@ from alongside.units import iso_time
 from alongside.wording.names import reason as reason_words
 
 DECIMALS = 6
-LINE_COLUMNS = (*LINE_NUMBERS, "main_m")
+RANGES = tuple(each.name for each in fields(RopeRanges))
+LINE_COLUMNS = (*LINE_NUMBERS, "main_m", *RANGES)
 
 
 def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str]:
@@ -103,6 +106,8 @@ def _line_columns(basis: Basis, block: Block, picked: np.ndarray) -> list[Floats
     columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
     columns["main_m"] = columns["unstretched_m"]
     columns["unstretched_m"] = columns["main_m"] + basis.arrangement.tail_length
+    ranges = rope_ranges(basis, block.situation.at(picked), block.hold.at(picked).lines)
+    columns.update((name, getattr(ranges, name)) for name in RANGES)
     return [columns[name] for name in LINE_COLUMNS]
 
 

@@ -22,7 +22,16 @@ from alongside.stay.model import Limits, Line, StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.cautions import COMPUTED, SNAP_BACK
-from alongside.wording.figures import degrees, figure, force_text, lead, metres, percent
+from alongside.wording.figures import (
+    degrees,
+    figure,
+    force_range,
+    force_text,
+    lead,
+    metres,
+    percent,
+    percent_range,
+)
 from alongside.wording.marks import NOT_KNOWN, stage_text, unknown_text
 from alongside.wording.safe import safe
 
@@ -119,6 +128,7 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
         _judged(view, row, "load", load, "slack", limits=False),
         _judged(view, row, "load, of WLL", of_wll, "load"),
         _judged(view, row, "stretch", stretch, "stretch"),
+        *_likely(view, row),
         Entry(*_pull(row.ahead_kn, "pulls ahead", "pulls astern", view)),
         Entry(*_pull(row.in_kn, "pulls in", "pulls off", view)),
         Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
@@ -165,6 +175,13 @@ def _judged(
         used = [f"{limit * scale:g}" for limit in of(view.stay.limits).as_tuple() if math.isfinite(limit)]
         text += f"  ({'/'.join(used)})"
     return Entry(label, text, stage)
+
+
+def _likely(view: View, row: LineRow) -> list[Entry]:
+    """Return between what load and stretch are likely, for what is not known of ropes and making fast."""
+    load = force_range(row.tension_low_kn, row.tension_high_kn, view.stay.display)
+    stretch = percent_range(row.stretch_low, row.stretch_high)
+    return [Entry("likely", f"{load}, stretch {stretch}")] if load else []
 
 
 def _load_cell(view: View, row: LineRow) -> list[Entry]:

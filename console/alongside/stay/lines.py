@@ -6,6 +6,7 @@ from typing import Final
 
 from alongside.stay.fields import NAME, TEXT, TIME, Field, choice, distinct, known, listed, looked_up, number
 from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
+from alongside.stay.model.lines import TENSION_BAND
 from alongside.stay.nodes import Node, shown
 from alongside.stay.records import exactly_one, optional, record, required
 from alongside.stay.ropes import ROPE
@@ -23,11 +24,12 @@ def _made_fast(
     draught_fwd: float | None = None,
     draught_aft: float | None = None,
     heel_deg: float | None = None,
+    tension_band: float = TENSION_BAND,
 ) -> MadeFast:
     """A heel that is not stated is upright where the rest is stated, as measured where that is measured."""
     stated = None not in (tide, draught_fwd, draught_aft)
     heel = 0.0 if heel_deg is None and stated else heel_deg
-    return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel)
+    return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel, tension_band)
 
 
 def _tend(
@@ -96,6 +98,7 @@ MADE_FAST: Final = record(
     draught_fwd=optional(DRAUGHT),
     draught_aft=optional(DRAUGHT),
     heel_deg=optional(HEEL),
+    tension_band=optional(number(least=0, most=0.8)),
 )
 
 TEND: Final = record(

@@ -72,6 +72,19 @@ def force_text(kn: float, display: Display) -> str:
     return f"{force_figure(kn, display)} {display.force}" if isfinite(kn) else NOT_KNOWN
 
 
+def force_range(low_kn: float, high_kn: float, display: Display) -> str:
+    """Return a range of loads in whole units: `19 to 38 t`; "" where it is not known."""
+    if not isfinite(low_kn + high_kn):
+        return ""
+    low, high = (figure(force(kn, display)) for kn in (low_kn, high_kn))
+    return f"{low} to {high} {display.force}"
+
+
+def percent_range(low: float, high: float) -> str:
+    """Return a range of shares: `74 to 100 %`; "" where it is not known."""
+    return f"{figure(low * 100.0)} to {figure(high * 100.0)} %" if isfinite(low + high) else ""
+
+
 def speed(ms: float, display: Display) -> float:
     """Return metres a second in the unit of the display."""
     return knots(ms) if display.speed == "kn" else ms

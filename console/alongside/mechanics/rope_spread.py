@@ -1,0 +1,72 @@
+"""Ropes stiffer or softer than the stay file has them, and lines made fast harder or more gently.
+
+Both are the largest unknowns of a line's load: a curve is one of a new or of a worked-in rope, measured
+slowly or in waves, and few ships can measure the tension with which a line was made fast. So a load has a
+range: it is computed anew with all ropes at the stiff end of their bands and all lines made fast at the hard
+end of theirs, and with all at the other ends. Each rope has its own band, yet all go to the same end at once:
+one cause (a maker's curves, one mate's hand) moves all of them, they do not cancel out.
+
+A rope that is k times as stiff carries at a strain e what the curve has at k e. The line was made fast along
+the path that its length and tension say, so with another curve and another tension it has another length of
+main rope out:  L' = (L (1 + e) + l (e_t - e_t')) / (1 + e'),  e and e_t the strains of main rope and tail at
+the tension of making fast, with a dash those of the other. Metres that were slacked or heaved since are taken
+as part of L, which is wrong by their share of the difference of two strains: a centimetre a metre at most.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.making_fast import strains_at
+from alongside.readings import Floats
+from alongside.stay.model import Line, Rope, Stay, Tail
+
+LEAST_FACTOR: Final = 0.2
+"""Of stiffness and tension: no draw makes a rope of nothing."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OtherRopes:
+    """An arrangement with other ropes, and how its lengths of main rope follow from those of the stay's own:
+    `scale` and `more_m` (lines,)."""
+
+    arrangement: Arrangement
+    scale: Floats
+    more_m: Floats
+
+    def lengths(self, unstretched: Floats) -> Floats:
+        """Return the lengths (…, lines), m, that the lines have out with these ropes; NaN stays NaN."""
+        longer: Floats = unstretched * self.scale + self.more_m
+        return longer
+
+
+def other_ropes(stay: Stay, own: Arrangement, stiffness: float, tension: float) -> OtherRopes:
+    """Return the ropes at a place in their bands: 0 is what the stay file says, 1 the stiff end of every
+    rope's band and the hard end of every line's making fast, -1 the other ends; beyond them is less likely.
+    `own` is the arrangement of the stay as it is."""
+    other = arrangement_of(with_other_ropes(stay, stiffness))
+    stated = np.array([[line.made_fast.tension_kn for line in stay.lines]])
+    bands = np.array([[line.made_fast.tension_band for line in stay.lines]])
+    main, tail = strains_at(own, stated)
+    other_main, other_tail = strains_at(other, stated * np.maximum(1.0 + tension * bands, LEAST_FACTOR))
+    scale = (1.0 + main[0]) / (1.0 + other_main[0])
+    more_m = own.tail_length * (tail[0] - other_tail[0]) / (1.0 + other_main[0])
+    return OtherRopes(other, scale, more_m)
+
+
+def with_other_ropes(stay: Stay, stiffness: float) -> Stay:
+    """Return the stay with every rope at this place in its band of stiffness. An allowance that the file
+    states in per cent stays as it is."""
+    return replace(stay, lines=tuple(_with_other_ropes(line, stiffness) for line in stay.lines))
+
+
+def _with_other_ropes(line: Line, stiffness: float) -> Line:
+    tail = line.tail and Tail(_stiffer(line.tail.rope, stiffness), line.tail.length, line.tail.serial)
+    return replace(line, rope=_stiffer(line.rope, stiffness), tail=tail)
+
+
+def _stiffer(rope: Rope, stiffness: float) -> Rope:
+    factor = max(1.0 + stiffness * rope.stiffness_band, LEAST_FACTOR)
+    return replace(rope, curve=tuple((percent / factor, load) for percent, load in rope.curve))
