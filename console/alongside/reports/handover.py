@@ -25,12 +25,12 @@ from alongside.wording.figures import (
     bearing,
     degrees,
     figure,
-    force_range,
     force_text,
     lead,
     listed,
     metres,
     percent,
+    range_figures,
     speed_text,
 )
 from alongside.wording.marks import MARKS, unknown_text
@@ -186,26 +186,26 @@ def _not_good(picture: Picture) -> Iterator[str]:
 
 def _lines(picture: Picture) -> Iterator[str]:
     yield (
-        f"{'line':<6}{'role':<7}{'stage':<10}{'stretch':>8}{'load':>9}{'of WLL':>7}"
-        f"{'likely':>14}{'lead':>9}{'rope':>8}"
+        f"{'line':<6}{'role':<7}{'stage':<10}{'stretch':>8}{'load':>8}{'of WLL':>7}"
+        f"{'likely':>11}{'lead':>9}{'rope':>8}"
     )
     for row in picture.lines:
         yield _line(picture, row)
 
 
 def _line(picture: Picture, row: LineRow) -> str:
-    """Return one row of at most 78 cells; `likely` is the range of the load, `rope` the main rope out."""
+    """Return one row of at most 74 cells; `likely` is the range of the load, `rope` the main rope out."""
     name = f"{safe(row.id):<6}{row.role:<7}"
     if row.stage is None:
         length = f"{metres(row.unstretched_m):>8}" if isfinite(row.unstretched_m) else ""
         words = f"{unknown_text(row.no_length.name)}  {row.why}"
-        return f"{name}{words:<57}{length}".rstrip()
+        return f"{name}{words:<53}{length}".rstrip()
     display = picture.stay.display
     load = force_text(row.tension_kn, display)
-    likely = force_range(row.tension_low_kn, row.tension_high_kn, display)
+    likely = range_figures(row.tension_low_kn, row.tension_high_kn, display)
     return (
-        f"{name}{MARKS[row.stage]} {row.stage.word:<8}{percent(row.stretch_share):>8}{load:>9}"
-        f"{percent(row.load_share):>7}{likely:>14}{lead(row.vertical_deg):>9}{metres(row.unstretched_m):>8}"
+        f"{name}{MARKS[row.stage]} {row.stage.word:<8}{percent(row.stretch_share):>8}{load:>8}"
+        f"{percent(row.load_share):>7}{likely:>11}{lead(row.vertical_deg):>9}{metres(row.unstretched_m):>8}"
     )
 
 

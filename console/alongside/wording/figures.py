@@ -72,12 +72,17 @@ def force_text(kn: float, display: Display) -> str:
     return f"{force_figure(kn, display)} {display.force}" if isfinite(kn) else NOT_KNOWN
 
 
-def force_range(low_kn: float, high_kn: float, display: Display) -> str:
-    """Return a range of loads in whole units: `19 to 38 t`; "" where it is not known."""
+def range_figures(low_kn: float, high_kn: float, display: Display) -> str:
+    """Return a range of loads in whole units, without the unit: `19 to 38`; "" where it is not known."""
     if not isfinite(low_kn + high_kn):
         return ""
-    low, high = (figure(force(kn, display)) for kn in (low_kn, high_kn))
-    return f"{low} to {high} {display.force}"
+    return f"{figure(force(low_kn, display))} to {figure(force(high_kn, display))}"
+
+
+def force_range(low_kn: float, high_kn: float, display: Display) -> str:
+    """Return a range of loads with its unit: `19 to 38 t`; "" where it is not known."""
+    figures = range_figures(low_kn, high_kn, display)
+    return f"{figures} {display.force}" if figures else ""
 
 
 def percent_range(low: float, high: float) -> str:
