@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from alongside.mechanics.fenders import (
@@ -87,6 +87,7 @@ def test_push_is_the_slope_of_the_work_done(surge: float, sway: float, yaw: floa
         return float(work_done(ROW, side)[0])
 
     side = side_distance(ROW, BREADTH, 100.0 + pose[:1], BREADTH / 2 + pose[1:2], pose[2:])
+    assume((np.abs(side) > 1e-3).all())  # the slope by differences is not one where a fender just touches
     pushed = push(ROW, side)
     by_surge, by_yaw = side_gradient(ROW, BREADTH, 100.0 + pose[:1], pose[2:])
     force = np.array(
