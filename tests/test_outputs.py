@@ -40,6 +40,8 @@ ALL_ACTIONS: Final = (
     actions.JudgeChannel("tide", "gauge", "rv"),
 )
 STAGES: Final = {stage.word for stage in Stage}
+OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")
+"""Keys that a what-if has besides those of a forecast."""
 
 
 @pytest.fixture(scope="module")
@@ -119,7 +121,7 @@ def general(key: str) -> str:
         parts[1] = "NAME"
         if parts[2] == "lines" and len(parts) > 3:
             return general(".".join(parts[2:]))
-    if parts[0] == "what_if" and len(parts) > 1 and parts[1] not in ("changes", "lines_now"):
+    if parts[0] == "what_if" and len(parts) > 1 and parts[1] not in OF_WHAT_IF:
         return general(".".join(parts[1:]))
     if len(parts) > 1 and parts[-2] in ("seconds", "alerts") and parts[-1] in STAGES:
         parts[-1] = "STAGE"

@@ -1,7 +1,7 @@
 """alongside: keeps watch over a moored ship's lines through a port stay.
 
-For scripts: `from alongside import read_stay, hold, holding_power, look_ahead, replay, read_record`, and the
-errors `WrongInput`, `StayFaults`. Each is imported when it is first asked for.
+For scripts: `from alongside import read_stay, hold, holding_power, look_ahead, what_if, replay, read_record`,
+and the errors `WrongInput`, `StayFaults`. Each is imported when it is first asked for.
 """
 
 from importlib import import_module
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     from alongside.errors import StayFaults, WrongInput
     from alongside.runtime.history import read_record, replay
-    from alongside.runtime.questions import hold, holding_power, look_ahead
+    from alongside.runtime.questions import hold, holding_power, look_ahead, what_if
     from alongside.stay.read import read_stay
 
 __version__ = "0.1.0"
@@ -24,6 +24,7 @@ __all__ = [
     "read_record",
     "read_stay",
     "replay",
+    "what_if",
 ]
 
 _HOMES: Final = {
@@ -35,6 +36,7 @@ _HOMES: Final = {
     "read_record": "alongside.runtime.history",
     "read_stay": "alongside.stay.read",
     "replay": "alongside.runtime.history",
+    "what_if": "alongside.runtime.questions",
 }
 
 

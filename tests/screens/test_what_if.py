@@ -9,10 +9,10 @@ from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.what_if import LetGo, OtherWind, PayOut, Shift, StopCargo
+from alongside.forecast.what_if.changes import LetGo, OtherWind, PayOut, Shift, StopCargo
 from alongside.screens.question import answered, question
 from alongside.screens.refusal import Refused
-from alongside.screens.what_if_page import changes_of
+from alongside.screens.what_if_lines import changes_of
 from alongside.stay.read import read_stay
 from alongside.units import KNOT
 from tests.screens import invented
@@ -29,7 +29,9 @@ def picture() -> Picture:
     basis = Basis.of(stay)
     present = planned_present(stay, basis.arrangement, when_fast(stay))
     forecast = look_ahead(basis, present, Far.of(stay))
-    return replace(invented.normal(), stay=stay, time=forecast.time, forecast=forecast, log=())
+    return replace(
+        invented.normal(), stay=stay, time=forecast.time, present=present, forecast=forecast, log=()
+    )
 
 
 @pytest.mark.parametrize(
@@ -69,7 +71,7 @@ def test_what_cannot_is_refused_in_words(picture: Picture, typed: str) -> None:
 
 def test_slacking_eases_the_line_and_loads_its_fellows(picture: Picture) -> None:
     assert picture.forecast is not None
-    answer = answered(question("slack 3 0.4", picture.stay), picture.stay, picture.forecast)
+    answer = answered(question("slack 3 0.4", picture.stay), picture)
     assert answer.result is not None
     by_line = {change.line: change for change in changes_of(answer.result)}
     assert by_line["3"].now[1] < by_line["3"].now[0]
@@ -78,7 +80,7 @@ def test_slacking_eases_the_line_and_loads_its_fellows(picture: Picture) -> None
 
 def test_a_wrong_bollard_is_told_not_raised(picture: Picture) -> None:
     assert picture.forecast is not None
-    answer = answered(question("shift 4 to Nowhere", picture.stay), picture.stay, picture.forecast)
+    answer = answered(question("shift 4 to Nowhere", picture.stay), picture)
     assert answer.result is None
     assert "no bollard Nowhere" in answer.why_not
 
@@ -97,11 +99,17 @@ async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[i
         await asked(shown, "let go 3")
         assert shown.app.view.page == "what_if"
         assert "What if: let go 3" in shown.text
-        assert "Rounds as planned" in shown.text
-        assert "Rounds with this change" in shown.text
-        row = next(row for row in shown.rows if row.startswith("  3 "))
-        assert "→ —" in row
+        assert "WORSE: " in shown.text
+        assert "LOST" in next(row for row in shown.rows if row.startswith("  Hold, square off"))
+        seen = list(shown.rows)
+        for _ in range(40):
+            await shown.press("down")
+            assert "WORSE: " in shown.text, "the verdict stays in sight"
+            seen += shown.rows
+        row = next(row for row in seen if row.startswith("  3 "))
         assert row.count("→ —") >= 3
+        assert any("Rounds as planned" in row for row in seen)
+        assert any("Rounds with this change" in row for row in seen)
         assert shown.desk.actions == []
         await shown.press("escape")
         assert shown.app.view.page == "lines"
@@ -110,14 +118,14 @@ async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[i
 async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) -> None:
     async with console(picture) as shown:
         await asked(shown, "slack everything")
-        assert "Not done: 'slack everything' is not one of those below" in shown.text
+        assert "Not done: 'slack everything': not complete, or too much, expected slack LINE" in shown.text
         assert shown.app.form.name == "what_if_form"
 
 
-async def test_without_a_forecast_it_is_refused() -> None:
-    async with console(replace(invented.normal(), forecast=None)) as shown:
+async def test_before_the_first_figures_there_is_no_answer() -> None:
+    async with console(replace(invented.normal(), forecast=None, present=None)) as shown:
         await asked(shown, "stop cargo")
-        assert "nothing known of the hours ahead" in shown.text
+        assert "No answer: nothing known of this instant yet" in shown.text
 
 
 async def test_a_question_that_fails_is_told_and_the_console_lives_on(

@@ -11,12 +11,14 @@ from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
-from alongside.forecast.what_if import parse_change, what_if
+from alongside.forecast.what_if.answer import what_if
+from alongside.forecast.what_if.typed import parse_changes
 from alongside.reports.ahead_json import ahead_object
-from alongside.reports.ahead_text import ahead_rows, what_if_rows
+from alongside.reports.ahead_text import ahead_rows
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import AHEAD
+from alongside.reports.what_if_text import what_if_rows
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import iso_time
@@ -37,8 +39,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     every = "minutes between instants (default: the stay file's, else 5)"
     parser.add_argument("--every", type=positive, metavar="MIN", help=every)
     parser.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
-    change = "beside it with a change: 'slack 3 0.4', 'let go 5', 'shift 4 to B12', 'wind 40kn from 210', "
-    change += "'stop cargo'; may be given again"
+    change = "beside it with a change: 'slack 3 0.4', 'let go 5', 'shift 4 to B12', 'add 11 like 4', "
+    change += "'tug 30 on', 'wind 40kn from 210', 'current 1.5kn to 250', 'tide +1', 'stop cargo'; "
+    change += "may be given again"
     parser.add_argument("--what-if", action="append", default=[], metavar="CHANGE", help=change)
 
 
@@ -62,7 +65,7 @@ def answer(
 ) -> list[str]:
     """Return the rows to print of a forecast, with what-ifs beside it; write the JSON where asked for. Raise
     WrongInput where there is no forecast, with the reason."""
-    parsed = [parse_change(part) for change in changes for part in change.split(";")]
+    parsed = parse_changes("; ".join(changes), basis.stay) if changes else ()
     forecast = look_ahead(basis, present, far)
     if forecast.reason:
         why = "; ".join((forecast.reason, *forecast.notes))

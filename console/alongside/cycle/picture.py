@@ -8,6 +8,7 @@ from typing import Literal
 from alongside.alerts.model import Alert, Event, Group
 from alongside.cycle.plausibility.model import Doubt
 from alongside.forecast.model import Forecast
+from alongside.forecast.present import Present
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Floats, Quality, Reason
@@ -220,6 +221,9 @@ class Picture:
     """m by which the tide gauge stands above its table; NaN where either is not known."""
     doubts: tuple[Doubt, ...] = ()
     """What stands against which gauge."""
+    present: Present | None = None
+    """Where she floats and the lengths that are out at this instant, to ask what if from: without what was
+    measured before. None where nothing is known yet."""
     by_witnesses: OtherFigures | None = None
     """How she floats and what her lines carry as the witnesses of doubtful gauges have it; None where nothing
     is doubtful, or no witness says other figures."""

@@ -14,6 +14,7 @@ from alongside.cycle.advance import Block, Memory, watchlist_now
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.chart_history import Past
+from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import NO_LIMITS, no_length_at, why_not_known
 from alongside.cycle.picture import (
@@ -131,6 +132,7 @@ def picture_of(
         sound=sounding(watchlist, scene.now),
         residual=float(tide_residual(basis.witnesses, block.readings.rows(row, row + 1))[0]),
         doubts=block.doubts,
+        present=present_at(block, memory),
         by_witnesses=_other_figures(block, row),
     )
 

@@ -36,6 +36,15 @@ class Heard:
         last = int(np.searchsorted(self.time, end, side="right"))
         return Heard(**{each.name: getattr(self, each.name)[first:last] for each in fields(self)})
 
+    def with_later(self, later: "Heard") -> "Heard":
+        """Return the same with what was measured after its last instant, as `later` has it."""
+        rows = later.time > (self.time[-1] if len(self) else -inf)
+        joined = {
+            each.name: np.concatenate([getattr(self, each.name), getattr(later, each.name)[rows]])
+            for each in fields(self)
+        }
+        return Heard(**joined)
+
 
 @dataclass(frozen=True, slots=True)
 class Unsure:
@@ -86,6 +95,10 @@ class Present:
     unsure: Unsure = SURE
     no_length: Codes | None = None
     """(lines,) `NoLength`: why a line has no length; None where nobody has said."""
+    wind_gust: float = nan
+    """Highest 3 s mean of the last ten minutes, m/s; NaN where not known."""
+    raised_m: float = 0.0
+    """m by which the water is taken to stand above `tide`, now and throughout the hours ahead."""
 
     @classmethod
     def of(
@@ -112,6 +125,7 @@ class Present:
             heard=heard,
             planned=planned,
             no_length=no_length,
+            wind_gust=float(here.wind_gust[0]),
         )
 
     def why_no_length(self) -> Codes:
@@ -130,11 +144,12 @@ class Present:
         return replace(held, no_length=np.tile(self.why_no_length(), (len(held.reason), 1)))
 
     def situation(self) -> Situation:
-        """Return the instant as a situation of one row, whose gust is its wind."""
+        """Return the instant as a situation of one row; a gust that is not known is the wind."""
         names = ("time", "tide", "draught_fwd", "draught_aft", "heel_deg", "wind_speed", "wind_from")
         values = {name: np.array([getattr(self, name)]) for name in (*names, "current_speed", "current_to")}
         quality = np.full(1, Quality.SUSPECT, dtype=np.int8)
-        gust = values["wind_speed"]
+        values["tide"] = values["tide"] + self.raised_m
+        gust = values["wind_speed"] if isnan(self.wind_gust) else np.array([self.wind_gust])
         return Situation(**values, wind_gust=gust, heel_measured=self.heel_measured, quality=quality)
 
     @property
@@ -176,4 +191,4 @@ class Present:
         """Return the same in another wind, m/s and deg true, whatever wind was measured before."""
         calm = np.full(len(self.heard), np.nan)
         heard = replace(self.heard, wind_speed=calm, wind_from=calm)
-        return replace(self, wind_speed=speed, wind_from=come_from, heard=heard)
+        return replace(self, wind_speed=speed, wind_from=come_from, wind_gust=speed, heard=heard)

@@ -9,6 +9,7 @@ import numpy as np
 from alongside.mechanics.current import current_formula
 from alongside.mechanics.flow import Flow, Formula, Loads, attack_deg, dynamic_pressure
 from alongside.mechanics.situation import Situation
+from alongside.mechanics.tugs import Tug
 from alongside.mechanics.wind import areas_at, wind_formula
 from alongside.readings import Codes, Floats
 from alongside.stay.heading import ship_heading
@@ -36,6 +37,7 @@ class Exposure:
     """m below chart datum, NaN where not known."""
     wind: Formula | None
     current: Formula | None
+    tugs: tuple[Tug, ...] = ()
 
 
 def exposure_of(stay: Stay) -> Exposure:
@@ -53,7 +55,7 @@ def exposure_of(stay: Stay) -> Exposure:
 
 
 def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0) -> tuple[Loads, Codes]:
-    """Return wind and current at n instants, and (n,) bits of what is left out.
+    """Return wind, current and tugs at n instants, and (n,) bits of what is left out.
 
     Wind whose speed or direction is not known is left out (`NO_WIND`), and so is wind on a ship whose areas
     the stay file does not give; the same for current. No speed is known wind, whatever its direction.
@@ -79,6 +81,7 @@ def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0)
         flows.append(
             Flow(attack, exposure.current, (speed, draught, exposure.charted_depth + situation.tide))
         )
+    flows += [tug.force(n, exposure.ship.lbp, exposure.head) for tug in exposure.tugs]
     return Loads(tuple(flows), np.zeros((3, n)), exposure.arm, exposure.head), without
 
 

@@ -4,7 +4,8 @@ from math import isfinite
 from typing import Final
 
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead
-from alongside.forecast.what_if import WhatIf
+from alongside.forecast.what_if.answer import WhatIf
+from alongside.reports.what_if_json import number_or_null, what_if_object
 from alongside.units import iso_time
 
 FORMAT: Final = 1
@@ -15,8 +16,8 @@ def ahead_object(forecast: Forecast, other: WhatIf | None = None) -> dict[str, o
     null."""
     whole = {"format": FORMAT, **_forecast(forecast)}
     if other is not None:
-        changed = {"changes": other.words, "lines_now": _lines_now(other)}
-        whole["what_if"] = {**changed, **_forecast(other.changed)}
+        changed = other.changed
+        whole["what_if"] = {**what_if_object(other), **({} if changed is None else _forecast(changed))}
     return whole
 
 
@@ -44,10 +45,10 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
                 "moves": [_move(move) for move in each.moves],
                 "lengths_from": iso_time(each.lengths_from),
                 "serves_until": iso_time(each.serves_until),
-                "takes_s": _number(each.duration_s),
+                "takes_s": number_or_null(each.duration_s),
                 "overdue": each.overdue,
-                "holds_before_ms": _number(each.holds_before_ms),
-                "holds_after_ms": _number(each.holds_after_ms),
+                "holds_before_ms": number_or_null(each.holds_before_ms),
+                "holds_after_ms": number_or_null(each.holds_after_ms),
                 "leaves_little": each.leaves_little,
             }
             for each in forecast.tending.rounds
@@ -56,29 +57,29 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
             {
                 "line": each.line,
                 "time": iso_time(each.time),
-                "missing_m": _number(each.missing_m),
+                "missing_m": number_or_null(each.missing_m),
                 "why": each.why,
             }
             for each in forecast.tending.cannot_cure
         ],
         "with_rounds": [{"subject": limit.subject, **_limit(limit)} for limit in forecast.followed],
         "choices": [
-            {"rounds": choice.rounds, "margin_m": _number(choice.margin_m)}
+            {"rounds": choice.rounds, "margin_m": number_or_null(choice.margin_m)}
             for choice in forecast.tending.choices
         ],
         "known_until": iso_time(forecast.known_until) if isfinite(forecast.known_until) else None,
         "waits_for": forecast.tending.waits_for or None,
         "verified": forecast.tending.verified,
         "is_fewest": forecast.tending.is_fewest,
-        "holds": _number(forecast.tending.holds),
+        "holds": number_or_null(forecast.tending.holds),
         "members": forecast.members,
         "notes": list(forecast.notes),
     }
 
 
 def _move(move: MoveAhead) -> dict[str, object]:
-    by_time = [{"time": iso_time(time), "pay_out_m": _number(metres)} for time, metres in move.by_time]
-    return {"line": move.line, "pay_out_m": _number(move.pay_out_m), "by_time": by_time}
+    by_time = [{"time": iso_time(time), "pay_out_m": number_or_null(metres)} for time, metres in move.by_time]
+    return {"line": move.line, "pay_out_m": number_or_null(move.pay_out_m), "by_time": by_time}
 
 
 def _samples(forecast: Forecast) -> list[dict[str, object]]:
@@ -87,10 +88,10 @@ def _samples(forecast: Forecast) -> list[dict[str, object]]:
         sample: dict[str, object] = {"time": iso_time(float(time))}
         for name in ("tide", "draught_fwd", "draught_aft"):
             spread = getattr(forecast, name)
-            sample[name] = _number(spread.expected[row])
+            sample[name] = number_or_null(spread.expected[row])
             sample[f"{name}_low"], sample[f"{name}_high"] = (
-                _number(spread.low[row]),
-                _number(spread.high[row]),
+                number_or_null(spread.low[row]),
+                number_or_null(spread.high[row]),
             )
         samples.append(sample)
     return samples
@@ -111,22 +112,3 @@ def _weak(limit: LimitAhead) -> dict[str, object]:
     if limit.cause != "holding":
         return {}
     return {"gives_first": limit.weak.gives, "where": limit.weak.where}
-
-
-def _lines_now(other: WhatIf) -> list[dict[str, object]]:
-    """Return all lines at the first instant, as things stand and with the changes."""
-    return [
-        {
-            "id": line,
-            "stretch_share": _number(other.then.stretch_share[0, k]),
-            "load_share": _number(other.then.load_share[0, k]),
-            "vertical_deg": _number(other.then.vertical_deg[0, k]),
-            "stretch_share_as_it_stands": _number(other.now.stretch_share[0, k]),
-            "load_share_as_it_stands": _number(other.now.load_share[0, k]),
-        }
-        for k, line in enumerate(other.lines)
-    ]
-
-
-def _number(value: float) -> float | None:
-    return round(float(value), 6) + 0.0 if isfinite(value) else None

@@ -6,15 +6,11 @@ from typing import Final
 import numpy as np
 
 from alongside.forecast.model import Forecast, LimitAhead, Spread
-from alongside.forecast.ship_changes import ship_changes
-from alongside.forecast.what_if import WhatIf
-from alongside.forecast.words import NONE_EXPECTED, TITLES, AheadWords, limit_name
-from alongside.readings import Floats
+from alongside.forecast.words import TITLES, AheadWords, limit_name
 from alongside.stay.model import Stay
-from alongside.stay.stage import Stage
-from alongside.wording.figures import figure, percent
-from alongside.wording.marks import MARKS, NOT_KNOWN
-from alongside.wording.names import condition, what_gives
+from alongside.wording.figures import figure
+from alongside.wording.marks import MARKS
+from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
@@ -37,7 +33,7 @@ def ahead_rows(stay: Stay, forecast: Forecast) -> list[str]:
         "",
         *_limit_rows(forecast, words),
         "",
-        *_tending_rows(forecast, words),
+        *tending_rows(forecast, words),
     ]
 
 
@@ -100,7 +96,7 @@ def _times(limit: LimitAhead, words: AheadWords) -> tuple[str, str, str]:
     return words.clock(limit.not_before), middle, late
 
 
-def _tending_rows(forecast: Forecast, words: AheadWords) -> list[str]:
+def tending_rows(forecast: Forecast, words: AheadWords) -> list[str]:
     rows: list[str] = []
     number, title = 0, ""
     for kind, text in words.tending(forecast):
@@ -118,66 +114,3 @@ def _tending_rows(forecast: Forecast, words: AheadWords) -> list[str]:
         title = TITLES.get(kind, "")
         rows.append(text)
     return rows
-
-
-def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
-    """Return all lines now and in the hours ahead, as things stand and with the changes."""
-    words = AheadWords(stay.display, other.changed.time)
-    rows = ["", f"What if: {safe(other.words)}", ""]
-    if other.changed.reason:
-        return [*rows, f"No look ahead with this change: {other.changed.reason}"]
-    rows.append(f"{'line':<8}{'stretch now':>20}{'highest ahead':>20}{'first warning':>26}")
-    before, after = other.as_it_stands, other.changed
-    for k, line in enumerate(other.lines):
-        now = _change(
-            _now(other.now.stretch_share[0, k], before, line),
-            _now(other.then.stretch_share[0, k], after, line),
-        )
-        most = _change(percent(_highest(before, k)), percent(_highest(after, k)))
-        first = _change(_first_warning(before, line, words), _first_warning(after, line, words))
-        rows.append(f"{safe(line):<8}{now:>20}{most:>20}{first:>26}")
-    rounds = [*words.not_known(after), *_tending_rows(after, words)]
-    return [*rows, *_ship_rows(other, words), "", "Rounds with this change", *rounds]
-
-
-def _now(share: float, forecast: Forecast, line: str) -> str:
-    """Return a stretch share; where nothing is known of the line, why."""
-    return dict(forecast.without).get(line) or percent(share)
-
-
-def _ship_rows(other: WhatIf, words: AheadWords) -> list[str]:
-    """Return what the ship as a whole is expected to reach before and with the changes."""
-    rows = [
-        f"  {condition(change.cause, change.subject, None):<32}"
-        f"{_change(_reached(change.before, words), _reached(change.after, words))}"
-        for change in ship_changes(other.as_it_stands.limits, other.changed.limits)
-    ]
-    title = "Ship, first time of the worst stage expected"
-    return ["", title, *(rows or ["  no warning before, none with this change"])]
-
-
-def _reached(limit: LimitAhead | None, words: AheadWords) -> str:
-    text = words.reached(limit)
-    return text if limit is None or text == NONE_EXPECTED else f"{MARKS[limit.stage]} {text}"
-
-
-def _first_warning(forecast: Forecast, line: str, words: AheadWords) -> str:
-    times = [
-        limit.expected
-        for limit in forecast.limits_of(line)
-        if limit.stage >= Stage.WARNING and limit.expected is not None
-    ]
-    if line in dict(forecast.without):
-        return NOT_KNOWN
-    return words.clock(min(times)) if times else NONE_EXPECTED
-
-
-def _change(before: str, after: str) -> str:
-    return f"{before} -> {after}"
-
-
-def _highest(forecast: Forecast, k: int) -> float:
-    """Return the highest stretch share of line k that is expected; NaN where none is known."""
-    shares: Floats = forecast.stretch_share[:, k]
-    known = shares[~np.isnan(shares)]
-    return float(known.max()) if known.size else float("nan")

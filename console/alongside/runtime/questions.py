@@ -14,6 +14,8 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
+from alongside.forecast.what_if import answer as answers
+from alongside.forecast.what_if.typed import parse_changes
 from alongside.mechanics import hold as mechanics
 from alongside.mechanics import holding
 from alongside.mechanics.state import Hold
@@ -79,6 +81,22 @@ def look_ahead(
     basis = Basis.of(stay)
     far = forecasts.far_of(stay, hours)
     return forecasts.look_ahead(basis, _present(basis, at, log), far)
+
+
+def what_if(
+    stay: Stay,
+    changes: str,
+    at: Time | None = None,
+    log: str | Path | None = None,
+    hours: float | None = None,
+) -> answers.WhatIf:
+    """Return what changes in words lead to, made at a moment (that of `hold`) in the order given: the verdict
+    (`verdict.word`), what holds her (`figures`, `sets`) and every line (`lines`), before and with them, and
+    both forecasts. Words are those of the command: `"let go 2; tug 30 on"`."""
+    basis = Basis.of(stay)
+    those = parse_changes(changes, stay)
+    far = forecasts.far_of(stay, hours)
+    return answers.what_if(basis, _present(basis, at, log), those, far)
 
 
 def _present(basis: Basis, at: Time | None, log: str | Path | None) -> Present:

@@ -297,14 +297,11 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
 
     def _ask(self, asked: Question) -> None:
         """Calculate the answer in a thread of its own, so that the screen goes on."""
-        stay, forecast = self.view.stay, self.view.watch.forecast
-        if forecast is None:
-            self.reply(self.view, "Not answered: no hours ahead yet")
-            return
+        picture = self.view.watch
         self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
 
         def calculate() -> None:
-            self.post_message(Answered(answer_or_fault(asked, stay, forecast)))
+            self.post_message(Answered(answer_or_fault(asked, picture)))
 
         self.run_worker(calculate, thread=True, group="what_if")
 

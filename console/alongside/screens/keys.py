@@ -83,7 +83,7 @@ KEYS: Final = (
         "i",
         "form('what_if_form')",
         "what if",
-        "What if: a line is tended or let go, another wind",
+        "What if: a line, a tug, wind, tide or current",
         8,
     ),
     _page("log", "h", "h", "what happened in the last 24 h", 10),

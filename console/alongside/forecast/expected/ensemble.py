@@ -90,7 +90,7 @@ def expected_situations(
         level = tide_ahead(
             table, present.believed, present.time, time, members, tide_rng, nodes_of(stay), by_gauge
         )
-        tide = level.metres
+        tide = level.metres + present.raised_m
         notes += level.notes
     draughts = _draughts(stay, present, time, members, cargo_rng, np.random.default_rng([seed, SPREAD_PART]))
     speed, come_from = wind_ahead(present, time, members, wind_rngs)

@@ -1,0 +1,117 @@
+"""What if: changes made now, beside things as they stand, at this instant and over the hours ahead.
+
+Calculation only: nothing is changed.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import nan
+
+import numpy as np
+
+from alongside.forecast.basis import Basis
+from alongside.forecast.look_ahead import Far, look_ahead
+from alongside.forecast.model import Forecast
+from alongside.forecast.present import Present
+from alongside.forecast.what_if.ahead_of import ahead_change
+from alongside.forecast.what_if.applied import Case
+from alongside.forecast.what_if.changes import Change, OtherCurrent, in_words
+from alongside.forecast.what_if.losses import Figure, LineSet, figures, line_sets, not_above, only_takes
+from alongside.forecast.what_if.state_now import StateNow
+from alongside.forecast.what_if.verdict import Compared, Verdict, Word, verdict
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LineNow:
+    """One line before and after, NaN where it is not there or nothing is known: stretch and load by what is
+    allowed, load kN, angle down deg."""
+
+    line: str
+    stretch_share: tuple[float, float]
+    load_share: tuple[float, float]
+    tension_kn: tuple[float, float]
+    vertical_deg: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WhatIf:
+    """The answer: the instant it is for, as things stand and with the changes; both forecasts, None where the
+    hours ahead were not asked for."""
+
+    changes: tuple[Change, ...]
+    words: str
+    now: StateNow
+    then: StateNow
+    figures: tuple[Figure, ...]
+    sets: tuple[LineSet, ...]
+    verdict: Verdict
+    as_it_stands: Forecast | None
+    changed: Forecast | None
+
+    @property
+    def time(self) -> float:
+        """Return the instant it is for, UNIX s."""
+        return self.now.time
+
+    @property
+    def lines(self) -> tuple[LineNow, ...]:
+        """Return every line, those that are new last."""
+        return tuple(_line_now(line, self.now, self.then) for line in self.then.lines)
+
+
+def what_if(
+    basis: Basis,
+    present: Present,
+    changes: Sequence[Change],
+    far: Far | None = None,
+    as_it_stands: Forecast | None = None,
+    ahead: bool = True,
+) -> WhatIf:
+    """Return what changes made now, in the order given, lead to. Raise WrongInput for a line, bollard,
+    fairlead, rope or winch that is not there. `as_it_stands`: the forecast from this very present, where that
+    is known already; without `ahead` only this instant is worked out."""
+    those = tuple(changes)
+    case = Case(basis.stay, present).with_changes(those)
+    after_basis = case.basis(basis)
+    now, then = StateNow.of(basis, present), StateNow.of(after_basis, case.present)
+    if only_takes(those) and (now.fast - then.fast or then.slack - now.slack):
+        then = replace(then, power=not_above(then.power, now.power))
+    before = after = None
+    if ahead:
+        before = look_ahead(basis, present, far) if as_it_stands is None else as_it_stands
+        after = look_ahead(after_basis, case.present, far)
+    compared = Compared(
+        those, now, then, figures(now, then), line_sets(now, then), ahead_change(before, after)
+    )
+    return WhatIf(
+        changes=those,
+        words=", ".join(in_words(each, basis.stay.display) for each in those),
+        now=now,
+        then=then,
+        figures=compared.figures,
+        sets=compared.sets,
+        verdict=_judged(compared),
+        as_it_stands=before,
+        changed=after,
+    )
+
+
+def _judged(compared: Compared) -> Verdict:
+    """Return the verdict; not known where a change does not enter what is calculated at all."""
+    current = compared.before.basis.arrangement.exposure.current
+    if any(isinstance(each, OtherCurrent) for each in compared.changes) and current is None:
+        return Verdict(Word.NOT_KNOWN, why="current coefficients of the ship not given")
+    return verdict(compared)
+
+
+def _line_now(line: str, now: StateNow, then: StateNow) -> LineNow:
+    def both(name: str) -> tuple[float, float]:
+        return _value(now, name, line), _value(then, name, line)
+
+    return LineNow(line, both("stretch_share"), both("load_share"), both("tension_kn"), both("vertical_deg"))
+
+
+def _value(state: StateNow, name: str, line: str) -> float:
+    if line not in state.lines:
+        return nan
+    return float(np.asarray(getattr(state.hold.lines, name))[0, state.lines.index(line)])

@@ -1,0 +1,213 @@
+"""Changes made to a stay and to where she lies now: both stay as they are, each change gives new ones."""
+
+from dataclasses import dataclass, replace
+from functools import reduce
+
+import numpy as np
+
+from alongside.errors import WrongInput
+from alongside.forecast.basis import Basis
+from alongside.forecast.present import Present
+from alongside.forecast.what_if.changes import (
+    AddLine,
+    AddTug,
+    Change,
+    LetGo,
+    OtherCurrent,
+    OtherTide,
+    OtherWind,
+    PayOut,
+    SetTo,
+    Shift,
+    StopCargo,
+)
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.hold import hold
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.pose import in_place
+from alongside.mechanics.reasons import NoLength
+from alongside.mechanics.tugs import Tug
+from alongside.stay.model import Line, MadeFast, Role, Stay
+from alongside.wording.safe import safe
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Case:
+    """A stay at an instant, with the tugs that are at her."""
+
+    stay: Stay
+    present: Present
+    tugs: tuple[Tug, ...] = ()
+
+    def with_changes(self, changes: tuple[Change, ...]) -> "Case":
+        """Return the case with changes made now, in the order given. Raise WrongInput for a line, bollard,
+        fairlead, rope or winch that is not there, and for what cannot be done."""
+        return reduce(_changed, changes, self)
+
+    def basis(self, basis: Basis) -> Basis:
+        """Return what to compute with; `basis` is that of the stay before any change."""
+        own = basis if self.stay is basis.stay else Basis.of(self.stay)
+        return replace(own, arrangement=self._tugged(own.arrangement)) if self.tugs else own
+
+    def arrangement(self) -> Arrangement:
+        return self._tugged(arrangement_of(self.stay))
+
+    def _tugged(self, arrangement: Arrangement) -> Arrangement:
+        return replace(arrangement, exposure=replace(arrangement.exposure, tugs=self.tugs))
+
+
+def _changed(case: Case, change: Change) -> Case:
+    present = case.present
+    match change:
+        case OtherWind():
+            return replace(case, present=present.in_wind(change.speed, change.come_from))
+        case OtherCurrent():
+            present = replace(present, current_speed=change.speed, current_to=change.to)
+            return replace(case, stay=replace(case.stay, current=()), present=present)
+        case OtherTide():
+            return replace(case, present=_raised(present, change))
+        case StopCargo():
+            return replace(case, stay=replace(case.stay, cargo=()), present=replace(present, planned=True))
+        case AddTug():
+            amidships = case.stay.ship.lbp / 2.0
+            tug = Tug(change.on_kn, amidships if change.ship_x is None else change.ship_x)
+            return replace(case, tugs=(*case.tugs, tug))
+        case AddLine():
+            return _added(case, change)
+        case LetGo():
+            return _with_length(case, _column(case.stay, change.line), np.nan, NoLength.LET_GO)
+        case PayOut():
+            return _paid_out(case, change)
+        case SetTo():
+            column = _known_column(case, change.line)
+            return _made_fast(case, column, change.tension_kn, let_go_first=False)
+        case Shift():
+            return _shifted(case, change)
+
+
+def _raised(present: Present, change: OtherTide) -> Present:
+    """Return the present with the water raised; a level by how far it is above the tide now."""
+    if change.raised is not None:
+        return replace(present, raised_m=present.raised_m + change.raised)
+    level = change.level or 0.0
+    if np.isnan(present.tide):
+        return replace(present, tide=level, raised_m=0.0)
+    return replace(present, raised_m=level - present.tide)
+
+
+def _column(stay: Stay, line: str) -> int:
+    ids = [each.id for each in stay.lines]
+    if line not in ids:
+        raise WrongInput(f"there is no line {safe(line)}, expected one of {', '.join(ids)}")
+    return ids.index(line)
+
+
+def _known_column(case: Case, line: str) -> int:
+    """Return the column of a line whose length is known."""
+    column = _column(case.stay, line)
+    why = dict(case.present.without([each.id for each in case.stay.lines]))
+    if line in why:
+        raise WrongInput(f"line {safe(line)}: {why[line]}, expected a line whose length is known")
+    return column
+
+
+def _paid_out(case: Case, change: PayOut) -> Case:
+    column = _known_column(case, change.line)
+    length = float(case.present.unstretched[column] + change.metres)
+    if length <= 0.0:
+        raise WrongInput(f"line {safe(change.line)}: more to heave in than is out")
+    return _with_length(case, column, length)
+
+
+def _with_length(case: Case, column: int, length: float, why: NoLength = NoLength.IMPOSSIBLE) -> Case:
+    """Return the case with another main rope out in one line, m; `why` it has none where that is NaN."""
+    lengths, codes = case.present.unstretched.copy(), case.present.why_no_length()
+    lengths[column], codes[column] = length, why
+    return replace(case, present=replace(case.present, unstretched=lengths, no_length=codes))
+
+
+def _shifted(case: Case, change: Shift) -> Case:
+    stay, column = case.stay, _column(case.stay, change.line)
+    line = stay.lines[column]
+    bollard, fairlead = change.bollard or line.bollard, change.fairlead or line.fairlead
+    _check_named(stay, bollard, fairlead)
+    moved = replace(line, bollard=bollard, fairlead=fairlead)
+    lines = tuple(moved if at == column else each for at, each in enumerate(stay.lines))
+    return _made_fast(replace(case, stay=replace(stay, lines=lines)), column, line.made_fast.tension_kn)
+
+
+def _added(case: Case, change: AddLine) -> Case:
+    stay, present = case.stay, case.present
+    line = _new_line(stay, change, present.time)
+    codes = np.append(present.why_no_length(), np.int8(NoLength.NOT_FAST)).astype(np.int8)
+    present = replace(present, unstretched=np.append(present.unstretched, np.nan), no_length=codes)
+    more = replace(case, stay=replace(stay, lines=(*stay.lines, line)), present=present)
+    return _made_fast(more, len(stay.lines), line.made_fast.tension_kn)
+
+
+def _new_line(stay: Stay, change: AddLine, now: float) -> Line:
+    if any(each.id == change.line for each in stay.lines):
+        raise WrongInput(f"there is a line {safe(change.line)} already, expected a new name")
+    like = None if change.like is None else stay.lines[_column(stay, change.like)]
+    fairlead = change.fairlead or (like.fairlead if like else None)
+    bollard = change.bollard or (like.bollard if like else None)
+    rope = stay.ropes.get(change.rope) if change.rope else (like.rope if like else None)
+    if change.rope and rope is None:
+        raise WrongInput(f"there is no rope {safe(change.rope)}, expected one of {', '.join(stay.ropes)}")
+    if fairlead is None or bollard is None or rope is None:
+        raise WrongInput(f"line {safe(change.line)}: over which fairlead, to which bollard, of which rope?")
+    _check_named(stay, bollard, fairlead)
+    if change.winch is not None and change.winch not in stay.ship.winches:
+        known = ", ".join(stay.ship.winches)
+        raise WrongInput(f"there is no winch {safe(change.winch)}, expected one of {known}")
+    tension = change.tension_kn or (like.made_fast.tension_kn if like else None)
+    if tension is None:
+        raise WrongInput(f"line {safe(change.line)}: with which load is it made fast? expected at LOAD")
+    return Line(
+        id=change.line,
+        role=_role(stay, fairlead, bollard),
+        fairlead=fairlead,
+        winch=change.winch,
+        bollard=bollard,
+        rope=rope,
+        tail=like.tail if like and change.rope is None else None,
+        made_fast=MadeFast(at=now, tension_kn=tension),
+    )
+
+
+def _role(stay: Stay, fairlead: str, bollard: str) -> Role:
+    """Return what a line does by its lead while she lies in place: a breast within 45 deg of square."""
+    head = 1.0 if stay.alongside == "starboard" else -1.0
+    leaves, to = stay.ship.fairleads[fairlead], stay.berth.bollards[bollard].at
+    ahead = head * (to.x - stay.place.berth_x) - (leaves.x - stay.place.ship_x)
+    if abs(ahead) <= abs(to.y - (stay.ship.breadth / 2.0 + head * leaves.y)):
+        return "breast"
+    if leaves.x >= stay.ship.lbp / 2.0:
+        return "head" if ahead > 0.0 else "spring"
+    return "stern" if ahead < 0.0 else "spring"
+
+
+def _check_named(stay: Stay, bollard: str, fairlead: str) -> None:
+    for name, known, what in (
+        (bollard, stay.berth.bollards, "bollard"),
+        (fairlead, stay.ship.fairleads, "fairlead"),
+    ):
+        if name not in known:
+            raise WrongInput(f"there is no {what} {safe(name)}, expected one of {', '.join(known)}")
+
+
+def _made_fast(case: Case, column: int, tension_kn: float, let_go_first: bool = True) -> Case:
+    """Return the case with one line made fast now with a tension, kN, at the place where she lies with the
+    others; without `let_go_first` where she lies with its length of before."""
+    arrangement, here, lengths = case.arrangement(), case.present.situation(), case.present.unstretched.copy()
+    if let_go_first:
+        lengths[column] = np.nan
+    pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
+    tension = np.full(len(lengths), tension_kn)
+    length = float(unstretched_for(arrangement, pose, tension)[0, column])
+    if np.isnan(length):
+        line = safe(case.stay.lines[column].id)
+        raise WrongInput(
+            f"line {line}: no length of it carries that load there, or where she lies is not known"
+        )
+    return _with_length(case, column, length)
