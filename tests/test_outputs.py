@@ -38,6 +38,7 @@ ALL_ACTIONS: Final = (
     actions.Note("all well", "rv"),
     actions.TakeOver("rv"),
     actions.JudgeChannel("tide", "gauge", "rv"),
+    actions.AnswerBrake("4", "slipped", 0.2, "rv"),
 )
 STAGES: Final = {stage.word for stage in Stage}
 OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")
@@ -54,7 +55,9 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     def run(*arguments: object) -> None:
         assert main([str(each) for each in arguments]) == 0
 
-    run("replay", *COASTER, "--headless", "--states", folder / "states.jsonl",
+    worn = folder / "worn.yaml"  # its brakes come into question
+    worn.write_text(COASTER[0].read_text(encoding="utf-8").replace("brake_kn: 130", "brake_kn: 12"))
+    run("replay", worn, COASTER[1], "--headless", "--states", folder / "states.jsonl",
         "--events", folder / "events.jsonl", "--every", "3600")  # fmt: skip
     run(
         "holding",
@@ -167,5 +170,5 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 
-    assert [each.action for each in read_actions(outputs / "actions.jsonl")][:7] == list(ALL_ACTIONS)
+    assert [each.action for each in read_actions(outputs / "actions.jsonl")][: len(ALL_ACTIONS)] == list(ALL_ACTIONS)
     assert iso_time(START) in (outputs / "actions.jsonl").read_text()

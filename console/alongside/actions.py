@@ -56,7 +56,18 @@ class JudgeChannel:
     by: str = ""
 
 
-Action = Acknowledge | Silence | TendLine | Note | TakeOver | JudgeChannel
+@dataclass(frozen=True, slots=True)
+class AnswerBrake:
+    """Somebody has looked at the winch of a line: its brake slipped, by so many metres (None: as many as the
+    figures had run out), or it held. The last answer counts."""
+
+    line: str
+    did: Literal["slipped", "held"]
+    metres: float | None = None
+    by: str = ""
+
+
+Action = Acknowledge | Silence | TendLine | Note | TakeOver | JudgeChannel | AnswerBrake
 
 
 @dataclass(frozen=True, slots=True)

@@ -152,7 +152,7 @@ def test_a_fault_in_the_calculation_becomes_an_alert_and_the_watch_goes_on(
         raise ZeroDivisionError("planted")
 
     with monkeypatch.context() as patched:
-        patched.setattr("alongside.cycle.line_history.hold", broken)
+        patched.setattr("alongside.cycle.brakes.two_states.hold", broken)
         with pytest.raises(ZeroDivisionError):
             advance(basis, memory, readings_of(np.full(1, 2.0), START + 5))
         memory, block = advance_guarded(basis, memory, readings_of(np.full(60, 2.0), START + 5))

@@ -55,7 +55,7 @@ def basis(tmp_path: Path) -> Basis:
     [
         ("alongside.cycle.advance.believed", True, True),
         ("alongside.cycle.advance.situation_of", False, True),
-        ("alongside.cycle.line_history.hold", False, True),
+        ("alongside.cycle.brakes.two_states.hold", False, True),
         ("alongside.cycle.advance.findings_of", True, True),
         ("alongside.cycle.advance.feed_events", True, False),
         ("alongside.cycle.guard.describe", True, False),

@@ -1,4 +1,4 @@
-"""When a brake may be taken to render: what runs out does not come back, so inputs have to settle first."""
+"""When a brake comes into question: what runs out does not come back, so inputs have to settle first."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -20,12 +20,12 @@ FEED = Feed("wind", "udp:10110", (Source("wind_speed", smooth_s=30.0),))
 
 
 def gale(seconds: int) -> Situation:
-    """A wind that every brake renders in, once a second."""
+    """A wind in which every load passes its brake, once a second."""
     return replace(blown(seconds, wind=(21.0, 180.0)), time=1000.0 + np.arange(float(seconds)))
 
 
-def rendered_at(good: np.ndarray, cuts: tuple[int, ...] = ()) -> list[float]:
-    """When rope is told to have run out, from made-fast lengths."""
+def asked_since(good: np.ndarray, cuts: tuple[int, ...] = ()) -> list[float]:
+    """Since when brakes are in question at the end, from made-fast lengths."""
     stay = replace(berth(), feeds=(FEED,))
     arrangement = arrangement_of(stay)
     lengths = replace(
@@ -35,33 +35,31 @@ def rendered_at(good: np.ndarray, cuts: tuple[int, ...] = ()) -> list[float]:
         tended=(9,) * 4,
     )
     situation = gale(len(good))
-    told: list[float] = []
     edges = [0, *cuts, len(good)]
     for start, stop in pairwise(edges):
         rows = situation.rows(start, stop)
         history = line_history(stay, arrangement, lengths, rows, (), True, good[start:stop])
         lengths = history.lengths
-        told += [event.time for event in history.events if "ran out" in event.text]
-    return told
+    return [each.since for each in lengths.brakes.questions]
 
 
 def test_a_mean_that_has_only_begun_runs_nothing_out() -> None:
     """The first value of a watch stands for a mean of 30 s: a gust must not put rope out for good."""
-    assert rendered_at(np.ones(30, dtype=bool)) == []
-    assert min(rendered_at(np.ones(60, dtype=bool))) == 1030.0
+    assert asked_since(np.ones(30, dtype=bool)) == []
+    assert min(asked_since(np.ones(60, dtype=bool))) == 1030.0
 
 
 def test_inputs_that_were_doubtful_settle_anew() -> None:
     good = np.ones(80, dtype=bool)
     good[20:25] = False
-    assert min(rendered_at(good)) == 1055.0
+    assert min(asked_since(good)) == 1055.0
 
 
 @pytest.mark.parametrize("cuts", [(1, 2, 3), (10, 29, 30, 31), tuple(range(1, 80))])
 def test_however_the_time_is_cut(cuts: tuple[int, ...]) -> None:
     good = np.ones(80, dtype=bool)
     good[3] = False
-    assert rendered_at(good, cuts) == rendered_at(good)
+    assert asked_since(good, cuts) == asked_since(good)
 
 
 def test_it_takes_as_long_as_the_longest_mean() -> None:

@@ -66,6 +66,9 @@ def _levels(rule_set: RuleSet, rules: Sequence[Rule], findings: Findings) -> Lev
     level = np.zeros(value.shape, dtype=np.int8)
     keep = np.zeros(value.shape, dtype=np.int8)
     _by_limits(rules, value, level, keep)
+    if rule_set.asks is not None:
+        asked = rule_set.asks(rules, findings)
+        level[asked] = keep[asked] = Stage.ALARM
     return value, level, keep
 
 

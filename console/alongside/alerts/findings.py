@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from alongside.alerts.over_brake import OverBrake
 from alongside.alerts.rule_model import NextLimits, Rule
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.bollards import bollard_loads
@@ -61,6 +62,8 @@ class Findings:
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
     next_limits: NextLimits = None
     """What the latest forecast expects; None where nothing is known of the hours ahead."""
+    over_brake: OverBrake | None = None
+    """What is in question of the winch brakes; None where nothing is."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""
 

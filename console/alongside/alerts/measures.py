@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Rule
@@ -15,7 +16,7 @@ from alongside.stay.model import StageLimits, Stay
 
 HANGS_SLACK = 0.01
 """Of the working load limit, where the file sets no warning for slack."""
-RENDERS = 1e-5
+SLIPS = 1e-5
 """Of the holding: a load this near to it is the holding."""
 FILLING = 0.5
 """The record is kept, but a feed fills the disk faster than foreseen."""
@@ -49,12 +50,26 @@ def load(rules: Sequence[Rule], findings: Findings) -> Floats:
 
 
 def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return tension over what the winch brake holds. A brake that renders holds the line at just that, give
-    or take the rounding: then the share is 1."""
+    """Return tension over what the winch brake holds; of a brake in question the highest since it was over
+    its holding. A brake that slips holds the line at just that, give or take the rounding: then the share is
+    1."""
     columns = findings.columns(rules)
-    share = findings.lines.tension_kn[:, columns] / findings.brake_kn[..., columns]
-    renders: Floats = np.where(np.abs(share - 1.0) < RENDERS, 1.0, share)
-    return renders
+    holding = findings.brake_kn[..., columns]
+    share = findings.lines.tension_kn[:, columns] / holding
+    slips: Floats = np.where(np.abs(share - 1.0) < SLIPS, 1.0, share)
+    if findings.over_brake is None:
+        return slips
+    most = findings.over_brake.most_kn[:, columns] / holding
+    return np.where(np.isnan(most), slips, np.fmax(np.fmax(most, slips), 1.0))
+
+
+def brake_in_question(rules: Sequence[Rule], findings: Findings) -> NDArray[np.bool_]:
+    """Return whether the brake of each line is in question: an alarm until somebody has looked."""
+    columns = findings.columns(rules)
+    if findings.over_brake is None:
+        return np.zeros((len(findings), len(columns)), dtype=bool)
+    asked: NDArray[np.bool_] = ~np.isnan(findings.over_brake.ran_out_m[:, columns])
+    return asked
 
 
 def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:

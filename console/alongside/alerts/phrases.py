@@ -47,6 +47,10 @@ class Detail:
     """Path of the line now."""
     parted_at: float = nan
     """When the line parted, UNIX seconds."""
+    ran_out_m: float = nan
+    """Metres that have run out over the line's brake if it slipped; NaN where that is not in question."""
+    most_kn: float = nan
+    """The highest load that it has borne if it held."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 from math import isnan
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
 from alongside.alerts.findings import Findings
 from alongside.alerts.measures import (
     FILLING,
     bollard,
     brake,
+    brake_in_question,
     clock_ahead,
     drift,
     failing,
@@ -52,12 +56,13 @@ Measure = Callable[[Sequence[Rule], Findings], Floats]
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """The rules of one cause. `grade` gives levels (n, rules) of Stage where they do not follow from value
-    and limits."""
+    and limits; `asks` says where (n, rules) somebody must look, whatever the limits: that is an alarm."""
 
     cause: Cause
     rules: Callable[[Stay], tuple[Rule, ...]]
     measure: Measure
     grade: Callable[[Sequence[Rule], Findings], Codes] | None = None
+    asks: Callable[[Sequence[Rule], Findings], NDArray[np.bool_]] | None = None
 
 
 def _line_rules(
@@ -219,7 +224,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("stretch", _stretch_rules, stretch),
     RuleSet("load", _load_rules, load),
     RuleSet("slack", _slack_rules, load),
-    RuleSet("brake", _brake_rules, brake),
+    RuleSet("brake", _brake_rules, brake, asks=brake_in_question),
     RuleSet("bollard", _bollard_rules, bollard),
     RuleSet("under_keel", _under_keel_rules, under_keel),
     RuleSet("drift", _drift_rules, drift),

@@ -9,6 +9,7 @@ from alongside.alerts.event_text import Describe
 from alongside.alerts.feed_senders import caution_words
 from alongside.alerts.hearing import trouble, unwatched_without
 from alongside.alerts.model import Onset
+from alongside.alerts.over_brake import OverBrake, over_its_brake
 from alongside.alerts.phrases import PHRASES, Detail, anything, line_of
 from alongside.alerts.rule_model import Assessment, NextLimit, Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
@@ -51,6 +52,8 @@ class Facts:
     """(lines,) UNIX seconds at which each line parted; None: the text does without."""
     filling: str = ""
     """Which feed fills the disk."""
+    over_brake: OverBrake | None = None
+    """What is in question of the winch brakes."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -80,6 +83,10 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
         return replace(detail, moved_m=float(getattr(facts.pose, rule.subject)[row]))
     if rule.cause == "holding" and facts.lines is not None:
         return replace(detail, without=_without(facts.stay, facts.lines, row))
+    if rule.cause == "brake" and facts.over_brake is not None:
+        at = row, next(place for place, line in enumerate(facts.stay.lines) if line.id == rule.subject)
+        over = facts.over_brake
+        return replace(detail, ran_out_m=float(over.ran_out_m[at]), most_kn=float(over.most_kn[at]))
     if facts.lines is None or rule.cause not in ("steep", "tension", "not_known", "parted"):
         return detail
     column = next(at for at, line in enumerate(facts.stay.lines) if line.id == rule.subject)
@@ -118,6 +125,9 @@ def alert_text(
         return unknown_line_text(stay, rule, value, detail)
     if rule.cause == "parted":
         return parted_text(stay, rule, stage, detail)
+    if isfinite(detail.ran_out_m):
+        waiting = _waiting(stay, onset)
+        return f"{over_its_brake(stay, rule.subject, detail.ran_out_m, detail.most_kn)}{waiting}"
     written = _written(stay, rule)
     phrase = PHRASES.get(rule.cause, anything)(stay, rule, value, detail)
     if not stage:
@@ -127,8 +137,7 @@ def alert_text(
         return (
             f"{phrase.head} within limits{since}: {phrase.figure}{_limit_text(rule, Stage.NORMAL, written)}"
         )
-    waits = onset.unanswered_since
-    waiting = "" if waits is None else f"; not acknowledged since {clock(waits, stay.display)}"
+    waiting = _waiting(stay, onset)
     better = isfinite(onset.was) and not _reaches(rule, stage, value)
     if better and onset.rising and rule.cause != "holding":
         phrase = PHRASES.get(rule.cause, anything)(stay, rule, onset.was, detail)
@@ -136,6 +145,11 @@ def alert_text(
     elif better and written(onset.was) != written(value):
         return f"{phrase.head} easing: {phrase.figure}, was {written(onset.was)}{waiting}"
     return f"{phrase.sentence}{_limit_text(rule, stage, written)}{waiting}"
+
+
+def _waiting(stay: Stay, onset: Onset) -> str:
+    waits = onset.unanswered_since
+    return "" if waits is None else f"; not acknowledged since {clock(waits, stay.display)}"
 
 
 def _reaches(rule: Rule, stage: Stage, value: float) -> bool:

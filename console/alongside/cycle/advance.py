@@ -18,17 +18,14 @@ from alongside.alerts.model import Event, Watchlist
 from alongside.alerts.rule_model import Assessment, NextLimits
 from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
+from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
-from alongside.cycle.plausibility.alternative import (
-    NO_OTHER_FIGURES,
-    ByWitnesses,
-    by_witnesses,
-    situation_by_witnesses,
-)
+from alongside.cycle.other_states import NO_OTHER_STATE, OtherState, OtherStates, other_states
+from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.forecast.basis import Basis
@@ -67,6 +64,15 @@ class Memory:
     """What the intake must know of the feeds to go on."""
     held_by_witness: Held | None = None
     """As `held`, by the witnesses of doubtful gauges; None where nothing is doubtful."""
+    held_if_slipped: Held | None = None
+    """The same if brakes in question slipped; None where none is in question."""
+
+    @property
+    def least_held(self) -> Held | None:
+        """Return the least of what is held, whether or not brakes in question slipped."""
+        if self.held is None or self.held_if_slipped is None:
+            return self.held
+        return self.held_if_slipped if self.held_if_slipped.holds_ms < self.held.holds_ms else self.held
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -93,7 +99,8 @@ class Block:
     next_limits: NextLimits = None
     doubts: tuple[Doubt, ...] = ()
     """What stands against which channel at the last instant."""
-    by_witnesses: ByWitnesses = NO_OTHER_FIGURES
+    others: OtherStates = NO_OTHER_STATE
+    """What may be so as well."""
     filling: str = ""
     """Which feed fills the disk faster than foreseen, in words."""
 
@@ -168,28 +175,31 @@ def _advance(
     def moored() -> LineHistory:
         running = memory.hearing is not None
         good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
-        return line_history(basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good)
+        cells = Cells.of(basis.stay, basis.arrangement, readings)
+        return line_history(
+            basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good, cells
+        )
 
     lines = guard.run(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
-    other = guard.run(
+    others = guard.run(
         "witnesses",
-        lambda: by_witnesses(
+        lambda: other_states(
             basis,
             readings,
             situation,
             situation_by_witnesses(basis.witnesses, belief, situation),
             states,
+            lines.slipped,
         ),
-        ByWitnesses,
+        OtherStates,
     )
     holding = _holding(basis, memory.held, situation, states, guard)
-    other_holding = HoldingNow()
-    if other.situation is not None and other.states is not None:
-        before = memory.held_by_witness or memory.held
-        other_holding = _holding(basis, before, other.situation, other.states, guard)
+    by_witnesses = _with_holding(basis, memory.held_by_witness or memory.held, others.by_witnesses, guard)
+    if_slipped = _with_holding(basis, memory.held_if_slipped or memory.held, others.if_slipped, guard)
+    others = replace(others, by_witnesses=by_witnesses, if_slipped=if_slipped)
 
     def assessed() -> Alerted:
         findings = findings_of(
@@ -201,11 +211,11 @@ def _advance(
             clock_ahead_s=around.clock_ahead_s,
             parted_at=lengths.parted_at(),
             holding=holding.share,
-            weak=holding.weaker_of(other_holding),
+            weak=holding.weakest_with([each.holding for each in others.all]),
             filling=around.filling,
+            over_brake=None if lines.slipped is None else lines.slipped.over,
         )
-        others = other.with_holding(other_holding)
-        return alerted(basis, memory.watchlist, findings, actions, guard, others)
+        return alerted(basis, memory.watchlist, findings, actions, guard, others.findings(basis, readings))
 
     assessment, watchlist, alert_events = guard.run(
         "alerts", assessed, lambda: only_failed(basis, memory.watchlist, readings)
@@ -230,7 +240,8 @@ def _advance(
         memory.foresight,
         belief.memory,
         readings.feeds.memory,
-        other_holding.last,
+        _last_held(by_witnesses),
+        _last_held(if_slipped) if lengths.brakes.questions else None,
     )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
@@ -239,7 +250,7 @@ def _advance(
         filling=around.filling,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
-        by_witnesses=other,
+        others=others,
     )
 
 
@@ -254,6 +265,19 @@ def _holding(
         lambda: holding_now(basis.arrangement, basis.criteria, situation, states, before),
         HoldingNow,
     )
+
+
+def _with_holding(
+    basis: Basis, before: Held | None, other: OtherState | None, guard: Guard
+) -> OtherState | None:
+    """Return another state with the wind against what is held in it."""
+    if other is None:
+        return None
+    return replace(other, holding=_holding(basis, before, other.situation, other.hold, guard))
+
+
+def _last_held(other: OtherState | None) -> Held | None:
+    return None if other is None else other.holding.last
 
 
 def _believed(
@@ -278,6 +302,7 @@ def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> W
         block.next_limits or (),
         memory.lengths.parted_at(),
         block.filling,
+        None if block.others.slipped is None else block.others.slipped.over,
     )
     return refreshed(memory.watchlist, block.assessment.at(row), guard.words(facts))
 

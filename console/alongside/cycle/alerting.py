@@ -125,6 +125,7 @@ def _stepped(
                 findings.next_limits or (),
                 findings.parted_at,
                 findings.filling,
+                findings.over_brake,
             )
             watchlist, new = worded(watchlist, changes, guard.words(facts))
             events.extend(new)

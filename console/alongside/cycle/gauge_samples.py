@@ -75,7 +75,7 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
     codes = no_length_after(block.hold, lengths)
     present = Present.of(here, lengths.unstretched, heard, no_length=codes)
-    return replace(present, unsure=_unsure(block, memory))
+    return replace(present, unsure=_unsure(block, memory), asked=lengths.brakes.asked)
 
 
 def _unsure(block: Block, memory: Memory) -> Unsure:
@@ -85,7 +85,8 @@ def _unsure(block: Block, memory: Memory) -> Unsure:
         about = doubt.channel.split("_")[0]
         if about in since:
             since[about] = min(since[about], doubt.since)
-    here, other = block.situation, block.by_witnesses.situation
+    here, by_witnesses = block.situation, block.others.by_witnesses
+    other = None if by_witnesses is None else by_witnesses.situation
 
     def by_witness(name: str) -> float:
         figure = nan if other is None else float(getattr(other, name)[-1])

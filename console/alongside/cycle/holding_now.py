@@ -8,6 +8,7 @@ however a stay is cut into blocks. The polar of all directions (`last_polar`) is
 instants, where somebody asks for it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -55,12 +56,19 @@ class HoldingNow:
     weak: WeakSpots | None = None
     last: Held | None = None
 
-    def weaker_of(self, other: "HoldingNow") -> WeakSpots | None:
-        """Return what gives first (n,) by the one of two that holds less."""
-        if self.share is None or other.share is None or self.weak is None or other.weak is None:
+    def weakest_with(self, others: Sequence["HoldingNow"]) -> WeakSpots | None:
+        """Return what gives first (n,) by the one of several that holds least."""
+        if self.share is None or self.weak is None:
             return self.weak
-        weaker: WeakSpots = np.where(other.share > self.share, other.weak, self.weak)
-        return weaker
+        share, weak = self.share, self.weak
+        for other in others:
+            if other.share is not None and other.weak is not None:
+                less = other.share > share
+                share, weak = np.where(less, other.share, share), np.where(less, other.weak, weak)
+        return weak
+
+
+NOTHING_HELD: Final = HoldingNow()
 
 
 def holding_now(

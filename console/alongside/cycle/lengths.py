@@ -14,7 +14,7 @@ import numpy as np
 
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
-from alongside.cycle.run_out import RunOut
+from alongside.cycle.brakes.model import NO_BRAKES, Brakes
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
@@ -27,6 +27,17 @@ from alongside.units import iso_time, tonnes_force
 LATE_S: Final = 60.0
 """What is done so long after its time is reported as late."""
 CLOCK_GRAIN_S: Final = 1e-3
+BREAK_S: Final = 10.0
+"""Cycles farther apart than this do not follow on each other."""
+
+
+@dataclass(frozen=True, slots=True)
+class RunOut:
+    """In records of old: metres of one line that ran out, since a time (UNIX seconds)."""
+
+    line: str
+    metres: float
+    since: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +50,14 @@ class Lengths:
     fast: tuple[bool, ...]
     tended: tuple[int, ...]
     untold: tuple[RunOut, ...] = ()
-    """Rope that ran out over rendering brakes and is not reported yet."""
+    """In records of old: rope that was taken to have run out and was not reported yet. It is in the
+    lengths."""
     good_since: float = nan
     """UNIX seconds since when every input has been good at every cycle; NaN where one was not at the last."""
     parted: tuple[float, ...] = ()
     """UNIX seconds at which each line parted, infinite where it did not; empty where none ever did."""
+    brakes: Brakes = NO_BRAKES
+    """What is asked of winch brakes whose lines were over their holding, and what was answered."""
 
     def parted_at(self) -> Floats:
         """Return (lines,) UNIX seconds at which each line parted, infinite where it did not."""

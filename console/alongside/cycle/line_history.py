@@ -1,41 +1,43 @@
 """The lines through a block: lengths and loads of all lines from its first instant to its last.
 
-Lengths change at instants only: made fast, tended, or a winch brake that renders. Between two such instants
-all lengths are constant and the mechanics take the rows in one call.
+Lengths change at instants only: made fast, tended, or an answer to whether a brake slipped. Between two such
+instants all lengths are constant, but for those of the state in which brakes slip (`brakes`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.actions import Action, TendLine
+from alongside.actions import Action, AnswerBrake, TendLine
 from alongside.alerts.model import Event
-from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by_hand
+from alongside.alerts.over_brake import OverBrake
+from alongside.cycle.brakes.answers import answered, question_over
+from alongside.cycle.brakes.by_load_cell import Cells, first_answer, with_agreements
+from alongside.cycle.brakes.two_states import BothStates, SlippedState, both_states
+from alongside.cycle.lengths import BREAK_S, Lengths, apply_changes, changes_due, tend_by_hand
 from alongside.cycle.line_known import with_reasons
-from alongside.cycle.run_out import RunOut, run_out_events
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.hold import hold, stacked
-from alongside.mechanics.render import Rendered, render
+from alongside.mechanics.hold import stacked
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
 
-BREAK_S: Final = 10.0
-"""Cycles farther apart than this do not follow on each other."""
+Changed = tuple[Lengths, tuple[Event, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class LineHistory:
-    """The lengths that a block ended with, its events, and how lines and fenders held at each instant."""
+    """The lengths that a block ended with, its events, and how lines and fenders held at each instant; and
+    the same if brakes in question slipped, None where none was in question in the block."""
 
     lengths: Lengths
     events: tuple[Event, ...]
     hold: Hold
+    slipped: SlippedState | None = None
 
 
 def line_history(
@@ -46,30 +48,121 @@ def line_history(
     actions: Sequence[Action],
     running: bool,
     good: NDArray[np.bool_],
+    cells: Cells | None = None,
 ) -> LineHistory:
     """Return the lines through n instants. `actions` take effect at the first; `running` says that there were
-    instants before, so that a line made fast now is news. `good` (n,): where every input is."""
+    instants before, so that a line made fast now is news. `good` (n,): where every input is; `cells` what the
+    load cells measure, None where they are not asked."""
     since = _good_since(situation.time, good, lengths.good_since)
     settled = situation.time - since >= settling_s(stay)
+    cells = cells or Cells(np.full((len(situation), len(stay.lines)), np.nan), np.zeros(len(stay.lines)))
     events: tuple[Event, ...] = ()
-    parts: list[Hold] = []
-    ran: list[RunOut] = []
+    parts: list[BothStates] = []
     edges = sorted({0, *changes_due(stay, lengths, situation), len(situation)})
     for start, stop in pairwise(edges):
         here = situation.rows(start, start + 1)
-        lengths, changed = apply_changes(stay, arrangement, lengths, here, running or start > 0)
-        events += changed
+        is_running = running or start > 0
         if start == 0:
-            by_hand = [action for action in actions if isinstance(action, TendLine)]
-            lengths, changed = tend_by_hand(stay, arrangement, lengths, here, by_hand)
+            lengths, changed = _answers(stay, arrangement, lengths, actions, float(here.time[0]))
             events += changed
-        stretch = situation.rows(start, stop), settled[start:stop]
-        lengths, held = _stretch_of(arrangement, lengths, *stretch, ran)
-        whole = stacked(held)
-        parts.append(with_reasons(stay, lengths, whole, stretch[0].time))
-    unreported, run_out = run_out_events(lengths.untold, ran, situation.time)
-    lengths = replace(lengths, untold=unreported, good_since=float(since[-1]))
-    return LineHistory(lengths, events + run_out, stacked(parts))
+        lengths, changed = _tended(stay, arrangement, lengths, here, is_running, () if start else actions)
+        events += changed
+        stretch = situation.rows(start, stop), settled[start:stop], cells.rows(start, stop)
+        lengths, through, changed = _stretch_of(stay, arrangement, lengths, *stretch)
+        events += changed
+        parts += through
+    lengths = replace(lengths, untold=(), good_since=float(since[-1]))
+    return LineHistory(lengths, events, stacked([part.held for part in parts]), _stacked_slipped(parts))
+
+
+def _answers(
+    stay: Stay, arrangement: Arrangement, lengths: Lengths, actions: Sequence[Action], now: float
+) -> Changed:
+    """Take the answers of the watch, one after the other."""
+    events: list[Event] = []
+    for action in actions:
+        if isinstance(action, AnswerBrake):
+            after = answered(stay, arrangement, lengths.unstretched, lengths.brakes, action, now)
+            lengths = replace(lengths, unstretched=after.unstretched, brakes=after.brakes)
+            events.append(after.event)
+    return lengths, tuple(events)
+
+
+def _tended(
+    stay: Stay,
+    arrangement: Arrangement,
+    lengths: Lengths,
+    here: Situation,
+    running: bool,
+    actions: Sequence[Action],
+) -> Changed:
+    """Make fast and tend at one instant, in both states. A line set to a tension has a known length in
+    either, so nothing is asked of its brake any more; what a brake held before it was set again proves
+    nothing."""
+    by_hand = [action for action in actions if isinstance(action, TendLine)]
+
+    def changed(one: Lengths) -> Changed:
+        one, events = apply_changes(stay, arrangement, one, here, running)
+        one, more = tend_by_hand(stay, arrangement, one, here, by_hand)
+        return one, events + more
+
+    after, events = changed(lengths)
+    brakes = after.brakes
+    if brakes.slipped is not None:
+        brakes = replace(brakes, slipped=_in_slipped(lengths, changed))
+    moved = after.unstretched != lengths.unstretched
+    touched = {line.id for line, is_moved in zip(stay.lines, moved, strict=True) if is_moved}
+    to_tension = touched & _set_to_a_tension(stay, lengths, after, by_hand)
+    if brakes.questions or brakes.answers:
+        now = float(here.time[0])
+        events += tuple(question_over(now, each) for each in brakes.questions if each.line in to_tension)
+        brakes = brakes.without(to_tension).set_anew(touched)
+    return replace(after, brakes=brakes), events
+
+
+def _in_slipped(lengths: Lengths, changed: Callable[[Lengths], Changed]) -> Floats | None:
+    """Return the lengths (lines,) of the slipped state after the same change."""
+    assert lengths.brakes.slipped is not None
+    return changed(replace(lengths, unstretched=lengths.brakes.slipped))[0].unstretched
+
+
+def _set_to_a_tension(stay: Stay, before: Lengths, after: Lengths, by_hand: Sequence[TendLine]) -> set[str]:
+    """Return the lines that were made fast, or tended to a tension."""
+    lines = {action.line for action in by_hand if action.to_tension_kn is not None}
+    for at, line in enumerate(stay.lines):
+        tended = line.tended[before.tended[at] : after.tended[at]]
+        if after.fast[at] != before.fast[at] or any(each.to_tension_kn is not None for each in tended):
+            lines.add(line.id)
+    return lines
+
+
+def _with_reasons(stay: Stay, lengths: Lengths, part: BothStates, time: Floats) -> BothStates:
+    """Return both states of a stretch with why lines without a length have none."""
+    held = with_reasons(stay, lengths, part.held, time)
+    if part.slipped is None:
+        return replace(part, held=held)
+    return replace(
+        part,
+        held=held,
+        slipped=replace(part.slipped, hold=replace(part.slipped.hold, no_length=held.no_length)),
+    )
+
+
+def _stacked_slipped(parts: Sequence[BothStates]) -> SlippedState | None:
+    """Return several parts of the slipped state as one; where none was in question it is the held one."""
+    if all(part.slipped is None for part in parts):
+        return None
+    whole = []
+    for part in parts:
+        nothing = np.full(part.held.lines.tension_kn.shape, np.nan)
+        whole.append(part.slipped or SlippedState(part.held, OverBrake(nothing, nothing)))
+    return SlippedState(
+        stacked([each.hold for each in whole]),
+        OverBrake(
+            np.concatenate([each.over.ran_out_m for each in whole]),
+            np.concatenate([each.over.most_kn for each in whole]),
+        ),
+    )
 
 
 def settling_s(stay: Stay) -> float:
@@ -88,56 +181,35 @@ def _good_since(time: Floats, good: NDArray[np.bool_], before: float) -> Floats:
 
 
 def _stretch_of(
+    stay: Stay,
     arrangement: Arrangement,
     lengths: Lengths,
     situation: Situation,
     settled: NDArray[np.bool_],
-    ran: list[RunOut],
-) -> tuple[Lengths, list[Hold]]:
-    """Return lengths and holds through a stretch in which nobody touches the lines; brakes may render where
-    inputs have `settled` (n,). What runs out is put on `ran`.
-
-    Brakes are looked at only where the ship's lie follows from the balance: held in place she would lose
-    rope to a pose that she would not take. After a brake has rendered the next rows are taken few at a time,
-    since it may render again; each piece without it doubles the next.
-    """
-    parts: list[Hold] = []
-    row, most = 0, len(situation)
+    cells: Cells,
+) -> tuple[Lengths, list[BothStates], tuple[Event, ...]]:
+    """Return lengths, both states and events through a stretch in which nobody touches the lines: a load cell
+    may answer for a brake, and then the rest goes on with the length that it gives."""
+    parts: list[BothStates] = []
+    events: list[Event] = []
+    row, ids = 0, arrangement.ids
     while row < len(situation):
-        piece = situation.rows(row, min(row + most, len(situation)))
-        held = hold(arrangement, piece, lengths.unstretched)
-        sure = settled[row : row + len(piece)]
-        rendered = _rendered(arrangement, piece, held, lengths.unstretched, sure)
-        if rendered is None:
-            parts.append(held)
-            row, most = row + len(piece), 2 * most
-            continue
-        if rendered.row:
-            parts.append(held.rows(0, rendered.row))
-        lengths = replace(lengths, unstretched=rendered.unstretched)
-        here = piece.rows(rendered.row, rendered.row + 1)
-        parts.append(hold(arrangement, here, lengths.unstretched))
-        ran += [
-            RunOut(line, float(metres), float(here.time[0]))
-            for line, metres in zip(arrangement.ids, rendered.metres, strict=True)
-            if metres > 0.0
-        ]
-        row, most = row + rendered.row + 1, 1
-    return lengths, parts
-
-
-def _rendered(
-    arrangement: Arrangement,
-    situation: Situation,
-    held: Hold,
-    unstretched: Floats,
-    sure: NDArray[np.bool_],
-) -> Rendered | None:
-    """Return the first brake that renders, None where none does. What runs out does not come back, so a
-    doubtful gauge does not count, nor a mean that has only begun: only instants that are `sure` (n,)."""
-    if not arrangement.balanced:
-        return None
-    if not sure.all():
-        doubted = replace(held.lines, tension_kn=np.where(sure[:, None], held.lines.tension_kn, np.nan))
-        held = replace(held, lines=doubted)
-    return render(arrangement, situation, held, unstretched)
+        piece, seen = situation.rows(row, len(situation)), cells.rows(row, len(situation))
+        both = both_states(arrangement, lengths.unstretched, lengths.brakes, piece, settled[row:])
+        answer = first_answer(both, seen, ids, piece.time)
+        at = len(piece) - 1 if answer is None else answer.row
+        brakes = both.brakes_at(at, ids, piece.time)
+        if answer is None:
+            brakes = with_agreements(brakes, both, seen, ids, piece.time, at)
+            parts.append(_with_reasons(stay, lengths, both, piece.time))
+            return replace(lengths, brakes=brakes), parts, tuple(events)
+        if at:
+            parts.append(_with_reasons(stay, lengths, both.rows(0, at), piece.time[:at]))
+        action = AnswerBrake(answer.line, "slipped" if answer.state == "slipped" else "held")
+        load = float(seen.measured_kn[at, ids.index(answer.line)])
+        now = float(piece.time[at])
+        after = answered(stay, arrangement, lengths.unstretched, brakes, action, now, load)
+        lengths = replace(lengths, unstretched=after.unstretched, brakes=after.brakes)
+        events.append(after.event)
+        row += at
+    return lengths, parts, tuple(events)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import nan
+from math import isfinite, nan
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
@@ -15,6 +15,23 @@ from alongside.readings import Floats, Quality, Reason
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class IfSlipped:
+    """One line as it is if brakes in question slipped: its load, and its stretch share. `ran_out_m` and
+    `most_kn` are NaN where its own brake is not in question: metres that have run out over it then, and the
+    highest load that it has borne if it held."""
+
+    tension_kn: float
+    stretch_share: float
+    ran_out_m: float = nan
+    most_kn: float = nan
+
+    @property
+    def is_asked(self) -> bool:
+        """Return whether its own brake is in question."""
+        return isfinite(self.ran_out_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +72,13 @@ class LineRow:
     tension_high_kn: float = nan
     stretch_low: float = nan
     stretch_high: float = nan
+    if_slipped: IfSlipped | None = None
+    """While a brake of any line is in question; None while none is."""
+
+    @property
+    def asked(self) -> IfSlipped | None:
+        """Return the figures if its brake slipped, while that is in question; None while it is not."""
+        return self.if_slipped if self.if_slipped is not None and self.if_slipped.is_asked else None
 
 
 @dataclass(frozen=True, slots=True)

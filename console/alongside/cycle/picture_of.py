@@ -23,6 +23,7 @@ from alongside.cycle.picture import (
     FeedRow,
     FenderRow,
     History,
+    IfSlipped,
     LineRow,
     OtherFigures,
     Picture,
@@ -167,9 +168,10 @@ def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:
 
 
 def _other_figures(block: Block, row: int) -> OtherFigures | None:
-    states = block.by_witnesses.states
-    if states is None or not block.doubts:
+    other = block.others.by_witnesses
+    if other is None or not block.doubts:
         return None
+    states = other.hold
     pose, lines = states.pose, states.lines
     return OtherFigures(
         tide=float(pose.tide[row]),
@@ -224,10 +226,25 @@ def _line_rows(basis: Basis, block: Block, past: Past, row: int, guard: Guard) -
             because=worst_cause(stages[index]),
             why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
             no_length=no_length_at(block.hold, row, index),
+            if_slipped=slipped_figures(block, row, index),
             **{name: values[index] for name, values in numbers.items()},
             **ranges.of_line(0, index),
         )
         for index, line in enumerate(basis.stay.lines)
+    )
+
+
+def slipped_figures(block: Block, row: int, column: int) -> IfSlipped | None:
+    """Return one line as it is if brakes in question slipped; None where none is at that instant."""
+    slipped = block.others.slipped
+    if slipped is None or np.isnan(slipped.over.ran_out_m[row]).all():
+        return None
+    at = row, column
+    return IfSlipped(
+        tension_kn=float(slipped.hold.lines.tension_kn[at]),
+        stretch_share=float(slipped.hold.lines.stretch_share[at]),
+        ran_out_m=float(slipped.over.ran_out_m[at]),
+        most_kn=float(slipped.over.most_kn[at]),
     )
 
 

@@ -69,7 +69,11 @@ def far_of(
 def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: bool = True) -> Forecast:
     """Return what will happen to each line from the present on, with the lengths as they are; and, with
     `tend`, the rounds that keep every line within its limits."""
-    far = far or Far.of(basis.stay)
+    forecast = _looked_ahead(basis, present, far or Far.of(basis.stay), tend)
+    return replace(forecast, tending=forecast.tending.waiting_for(present.asked))
+
+
+def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forecast:
     times = far.times(present.time)
     expected = expected_situations(basis.stay, present, times, far.members)
     situation = expected.situation()

@@ -1,6 +1,6 @@
 """What a look ahead finds, as frozen data for screens, record and JSON."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf, nan
 from typing import Literal
 
@@ -123,6 +123,20 @@ class Tending:
     """A length has changed since: the rounds are being planned anew."""
     waits_for: Literal["", "tide", "draughts"] = ""
     """What is in doubt, so that no round is planned before somebody has looked; "" where nothing is."""
+    winches: tuple[str, ...] = ()
+    """Lines whose brakes are in question: no metres on their winches before somebody has looked."""
+
+    def waiting_for(self, lines: tuple[str, ...]) -> "Tending":
+        """Return the same without metres for lines whose brakes are in question."""
+        if lines == self.winches:
+            return self
+        rounds = [
+            replace(each, moves=tuple(move for move in each.moves if move.line not in lines))
+            for each in self.rounds
+        ]
+        cures = tuple(each for each in self.cannot_cure if each.line not in lines)
+        left = tuple(each for each in rounds if each.moves)
+        return replace(self, rounds=left, cannot_cure=cures, winches=lines)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -99,6 +99,8 @@ class Present:
     """Highest 3 s mean of the last ten minutes, m/s; NaN where not known."""
     raised_m: float = 0.0
     """m by which the water is taken to stand above `tide`, now and throughout the hours ahead."""
+    asked: tuple[str, ...] = ()
+    """Lines whose brakes are in question: their lengths are those if they held; no metres rest on them."""
 
     @classmethod
     def of(

@@ -89,15 +89,17 @@ class _Job:
     def bands_of(self, held: Hold) -> tuple[Floats, Floats]:
         """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
         what is expected: a plan that would serve whatever may come can ask for a round every quarter of an
-        hour. The first instant is now, and its band the one expected."""
+        hour. The first instant is now, and its band the one expected. A line whose brake is in question has
+        none: it waits for the answer."""
         m = self.expected.time.size
+        waits = np.isin(self.arrangement.ids, self.present.asked)
         path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
         lo, hi = bands(self.arrangement, path, self.within)
         most = np.maximum(hi[0] - lo[0], 0.0) * GIVEN_AWAY
         most[0] = 0.0
         raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
         lowered = np.clip(hi[0] - quantile(hi, EARLY), 0.0, most)
-        return lo[0] + raised, hi[0] - lowered
+        return np.where(waits, np.nan, lo[0] + raised), np.where(waits, np.nan, hi[0] - lowered)
 
     def plan(self, lo: Floats, hi: Floats) -> Plan:
         """Return the fewest rounds; of as few, those that leave room to round the moves."""

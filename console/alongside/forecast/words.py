@@ -123,10 +123,12 @@ class AheadWords:
                 *rows,
                 ("check", f"{look_text(tending.waits_for)} first: no round rests on a gauge in doubt"),
             ]
+        if tending.winches:
+            rows.append(("check", _winches_first(tending.winches)))
         rows += [("round", self.round(each)) for each in tending.rounds]
         rows += [("cannot_cure", self.cannot_cure(cure)) for cure in tending.cannot_cure]
         if not tending.rounds:
-            if not tending.cannot_cure:
+            if not tending.cannot_cure and not tending.winches:
                 until = f" until {self.clock(forecast.known_until)}" if unknown else ""
                 rows += [("check", text) for text in _no_round(forecast, until)]
             return rows
@@ -147,6 +149,13 @@ class AheadWords:
             return ""
         until = self.clock(forecast.known_until) if isfinite(forecast.known_until) else "now"
         return f"Not known after {until}: tide or draughts end there"
+
+
+def _winches_first(lines: Sequence[str]) -> str:
+    """Return `Look at winch 4 first: no metres for line 4 before the answer`."""
+    names = listed([safe(line) for line in lines])
+    winch, line = ("winch", "line") if len(lines) == 1 else ("winches", "lines")
+    return f"Look at {winch} {names} first: no metres for {line} {names} before the answer"
 
 
 def _no_round(forecast: Forecast, until: str) -> Iterator[str]:

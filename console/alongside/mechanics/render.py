@@ -1,9 +1,10 @@
-"""Winch brakes that render: a load above the brake's holding runs rope out instead of growing.
+"""Winch brakes that slip: a load above the brake's holding runs rope out instead of growing.
 
 The line then carries the holding, and its unstretched length grows by what ran out; it stays that much longer
 when the load eases. So what a stretch of time does to the lengths is a sequence: `render` finds the first
-instant of a block at which a brake gives way and the lengths from that instant on; the rest of the block goes
-on from there. A live watch asks at every cycle, a replay for as many instants at once as it dares.
+instant of a block at which a brake slips and the lengths from that instant on; the rest of the block goes
+on from there. A live watch asks at every cycle, a replay for as many instants at once as it dares. Whether a
+brake did slip is another question: `alongside.cycle.brakes`.
 """
 
 from dataclasses import dataclass
@@ -15,7 +16,6 @@ from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.situation import Situation
-from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 
 GRIP: Final = 1e-6
@@ -33,29 +33,35 @@ class Rendered:
 
 
 def render(
-    arrangement: Arrangement, situation: Situation, held: Hold, unstretched: Floats
+    arrangement: Arrangement,
+    situation: Situation,
+    tension_kn: Floats,
+    unstretched: Floats,
+    holding_kn: Floats | None = None,
 ) -> Rendered | None:
     """Return the first instant at which a line runs out; None where none does.
 
-    `held` is what `hold` found for the situation with `unstretched` (lines,) m. Only lines whose winch brake
-    has a known holding run out; a line without a winch stays as it is. Where nothing would hold her while
-    brakes render, or no length of rope gives the holding, nothing is known of the new lengths and they stay:
-    the instant has its load above the holding, which is the alert.
+    `tension_kn` (n, lines) is what the lines carry with `unstretched` (lines,) m, NaN where that does not
+    count. A line runs out above `holding_kn` (lines,), what its winch brake holds, by default as set; one
+    with none, NaN, stays as it is. Where nothing would hold her while brakes slip, or no length of rope gives
+    the holding, nothing is known of the new lengths and they stay: the instant has its load above the
+    holding, which is the alert.
     """
-    over = held.lines.tension_kn > arrangement.brake_kn * (1.0 + GRIP)
+    holding = arrangement.brake_kn if holding_kn is None else holding_kn
+    over = tension_kn > holding * (1.0 + GRIP)
     for row in np.flatnonzero(over.any(axis=1)):
         here = situation.rows(int(row), int(row) + 1)
-        longer = _run_out(arrangement, here, unstretched)
+        longer = _run_out(arrangement, here, unstretched, holding)
         metres = np.where(np.isnan(longer), 0.0, longer - unstretched)
         if (metres > 0.0).any():
             return Rendered(int(row), metres, np.where(metres > 0.0, longer, unstretched))
     return None
 
 
-def _run_out(arrangement: Arrangement, here: Situation, unstretched: Floats) -> Floats:
-    """Return the lengths (lines,) after brakes have rendered at one instant, NaN for lines that did not."""
-    held = hold(arrangement, here, unstretched, cap_kn=arrangement.brake_kn)
-    gives = held.lines.tension_kn[0] > arrangement.brake_kn * (1.0 + GRIP)
-    wanted = np.where(gives, arrangement.brake_kn, 0.0)
+def _run_out(arrangement: Arrangement, here: Situation, unstretched: Floats, holding: Floats) -> Floats:
+    """Return the lengths (lines,) after brakes have slipped at one instant, NaN for lines that did not."""
+    held = hold(arrangement, here, unstretched, cap_kn=holding)
+    gives = held.lines.tension_kn[0] > holding * (1.0 + GRIP)
+    wanted = np.where(gives, holding, 0.0)
     longer = unstretched_for(arrangement, held.pose, wanted)[0]
     return np.where(gives, longer, np.nan)

@@ -109,8 +109,14 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
                 "and are not taken into account; enter them by hand"
             )
     here = {line.id for line, is_fast in zip(stay.lines, fast, strict=True) if is_fast}
-    untold = tuple(one for one in lengths.untold if one.line in here)
-    return Lengths(unstretched, tuple(fast), tuple(tended), untold, parted=tuple(parted.tolist())), notes
+    brakes = lengths.brakes
+    if brakes.slipped is not None:
+        kept = [brakes.slipped[old[line.id][0]] if line.id in here else np.nan for line in stay.lines]
+        brakes = replace(brakes, slipped=np.array(kept))
+    brakes = brakes.without(set(old) - here)
+    return Lengths(
+        unstretched, tuple(fast), tuple(tended), parted=tuple(parted.tolist()), brakes=brakes
+    ), notes
 
 
 def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:

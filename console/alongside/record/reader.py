@@ -8,7 +8,16 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final
 
-from alongside.actions import Acknowledge, Action, JudgeChannel, Note, Silence, TakeOver, TendLine
+from alongside.actions import (
+    Acknowledge,
+    Action,
+    AnswerBrake,
+    JudgeChannel,
+    Note,
+    Silence,
+    TakeOver,
+    TendLine,
+)
 from alongside.alerts.model import EVENT_WORDS, Event, EventWord
 from alongside.cycle.advance import Memory
 from alongside.record.chain import Chain, read_chain
@@ -35,6 +44,7 @@ _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
     "Note": partial(from_text, Note),
     "TakeOver": partial(from_text, TakeOver),
     "JudgeChannel": partial(from_text, JudgeChannel),
+    "AnswerBrake": partial(from_text, AnswerBrake),
 }
 _STAGES: Final = {stage.word: stage for stage in Stage}
 _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"

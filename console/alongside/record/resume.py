@@ -12,7 +12,7 @@ from alongside import __version__
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.cycle.chart_history import Past
-from alongside.cycle.line_history import BREAK_S
+from alongside.cycle.lengths import BREAK_S
 from alongside.cycle.picture_of import series_names
 from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.batch import Batch

@@ -13,13 +13,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.assess import line_levels
+from alongside.alerts.over_brake import OverBrake
 from alongside.cycle.advance import Block, Memory
 from alongside.cycle.alerting import assessed, findings_of
+from alongside.cycle.brakes.two_states import SlippedState
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import with_reasons
-from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS, by_witnesses
+from alongside.cycle.other_states import other_states
+from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS
 from alongside.cycle.plausibility.believed import with_doubts
 from alongside.forecast.basis import Basis
+from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation, situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
 from alongside.readings import Codes, Floats, Quality, Readings, Reason
@@ -31,6 +35,8 @@ FENDER_NUMBERS: Final = tuple(item.name for item in fields(FenderStates))
 POSE_NUMBERS: Final = ("surge", "sway", "yaw")
 """The rest of a pose is what was measured."""
 PACKING: Final = 6
+SLIPPED_NUMBERS: Final = ("slipped_m", "ran_out_m", "most_kn")
+"""While brakes are in question: main rope if they slipped, what ran out of it, the most that they bore."""
 NOT_KEPT: Final = -1
 """Code of what has no column, and of a balance of which it is not known what it left out."""
 
@@ -39,7 +45,8 @@ NOT_KEPT: Final = -1
 class Columns:
     """What the numbers and codes of the states of one run are, in order: `value.tide`, `age.tide`,
     `tension_kn.3`, `sway`, `deflection.0` (fenders by place), `spread.tide` of what is only
-    expected, `witness.tide` by the witnesses of doubtful gauges; `quality.tide`, `reason.tide`, `stage.3`,
+    expected, `witness.tide` by the witnesses of doubtful gauges, `ran_out_m.3` while a brake is in question;
+    `quality.tide`, `reason.tide`, `stage.3`,
     `hold.reason`, `hold.without`, `fault`."""
 
     channels: tuple[str, ...]
@@ -57,6 +64,7 @@ class Columns:
         numbers += [f"{number}.{place}" for number in FENDER_NUMBERS for place in range(fenders)]
         numbers += [f"spread.{channel}" for channel in channels]
         numbers += [f"witness.{channel}" for channel in SAID_BY_WITNESS]
+        numbers += [f"{number}.{line}" for number in SLIPPED_NUMBERS for line in lines]
         codes = [f"{what}.{channel}" for what in ("quality", "reason") for channel in channels]
         codes += [*(f"stage.{line}" for line in lines), "hold.reason", "hold.without", "fault"]
         return cls(tuple(channels), lines, fenders, tuple(numbers), tuple(codes))
@@ -123,13 +131,27 @@ class States:
         belief = with_doubts(basis.witnesses, memory.plausibility, self.readings())
         readings = belief.readings
         situation = situation_of(self.stay, readings)
-        hold = with_reasons(basis.stay, memory.lengths, self.hold(), readings.time)
+        held = with_reasons(basis.stay, memory.lengths, self.hold(), readings.time)
         failed = bool(self.codes("fault", 0)[-1] > 0)
-        findings = findings_of(basis, readings, situation, hold, failed, unrecorded)
-        other = by_witnesses(basis, readings, situation, self._by_witnesses(situation), hold)
-        assessment = assessed(basis, findings, other.findings, Guard(strict=True))
-        block = Block(readings, situation, hold, assessment, (), unrecorded=unrecorded)
-        return replace(block, doubts=belief.doubts(len(self) - 1), by_witnesses=other)
+        slipped = self._slipped(basis, situation, held)
+        findings = replace(
+            findings_of(basis, readings, situation, held, failed, unrecorded),
+            over_brake=None if slipped is None else slipped.over,
+        )
+        others = other_states(basis, readings, situation, self._by_witnesses(situation), held, slipped)
+        assessment = assessed(basis, findings, others.findings(basis, readings), Guard(strict=True))
+        block = Block(readings, situation, held, assessment, (), unrecorded=unrecorded)
+        return replace(block, doubts=belief.doubts(len(self) - 1), others=others)
+
+    def _slipped(self, basis: Basis, situation: Situation, held: Hold) -> SlippedState | None:
+        """The state in which brakes in question slipped; None where none was in question."""
+        lengths, ran_out, most = (self._each(name, self.columns.lines) for name in SLIPPED_NUMBERS)
+        if np.isnan(ran_out).all():
+            return None
+        nobody = np.asarray(np.isnan(ran_out).all(axis=1))
+        lengths = np.where(nobody[:, None], held.lines.unstretched_m, lengths)
+        slipped = replace(hold(basis.arrangement, situation, lengths), no_length=held.no_length)
+        return SlippedState(slipped, OverBrake(ran_out, most))
 
     def _by_witnesses(self, situation: Situation) -> Situation | None:
         """The situation as the witnesses of doubtful gauges had it; None where none gave another figure."""
@@ -166,11 +188,22 @@ def pack(block: Block, row: int, lines: Sequence[str]) -> bytes:
     numbers.append(
         np.full(len(readings.channels), np.nan) if readings.spread is None else readings.spread[row]
     )
-    other = block.by_witnesses.situation
+    other, slipped = block.others.by_witnesses, block.others.slipped
     numbers.append(
         np.full(len(SAID_BY_WITNESS), np.nan)
         if other is None
-        else np.array([getattr(other, part)[row] for part in SAID_BY_WITNESS.values()])
+        else np.array([getattr(other.situation, part)[row] for part in SAID_BY_WITNESS.values()])
+    )
+    numbers.append(
+        np.full(len(SLIPPED_NUMBERS) * len(lines), np.nan)
+        if slipped is None or np.isnan(slipped.over.ran_out_m[row]).all()
+        else np.concatenate(
+            [
+                slipped.hold.lines.unstretched_m[row],
+                slipped.over.ran_out_m[row],
+                slipped.over.most_kn[row],
+            ]
+        )
     )
     without = NOT_KEPT if states.without is None else int(states.without[row])
     last = np.array([states.reason[row], without, bool(block.fault)], dtype=np.int8)

@@ -69,6 +69,7 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
         ],
         "known_until": iso_time(forecast.known_until) if isfinite(forecast.known_until) else None,
         "waits_for": forecast.tending.waits_for or None,
+        "winches": list(forecast.tending.winches),
         "verified": forecast.tending.verified,
         "is_fewest": forecast.tending.is_fewest,
         "holds": number_or_null(forecast.tending.holds),

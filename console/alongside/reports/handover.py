@@ -10,6 +10,7 @@ from textwrap import wrap
 from typing import Final
 
 from alongside.alerts.model import Event
+from alongside.alerts.over_brake import slipped_or_holds
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import LineRow, Picture
 from alongside.readings import Quality, Reason
@@ -21,6 +22,7 @@ from alongside.reports.handover_alerts import (
     standing_rows,
     worsened_text,
 )
+from alongside.wording.cautions import SNAP_BACK
 from alongside.wording.figures import (
     bearing,
     degrees,
@@ -49,12 +51,12 @@ PAGE_COLUMNS: Final = 80
 STEADY_M_PER_H: Final = 0.03
 """A tide that changes by less is neither rising nor falling."""
 UPRIGHT_DEG: Final = 0.05
-ACTS: Final = frozenset({"acknowledged", "silenced", "tended"})
+ACTS: Final = frozenset({"acknowledged", "silenced", "tended", "brake_slipped", "brake_held"})
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
 CAUTIONS: Final = (
     "Computed from the stay file and the gauges. The master's judgement, the ship's",
-    "line management plan, port rules and the makers' data stand above it. Stay clear",
-    "of snap-back zones.",
+    "line management plan, port rules and the makers' data stand above it.",
+    *wrap(SNAP_BACK, PAGE_COLUMNS),
 )
 
 
@@ -87,6 +89,11 @@ def handover_text(
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
         *_part("NOW", _now(picture)),
         *_part("LINES", _lines(picture)),
+        *(
+            _part("WINCH BRAKES IN QUESTION", _brakes(picture))
+            if any(row.asked for row in picture.lines)
+            else ()
+        ),
         *_part("ALERTS STANDING", standing_rows(picture.alerts, log, since, clock)),
         *(f"  {row}" for row in changed_rows(log, kept, picture.time, clock)),
         *_part("DONE THIS WATCH", _done(watch, clock)),
@@ -118,6 +125,16 @@ def _part(title: str, rows: Iterable[str]) -> Iterator[str]:
     yield title
     for row in rows:
         yield f"  {row}"
+
+
+def _brakes(picture: Picture) -> Iterator[str]:
+    """Say what nobody has answered yet."""
+    for row in picture.lines:
+        if row.asked is not None:
+            either = slipped_or_holds(picture.stay, row.asked.ran_out_m, row.asked.most_kn)
+            loads = [force_text(kn, picture.stay.display) for kn in (row.tension_kn, row.asked.tension_kn)]
+            yield f"line {safe(row.id)}: {either}: look at its winch"
+            yield f"    carries {loads[0]}, or {loads[1]} if it slipped; until answered, the worse is watched"
 
 
 # --- now
@@ -235,7 +252,7 @@ def _what(event: Event) -> str:
 
 
 def _of_lines(event: Event) -> bool:
-    """A note on a line: made fast, its brake has rendered; or that it parted."""
+    """A note on a line: made fast, set to a tension; or that it parted."""
     return event.event in ("note", "parted") and event.line is not None
 
 

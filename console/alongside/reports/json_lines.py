@@ -10,7 +10,7 @@ from alongside.alerts.assess import line_stages
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
 from alongside.cycle.line_known import NO_LIMITS, why_not_known
-from alongside.cycle.picture_of import LINE_NUMBERS
+from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
@@ -130,8 +130,18 @@ def _line_objects(
             "stages": words,
             "why": why_not_known(block.hold, row, index) or (None if stages[index] else NO_LIMITS),
         }
-        objects.append({"id": line.id, "role": line.role, **numbers, **judged})
+        slipped = _slipped_object(block, row, index)
+        objects.append({"id": line.id, "role": line.role, **numbers, **judged, "slipped": slipped})
     return objects
+
+
+def _slipped_object(block: Block, row: int, column: int) -> dict[str, float | None] | None:
+    """Return load and metres run out of one line if brakes in question slipped; None where none is."""
+    figures = slipped_figures(block, row, column)
+    if figures is None:
+        return None
+    ran_out = figures.ran_out_m if figures.is_asked else 0.0
+    return {"tension_kn": _number(figures.tension_kn), "paid_out_m": _number(ran_out)}
 
 
 def _numbers(values: Floats) -> list:  # type: ignore[type-arg]

@@ -48,8 +48,8 @@ class ForecastWorker:
         self._worker = Worker[Present]("forecast", self._work, lambda: None)
         self._answers: SimpleQueue[tuple[Present, Forecast | None, str]] = SimpleQueue()
         self._started = self._busy = False
-        self._last: tuple[float, Floats] = (-np.inf, np.empty(0))
-        """Time and lengths of the newest one asked for."""
+        self._last: tuple[float, Floats, tuple[str, ...]] = (-np.inf, np.empty(0), ())
+        """Time, lengths and brakes in question of the newest one asked for."""
         self._answered_lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
@@ -57,15 +57,16 @@ class ForecastWorker:
         """Return the newest forecast as it serves the last instant of a block; ask for one where due."""
         self._take_answers()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
+        asked = memory.lengths.brakes.asked
         if self._basis.tide is None:
             return None
-        if not self._busy and self._is_due(now, lengths, _asked_at(memory)):
-            self._ask(self._present(block, memory, history))
+        if not self._busy and self._is_due(now, lengths, asked, _asked_at(memory)):
+            self._ask(replace(self._present(block, memory, history), asked=asked))
         if self.forecast is None or self.forecast.time > now:
             return None
-        return (
-            self.forecast if same_lengths(self._answered_lengths, lengths) else _without_rounds(self.forecast)
-        )
+        if not same_lengths(self._answered_lengths, lengths):
+            return _without_rounds(self.forecast)
+        return replace(self.forecast, tending=self.forecast.tending.waiting_for(asked))
 
     def wait(self, seconds: float) -> None:
         """Wait until nothing is being worked out, or for so long: for whoever has time."""
@@ -83,9 +84,9 @@ class ForecastWorker:
         now = float(block.situation.time[-1])
         return present_at(block, memory, samples_of(history, self._basis.stay.ship.breadth, memory, now))
 
-    def _is_due(self, now: float, lengths: Floats, asked_at: float | None) -> bool:
-        before, with_lengths = self._last
-        if not same_lengths(with_lengths, lengths) or now < before:
+    def _is_due(self, now: float, lengths: Floats, asked: tuple[str, ...], asked_at: float | None) -> bool:
+        before, with_lengths, with_asked = self._last
+        if not same_lengths(with_lengths, lengths) or asked != with_asked or now < before:
             return True
         rested = self._monotonic() - self._worked_at >= REST_S
         if asked_at is not None:
@@ -94,7 +95,7 @@ class ForecastWorker:
         return rested and (unknown or now >= before + EVERY_S)
 
     def _ask(self, present: Present) -> None:
-        self._last, self._busy = (present.time, present.unstretched), True
+        self._last, self._busy = (present.time, present.unstretched, present.asked), True
         self._worked_at = self._monotonic()
         if not self._started:
             self._started = True

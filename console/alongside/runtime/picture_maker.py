@@ -110,7 +110,7 @@ class PictureMaker:
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         holding, text = guard.run(
             "holding",
-            lambda: self.last_polar.of(memory.held, picture.tide_rate, block.hold.why_no_length()[-1]),
+            lambda: self.last_polar.of(memory.least_held, picture.tide_rate, block.hold.why_no_length()[-1]),
             lambda: (None, ""),
         )
         self._keep_fault(guard)
@@ -119,7 +119,7 @@ class PictureMaker:
         return replace(
             picture,
             holding=holding,
-            holds_ms=nan if memory.held is None else memory.held.holds_ms,
+            holds_ms=nan if memory.least_held is None else memory.least_held.holds_ms,
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,

@@ -1,6 +1,7 @@
 """The page of alerts: worst first, in a flood grouped by cause, at least 20 at a time."""
 
 from dataclasses import replace
+from typing import Final
 
 from textual.strip import Strip
 
@@ -9,7 +10,10 @@ from alongside.screens.alert_rows import alert_row, group_row, text_at
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.view import View, chosen_alert
+from alongside.wording.cautions import SNAP_BACK
 from alongside.wording.safe import safe
+
+ANSWER: Final = "When somebody has looked: x, slipped or held"
 
 
 class AlertPage(Board):
@@ -74,9 +78,12 @@ def _in_order(view: View) -> list[Alert]:
 def _whole_text(view: View, alert: Alert, width: int, room: int) -> list[Strip]:
     """Return the text of the chosen alert in full, where its row had to cut it."""
     text, palette = safe(alert.text), view.palette
-    if fit(text, width - text_at(width) - 1) == text:
+    asks = alert.cause == "brake" and any(row.asked and row.id == alert.line for row in view.watch.lines)
+    if not asks and fit(text, width - text_at(width) - 1) == text:
         return []
     lines = wrap(text, width - 4)
+    if asks:
+        lines += [*wrap(SNAP_BACK, width - 4), ANSWER]
     if len(lines) + 1 > room:
         return []
     blank = strip([], width, palette.text)

@@ -95,6 +95,7 @@ def _all_columns(view: View) -> list[Column]:
         Column(("",), 5, 1, _stretch, right=True),
         Column(("%/h",), 5, 5, _trend, right=True),
         Column((f"load {unit}",), 7 if unit == "kN" else 6, 1, _load, right=True),
+        Column(("slipped", "slip"), 8, 1, _slipped, right=True),
         Column(("WLL",), 5, 2, _share, right=True),
         Column((f"gauge {unit}",), 8, 7, _gauge, right=True),
         Column(("lead°",), 5, 8, _lead, right=True),
@@ -104,6 +105,8 @@ def _all_columns(view: View) -> list[Column]:
     ]
     if not any(math.isfinite(row.measured_kn) for row in rows):
         columns = [column for column in columns if column.draw is not _gauge]
+    if not any(row.asked for row in rows):
+        columns = [column for column in columns if column.draw is not _slipped]
     return columns
 
 
@@ -177,6 +180,14 @@ def _load(cell: Cell, width: int) -> list[Piece]:
     display = cell.view.stay.display
     stage = max(_stage_of(cell, cause) for cause in ("load", "brake", "slack"))
     return _figure(cell, _doubted(cell, force_figure(cell.row.tension_kn, display)), width, stage)
+
+
+def _slipped(cell: Cell, width: int) -> list[Piece]:
+    """Return `or 20.0`, the load if its brake slipped; nothing where that is not in question."""
+    if cell.row.asked is None:
+        return _figure(cell, "", width)
+    load = force_figure(cell.row.asked.tension_kn, cell.view.stay.display)
+    return _figure(cell, _doubted(cell, f"or {load}"), width, Stage.ALARM)
 
 
 def _share(cell: Cell, width: int) -> list[Piece]:

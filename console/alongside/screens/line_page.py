@@ -8,7 +8,8 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.cycle.picture import LineRow
+from alongside.alerts.over_brake import slipped_or_holds
+from alongside.cycle.picture import IfSlipped, LineRow
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
 from alongside.screens.palettes import Palette
@@ -133,6 +134,8 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
         Entry(*_pull(row.in_kn, "pulls in", "pulls off", view)),
         Entry(*_pull(row.down_kn, "pulls down", "pulls up", view)),
     ]
+    if row.asked is not None:
+        entries[1:1] = _if_slipped(view, row.asked)
     if math.isfinite(row.measured_kn):
         entries[1:1] = _load_cell(view, row)
     winch = view.stay.ship.winches.get(line.winch) if line.winch else None
@@ -195,6 +198,16 @@ def _load_cell(view: View, row: LineRow) -> list[Entry]:
     if entry.stage == Stage.NORMAL:
         return [entry]
     return [entry, Entry("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}")]
+
+
+def _if_slipped(view: View, asked: IfSlipped) -> list[Entry]:
+    """Return what the line carries if its brake slipped, and what to look for at the winch."""
+    load = force_text(asked.tension_kn, view.stay.display)
+    return [
+        Entry("or, slipped", f"{load}, stretch {percent(asked.stretch_share)}", Stage.ALARM),
+        Entry("brake", slipped_or_holds(view.stay, asked.ran_out_m, asked.most_kn), Stage.ALARM),
+        Entry("look, then x", f"mark on the drum: {metres(asked.ran_out_m)} out, or not"),
+    ]
 
 
 def on_bollard(view: View, bollard: str) -> float:

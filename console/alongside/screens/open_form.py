@@ -12,7 +12,7 @@ from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
 LOOKS_ONLY: Final = "Not done: this console only looks"
-ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form", "judge_form")
+ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form", "judge_form", "on_deck_form")
 """Forms that end in an action."""
 
 

@@ -28,6 +28,7 @@ from alongside.screens.line_table import LineTable
 from alongside.screens.log_page import LogPage
 from alongside.screens.manual_page import ManualPage
 from alongside.screens.note_form import NoteForm
+from alongside.screens.on_deck_form import OnDeckForm
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.remarks_page import RemarksPage
@@ -50,6 +51,7 @@ FORMS = (
     "take_over_form",
     "acknowledge_form",
     "judge_form",
+    "on_deck_form",
     "seek_form",
     "what_if_form",
     "command_form",
@@ -93,6 +95,7 @@ def all_boards() -> ComposeResult:
     yield TakeOverForm("take_over_form")
     yield AcknowledgeForm("acknowledge_form")
     yield JudgeForm("judge_form")
+    yield OnDeckForm("on_deck_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")

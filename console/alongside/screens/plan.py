@@ -8,6 +8,7 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
+from alongside.cycle.picture import LineRow
 from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
@@ -19,7 +20,7 @@ from alongside.screens.rows import Piece, both_ends, strip
 from alongside.screens.view import View, chosen_line, severity
 from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, speed_figure
+from alongside.wording.figures import bearing, force_figure, speed_figure
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 
@@ -106,7 +107,7 @@ def _draw(view: View, raster: Raster) -> None:
     for row in by_stage:
         if row.id in ends:
             ink = UNKNOWN_INK if row.stage is None else int(row.stage)
-            _label(view, raster, frame, row.id, ends[row.id], ink)
+            _label(view, raster, frame, row, ends[row.id], ink)
 
 
 def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:
@@ -124,18 +125,22 @@ def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
         raster.polyline([x - 1.5, x + 1.5], [level, level], QUAY_INK)
 
 
-def _label(view: View, raster: Raster, frame: Frame, line: str, end: Floats, ink: int) -> None:
-    """The line's name at its bollard, with the mark of its stage from caution up."""
-    name = safe(line)
+def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats, ink: int) -> None:
+    """The line's name at its bollard, with the mark of its stage from caution up; both loads while its brake
+    is in question."""
+    line, name = row.id, safe(row.id)
     if not name.isascii():
         return
     mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""
     chosen = chosen_line(view)
     text = mark + name
+    if row.asked is not None:
+        loads = (force_figure(kn, view.stay.display) for kn in (row.tension_kn, row.asked.tension_kn))
+        text += f" {' or '.join(loads)}"
     shown = ink if mark else (CHOSEN_INK if chosen is not None and chosen.id == line else HULL_INK)
     column = int(frame.x(end[1:, 0])[0]) // DOTS_ACROSS - len(name) // 2
-    row = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
-    place = _free_place(raster, column, row, len(text))
+    below = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
+    place = _free_place(raster, column, below, len(text))
     if place is not None:
         raster.write(*place, text, shown)
 

@@ -65,7 +65,7 @@ def peril(stay: Stay, line_id: str, then: Trial) -> str:
     line = next(line for line in stay.lines if line.id == line_id)
     winch = stay.ship.winches.get(line.winch or "")
     if winch is not None and winch.brake_kn is not None and then.tension_kn >= winch.brake_kn:
-        return f"▲ BRAKE RENDERS at {force_text(winch.brake_kn, stay.display)}. "
+        return f"▲ OVER ITS BRAKE, which holds {force_text(winch.brake_kn, stay.display)}. "
     if then.load_share >= 1.0:
         return "▲ ABOVE WLL. "
     return "● LINE HANGS SLACK. " if then.tension_kn == 0.0 else ""

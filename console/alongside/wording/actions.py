@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.actions import Acknowledge, Action, AnswerBrake, Note, Silence, TakeOver, TendLine
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import metres
 from alongside.wording.names import condition
@@ -25,6 +25,8 @@ def action_words(action: Action) -> tuple[str, str, str]:
             return "silenced", "all sound", action.by
         case TendLine():
             return "tended", f"line {safe(action.line)}, {_tended(action)}", action.by
+        case AnswerBrake():
+            return "looked", f"line {safe(action.line)}, {_answered(action)}", action.by
         case Note():
             return "noted", safe(action.text), action.by
         case TakeOver():
@@ -42,6 +44,12 @@ def alert_name(cause: str, subject: str) -> str:
     """Return an alert by its cause and subject: `line 4 stretch`, `bollard B12 load`, `feed gauges`."""
     line = subject if subject and known_cause(cause) in ON_A_LINE else None
     return condition(cause, subject, line)
+
+
+def _answered(action: AnswerBrake) -> str:
+    if action.did == "held":
+        return "brake held"
+    return f"brake slipped {'as expected' if action.metres is None else metres(action.metres)}"
 
 
 def _tended(action: TendLine) -> str:

@@ -2,7 +2,7 @@
 
 import re
 
-from alongside.actions import Acknowledge, Action, JudgeChannel, Note, Silence, TendLine
+from alongside.actions import Acknowledge, Action, AnswerBrake, JudgeChannel, Note, Silence, TendLine
 from alongside.wording.names import channel
 
 
@@ -19,6 +19,8 @@ def deed_words(action: Action) -> tuple[str, str, str]:
         case JudgeChannel():
             right = "the gauge is right" if action.right == "gauge" else "the gauge is wrong"
             return "looked", f"{channel(action.channel)}: {right}", action.by
+        case AnswerBrake():
+            return "looked", f"line {action.line}, {_answered(action)}", action.by
         case Note():
             return "noted", action.text, action.by
         case _:
@@ -28,6 +30,12 @@ def deed_words(action: Action) -> tuple[str, str, str]:
 def deed_name(action: Action) -> str:
     """The kind of a deed: `TendLine` as `tend line`."""
     return re.sub(r"(?<!^)(?=[A-Z])", " ", type(action).__name__).lower()
+
+
+def _answered(action: AnswerBrake) -> str:
+    if action.did == "held":
+        return "brake held"
+    return f"brake slipped {'as expected' if action.metres is None else f'{action.metres:.2f} m'}"
 
 
 def _tended(action: TendLine) -> str:

@@ -2,7 +2,13 @@
 
 from typing import Final
 
-SNAP_BACK: Final = "Stay clear of snap-back zones: a line under load that parts comes back without warning."
+SNAP_BACK: Final = (
+    "The whole mooring deck is a snap-back area: clear it, nobody in a bight, stand behind cover."
+)
+"""After the Code of Safe Working Practices for Merchant Seafarers: the entire deck is a potential snap-back
+zone; no place on it is safe."""
+CLEAR_DECK: Final = "the whole mooring deck is a snap-back area: clear it"
+"""The same where there is no room for all of it."""
 COMPUTED: Final = (
     "All figures are computed from the stay file and the gauges. The master's judgement, the ship's line "
     "management plan, port rules and the makers' data stand above them."

@@ -139,14 +139,17 @@ def test_a_parted_line_is_gone_for_good_and_the_others_take_its_share(tmp_path: 
     assert bollards["B2"] == 0.0, "nothing is left on it, which is known"
 
 
-def test_a_brake_that_holds_less_lets_rope_out(tmp_path: Path) -> None:
+def test_a_brake_that_holds_less_is_in_question(tmp_path: Path) -> None:
     injection = f'  - {{kind: brake_rendering, line: "1", at: {second(2000)}, brake_kn: 15}}\n'
     outcome = lived(tmp_path, injection, stay=BALANCED, end=2600)
     length, tension = outcome.line("1", "unstretched_m"), outcome.line("1", "tension_kn")
     assert tension[1999.0] > 15.0
-    assert length[2100.0] > length[1999.0]
-    assert tension[2600.0] == pytest.approx(15.0, abs=0.2)
-    assert any("Brake of line 1 rendered" in text for _, _, text in outcome.events)
+    assert length[2100.0] == length[1999.0]
+    assert any("Line 1 over its brake: slipped" in text for _, _, text in outcome.events)
+    slipped = outcome.blocks[-1].others.slipped
+    assert slipped is not None
+    assert slipped.hold.lines.tension_kn[-1, 0] == pytest.approx(15.0, abs=0.2)
+    assert slipped.over.ran_out_m[-1, 0] > 0.01
 
 
 def test_cargo_at_twice_its_rate(tmp_path: Path) -> None:

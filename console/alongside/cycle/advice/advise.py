@@ -111,7 +111,10 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
 
 def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     worst = active[0]
-    look = look_first(worst, scene.channels) or (look_before(worst) if scene.unproved else None)
+    asks = worst.cause == "brake" and worst.subject in scene.asked
+    look = None
+    if not asks:
+        look = look_first(worst, scene.channels) or (look_before(worst) if scene.unproved else None)
     if look is not None:
         sentence = look
     elif worst.cause == "feed":

@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Final
 
 from alongside.alerts.model import Alert
+from alongside.alerts.over_brake import slipped_or_holds
 from alongside.alerts.phrases import moved_where
 from alongside.alerts.text import no_answer
 from alongside.cycle.advice.headlines import of_lines
@@ -20,6 +21,7 @@ from alongside.cycle.advice.sentence import Sentence
 from alongside.mechanics.reasons import NoLength
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
+from alongside.wording.cautions import CLEAR_DECK
 from alongside.wording.figures import force_text, lead, listed, metres, percent, quantity
 from alongside.wording.names import cause as cause_words
 from alongside.wording.safe import safe
@@ -51,6 +53,9 @@ def _slack_away(alert: Alert, scene: Scene, line: str, what: str) -> Sentence:
     easing = isfinite(trend) and trend <= -STEADY_SHARE_PER_H
     name, size = safe(line), scene.metres_to_slack(line)
     by = metres(size) if isfinite(size) else ""
+    if line in scene.asked and alert.stage < Stage.ALARM:
+        large = of_lines("LOOK AT WINCH {}", [line])
+        return Sentence(alert.stage, f"Look at winch {name} before slacking: {what}", why, large=large)
     if easing and alert.stage < Stage.ALARM:
         return Sentence(
             alert.stage, f"Watch line {name}: {what}", why, large=of_lines("WATCH LINE {}", [line])
@@ -65,6 +70,18 @@ def _slack_away(alert: Alert, scene: Scene, line: str, what: str) -> Sentence:
 def _share(alert: Alert, scene: Scene) -> Sentence:
     what = f"{cause_words(alert.cause)} {percent(alert.value)}{limit_text(alert)}"
     return _slack_away(alert, scene, alert.subject, what)
+
+
+def _brake(alert: Alert, scene: Scene) -> Sentence:
+    """A brake in question is looked at before anything is done with its winch."""
+    row = scene.line(alert.subject)
+    if row is None or row.asked is None:
+        return _share(alert, scene)
+    either = slipped_or_holds(scene.stay, row.asked.ran_out_m, row.asked.most_kn)
+    others = [line for line in scene.asked if line != alert.subject]
+    large = of_lines("LOOK AT WINCH {}", [alert.subject, *others])
+    do = f"Look at winch {safe(alert.subject)}: {either}"
+    return Sentence(alert.stage, do, "", f"; {CLEAR_DECK}", large=large)
 
 
 def _load(alert: Alert, scene: Scene) -> Sentence:
@@ -242,7 +259,7 @@ def _clock(alert: Alert, _scene: Scene) -> Sentence:
 DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "stretch": _share,
     "load": _load,
-    "brake": _share,
+    "brake": _brake,
     "bollard": _bollard,
     "slack": _slack,
     "steep": _steep,

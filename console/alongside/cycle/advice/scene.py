@@ -45,6 +45,11 @@ class Scene:
         rounds = () if self.forecast is None else self.forecast.tending.rounds
         return rounds[0] if rounds else None
 
+    @property
+    def asked(self) -> list[str]:
+        """Return the lines whose brakes are in question."""
+        return [row.id for row in self.lines if row.asked is not None]
+
     def line(self, name: str) -> LineRow | None:
         return next((row for row in self.lines if row.id == name), None)
 
@@ -52,6 +57,6 @@ class Scene:
         """Metres that the next round slacks a line by; NaN where it does not, or would leave too little for
         the wind."""
         each = self.round
-        if each is None or each.leaves_little:
+        if each is None or each.leaves_little or line in self.asked:
             return nan
         return next((m.pay_out_m for m in each.moves if m.line == line and m.pay_out_m > 0.0), nan)

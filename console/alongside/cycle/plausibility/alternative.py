@@ -1,29 +1,19 @@
 """The situation as the witnesses have it, where a gauge is doubtful; both ends of what is only
 expected."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
 
-from alongside.alerts.findings import Findings
-from alongside.cycle.holding_now import HoldingNow
 from alongside.cycle.plausibility.believed import Belief
 from alongside.cycle.plausibility.judge import Verdict
 from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.plausibility.sigmas import BAND_90
-from alongside.cycle.plausibility.worse import OtherFindings
-from alongside.forecast.basis import Basis
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
-from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
-from alongside.mechanics.state import Hold
 from alongside.readings import Floats, Readings, Reason
 
-BY_WITNESS: Final = frozenset(
-    {"under_keel", "steep", "stretch", "load", "brake", "bollard", "slack", "off_fenders", "drift", "gangway"}
-)
-"""Causes that are judged by the witnesses too while a gauge is doubtful."""
 SAID_BY_WITNESS: Final = {
     "tide": "tide",
     "draught_fwd": "draught_fwd",
@@ -33,50 +23,6 @@ SAID_BY_WITNESS: Final = {
 }
 """Channels that a witness may give another figure for, with their part of a situation."""
 ENDS: Final = ("draught_fwd", "draught_aft")
-
-
-@dataclass(frozen=True, slots=True)
-class ByWitnesses:
-    """The situation and how the set holds her by the witnesses of doubtful gauges, None where no witness says
-    other figures; and all that rules are judged by besides what the gauges say."""
-
-    situation: Situation | None = None
-    states: Hold | None = None
-    findings: tuple[OtherFindings, ...] = ()
-
-    def with_holding(self, holding: HoldingNow) -> tuple[OtherFindings, ...]:
-        """Return what rules are judged by besides, what is held by the witnesses too."""
-        if holding.share is None:
-            return self.findings
-        first, *others = self.findings
-        findings = replace(first.findings, holding=holding.share, weak=holding.weak)
-        return OtherFindings(findings, first.causes | {"holding"}), *others
-
-
-NO_OTHER_FIGURES: Final = ByWitnesses()
-
-
-def by_witnesses(
-    basis: Basis,
-    readings: Readings,
-    situation: Situation,
-    other: Situation | None,
-    states: Hold,
-) -> ByWitnesses:
-    """Return what the situation `other`, by the witnesses of doubtful gauges, makes of n instants, and both
-    ends of what is only expected. `situation` and `states` are those by the gauges."""
-
-    def states_in(here: Situation) -> Hold:
-        return replace(hold(basis.arrangement, here, states.lines.unstretched_m), no_length=states.no_length)
-
-    def findings_in(here: Situation, held: Hold) -> OtherFindings:
-        return OtherFindings(Findings.of(basis.stay, basis.arrangement, here, held, readings), BY_WITNESS)
-
-    judged_by = [findings_in(end, states_in(end)) for end in spread_ends(readings, situation)]
-    if other is None:
-        return ByWitnesses(findings=tuple(judged_by))
-    by_other = states_in(other)
-    return ByWitnesses(other, by_other, (findings_in(other, by_other), *judged_by))
 
 
 def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situation) -> Situation | None:

@@ -1,4 +1,4 @@
-"""Two assessments of the same instants, of which the worse counts, rule by rule."""
+"""Assessments of the same instants in several states that may be, of which the worse counts, rule by rule."""
 
 from collections.abc import Set
 from dataclasses import dataclass

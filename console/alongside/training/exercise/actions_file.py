@@ -13,6 +13,7 @@ from alongside.actions import (
     MOST_METRES,
     Acknowledge,
     Action,
+    AnswerBrake,
     Done,
     JudgeChannel,
     Note,
@@ -36,8 +37,9 @@ KINDS: Final[dict[str, type[Action]]] = {
     "note": Note,
     "take_over": TakeOver,
     "judge": JudgeChannel,
+    "brake": AnswerBrake,
 }
-NUMBERS: Final = ("paid_out", "to_tension_kn")
+NUMBERS: Final = ("paid_out", "to_tension_kn", "metres")
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""
 UNDONE: Final = "undone"
@@ -97,8 +99,8 @@ def _read(row: str) -> Done:
 
 
 def _check_fits(done: Done, exercise: Exercise) -> None:
-    """Raise ValueError for a tending of no line of the stay, or outside the time of the exercise."""
-    if not isinstance(done.action, TendLine):
+    """Raise ValueError for what was done to no line of the stay, or outside the time of the exercise."""
+    if not isinstance(done.action, TendLine | AnswerBrake):
         return
     line, lines = done.action.line, [each.id for each in exercise.stay.lines]
     if line not in lines:
@@ -145,6 +147,10 @@ def _check_values(given: dict[str, Any]) -> None:
         raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
     if given.get("right", "gauge") not in get_args(get_type_hints(JudgeChannel)["right"]):
         raise ValueError(f"right: {given['right']!r}, expected gauge or witness")
+    if given.get("did", "held") not in get_args(get_type_hints(AnswerBrake)["did"]):
+        raise ValueError(f"did: {given['did']!r}, expected slipped or held")
+    if not 0.0 <= given.get("metres", 0.0) <= MOST_METRES:
+        raise ValueError(f"metres: {given['metres']:g}, expected 0 to {MOST_METRES:g}")
     metres = given.get("paid_out", 0.0)
     if abs(metres) > MOST_METRES:
         raise ValueError(f"paid_out: {metres:g} m at once, expected at most {MOST_METRES:g} m either way")

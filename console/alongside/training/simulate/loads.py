@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from alongside.cycle.brakes.model import NO_BRAKES
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import line_history
 from alongside.mechanics.arrangement import arrangement_of
@@ -19,8 +20,8 @@ LEAN_S = 30.0
 
 
 class CellLoads:
-    """Tensions by the program's own mechanics: balanced, brakes that render included. Lines are made fast as
-    the stay file has it, and tended when it was done on deck."""
+    """Tensions by the program's own mechanics: balanced, and brakes slip at their holding. Lines are made
+    fast as the stay file has it, and tended when it was done on deck."""
 
     def __init__(self, stay: Stay, lines: Sequence[str], interval_s: float) -> None:
         self._stay = as_done(stay)
@@ -38,8 +39,9 @@ class CellLoads:
         history = line_history(
             self._stay, self._arrangement, self._lengths, situation, (), self._started, good
         )
-        self._lengths, self._started = history.lengths, True
-        tension = np.nan_to_num(history.hold.lines.tension_kn, nan=0.0)
+        self._lengths, self._started = _if_slipped(history.lengths), True
+        true = history.hold if history.slipped is None else history.slipped.hold
+        tension = np.nan_to_num(true.lines.tension_kn, nan=0.0)
         return {channel: tension[:, column] for channel, column in self._columns.items()}
 
     def _situation(self, time: Floats, truth: Mapping[str, Floats]) -> Situation:
@@ -68,6 +70,13 @@ class CellLoads:
         """Slack water where the plan says nothing."""
         speed, to = expected_current(self._stay.current, time)
         return np.nan_to_num(speed), np.nan_to_num(to)
+
+
+def _if_slipped(lengths: Lengths) -> Lengths:
+    """Return the lengths once every brake in question has slipped."""
+    if lengths.brakes.slipped is None:
+        return lengths
+    return replace(lengths, unstretched=lengths.brakes.slipped, brakes=NO_BRAKES)
 
 
 def as_done(stay: Stay) -> Stay:

@@ -1,0 +1,96 @@
+"""A berth in gusts, taken through the lines of a watch, cut as a test asks for it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+
+from alongside.actions import Action
+from alongside.alerts.model import Event
+from alongside.cycle.brakes.by_load_cell import Cells
+from alongside.cycle.brakes.two_states import SlippedState
+from alongside.cycle.lengths import Lengths
+from alongside.cycle.line_history import line_history
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.hold import stacked
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Hold
+from alongside.readings import Floats
+from alongside.stay.model import Stay
+from tests.mechanics.moored import blown
+from tests.mechanics.test_render import BRAKE, berth, ready
+
+BEGIN = 1000.0
+GALE = 21.0
+"""m/s square off the quay, in which every line of the berth passes its brake."""
+__all__ = ["BEGIN", "BRAKE", "GALE", "Lived", "gusts", "lived", "started"]
+
+
+@dataclass(frozen=True)
+class Lived:
+    """What came of a stretch of time."""
+
+    lengths: Lengths
+    held: Hold
+    slipped: tuple[SlippedState | None, ...]
+    events: tuple[Event, ...]
+
+    @property
+    def in_slipped(self) -> Hold:
+        """Return the slipped state at the last instant."""
+        assert self.slipped[-1] is not None
+        last = self.slipped[-1]
+        return last.hold.rows(len(last.hold.reason) - 1, len(last.hold.reason))
+
+
+def gusts(*speeds: float) -> Situation:
+    """Wind square off the quay, another speed each second."""
+    return replace(
+        blown(len(speeds), wind=(np.array(speeds), 180.0)), time=BEGIN + np.arange(float(len(speeds)))
+    )
+
+
+def started(stay: Stay | None = None) -> tuple[Stay, Arrangement, Lengths]:
+    stay = stay or berth()
+    arrangement, unstretched = ready(stay)
+    lines = len(stay.lines)
+    lengths = replace(
+        Lengths.before_all(stay), unstretched=unstretched, fast=(True,) * lines, tended=(9,) * lines
+    )
+    return stay, arrangement, lengths
+
+
+def lived(
+    situation: Situation,
+    actions: Mapping[int, Sequence[Action]] | None = None,
+    cuts: Sequence[int] = (),
+    cells: Floats | None = None,
+    near_kn: float = 5.0,
+    stay: Stay | None = None,
+    good: np.ndarray | None = None,
+) -> Lived:
+    """Return what became of the lines; `actions` by the row at which they are done."""
+    stay, arrangement, lengths = started(stay)
+    actions = actions or {}
+    n = len(situation)
+    good = np.ones(n, dtype=bool) if good is None else good
+    measured = np.full((n, len(stay.lines)), np.nan) if cells is None else cells
+    near = np.full(len(stay.lines), near_kn)
+    parts, slipped, events = [], [], []
+    for start, stop in pairwise(sorted({0, *cuts, *actions, n})):
+        history = line_history(
+            stay,
+            arrangement,
+            lengths,
+            situation.rows(start, stop),
+            actions.get(start, ()),
+            True,
+            good[start:stop],
+            Cells(measured[start:stop], near),
+        )
+        lengths = history.lengths
+        parts.append(history.hold)
+        slipped.append(history.slipped)
+        events += history.events
+    return Lived(lengths, stacked(parts), tuple(slipped), tuple(events))
