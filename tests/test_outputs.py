@@ -170,5 +170,7 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 
-    assert [each.action for each in read_actions(outputs / "actions.jsonl")][: len(ALL_ACTIONS)] == list(ALL_ACTIONS)
+    assert [each.action for each in read_actions(outputs / "actions.jsonl")][: len(ALL_ACTIONS)] == list(
+        ALL_ACTIONS
+    )
     assert iso_time(START) in (outputs / "actions.jsonl").read_text()
