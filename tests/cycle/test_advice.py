@@ -256,7 +256,7 @@ def test_a_lost_wind_gauge_blinds_only_the_wind() -> None:
 def test_what_is_owed_when_all_is_well_again() -> None:
     gone = alert("stretch", "3", Stage.ALARM, 0.6, standing=Standing.RECTIFIED)
     assert said([gone]).text.startswith("Acknowledge 1 alert: nothing else to do; 3 lines within limits")
-    assert said([gone]).large == "ACKNOWLEDGE"
+    assert said([gone]).large == "WATCH LINE 3"
 
 
 def test_too_much_wind_names_what_gives_and_what_to_heave() -> None:

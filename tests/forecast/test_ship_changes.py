@@ -10,7 +10,7 @@ from alongside.cli.examples import example_log, example_stay
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import LimitAhead
-from alongside.forecast.ship_changes import costs, is_left, ship_changes, worst_of_ship
+from alongside.forecast.ship_changes import costs, ship_changes, worst_of_ship
 from alongside.runtime.log_moment import present_in_log
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -48,18 +48,17 @@ def test_what_is_worse(before, after, worse) -> None:
     assert change.is_worse == worse
 
 
-def test_slacking_breasts_in_a_squall_is_told_with_its_cost() -> None:
-    """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked let her farther off her fenders,
-    and the forecast says so."""
+def test_slacking_breasts_in_a_squall_is_no_round() -> None:
+    """The coal berth at 03:56: 45 kn off the berth. Breasts that are slacked let her farther off her fenders:
+    that is not planned, and the wind is said."""
     stay = read_stay(example_stay("coal_berth"))
     basis = Basis.of(stay)
     present = present_in_log(basis, Path(example_log("coal_berth")), unix_time("2026-03-20T03:56:00Z"))
-    forecast = look_ahead(basis, present)
-    first = forecast.tending.rounds[0]
-    assert first.wind_ms > 20.0, "the squall that blows now is not over at once"
-    assert {"off_fenders", "drift"} & {change.cause for change in costs(forecast)}
-    steep = [limit for limit in forecast.followed if is_left(limit) and limit.cause == "steep"]
-    assert [limit.line for limit in steep] == ["4"], "no length cures a lead"
+    tending = look_ahead(basis, present).tending
+    assert tending.rounds == ()
+    wind = [each for each in tending.cannot_cure if each.why == "wind"]
+    assert {each.line for each in wind} == {"4", "10"}
+    assert all(each.wind_ms > 20.0 for each in wind), "the squall that blows now is not over at once"
 
 
 def test_in_light_airs_a_round_costs_nothing() -> None:

@@ -120,7 +120,7 @@ def test_moves_with_one_deed_and_length_stand_together():
         ("empty", "No length keeps line 2 within limits, 03:00 to 04:00: 0.29 m short"),
         ("pace", "Rounds cannot keep up with line 2, 03:00 to 04:00: 0.29 m short"),
         ("together", "Line 2 leaves its limits in spite of the rounds, 03:00 to 04:00: 0.29 m short"),
-        ("wind", "Do not slack line 2 by 0.29 m, 03:00 to 04:00: ship would only move off"),
+        ("wind", "Do not slack: line 2 by 0.29 m, 03:00 to 04:00"),
     ],
 )
 def test_what_no_tending_cures(why, words):

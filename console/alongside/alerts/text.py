@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from math import isfinite, isnan
 from typing import Final
 
+from alongside.alerts.assess import DEADBAND
 from alongside.alerts.event_text import Describe
 from alongside.alerts.feed_senders import caution_words
 from alongside.alerts.hearing import trouble, unwatched_without
@@ -16,6 +17,7 @@ from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.stay.causes import Cause
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.doubts import SET_ASIDE
@@ -28,6 +30,8 @@ from alongside.wording.times import DayClock, clock, span
 NO_ONSET: Final = Onset()
 NO_DETAIL: Final = Detail()
 BACK: Final = "signal is back"
+LULL: Final[dict[Cause, float]] = {"holding": DEADBAND}
+"""What gusts lift over a limit eases only once it is so much below: a lull is no easing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +142,7 @@ def alert_text(
             f"{phrase.head} within limits{since}: {phrase.figure}{_limit_text(rule, Stage.NORMAL, written)}"
         )
     waiting = _waiting(stay, onset)
-    better = isfinite(onset.was) and not _reaches(rule, stage, value)
+    better = isfinite(onset.was) and not _reaches(rule, stage, value * (1.0 + LULL.get(rule.cause, 0.0)))
     if better and onset.rising and rule.cause != "holding":
         phrase = PHRASES.get(rule.cause, anything)(stay, rule, onset.was, detail)
         waiting = f", {written(value)} now{waiting}"

@@ -289,8 +289,14 @@ def _believed(
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
     """Return the watchlist with values and texts of the block's last instant, for showing."""
+    facts = facts_now(basis, memory, block)
+    return refreshed(memory.watchlist, block.assessment.at(facts.row), guard.words(facts))
+
+
+def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
+    """Return what texts are made from at the block's last instant."""
     row = len(block.readings) - 1
-    facts = Facts(
+    return Facts(
         basis.stay,
         block.assessment,
         block.readings,
@@ -304,7 +310,6 @@ def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> W
         block.filling,
         None if block.others.slipped is None else block.others.slipped.over,
     )
-    return refreshed(memory.watchlist, block.assessment.at(row), guard.words(facts))
 
 
 def weak_spot(memory: Memory) -> WeakSpot:

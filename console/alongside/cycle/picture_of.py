@@ -10,9 +10,13 @@ from alongside.alerts.assess import line_stages, stages_at
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
-from alongside.cycle.advance import Block, Memory, watchlist_now
+from alongside.alerts.text import NO_ONSET, describe
+from alongside.cycle.advance import Block, Memory, facts_now, watchlist_now
 from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.scene import Scene
+from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
+from alongside.cycle.advice.trial import Trial, winds_to_meet
 from alongside.cycle.chart_history import Past
 from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.guard import Guard
@@ -108,6 +112,8 @@ def picture_of(
     guard = Guard(strict=True) if guard is None else guard
     row = len(block.readings) - 1
     watchlist = watchlist_now(basis, memory, block, guard)
+    trial = _trial(basis, block, memory, past)
+    forecast = guard.run("advice", lambda: stood_by(forecast, trial), lambda: without_rounds(forecast))
     scene = Scene(
         stay=basis.stay,
         now=float(block.situation.time[row]),
@@ -122,6 +128,9 @@ def picture_of(
         forecast=forecast,
         stages=stages_at(block.assessment, row),
         unproved=memory.plausibility.unproved,
+        wind_text=guard.run("advice", lambda: _wind_text(basis, memory, block), lambda: ""),
+        trial=trial,
+        movers=Movers(basis, trial.situation, trial.lengths, past.history(), log),
     )
     advice = guard.run("advice", lambda: advise(scene), lambda: no_advice(scene.alerts))
     return replace(
@@ -136,6 +145,20 @@ def picture_of(
         present=present_at(block, memory),
         by_witnesses=_other_figures(block, row),
     )
+
+
+def _wind_text(basis: Basis, memory: Memory, block: Block) -> str:
+    """Return the wind against what is held in words, whatever it was before; "" where no rule asks."""
+    words = describe(facts_now(basis, memory, block))
+    at = next((at for at, rule in enumerate(basis.rules) if rule.cause == "holding"), None)
+    return "" if at is None else words(at, Stage.WARNING, NO_ONSET)
+
+
+def _trial(basis: Basis, block: Block, memory: Memory, past: Past) -> Trial:
+    """Return what deeds are tried on: the last instant, and the winds to be met."""
+    last = len(block.situation) - 1
+    here = block.situation.rows(last, last + 1)
+    return Trial(basis, here, memory.lengths.unstretched, winds_to_meet(here, past.history()))
 
 
 def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:

@@ -60,6 +60,12 @@ class MoveAhead:
     pay_out_m: float
     by_time: tuple[tuple[float, float], ...] = ()
 
+    def pay_out_at(self, time: float) -> float:
+        """Return the metres that are right when the round begins at a time; the first or last before or after
+        all of them."""
+        begun = [metres for begin, metres in self.by_time if begin <= time]
+        return begun[-1] if begun else self.by_time[0][1] if self.by_time else self.pay_out_m
+
 
 @dataclass(frozen=True, slots=True)
 class RoundAhead:
@@ -87,14 +93,17 @@ class RoundAhead:
 class Incurable:
     """What no tending cures: from `time` to `until` a line is `missing_m` short. `empty`: no length serves.
     `pace`: the bands run away faster than rounds may follow. `together`: tending moved the ship, so that the
-    plan did not hold when the mechanics were run with it. `wind`: slackened by so much the ship would
-    only lie farther off the fenders."""
+    plan did not hold when the mechanics were run with it. `wind`: with it tended by so much, the lines would
+    hold too little in the wind `wind_ms`, m/s, or she would lie off her fenders; `heaves` where it would be
+    heaved."""
 
     line: str
     time: float
     until: float
     missing_m: float
     why: Literal["empty", "pace", "together", "wind"]
+    wind_ms: float = nan
+    heaves: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,7 +103,9 @@ class AheadWords:
         spell = f"{self.clock(cure.time)} to {self.clock(cure.until)}"
         match cure.why:
             case "wind":
-                return f"Do not slack line {line} by {missing}, {spell}: ship would only move off"
+                deed = "heave" if cure.heaves else "slack"
+                wind = f", wind {speed_text(cure.wind_ms, self.display)}" if isfinite(cure.wind_ms) else ""
+                return f"Do not {deed}{wind}: line {line} by {missing}, {spell}"
             case "pace":
                 return f"Rounds cannot keep up with line {line}, {spell}: {missing} short"
             case "together":

@@ -11,6 +11,7 @@ from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_before, look_first
 from alongside.cycle.advice.headlines import Headline, of_lines
+from alongside.cycle.advice.motion import STEADY_SHARE_PER_H
 from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
@@ -26,24 +27,22 @@ from alongside.wording.names import without
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
 
-FIRST_AT_ALARM: Final[tuple[Cause, ...]] = ("holding", "off_fenders", "under_keel")
-ORDER: Final[tuple[Cause, ...]] = (
-    "parted",
-    "calculation",
-    "brake",
-    "stretch",
-    "load",
-    "bollard",
-    "under_keel",
-    "holding",
-    "off_fenders",
-    "drift",
-    "gangway",
+FIRST_AT_ALARM: Final[frozenset[Cause]] = frozenset({"holding", "off_fenders", "under_keel"})
+"""Causes that go before all at alarm, but for a line that has parted."""
+ORDER: Final[tuple[frozenset[Cause], ...]] = (
+    frozenset({"calculation"}),
+    frozenset({"brake"}),
+    frozenset({"stretch", "load", "bollard"}),
+    FIRST_AT_ALARM,
+    frozenset({"drift"}),
+    frozenset({"gangway"}),
 )
-"""Causes that go before others of their stage, in this order: what can part, run out or ground."""
+"""Causes that go before others of their stage, in this order; of those together the nearest to its limit."""
 LAST: Final[tuple[Cause, ...]] = ("slack", "feed", "record", "clock", "ahead")
 OF_LINES: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "load", "slack", "brake"})
 """Causes that a line's own stage includes: where it is within all limits, an alert is only running out."""
+TIGHT: Final[frozenset[Cause]] = frozenset({"stretch", "load", "brake"})
+"""Causes whose value rises with a line's stretch."""
 MOST_NAMES: Final = 3
 NOT_TRIED: Final = "not opened yet"
 """Note of a port in the first moment."""
@@ -62,7 +61,7 @@ def advise(scene: Scene) -> Advice:
     if lost:
         silent = {row.feed for row in lost}
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
-    active.sort(key=_urgency)
+    active.sort(key=lambda alert: _urgency(alert, scene))
     owed = any(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
     if not lost and not owed and not scene.unproved and not doubtful_rows(scene.channels):
         following = _round(scene, active)
@@ -119,15 +118,16 @@ def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
         sentence = look
     elif worst.cause == "feed":
         sentence = _check_feed(worst, scene)
-    elif not _eases(worst):
+    elif not _is_taken_back(worst, scene):
         sentence = sentence_of(worst, _believed_scene(worst, scene))
-    elif stage := scene.stages.get(worst.key, Stage.NORMAL):
+    elif stage := _stage_still_due(worst, scene):
         # Better than the stage that stands, not well yet: the deed of the stage that it has by now.
-        eased = replace(worst, stage=stage, limit=nan)
+        eased = replace(worst, stage=stage, limit=nan, escalated=False)
         sentence = replace(sentence_of(eased, _believed_scene(worst, scene)), stage=worst.stage)
     else:
         sentence = Sentence(worst.stage, worst.text, large=_easing(worst))
-    return replace(sentence, more=_more(others))
+    stands = max(alert.stage for alert in active)
+    return replace(sentence, stage=max(sentence.stage, stands), more=_more(others))
 
 
 def _believed_scene(worst: Alert, scene: Scene) -> Scene:
@@ -138,7 +138,16 @@ def _believed_scene(worst: Alert, scene: Scene) -> Scene:
 
 
 def _easing(alert: Alert) -> str:
-    return "EASING" if alert.line is None else of_lines("EASING {}", [alert.line])
+    """Return the headline of what gets better by itself: the ship's lines are looked at after it."""
+    return "CHECK LINES" if alert.line is None else of_lines("EASING {}", [alert.line])
+
+
+def _owing(alerts: Sequence[Alert]) -> str:
+    """Return the headline where alerts only wait to be acknowledged."""
+    lines = list(dict.fromkeys(alert.line for alert in alerts if alert.line is not None))
+    if lines:
+        return of_lines("WATCH LINE {}", lines)
+    return "CHECK GAUGES" if all(alert.cause in ("feed", "heading") for alert in alerts) else "CHECK LINES"
 
 
 def _shut(scene: Scene) -> dict[str, str]:
@@ -218,10 +227,10 @@ def _quiet(scene: Scene) -> Sentence:
     if not known:
         return Sentence(Stage.CAUTION, "No load is known: no tide or no draughts", large="CHECK GAUGES")
     within = _within(scene.lines, known)
-    owed = sum(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
+    owed = [alert for alert in scene.alerts if alert.standing is Standing.RECTIFIED]
     if owed:
-        do = f"Acknowledge {counted(owed, 'alert')}: nothing else to do"
-        return Sentence(Stage.CAUTION, do, f"; {within}", large="ACKNOWLEDGE")
+        do = f"Acknowledge {counted(len(owed), 'alert')}: nothing else to do"
+        return Sentence(Stage.CAUTION, do, f"; {within}", large=_owing(owed))
     worst = max(known, key=lambda row: row.stage or Stage.NORMAL)
     if worst.stage is not None and worst.stage > Stage.CAUTION:
         do = f"Watch line {safe(worst.id)}: {worst.stage.word} reached, alert follows if it lasts"
@@ -265,14 +274,20 @@ def _within(lines: Sequence[LineRow], known: Sequence[LineRow]) -> str:
     return f"{of} within limits, highest stretch {percent(worst.stretch_share)} (line {safe(worst.id)})"
 
 
-def _urgency(alert: Alert) -> tuple[int, int, float]:
-    if alert.stage is Stage.ALARM and alert.cause in FIRST_AT_ALARM:
+def _urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
+    """What is worst goes first; what gets better by itself goes by the stage that it has by now."""
+    stage = alert.stage
+    if _is_taken_back(alert, scene) and _stage_still_due(alert, scene) < Stage.WARNING:
+        stage = min(stage, scene.stages.get(alert.key, Stage.NORMAL))
+    if alert.cause == "parted":
+        kind = -2
+    elif stage is Stage.ALARM and alert.cause in FIRST_AT_ALARM:
         kind = -1
-    elif alert.cause in ORDER:
-        kind = ORDER.index(alert.cause)
+    elif alert.cause in LAST:
+        kind = len(ORDER) + 1 + LAST.index(alert.cause)
     else:
-        kind = len(ORDER) + (1 + LAST.index(alert.cause) if alert.cause in LAST else 0)
-    return -alert.stage, kind, -_nearness(alert)
+        kind = next((at for at, causes in enumerate(ORDER) if alert.cause in causes), len(ORDER))
+    return -stage, kind, -_nearness(alert)
 
 
 def _nearness(alert: Alert) -> float:
@@ -285,6 +300,30 @@ def _nearness(alert: Alert) -> float:
 def _eases(alert: Alert) -> bool:
     """Whether an alert stands only for the delay with which it eases: better than its limit and deadband."""
     return alert.cause not in ("ahead", "feed") and 0.0 < _nearness(alert) < 1.0 - DEADBAND
+
+
+def _is_taken_back(alert: Alert, scene: Scene) -> bool:
+    """Whether the deed of an alert is taken back: its value is better than the limit of its stage, and does
+    not rise towards it again; of the ship, which lulls let down a little, by the deadband."""
+    if _eases(alert):
+        return True
+    row = None if alert.line is None else scene.line(alert.line)
+    if row is None or alert.cause not in TIGHT or not 0.0 < _nearness(alert) < 1.0:
+        return False
+    return not row.trend_per_h >= STEADY_SHARE_PER_H
+
+
+def _stage_still_due(alert: Alert, scene: Scene) -> Stage:
+    """Return the stage that an alert whose own deed is taken back has by now, where that asks for a deed
+    still; normal where it only eases."""
+    stage, row = scene.stages.get(alert.key, Stage.NORMAL), scene.line(alert.line or "")
+    if alert.line is None:
+        return stage if stage > Stage.CAUTION else Stage.NORMAL
+    if row is None or alert.cause not in TIGHT:
+        return stage
+    if stage is Stage.CAUTION:
+        return stage if row.trend_per_h >= STEADY_SHARE_PER_H else Stage.NORMAL
+    return Stage.NORMAL if row.trend_per_h <= -STEADY_SHARE_PER_H else stage
 
 
 def _is_lost(row: ChannelRow) -> bool:

@@ -18,8 +18,6 @@ Headline = Literal[
     "LEAVE BERTH",
     "CLOSE GANGWAY",
     "DO NOT SLACK",
-    "EASING",
-    "ACKNOWLEDGE",
     "NO NEW FIGURES",
     "NOT ON RECORD",
     "NOBODY KEEPS WATCH",

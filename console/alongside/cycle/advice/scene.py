@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from math import nan
+from math import isfinite, nan
 
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.motion import Motion
+from alongside.cycle.advice.movers import Movers
+from alongside.cycle.advice.trial import Refusal, Trial
 from alongside.cycle.picture import ChannelRow, FeedRow, LineRow
 from alongside.forecast.model import Forecast, RoundAhead
 from alongside.stay.causes import Cause
@@ -33,6 +35,12 @@ class Scene:
     """By the limits now, as in the Picture."""
     unproved: bool = False
     """Whether the gauges have been heard for too short a time to be judged by their witnesses."""
+    wind_text: str = ""
+    """The wind against what is held in words; "" where the alert's own text serves."""
+    trial: Trial | None = None
+    """Tries deeds on the mechanics; None where nothing is known to try them on: none is refused then."""
+    movers: Movers | None = None
+    """Says what has moved a line; None where it is not known."""
 
     @property
     def motion(self) -> Motion:
@@ -53,10 +61,42 @@ class Scene:
     def line(self, name: str) -> LineRow | None:
         return next((row for row in self.lines if row.id == name), None)
 
-    def metres_to_slack(self, line: str) -> float:
-        """Metres that the next round slacks a line by; NaN where it does not, or would leave too little for
-        the wind."""
+    def by_round(self, line: str) -> float:
+        """Return the metres to pay out (negative = heave in) of a line by the next round, if it begins now;
+        NaN where it does not tend it, is not to begin yet, or would leave too little for the wind."""
         each = self.round
-        if each is None or each.leaves_little or line in self.asked:
+        if each is None or each.leaves_little or each.lengths_from > self.now or line in self.asked:
             return nan
-        return next((m.pay_out_m for m in each.moves if m.line == line and m.pay_out_m > 0.0), nan)
+        return next((move.pay_out_at(self.now) for move in each.moves if move.line == line), nan)
+
+    def metres_to_slack(self, line: str, bollard: str = "") -> float:
+        """Return the metres to slack a line by now: those of the next round, else those that bring it, and a
+        bollard, just below the caution; NaN where neither is known."""
+        metres = self.by_round(line)
+        if metres > 0.0:
+            return metres
+        return nan if self.trial is None else self.trial.metres.to_slack(line, bollard)
+
+    def metres_to_heave(self, lines: Sequence[str], onto_fenders: bool = False) -> float:
+        """Return the metres to heave lines by evenly, until each bears a part or she lies on her fenders; NaN
+        where that is not known or not one step is within limits."""
+        metres = self.by_round(lines[0]) if len(lines) == 1 else nan
+        if metres < 0.0:
+            return -metres
+        if self.trial is None:
+            return nan
+        each = self.trial.metres
+        return each.to_heave_onto_fenders(lines) if onto_fenders else each.to_heave(lines)
+
+    def refusal(self, moves: Mapping[str, float]) -> Refusal | None:
+        """Return why moves (m to pay out) are not advised in this wind; None where nothing speaks against
+        them."""
+        known = {line: metres for line, metres in moves.items() if isfinite(metres)}
+        return None if self.trial is None else self.trial.refusal(known)
+
+    def cannot_heave(self, lines: Sequence[str], metres: float) -> bool:
+        """Return whether lines are not to be heaved by so much: not one step is within limits, or the wind
+        speaks against it."""
+        if self.trial is None:
+            return False
+        return not isfinite(metres) or self.refusal(dict.fromkeys(lines, -metres)) is not None
