@@ -103,7 +103,7 @@ class Movers:
                 np.array([self._then(f"draught_mid_{side}", row)]) for side in ("port", "stbd")
             )
             heel = float(heel_from_midship(port, starboard, self.basis.stay.ship.breadth)[0])
-        return {"heel_deg": heel}
+        return {"heel_deg": heel} if isfinite(heel) else {}
 
     def _changed(self, changes: Sequence[dict[str, float]]) -> Situation:
         """Return the instant once for each change, with those values of then; as it is where one of them is
