@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
@@ -293,6 +294,55 @@ def test_off_fenders_only_breasts_with_room_are_heaved() -> None:
     heavy = said([off], [line("4", share=0.8)])
     assert heavy.text == "Call the master, order tugs: ship 0.29 m off fenders (limit 0.15 m)"
     assert heavy.large == "CALL MASTER"
+
+
+def test_slack_breasts_are_heaved_as_soon_as_she_comes_off() -> None:
+    early = alert("off_fenders", "", Stage.CAUTION, 0.12, limit=0.02)
+    slack = alert("slack", "4", Stage.CAUTION, 0.0)
+    advice = said([early, slack], [line("4", share=0.0, load_share=0.0), line("10", share=0.3)])
+    assert advice.text == "Heave line 4 evenly: ship 0.12 m off fenders (limit 0.02 m); 1 more"
+    assert said([early], [line("4", share=0.3)]).text == (
+        "Watch the ship's side: ship 0.12 m off fenders (limit 0.02 m)"
+    )
+
+
+def test_several_that_stand_are_said_in_order() -> None:
+    """Parted; holding at alarm; brake; stretch and load by how near they are; drift."""
+    parted = alert("parted", "9", Stage.ALARM, 1.0, text="Line 9 parted 05:10")
+    wind = alert("holding", "", Stage.ALARM, 1.18, line=None, text="Wind 46 kn, lines hold 39 kn")
+    brake = alert("brake", "3", Stage.ALARM, 1.0)
+    stretch, load = alert("stretch", "1", Stage.ALARM, 1.0), alert("load", "2", Stage.ALARM, 1.1)
+    drift = alert("drift", "surge", Stage.ALARM, 2.0, line=None)
+    order = [parted, wind, brake, load, stretch, drift]
+    larges = ["LINE 9 PARTED", "CALL MASTER", "SLACK 3", "SLACK 2", "SLACK 1", "STOP CARGO"]
+    rows = [line("1"), line("2"), line("3")]
+    assert [said(order[k:][::-1], rows).large for k in range(6)] == larges
+
+
+def test_a_lull_does_not_take_back_the_call_and_a_warning_goes_on() -> None:
+    """The words are those of the wind now, never "easing" beside an order."""
+    wind = alert("holding", "", Stage.ALARM, 0.82, line=None, limit=0.9, text="Wind easing: 41 kn, was 91 %")
+    now = {"stages": {("holding", ""): Stage.WARNING}, "wind_text": "Wind 41 kn, lines hold 50 kn"}
+    lull = said([wind], **now)
+    assert (lull.large, lull.text) == ("CALL MASTER", "Call the master: wind 41 kn, lines hold 50 kn")
+    over = said([replace(wind, value=0.5)], stages={("holding", ""): Stage.NORMAL})
+    assert (over.large, over.text) == ("CHECK LINES", "Wind easing: 41 kn, was 91 %")
+
+
+def test_below_its_limit_a_deed_is_taken_back_unless_it_rises() -> None:
+    stood = alert("stretch", "4", Stage.WARNING, 0.83, text="Line 4 stretch easing: 83 %, was 88 %")
+    rows = {trend: [line("4", 0.83, trend)] for trend in (-0.1, 0.0, 0.1)}
+    assert said([stood], rows[-0.1]).large == "EASING 4"
+    assert said([stood], rows[0.0]).large == "EASING 4"
+    assert said([stood], rows[0.1]).large == "SLACK 4", "it comes and goes about its limit"
+
+
+def test_no_line_is_moved_in_a_wind_that_is_a_warning() -> None:
+    steep = alert("steep", "5", Stage.WARNING, 34.0)
+    wind = alert("holding", "", Stage.WARNING, 0.8, line=None, standing=Standing.ACKNOWLEDGED)
+    assert said([steep], [line("5", vertical_deg=34.0)]).large == "MOVE LINE 5"
+    scene = Scene(STAY, NOW, [line("5", vertical_deg=34.0)], [wind, steep])
+    assert sentence_of(steep, scene).large == "WATCH LINE 5"
 
 
 def test_a_gangway_out_of_reach_is_closed() -> None:

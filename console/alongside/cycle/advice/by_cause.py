@@ -70,19 +70,24 @@ def _drift(alert: Alert, scene: Scene) -> Sentence:
 
 
 def _off_fenders(alert: Alert, scene: Scene) -> Sentence:
-    """Breasts are heaved evenly, only those that stay well under their warning; without any, or where the
-    lines would hold less, it is the master's and the tugs' business."""
+    """Breasts are heaved evenly, those that stay well under their warning, as a caution those that carry
+    nothing; without any, or where the lines would hold less, it is the business of master and tugs."""
     what = f"ship {metres(alert.value)} off fenders{limit_text(alert)}"
-    if alert.stage is Stage.CAUTION:
-        return Sentence(alert.stage, f"Watch the ship's side: {what}", large="CHECK LINES")
+    early = alert.stage is Stage.CAUTION
     most = scene.stay.limits.stretch_share.as_tuple()[1] / 2.0
-    breasts = [row.id for row in scene.lines if row.role == "breast" and row.stretch_share < most]
+    breasts = [
+        row.id
+        for row in scene.lines
+        if row.role == "breast" and (row.load_share < BEARS if early else row.stretch_share < most)
+    ]
     size = scene.metres_to_heave(breasts, onto_fenders=True) if breasts else nan
     if not breasts or scene.cannot_heave(breasts, size):
+        if early:
+            return Sentence(alert.stage, f"Watch the ship's side: {what}", large="CHECK LINES")
         return Sentence(alert.stage, f"Call the master, order tugs: {what}", large="CALL MASTER")
     by, large = metres(size) if isfinite(size) else "", of_lines("HEAVE {}", breasts)
     do = f"Heave {_lines(breasts)} evenly{f' by {by}' if by else ''}: {what}"
-    return Sentence(alert.stage, do, "", "; call the master", large=large, by=by)
+    return Sentence(alert.stage, do, "", "" if early else "; call the master", large=large, by=by)
 
 
 def _holding(alert: Alert, scene: Scene) -> Sentence:
