@@ -18,6 +18,7 @@ from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.causes import Cause
+from alongside.stay.making_fast import time_fast
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.doubts import SET_ASIDE
@@ -181,7 +182,7 @@ def unknown_line_text(stay: Stay, rule: Rule, value: float, detail: Detail) -> s
             why = ", ".join(part for part in (tail, path) if part)
             return f"{name}: length not known{f' ({why})' if why else ''}"
         case NoLength.NOT_FAST:
-            at = line.made_fast.at
+            at = time_fast(stay, line.id)
             planned = f", planned {DayClock(stay.display, detail.time)(at)}" if isfinite(at) else ""
             return f"{name} not made fast{planned}"
         case why:

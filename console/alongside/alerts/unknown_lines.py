@@ -12,12 +12,11 @@ from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Rule
 from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.readings import Codes, Floats
+from alongside.stay.making_fast import first_lines_fast
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
 NAN: Final = float("nan")
-ONE_MAKING_FAST_S: Final = 3600.0
-"""Lines made fast within so long of the first are put out together: one that is still to come is no alert."""
 LEVELS: Final = {
     NoLength.NOT_FAST: Stage.CAUTION,
     NoLength.WAITING: Stage.CAUTION,
@@ -55,7 +54,7 @@ def unknown_line_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
     level = np.zeros(value.shape, dtype=np.int8)
     for code, stage in LEVELS.items():
         level[value == code] = stage
-    coming = findings.situation.time < _made_fast_by(findings.stay)
+    coming = findings.situation.time < first_lines_fast(findings.stay)
     level[coming[:, np.newaxis] & (value == NoLength.NOT_FAST)] = Stage.NORMAL
     return level
 
@@ -71,9 +70,3 @@ def _codes(rules: Sequence[Rule], findings: Findings) -> Codes:
         return np.zeros((len(findings), len(rules)), dtype=np.int8)
     codes: Codes = findings.no_length[:, findings.columns(rules)]
     return codes
-
-
-def _made_fast_by(stay: Stay) -> float:
-    """Return when the last of the lines that are put out together is made fast."""
-    times = [line.made_fast.at for line in stay.lines]
-    return max((at for at in times if at <= min(times) + ONE_MAKING_FAST_S), default=NAN)

@@ -7,7 +7,7 @@ and the mechanics can take the rows in one call.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import isfinite, nan
+from math import inf, isfinite, nan
 from typing import Final
 
 import numpy as np
@@ -15,18 +15,16 @@ import numpy as np
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
 from alongside.cycle.brakes.model import NO_BRAKES, Brakes
+from alongside.cycle.making_fast import LATE_S, fast_now, making_fast_row
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
-from alongside.mechanics.pose import in_place
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
-from alongside.stay.model import Line, Stay, Tend
+from alongside.stay.making_fast import MakingFast, makings_fast
+from alongside.stay.model import Stay, Tend
 from alongside.units import iso_time, tonnes_force
 
-LATE_S: Final = 60.0
-"""What is done so long after its time is reported as late."""
-CLOCK_GRAIN_S: Final = 1e-3
 BREAK_S: Final = 10.0
 """Cycles farther apart than this do not follow on each other."""
 
@@ -78,56 +76,83 @@ class Lengths:
 
 
 def changes_due(stay: Stay, lengths: Lengths, situation: Situation) -> list[int]:
-    """Rows, rising, of the block at which a line is made fast or tended by the stay file."""
+    """Return the rows, rising, of the block at which a line is made fast or tended by the stay file."""
     rows: set[int] = set()
-    for index, line in enumerate(stay.lines):
-        if lengths.parted and isfinite(lengths.parted[index]):
-            continue
-        if not lengths.fast[index]:
-            row = _made_fast_row(line, situation)
-            if row is None:
-                continue
+    coming: set[int] = set()
+    for making in makings_fast(stay):
+        lines = _still_to_make_fast(making, lengths)
+        row = making_fast_row(making, situation) if lines else None
+        if row is not None:
             rows.add(row)
-        rows.update(
-            row
-            for tend in line.tended[lengths.tended[index] :]
-            if (row := _tend_row(tend, situation)) is not None
-        )
+            coming.update(lines)
+    for index, line in enumerate(stay.lines):
+        if lengths.fast[index] or index in coming:
+            due = (_tend_row(tend, situation) for tend in line.tended[lengths.tended[index] :])
+            rows.update(row for row in due if row is not None)
     return sorted(rows)
 
 
 def apply_changes(
     stay: Stay, arrangement: Arrangement, lengths: Lengths, situation: Situation, started: bool
 ) -> tuple[Lengths, tuple[Event, ...]]:
-    """Make fast and tend what the stay file says is due at this one instant (`situation` has one row).
+    """Make fast and tend what the stay file says is due at this one instant (`situation` has one row), one
+    after the other in order of time.
 
     `started` says that the watch was already running: a line then made fast is news worth an event.
     """
-    unstretched = lengths.unstretched.copy()
-    fast, tended = list(lengths.fast), list(lengths.tended)
     events: list[Event] = []
-    now = float(situation.time[0])
-    for index, line in enumerate(stay.lines):
-        if lengths.parted and isfinite(lengths.parted[index]):
-            continue
-        if not fast[index] and _made_fast_row(line, situation) == 0:
-            fast[index] = True
-            unstretched[index] = _length_made_fast(arrangement, index, line, situation)
-            if started or abs(now - line.made_fast.at) < LATE_S or _is_odd(now, line, unstretched[index]):
-                events.append(_made_fast_event(now, line, float(unstretched[index])))
-        if not fast[index]:
-            continue
-        for tend in line.tended[tended[index] :]:
+    for deed in _due(stay, lengths, situation):
+        if isinstance(deed, MakingFast):
+            lines = _still_to_make_fast(deed, lengths)
+            unstretched, news = fast_now(
+                stay, arrangement, deed, lines, lengths.unstretched, situation, started
+            )
+            fast = tuple(is_fast or index in lines for index, is_fast in enumerate(lengths.fast))
+            lengths = replace(lengths, unstretched=unstretched, fast=fast)
+            events += news
+        else:
+            lengths, event = _tended(arrangement, lengths, deed, situation)
+            events.append(event)
+    return lengths, tuple(events)
+
+
+def _still_to_make_fast(making: MakingFast, lengths: Lengths) -> tuple[int, ...]:
+    """Return the lines of a making fast that neither are fast nor have parted."""
+    gone = lengths.parted_at()
+    return tuple(index for index in making.lines if not lengths.fast[index] and not isfinite(gone[index]))
+
+
+def _due(stay: Stay, lengths: Lengths, situation: Situation) -> list[MakingFast | tuple[int, Tend]]:
+    """Return what is due at this one instant, in order of time: a line is made fast before it is tended."""
+    due: list[tuple[float, int, MakingFast | tuple[int, Tend]]] = []
+    fast_at = {index: -inf for index, is_fast in enumerate(lengths.fast) if is_fast}
+    for making in makings_fast(stay):
+        lines = _still_to_make_fast(making, lengths)
+        if lines and making_fast_row(making, situation) == 0:
+            due.append((making.at, 0, making))
+            fast_at |= dict.fromkeys(lines, making.at)
+    for index in sorted(fast_at):
+        for tend in stay.lines[index].tended[lengths.tended[index] :]:
             if _tend_row(tend, situation) != 0:
                 break
-            change = _change(arrangement, unstretched, index, tend, situation)
-            tended[index] += 1
-            if unstretched[index] + change > 0.0:
-                unstretched[index] += change
-                events.append(tended_event(now, tend))
-            else:
-                events.append(_not_tended(now, line.id))
-    return replace(lengths, unstretched=unstretched, fast=tuple(fast), tended=tuple(tended)), tuple(events)
+            due.append((max(tend.at, fast_at[index]), 1, (index, tend)))
+    due.sort(key=lambda each: each[:2])
+    return [deed for *_, deed in due]
+
+
+def _tended(
+    arrangement: Arrangement, lengths: Lengths, deed: tuple[int, Tend], situation: Situation
+) -> tuple[Lengths, Event]:
+    """Tend one line as the stay file says; one that cannot be is reported as a note."""
+    index, tend = deed
+    now = float(situation.time[0])
+    unstretched, tended = lengths.unstretched.copy(), list(lengths.tended)
+    change = _change(arrangement, unstretched, index, tend, situation)
+    tended[index] += 1
+    if not unstretched[index] + change > 0.0:
+        return replace(lengths, tended=tuple(tended)), _not_tended(now, tend.line)
+    unstretched[index] += change
+    return replace(lengths, unstretched=unstretched, tended=tuple(tended)), tended_event(now, tend)
 
 
 def tend_by_hand(
@@ -170,44 +195,6 @@ def _not_tended(now: float, line: str) -> Event:
     return Event(now, "note", line=line, text=f"line {line} not tended: {why}")
 
 
-def _is_odd(now: float, line: Line, length: float) -> bool:
-    """Whether making fast went otherwise than the stay file has it: it could not be, or its tide or draught
-    was read long after."""
-    made = line.made_fast
-    is_read = None in (made.tide, made.draught_fwd, made.draught_aft)
-    return bool(np.isnan(length)) or (is_read and now - made.at > LATE_S)
-
-
-def _made_fast_event(now: float, line: Line, length: float) -> Event:
-    tension = line.made_fast.tension_kn
-    if np.isnan(length):
-        text = f"line {line.id} cannot carry {tension:.0f} kN there: its path is shorter than its tail"
-    else:
-        text = f"Line {line.id} made fast with {tension:.0f} kN, {length:.2f} m of main rope"
-        if now - line.made_fast.at > LATE_S:
-            text += f", as of {iso_time(line.made_fast.at)}, by the readings of now"
-    return Event(now, "note", line=line.id, text=text)
-
-
-def _made_fast_row(line: Line, situation: Situation) -> int | None:
-    """First row at or after its time at which all is known, from readings taken since, that making it fast
-    needs."""
-    made = line.made_fast
-    ready = situation.time >= made.at
-    needs = (
-        (made.tide, situation.tide),
-        (made.draught_fwd, situation.draught_fwd),
-        (made.draught_aft, situation.draught_aft),
-        (made.heel_deg, situation.heel_deg),
-    )
-    for column, (stated, read) in enumerate(needs):
-        if stated is None:
-            ready &= ~np.isnan(read)
-            if situation.age is not None:
-                ready &= ~(situation.time - situation.age[:, column] < made.at - CLOCK_GRAIN_S)
-    return int(ready.argmax()) if ready.any() else None
-
-
 def _tend_row(tend: Tend, situation: Situation) -> int | None:
     """First row at or after its time; tending to a tension also waits for a known pose."""
     ready = situation.time >= tend.at
@@ -216,23 +203,6 @@ def _tend_row(tend: Tend, situation: Situation) -> int | None:
             situation.tide + situation.draught_fwd + situation.draught_aft + situation.heel_deg
         )
     return int(ready.argmax()) if ready.any() else None
-
-
-def _length_made_fast(arrangement: Arrangement, index: int, line: Line, situation: Situation) -> float:
-    made = line.made_fast
-
-    def stated(value: float | None, read: Floats) -> Floats:
-        return read[:1] if value is None else np.array([value])
-
-    then = replace(
-        in_place(situation),
-        tide=stated(made.tide, situation.tide),
-        draught_fwd=stated(made.draught_fwd, situation.draught_fwd),
-        draught_aft=stated(made.draught_aft, situation.draught_aft),
-        heel_deg=stated(made.heel_deg, situation.heel_deg),
-    )
-    tension = np.full(len(arrangement.ids), made.tension_kn)
-    return float(unstretched_for(arrangement, then, tension)[0, index])
 
 
 def _change(

@@ -10,6 +10,7 @@ from alongside.cycle.lengths import Lengths
 from alongside.mechanics.reasons import REASONS, NoAnswer, NoLength
 from alongside.mechanics.state import Hold
 from alongside.readings import Codes, Floats
+from alongside.stay.making_fast import times_fast
 from alongside.stay.model import Stay
 from alongside.wording import names
 
@@ -20,7 +21,7 @@ NO_LIMITS: Final = "no limits in the stay file"
 def why_no_length(stay: Stay, lengths: Lengths, unstretched: Floats, time: Floats) -> Codes:
     """Return (n, lines) `NoLength` at n instants through which no line is made fast, from the main rope out
     (n, lines), m, and what is remembered of the lines."""
-    begins = np.array([line.made_fast.at for line in stay.lines])
+    begins = np.array(times_fast(stay))
     codes = np.select(
         [
             ~np.isnan(unstretched),

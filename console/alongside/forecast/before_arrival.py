@@ -17,11 +17,12 @@ from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
-from alongside.mechanics.pose import in_place
 from alongside.mechanics.reasons import NoLength
-from alongside.mechanics.situation import Situation, expected_current
+from alongside.mechanics.settled_lengths import make_fast
+from alongside.mechanics.situation import Situation, expected_current, unknown_situation
 from alongside.readings import Floats, Quality
-from alongside.stay.model import Line, Stay
+from alongside.stay.making_fast import MakingFast, makings_fast, times_fast
+from alongside.stay.model import Stay, Tend
 from alongside.units import iso_time
 
 
@@ -51,7 +52,7 @@ def planned_situation(stay: Stay, at: float) -> Situation:
     fwd, aft, heel = _planned_draughts(stay, at)
     speed, come_from = _planned_wind(stay, at)
     one = np.ones(1)
-    current_speed, current_to = expected_current(stay.current, at * one) if stay.current else (np.nan, np.nan)
+    current_speed, current_to = _planned_current(stay, at)
     return Situation(
         time=at * one,
         tide=tide * one,
@@ -62,53 +63,58 @@ def planned_situation(stay: Stay, at: float) -> Situation:
         wind_speed=speed * one,
         wind_gust=speed * one,
         wind_from=come_from * one,
-        current_speed=current_speed * one,
-        current_to=current_to * one,
+        current_speed=current_speed,
+        current_to=current_to,
         quality=np.full(1, Quality.SUSPECT, dtype=np.int8),
     )
 
 
 def planned_lengths(stay: Stay, arrangement: Arrangement, at: float) -> Floats:
     """Return unstretched main rope (lines,) m, made fast as stated and tended by the file up to `at`."""
-    lengths = np.array([_made_fast(stay, arrangement, k, line) for k, line in enumerate(stay.lines)])
-    tends = sorted((tend.at, k, tend) for k, line in enumerate(stay.lines) for tend in line.tended)
-    for when, k, tend in tends:
-        if when > at:
-            break
-        if tend.paid_out is not None:
-            lengths[k] += tend.paid_out
+    lengths = np.full(len(stay.lines), np.nan)
+    deeds: list[tuple[float, int, MakingFast | Tend]] = [(each.at, 0, each) for each in makings_fast(stay)]
+    for line, fast in zip(stay.lines, times_fast(stay), strict=True):
+        deeds += [(max(tend.at, fast), 1, tend) for tend in line.tended if tend.at <= at]
+    for _, _, deed in sorted(deeds, key=lambda each: each[:2]):
+        if isinstance(deed, MakingFast):
+            made = _made_fast(stay, arrangement, deed, lengths)
+            lengths[list(deed.lines)] = made[list(deed.lines)]
+            continue
+        k = arrangement.ids.index(deed.line)
+        if deed.paid_out is not None:
+            lengths[k] += deed.paid_out
         else:
-            pose = hold(arrangement, planned_situation(stay, when), lengths).pose
-            tension = np.full(len(lengths), tend.to_tension_kn)
+            pose = hold(arrangement, planned_situation(stay, deed.at), lengths).pose
+            tension = np.full(len(lengths), deed.to_tension_kn)
             lengths[k] = unstretched_for(arrangement, pose, tension)[0, k]
     return lengths
 
 
-def _made_fast(stay: Stay, arrangement: Arrangement, k: int, line: Line) -> float:
-    made = line.made_fast
-    stated = (made.tide, made.draught_fwd, made.draught_aft, made.heel_deg)
-    then = in_place(planned_situation(stay, made.at)) if None in stated else None
+def _made_fast(stay: Stay, arrangement: Arrangement, making: MakingFast, lengths: Floats) -> Floats:
+    """Return the lengths (lines,) m of the lines that are made fast, NaN for others."""
+    is_stated = None not in (making.tide, making.draught_fwd, making.draught_aft, making.heel_deg)
+    then = _in_wind(stay, making.at) if is_stated else planned_situation(stay, making.at)
+    return make_fast(stay, arrangement, making, then, lengths, making.lines).unstretched
 
-    def or_planned(value: float | None, name: str) -> Floats:
-        return getattr(then, name) if value is None else np.array([value])
 
-    pose = in_place(_nowhere(made.at))
-    pose = replace(
-        pose,
-        tide=or_planned(made.tide, "tide"),
-        draught_fwd=or_planned(made.draught_fwd, "draught_fwd"),
-        draught_aft=or_planned(made.draught_aft, "draught_aft"),
-        heel_deg=or_planned(made.heel_deg, "heel_deg"),
+def _in_wind(stay: Stay, at: float) -> Situation:
+    """Return the wind and current of the plan, with nothing known of how the ship floats."""
+    speed, come_from = _planned_wind(stay, at)
+    current_speed, current_to = _planned_current(stay, at)
+    one = np.ones(1)
+    return replace(
+        unknown_situation(at * one),
+        wind_speed=speed * one,
+        wind_gust=speed * one,
+        wind_from=come_from * one,
+        current_speed=current_speed,
+        current_to=current_to,
     )
-    return float(unstretched_for(arrangement, pose, np.full(len(stay.lines), made.tension_kn))[0, k])
 
 
-def _nowhere(at: float) -> Situation:
+def _planned_current(stay: Stay, at: float) -> tuple[Floats, Floats]:
     unknown = np.full(1, np.nan)
-    names = ("tide", "draught_fwd", "draught_aft", "heel_deg", "wind_speed", "wind_gust", "wind_from")
-    values = dict.fromkeys((*names, "current_speed", "current_to"), unknown)
-    quality = np.full(1, Quality.LOST, dtype=np.int8)
-    return Situation(time=np.array([at]), heel_measured=False, quality=quality, **values)
+    return expected_current(stay.current, np.array([at])) if stay.current else (unknown, unknown)
 
 
 def _planned_tide(stay: Stay, at: float) -> float:

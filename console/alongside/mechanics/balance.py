@@ -164,6 +164,8 @@ def _at(mooring: Mooring, pose: Floats, turning: Floats | None = None) -> Forces
     forces = forces_at(mooring, pose, turning)
     forces.net[:] -= TIE_BREAK * pose
     forces.stiffness[[0, 3, 5]] += TIE_BREAK
+    if mooring.held_along:
+        forces.net[0], forces.turning[0], forces.stiffness[0:3] = 0.0, 0.0, [[1.0], [0.0], [0.0]]
     return forces
 
 

@@ -43,6 +43,8 @@ class Mooring:
     berth_x: float
     loads: Loads
     radius: float
+    held_along: bool = False
+    """She is kept from moving along the berth, whatever pulls."""
     arm_squared: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -65,6 +67,7 @@ class Mooring:
             self.berth_x,
             self.loads.rows(rows),
             self.radius,
+            self.held_along,
         )
 
 

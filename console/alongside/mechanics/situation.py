@@ -1,7 +1,7 @@
 """Situation: where the ship floats and what leans on her, at n instants. The door into the mechanics."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
@@ -51,6 +51,12 @@ class Situation:
         arrays = {name: getattr(self, name)[rows] for name in names}
         age = None if self.age is None else self.age[rows]
         return Situation(**arrays, heel_measured=self.heel_measured, age=age)
+
+    def without_streams(self) -> "Situation":
+        """Return the same with wind and current not known."""
+        nothing = np.full(len(self), np.nan)
+        still = replace(self, wind_speed=nothing, wind_gust=nothing, wind_from=nothing)
+        return replace(still, current_speed=nothing, current_to=nothing)
 
 
 def unknown_situation(time: Floats) -> Situation:

@@ -42,7 +42,8 @@ def carried_over(
     Alerts whose rule is gone go with it.
     """
     hearing = _hearing(memory.hearing, heard, channels)
-    before, stay = _as_written(before), _as_written(stay)
+    before = _as_written(before)
+    stay = _as_known_to(before, _as_written(stay))
     if before == stay:
         return Carried(replace(memory, hearing=hearing), ())
     lengths, notes = _lengths(memory.lengths, before, stay)
@@ -64,6 +65,17 @@ def _as_written(stay: Stay) -> Stay:
         for feed in stay.feeds
     )
     return replace(stay, file="", feeds=feeds)
+
+
+def _as_known_to(before: Stay, stay: Stay) -> Stay:
+    """Return a stay without how the ship lay when lines were made fast, where the program that wrote `before`
+    did not ask: their lengths stand."""
+    unasked = {line.id for line in before.lines if line.made_fast.settled is None}
+    lines = tuple(
+        replace(line, made_fast=replace(line.made_fast, settled=None)) if line.id in unasked else line
+        for line in stay.lines
+    )
+    return replace(stay, lines=lines)
 
 
 def differences(before: Stay, stay: Stay) -> tuple[str, ...]:

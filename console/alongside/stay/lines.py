@@ -4,7 +4,19 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
-from alongside.stay.fields import NAME, TEXT, TIME, Field, choice, distinct, known, listed, looked_up, number
+from alongside.stay.fields import (
+    NAME,
+    SWITCH,
+    TEXT,
+    TIME,
+    Field,
+    choice,
+    distinct,
+    known,
+    listed,
+    looked_up,
+    number,
+)
 from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
 from alongside.stay.model.lines import TENSION_BAND
 from alongside.stay.nodes import Node, shown
@@ -25,11 +37,12 @@ def _made_fast(
     draught_aft: float | None = None,
     heel_deg: float | None = None,
     tension_band: float = TENSION_BAND,
+    settled: bool | None = None,
 ) -> MadeFast:
     """A heel that is not stated is upright where the rest is stated, as measured where that is measured."""
     stated = None not in (tide, draught_fwd, draught_aft)
     heel = 0.0 if heel_deg is None and stated else heel_deg
-    return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel, tension_band)
+    return MadeFast(at, tension_kn, tide, draught_fwd, draught_aft, heel, tension_band, settled)
 
 
 def _tend(
@@ -77,6 +90,16 @@ def _tended_in_order(node: Node, line: Line) -> None:
         before, what = tend.at, "tended before"
 
 
+def settled_by_default(lines: tuple[Line, ...], settled: bool) -> tuple[Line, ...]:
+    """Return the lines with `settled` where theirs is not given."""
+    return tuple(
+        replace(line, made_fast=replace(line.made_fast, settled=settled))
+        if line.made_fast.settled is None
+        else line
+        for line in lines
+    )
+
+
 def _each_its_own_serial(node: Node, lines: tuple[Line, ...]) -> None:
     """One rope or tail cannot be in two lines."""
     seen: set[str] = set()
@@ -99,6 +122,7 @@ MADE_FAST: Final = record(
     draught_aft=optional(DRAUGHT),
     heel_deg=optional(HEEL),
     tension_band=optional(number(least=0, most=0.8)),
+    settled=optional(SWITCH),
 )
 
 TEND: Final = record(

@@ -15,8 +15,8 @@ from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
-from alongside.stay.lines import lines_of
-from alongside.stay.model import HoldingSettings, Place, Stay
+from alongside.stay.lines import lines_of, settled_by_default
+from alongside.stay.model import HoldingSettings, Line, Place, Stay
 from alongside.stay.outlook import OUTLOOK
 from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
@@ -64,6 +64,7 @@ def stay_of(file: str) -> Field[Stay]:
         limits=optional(LIMITS),
         gear=optional(choice(*GEAR)),
         balance=optional(SWITCH),
+        settled=optional(SWITCH),
         holding=optional(HOLDING),
         display=optional(DISPLAY),
         tide=optional(TIDE),
@@ -74,8 +75,15 @@ def stay_of(file: str) -> Field[Stay]:
     )
 
 
-def _stay(file: str, *, format: str, **parts: Any) -> Stay:  # noqa: A002 - the file's own word
-    return Stay(file=file, **parts)
+def _stay(
+    file: str,
+    *,
+    format: str,  # noqa: A002 - the file's own word
+    lines: tuple[Line, ...],
+    settled: bool = True,
+    **parts: Any,
+) -> Stay:
+    return Stay(file=file, lines=settled_by_default(lines, settled), **parts)
 
 
 def describe(stay: Stay) -> str:

@@ -26,6 +26,7 @@ from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
 from alongside.mechanics.reasons import NoLength
+from alongside.mechanics.settled_lengths import settled_in_balance
 from alongside.mechanics.tugs import Tug
 from alongside.stay.model import Line, MadeFast, Role, Stay
 from alongside.wording.safe import safe
@@ -197,14 +198,18 @@ def _check_named(stay: Stay, bollard: str, fairlead: str) -> None:
 
 
 def _made_fast(case: Case, column: int, tension_kn: float, let_go_first: bool = True) -> Case:
-    """Return the case with one line made fast now with a tension, kN, at the place where she lies with the
-    others; without `let_go_first` where she lies with its length of before."""
+    """Return the case with one line made fast now with a tension, kN, in the balance with the others; without
+    `let_go_first` where she lies with its length of before."""
     arrangement, here, lengths = case.arrangement(), case.present.situation(), case.present.unstretched.copy()
-    if let_go_first:
+    if let_go_first and arrangement.balanced:
         lengths[column] = np.nan
-    pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
-    tension = np.full(len(lengths), tension_kn)
-    length = float(unstretched_for(arrangement, pose, tension)[0, column])
+        load = np.where(np.arange(len(lengths)) == column, tension_kn, np.nan)
+        made = settled_in_balance(arrangement, here, lengths, load)
+        length = float(made.unstretched[column]) if made.settles else np.nan
+    else:
+        pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
+        tension = np.full(len(lengths), tension_kn)
+        length = float(unstretched_for(arrangement, pose, tension)[0, column])
     if np.isnan(length):
         line = safe(case.stay.lines[column].id)
         raise WrongInput(

@@ -53,6 +53,9 @@ class MadeFast:
     heel_deg: float | None = 0.0
     """None: as measured at that moment."""
     tension_band: float = TENSION_BAND
+    settled: bool | None = None
+    """The tension is that of a ship lying on her fenders, else of one in place, just touching. None in
+    records of a program that knew only the latter."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,162 @@
+"""Making fast where the ship settles: the stated tension is what each line carries as she then lies.
+
+Made fast together, with tensions T0, she lies at surge 0 with sway and yaw at which the fenders carry the
+pull of all these T0 across the berth and in yaw; lines already fast pull by their lengths. What the T0 leave
+over along the berth the fenders do not carry: it is taken by the balance that follows. A line made fast later
+has its T0 in the balance of that instant, wind and current included. Each gets the main rope with which its
+path there carries its T0.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.balance import balance
+from alongside.mechanics.exposure import loads_of
+from alongside.mechanics.fenders import push, side_distance
+from alongside.mechanics.flow import Loads
+from alongside.mechanics.making_fast import unstretched_for
+from alongside.mechanics.mooring import mooring_of
+from alongside.mechanics.pose import in_place, ship_to_berth
+from alongside.mechanics.reasons import NoAnswer
+from alongside.mechanics.situation import Situation
+from alongside.mechanics.state import Pose
+from alongside.mechanics.tension import Tensions, tensions_of
+from alongside.readings import Floats
+from alongside.stay.making_fast import MakingFast
+from alongside.stay.model import Stay
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SettledLengths:
+    """(lines,) unstretched main rope, m, of the lines made fast, NaN for all others and where no length of
+    rope carries the tension; the pose (1,) at which that is so; and whether the ship settles there: else she
+    is in place."""
+
+    unstretched: Floats
+    pose: Pose
+    settles: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SetTensions:
+    """Tensions of lines of which some carry a set load, kN (lines, 1), whatever their path; NaN for the
+    others."""
+
+    others: Tensions
+    load_kn: Floats
+
+    def __call__(self, path: Floats) -> tuple[Floats, Floats]:
+        tension, stiffness = self.others(path)
+        is_set = ~np.isnan(self.load_kn)
+        return np.where(is_set, self.load_kn, tension), np.where(is_set, 0.0, stiffness)
+
+    def rows(self, rows: NDArray[np.intp]) -> "SetTensions":
+        return SetTensions(self.others.rows(rows), self.load_kn)
+
+
+def make_fast(
+    stay: Stay,
+    arrangement: Arrangement,
+    making: MakingFast,
+    situation: Situation,
+    unstretched: Floats,
+    lines: Iterable[int],
+) -> SettledLengths:
+    """Return the lengths of `lines`, by index those of the making fast that are made fast now. `situation` is
+    that one instant: what the stay file states goes before it. `unstretched` (lines,) m of lines already
+    fast, NaN for the others."""
+    load = np.full(len(arrangement.ids), np.nan)
+    for index in lines:
+        load[index] = stay.lines[index].made_fast.tension_kn
+    afloat = replace(
+        situation,
+        tide=_or_read(making.tide, situation.tide),
+        draught_fwd=_or_read(making.draught_fwd, situation.draught_fwd),
+        draught_aft=_or_read(making.draught_aft, situation.draught_aft),
+        heel_deg=_or_read(making.heel_deg, situation.heel_deg),
+    )
+    if making.lies == "on_fenders":
+        return settled_on_fenders(arrangement, afloat, unstretched, load)
+    if making.lies == "in_balance":
+        return settled_in_balance(arrangement, afloat, unstretched, load)
+    return made_fast_in_place(arrangement, afloat, load)
+
+
+def _or_read(stated: float | None, read: Floats) -> Floats:
+    return read if stated is None else np.array([stated])
+
+
+def settled_on_fenders(
+    arrangement: Arrangement, situation: Situation, unstretched: Floats, load_kn: Floats
+) -> SettledLengths:
+    """Return the lengths of lines made fast together with `load_kn` (lines,), NaN for those that are not
+    among them; `unstretched` (lines,) m of lines already fast. `situation` is one instant; its wind and
+    current do not count. Where fenders do not carry the pull she is in place."""
+    still = Loads((), np.zeros((3, 1)), arrangement.exposure.arm, arrangement.exposure.head)
+    return _settled(arrangement, situation, unstretched, load_kn, still, held_along=True)
+
+
+def settled_in_balance(
+    arrangement: Arrangement, situation: Situation, unstretched: Floats, load_kn: Floats
+) -> SettledLengths:
+    """Return the same for lines made fast later, in the balance of this one instant; in place where none is
+    found."""
+    loads, _ = loads_of(arrangement.exposure, situation)
+    return _settled(arrangement, situation, unstretched, load_kn, loads, held_along=False)
+
+
+def made_fast_in_place(arrangement: Arrangement, situation: Situation, load_kn: Floats) -> SettledLengths:
+    """Return the same with the ship in place, surge = sway = yaw = 0, whatever pulls."""
+    pose = in_place(situation)
+    return SettledLengths(_lengths(arrangement, pose, load_kn), pose, settles=False)
+
+
+def left_along(arrangement: Arrangement, pose: Pose, load_kn: Floats) -> tuple[float, float]:
+    """Return what loads (lines,) kN, NaN for none, leave over along the berth at one pose, kN, towards berth
+    +x, and the sum of their pulls along, either way."""
+    fairlead = ship_to_berth(arrangement.fairlead, pose, arrangement)[0]
+    lead = arrangement.bollard - fairlead
+    along = np.nan_to_num(load_kn * lead[:, 0] / np.sqrt((lead * lead).sum(axis=1)))
+    return float(along.sum()), float(np.abs(along).sum())
+
+
+def _settled(
+    arrangement: Arrangement,
+    situation: Situation,
+    unstretched: Floats,
+    load_kn: Floats,
+    loads: Loads,
+    held_along: bool,
+) -> SettledLengths:
+    load = load_kn.copy()
+    while not np.isnan(load).all():
+        tensions = SetTensions(tensions_of(arrangement, unstretched), load[:, None])
+        mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
+        found = balance(replace(mooring, held_along=held_along))
+        pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)
+        is_found = found.reason[0] == NoAnswer.ANSWERED and not np.isnan(found.sway[0])
+        if not is_found or (held_along and not _carried(arrangement, pose)):
+            break
+        lengths = _lengths(arrangement, pose, load)
+        impossible = np.isnan(lengths) & ~np.isnan(load)
+        if not impossible.any():
+            return SettledLengths(lengths, pose, settles=True)
+        # A line that cannot be made fast pulls nothing: without it she lies elsewhere.
+        load[impossible] = np.nan
+    return made_fast_in_place(arrangement, situation, load_kn)
+
+
+def _carried(arrangement: Arrangement, pose: Pose) -> bool:
+    """Return whether any fender is pressed in."""
+    x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
+    side = side_distance(arrangement.fenders, arrangement.breadth, x0, y0, pose.yaw)
+    return bool((push(arrangement.fenders, side).reaction > 0.0).any())
+
+
+def _lengths(arrangement: Arrangement, pose: Pose, load_kn: Floats) -> Floats:
+    made: Floats = unstretched_for(arrangement, pose, np.nan_to_num(load_kn))[0]
+    return np.where(np.isnan(load_kn), np.nan, made)
