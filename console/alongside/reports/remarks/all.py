@@ -9,6 +9,7 @@ from alongside.reports.remarks.berth import berth_remarks
 from alongside.reports.remarks.gauges import gauge_remarks
 from alongside.reports.remarks.limits import limit_remarks
 from alongside.reports.remarks.lines import line_remarks
+from alongside.reports.remarks.making_fast import making_fast_remarks
 from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.plans import plan_remarks
 from alongside.reports.remarks.ropes import rope_remarks
@@ -21,6 +22,7 @@ SECTIONS: Final[tuple[Callable[[Afloat], Iterator[Remark]], ...]] = (
     berth_remarks,
     rope_remarks,
     line_remarks,
+    making_fast_remarks,
     plan_remarks,
     limit_remarks,
     gauge_remarks,
