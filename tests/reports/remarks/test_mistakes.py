@@ -384,6 +384,28 @@ def test_a_right_file_gets_no_remark(example: str, name: str, tmp_path: Path) ->
     assert not [str(remark) for remark in remarks_of(stay)]
 
 
+def test_tensions_that_pull_her_along_are_remarked(tmp_path: Path) -> None:
+    """Two of four springs three times as tight as those against them."""
+    tight = (times(3.0, "lines", 5, *FAST[2:], "tension_kn"), times(3.0, "lines", 6, *FAST[2:], "tension_kn"))
+    stay = written(tmp_path, "coal_berth", *tight)
+    (remark,) = remarks_of(stay)
+    assert remark.path == "lines"
+    assert "the stated tensions pull her astern by 2" in remark.text
+    assert "% of their pull along: she moves until they balance" in remark.text
+    in_place = written(tmp_path, "coal_berth", *tight, put("false", "settled"))
+    assert not remarks_of(in_place)
+
+
+def bollards_off_the_berth(data: Data) -> None:
+    for bollard in data["berth"]["bollards"].values():
+        bollard["y"] = "90.0"
+
+
+def test_a_pull_that_no_fender_carries_is_remarked(tmp_path: Path) -> None:
+    texts = [remark.text for remark in remarks_of(written(tmp_path, "coal_berth", bollards_off_the_berth))]
+    assert any("no fender carries the pull of the stated tensions" in text for text in texts)
+
+
 def test_what_is_not_watched_is_named_with_its_key(tmp_path: Path) -> None:
     rows = list(not_watched(Afloat(written(tmp_path, "coal_berth", nothing_optional))))
     for what in (
