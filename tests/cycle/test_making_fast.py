@@ -39,7 +39,7 @@ def stay_of(*made: MadeFast, tended: tuple[Tend, ...] = ()) -> Stay:
 
 
 def fast(minutes: float, tide: float | None = 1.0, settled: bool = True, kn: float = 100.0) -> MadeFast:
-    return MadeFast(minutes * MINUTE, kn, tide, 6.0, 6.0, 0.0, settled)
+    return MadeFast(minutes * MINUTE, kn, tide, 6.0, 6.0, 0.0, settled=settled)
 
 
 def through(stay: Stay, situation: Situation, *cuts: int) -> LineHistory:
