@@ -20,6 +20,7 @@ from alongside.mechanics.current import (
     drag_along,
     friction_coefficient,
     propeller_area,
+    turning_lever,
     wetted_surface,
 )
 from alongside.stay.model import CurrentCoefficients, HydrostaticRow, Marks, Ship
@@ -114,6 +115,27 @@ def test_meg2_current_counts_from_astern() -> None:
         _, cy, cn = tanker_current()(np.radians([180.0 - from_astern]))
         assert float(cy[0]) == pytest.approx(aft + forward, abs=1e-12)
         assert float(cn[0]) == pytest.approx((forward - aft) / 2, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("off_bow", "lever"), [(10.0, 0.309), (20.0, 0.274), (40.0, 0.203), (90.0, 0.0267), (170.0, -0.256)]
+)
+def test_the_current_of_the_rule_turns_her_by_the_lever_of_ufc(off_bow: float, lever: float) -> None:
+    """UFC 4-159-03 eq. 24-25, N = FY L (-0.291 + 0.00353 h), h off the stern: constants from memory."""
+    lbp = CARGO.lbp
+    for attack, side in ((off_bow, 1.0), (360.0 - off_bow, -1.0)):
+        _, across, moment = at(attack, "rule")
+        assert across * side > 0.0
+        assert moment / (across * lbp) == pytest.approx(lever, abs=5e-4)
+
+
+def test_the_lever_is_near_that_of_the_digitised_tanker_curves() -> None:
+    """OCIMF MEG2, read: 0.211, 0.229 and 0.177 of the length at 10, 20 and 40 deg off the bow, -0.314 at
+    170."""
+    for off_bow, read in ((10.0, 0.211), (20.0, 0.229), (40.0, 0.177), (170.0, -0.314)):
+        _, cy, cn = tanker_current()(np.radians([off_bow]))
+        assert float(cn[0] / cy[0]) == pytest.approx(read, abs=0.002)
+        assert float(turning_lever(np.radians(off_bow))) == pytest.approx(read, abs=0.10)
 
 
 def test_volume_from_hydrostatics_or_block_coefficient() -> None:

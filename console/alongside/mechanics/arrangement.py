@@ -30,6 +30,7 @@ class Arrangement:
     """(lines,) m unstretched, 0 without a tail."""
     mbl_kn: Floats
     wll_kn: Floats
+    """(lines, 2) of the strength that is left and, where given, the ship design MBL."""
     allowance_pct: Floats
     """(lines, 2) elongation in per cent that each part may take."""
     curves: tuple[tuple[RopeCurve, RopeCurve | None], ...]
@@ -85,7 +86,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
         series=_series(ropes, curves, tail_length),
         tail_length=tail_length,
         mbl_kn=_by_part(ropes, lambda rope: rope.mbl_kn),
-        wll_kn=_by_part(ropes, lambda rope: rope.mbl_kn * rope.wll_fraction),
+        wll_kn=_by_part(ropes, lambda rope: rope.wll_kn),
         allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
         curves=curves,
         brake_kn=_or_nan([winch.brake_kn if winch else None for winch in winches]),
@@ -111,7 +112,7 @@ def _allowance_pct(rope: Rope, curve: RopeCurve) -> float:
     """Return the elongation, %, that the stay file allows, else that at the working limit."""
     if rope.allowance_percent is not None:
         return rope.allowance_percent
-    return float(elongation_pct(curve, rope.wll_fraction))
+    return float(elongation_pct(curve, rope.wll_kn / rope.mbl_kn))
 
 
 def _series(

@@ -1,6 +1,6 @@
 """Section `lines:`, from which winch over which fairlead to which bollard, and how made fast and tended."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -21,7 +21,7 @@ from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, 
 from alongside.stay.model.lines import TENSION_BAND
 from alongside.stay.nodes import Node, shown
 from alongside.stay.records import exactly_one, optional, record, required
-from alongside.stay.ropes import ROPE
+from alongside.stay.ropes import ROPE, SHARE_LEFT
 from alongside.units import iso_time
 
 DRAUGHT: Final = number("m", above=0, most=40)
@@ -66,17 +66,30 @@ def _line(
     tail: Tail | None = None,
     tended: tuple[Tend, ...] = (),
     serial: str = "",
+    residual_strength: float | None = None,
 ) -> Line:
     own = tuple(replace(tend, line=id) for tend in tended)
-    return Line(id, role, fairlead, winch, bollard, rope, tail, made_fast, own, serial)
+    worn = _worn(rope, residual_strength)
+    return Line(id, role, fairlead, winch, bollard, worn, tail, made_fast, own, serial)
+
+
+def _tail(rope: Rope, length: float, serial: str = "", residual_strength: float | None = None) -> Tail:
+    return Tail(_worn(rope, residual_strength), length, serial)
+
+
+def _worn(rope: Rope, residual_strength: float | None) -> Rope:
+    """Return this very rope: with the strength that is left of it, where that is known apart from its
+    kind."""
+    return rope if residual_strength is None else replace(rope, residual_strength=residual_strength)
 
 
 def _holds_its_tension(node: Node, line: Line) -> None:
     parts = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
-    weakest = min(parts, key=lambda rope: rope.mbl_kn)
-    if line.made_fast.tension_kn >= weakest.mbl_kn:
+    weakest = min(parts, key=lambda rope: rope.strength_kn)
+    if line.made_fast.tension_kn >= weakest.strength_kn:
         node["made_fast"]["tension_kn"].fault(
-            f"{line.made_fast.tension_kn:g} kN would part {weakest.name}", f"less than {weakest.mbl_kn:g} kN"
+            f"{line.made_fast.tension_kn:g} kN would part {weakest.name}",
+            f"less than {weakest.strength_kn:g} kN",
         )
 
 
@@ -88,6 +101,14 @@ def _tended_in_order(node: Node, line: Line) -> None:
                 f"not after the line was {what}", f"later than {iso_time(before)}"
             )
         before, what = tend.at, "tended before"
+
+
+def in_use_on(ship: Ship, ropes: Iterable[Rope]) -> Callable[[Rope], Rope]:
+    """Return what gives each of the ropes with the ship design MBL; ropes that are one stay one."""
+    if ship.design_mbl_kn is None:
+        return lambda rope: rope
+    known = {id(rope): replace(rope, design_mbl_kn=ship.design_mbl_kn) for rope in ropes}
+    return lambda rope: known[id(rope)]
 
 
 def settled_by_default(lines: tuple[Line, ...], settled: bool) -> tuple[Line, ...]:
@@ -137,10 +158,11 @@ TEND: Final = record(
 
 def tail_of(ropes: Mapping[str, Rope]) -> Field[Tail]:
     return record(
-        Tail,
+        _tail,
         rope=required(looked_up(ropes, "rope", ROPE)),
         length=required(number("m", above=0, most=100)),
         serial=optional(TEXT),
+        residual_strength=optional(SHARE_LEFT),
     )
 
 
@@ -159,6 +181,7 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
         made_fast=required(MADE_FAST),
         tended=optional(listed(TEND)),
         serial=optional(TEXT),
+        residual_strength=optional(SHARE_LEFT),
     )
 
 

@@ -1,6 +1,8 @@
 """The stay file as a whole: read, or refused with all of its faults at once."""
 
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
@@ -15,8 +17,8 @@ from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
-from alongside.stay.lines import lines_of, settled_by_default
-from alongside.stay.model import HoldingSettings, Line, Place, Stay
+from alongside.stay.lines import in_use_on, lines_of, settled_by_default
+from alongside.stay.model import HoldingSettings, Line, Place, Rope, Ship, Stay
 from alongside.stay.outlook import OUTLOOK
 from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
@@ -79,11 +81,24 @@ def _stay(
     file: str,
     *,
     format: str,  # noqa: A002 - the file's own word
+    ship: Ship,
+    ropes: Mapping[str, Rope],
     lines: tuple[Line, ...],
     settled: bool = True,
     **parts: Any,
 ) -> Stay:
-    return Stay(file=file, lines=settled_by_default(lines, settled), **parts)
+    used = [line.rope for line in lines] + [line.tail.rope for line in lines if line.tail]
+    in_use = in_use_on(ship, (*ropes.values(), *used))
+    lines = tuple(
+        replace(
+            line,
+            rope=in_use(line.rope),
+            tail=replace(line.tail, rope=in_use(line.tail.rope)) if line.tail else None,
+        )
+        for line in settled_by_default(lines, settled)
+    )
+    ropes = {name: in_use(rope) for name, rope in ropes.items()}
+    return Stay(file=file, ship=ship, ropes=ropes, lines=lines, **parts)
 
 
 def describe(stay: Stay) -> str:

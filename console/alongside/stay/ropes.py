@@ -18,6 +18,13 @@ from alongside.stay.records import optional, record, required
 WLL_FRACTION: Final[dict[RopeKind, float]] = {"synthetic": 0.50, "wire": 0.55}
 """Working load limit over MBL by default: a flag state's circular on SOLAS II-1/3-8."""
 
+WET_NYLON: Final = 0.85
+"""Strength of wet nylon, of that of dry nylon: UFC 4-159-03 "Design: Moorings" (3 Oct 2005), Table 3-7."""
+
+MATERIALS: Final = ("nylon", "polyester", "polypropylene", "mixed", "hmpe", "aramid", "steel")
+
+SHARE_LEFT: Final = number(above=0, most=1)
+
 EXAMPLES: Final = Path(__file__).parent / "data" / "ropes.yaml"
 
 KIND: Final = choice("synthetic", "wire")
@@ -79,7 +86,13 @@ def _rope(
     certificate: str = "",
     condition: Condition = "worked_in",
     stiffness_band: float = STIFFNESS_BAND,
+    residual_strength: float = 1.0,
+    material: str = "",
+    mbl_tested: str = "",
+    wet_strength: float | None = None,
 ) -> Rope:
+    is_dry_nylon = material == "nylon" and mbl_tested == "dry"
+    wet = (WET_NYLON if is_dry_nylon else 1.0) if wet_strength is None else wet_strength
     return Rope(
         name="",
         kind=kind,
@@ -91,6 +104,10 @@ def _rope(
         grade=curve.grade if grade is None else grade,
         certificate=certificate,
         stiffness_band=stiffness_band,
+        residual_strength=residual_strength,
+        material=material,
+        mbl_tested=mbl_tested,
+        wet_strength=1.0 if mbl_tested == "wet" else wet,
     )
 
 
@@ -129,6 +146,10 @@ ROPE: Final = record(
     certificate=optional(TEXT),
     condition=optional(CONDITION),
     stiffness_band=optional(number(least=0, most=0.8)),
+    residual_strength=optional(SHARE_LEFT),
+    material=optional(choice(*MATERIALS)),
+    mbl_tested=optional(choice("wet", "dry")),
+    wet_strength=optional(SHARE_LEFT),
 )
 
 ROPES: Final = named(ROPE, least=1).then(_with_names)

@@ -143,4 +143,5 @@ SHIP: Final = record(
     current=optional(CURRENT),
     hydrostatics=optional(HYDROSTATICS),
     holds=optional(named(HOLD)),
+    design_mbl_kn=optional(number("kN", above=0)),
 )

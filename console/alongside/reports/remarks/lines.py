@@ -23,7 +23,7 @@ OUTBOARD_M: Final = (1.5, 220.0)
 TENSION: Final = (0.015, 0.40)
 """Of MBL at making fast."""
 BRAKE: Final = (0.25, 1.2)
-"""Holding of a brake, of MBL; 0.60 is usual."""
+"""Holding of a brake, of the ship design MBL, else of MBL; 0.60 is usual."""
 SWL: Final = (0.30, 25.0)
 """SWL of a bollard, of the MBL of one line."""
 MOST_LINES: Final = 60
@@ -128,6 +128,8 @@ def _length(afloat: Afloat, index: int, path: str) -> Iterator[Remark]:
 
 def _strength(stay: Stay, line: Line, path: str) -> Iterator[Remark]:
     mbl, tension = line.smallest_mbl_kn, line.made_fast.tension_kn
+    design = stay.ship.design_mbl_kn
+    datum = mbl if design is None else design
     if outside(tension / mbl, TENSION):
         text = f"{figure(tension, 1)} kN is {percent(tension / mbl)} of the breaking load; usual some 10 %"
         yield Remark(f"{path}.made_fast.tension_kn", f"{text}: tonnes?")
@@ -139,9 +141,11 @@ def _strength(stay: Stay, line: Line, path: str) -> Iterator[Remark]:
                 f"holds {figure(winch.brake_kn)} kN, line {line.id} was made fast with {figure(tension)} kN"
             )
             yield Remark(where, f"{text}: tonnes?")
-        elif outside(winch.brake_kn / mbl, BRAKE):
-            share = percent(winch.brake_kn / mbl)
-            text = f"{figure(winch.brake_kn)} kN is {share} of the breaking load of line {line.id}"
+        elif outside(winch.brake_kn / datum, BRAKE):
+            share, of_what = percent(winch.brake_kn / datum), f"breaking load of line {line.id}"
+            if design is not None:
+                of_what = "ship design MBL"
+            text = f"{figure(winch.brake_kn)} kN is {share} of the {of_what}"
             yield Remark(where, f"{text}; usual 60 %: tonnes, newtons, or another rope?")
     swl = stay.berth.bollards[line.bollard].swl_kn
     if swl is not None and outside(swl / mbl, SWL):

@@ -7,21 +7,34 @@ from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.ship import outside
 from alongside.stay.model import Rope
-from alongside.wording.figures import figure
+from alongside.wording.figures import figure, percent
 
 MBL_KN: Final = (40.0, 3500.0)
 HALF_PCT: Final = {"wire": (0.15, 3.0), "synthetic": (0.5, 40.0)}
 """Elongation at half the breaking load, %, by kind of rope."""
 WLL_FRACTION: Final = (0.3, 0.6)
+FITTED: Final = (0.995, 1.055)
+"""New breaking load of a fitted line, of the ship design MBL: 100 to 105 %, and half a per cent of
+rounding."""
+TAIL_LEAST: Final = 1.245
+"""Of a tail, where 125 to 130 % are usual."""
+RETIRE: Final = 0.75
 
 
 def rope_remarks(afloat: Afloat) -> Iterator[Remark]:
-    used = {
-        id(rope) for line in afloat.stay.lines for rope in (line.rope, line.tail and line.tail.rope) if rope
-    }
+    lines = afloat.stay.lines
+    mains, tails = {line.rope.name for line in lines}, {line.tail.rope.name for line in lines if line.tail}
     for name, rope in afloat.stay.ropes.items():
-        if id(rope) in used:
+        if name in mains | tails:
             yield from _of_rope(f"ropes.{name}", rope)
+            yield from _of_strength(f"ropes.{name}", rope, is_tail=name not in mains)
+    for index, line in enumerate(lines):
+        parts = [(f"lines[{index}]", line.rope)]
+        parts += [(f"lines[{index}].tail", line.tail.rope)] if line.tail else []
+        for path, rope in parts:
+            kind = afloat.stay.ropes.get(rope.name)
+            if kind is not None and rope.residual_strength != kind.residual_strength:
+                yield from _retired(path, rope)
 
 
 def elongation_at(rope: Rope, fraction: float) -> float:
@@ -57,3 +70,30 @@ def _of_rope(path: str, rope: Rope) -> Iterator[Remark]:
     if outside(rope.wll_fraction, WLL_FRACTION):
         text = f"{figure(rope.wll_fraction, 2)} of the breaking load; usual 0.50, wire 0.55"
         yield Remark(f"{path}.wll_fraction", text)
+
+
+def _of_strength(path: str, rope: Rope, is_tail: bool) -> Iterator[Remark]:
+    """What stands beside the ship design MBL, the datum of all percentages (MSC.1/Circ.1175/Rev.1, 1619 and
+    1620)."""
+    if rope.material == "nylon" and not rope.mbl_tested:
+        text = "nylon is weaker wet than dry: was mbl_kn tested wet or dry? Wet is taken"
+        yield Remark(f"{path}.mbl_kn", text)
+    yield from _retired(path, rope)
+    design = rope.design_mbl_kn
+    if design is None:
+        return
+    new = rope.mbl_kn * rope.wet_strength
+    share = f"{figure(new)} kN is {percent(new / design)} of the ship design MBL"
+    if is_tail and new < TAIL_LEAST * design:
+        yield Remark(f"{path}.mbl_kn", f"{share}; a tail has 125 to 130 %")
+    elif not is_tail and outside(new / design, FITTED):
+        why = "the deck is not designed for it" if new > design else "weaker than the ship needs"
+        yield Remark(f"{path}.mbl_kn", f"{share}; a line has 100 to 105 %: {why}")
+
+
+def _retired(path: str, rope: Rope) -> Iterator[Remark]:
+    datum = rope.mbl_kn if rope.design_mbl_kn is None else rope.design_mbl_kn
+    if rope.strength_kn < RETIRE * datum:
+        of_what = "breaking load" if rope.design_mbl_kn is None else "ship design MBL"
+        text = f"{percent(rope.strength_kn / datum)} of the {of_what} is left: below 75 % a rope is retired"
+        yield Remark(f"{path}.residual_strength", text)

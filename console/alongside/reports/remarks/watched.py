@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from alongside.reports.remarks.afloat import Afloat
+from alongside.stay.model import CoefficientRows
 from alongside.wording.figures import listed
 
 
@@ -31,6 +32,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         yield f"wind: no {'channel' if len(missing) == 1 else 'channels'} {listed(missing)}"
     if stay.ship.current is None or not (stay.current or "current_speed" in channels):
         yield "current: no ship.current, or neither a plan nor a channel of it"
+    elif _turns_nothing(stay.ship.current.coefficients):
+        yield "turning by the current: cn is 0 throughout ship.current.coefficients"
     if stay.tide is None:
         yield "the hours ahead, a lost tide gauge: no tide table or constituents"
     if not stay.cargo and not stay.ship.hydrostatics:
@@ -46,6 +49,11 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         yield "measured loads: no load cells"
     if stay.outlook.gangway is None:
         yield "gangway: no outlook.gangway"
+
+
+def _turns_nothing(coefficients: str | CoefficientRows) -> bool:
+    """Return whether a table of one's own gives no moment from any side."""
+    return not isinstance(coefficients, str) and not any(row[3] for row in coefficients)
 
 
 def _lines(ids: list[str]) -> str:

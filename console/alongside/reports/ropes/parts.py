@@ -23,7 +23,7 @@ class Part:
 
     @property
     def wll_kn(self) -> float:
-        return self.rope.wll_fraction * self.rope.mbl_kn
+        return self.rope.wll_kn
 
 
 def parts_of(stay: Stay) -> Iterator[Part]:

@@ -29,6 +29,26 @@ class Rope:
     grade: str = ""
     certificate: str = ""
     stiffness_band: float = STIFFNESS_BAND
+    residual_strength: float = 1.0
+    """Share of `mbl_kn` that is left, by inspection."""
+    material: str = ""
+    mbl_tested: str = ""
+    """`wet` or `dry`, "" where the file does not say."""
+    wet_strength: float = 1.0
+    """Share of `mbl_kn` that the rope has when wet: below 1 where that is of a dry test."""
+    design_mbl_kn: float | None = None
+    """Ship design MBL of the ship that the rope is in use on, None where that is not given."""
+
+    @property
+    def strength_kn(self) -> float:
+        """Return the load at which it breaks as it is now, kN: its curve stays one of `mbl_kn`."""
+        return self.mbl_kn * self.residual_strength * self.wet_strength
+
+    @property
+    def wll_kn(self) -> float:
+        """Return the working load limit, kN: a share of the least of its strength and the ship design MBL."""
+        design = self.strength_kn if self.design_mbl_kn is None else self.design_mbl_kn
+        return self.wll_fraction * min(self.strength_kn, design)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +104,11 @@ class Line:
 
     @property
     def smallest_mbl_kn(self) -> float:
-        """Breaking load of the weaker of main rope and tail, kN."""
-        return min(rope.mbl_kn for rope in (self.rope, *([] if self.tail is None else [self.tail.rope])))
+        """Return the load at which the weaker of main rope and tail breaks as it is now, kN."""
+        return min(rope.strength_kn for rope in (self.rope, *([] if self.tail is None else [self.tail.rope])))
 
     @property
     def smallest_wll_kn(self) -> float:
         """Working load limit of the weaker of main rope and tail, kN."""
         ropes = [self.rope] if self.tail is None else [self.rope, self.tail.rope]
-        return min(rope.wll_fraction * rope.mbl_kn for rope in ropes)
+        return min(rope.wll_kn for rope in ropes)

@@ -93,3 +93,6 @@ class Ship:
     hydrostatics: tuple[HydrostaticRow, ...] = ()
     holds: Mapping[str, HoldPlace] = field(default_factory=dict)
     """Holds and tanks that the cargo plan may name."""
+    design_mbl_kn: float | None = None
+    """Ship design MBL: the breaking load of new, dry line that fittings and their supports are designed
+    for."""

@@ -168,7 +168,7 @@ def _forgotten(names: _Names) -> Check:
             times = ", ".join(iso_time(tend.at) for tend in line.tended)
             node["tend_at"].fault(f"line {line.id} is not tended then", times or "a line that is tended")
         ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
-        weakest = min(rope.mbl_kn for rope in ropes)
+        weakest = min(rope.strength_kn for rope in ropes)
         if forgotten.tension_kn is not None and forgotten.tension_kn >= weakest:
             node["tension_kn"].fault(
                 f"{forgotten.tension_kn:g} kN would part it", f"less than {weakest:g} kN"
