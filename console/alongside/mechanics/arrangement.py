@@ -10,9 +10,11 @@ from alongside.mechanics.cells import Part
 from alongside.mechanics.exposure import Exposure, exposure_of
 from alongside.mechanics.fenders import FenderRow, fender_row
 from alongside.mechanics.rope import RopeCurve, elongation_pct, rope_curve
+from alongside.mechanics.sag import Weights
 from alongside.mechanics.series import Series, series_of
 from alongside.readings import Floats
 from alongside.stay.model import Point, Rope, Stay
+from alongside.units import G
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,6 +28,7 @@ class Arrangement:
     inboard: Floats
     """(lines,) m from winch to fairlead, 0 without a winch."""
     series: Series
+    weights: Weights
     tail_length: Floats
     """(lines,) m unstretched, 0 without a tail."""
     mbl_kn: Floats
@@ -84,6 +87,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
         bollard=_points([berth.bollards[line.bollard].at for line in lines]),
         inboard=np.sqrt(((fairlead - winch) ** 2).sum(axis=1)),
         series=_series(ropes, curves, tail_length),
+        weights=Weights(*_weights(ropes), tail_length),
         tail_length=tail_length,
         mbl_kn=_by_part(ropes, lambda rope: rope.mbl_kn),
         wll_kn=_by_part(ropes, lambda rope: rope.wll_kn),
@@ -106,6 +110,12 @@ def arrangement_of(stay: Stay) -> Arrangement:
 
 
 Ropes = Sequence[tuple[Rope, Rope | None]]
+
+
+def _weights(ropes: Ropes) -> tuple[Floats, Floats]:
+    """Return (lines,) kN/m of main ropes and tails, 0 where it is not given."""
+    main, tail = np.nan_to_num(_by_part(ropes, lambda rope: rope.weight_kg_per_m * G / 1000.0)).T
+    return main, tail
 
 
 def _allowance_pct(rope: Rope, curve: RopeCurve) -> float:

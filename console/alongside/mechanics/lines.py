@@ -6,6 +6,7 @@ import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.geometry import Leads, horizontal_deg, leads_of, vertical_deg
+from alongside.mechanics.sag import Chords, hanging
 from alongside.mechanics.series import Pull, pull
 from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats
@@ -35,7 +36,7 @@ def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> Li
 def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineStates:
     """Return the states with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above
     0."""
-    loaded = pull(arrangement.series, leads.path, length)
+    loaded = pull(arrangement.series, sagging_path(arrangement, leads, length), length)
     total = length + arrangement.tail_length[:, None]
     per_metre = pull_per_metre(loaded, leads)
     return LineStates(
@@ -52,6 +53,20 @@ def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineSta
         in_kn=per_metre * leads.in_,
         down_kn=per_metre * -leads.z,
     )
+
+
+def sagging_path(arrangement: Arrangement, leads: Leads, length: Floats) -> Floats:
+    """Return the paths (lines, n), m, that lines take as they sag: straight where no weight is given."""
+    if not arrangement.weights.any:
+        return leads.path
+
+    def straight(path: Floats) -> tuple[Floats, Floats]:
+        loaded = pull(arrangement.series, path, length)
+        return loaded.tension, loaded.stiffness
+
+    weight = arrangement.weights.along(leads.outboard)
+    path, _, _ = hanging(straight, Chords(leads.path, leads.outboard, leads.level, weight))
+    return path
 
 
 def pull_per_metre(loaded: Pull, leads: Leads) -> Floats:

@@ -12,6 +12,7 @@ from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.geometry import leads_of
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.rope import elongation_pct
+from alongside.mechanics.sag import Chords
 from alongside.mechanics.state import Pose
 from alongside.readings import Codes, Floats
 
@@ -30,8 +31,12 @@ def rope_out(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> RopeOu
     `tension_kn` broadcasts to (n, lines), kN, at least 0. To make fast take the pose of `in_place`; to tend
     to a tension, the pose found now.
     """
-    path = leads_of(arrangement, pose).path.T
+    leads = leads_of(arrangement, pose)
+    path = leads.path.T
     tension = np.broadcast_to(np.asarray(tension_kn, dtype=np.float64), path.shape)
+    if arrangement.weights.any:
+        chords = Chords(leads.path, leads.outboard, leads.level, arrangement.weights.along(leads.outboard))
+        path = path + np.where(tension > 0.0, chords.longer(tension.T)[0].T, 0.0)
     main, tail = strains_at(arrangement, tension)
     length = (path - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)
     reason = np.select(

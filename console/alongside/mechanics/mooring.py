@@ -10,6 +10,7 @@ from alongside.mechanics.balance_forces import Mooring
 from alongside.mechanics.fenders import FenderRow
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.pose import in_place, levelled
+from alongside.mechanics.sag import HangingTensions
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Pose
 from alongside.mechanics.tension import Tensions
@@ -27,6 +28,8 @@ def mooring_of(
     ahead, to_port, up = levelled(arrangement.fairlead, in_place(situation), arrangement)
     bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
     rise = bollard_z - up - situation.tide
+    if arrangement.weights.any:
+        tensions = HangingTensions(tensions, arrangement.weights, arrangement.inboard[:, None], rise * rise)
     return Mooring(
         ahead=arrangement.head * ahead,
         to_port=arrangement.head * to_port,

@@ -90,6 +90,7 @@ def _rope(
     material: str = "",
     mbl_tested: str = "",
     wet_strength: float | None = None,
+    weight_kg_per_m: float = 0.0,
 ) -> Rope:
     is_dry_nylon = material == "nylon" and mbl_tested == "dry"
     wet = (WET_NYLON if is_dry_nylon else 1.0) if wet_strength is None else wet_strength
@@ -107,6 +108,7 @@ def _rope(
         residual_strength=residual_strength,
         material=material,
         mbl_tested=mbl_tested,
+        weight_kg_per_m=weight_kg_per_m,
         wet_strength=1.0 if mbl_tested == "wet" else wet,
     )
 
@@ -150,6 +152,7 @@ ROPE: Final = record(
     material=optional(choice(*MATERIALS)),
     mbl_tested=optional(choice("wet", "dry")),
     wet_strength=optional(SHARE_LEFT),
+    weight_kg_per_m=optional(number("kg/m", above=0, most=60)),
 )
 
 ROPES: Final = named(ROPE, least=1).then(_with_names)

@@ -36,6 +36,8 @@ class Rope:
     """`wet` or `dry`, "" where the file does not say."""
     wet_strength: float = 1.0
     """Share of `mbl_kn` that the rope has when wet: below 1 where that is of a dry test."""
+    weight_kg_per_m: float = 0.0
+    """Where it hangs, in air; 0: not given, and leads are straight."""
     design_mbl_kn: float | None = None
     """Ship design MBL of the ship that the rope is in use on, None where that is not given."""
 
