@@ -1,7 +1,7 @@
 """Sag of a heavy line: how much longer than its chord the part outboard is.
 
 A line of weight w kN/m whose ends stand h apart level and v in height hangs in a catenary. With the tension T
-along the chord c (its level part h/c T is the same all along the line) and u = w c / (2 T), the arc is
+along the chord c (its level part T h/c is the same all along) and u = w c / (2 T), the arc is
 
     S = sqrt(v^2 + (h sinh(u) / u)^2),    longer than the chord by E(T) = S - c.
 
