@@ -5,9 +5,10 @@ along the chord c (its level part T h/c is the same all along) and u = w c / (2 
 
     S = sqrt(v^2 + (h sinh(u) / u)^2),    longer than the chord by E(T) = S - c.
 
-So the line is one whose path is P + E(T), and stretches by what is beyond its unstretched length: it pulls at
-any path, the less the more it hangs. The weight is that of the unstretched rope; against the elastic catenary,
-which has the weight of the stretched one and its uneven tension, T is right within 2.3 times the strain.
+So the line is one whose path is P + E(T), and stretches by what is beyond its unstretched length: it pulls
+at any path, the less the more it hangs. The weight is that of the unstretched rope; against the elastic
+catenary, which has the weight of the stretched one and its uneven tension, T is right within 2.3 times the
+strain.
 
 Lines without a weight given are straight, and cost nothing here.
 """
