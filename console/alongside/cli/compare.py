@@ -9,7 +9,8 @@ from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.look_ahead import far_of
-from alongside.reports.comparison import comparison_rows, side_of
+from alongside.reports.compared_sides import side_of
+from alongside.reports.comparison import comparison_rows
 from alongside.stay.read import read_stay
 
 

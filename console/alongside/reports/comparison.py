@@ -1,96 +1,73 @@
-"""Two stay files side by side, from their plans alone: what differs over the stay."""
+"""Two stay files side by side, from their plans alone: which holds her better, and what differs."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 
 import numpy as np
 
-from alongside.errors import WrongInput
-from alongside.forecast.basis import Basis
-from alongside.forecast.before_arrival import planned_present
-from alongside.forecast.expected.ensemble import expected_situations
-from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.model import Forecast
-from alongside.forecast.present import Present
-from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.readings import Floats
+from alongside.reports.compared_sides import Side, file_names, incurable_lines, square_off
+from alongside.reports.comparison_verdict import judgement
 from alongside.stay.stage import Stage
-from alongside.units import iso_time
 from alongside.wording.figures import bearing, degrees, held_speed, metres, percent
 from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Side:
-    """One of the two: its forecast, and what the set holds in its weakest hour (None: not known)."""
-
-    basis: Basis
-    forecast: Forecast
-    holding: HoldingPower | None
-
-
-def side_of(basis: Basis, at: float, far: Far) -> Side:
-    """Return a stay by its plan from `at` on. Raises WrongInput where the plan leaves something open."""
-    present = planned_present(basis.stay, basis.arrangement, at)
-    forecast = look_ahead(basis, present, far)
-    if forecast.reason:
-        why = "; ".join((forecast.reason, *forecast.notes))
-        raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(at)}: {why}")
-    return Side(basis, forecast, _weakest_holding(basis, present, forecast))
-
-
-def _weakest_holding(basis: Basis, present: Present, forecast: Forecast) -> HoldingPower | None:
-    """Return holding power at the beginning, at the highest or the lowest float, whichever is weakest."""
-    height = forecast.tide.expected - (forecast.draught_fwd.expected + forecast.draught_aft.expected) / 2.0
-    if np.isnan(height).all():
-        return None
-    rows = sorted({0, int(np.nanargmax(height)), int(np.nanargmin(height))})
-    expected = expected_situations(basis.stay, present, forecast.times, members=1).situation()
-    found = [
-        holding_power(
-            basis.arrangement, expected.rows(row, row + 1), present.unstretched, criteria=basis.criteria
-        )
-        for row in rows
-    ]
-    known = [each for each in found if not each.reason]
-    return min(known, key=lambda each: float(each.holds_ms.min())) if known else None
-
-
 def comparison_rows(one: Side, other: Side) -> list[str]:
-    """Return a table of what matters, `<>` where the two differ."""
+    """Return which of two holds her better, and a table of what matters, `<>` where the two differ."""
     sides = (one, other)
-    titles = _titles(sides)
     clock = DayClock(one.basis.stay.display, one.forecast.time)
     table = [
+        ("stay", [safe(side.basis.stay.name) for side in sides]),
+        ("file", file_names(sides)),
         ("lines", [str(len(side.forecast.lines)) for side in sides]),
-        ("highest stretch", [_highest(side, side.forecast.stretch_share, clock, percent) for side in sides]),
-        ("highest load", [_highest(side, side.forecast.load_share, clock, percent) for side in sides]),
-        ("steepest lead", [_steepest(side, clock) for side in sides]),
-        ("first warning", [_first_warning(side, clock) for side in sides]),
-        ("not known", [without(side.forecast.without) or "none" for side in sides]),
+        ("breast lines", [_breasts(side) for side in sides]),
+        ("hold, square off", [_square_off(side) for side in sides]),
+        ("lines hold", [_weakest(side) for side in sides]),
+        ("off fenders from", [_contact(side) for side in sides]),
         ("tending rounds", [str(len(side.forecast.tending.rounds)) for side in sides]),
         ("moves of lines", [str(_moves(side)) for side in sides]),
         ("no length serves", [_incurable(side) for side in sides]),
+        ("first warning", [_first_warning(side, clock) for side in sides]),
+        ("highest stretch", [_highest(side, side.forecast.stretch_share, clock, percent) for side in sides]),
+        ("highest load", [_highest(side, side.forecast.load_share, clock, percent) for side in sides]),
+        ("steepest lead", [_steepest(side, clock) for side in sides]),
         ("least UKC", [_least_depth(side, clock) for side in sides]),
-        ("lines hold", [_weakest(side) for side in sides]),
+        ("not known", [without(side.forecast.without) or "none" for side in sides]),
     ]
-    width = max(26, *(len(text) for text in titles), *(len(text) for _, texts in table for text in texts))
+    width = max(26, *(len(text) for _, texts in table for text in texts))
     until = clock(float(one.forecast.times[-1]))
     head = f"from {clock.whole(one.forecast.time)} to {until}, by the plans alone"
-    rows = [head, "", f"{'':20}   {titles[0]:<{width}}  {titles[1]}"]
+    rows = [head, "", judgement(one, other), ""]
     for name, texts in table:
         mark = "<>" if texts[0] != texts[1] else "  "
         rows.append(f"{name:<20}{mark} {texts[0]:<{width}}  {texts[1]}".rstrip())
     return rows
 
 
-def _titles(sides: Sequence[Side]) -> list[str]:
-    """Return the names of the stays; those of their files where the stays have one name."""
-    names = [safe(side.basis.stay.name) for side in sides]
-    return names if len(set(names)) == len(names) else [safe(str(side.basis.stay.file)) for side in sides]
+def _breasts(side: Side) -> str:
+    breasts = [safe(line.id) for line in side.basis.stay.lines if line.role == "breast"]
+    return ", ".join(breasts) or "none"
+
+
+def _square_off(side: Side) -> str:
+    if side.holding is None:
+        return "not known"
+    at, display = square_off(side, side.holding), side.basis.stay.display
+    gives = what_gives(side.holding.gives_first[at], side.holding.where[at])
+    speed = held_speed(float(side.holding.holds_ms[at]), display, CAP_MS)
+    return f"{speed}, then {gives}" if gives else speed
+
+
+def _contact(side: Side) -> str:
+    if side.holding is None:
+        return "not known"
+    at = side.holding.first_off
+    ms, come_from = float(side.holding.contact_ms[at]), float(side.holding.from_deg[at])
+    speed = held_speed(ms, side.basis.stay.display, CAP_MS)
+    return speed if ms >= CAP_MS else f"{speed} from {bearing(come_from)}"
 
 
 def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float], str]) -> str:
@@ -118,7 +95,7 @@ def _moves(side: Side) -> int:
 
 
 def _incurable(side: Side) -> str:
-    lines = dict.fromkeys(each.line for each in side.forecast.tending.cannot_cure)
+    lines = incurable_lines(side)
     return f"line {', '.join(safe(line) for line in lines)}" if lines else "none"
 
 

@@ -21,7 +21,7 @@ class Effect(Enum):
 
 
 FigureName = Literal["holds", "square_off", "wind_share", "contact", "off_fenders", "drift"]
-SetName = Literal["parts", "over_wll", "over_brake", "slack", "breasts"]
+SetName = Literal["parts", "over_wll", "over_brake", "slack", "breasts", "fast"]
 LEAST_MS: Final = 0.25
 """Half a knot: less is no other wind."""
 LEAST_SHARE: Final = 0.01
@@ -45,7 +45,8 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class LineSet:
-    """Lines before and after, in the order of the stay. Of `breasts` fewer is a loss, of all others more."""
+    """Lines before and after, in the order of the stay. Of `breasts` and `fast` fewer is a loss, of all
+    others more."""
 
     name: SetName
     before: tuple[str, ...]
@@ -137,7 +138,7 @@ def _effect(before: float, after: float, least: float) -> Effect:
 
 
 def line_sets(before: StateNow, after: StateNow) -> tuple[LineSet, ...]:
-    """Return the lines that would part, are over their WLL or brake, hang slack, and breasts that pull."""
+    """Return the lines of each set before and after; none where no load is known."""
     if before.why_not or after.why_not or after.adrift or before.adrift:
         return ()
     named = (
@@ -146,6 +147,7 @@ def line_sets(before: StateNow, after: StateNow) -> tuple[LineSet, ...]:
         ("over_brake", before.over_brake, after.over_brake),
         ("slack", before.slack, after.slack),
         ("breasts", before.breasts, after.breasts),
+        ("fast", before.fast, after.fast),
     )
     return tuple(_line_set(name, one, other, before, after) for name, one, other in named)  # type: ignore[arg-type]
 
@@ -154,7 +156,7 @@ def _line_set(
     name: SetName, one: frozenset[str], other: frozenset[str], before: StateNow, after: StateNow
 ) -> LineSet:
     new, gone = other - one, one - other
-    if name == "breasts":
+    if name in ("breasts", "fast"):
         fewer, more = len(other) < len(one), len(other) > len(one)
         effect = Effect.LOST if fewer else Effect.GAINED if more else Effect.SAME
     else:

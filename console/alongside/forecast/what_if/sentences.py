@@ -42,6 +42,7 @@ LABELS: Final = {
     "over_brake": "Over brake",
     "slack": "Hangs slack",
     "breasts": "Breasts that pull",
+    "fast": "Lines fast",
 }
 MARKS: Final = {Effect.LOST: "LOST", Effect.GAINED: "better", Effect.SAME: "", Effect.NOT_KNOWN: "not known"}
 
@@ -63,7 +64,7 @@ class Row:
 
 def rows_of(result: WhatIf) -> list[Row]:
     """Return what holds her before and after, what matters most first; what is none both times is left out,
-    but for WOULD PART and what hangs slack."""
+    but for WOULD PART and what hangs slack, and so are all lines that are fast."""
     display = result.now.stay.display
     rows: list[Row] = []
     for each in result.figures:
@@ -76,7 +77,7 @@ def rows_of(result: WhatIf) -> list[Row]:
     return rows + [
         Row(LABELS[those.name], _names(those.before), _names(those.after), those.effect)
         for those in result.sets
-        if those.before or those.after or those.name in always
+        if those.name != "fast" and (those.before or those.after or those.name in always)
     ]
 
 
@@ -197,6 +198,8 @@ def _set_reason(each: LineSet, then: StateNow, display: Display) -> str:
     new = tuple(line for line in each.after if line not in each.before)
     gone = tuple(line for line in each.before if line not in each.after)
     lost = each.effect is Effect.LOST
+    if each.name == "fast":
+        return f"{_lines(gone)} let go" if lost else f"{_lines(new)} more"
     if each.name == "breasts":
         if lost:
             return f"breast {listed([safe(line) for line in gone])} lost" if each.after else "no breast pulls"

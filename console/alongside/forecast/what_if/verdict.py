@@ -77,7 +77,7 @@ def verdict(c: Compared) -> Verdict:
     parts = c.of("parts")
     if isinstance(parts, LineSet) and parts.after and parts.effect is Effect.LOST:
         return Verdict(Word.PARTS, (parts, *_others(c.losses(), parts)))
-    if isinstance(share, Figure) and share.after >= 1.0 and (share.effect is Effect.LOST or c.losses()):
+    if isinstance(share, Figure) and share.after >= 1.0 and share.effect is Effect.LOST:
         return Verdict(Word.NOTHING_HOLDS, (share, *_others(c.losses(), share)))
     if losses := c.losses():
         return _of_losses(c, losses)
