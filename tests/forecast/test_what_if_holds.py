@@ -276,3 +276,10 @@ def test_it_is_for_this_very_instant_and_its_gust(tmp_path) -> None:
 def test_a_shift_goes_by_where_she_lies(tmp_path) -> None:
     result = asked(stay_ahead(tmp_path), Shift("2", bollard="B1"))
     assert result.then.tension_kn[1] == pytest.approx(20.0, abs=1e-6)
+
+
+def test_a_brake_in_question_is_said(tmp_path) -> None:
+    stay = stay_ahead(tmp_path)
+    present = replace(planned(stay), asked=("1",))
+    result = what_if(Basis.of(stay), present, [PayOut("2", 0.1)], ahead=False)
+    assert "brake of line 1 in question, as if it held" in verdict_sentence(result)

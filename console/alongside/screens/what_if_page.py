@@ -27,7 +27,7 @@ from alongside.wording.figures import counted
 from alongside.wording.marks import MARKS
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
-from alongside.wording.times import clock, short_span
+from alongside.wording.times import clock
 
 SIDE_BY_SIDE = 110
 PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
@@ -37,7 +37,7 @@ LABEL, CELL = 20, 27
 
 class WhatIfPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (id(view.asked), id(view.answer), view.figures.time // 60.0, view.scroll)
+        return (id(view.asked), id(view.answer), view.scroll)
 
     def move(self, view: View, step: int) -> View:
         """Scroll what stands below the verdict, as far as it goes."""
@@ -82,9 +82,8 @@ def _heading(view: View, result: WhatIf | None, width: int) -> Strip:
     words: list[Piece] = [(" What if: ", palette.label), (asked, palette.strong)]
     at: list[Piece] = []
     if result is not None:
-        ago = short_span(view.figures.time - result.time)
         moment = clock(result.time, view.stay.display, "%H:%M:%S")
-        at = [(f"for {moment}, {ago} ago; calculation only ", palette.label)]
+        at = [(f"for {moment}, calculation only ", palette.label)]
     return both_ends(words, at, width, palette.text)
 
 

@@ -47,6 +47,8 @@ class WhatIf:
     verdict: Verdict
     as_it_stands: Forecast | None
     changed: Forecast | None
+    brakes: tuple[str, ...] = ()
+    """Lines whose brakes are in question: all of it is as if they had held."""
 
     @property
     def time(self) -> float:
@@ -93,6 +95,7 @@ def what_if(
         verdict=_judged(compared),
         as_it_stands=before,
         changed=after,
+        brakes=present.asked,
     )
 
 

@@ -133,6 +133,9 @@ def verdict_sentence(result: WhatIf) -> str:
     ahead = ahead_change(result.as_it_stands, result.changed)
     later = _ahead_reasons(ahead, judged)
     reasons = [*later, *reasons] if judged.ahead else [*reasons, *later]
+    if result.brakes:
+        held = "it" if len(result.brakes) == 1 else "they"
+        reasons.insert(0, f"brake of {_lines(result.brakes)} in question, as if {held} held")
     more = len(reasons) - MOST_REASONS
     shown = [*reasons[:MOST_REASONS], *([f"and {more} more"] if more > 0 else [])]
     if not shown and judged.word is Word.NO_CHANGE:
