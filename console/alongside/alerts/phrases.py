@@ -100,7 +100,7 @@ def _slack(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
 
 def _brake(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
     winch = stay.ship.winches.get(line_of(stay, rule).winch or "")
-    holding = nan if winch is None or winch.brake_kn is None else winch.brake_kn
+    holding = nan if winch is None or winch.holding_kn is None else winch.holding_kn
     return Phrase(headed(rule), _share_of(stay, value, holding))
 
 

@@ -111,7 +111,7 @@ def _brake_rules(stay: Stay) -> tuple[Rule, ...]:
 def _brake_kn(stay: Stay, line: Line) -> float:
     """Holding of the line's winch brake as set, kN; NaN where there is none."""
     winch = None if line.winch is None else stay.ship.winches.get(line.winch)
-    return NAN if winch is None or winch.brake_kn is None else winch.brake_kn
+    return NAN if winch is None or winch.holding_kn is None else winch.holding_kn
 
 
 def _bollard_rules(stay: Stay) -> tuple[Rule, ...]:

@@ -93,7 +93,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
         wll_kn=_by_part(ropes, lambda rope: rope.wll_kn),
         allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
         curves=curves,
-        brake_kn=_or_nan([winch.brake_kn if winch else None for winch in winches]),
+        brake_kn=_or_nan([winch.holding_kn if winch else None for winch in winches]),
         bollard_ids=bollard_ids,
         bollard_of=np.array([bollard_ids.index(line.bollard) for line in lines], dtype=np.intp),
         bollard_swl_kn=_or_nan([berth.bollards[name].swl_kn for name in bollard_ids]),

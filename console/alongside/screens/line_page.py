@@ -139,8 +139,8 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
     if math.isfinite(row.measured_kn):
         entries[1:1] = _load_cell(view, row)
     winch = view.stay.ship.winches.get(line.winch) if line.winch else None
-    if winch is not None and winch.brake_kn is not None:
-        used = _used(view, winch.brake_kn, row.tension_kn)
+    if winch is not None and winch.holding_kn is not None:
+        used = _used(view, winch.holding_kn, row.tension_kn)
         entries.append(_judged(view, row, "brake", used, "brake"))
     swl = view.stay.berth.bollards[line.bollard].swl_kn
     if swl is not None:

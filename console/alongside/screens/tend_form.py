@@ -64,8 +64,8 @@ def peril(stay: Stay, line_id: str, then: Trial) -> str:
     """Return what is wrong with a load to come, in capitals; "" for nothing."""
     line = next(line for line in stay.lines if line.id == line_id)
     winch = stay.ship.winches.get(line.winch or "")
-    if winch is not None and winch.brake_kn is not None and then.tension_kn >= winch.brake_kn:
-        return f"▲ OVER ITS BRAKE, which holds {force_text(winch.brake_kn, stay.display)}. "
+    if winch is not None and winch.holding_kn is not None and then.tension_kn >= winch.holding_kn:
+        return f"▲ OVER ITS BRAKE, which holds {force_text(winch.holding_kn, stay.display)}. "
     if then.load_share >= 1.0:
         return "▲ ABOVE WLL. "
     return "● LINE HANGS SLACK. " if then.tension_kn == 0.0 else ""

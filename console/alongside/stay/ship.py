@@ -1,7 +1,8 @@
 """Section `ship:`, the hull and what on it holds and leads the lines. Ship frame throughout."""
 
+from dataclasses import replace
 from itertools import pairwise
-from typing import Final
+from typing import Any, Final
 
 from alongside.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
 from alongside.stay.fields import TEXT, listed, named, number, rising, whole
@@ -12,18 +13,14 @@ from alongside.stay.model import (
     Marks,
     Point,
     Ship,
-    Winch,
     WindAreas,
 )
 from alongside.stay.nodes import Node
 from alongside.stay.records import POINT, optional, record, required
+from alongside.stay.winches import WINCH, in_kn
 
 HIGHEST_FITTING: Final = 20.0
 """m above the deck amidships: forecastles and their fairleads stand above it, not towers."""
-
-
-def _winch(x: float, y: float, z: float, brake_kn: float | None = None) -> Winch:
-    return Winch(Point(x, y, z), brake_kn)
 
 
 def _marks_in_order(node: Node, marks: Marks) -> None:
@@ -54,19 +51,26 @@ def _on_board(node: Node, point: Point, ship: Ship) -> None:
             node[axis].fault(f"{value:g} is not on board", f"between {low:g} and {high:g} m, ship frame")
 
 
+def _ship(**values: Any) -> Ship:
+    """Return the ship with every brake that is set to a share of the ship design MBL in kN."""
+    ship = Ship(**values)
+    shares = ship.design_mbl_kn is not None and any(winch.brake_set for winch in ship.winches.values())
+    return replace(ship, winches=in_kn(ship)) if shares else ship
+
+
+def _brakes_set_of_something(node: Node, ship: Ship) -> None:
+    for name, winch in ship.winches.items():
+        if winch.brake_set is not None and winch.brake_kn is None:
+            node["winches"][name]["brake_set"].fault(
+                "a share of what", "ship.design_mbl_kn, or brake_kn here"
+            )
+
+
 MARKS: Final = record(
     Marks,
     _marks_in_order,
     fwd=required(number("m")),
     aft=required(number("m")),
-)
-
-WINCH: Final = record(
-    _winch,
-    x=required(number("m")),
-    y=required(number("m")),
-    z=required(number("m")),
-    brake_kn=optional(number("kN", above=0)),
 )
 
 
@@ -128,7 +132,8 @@ HOLD: Final = record(
 )
 
 SHIP: Final = record(
-    Ship,
+    _ship,
+    _brakes_set_of_something,
     _perpendiculars_within,
     _fittings_on_board,
     name=required(TEXT),

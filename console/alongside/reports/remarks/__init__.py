@@ -4,7 +4,7 @@ A fault makes a file unreadable; a remark doubts a value, names what is usual an
 leaves the decision to who knows the ship. Gates are common practice unless their constant names a source.
 
 model    a remark                     afloat   leads, draughts and tide at making fast
-ship     hull, marks, areas, weights  berth    bollards, fenders, depth
+ship     hull, marks, areas, weights; winches  berth    bollards, fenders, depth
 ropes    strength, curve, tail        lines    leads, roles, tensions, names
 plans    tide, cargo, dates           limits   shares in per cent
 gauges   fields, ranges, ages             watched  what is not watched, and why

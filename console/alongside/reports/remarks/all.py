@@ -14,11 +14,13 @@ from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.plans import plan_remarks
 from alongside.reports.remarks.ropes import rope_remarks
 from alongside.reports.remarks.ship import ship_remarks
+from alongside.reports.remarks.winches import winch_remarks
 from alongside.stay.model import Stay
 from alongside.stay.places import Places
 
 SECTIONS: Final[tuple[Callable[[Afloat], Iterator[Remark]], ...]] = (
     ship_remarks,
+    winch_remarks,
     berth_remarks,
     rope_remarks,
     line_remarks,

@@ -33,7 +33,7 @@ def line_table(afloat: Afloat) -> Iterator[str]:
 def _limit(stay: Stay, line: Line) -> tuple[float, str]:
     """Return the least load that the line, its brake or its bollard takes, and which of them it is."""
     winch = stay.ship.winches[line.winch] if line.winch is not None else None
-    brake = winch.brake_kn if winch is not None and winch.brake_kn is not None else float("nan")
+    brake = winch.holding_kn if winch is not None and winch.holding_kn is not None else float("nan")
     swl = stay.berth.bollards[line.bollard].swl_kn
     limits = [
         (line.smallest_wll_kn, "WLL"),

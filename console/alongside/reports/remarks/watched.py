@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.winches import not_tested
 from alongside.stay.model import CoefficientRows
 from alongside.wording.figures import listed
 
@@ -12,10 +13,15 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
     stay = afloat.stay
     channels = {source.channel for feed in stay.feeds for source in feed.channels}
     open_brakes = [
-        line.id for line in stay.lines if line.winch is None or stay.ship.winches[line.winch].brake_kn is None
+        line.id
+        for line in stay.lines
+        if line.winch is None or stay.ship.winches[line.winch].holding_kn is None
     ]
     if open_brakes:
         yield f"brakes of {_lines(open_brakes)}: no winch with brake_kn"
+    if untested := not_tested(stay):
+        many = "es" if len(untested) > 1 else ""
+        yield f"age of the brake {'tests' if many else 'test'} of {listed(untested)}: no tested"
     used = dict.fromkeys(line.bollard for line in stay.lines)
     unrated = [name for name in used if stay.berth.bollards[name].swl_kn is None]
     if unrated:

@@ -167,9 +167,9 @@ class Charts:
 
     def _brake(self, axes: Axes, one: LineFigures, stay: Stay) -> None:
         winch = None if one.line.winch is None else stay.ship.winches.get(one.line.winch)
-        if winch is None or winch.brake_kn is None:
+        if winch is None or winch.holding_kn is None:
             return
-        holds = force(winch.brake_kn, self._display)
+        holds = force(winch.holding_kn, self._display)
         if holds < axes.get_ylim()[1]:
             axes.axhline(holds, color=THIRD, linewidth=0.8, linestyle=(0, (1, 1.5)))
             axes.annotate("brake", (1.0, holds), xycoords=("axes fraction", "data"), ha="right", va="top",

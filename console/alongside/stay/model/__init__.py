@@ -20,6 +20,7 @@ from alongside.stay.model.plans import (
     TidePlan,
     WindChange,
 )
+from alongside.stay.model.point import Point
 from alongside.stay.model.ship import (
     CoefficientRows,
     CurrentCoefficients,
@@ -27,18 +28,18 @@ from alongside.stay.model.ship import (
     HydrostaticRow,
     Marks,
     Place,
-    Point,
     Ship,
-    Winch,
     WindAreas,
 )
 from alongside.stay.model.stay import Alongside, Stay
 from alongside.stay.model.watched import Display, Feed, HoldingSettings, Limits, Source, StageLimits
+from alongside.stay.model.winch import BrakeTest, Winch
 
 __all__ = [
     "Alongside",
     "Berth",
     "Bollard",
+    "BrakeTest",
     "CargoOperation",
     "CoefficientRows",
     "Constituent",

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from alongside.stay.model.lines import CurveRows
-from alongside.stay.model.ship import Point
+from alongside.stay.model.point import Point
 
 
 @dataclass(frozen=True, slots=True)

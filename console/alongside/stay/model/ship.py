@@ -3,14 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from alongside.stay.model.point import Point
+from alongside.stay.model.winch import Winch
+
 CoefficientRows = tuple[tuple[float, float, float, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    x: float
-    y: float
-    z: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,13 +23,6 @@ class Marks:
 
     fwd: float
     aft: float
-
-
-@dataclass(frozen=True, slots=True)
-class Winch:
-    at: Point
-    brake_kn: float | None = None
-    """Holding of the brake as set, kN."""
 
 
 @dataclass(frozen=True, slots=True)

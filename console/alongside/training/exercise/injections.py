@@ -184,7 +184,7 @@ def _renders(names: _Names) -> Check:
         line = names.lines.get(brake.line)
         if line is None or names.stay is None:
             return
-        holding = names.stay.ship.winches[line.winch].brake_kn if line.winch is not None else None
+        holding = names.stay.ship.winches[line.winch].holding_kn if line.winch is not None else None
         if holding is None:
             node["line"].fault(f"no brake is known for line {line.id}", "a line on a winch with brake_kn")
         elif brake.brake_kn >= holding:

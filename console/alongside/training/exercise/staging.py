@@ -105,6 +105,6 @@ def _weaker(stay: Stay, brake: BrakeRendering) -> Stay:
     """The winch of the line holds less; so does it for every other line on it."""
     winch = next(line.winch for line in stay.lines if line.id == brake.line)
     assert winch is not None, "checked when the exercise was read"
-    weaker = replace(stay.ship.winches[winch], brake_kn=brake.brake_kn)
+    weaker = replace(stay.ship.winches[winch], brake_kn=brake.brake_kn, layer=None)
     winches = {**stay.ship.winches, winch: weaker}
     return replace(stay, ship=replace(stay.ship, winches=winches))

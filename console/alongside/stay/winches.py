@@ -1,0 +1,65 @@
+"""Winches of section `ship:`: where they stand, what their brakes hold, and on which layer of rope."""
+
+from dataclasses import replace
+from typing import Any, Final
+
+from alongside.stay.fields import TIME, Field, choice, number, whole
+from alongside.stay.model import BrakeTest, Point, Ship, Winch
+from alongside.stay.nodes import Node
+from alongside.stay.records import optional, record, required
+
+MOST_LAYERS: Final = 12
+
+
+def _winch(x: float, y: float, z: float, **more: Any) -> Winch:
+    return Winch(Point(x, y, z), **more)
+
+
+def _drum_known(node: Node, winch: Winch) -> None:
+    """A layer means nothing without the drum; a drum of one diameter alone gives no radius."""
+    if (winch.drum_mm is None) != (winch.rope_mm is None):
+        given, other = ("drum_mm", "rope_mm") if winch.rope_mm is None else ("rope_mm", "drum_mm")
+        node[given].fault(f"{given} without {other}", "both, mm: a layer's radius follows from the two")
+    if winch.layer is not None and winch.drum_mm is None and winch.rope_mm is None:
+        node["layer"].fault("a layer without its drum", "drum_mm and rope_mm beside it")
+
+
+def in_kn(ship: Ship) -> dict[str, Winch]:
+    """Return the winches of a ship whose design MBL is known, every brake in kN."""
+    design = ship.design_mbl_kn or 0.0
+    return {
+        name: winch if winch.brake_set is None else replace(winch, brake_kn=winch.brake_set * design)
+        for name, winch in ship.winches.items()
+    }
+
+
+def _set_once(node: Node, winch: Winch) -> None:
+    if winch.brake_kn is not None and winch.brake_set is not None:
+        node["brake_set"].fault("brake_kn and brake_set together", "one of them")
+
+
+TEST: Final = record(
+    BrakeTest,
+    at=required(TIME),
+    load_kn=optional(number("kN", above=0)),
+    layer=optional(whole(least=1, most=MOST_LAYERS)),
+)
+
+SHARE: Final = number("a share", above=0, most=1)
+
+WINCH: Final[Field[Winch]] = record(
+    _winch,
+    _drum_known,
+    _set_once,
+    x=required(number("m")),
+    y=required(number("m")),
+    z=required(number("m")),
+    brake_kn=optional(number("kN", above=0)),
+    drum_mm=optional(number("mm", least=100, most=3000)),
+    rope_mm=optional(number("mm", least=5, most=200)),
+    layer=optional(whole(least=1, most=MOST_LAYERS)),
+    drum=optional(choice("split", "undivided")),
+    tested=optional(TEST),
+    brake_set=optional(SHARE),
+    brake_design=optional(SHARE),
+)
