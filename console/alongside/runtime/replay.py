@@ -68,7 +68,7 @@ class ReplayDesk:
         self._log_spans = LogSpans(self._source.path, self._source.end)
         self._steps = 0
         self._shown = shown
-        self._last_shown = as_replay(blank_picture(stay), speed, paused=False)
+        self._last_shown = as_replay(shown(blank_picture(stay)), speed, paused=False)
         self.done: list[Done] = []
         self._acts = DeskActs()
         self._begun = False
