@@ -32,11 +32,12 @@ DONE: Final = (
 )
 ALL_ACTIONS: Final = (
     actions.Acknowledge("steep", "4", "rv"),
+    actions.Accept("steep", "4", 1_789_250_400.0, "short breasts", "rv"),
     actions.Silence("rv"),
     actions.TendLine("4", paid_out=0.4, by="rv"),
     actions.TendLine("4", to_tension_kn=40.0, by="rv"),
     actions.Note("all well", "rv"),
-    actions.TakeOver("rv"),
+    actions.TakeOver("rv", accepts=True),
     actions.JudgeChannel("tide", "gauge", "rv"),
     actions.AnswerBrake("4", "slipped", 0.2, "rv"),
 )
@@ -170,7 +171,6 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:
     from alongside.training.exercise.actions_file import read_actions
 
-    assert [each.action for each in read_actions(outputs / "actions.jsonl")][: len(ALL_ACTIONS)] == list(
-        ALL_ACTIONS
-    )
+    read = [each.action for each in read_actions(outputs / "actions.jsonl")]
+    assert read[: len(ALL_ACTIONS)] == list(ALL_ACTIONS)
     assert iso_time(START) in (outputs / "actions.jsonl").read_text()

@@ -17,6 +17,17 @@ class Acknowledge:
 
 
 @dataclass(frozen=True, slots=True)
+class Accept:
+    """Accept one alert until a time (UNIX seconds, at most 12 h ahead), with a reason."""
+
+    cause: str
+    subject: str
+    until: float
+    reason: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Silence:
     """Silence all sound for a while."""
 
@@ -41,9 +52,11 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class TakeOver:
-    """The watch was taken over; `by` is who keeps it from now on."""
+    """The watch was taken over; `by` is who keeps it from now on. `accepts`: what was accepted before is
+    accepted anew, else it no longer is."""
 
     by: str = ""
+    accepts: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +80,7 @@ class AnswerBrake:
     by: str = ""
 
 
-Action = Acknowledge | Silence | TendLine | Note | TakeOver | JudgeChannel | AnswerBrake
+Action = Acknowledge | Accept | Silence | TendLine | Note | TakeOver | JudgeChannel | AnswerBrake
 
 
 @dataclass(frozen=True, slots=True)

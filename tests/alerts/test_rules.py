@@ -50,6 +50,7 @@ def test_the_rules_of_a_stay() -> None:
         "calculation": [""],
         "record": [""],
         "clock": [""],
+        "caller": [""],
     }
     without = ("gangway", "holding", "tension", "ahead", "heading")
     assert list(subjects) == [each.cause for each in RULE_SETS if each.cause not in without]

@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from math import inf, isnan, nan
 from typing import Final
 
+from alongside.alerts.deeds import SILENCE_S
 from alongside.alerts.model import Alert, Event, EventWord, Key, Standing
-from alongside.alerts.step import SILENCE_S
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 
+ANSWERS: Final[frozenset[EventWord]] = frozenset({"acknowledged", "accepted"})
 RISES: Final[frozenset[EventWord]] = frozenset({"raised", "worsened", "escalated"})
 
 
@@ -97,7 +98,7 @@ def episodes_of(
         if event.alert is None:
             continue
         key = (event.alert, event.subject or "")
-        if event.event == "acknowledged":
+        if event.event in ANSWERS:
             found = [_answered(each, event.time) if each.key == key else each for each in found]
         elif event.event in RISES and (key not in newest or not isnan(found[newest[key]].over)):
             if key in newest:
@@ -152,6 +153,8 @@ def _begun(event: Event, cause: Cause) -> Episode:
 def _followed(episode: Episode, event: Event) -> Episode:
     if event.event in RISES:
         return _risen(episode, event)
+    if event.event == "acceptance_ended":
+        return _called(episode, event)
     if event.event == "eased":
         return replace(episode, stage=event.stage or Stage.NORMAL)
     if event.event == "rectified":
@@ -163,6 +166,12 @@ def _risen(episode: Episode, event: Event) -> Episode:
     stage = event.stage or Stage.NORMAL
     if stage > episode.worst:
         episode = replace(episode, worst=stage, worst_text=event.text)
+    return _called(episode, event)
+
+
+def _called(episode: Episode, event: Event) -> Episode:
+    """It asks to be acknowledged, unless it is a caution."""
+    stage = event.stage or Stage.NORMAL
     calls = episode.calls
     if stage > Stage.CAUTION:
         last = calls[-1] if episode.unanswered else Call(stage, event.time)

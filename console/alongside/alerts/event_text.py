@@ -6,20 +6,27 @@ A text that cannot be made changes nothing but itself: whoever hands in `describ
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import isnan
+from typing import Final
 
-from alongside.alerts.model import Alert, Event, Key, Onset, Standing, Watchlist
+from alongside.alerts.deeds import SILENCE_S
+from alongside.alerts.delays import QUIET
+from alongside.alerts.model import Acceptance, Alert, Event, Key, Onset, Standing, Watchlist
+from alongside.alerts.observation import Change, onset_of
 from alongside.alerts.rule_model import AssessedInstant
-from alongside.alerts.rule_state import QUIET, Change, onset_of
-from alongside.alerts.step import SILENCE_S
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
+
+UTC: Final = Display()
 
 Describe = Callable[[int, Stage, Onset], str]
 """Text of rule k at a stage; normal: that it is within limits again."""
 
 
 def worded(
-    watch: Watchlist, changes: Sequence[Change], describe: Describe
+    watch: Watchlist, changes: Sequence[Change], describe: Describe, display: Display = UTC
 ) -> tuple[Watchlist, tuple[Event, ...]]:
     """Return the watchlist and the events that a step gave, with their texts."""
     texts: dict[Key, str] = {}
@@ -30,7 +37,7 @@ def worded(
             texts[alert.key] = _held(describe(wording.k, wording.stage, wording.onset), alert)
         if change.event is not None:
             text = "" if alert is None else texts.get(alert.key, alert.text)
-            events.append(replace(change.event, text=_event_text(change, text)))
+            events.append(replace(change.event, text=_event_text(change, text, display)))
     alerts = {
         key: replace(alert, text=texts[key]) if key in texts else alert for key, alert in watch.alerts.items()
     }
@@ -56,16 +63,28 @@ def refreshed(watch: Watchlist, seen: AssessedInstant, describe: Describe) -> Wa
     return replace(watch, alerts=alerts)
 
 
+def accepted_text(acceptance: Acceptance, display: Display) -> str:
+    """Return `accepted until 06:00 (short breast)`, with the day where it is another."""
+    until = DayClock(display, acceptance.at)(acceptance.until)
+    return f"accepted until {until} ({safe(acceptance.reason)})"
+
+
 def _held(text: str, alert: Alert) -> str:
     return f"{text}; comes and goes, held active" if alert.held else text
 
 
-def _event_text(change: Change, text: str) -> str:
+def _event_text(change: Change, text: str, display: Display) -> str:
     """Return the text of an event, of which the alert's is a part."""
     by = f" by {change.by}" if change.by else ""
     word = None if change.event is None else change.event.event
     if word == "acknowledged":
-        return f"Acknowledged{by}: {text}"
+        why = f" {change.why}" if change.why else ""
+        return f"Acknowledged{by}{why}: {text}"
+    if word == "accepted" and change.alert is not None and change.alert.acceptance is not None:
+        words = accepted_text(change.alert.acceptance, display)
+        return f"{words[:1].upper()}{words[1:]}{by}: {text}"
+    if word == "acceptance_ended":
+        return f"No longer accepted, {change.why}: {text}"
     if word == "silenced":
         return f"Sound silenced{by} for {SILENCE_S:.0f} s: {counted(change.count, 'alert')}"
     return text

@@ -64,6 +64,8 @@ class Findings:
     """What the latest forecast expects; None where nothing is known of the hours ahead."""
     over_brake: OverBrake | None = None
     """What is in question of the winch brakes; None where nothing is."""
+    call_fault: str = ""
+    """Why the second caller failed when it was called last, in words; "" where it did not."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""
 

@@ -177,6 +177,11 @@ def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:
     return np.where(left < -GONE_S, np.inf, np.maximum(left, 0.0)) / 60.0
 
 
+def call_failed(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return 1 where the second caller failed when it was called last, else 0."""
+    return np.full((len(findings), 1), 1.0 if findings.call_fault else 0.0)
+
+
 def clock_ahead(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return seconds by which times run ahead of the clock."""
     return np.full((len(findings), 1), findings.clock_ahead_s)

@@ -29,6 +29,7 @@ EventWord = Literal[
     "started",
     "stopped",
     "accepted",
+    "acceptance_ended",
     "reading",
     "parted",
     "let_go",
@@ -48,6 +49,29 @@ class Standing(Enum):
     SILENCED = "active silenced"
     ACKNOWLEDGED = "active acknowledged"
     RECTIFIED = "rectified unacknowledged"
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """An alert that the watch accepts for a time, with a reason: `stage` and `value` are those of the instant
+    at which it did, `at` and `until` UNIX seconds."""
+
+    stage: Stage
+    value: float
+    until: float
+    reason: str
+    by: str
+    at: float
+
+
+@dataclass(frozen=True, slots=True)
+class Announcement:
+    """A stage of an alert that was raised at a time with a value, and whether somebody acknowledged it."""
+
+    stage: Stage
+    time: float
+    value: float
+    answered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +104,21 @@ class Alert:
     held_until: float | None = None
     unanswered_since: float | None = None
     """Since when nobody has answered one that waiting has made an alarm; None for all others."""
+    held_for: float = 300.0
+    """For how long anew it is held whenever its condition comes on again, s."""
+    alarm_since: float | None = None
+    """Since when it has been an alarm that nobody has acknowledged, though it may have eased meanwhile."""
+    acceptance: Acceptance | None = None
+    """How the watch has accepted it; None for one that is not accepted."""
 
     @property
     def key(self) -> Key:
         return self.cause, self.subject
+
+    @property
+    def is_accepted(self) -> bool:
+        """Whether it is listed and counted, but without headline, colour and sound."""
+        return self.acceptance is not None
 
     @property
     def flashes(self) -> bool:
@@ -151,6 +186,10 @@ class Watchlist:
     new_times: tuple[float, ...] = ()
     """Times of new alerts in the last ten minutes, for flood."""
     flood: bool = False
+    announced: Mapping[Key, tuple[Announcement, ...]] = field(default_factory=dict)
+    """Latest stages raised of each rule: the same one again within a quarter of an hour is no news."""
+    accepted: Mapping[Key, Acceptance] = field(default_factory=dict)
+    """What the watch has accepted, also while the condition is gone for a while."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,16 +13,21 @@ def worst_first(watch: Watchlist) -> tuple[Alert, ...]:
 
 
 def groups_of(watch: Watchlist) -> tuple[Group, ...]:
-    """Return, in a flood, all alerts by cause, the group with the worst first; else none."""
+    """Return, in a flood, all alerts by cause, those that wait for an answer first, the worst of them first;
+    else none."""
     if not watch.flood:
         return ()
     by_cause: dict[Cause, list[Alert]] = {}
-    for alert in worst_first(watch):
+    for alert in sorted(worst_first(watch), key=lambda alert: not alert.flashes):
         by_cause.setdefault(alert.cause, []).append(alert)
-    return tuple(Group(cause, alerts[0].stage, tuple(alerts)) for cause, alerts in by_cause.items())
+    groups = [
+        Group(cause, max(alert.stage for alert in alerts), tuple(alerts))
+        for cause, alerts in by_cause.items()
+    ]
+    return tuple(sorted(groups, key=lambda group: not any(alert.flashes for alert in group.alerts)))
 
 
-def _rank(alert: Alert) -> tuple[bool, int, int, float]:
+def _rank(alert: Alert) -> tuple[bool, bool, int, int, float]:
     answered = alert.standing is Standing.ACKNOWLEDGED
     over = alert.standing is Standing.RECTIFIED
-    return over, -alert.stage, 2 if alert.suspended else int(answered), -alert.changed_at
+    return alert.is_accepted, over, -alert.stage, 2 if alert.suspended else int(answered), -alert.changed_at

@@ -18,6 +18,7 @@ from alongside.alerts.measures import (
     bollard,
     brake,
     brake_in_question,
+    call_failed,
     clock_ahead,
     drift,
     failing,
@@ -219,6 +220,11 @@ def _record_rules(_stay: Stay) -> tuple[Rule, ...]:
     return (Rule("record", "", (FILLING, 1.0, NAN), slow=False),)
 
 
+def _caller_rules(_stay: Stay) -> tuple[Rule, ...]:
+    """A warning: nobody else hears of an alarm that nobody here answers."""
+    return (Rule("caller", "", (NAN, 1.0, NAN), slow=False),)
+
+
 RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("steep", _steep_rules, steepness),
     RuleSet("stretch", _stretch_rules, stretch),
@@ -240,6 +246,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("calculation", _calculation_rules, failing),
     RuleSet("record", _record_rules, unrecorded),
     RuleSet("clock", _clock_rules, clock_ahead),
+    RuleSet("caller", _caller_rules, call_failed),
 )
 """Every cause, in the order in which their rules stand."""
 

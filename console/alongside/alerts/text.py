@@ -59,6 +59,8 @@ class Facts:
     """Which feed fills the disk."""
     over_brake: OverBrake | None = None
     """What is in question of the winch brakes."""
+    call_fault: str = ""
+    """Why the second caller failed."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -71,6 +73,8 @@ def describe(facts: Facts) -> Describe:
             return feed_text(facts.stay, rule, stage, readings, row)
         if rule.cause == "record":
             return record_text(stage, facts.unrecorded, facts.filling)
+        if rule.cause == "caller":
+            return caller_text(stage, facts.call_fault)
         if rule.cause == "clock":
             return clock_text(stage, value)
         if rule.cause == "ahead":
@@ -261,6 +265,11 @@ def record_text(stage: Stage, unrecorded: str, filling: str = "") -> str:
     if filling and not unrecorded:
         return filling
     return f"Not on record: {unrecorded}" if unrecorded else "Was not on record"
+
+
+def caller_text(stage: Stage, fault: str) -> str:
+    """Return `Second caller failed: exit 3`."""
+    return f"Second caller failed: {fault or 'before'}" if stage else "Second caller works"
 
 
 def clock_text(stage: Stage, seconds: float) -> str:

@@ -1,6 +1,8 @@
 """`alongside watch`: the live console."""
 
 import argparse
+import shlex
+import shutil
 from pathlib import Path
 
 from alongside.cli.arguments import add_palette, add_stay
@@ -18,6 +20,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     kept.add_argument("--no-record", action="store_true", help="keep no record; nothing outlasts the console")
     shared = "let the users of a group read the record and go on with it (default: its owner only)"
     parser.add_argument("--shared", metavar="GROUP", help=shared)
+    call = (
+        "run this command, without a shell, when an alarm has not been answered for 3 min, and every 3 min "
+        "until it is; the alarms come on its standard input"
+    )
+    parser.add_argument("--call", metavar="COMMAND", help=call)
     add_palette(parser)
 
 
@@ -26,6 +33,7 @@ def run(options: argparse.Namespace) -> int:
         raise WrongInput("--shared: there is no record to share, expected it without --no-record")
     from alongside.record.access import OWNER_ONLY, shared_with
 
+    call = command_of(options.call)
     access = shared_with(options.shared) if options.shared else OWNER_ONLY
     stay = read_stay(options.stay)
     need_terminal("watch")
@@ -37,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
 
     folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
     try:
-        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder, access=access)
+        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder, access=access, call=call)
     except RecordInUse as busy:
         desk = LookDesk(busy.folder, stay, busy.holder)
     status = run_console(desk, stay, palette=options.palette)
@@ -45,3 +53,17 @@ def run(options: argparse.Namespace) -> int:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status
     return status
+
+
+def command_of(text: str | None) -> tuple[str, ...]:
+    """Return the words of a command line, as a shell would take them apart; () for none. Raise WrongInput
+    where it cannot be run."""
+    if text is None:
+        return ()
+    try:
+        words = tuple(shlex.split(text))
+    except ValueError as error:
+        raise WrongInput(f"--call: {text!r} ({error}), expected a command") from error
+    if not words or shutil.which(words[0]) is None:
+        raise WrongInput(f"--call: no program {words[0] if words else ''!r}, expected one that can be run")
+    return words

@@ -103,6 +103,8 @@ class Block:
     """What may be so as well."""
     filling: str = ""
     """Which feed fills the disk faster than foreseen, in words."""
+    call_fault: str = ""
+    """Why the second caller failed when it was called last."""
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -123,6 +125,8 @@ class Circumstances:
     """Feeds whose port is not open."""
     filling: str = ""
     """Which feed fills the disk faster than foreseen, in words."""
+    call_fault: str = ""
+    """Why the second caller failed when it was called last, in words."""
 
 
 NONE_KNOWN: Final = Circumstances()
@@ -214,6 +218,7 @@ def _advance(
             weak=holding.weakest_with([each.holding for each in others.all]),
             filling=around.filling,
             over_brake=None if lines.slipped is None else lines.slipped.over,
+            call_fault=around.call_fault,
         )
         return alerted(basis, memory.watchlist, findings, actions, guard, others.findings(basis, readings))
 
@@ -248,6 +253,7 @@ def _advance(
         block,
         unrecorded=around.unrecorded,
         filling=around.filling,
+        call_fault=around.call_fault,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
         others=others,
@@ -309,6 +315,7 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
         memory.lengths.parted_at(),
         block.filling,
         None if block.others.slipped is None else block.others.slipped.over,
+        block.call_fault,
     )
 
 

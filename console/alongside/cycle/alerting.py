@@ -7,13 +7,13 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Acknowledge, Action, Silence
+from alongside.actions import Action
 from alongside.alerts.assess import assess, changed_rows
 from alongside.alerts.event_text import worded
 from alongside.alerts.findings import Findings
 from alongside.alerts.model import Alert, Event, Key, Standing, Watchlist
 from alongside.alerts.rule_model import Assessment
-from alongside.alerts.step import next_due, step
+from alongside.alerts.step import next_row, step
 from alongside.alerts.text import Facts
 from alongside.cycle.guard import Guard
 from alongside.cycle.plausibility.worse import OtherFindings, worse_of
@@ -69,7 +69,18 @@ def only_failed(basis: Basis, watchlist: Watchlist, readings: Readings) -> Alert
     if key in watchlist.alerts:
         return assessment, watchlist, ()
     alarm = Alert(
-        *key, None, Stage.ALARM, Standing.UNACKNOWLEDGED, now, now, nan, nan, "", FAILED, owed=Stage.ALARM
+        *key,
+        None,
+        Stage.ALARM,
+        Standing.UNACKNOWLEDGED,
+        now,
+        now,
+        nan,
+        nan,
+        "",
+        FAILED,
+        owed=Stage.ALARM,
+        alarm_since=now,
     )
     watchlist = replace(watchlist, alerts={**watchlist.alerts, key: alarm})
     return assessment, watchlist, (Event(now, "raised", *key, Stage.ALARM, text=FAILED),)
@@ -105,13 +116,11 @@ def _stepped(
 ) -> tuple[Watchlist, tuple[Event, ...]]:
     """Step the alerts at the first instant, wherever a level changes, and whenever a delay runs out."""
     times = assessment.time
-    answers = [action for action in actions if isinstance(action, Acknowledge | Silence)]
-    rows = np.append(changed_rows(assessment), times.size)
+    changed = changed_rows(assessment)
     events: list[Event] = []
     row = 0
     while row < times.size:
-        now = float(times[row])
-        watchlist, changes = step(watchlist, assessment.at(row), answers if row == 0 else ())
+        watchlist, changes = step(watchlist, assessment.at(row), actions if row == 0 else ())
         if changes:
             facts = Facts(
                 findings.stay,
@@ -126,10 +135,9 @@ def _stepped(
                 findings.parted_at,
                 findings.filling,
                 findings.over_brake,
+                findings.call_fault,
             )
-            watchlist, new = worded(watchlist, changes, guard.words(facts))
+            watchlist, new = worded(watchlist, changes, guard.words(facts), findings.stay.display)
             events.extend(new)
-        changed = int(rows[np.searchsorted(rows, row, side="right")])
-        due = int(np.searchsorted(times, next_due(watchlist, now)))
-        row = min(changed, max(due, row + 1))
+        row = next_row(watchlist, assessment, changed, row)
     return watchlist, tuple(events)

@@ -9,6 +9,7 @@ from types import TracebackType
 from typing import Any, Final
 
 from alongside.actions import (
+    Accept,
     Acknowledge,
     Action,
     AnswerBrake,
@@ -39,6 +40,7 @@ PIECE: Final = 4096
 
 _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
     "Acknowledge": lambda text: _acknowledged(from_text(Acknowledge, text)),
+    "Accept": lambda text: _accepted(from_text(Accept, text)),
     "Silence": partial(from_text, Silence),
     "TendLine": partial(from_text, TendLine),
     "Note": partial(from_text, Note),
@@ -171,6 +173,11 @@ class RecordReader:
             raise WrongRecord(f"{self.folder}: run {number} is missing")
         started, program, stay, stay_text, columns = row
         return Run(started, program, stay_of(stay), stay_text, columns_of(columns))
+
+
+def _accepted(action: Accept) -> Accept:
+    """Return the same with the present name of its cause."""
+    return replace(action, cause=_cause(action.cause) or "")
 
 
 def _acknowledged(action: Acknowledge) -> Acknowledge:

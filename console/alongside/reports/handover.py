@@ -51,7 +51,7 @@ PAGE_COLUMNS: Final = 80
 STEADY_M_PER_H: Final = 0.03
 """A tide that changes by less is neither rising nor falling."""
 UPRIGHT_DEG: Final = 0.05
-ACTS: Final = frozenset({"acknowledged", "silenced", "tended", "brake_slipped", "brake_held"})
+ACTS: Final = frozenset({"acknowledged", "accepted", "silenced", "tended", "brake_slipped", "brake_held"})
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
 CAUTIONS: Final = (
     "Computed from the stay file and the gauges. The master's judgement, the ship's",

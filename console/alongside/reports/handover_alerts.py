@@ -14,7 +14,14 @@ from alongside.wording.marks import MARKS, stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
-CHANGES: Final = RISES | {"eased", "rectified", "acknowledged", "cleared"}
+CHANGES: Final = RISES | {
+    "eased",
+    "rectified",
+    "acknowledged",
+    "cleared",
+    "accepted",
+    "acceptance_ended",
+}
 STATES: Final = {
     Standing.UNACKNOWLEDGED: "not acknowledged",
     Standing.SILENCED: "silenced, not acknowledged",
@@ -82,8 +89,13 @@ def standing_rows(
         state = state_text(alert, log, since, clock)
         yield f"{MARKS[alert.stage]} {alert.stage.word:<8} {state}, since {clock(alert.raised_at)}"
         yield f"    {safe(alert.text)}"
+        if alert.acceptance is not None:
+            until, by = clock(alert.acceptance.until), safe(alert.acceptance.by)
+            yield f"    accepted until {until} by {by} ({safe(alert.acceptance.reason)})"
     if not alerts:
         yield "none"
+    if any(alert.is_accepted for alert in alerts):
+        yield "What is accepted ends when you take over, unless you accept it anew."
 
 
 def changed_rows(log: Sequence[Event], kept: float, now: float, clock: DayClock) -> Iterator[str]:
@@ -115,6 +127,8 @@ def state_text(alert: Alert, log: Sequence[Event], since: float, clock: DayClock
 def _state(alert: Alert) -> str:
     if alert.suspended:
         return "not known, its gauge gives no signal"
+    if alert.is_accepted:
+        return "accepted"
     if alert.stage is Stage.CAUTION and not alert.owed:
         return "standing"
     return STATES[alert.standing]

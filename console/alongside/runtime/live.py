@@ -4,7 +4,7 @@ Threads that read ports put lines into their inboxes and do nothing else; all st
 """
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import inf
 from pathlib import Path
@@ -28,6 +28,7 @@ from alongside.record.words import in_part_text
 from alongside.runtime.drops import Drops
 from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
+from alongside.runtime.second_caller import SecondCaller
 from alongside.runtime.watch_clock import WatchClock, steady_seconds
 from alongside.runtime.worker import Beat, Worker
 from alongside.stay.model import Stay
@@ -38,7 +39,7 @@ CYCLE_S: Final = 1.0
 
 class LiveDesk:
     """Watches the feeds of a stay; `record` is the folder of its record, with which it goes on, None for
-    none; `access` says for whom that is.
+    none; `access` says for whom that is; `call` is the command of the second caller, () for none.
 
     A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
     Picture says so. `wall` gives UNIX seconds, `steady` seconds of a clock that nobody sets. Raises
@@ -53,7 +54,9 @@ class LiveDesk:
         wall: Callable[[], float] = time.time,
         steady: Callable[[], float] = steady_seconds,
         access: Access = OWNER_ONLY,
+        call: Sequence[str] = (),
     ) -> None:
+        self._caller = SecondCaller(call) if call else None
         self._basis = Basis.of(stay, ahead=True)
         self._intake = Intake(stay)
         self._pictures = PictureMaker(self._basis, self._intake.channels)
@@ -111,6 +114,8 @@ class LiveDesk:
     def stop(self) -> None:
         stop_all(self._feeds)
         self._worker.stop()
+        if self._caller is not None:
+            self._caller.stop()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
             self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
@@ -139,9 +144,12 @@ class LiveDesk:
         actions = self._worker.posted()
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
         next_limits = self._pictures.forecasts.next_limits
-        around = Circumstances(unrecorded, next_limits, self._clock.ahead, closed, filling)
+        call_fault = "" if self._caller is None else self._caller.fault
+        around = Circumstances(unrecorded, next_limits, self._clock.ahead, closed, filling, call_fault)
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()
+        if self._caller is not None:
+            news += self._caller.cycle(now, self._memory.watchlist)
         status = {feed.feed: feed.status for feed in self._feeds}
         news += self._drops.news(now, status)
         feeds = feed_rows(self._basis.stay, self._intake, status)

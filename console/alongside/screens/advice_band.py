@@ -98,12 +98,16 @@ def _gutter(view: View) -> Piece:
 
 
 def counts(picture: Picture) -> str:
-    """Return how many alerts wait for an answer, in words; "" for none."""
+    """Return how many alerts wait for an answer, and how many are accepted, in words; "" for none."""
     waiting = [alert for alert in picture.alerts if needs_answer(alert)]
     cleared = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
-    if not waiting:
-        return ""
-    return f"{len(waiting)} to acknowledge" + (f", {cleared} cleared" if cleared else "")
+    accepted = sum(alert.is_accepted for alert in picture.alerts)
+    parts = (
+        (len(waiting), f"{len(waiting)} to acknowledge"),
+        (cleared, f"{cleared} cleared"),
+        (accepted, f"{accepted} accepted"),
+    )
+    return ", ".join(words for count, words in parts if count)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,24 +2,32 @@
 
 from typing import Final
 
+from rich.cells import cell_len
+from rich.style import Style
 from textual.strip import Strip
 
+from alongside.alerts.event_text import accepted_text
 from alongside.alerts.model import Alert, Group, Standing
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.stage_styles import WIDEST, stage_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
+from alongside.wording.figures import counted
 from alongside.wording.marks import stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
 NO_SIGNAL: Final = names.quality("LOST")
 """State of an alert whose gauge is lost."""
+ACCEPTED: Final = "accepted"
+"""State of an alert that the watch has accepted for a time."""
 WHOLE_FROM: Final = 110
 """Columns of the screen from which states are written in full."""
 _STATES: Final = {short: [names.standing(each.name, short) for each in Standing] for short in (True, False)}
-_STATE_CELLS: Final = {short: max(map(len, [*words, NO_SIGNAL])) for short, words in _STATES.items()}
+_STATE_CELLS: Final = {
+    short: max(map(len, [*words, NO_SIGNAL, ACCEPTED])) for short, words in _STATES.items()
+}
 _AGE: Final = 7
 
 
@@ -27,6 +35,8 @@ def state_word(alert: Alert, short: bool = False) -> str:
     """Return the state of an alert; "" for a caution, which needs no acknowledgement."""
     if alert.suspended:
         return NO_SIGNAL
+    if alert.is_accepted:
+        return ACCEPTED
     if alert.stage == Stage.CAUTION and alert.standing != Standing.RECTIFIED:
         return ""
     return names.standing(alert.standing.name, short)
@@ -37,17 +47,25 @@ def text_at(width: int) -> int:
     return 2 + WIDEST + 1 + _STATE_CELLS[width < WHOLE_FROM] + _AGE + 2
 
 
+def whole_text(view: View, alert: Alert) -> str:
+    """Return what an alert says, and until when and why it is accepted."""
+    if alert.acceptance is None:
+        return safe(alert.text)
+    return f"{safe(alert.text)}; {accepted_text(alert.acceptance, view.stay.display)}"
+
+
 def alert_row(
     view: View, alert: Alert, width: int, *, is_chosen: bool = False, shade: bool = False, indent: int = 0
 ) -> Strip:
     """Return one alert as a row; `shade` marks the chosen row by its background too, in lists."""
     palette = view.palette
     on = palette.shade if is_chosen and shade else None
-    ink = palette.style(palette.ink, on)
+    ink = palette.style(palette.faint if alert.is_accepted else palette.ink, on)
     word = stage_text(alert.stage)
     stage = stage_style(palette, alert.stage, flash=view.lit and alert.flashes, on=on)
+    stage = ink if alert.is_accepted else stage
     age = short_span(view.watch.time - alert.raised_at)
-    text = fit(safe(alert.text), width - text_at(width) - indent - 1)
+    text = fit(whole_text(view, alert), width - text_at(width) - indent - 1)
     short = width < WHOLE_FROM
     state = fill_to(state_word(alert, short), _STATE_CELLS[short])
     pieces: list[Piece] = [
@@ -55,9 +73,9 @@ def alert_row(
         (" " * indent, ink),
         (word, stage),
         (" " * (WIDEST - len(word) + 1), ink),
-        (state, palette.style(palette.ink, on, bold=alert.flashes)),
+        (state, ink + Style(bold=alert.flashes)),
         (f"{fill_to(age, _AGE, right=True)}  ", palette.style(palette.faint, on)),
-        (text, palette.style(palette.ink, on, bold=alert.flashes)),
+        (text, ink + Style(bold=alert.flashes)),
     ]
     return strip(pieces, width, ink)
 
@@ -67,15 +85,27 @@ def group_row(view: View, group: Group, width: int) -> Strip:
     palette = view.palette
     word = stage_text(group.stage)
     flash = view.lit and any(alert.flashes for alert in group.alerts)
-    waiting = sum(alert.flashes for alert in group.alerts)
-    subjects = ", ".join(safe(alert.subject) for alert in group.alerts if alert.subject)
-    text = f"{names.cause(group.cause)} ×{len(group.alerts)}"
-    text += f", {waiting} {names.standing('UNACKNOWLEDGED')}" if waiting else ""
-    text += f": {subjects}" if subjects else ""
+    text = group_text(group, width - WIDEST - 5)
     pieces: list[Piece] = [
         ("  ", palette.text),
         (word, stage_style(palette, group.stage, flash=flash)),
         (" " * (WIDEST - len(word) + 2), palette.text),
-        (fit(text, width - WIDEST - 5), palette.strong),
+        (text, palette.strong),
     ]
     return strip(pieces, width, palette.text)
+
+
+def group_text(group: Group, cells: int) -> str:
+    """Return `8 lines stretch: 1, 2, 3 +5, 2 not acknowledged`, as many names as fit."""
+    waiting = sum(alert.flashes for alert in group.alerts)
+    rest = f", {waiting} {names.standing('UNACKNOWLEDGED')}" if waiting else ""
+    what = names.cause(group.cause)
+    lines = [alert.line for alert in group.alerts]
+    subjects = [safe(alert.subject) for alert in group.alerts if alert.subject]
+    of = f"{counted(len(lines), 'line')} {what}" if all(lines) else f"{what}, {len(group.alerts)}"
+    for shown in range(len(subjects), 0, -1):
+        more = f" +{len(subjects) - shown}" if shown < len(subjects) else ""
+        text = f"{of}: {', '.join(subjects[:shown])}{more}{rest}"
+        if cell_len(text) <= cells:
+            return text
+    return fit(f"{of}{rest}", cells)

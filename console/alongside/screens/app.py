@@ -8,8 +8,8 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
-from alongside.actions import Acknowledge, Action, Silence
-from alongside.alerts.step import SILENCE_S
+from alongside.actions import Accept, Acknowledge, Action, Silence
+from alongside.alerts.deeds import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError
@@ -287,7 +287,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             self._ask(entered)
         elif isinstance(entered, Command):
             await self.run_action(entered.action)
-        elif isinstance(entered, Acknowledge) and before and is_another(entered, before, self.view):
+        elif isinstance(entered, Acknowledge | Accept) and before and is_another(entered, before, self.view):
             self.reply(self.view, "Not done: the alert has changed meanwhile")
         elif isinstance(entered, Action):
             self._hand_in(self.view, entered, done.words)

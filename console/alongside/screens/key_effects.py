@@ -4,7 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from alongside.actions import Acknowledge, Pause, ReplayControl, Speed, Step, ToAlert, ToTend
+from alongside.actions import Accept, Acknowledge, Pause, ReplayControl, Speed, Step, ToAlert, ToTend
+from alongside.alerts.event_text import accepted_text
 from alongside.alerts.model import Alert, Standing
 from alongside.screens.chart import other_hours, other_series
 from alongside.screens.view import View, chosen_alert, needs_answer
@@ -22,6 +23,8 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
     alert = chosen_alert(view)
     if alert is None:
         return None, NO_ALERT
+    if alert.acceptance is not None:
+        return None, f"Already {accepted_text(alert.acceptance, view.stay.display)}: {safe(alert.text)}"
     if alert.standing is Standing.ACKNOWLEDGED:
         return None, f"Acknowledged already{_when(view, alert)}: {safe(alert.text)}"
     if not needs_answer(alert):
@@ -30,15 +33,17 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
     return Acknowledge(alert.cause, alert.subject, by), words
 
 
-def is_another(action: Acknowledge, before: View, now: View) -> bool:
-    """Return whether the alert to be acknowledged is not what it was before: gone, worse, answered."""
+def is_another(action: Acknowledge | Accept, before: View, now: View) -> bool:
+    """Return whether the alert to be acknowledged or accepted is not what it was before: gone, another
+    stage, answered meanwhile."""
     key = (action.cause, action.subject)
     then, current = (
         next((alert for alert in view.watch.alerts if alert.key == key), None) for view in (before, now)
     )
     if then is None or current is None:
         return True
-    return current.stage != then.stage or not needs_answer(current)
+    answered = isinstance(action, Acknowledge) and not needs_answer(current)
+    return current.stage != then.stage or answered
 
 
 def _when(view: View, alert: Alert) -> str:

@@ -38,6 +38,16 @@ def _replay(name: str, keys: str, shown: str, action: str, short: str, long: str
 KEYS: Final = (
     Key("back", "escape", "esc", "step_back", "back", "Back to the lines; leave a form or the manual"),
     Key("acknowledge", "a", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
+    Key(
+        "accept",
+        "z",
+        "z",
+        "form('accept_form')",
+        "accept",
+        "Alerts: accept the chosen one for a time, with a reason",
+        1,
+        ("alerts",),
+    ),
     Key("silence", "s", "s", "silence", "silence", "Silence all sound for 30 s", 2),
     Key("next_alert", "n", "n", "look('alert')", "next", "Choose the next alert, and its line", 4),
     Key(

@@ -12,7 +12,15 @@ from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
 LOOKS_ONLY: Final = "Not done: this console only looks"
-ACTING: Final = ("tend_form", "note_form", "take_over_form", "acknowledge_form", "judge_form", "on_deck_form")
+ACTING: Final = (
+    "tend_form",
+    "note_form",
+    "take_over_form",
+    "acknowledge_form",
+    "accept_form",
+    "judge_form",
+    "on_deck_form",
+)
 """Forms that end in an action."""
 
 
@@ -22,6 +30,8 @@ def why_closed(form: str, view: View) -> str | None:
         return ""  # who takes over has the hand-over in sight
     if form == "judge_form" and view.page != "gauges":
         return ""  # who judges has both values in sight
+    if form == "accept_form" and (view.page != "alerts" or not view.watch.alerts):
+        return ""  # who accepts has the alert in sight
     if form in ACTING and view.watch.look_only:
         return LOOKS_ONLY
     if form == "seek_form" and not view.watch.replay:

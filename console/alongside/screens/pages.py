@@ -8,6 +8,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from alongside.alerts.model import Alert
+from alongside.screens.accept_form import AcceptForm
 from alongside.screens.acknowledge_form import AcknowledgeForm
 from alongside.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
 from alongside.screens.ahead_page import AheadPage
@@ -50,6 +51,7 @@ FORMS = (
     "note_form",
     "take_over_form",
     "acknowledge_form",
+    "accept_form",
     "judge_form",
     "on_deck_form",
     "seek_form",
@@ -94,6 +96,7 @@ def all_boards() -> ComposeResult:
     yield NoteForm("note_form")
     yield TakeOverForm("take_over_form")
     yield AcknowledgeForm("acknowledge_form")
+    yield AcceptForm("accept_form")
     yield JudgeForm("judge_form")
     yield OnDeckForm("on_deck_form")
     yield SeekForm("seek_form")

@@ -27,6 +27,7 @@ Cause = Literal[
     "calculation",
     "record",
     "clock",
+    "caller",
 ]
 """In the order of what can part, run out or ground first."""
 

@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from alongside.actions import Acknowledge, Action, AnswerBrake, Note, Silence, TakeOver, TendLine
+from alongside.actions import Accept, Acknowledge, Action, AnswerBrake, Note, Silence, TakeOver, TendLine
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import metres
 from alongside.wording.names import condition
@@ -21,6 +21,9 @@ def action_words(action: Action) -> tuple[str, str, str]:
     match action:
         case Acknowledge():
             return "acknowledged", alert_name(action.cause, action.subject), action.by
+        case Accept():
+            on = alert_name(action.cause, action.subject)
+            return "accepted", f"{on} ({safe(action.reason)})", action.by
         case Silence():
             return "silenced", "all sound", action.by
         case TendLine():

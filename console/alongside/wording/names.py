@@ -47,6 +47,7 @@ CAUSES: Final[Mapping[Cause, str]] = {
     "calculation": "calculation",
     "record": "record",
     "clock": "clock",
+    "caller": "second caller",
 }
 
 REASONS: Final = {

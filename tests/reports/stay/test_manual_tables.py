@@ -13,7 +13,7 @@ from alongside.reports.stay.tables import SHARE, UNITS
 from tests.worlds import awkward_stay
 
 COLUMN = re.compile(r"`([^`]+)`")
-PLAIN = frozenset({"calculation", "record", "parted", "not_known"})
+PLAIN = frozenset({"calculation", "record", "parted", "not_known", "caller"})
 """Causes whose value is 0 or 1, or the number of a reason."""
 
 

@@ -38,7 +38,7 @@ ORDER: Final[tuple[frozenset[Cause], ...]] = (
     frozenset({"gangway"}),
 )
 """Causes that go before others of their stage, in this order; of those together the nearest to its limit."""
-LAST: Final[tuple[Cause, ...]] = ("slack", "feed", "record", "clock", "ahead")
+LAST: Final[tuple[Cause, ...]] = ("slack", "feed", "record", "clock", "caller", "ahead")
 OF_LINES: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "load", "slack", "brake"})
 """Causes that a line's own stage includes: where it is within all limits, an alert is only running out."""
 TIGHT: Final[frozenset[Cause]] = frozenset({"stretch", "load", "brake"})
@@ -76,7 +76,9 @@ def advise(scene: Scene) -> Advice:
 
 def _active(scene: Scene) -> list[Alert]:
     """Alerts that ask for a deed."""
-    active = [alert for alert in scene.alerts if alert.active_stage and not alert.suspended]
+    active = [
+        alert for alert in scene.alerts if alert.active_stage and not (alert.suspended or alert.is_accepted)
+    ]
     active = [alert for alert in active if alert.cause != "feed" or _is_bad(alert, scene)]
     slack = {alert.line for alert in active if alert.cause == "slack"}
     active = [alert for alert in active if alert.cause != "steep" or alert.line not in slack]
@@ -231,17 +233,29 @@ def _quiet(scene: Scene) -> Sentence:
     if owed:
         do = f"Acknowledge {counted(len(owed), 'alert')}: nothing else to do"
         return Sentence(Stage.CAUTION, do, f"; {within}", large=_owing(owed))
-    worst = max(known, key=lambda row: row.stage or Stage.NORMAL)
-    if worst.stage is not None and worst.stage > Stage.CAUTION:
-        do = f"Watch line {safe(worst.id)}: {worst.stage.word} reached, alert follows if it lasts"
+    worst = max(known, key=lambda row: _stage_of(row, scene))
+    stage = _stage_of(worst, scene)
+    if stage > Stage.CAUTION:
+        do = f"Watch line {safe(worst.id)}: {stage.word} reached, alert follows if it lasts"
         return Sentence(Stage.CAUTION, do, large=of_lines("WATCH LINE {}", [worst.id]))
     unknown = [row for row in scene.lines if not isfinite(row.tension_kn)]
     if unknown:
         do = f"Watch {without([(row.id, row.why) for row in unknown])} by eye"
         large = of_lines("WATCH LINE {}", [row.id for row in unknown])
         return Sentence(Stage.CAUTION, do, f"; {within}", large=large)
-    yet = " yet" if worst.stage else ""
-    return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", large=_headline(scene, worst))
+    yet = " yet" if stage else ""
+    accepted = sum(alert.is_accepted for alert in scene.alerts)
+    then = f"; {counted(accepted, 'alert')} accepted" if accepted else ""
+    large = _headline(scene, worst)
+    return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", then, large=large)
+
+
+def _stage_of(row: LineRow, scene: Scene) -> Stage:
+    """The worst stage of a line by the limits now, without the causes that the watch has accepted."""
+    accepted = {alert.cause for alert in scene.alerts if alert.is_accepted and alert.line == row.id}
+    if not accepted:
+        return row.stage or Stage.NORMAL
+    return max((each for cause, each in row.stages.items() if cause not in accepted), default=Stage.NORMAL)
 
 
 def _headline(scene: Scene, worst: LineRow) -> str:
@@ -250,11 +264,14 @@ def _headline(scene: Scene, worst: LineRow) -> str:
         row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED for row in scene.channels
     )
     normal: Headline = "ALL NORMAL"
-    if worst.stage:
+    if _stage_of(worst, scene):
         return of_lines("WATCH LINE {}", [worst.id])
-    eases = next((alert for alert in scene.alerts if alert.active_stage and not alert.suspended), None)
+    alerts = [alert for alert in scene.alerts if not alert.is_accepted]
+    eases = next((alert for alert in alerts if alert.active_stage and not alert.suspended), None)
     if eases is not None:
         return _easing(eases)
+    if not (bad or alerts) and scene.alerts:
+        return ""  # what is accepted has no headline, and not all is normal
     return "CHECK GAUGES" if bad or scene.alerts else normal
 
 

@@ -187,6 +187,11 @@ def _clock(alert: Alert, _scene: Scene) -> Sentence:
     )
 
 
+def _caller(alert: Alert, _scene: Scene) -> Sentence:
+    do = f"Call by other means: {alert.text[:1].lower()}{alert.text[1:]}"
+    return Sentence(alert.stage, do, large="CALL MASTER")
+
+
 DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "stretch": tight,
     "load": loaded,
@@ -206,4 +211,5 @@ DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "calculation": _calculation,
     "record": _record,
     "clock": _clock,
+    "caller": _caller,
 }

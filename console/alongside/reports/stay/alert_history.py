@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isnan, nan
 
-from alongside.actions import Acknowledge
+from alongside.actions import Accept, Acknowledge
 from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Event
 from alongside.record.reader import Done
@@ -79,7 +79,7 @@ def _by(episode: Episode, actions: Sequence[Done]) -> str:
     initials = [
         done.action.by
         for done in actions
-        if isinstance(done.action, Acknowledge)
+        if isinstance(done.action, Acknowledge | Accept)
         and (done.action.cause, done.action.subject) == episode.key
         and done.time <= answered[-1] + 1.0
     ]

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.actions import Acknowledge, Note, TendLine
+from alongside.actions import Accept, Acknowledge, Note, TendLine
 from alongside.alerts.model import Event
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
@@ -109,13 +109,14 @@ def _actions(arrays: RecordArrays) -> Table:
 
 def _action(done: Done) -> list[Cell]:
     action = done.action
-    alert = (action.cause, action.subject) if isinstance(action, Acknowledge) else (None, None)
+    alert = (action.cause, action.subject) if isinstance(action, Acknowledge | Accept) else (None, None)
     tend = (
         (action.line, action.paid_out, action.to_tension_kn)
         if isinstance(action, TendLine)
         else (None, None, None)
     )
     text = action.text if isinstance(action, Note) else None
+    text = action.reason if isinstance(action, Accept) else text
     return [iso_time(done.time), action_name(action), *alert, *tend, text, getattr(action, "by", "")]
 
 

@@ -11,6 +11,7 @@ from typing import Any, Final, get_args, get_type_hints
 
 from alongside.actions import (
     MOST_METRES,
+    Accept,
     Acknowledge,
     Action,
     AnswerBrake,
@@ -32,6 +33,7 @@ from alongside.units import TIME_EXPECTED, iso_time, unix_time
 
 KINDS: Final[dict[str, type[Action]]] = {
     "acknowledge": Acknowledge,
+    "accept": Accept,
     "silence": Silence,
     "tend": TendLine,
     "note": Note,
@@ -39,6 +41,9 @@ KINDS: Final[dict[str, type[Action]]] = {
     "judge": JudgeChannel,
     "brake": AnswerBrake,
 }
+FLAGS: Final = ("accepts",)
+TIMES: Final = ("until",)
+"""Fields that are a time, written as all times of the file."""
 NUMBERS: Final = ("paid_out", "to_tension_kn", "metres")
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""
@@ -110,11 +115,11 @@ def _check_fits(done: Done, exercise: Exercise) -> None:
         raise ValueError(f"time: {iso_time(done.time)} is outside the exercise, expected {between}")
 
 
-def _time(text: Any) -> float:
+def _time(text: Any, key: str = "time") -> float:
     try:
         return unix_time(text)
     except (ValueError, TypeError) as error:
-        raise ValueError(f"time: {text!r}, expected {TIME_EXPECTED}") from error
+        raise ValueError(f"{key}: {text!r}, expected {TIME_EXPECTED}") from error
 
 
 def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
@@ -123,16 +128,23 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
     for key, value in given.items():
         if key not in needed:
             raise ValueError(f"{key}: unknown, expected {', '.join(needed)}")
-        right = _is_number(value) if key in NUMBERS else isinstance(value, str)
-        if not right:
-            raise ValueError(f"{key}: {value!r}, expected a {'number' if key in NUMBERS else 'text'}")
+        if not _is_of_kind(key, value):
+            expected = "a number" if key in NUMBERS else "true or false" if key in FLAGS else "a text"
+            raise ValueError(f"{key}: {value!r}, expected {expected}")
     missing = [key for key, must in needed.items() if must and key not in given]
     if missing:
         raise ValueError(f"{missing[0]}: missing")
     if kind == "tend" and len(given.keys() & set(NUMBERS)) != 1:
         raise ValueError("expected exactly one of paid_out and to_tension_kn")
     _check_values(given)
+    given |= {key: _time(given[key], key) for key in TIMES if key in given}
     return {**given, "cause": known_cause(given["cause"])} if "cause" in given else given
+
+
+def _is_of_kind(key: str, value: Any) -> bool:
+    if key in FLAGS:
+        return isinstance(value, bool)
+    return _is_number(value) if key in NUMBERS else isinstance(value, str)
 
 
 def _needed(kind: type[Action]) -> dict[str, bool]:
@@ -154,6 +166,9 @@ def _check_values(given: dict[str, Any]) -> None:
     metres = given.get("paid_out", 0.0)
     if abs(metres) > MOST_METRES:
         raise ValueError(f"paid_out: {metres:g} m at once, expected at most {MOST_METRES:g} m either way")
+    for key in ("reason", "by") if "reason" in given else ():
+        if not given.get(key):
+            raise ValueError(f"{key}: missing, expected one: an alert is accepted with reason and initials")
     tension = given.get("to_tension_kn", 1.0)
     if tension <= 0.0:
         raise ValueError(f"to_tension_kn: {tension:g}, expected more than 0")
@@ -171,9 +186,9 @@ def _line(done: Done) -> str:
     kind = next(name for name, action in KINDS.items() if action is type(done.action))
     needed = _needed(KINDS[kind])
     parts = {
-        key: value
+        key: iso_time(value) if key in TIMES else value
         for key, value in asdict(done.action).items()
-        if value is not None and (value != "" or needed[key])
+        if value is not None and value is not False and (value != "" or needed[key])
     }
     undone = {UNDONE: True} if done.undone else {}
     row = {"time": iso_time(done.time), "action": kind, **parts, **undone}

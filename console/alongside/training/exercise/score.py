@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import inf, isnan, nan
 from typing import Final
 
-from alongside.actions import Acknowledge, Done, Note, TendLine
+from alongside.actions import Accept, Acknowledge, Done, Note, TendLine
 from alongside.alerts.episodes import Call, Episode, episodes_of
 from alongside.alerts.model import Alert, Event
 from alongside.stay.model import Stay
@@ -24,7 +24,7 @@ ROUND_S: Final = 900.0
 OF_THE_SHIP: Final = frozenset({"drift", "off_fenders", "holding"})
 """Causes that tending any line may help with."""
 UNHELPED: Final = frozenset(
-    {"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway", "not_known"}
+    {"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway", "not_known", "caller"}
 )
 """Causes that tending does not cure; a steep lead wants another bollard or another height."""
 
@@ -149,7 +149,7 @@ def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
 def _answers(done: Done, episode: Episode) -> bool:
     """Whether an action other than tending or silencing is about it."""
     match done.action:
-        case Acknowledge(cause, subject):
+        case Acknowledge(cause, subject) | Accept(cause, subject):
             return (cause, subject) == episode.key
         case Note(text):
             return any(_names(text, name) for name in _names_of(episode))
