@@ -98,4 +98,5 @@ def findings(
         unanswered=np.full(n, NoAnswer.FAILED if fault else 0, dtype=np.int8),
         pose=place(n, *moved),
         off_m=np.full(n, off_m),
+        ranges=np.zeros((n, 3)),
     )

@@ -8,13 +8,14 @@ import pytest
 
 from alongside.alerts.rules import rules_of
 from alongside.cycle.advance import Memory, advance
+from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
-from alongside.stay.model import Gangway, Stay
+from alongside.stay.model import Gangway, GangwayKind, Stay
 from alongside.stay.stage import Stage
-from tests.berth import START
+from tests.berth import START, a_stay
 from tests.forecast.scene import looked, stay_ahead
-from tests.worlds import awkward_stay, readings, watched
+from tests.worlds import AWKWARD_TEXT, awkward_stay, readings, watched
 
 CHANNELS = ("tide", "draught_fwd", "draught_aft")
 
@@ -80,3 +81,49 @@ def test_what_is_expected_ahead_is_what_is_alerted_when_it_comes(stay: Stay) -> 
     raised = {event.subject for event in block.events if (event.alert, event.event) == ("gangway", "raised")}
     assert set(expected) <= raised
     assert min(expected.values()) >= START
+
+
+@pytest.mark.parametrize(
+    ("kind", "length", "steepest", "slope", "text"),
+    [
+        ("gangway", 3.2, None, 34.1, "Gangway 34° (limit 30°)"),
+        ("ladder", 2.1, None, 58.6, "Ladder 59° (limit 55°)"),
+        ("ramp", 14.0, None, 7.36, "Ramp 7.4°, 1 in 7.7 (limit 5.7°, 1 in 10)"),
+        ("gangway", 3.2, 40.0, None, None),
+        ("gangway", 1.5, None, 90.0, "Gangway 90° (limit 30°)"),
+    ],
+)
+def test_a_slope_is_a_warning_at_what_its_kind_allows(
+    tmp_path: Path, kind: GangwayKind, length: float, steepest: float | None, slope: float | None, text: str
+) -> None:
+    """The rail stands 1.793 m over the quay: asin(1.793 / 3.2) = 34.1 deg. By hand; limits as read."""
+    plain = awkward_stay(tmp_path)
+    gangway = Gangway(30.0, 8.109, 5.0, kind=kind, length=length, steepest_deg=steepest)
+    there = watched(replace(plain, outlook=replace(plain.outlook, gangway=gangway)))
+    raised = [event for event in there.block.events if event.alert == "gangway"]
+    if slope is None:
+        assert not raised
+        return
+    (event,) = raised
+    assert (event.subject, event.stage, event.text) == ("slope", Stage.WARNING, text)
+    assert event.value == pytest.approx(slope, abs=0.05)
+
+
+def test_a_slope_without_a_length_is_refused(tmp_path: Path) -> None:
+    where = "quay_z: 5.0, highest: 1.5}"
+    text = AWKWARD_TEXT.replace(where, "quay_z: 5.0, steepest_deg: 35}")
+    with pytest.raises(WrongInput, match="steepest_deg: a slope without a length"):
+        a_stay(tmp_path, text)
+    read = a_stay(tmp_path, AWKWARD_TEXT.replace(where, "quay_z: 5.0, kind: ramp, length: 14}"))
+    assert read.outlook.gangway == Gangway(30.0, 8.0, 5.0, kind="ramp", length=14.0)
+
+
+def test_the_slope_is_expected_ahead(stay: Stay) -> None:
+    """A rail 3 m over the quay at high water on a gangway of 5 m: 36.9 deg, over 30 from 2.5 m on."""
+    at = replace(Gangway(40.0, 9.0, 4.0), length=5.0)
+    forecast = looked(replace(stay, outlook=replace(stay.outlook, gangway=at)), hours=12.0, members=1)
+    (limit,) = [each for each in forecast.limits if each.cause == "gangway"]
+    assert (limit.subject, limit.stage) == ("slope", Stage.WARNING)
+    when = float(limit.expected or 0.0)
+    rail = np.interp(when, forecast.times, forecast.rail_over_quay.expected)
+    assert rail == pytest.approx(2.5, abs=0.02)

@@ -77,7 +77,7 @@ def test_blocks_tell_what_the_whole_tells(states: list[str], data: st.DataObject
 
 def test_what_is_blind_follows_from_the_channel() -> None:
     assert unwatched_without(STAY, ["tide", "draught_aft"]) == ("all lines", "UKC")
-    assert unwatched_without(STAY, ["heel"]) == ("all lines",)
+    assert unwatched_without(STAY, ["heel"]) == ("all lines", "UKC")
     assert unwatched_without(STAY, ["wind_from", "wind_speed"]) == ("wind",)
     assert unwatched_without(STAY, ["tension.3", "depth"]) == ("load cell of line 3", "depth")
 

@@ -41,7 +41,7 @@ def test_the_rules_of_a_stay() -> None:
         "brake": ["1"],  # the only winch with a brake
         "bollard": ["B1"],  # the other bollard's SWL is not known
         "under_keel": [""],
-        "drift": ["surge", "sway"],
+        "drift": ["surge", "sway", "surge_range", "sway_range", "yaw_range"],
         "off_fenders": [""],
         # no gangway, gyro or load cells in the file, no wind areas: no gangway, heading, tension, holding
         "parted": ["1", "2", "3"],
@@ -95,8 +95,8 @@ def test_less_is_worse_for_slack_and_clearance() -> None:
 
 
 def test_clearance_is_under_the_deeper_end() -> None:
-    # 12 m charted + 2 m tide - 8 m draught aft, ours
-    assert outcome("under_keel", "")[0] == 6.0
+    # 12 m charted + 2 m tide - 8 m at the aft mark, and 2 m x 1 m / 76 m more at the perpendicular; ours
+    assert outcome("under_keel", "")[0] == pytest.approx(14.0 - 8.0 - 2.0 / 76.0)
     assert np.isnan(outcome("under_keel", "", spoilt={"draught_fwd": Reason.SILENT})[0])
 
 

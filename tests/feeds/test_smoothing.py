@@ -59,6 +59,21 @@ def test_gust_is_the_highest_mean_of_three_seconds_in_ten_minutes() -> None:
     assert readings.column("wind_speed")[102] == pytest.approx(8.0 + 27.0 / 31.0, abs=1e-9)
 
 
+def test_the_peak_of_a_cell_is_its_highest_value_in_ten_minutes() -> None:
+    """A ship that passes pulls for 20 s: the mean over 30 s has two thirds of it, the peak all, for 600 s."""
+    intake = Intake(one_channel(Source("tension.3", "XDR", names=("L3",), smooth_s=30.0)))
+    load = np.full(1000, 60.0)
+    load[100:120] = 210.0
+    for k, value in enumerate(load):
+        intake.take(START + k, "gauges", sentence(f"IIXDR,N,{value:.1f},N,L3"))
+    readings = intake.readings(START + np.arange(1000.0))
+    assert readings.channels == ("tension.3", "tension_peak.3")
+    assert readings.column("tension.3")[119] == pytest.approx(60.0 + 150.0 * 20.0 / 31.0)
+    assert readings.column("tension_peak.3")[99] == 60.0
+    assert set(readings.column("tension_peak.3")[100:720]) == {210.0}
+    assert readings.column("tension_peak.3")[720] == 60.0
+
+
 def test_a_slow_wind_gauge_gusts_as_it_speaks() -> None:
     time, speed = START + np.arange(5) * 10.0, np.array([5.0, 9.0, 7.0, 6.0, 5.0])
     assert gust_between(time, speed, np.arange(5)).tolist() == [5.0, 9.0, 9.0, 9.0, 9.0]

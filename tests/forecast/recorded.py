@@ -49,7 +49,9 @@ def recorded(name: str) -> Recorded:
 
 
 def _joined(parts: list[Situation]) -> Situation:
-    names = [name for name in Situation.__dataclass_fields__ if name not in ("heel_measured", "age")]
+    names = [
+        name for name in Situation.__dataclass_fields__ if name not in ("heel_measured", "age", "below_zero")
+    ]
     arrays = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
     return Situation(**arrays, heel_measured=parts[0].heel_measured)
 

@@ -11,6 +11,7 @@ from alongside.alerts.over_brake import OverBrake
 from alongside.alerts.rule_model import NextLimits, Rule
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.bollards import bollard_loads
+from alongside.mechanics.cell_loads import cell_loads, with_cells
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import HANGS
@@ -42,6 +43,8 @@ class Findings:
     filling: str = ""
     """Which feed fills the disk faster than foreseen, in words; "" for none."""
 
+    counted_kn: Floats | None = None
+    """(n, lines) the larger of computed load and load by cell, kN; None: as computed."""
     bollard_least_kn: Floats | None = None
     """(n, b) the same of the lines whose load is known, kN: what a bollard bears at least, more or less; None
     where all are known."""
@@ -53,6 +56,8 @@ class Findings:
     """(n,) `NoAnswer` of the instant: why nothing is known of any line; None where nobody asks."""
     pose: Pose | None = None
     """Where she lies; None where nobody asks."""
+    ranges: Floats | None = None
+    """(n, 3) range of surge m, sway m and yaw deg over the last 15 min; None where nobody keeps it."""
     off_m: Floats | None = None
     """(n,) her side off the nearest fender, m; NaN where not known."""
     holding: Floats | None = None
@@ -86,13 +91,15 @@ class Findings:
             readings = Readings(situation.time, (), nothing, codes, codes, nothing)
         no_length = hold.why_no_length()
         hangs = np.isin(no_length, HANGS)
+        counted = with_cells(hold.lines, cell_loads(readings, arrangement.ids), no_length)
         return cls(
             stay=stay,
             situation=situation,
             lines=hold.lines,
             readings=readings,
-            bollard_kn=bollard_loads(arrangement, hold.lines, hangs),
-            bollard_least_kn=bollard_loads(arrangement, hold.lines, hangs & ~np.isnan(hold.lines.tension_kn)),
+            counted_kn=counted.tension_kn,
+            bollard_kn=bollard_loads(arrangement, counted, hangs),
+            bollard_least_kn=bollard_loads(arrangement, counted, hangs & ~np.isnan(counted.in_kn)),
             bollards=arrangement.bollard_ids,
             brake_kn=arrangement.brake_kn,
             pose=hold.pose,
@@ -108,6 +115,11 @@ class Findings:
         """Return what gives first at one instant, as far as it is known."""
         spot: WeakSpot = NO_WEAK_SPOT if self.weak is None else self.weak[row]
         return spot
+
+    def load_kn(self, columns: Sequence[int]) -> Floats:
+        """Return (n, columns) the load of lines that counts, kN: the larger of computed and by cell."""
+        counted = self.lines.tension_kn if self.counted_kn is None else self.counted_kn
+        return counted[:, columns]
 
     def columns(self, rules: Sequence[Rule]) -> list[int]:
         """Return columns of the lines that rules are about."""

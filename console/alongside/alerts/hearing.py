@@ -66,13 +66,13 @@ def unwatched_without(stay: Stay, channels: Iterable[str]) -> tuple[str, ...]:
 
 
 def _rests_on(stay: Stay, channel: str, fitted: set[str]) -> tuple[str, ...]:
+    afloat = ("all lines",) if stay.berth.charted_depth is None else ("all lines", "UKC")
     if channel in ("tide", "draught_fwd", "draught_aft"):
-        depth = stay.berth.charted_depth is not None
-        return ("all lines", "UKC") if depth else ("all lines",)
+        return afloat
     if channel in MIDSHIP:
-        return () if "heel" in fitted else ("all lines",)
+        return () if "heel" in fitted else afloat
     if channel == "heel":
-        return () if set(MIDSHIP) <= fitted else ("all lines",)
+        return () if set(MIDSHIP) <= fitted else afloat
     if channel.startswith("wind_"):
         return ("wind",)
     if channel.startswith("current_"):

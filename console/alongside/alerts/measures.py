@@ -6,11 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
+from alongside.alerts.load_rules import watched_by_cell_alone
 from alongside.alerts.rule_model import Rule
-from alongside.mechanics.gangway import rail_over_quay
+from alongside.mechanics.gangway import rail_over_quay, slope_deg
 from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Floats, Reason
-from alongside.stay.gear import drift_limits
+from alongside.stay.gear import RANGES, drift_limits
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import StageLimits, Stay
 
@@ -18,9 +20,14 @@ HANGS_SLACK = 0.01
 """Of the working load limit, where the file sets no warning for slack."""
 SLIPS = 1e-5
 """Of the holding: a load this near to it is the holding."""
+CELL_AGREES = 0.05
+"""Of WLL: a cell that shows no more above the computed load than this says the same; common practice, no
+source."""
 FILLING = 0.5
 """The record is kept, but a feed fills the disk faster than foreseen."""
 GONE_S = 120.0
+SLOPE = "slope"
+"""Subject of the rule of the gangway's slope."""
 
 
 def steepness(rules: Sequence[Rule], findings: Findings) -> Floats:
@@ -44,19 +51,41 @@ def stretch(rules: Sequence[Rule], findings: Findings) -> Floats:
     return findings.lines.stretch_share[:, findings.columns(rules)]
 
 
-def load(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return tension over the smallest working load limit of the line's parts."""
+def slack(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return computed tension over the smallest working load limit of the line's parts."""
     return findings.lines.load_share[:, findings.columns(rules)]
 
 
+def load(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return tension, the larger of computed and by cell, over the smallest working load limit of the line's
+    parts. That of a line known by its cell alone is known where it reaches a limit: below that the line is
+    not normal, nothing else is known of it. Minus infinite where a cell, for which alone the line is watched,
+    says nothing else than the computed load: `stretch` has that, and one situation is one alert."""
+    columns = findings.columns(rules)
+    limit = np.array([findings.stay.lines[column].smallest_wll_kn for column in columns])
+    computed, counted = findings.lines.load_share[:, columns], findings.load_kn(columns)
+    by_cell = counted > np.nan_to_num(findings.lines.tension_kn[:, columns], nan=-np.inf)
+    share = _reaching(rules, np.where(by_cell, counted / limit, computed), np.isnan(computed))
+    cell_alone = watched_by_cell_alone(findings.stay)
+    twice = np.array([rule.subject in cell_alone for rule in rules]) & (share - computed <= CELL_AGREES)
+    return np.where(twice, -np.inf, share)
+
+
+def _reaching(rules: Sequence[Rule], share: Floats, alone: NDArray[np.bool_]) -> Floats:
+    """Return shares (n, rules), NaN for those that rest on a cell `alone` and reach no limit."""
+    first = np.nanmin([rule.limits for rule in rules], axis=1)
+    return np.where(alone & ~(share >= first), np.nan, share)
+
+
 def brake(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return tension over what the winch brake holds; of a brake in question the highest since it was over
-    its holding. A brake that slips holds the line at just that, give or take the rounding: then the share is
-    1."""
+    """Return tension, the larger of computed and by cell, over what the winch brake holds; of a brake in
+    question the highest since it was over its holding. A brake that slips holds the line at just that, give
+    or take the rounding: then the share is 1."""
     columns = findings.columns(rules)
     holding = findings.brake_kn[..., columns]
-    share = findings.lines.tension_kn[:, columns] / holding
-    slips: Floats = np.where(np.abs(share - 1.0) < SLIPS, 1.0, share)
+    share = findings.load_kn(columns) / holding
+    slips = np.where(np.abs(share - 1.0) < SLIPS, 1.0, share)
+    slips = _reaching(rules, slips, np.isnan(findings.lines.tension_kn[:, columns]))
     if findings.over_brake is None:
         return slips
     most = findings.over_brake.most_kn[:, columns] / holding
@@ -73,8 +102,9 @@ def brake_in_question(rules: Sequence[Rule], findings: Findings) -> NDArray[np.b
 
 
 def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return the vector sum of the lines on a bollard over its safe working load. Where the load of one of
-    them is not known: what the others come to if that alone reaches a limit, else NaN."""
+    """Return the vector sum of the lines on a bollard over its safe working load, each with the larger of
+    computed load and load by cell. Where the load of one of them is not known: what the others come to if
+    that alone reaches a limit, else NaN."""
     columns = [findings.bollards.index(rule.subject) for rule in rules]
     swl = np.array([findings.stay.berth.bollards[rule.subject].swl_kn for rule in rules], dtype=np.float64)
     whole = findings.bollard_kn[:, columns] / swl
@@ -85,27 +115,38 @@ def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
     return np.where(np.isnan(whole) & (least >= first), least, whole)
 
 
-def under_keel(_rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return the water under the deeper of the two draught marks, m; squat, swell and heel are not in it."""
-    depth = findings.stay.berth.charted_depth
+def under_keel(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the water under the lowest corner of the keel, m (`mechanics.keel`). Where the heel is not
+    known: that of her upright, if that alone reaches a limit, else NaN."""
+    depth, ship = findings.stay.berth.charted_depth, findings.stay.ship
     assert depth is not None, "no rule without a charted depth"
     here = findings.situation
-    return (depth + here.tide - np.maximum(here.draught_fwd, here.draught_aft))[:, np.newaxis]
+    floats = here.tide, here.draught_fwd, here.draught_aft
+    clear, upright = (under_keel_m(ship, depth, *floats, heel) for heel in (here.heel_deg, 0.0))
+    first = np.nanmax([rule.limits for rule in rules])
+    return np.where(np.isnan(clear) & (upright <= first), upright, clear)[:, np.newaxis]
 
 
 def drift(rules: Sequence[Rule], findings: Findings) -> Floats:
-    """Return how far she has moved from her place along the berth and off it, m, either way."""
-    if findings.pose is None:
-        return np.full((len(findings), len(rules)), np.nan)
-    moved: Floats = np.abs([getattr(findings.pose, rule.subject) for rule in rules]).T
-    return moved
+    """Return how far she has moved from her place along the berth and off it, m, either way; and how far she
+    has ranged in the last 15 min along, across (m) and in yaw (deg), peak to peak."""
+    nothing = np.full(len(findings), np.nan)
+
+    def moved(way: str) -> Floats:
+        if way in RANGES:
+            return nothing if findings.ranges is None else findings.ranges[:, RANGES.index(way)]
+        return nothing if findings.pose is None else np.abs(getattr(findings.pose, way))
+
+    return np.stack([moved(rule.subject) for rule in rules], axis=1)
 
 
 def gangway(rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return the height of the rail at the gangway over the quay, m, for both ends of the range in which it
-    can be used."""
+    can be used, and its slope, deg."""
+    at = findings.stay.outlook.gangway
+    assert at is not None, "no rule without a gangway"
     rail = rail_over_quay(findings.stay, findings.situation)
-    return np.repeat(rail[:, np.newaxis], len(rules), axis=1)
+    return np.stack([slope_deg(at, rail) if rule.subject == SLOPE else rail for rule in rules], axis=1)
 
 
 def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:

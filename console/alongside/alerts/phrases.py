@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import isfinite, isinf, nan
+from math import inf, isclose, isfinite, isinf, nan
 from typing import Final
 
 import numpy as np
@@ -20,6 +20,7 @@ from alongside.wording.figures import (
     metres,
     percent,
     quantity,
+    slope,
     speed_text,
 )
 from alongside.wording.names import condition, what_gives
@@ -67,6 +68,9 @@ class Phrase:
         return self.whole or f"{self.head} {self.figure}"
 
 
+ONE_LOAD_KN: Final = 1e-6
+"""Loads no farther apart are the same one."""
+
 Say = Callable[[Stay, Rule, float, Detail], Phrase]
 """The phrase of a rule with a value (NaN: not known)."""
 
@@ -87,9 +91,21 @@ def _stretch(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
     return Phrase(headed(rule), percent(value))
 
 
-def _load(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
+def _load(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
+    if value == -inf:
+        return Phrase(headed(rule), "cell and computed load agree")
     kn = value * line_of(stay, rule).smallest_wll_kn
+    if cell := _by_cell(stay, kn, detail):
+        figure = f"{cell}, {percent(value)} of WLL"
+        return Phrase(headed(rule), figure, f"{headed(rule)}: {figure}")
     return Phrase(headed(rule), f"{force_text(kn, stay.display)}, {percent(value)} of WLL")
+
+
+def _by_cell(stay: Stay, kn: float, detail: Detail) -> str:
+    """Return `cell 30.6 t, computed 4.7 t` where the load that counts is the cell's, else ""."""
+    if not (isclose(kn, detail.measured_kn, abs_tol=ONE_LOAD_KN) and not kn <= detail.computed_kn):
+        return ""
+    return f"cell {force_text(kn, stay.display)}, computed {force_text(detail.computed_kn, stay.display)}"
 
 
 def _slack(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
@@ -98,10 +114,11 @@ def _slack(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
     return Phrase(headed(rule), load, f"{headed(rule)}: {load}")
 
 
-def _brake(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
+def _brake(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
     winch = stay.ship.winches.get(line_of(stay, rule).winch or "")
     holding = nan if winch is None or winch.holding_kn is None else winch.holding_kn
-    return Phrase(headed(rule), _share_of(stay, value, holding))
+    cell = _by_cell(stay, value * holding, detail)
+    return Phrase(headed(rule), f"{_share_of(stay, value, holding)}{f'; {cell}' if cell else ''}")
 
 
 def _bollard(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
@@ -121,7 +138,13 @@ def _under_keel(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phras
     return Phrase(headed(rule), metres(value))
 
 
+RANGED: Final = {"surge_range": "along the berth", "sway_range": "across the berth", "yaw_range": "in yaw"}
+
+
 def _drift(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
+    if rule.subject in RANGED:
+        figure = degrees(value, 1) if rule.unit == "deg" else metres(value)
+        return Phrase("Ship ranges", f"{figure} {RANGED[rule.subject]} in 15 min")
     return Phrase("Ship", f"{metres(value)} {moved_where(stay, rule.subject, detail.moved_m)}")
 
 
@@ -140,7 +163,10 @@ def _off_fenders(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phra
     return Phrase(headed(rule), metres(value), f"Ship {metres(value)} off fenders")
 
 
-def _gangway(_stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
+def _gangway(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
+    if rule.unit == "deg":
+        kind = stay.outlook.gangway.kind if stay.outlook.gangway else "gangway"
+        return Phrase(kind[:1].upper() + kind[1:], slope(value))
     rail = f"rail {metres(value)} over quay"
     return Phrase("Gangway", rail, f"{headed(rule)}: {rail}")
 

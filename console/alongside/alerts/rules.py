@@ -13,8 +13,10 @@ from numpy.typing import NDArray
 
 from alongside.alerts.feed_rules import feed_ages, feed_levels, feed_rules
 from alongside.alerts.findings import Findings
+from alongside.alerts.load_rules import watched_by_computed_load, with_cell
 from alongside.alerts.measures import (
     FILLING,
+    SLOPE,
     bollard,
     brake,
     brake_in_question,
@@ -28,6 +30,7 @@ from alongside.alerts.measures import (
     load,
     minutes_to_limit,
     off_fenders,
+    slack,
     steepness,
     stretch,
     tension,
@@ -42,10 +45,11 @@ from alongside.alerts.unknown_lines import (
     unknown_line_levels,
     unknown_line_rules,
 )
+from alongside.mechanics.gangway import steepest_deg
 from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
-from alongside.stay.gear import drift_limits
-from alongside.stay.model import Limits, Line, StageLimits, Stay
+from alongside.stay.gear import drift_limits, range_limits
+from alongside.stay.model import Line, StageLimits, Stay
 
 NAN = float("nan")
 
@@ -85,17 +89,13 @@ def _stretch_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def _load_rules(stay: Stay) -> tuple[Rule, ...]:
-    """Only lines of which a part has a stretch allowance of its own, unless the stay file gives limits of its
-    own. For all others the allowance is the elongation at the working load limit: stretch says the same, and
-    one situation is one alert."""
-    asked = stay.limits.load_share != Limits().load_share
-    own = {line.id for line in stay.lines if asked or _has_own_allowance(line)}
-    return tuple(rule for rule in _line_rules("load", stay, stay.limits.load_share) if rule.subject in own)
-
-
-def _has_own_allowance(line: Line) -> bool:
-    ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
-    return any(rope.allowance_percent is not None for rope in ropes)
+    """Only lines with a load cell, whose load may be another than the computed, and those of which a part has
+    a stretch allowance of its own, unless the stay file gives limits of its own. For all others the allowance
+    is the elongation at the working load limit: stretch says the same, and one situation is one alert."""
+    watched = with_cell(stay) | watched_by_computed_load(stay)
+    return tuple(
+        rule for rule in _line_rules("load", stay, stay.limits.load_share) if rule.subject in watched
+    )
 
 
 def _slack_rules(stay: Stay) -> tuple[Rule, ...]:
@@ -139,9 +139,11 @@ def _is_balanced(stay: Stay) -> bool:
 def _drift_rules(stay: Stay) -> tuple[Rule, ...]:
     if not _is_balanced(stay):
         return ()
-    limits = dict(zip(("surge", "sway"), drift_limits(stay), strict=True))
+    limits = {**dict(zip(("surge", "sway"), drift_limits(stay), strict=True)), **range_limits(stay)}
     return tuple(
-        Rule("drift", way, limit.as_tuple(), unit="m") for way, limit in limits.items() if limit.used
+        Rule("drift", way, limit.as_tuple(), unit="deg" if way == "yaw_range" else "m")
+        for way, limit in limits.items()
+        if limit.used
     )
 
 
@@ -153,14 +155,16 @@ def _off_fenders_rules(stay: Stay) -> tuple[Rule, ...]:
 
 
 def _gangway_rules(stay: Stay) -> tuple[Rule, ...]:
-    """A warning, since people are on it: one rule for each end of the range in which it can be used."""
+    """A warning, since people are on it: one rule for each end of the range in which it can be used, and one
+    for its slope."""
     at = stay.outlook.gangway
     if at is None:
         return ()
-    ends = (("low", at.lowest, -1), ("high", at.highest, 1))
+    steepest = None if at.length is None else steepest_deg(at)
+    rules = (("low", at.lowest, -1, "m"), ("high", at.highest, 1, "m"), (SLOPE, steepest, 1, "deg"))
     return tuple(
-        Rule("gangway", end, (NAN, limit, NAN), sense=sense, unit="m")
-        for end, limit, sense in ends
+        Rule("gangway", subject, (NAN, limit, NAN), sense=sense, unit=unit)
+        for subject, limit, sense, unit in rules
         if limit is not None
     )
 
@@ -174,9 +178,8 @@ def _holding_rules(stay: Stay) -> tuple[Rule, ...]:
 
 def _tension_rules(stay: Stay) -> tuple[Rule, ...]:
     """Only lines with a load cell."""
-    measured = {source.channel for feed in stay.feeds for source in feed.channels}
-    rules = _line_rules("tension", stay, stay.limits.tension_share)
-    return tuple(rule for rule in rules if f"tension.{rule.subject}" in measured)
+    rules, lines = _line_rules("tension", stay, stay.limits.tension_share), with_cell(stay)
+    return tuple(rule for rule in rules if rule.subject in lines)
 
 
 CLOCK_S = 60.0
@@ -229,7 +232,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("steep", _steep_rules, steepness),
     RuleSet("stretch", _stretch_rules, stretch),
     RuleSet("load", _load_rules, load),
-    RuleSet("slack", _slack_rules, load),
+    RuleSet("slack", _slack_rules, slack),
     RuleSet("brake", _brake_rules, brake, asks=brake_in_question),
     RuleSet("bollard", _bollard_rules, bollard),
     RuleSet("under_keel", _under_keel_rules, under_keel),

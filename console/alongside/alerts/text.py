@@ -18,11 +18,12 @@ from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.causes import Cause
+from alongside.stay.gear import RANGES
 from alongside.stay.making_fast import time_fast
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.doubts import SET_ASIDE
-from alongside.wording.figures import force_text, listed, metres, percent, quantity
+from alongside.wording.figures import force_text, listed, metres, percent, quantity, slope
 from alongside.wording.names import channel, condition, stands_in
 from alongside.wording.names import no_length as no_length_words
 from alongside.wording.safe import safe
@@ -33,6 +34,8 @@ NO_DETAIL: Final = Detail()
 BACK: Final = "signal is back"
 LULL: Final[dict[Cause, float]] = {"holding": DEADBAND}
 """What gusts lift over a limit eases only once it is so much below: a lull is no easing."""
+OF_ONE_LINE: Final = ("steep", "tension", "load", "brake", "not_known", "parted")
+"""Causes whose text says more of their line than the value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +91,15 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
     row = facts.row
     wind = float(facts.readings.column("wind_speed")[row])
     detail = Detail(float(facts.readings.time[row]), weak=facts.weak, wind_ms=wind)
-    if rule.cause == "drift" and facts.pose is not None:
+    if rule.cause == "drift" and rule.subject not in RANGES and facts.pose is not None:
         return replace(detail, moved_m=float(getattr(facts.pose, rule.subject)[row]))
     if rule.cause == "holding" and facts.lines is not None:
         return replace(detail, without=_without(facts.stay, facts.lines, row))
     if rule.cause == "brake" and facts.over_brake is not None:
         at = row, next(place for place, line in enumerate(facts.stay.lines) if line.id == rule.subject)
         over = facts.over_brake
-        return replace(detail, ran_out_m=float(over.ran_out_m[at]), most_kn=float(over.most_kn[at]))
-    if facts.lines is None or rule.cause not in ("steep", "tension", "not_known", "parted"):
+        detail = replace(detail, ran_out_m=float(over.ran_out_m[at]), most_kn=float(over.most_kn[at]))
+    if facts.lines is None or rule.cause not in OF_ONE_LINE:
         return detail
     column = next(at for at, line in enumerate(facts.stay.lines) if line.id == rule.subject)
     if rule.cause == "not_known":
@@ -296,6 +299,8 @@ def _written(stay: Stay, rule: Rule) -> Callable[[float], str]:
         return lambda share: force_text(share * wll, stay.display)
     if rule.cause == "slack":
         return lambda share: f"{percent(share)} of WLL"
+    if rule.cause == "gangway" and rule.unit == "deg":
+        return slope
     return lambda value: quantity(value, rule.unit)
 
 

@@ -24,17 +24,19 @@ from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
+from alongside.cycle.motion_range import Minutes, motion_ranges
 from alongside.cycle.other_states import NO_OTHER_STATE, OtherState, OtherStates, other_states
 from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
+from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.stand_in import Samples
 from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Quality, Readings, worst_quality
+from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Quality, Readings, worst_quality
 from alongside.stay.model import Stay
 from alongside.wording.names import channel as channel_words
 
@@ -66,6 +68,11 @@ class Memory:
     """As `held`, by the witnesses of doubtful gauges; None where nothing is doubtful."""
     held_if_slipped: Held | None = None
     """The same if brakes in question slipped; None where none is in question."""
+    lengths_changed_at: Floats | None = None
+    """(lines,) UNIX seconds at which each length last changed, minus infinity where it never did; None at the
+    start."""
+    motion: Minutes = ()
+    """Least and most of surge, sway and yaw in each of the last minutes."""
 
     @property
     def least_held(self) -> Held | None:
@@ -105,6 +112,9 @@ class Block:
     """Which feed fills the disk faster than foreseen, in words."""
     call_fault: str = ""
     """Why the second caller failed when it was called last."""
+
+    ranges: Floats | None = None
+    """(n, 3) range of surge m, sway m and yaw deg over the last 15 min; None where nobody kept it."""
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -188,11 +198,16 @@ def _advance(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
+    changed_at = lengths_changed_at(
+        memory.lengths_changed_at, memory.lengths.unstretched, states.lines.unstretched_m, readings.time
+    )
+    judged = with_settled_cells(basis.stay, readings, changed_at)
+    ranges, motion = motion_ranges(memory.motion, memory.lengths.unstretched, situation, states)
     others = guard.run(
         "witnesses",
         lambda: other_states(
             basis,
-            readings,
+            judged,
             situation,
             situation_by_witnesses(basis.witnesses, belief, situation),
             states,
@@ -206,9 +221,7 @@ def _advance(
     others = replace(others, by_witnesses=by_witnesses, if_slipped=if_slipped)
 
     def assessed() -> Alerted:
-        findings = findings_of(
-            basis, readings, situation, states, guard.calculation_failed, around.unrecorded
-        )
+        findings = findings_of(basis, judged, situation, states, guard.calculation_failed, around.unrecorded)
         findings = replace(
             findings,
             next_limits=around.next_limits,
@@ -219,8 +232,9 @@ def _advance(
             filling=around.filling,
             over_brake=None if lines.slipped is None else lines.slipped.over,
             call_fault=around.call_fault,
+            ranges=ranges,
         )
-        return alerted(basis, memory.watchlist, findings, actions, guard, others.findings(basis, readings))
+        return alerted(basis, memory.watchlist, findings, actions, guard, others.findings(basis, judged))
 
     assessment, watchlist, alert_events = guard.run(
         "alerts", assessed, lambda: only_failed(basis, memory.watchlist, readings)
@@ -247,6 +261,8 @@ def _advance(
         readings.feeds.memory,
         _last_held(by_witnesses),
         _last_held(if_slipped) if lengths.brakes.questions else None,
+        changed_at[-1],
+        motion,
     )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
@@ -257,6 +273,7 @@ def _advance(
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
         others=others,
+        ranges=ranges,
     )
 
 

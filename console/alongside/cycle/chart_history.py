@@ -1,13 +1,16 @@
 """The thinned past: what charts draw and what trends are taken from."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from alongside.cycle.picture import History
 from alongside.readings import Floats
+
+UNSEEN: Final = "."
+"""Begins the names of series that no chart shows: what tells where a trend begins anew."""
 
 
 class _Columns(Mapping[str, Floats]):
@@ -37,6 +40,7 @@ class Past:
     def __init__(self, names: Sequence[str], hours: float = 24.0, every: float = 10.0) -> None:
         self.every = every
         self._names = {name: column for column, name in enumerate(names)}
+        self._seen = {name: at for name, at in self._names.items() if not name.startswith(UNSEEN)}
         self._window = int(hours * 3600.0 / every)
         self._time = np.full(2 * self._window, np.nan)
         self._rows = np.full((2 * self._window, len(names)), np.nan, dtype=np.float32)
@@ -53,7 +57,7 @@ class Past:
     def history(self) -> History:
         """The window as it stands now."""
         part = slice(max(0, self._end - self._window), self._end)
-        return History(self._time[part], _Columns(self._names, self._rows[part]))
+        return History(self._time[part], _Columns(self._seen, self._rows[part]))
 
     def rows_after(self, time: float) -> tuple[Floats, NDArray[np.float32]]:
         """(m,) instants after a time, and the values (m, k) there."""
@@ -61,19 +65,25 @@ class Past:
         part = slice(max(first, self._end - self._window), self._end)
         return self._time[part].copy(), self._rows[part].copy()
 
-    def rate_per_h(self, name: str, seconds: float) -> float:
-        """Least-squares slope of a series over its last `seconds`, per hour; NaN where less than half of
-        that time is known."""
+    def rate_per_h(self, name: str, seconds: float, alike: Sequence[str] = ()) -> float:
+        """Return the least-squares slope of a series over its last `seconds`, per hour: since it was last not
+        known, and since the series `alike` were last other than now. NaN where that is less than half of
+        `seconds`: a step is no trend."""
         count = int(seconds / self.every) + 1
         part = slice(max(0, self._end - count), self._end)
-        time, value = self._time[part], self._rows[part, self._names[name]].astype(np.float64)
-        known = (
-            ~np.isnan(value) & (time >= time[-1] - seconds - 1e-6) if time.size else np.zeros(0, dtype=bool)
-        )
-        if known.sum() < 2 or np.ptp(time[known]) < 0.5 * seconds:
+        time, rows = self._time[part], self._rows[part]
+        if not time.size:
             return float("nan")
-        hours = (time[known] - time[known].mean()) / 3600.0
-        return float((hours * (value[known] - value[known].mean())).sum() / (hours**2).sum())
+        value = rows[:, self._names[name]].astype(np.float64)
+        marks = rows[:, [self._names[each] for each in alike]]
+        other = np.isnan(value) | (time < time[-1] - seconds - 1e-6)
+        other |= ((marks != marks[-1]) & ~(np.isnan(marks) & np.isnan(marks[-1]))).any(axis=1)
+        begin = int(np.flatnonzero(other)[-1]) + 1 if other.any() else 0
+        time, value = time[begin:], value[begin:]
+        if time.size < 2 or np.ptp(time) < 0.5 * seconds:
+            return float("nan")
+        hours = (time - time.mean()) / 3600.0
+        return float((hours * (value - value.mean())).sum() / (hours**2).sum())
 
     def _chosen(self, times: Floats) -> list[int]:
         chosen: list[int] = []

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import isfinite, nan
+from math import cos, isfinite, nan, radians, sin
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
@@ -57,6 +57,11 @@ class LineRow:
     trend_per_h: float
     """Change of stretch share an hour over the last quarter of an hour; NaN where too little is known."""
     measured_kn: float = float("nan")
+    """What its load cell says: the mean."""
+    peak_kn: float = float("nan")
+    """The highest load of its cell in the last ten minutes."""
+    by_cell: bool = False
+    """Whether its cell's load counts for load, brake and bollard, being larger than the computed one."""
     stages: Mapping[Cause, Stage] = field(default_factory=dict)
     """Of every cause that watches this line, by the limits now, without deadband or delay. What is not known
     is left out."""
@@ -79,6 +84,28 @@ class LineRow:
     def asked(self) -> IfSlipped | None:
         """Return the figures if its brake slipped, while that is in question; None while it is not."""
         return self.if_slipped if self.if_slipped is not None and self.if_slipped.is_asked else None
+
+    @property
+    def counted_kn(self) -> float:
+        """Return the load that counts: the larger of computed and measured."""
+        return self.measured_kn if self.by_cell else self.tension_kn
+
+    def counted_share(self, wll_kn: float) -> float:
+        """Return the load that counts over the line's smallest working load limit."""
+        return self.measured_kn / wll_kn if self.by_cell else self.load_share
+
+    @property
+    def counted_pull(self) -> tuple[float, float, float]:
+        """Return the pull of that load on the ship, kN: ahead, in and down."""
+        if not self.by_cell:
+            return self.ahead_kn, self.in_kn, self.down_kn
+        level, down = (self.measured_kn * part for part in _cos_sin(self.vertical_deg))
+        ahead, athwart = (level * part for part in _cos_sin(self.horizontal_deg))
+        return ahead, athwart, down
+
+
+def _cos_sin(angle_deg: float) -> tuple[float, float]:
+    return cos(radians(angle_deg)), sin(radians(angle_deg))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
 from alongside.cycle.advice.trial import Trial, winds_to_meet
+from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.chart_history import Past
 from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.guard import Guard
@@ -34,6 +35,14 @@ from alongside.cycle.picture import (
 )
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
+from alongside.cycle.trends import (
+    TIDE_RATE_S,
+    TREND_S,
+    channel_rate,
+    mark_names,
+    marks,
+    stretch_trend,
+)
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.forecast.rope_ranges import rope_ranges, unknown_ranges
@@ -46,20 +55,23 @@ from alongside.stay.stage import Stage
 CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
 """Quantities of every line that charts can show."""
 NO_FIGURES = "no figures yet"
-TREND_S = 900.0
-TIDE_RATE_S = 600.0
 LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
 
 
 def series_names(basis: Basis, channels: Sequence[str]) -> tuple[str, ...]:
-    """Names of the series of the past: channels, then quantities of each line."""
+    """Return the names of the series of the past: channels, quantities of each line, then marks of where
+    trends begin anew."""
     lines = [f"{quantity}.{line}" for quantity in CHARTED for line in basis.arrangement.ids]
-    return (*channels, *lines)
+    return (*channels, *lines, *mark_names(basis.arrangement.ids))
 
 
-def series_values(block: Block) -> Floats:
-    """(n, k) values in the order of `series_names`."""
-    return np.hstack([block.readings.value, *(getattr(block.hold.lines, name) for name in CHARTED)])
+def series_values(basis: Basis, block: Block) -> Floats:
+    """Return (n, k) values in the order of `series_names`."""
+    lines = (getattr(block.hold.lines, name) for name in CHARTED)
+    ids, hold = basis.arrangement.ids, block.hold
+    of = marks(ids, block.readings, hold.lines.unstretched_m, hold.without, block.situation.quality)
+    steps = [of[name] for name in mark_names(ids)]
+    return np.hstack([block.readings.value, *lines, np.stack(steps, axis=1)])
 
 
 def blank_picture(stay: Stay) -> Picture:
@@ -121,7 +133,7 @@ def picture_of(
         alerts=worst_first(watchlist),
         channels=_channel_rows(basis, block.readings, row),
         feeds=tuple(feeds),
-        tide_rate=_believed_rate(past, block, "tide", TIDE_RATE_S),
+        tide_rate=channel_rate(past, block.readings, "tide", TIDE_RATE_S),
         draught_rate=_draught_rate(past, block),
         surge=float(block.hold.pose.surge[row]),
         sway=float(block.hold.pose.sway[row]),
@@ -218,33 +230,27 @@ def no_advice(alerts: Sequence[Alert]) -> Advice:
 
 def _draught_rate(past: Past, block: Block) -> float:
     """Mean of the rates of the draughts, m/h, + deeper; NaN where not known."""
-    rates = [_believed_rate(past, block, name, TREND_S) for name in ("draught_fwd", "draught_aft")]
+    draughts = ("draught_fwd", "draught_aft")
+    rates = [channel_rate(past, block.readings, name, TREND_S) for name in draughts]
     return float(np.mean(rates))
-
-
-def _believed_rate(past: Past, block: Block, channel: str, seconds: float) -> float:
-    """Rate of a channel per hour; NaN where it is not fitted, or its newest value is doubtful: a value that
-    stands still since its gauge fell silent would else be taken for slack water."""
-    readings = block.readings
-    if channel not in readings.channels:
-        return float("nan")
-    quality = readings.quality[-1, readings.channels.index(channel)]
-    return past.rate_per_h(channel, seconds) if quality == Quality.GOOD else float("nan")
 
 
 def _line_rows(basis: Basis, block: Block, past: Past, row: int, guard: Guard) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
-    measured = [float(block.readings.column(f"tension.{line}")[row]) for line in basis.arrangement.ids]
-    here = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1).lines
-    ranges = guard.run("ranges", lambda: rope_ranges(basis, *here), lambda: unknown_ranges(here[1]))
+    here, held = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1)
+    cells = cell_figures(block.readings.rows(row, row + 1), held, basis.arrangement.ids)
+    lines = held.lines
+    ranges = guard.run("ranges", lambda: rope_ranges(basis, here, lines), lambda: unknown_ranges(lines))
     return tuple(
         LineRow(
             id=line.id,
             role=line.role,
             stage=max(stages[index].values(), default=None),
-            trend_per_h=_trend(past, line.id, numbers["stretch_share"][index]),
-            measured_kn=measured[index],
+            trend_per_h=stretch_trend(basis, past, block, line.id),
+            measured_kn=float(cells.measured_kn[0, index]),
+            peak_kn=float(cells.peak_kn[0, index]),
+            by_cell=bool(cells.by_cell[0, index]),
             stages=stages[index],
             because=worst_cause(stages[index]),
             why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
@@ -269,11 +275,6 @@ def slipped_figures(block: Block, row: int, column: int) -> IfSlipped | None:
         ran_out_m=float(slipped.over.ran_out_m[at]),
         most_kn=float(slipped.over.most_kn[at]),
     )
-
-
-def _trend(past: Past, line: str, share: float) -> float:
-    """Change of the stretch share an hour; NaN for a line of which nothing is known now."""
-    return float("nan") if np.isnan(share) else past.rate_per_h(f"stretch_share.{line}", TREND_S)
 
 
 def _fender_rows(basis: Basis, block: Block, row: int) -> tuple[FenderRow, ...]:

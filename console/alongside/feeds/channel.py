@@ -12,13 +12,15 @@ from alongside.feeds.checks import DIRECTIONS, Flags, Judge, Rows, no_rows
 from alongside.feeds.routing import RawValues
 from alongside.feeds.smoothing import (
     GUST_MEAN_S,
-    GUST_WINDOW_S,
+    HIGHEST_OF_S,
     direction_between,
     gust_between,
     mean_between,
+    peak_between,
     window_start,
 )
 from alongside.readings import Codes, Floats, Quality, Reason
+from alongside.stay.channels import derived_channel
 
 REFUSALS: Final = 3
 """So many refused values in a row make a channel suspect; a single one only leaves the last good value."""
@@ -41,7 +43,8 @@ class Column:
     quality: Codes
     reason: Codes
     age: Floats
-    gust: Floats | None = None
+    highest: Floats | None = None
+    """Of the last ten minutes, where a channel is made of that: a gust, the peak of a load cell."""
 
 
 @dataclass(slots=True)
@@ -56,6 +59,11 @@ class Channel:
     @property
     def name(self) -> str:
         return self.samples.source.channel
+
+    @property
+    def derived(self) -> str | None:
+        """Return the channel of the highest value, if there is one of this channel."""
+        return derived_channel(self.name)
 
     def new_values(self, until: float) -> tuple[Floats, Floats]:
         """Return and remove samples at or before `until`."""
@@ -95,18 +103,19 @@ class Channel:
         spiky = self._spiky(times, good, first, last)
         quality, reason = self._quality(heard, known, age, spiky)
         lost = quality == Quality.LOST
-        gust = None
-        if self.name == "wind_speed":
-            gust = np.where(lost, np.nan, gust_between(believed.time, believed.value, last))
-        return Column(np.where(lost, np.nan, value), quality, reason, age, gust)
+        highest = None
+        if self.derived is not None:
+            highest_between = gust_between if self.name == "wind_speed" else peak_between
+            highest = np.where(lost, np.nan, highest_between(believed.time, believed.value, last))
+        return Column(np.where(lost, np.nan, value), quality, reason, age, highest)
 
     def _silent(self, times: Floats, heard: Whole) -> Column:
         """Return a channel of which nothing was ever believed."""
         nothing = np.full(times.size, np.nan)
         no = np.zeros(times.size, dtype=np.bool_)
         quality, reason = self._quality(heard, no, nothing, no)
-        gust = nothing.copy() if self.name == "wind_speed" else None
-        return Column(nothing, quality, reason, nothing.copy(), gust)
+        highest = None if self.derived is None else nothing.copy()
+        return Column(nothing, quality, reason, nothing.copy(), highest)
 
     def _smoothed(self, believed: Rows, last: Whole) -> tuple[Floats, Whole]:
         """Return the mean over `smooth_s` up to each newest value, and where that mean begins."""
@@ -162,7 +171,7 @@ class Channel:
         accepted = (rows.reason == Reason.NONE) | (rows.reason == Reason.SPIKES)
         good = np.flatnonzero(rows.reason == Reason.NONE)
         needed = max(
-            self.samples.source.smooth_s, GUST_WINDOW_S + GUST_MEAN_S if self.name == "wind_speed" else 0.0
+            self.samples.source.smooth_s, 0.0 if self.derived is None else HIGHEST_OF_S + GUST_MEAN_S
         )
         since = rows.time[good[-1]] - needed - 1.0 if good.size else np.inf
         keep = accepted & (rows.time >= since)

@@ -42,7 +42,8 @@ class Intake:
 
     Angles off the bow become true by the `heading` channel where one is fitted and heard, else by the
     heading of the ship lying in place. `wind_gust` (highest 3 s mean of the last ten minutes) is a channel
-    of its own wherever `wind_speed` is fitted.
+    of its own wherever `wind_speed` is fitted, and so is `tension_peak.3` (highest load of the last ten
+    minutes) beside `tension.3`.
 
     `tallies[feed]` counts flaws of each feed's lines and `heard[feed]` all its lines; "" stands for lines
     whose source is no feed. Raises WrongInput for a channel that its feed cannot give.
@@ -75,8 +76,8 @@ class Intake:
     def _names(self) -> Iterator[str]:
         for channel in self._channels:
             yield channel.name
-            if channel.name == "wind_speed":
-                yield "wind_gust"
+            if channel.derived is not None:
+                yield channel.derived
 
     def go_on(self, memory: FeedMemory, until: float) -> None:
         """Take over what was known of the feeds at a time, from an earlier run: before the first line, of
@@ -251,8 +252,8 @@ class Intake:
         for channel in self._channels:
             column = channel.read(times)
             columns.append(column)
-            if column.gust is not None:
-                columns.append(Column(column.gust, column.quality, column.reason, column.age))
+            if column.highest is not None:
+                columns.append(Column(column.highest, column.quality, column.reason, column.age))
             channel.forget()
         return Readings(
             time=times,

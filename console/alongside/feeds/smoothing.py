@@ -8,7 +8,8 @@ from alongside.readings import Floats
 Whole = NDArray[np.int64]
 
 GUST_MEAN_S = 3.0
-GUST_WINDOW_S = 600.0
+HIGHEST_OF_S = 600.0
+"""What is the highest of a gauge is so over this time."""
 CLOCK_GRAIN = 1e-3
 """Times are held to a millisecond; a window includes what lies on its edge."""
 
@@ -57,4 +58,10 @@ def gust_between(time: Floats, speed: Floats, last: Whole) -> Floats:
     every = np.arange(time.size)
     just_within = np.searchsorted(time, time - GUST_MEAN_S + CLOCK_GRAIN)
     means = mean_between(speed, np.minimum(just_within, every), every)
-    return highest_between(means, window_start(time, time[last], GUST_WINDOW_S), last)
+    return highest_between(means, window_start(time, time[last], HIGHEST_OF_S), last)
+
+
+def peak_between(time: Floats, value: Floats, last: Whole) -> Floats:
+    """Return the highest value of the 10 min up to each value `last`: a mean hides the pull of a ship that
+    passes."""
+    return highest_between(value, window_start(time, time[last], HIGHEST_OF_S), last)

@@ -15,11 +15,13 @@ from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.present import Present, nothing_heard
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.exposure import exposure_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.settled_lengths import make_fast
 from alongside.mechanics.situation import Situation, expected_current, unknown_situation
+from alongside.mechanics.wind_heel import wind_heel_deg
 from alongside.readings import Floats, Quality
 from alongside.stay.making_fast import MakingFast, makings_fast, times_fast
 from alongside.stay.model import Stay, Tend
@@ -53,7 +55,7 @@ def planned_situation(stay: Stay, at: float) -> Situation:
     speed, come_from = _planned_wind(stay, at)
     one = np.ones(1)
     current_speed, current_to = _planned_current(stay, at)
-    return Situation(
+    afloat = Situation(
         time=at * one,
         tide=tide * one,
         draught_fwd=fwd * one,
@@ -67,6 +69,7 @@ def planned_situation(stay: Stay, at: float) -> Situation:
         current_to=current_to,
         quality=np.full(1, Quality.SUSPECT, dtype=np.int8),
     )
+    return replace(afloat, heel_deg=afloat.heel_deg + wind_heel_deg(exposure_of(stay), afloat))
 
 
 def planned_lengths(stay: Stay, arrangement: Arrangement, at: float) -> Floats:

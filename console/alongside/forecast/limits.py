@@ -7,6 +7,7 @@ import numpy as np
 
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
+from alongside.alerts.load_rules import watched_by_cell_alone
 from alongside.alerts.rule_model import Assessment
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
@@ -18,6 +19,7 @@ from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.causes import Cause
+from alongside.stay.gear import RANGES
 
 CAUSES: Final[tuple[Cause, ...]] = (
     "steep",
@@ -50,7 +52,14 @@ def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, 
     """Return which limits are reached. `held` is what the mechanics found for the `situation` of all members
     with `lengths` of main rope, m, (lines,) or (m, lines), NaN for a line that is not made fast."""
     shape = expected.tide.shape
-    rules = tuple(rule for rule in basis.rules if rule.cause in CAUSES)
+    by_cell = watched_by_cell_alone(basis.stay)
+    rules = tuple(
+        rule
+        for rule in basis.rules
+        if rule.cause in CAUSES
+        and not (rule.cause == "load" and rule.subject in by_cell)
+        and not (rule.cause == "drift" and rule.subject in RANGES)
+    )
     holds = holds_ahead(basis, expected, lengths)
     findings = Findings.of(basis.stay, basis.arrangement, situation, held)
     assessment = assess(rules, replace(findings, holding=None if holds is None else holds.share))

@@ -22,6 +22,7 @@ from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
+from alongside.stay.gear import RANGES
 
 SLIP_M: Final = 0.25
 """So much farther from her place is worse. Common practice, no source."""
@@ -134,7 +135,7 @@ def _adrift(basis: Basis, held: Hold, plan: Followed, m: int) -> NDArray[np.bool
     """Return (m,) whether she lies farther from her place with the plan, and at alarm, as expected."""
     worse = np.zeros(m, dtype=bool)
     for rule in basis.rules:
-        if rule.cause == "drift":
+        if rule.cause == "drift" and rule.subject not in RANGES:
             before, after = (np.abs(getattr(each.pose, rule.subject)[:m]) for each in (held, plan.run))
             worse |= (after >= rule.limits[2]) & (after > before + SLIP_M)
     return worse

@@ -8,6 +8,7 @@ import numpy as np
 
 from alongside.mechanics.current import current_formula
 from alongside.mechanics.flow import Flow, Formula, Loads, attack_deg, dynamic_pressure
+from alongside.mechanics.righting import Righting, righting_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tugs import Tug
 from alongside.mechanics.wind import areas_at, wind_formula
@@ -38,6 +39,8 @@ class Exposure:
     wind: Formula | None
     current: Formula | None
     tugs: tuple[Tug, ...] = ()
+    righting: Righting | None = None
+    """What rights her against the wind; None where her GM is not known."""
 
 
 def exposure_of(stay: Stay) -> Exposure:
@@ -51,6 +54,7 @@ def exposure_of(stay: Stay) -> Exposure:
         charted_depth=np.nan if depth is None else depth,
         wind=wind_formula(ship, ship.wind) if ship.wind else None,
         current=current_formula(ship, ship.current) if ship.current else None,
+        righting=righting_of(ship),
     )
 
 

@@ -84,7 +84,10 @@ def why_unknown(situation: Situation) -> Codes:
         np.isnan(situation.heel_deg),
     ]
     codes = [NoAnswer.TIDE_UNKNOWN, NoAnswer.DRAUGHT_UNKNOWN, NoAnswer.HEEL_UNKNOWN]
-    return np.select(lacking, codes, NoAnswer.ANSWERED).astype(np.int8)
+    why = np.select(lacking, codes, NoAnswer.ANSWERED).astype(np.int8)
+    if situation.below_zero is not None:
+        why[(why == NoAnswer.DRAUGHT_UNKNOWN) & (situation.below_zero > 0)] = NoAnswer.NO_SUCH_DRAUGHT
+    return why
 
 
 def untouched(arrangement: Arrangement, reason: Codes) -> FenderStates:

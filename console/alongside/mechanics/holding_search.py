@@ -17,6 +17,7 @@ from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import Tensions
 from alongside.mechanics.usage import OFF_M, Criteria, Usage, usage_of
+from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
 
 CAP_MS: Final = 60.0
@@ -55,7 +56,9 @@ class Winds:
         blown = replace(
             self.situation.at(each), wind_speed=speeds.ravel(), wind_from=self.come_from.take(each)
         )
-        loads, _ = loads_of(self.arrangement.exposure, blown, self.criteria.gust_factor)
+        exposure, gust_factor = self.arrangement.exposure, self.criteria.gust_factor
+        blown = listed_by_wind(exposure, blown, self.situation.at(each), gust_factor)
+        loads, _ = loads_of(exposure, blown, gust_factor)
         used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
         return replace(used, share=np.maximum(1.0 + used.off_m - OFF_M, 0.0)) if self.contact else used
 

@@ -25,6 +25,8 @@ class NoAnswer(IntEnum):
     """The search for the balance did not settle."""
     FAILED = 8
     """The calculation itself failed: a fault of ours."""
+    NO_SUCH_DRAUGHT = 9
+    """A draught is below zero: no ship floats so, and what it rests on is wrong."""
 
 
 class NoLength(IntEnum):
@@ -65,4 +67,5 @@ REASONS: Final[dict[int, str]] = {
     NoAnswer.NOTHING_HOLDS: "nothing holds her against wind and current",
     NoAnswer.NOT_BALANCED: "balance of forces not found",
     NoAnswer.FAILED: "calculation failed",
+    NoAnswer.NO_SUCH_DRAUGHT: "draught below zero",
 }

@@ -14,6 +14,9 @@ OUTSIDE_PLAN_S: Final = 3600.0
 """A plan of the current serves so long before its first and after its last row."""
 
 
+MAY_BE_NONE: Final = ("age", "below_zero")
+
+
 @dataclass(frozen=True, slots=True)
 class Situation:
     """Arrays (n,); NaN is not known. Speeds m/s, directions deg true; heel starboard down +."""
@@ -37,6 +40,18 @@ class Situation:
     age: Floats | None = None
     """(n, 4) seconds since the newest raw value behind tide, draught forward, draught aft and heel; None
     where nothing was read, as of an expected situation."""
+    below_zero: Codes | None = None
+    """(n,) 1 where a draught was given as less than zero: no ship floats so, and it is not known. None:
+    nowhere."""
+
+    def __post_init__(self) -> None:
+        below = (self.draught_fwd < 0.0) | (self.draught_aft < 0.0)
+        if below.any():
+            for name in ("draught_fwd", "draught_aft"):
+                draught = getattr(self, name)
+                object.__setattr__(self, name, np.where(draught < 0.0, np.nan, draught))
+            before = 0 if self.below_zero is None else self.below_zero
+            object.__setattr__(self, "below_zero", below.astype(np.int8) | before)
 
     def __len__(self) -> int:
         return int(self.time.size)
@@ -47,10 +62,11 @@ class Situation:
 
     def at(self, rows: slice | NDArray[np.intp]) -> "Situation":
         """Return chosen instants, in the order given."""
-        names = [item.name for item in fields(self) if item.name not in ("heel_measured", "age")]
+        names = [item.name for item in fields(self) if item.name not in ("heel_measured", *MAY_BE_NONE)]
         arrays = {name: getattr(self, name)[rows] for name in names}
         age = None if self.age is None else self.age[rows]
-        return Situation(**arrays, heel_measured=self.heel_measured, age=age)
+        below = None if self.below_zero is None else self.below_zero[rows]
+        return Situation(**arrays, heel_measured=self.heel_measured, age=age, below_zero=below)
 
     def without_streams(self) -> "Situation":
         """Return the same with wind and current not known."""
@@ -66,7 +82,7 @@ def unknown_situation(time: Floats) -> Situation:
     names = [
         item.name
         for item in fields(Situation)
-        if item.name not in ("time", "heel_measured", "quality", "age")
+        if item.name not in ("time", "heel_measured", "quality", *MAY_BE_NONE)
     ]
     return Situation(time=time, heel_measured=True, quality=lost, **dict.fromkeys(names, nothing))
 

@@ -16,6 +16,7 @@ from alongside.mechanics.holding import directions, name_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import LIMITS, OFF_M, STRENGTH, Criteria, Gives, usage_of
+from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
 from alongside.units import KNOT
 
@@ -75,6 +76,7 @@ def standard_criteria(
         current_speed=np.repeat(knots * KNOT, winds.size),
         current_to=np.repeat((exposure.heading + attack + 180.0) % 360.0, winds.size),
     )
+    seen = listed_by_wind(exposure, seen, situation.at(np.zeros(n, dtype=np.intp)))
     loads, _ = loads_of(exposure, seen)
     used = usage_of(arrangement, seen, tensions_of(arrangement, unstretched), loads, criteria)
     rows = []

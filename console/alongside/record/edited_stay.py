@@ -13,7 +13,7 @@ from alongside.cycle.advance import Memory
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.readings import Codes
-from alongside.stay.model import Line, Stay, Tend
+from alongside.stay.model import Limits, Line, StageLimits, Stay, Tend
 
 _WORDS: Final = {"alongside": "side alongside", "cargo": "cargo plan", "tide": "tide plan"}
 Kept = TypeVar("Kept")
@@ -21,6 +21,10 @@ Kept = TypeVar("Kept")
 
 WITNESSES: Final = ("tide", "cargo", "ship", "berth", "alongside", "place")
 """What gauges are judged by: where it was edited they are judged anew."""
+
+
+OLDER_TENSION: Final = StageLimits(0.10, 0.25, None)
+"""The limits of `tension` before they had an alarm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,7 @@ def carried_over(
     watchlist, dropped = _watchlist(memory.watchlist, stay)
     news = [f"The stay file was edited since: {'; '.join(differences(before, stay))}", *notes, *dropped]
     carried = replace(memory, lengths=lengths, watchlist=watchlist, hearing=hearing, held=None)
+    carried = replace(carried, lengths_changed_at=None)
     if before.tide != stay.tide:
         carried = replace(carried, residuals=())
     if any(getattr(before, part) != getattr(stay, part) for part in WITNESSES):
@@ -58,13 +63,16 @@ def carried_over(
 
 
 def _as_written(stay: Stay) -> Stay:
-    """Return a stay without what does not stand in its file: where that lies, and how this program looks at
-    units, which an older one did not."""
+    """Return a stay without what does not stand in its file: where that lies, how this program looks at
+    units, which an older one did not, and a default that an older one had otherwise."""
     feeds = tuple(
         replace(feed, channels=tuple(replace(source, checks_unit=False) for source in feed.channels))
         for feed in stay.feeds
     )
-    return replace(stay, file="", feeds=feeds)
+    limits = stay.limits
+    if limits.tension_share == OLDER_TENSION:
+        limits = replace(limits, tension_share=Limits().tension_share)
+    return replace(stay, file="", feeds=feeds, limits=limits)
 
 
 def _as_known_to(before: Stay, stay: Stay) -> Stay:

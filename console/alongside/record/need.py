@@ -5,6 +5,7 @@ from typing import Final
 
 from alongside.record.states import Columns
 from alongside.record.thinning import DENSE_S
+from alongside.stay.channels import derived_channel
 from alongside.stay.model import Feed, Stay
 
 DAY_S: Final = 86_400.0
@@ -40,8 +41,8 @@ def need_of(stay: Stay, days: float = 30.0, sentences_per_s: float = 1.0) -> Nee
     """Return what a stay of so many days will need on the disk at most. `sentences_per_s` is how often each
     sentence is said; gauges faster than once a second need as much more."""
     channels = [source.channel for feed in stay.feeds for source in feed.channels]
-    gust = ["wind_gust"] if "wind_speed" in channels else []
-    columns = Columns.of(stay, channels + gust)
+    derived = [name for channel in channels if (name := derived_channel(channel))]
+    columns = Columns.of(stay, channels + derived)
     state = PACKED_NUMBER * len(columns.numbers) + PACKED_CODE * len(columns.codes) + ROW
     a_day = DAY_S / DENSE_S * state + EVENTS_A_DAY * EVENT + DAY_S / 150.0 * MEMORY
     per_s = sum(_bytes_a_second(feed) for feed in stay.feeds) * sentences_per_s

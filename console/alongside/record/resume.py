@@ -14,12 +14,14 @@ from alongside.cycle.advance import Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.lengths import BREAK_S
 from alongside.cycle.picture_of import series_names
+from alongside.cycle.trends import marks
 from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
 from alongside.forecast.basis import Basis
+from alongside.mechanics.situation import situation_of
 from alongside.readings import Floats
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
@@ -297,9 +299,13 @@ def restore(past: Past, basis: Basis, channels: Sequence[str], states: Sequence[
     """Fill the past with even states of an earlier run."""
     names = series_names(basis, channels)
     for piece in states:
-        past.add(piece.time, _columns(piece, names, set(channels)))
+        past.add(piece.time, _columns(piece, names, basis.arrangement.ids, set(channels)))
 
 
-def _columns(states: States, names: Sequence[str], channels: set[str]) -> Floats:
-    columns = [states.numbers(f"value.{name}" if name in channels else name) for name in names]
-    return np.stack(columns, axis=1)
+def _columns(states: States, names: Sequence[str], lines: Sequence[str], channels: set[str]) -> Floats:
+    readings = states.readings()
+    quality = situation_of(states.stay, readings).quality
+    lengths = np.stack([states.numbers(f"unstretched_m.{line}") for line in lines], axis=1)
+    steps = marks(lines, readings, lengths, states.hold().without, quality)
+    numbers = {name: states.numbers(f"value.{name}" if name in channels else name) for name in names}
+    return np.stack([steps.get(name, numbers[name]) for name in names], axis=1)

@@ -27,6 +27,7 @@ from alongside.wording.figures import (
     bearing,
     degrees,
     figure,
+    force_figure,
     force_text,
     lead,
     listed,
@@ -35,7 +36,7 @@ from alongside.wording.figures import (
     range_figures,
     speed_text,
 )
-from alongside.wording.marks import MARKS, unknown_text
+from alongside.wording.marks import BY_CELL, MARKS, unknown_text
 from alongside.wording.names import channel as channel_name
 from alongside.wording.names import not_taken, stands_in
 from alongside.wording.names import quality as quality_word
@@ -218,11 +219,14 @@ def _line(picture: Picture, row: LineRow) -> str:
         words = f"{unknown_text(row.no_length.name)}  {row.why}"
         return f"{name}{words:<53}{length}".rstrip()
     display = picture.stay.display
-    load = force_text(row.tension_kn, display)
+    load = force_text(row.counted_kn, display)
+    if row.by_cell:
+        load = f"{force_figure(row.counted_kn, display)}{BY_CELL} {display.force}"
+    wll = next(line.smallest_wll_kn for line in picture.stay.lines if line.id == row.id)
     likely = range_figures(row.tension_low_kn, row.tension_high_kn, display)
     return (
         f"{name}{MARKS[row.stage]} {row.stage.word:<8}{percent(row.stretch_share):>8}{load:>8}"
-        f"{percent(row.load_share):>7}{likely:>11}{lead(row.vertical_deg):>9}{metres(row.unstretched_m):>8}"
+        f"{percent(row.counted_share(wll)):>7}{likely:>11}{lead(row.vertical_deg):>9}{metres(row.unstretched_m):>8}"
     )
 
 

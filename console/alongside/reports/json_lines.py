@@ -9,6 +9,7 @@ import numpy as np
 from alongside.alerts.assess import line_stages
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
+from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.line_known import NO_LIMITS, why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures
 from alongside.cycle.plausibility.believed import tide_residual
@@ -35,13 +36,15 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     residual = _numbers(tide_residual(basis.witnesses, block.readings)[picked])
     stages = line_stages(block.assessment, basis.arrangement.ids, rows)
+    cells = _cell_objects(basis, block, picked)
     for at, (row, judged) in enumerate(zip(picked.tolist(), stages, strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["tide_residual"] = residual[at]
         state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
         state["channels"] = _channel_objects(block.readings, row)
-        state["lines"] = _line_objects(basis, block, row, [column[at] for column in lines], judged)
+        figures = [column[at] for column in lines]
+        state["lines"] = _line_objects(basis, block, row, figures, cells[at], judged)
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
@@ -85,6 +88,7 @@ def event_line(event: Event) -> str:
 def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | None]]:
     situation, pose = block.situation, block.hold.pose
     heel = situation.heel_deg if situation.heel_measured else np.full(len(situation), np.nan)
+    ranges = np.full((len(situation), 3), np.nan) if block.ranges is None else block.ranges
     columns: dict[str, Floats] = {
         "tide": situation.tide,
         "draught_fwd": situation.draught_fwd,
@@ -94,6 +98,9 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
         "surge": pose.surge,
         "sway": pose.sway,
         "yaw_deg": np.degrees(pose.yaw),
+        "surge_range": ranges[:, 0],
+        "sway_range": ranges[:, 1],
+        "yaw_range_deg": ranges[:, 2],
         "wind_ms": situation.wind_speed,
         "wind_from_deg": situation.wind_from,
     }
@@ -116,6 +123,7 @@ def _line_objects(
     block: Block,
     row: int,
     columns: list[list[float | None]],
+    cells: list[dict[str, object]],
     stages: list[dict[Cause, Stage]],
 ) -> list[dict[str, object]]:
     """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
@@ -131,7 +139,22 @@ def _line_objects(
             "why": why_not_known(block.hold, row, index) or (None if stages[index] else NO_LIMITS),
         }
         slipped = _slipped_object(block, row, index)
-        objects.append({"id": line.id, "role": line.role, **numbers, **judged, "slipped": slipped})
+        objects.append(
+            {"id": line.id, "role": line.role, **numbers, **cells[index], **judged, "slipped": slipped}
+        )
+    return objects
+
+
+def _cell_objects(basis: Basis, block: Block, picked: np.ndarray) -> list[list[dict[str, object]]]:
+    """Return, for each row and line, what its load cell says and whether that load counts."""
+    rows = (block.readings.rows(row, row + 1) for row in picked.tolist())
+    holds = (block.hold.rows(row, row + 1) for row in picked.tolist())
+    objects: list[list[dict[str, object]]] = []
+    for readings, hold in zip(rows, holds, strict=True):
+        cells = cell_figures(readings, hold, basis.arrangement.ids)
+        measured, peak = _numbers(cells.measured_kn[0]), _numbers(cells.peak_kn[0])
+        figures = zip(measured, peak, cells.by_cell[0].tolist(), strict=True)
+        objects.append([{"measured_kn": m, "peak_kn": p, "by_cell": by} for m, p, by in figures])
     return objects
 
 

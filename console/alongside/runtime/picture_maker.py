@@ -56,7 +56,7 @@ class PictureMaker:
 
     def add(self, block: Block) -> None:
         """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
-        self.past.add(block.readings.time, series_values(block))
+        self.past.add(block.readings.time, series_values(self.basis, block))
         self.log_events(block.events)
         if block.fault and block.fault != self._fault:
             keep_text(block.fault)

@@ -164,7 +164,7 @@ def stretch_of(player: Player, until: float) -> Stretch | None:
         events += block.events
         due = block.readings.time % PAST_EVERY_S == 0.0
         times.append(block.readings.time[due])
-        rows.append(series_values(block)[due].astype(np.float32))
+        rows.append(series_values(player.basis, block)[due].astype(np.float32))
     if player.time is None or not times:
         return None
     return Stretch(player.time, player.memory, tuple(events), np.concatenate(times), np.concatenate(rows))

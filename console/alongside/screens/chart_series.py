@@ -13,6 +13,7 @@ from alongside.alerts.rules import rules_of
 from alongside.readings import Codes, Floats
 from alongside.screens.view import View, chosen_line
 from alongside.stay.causes import Cause
+from alongside.stay.channels import PEAK
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force, speed
@@ -103,7 +104,7 @@ def _line_trace(view: View) -> Trace:
 
 def channel_unit(name: str, display: Display) -> tuple[str, float]:
     """Return the unit in which a channel is shown, and by what its values are multiplied."""
-    if name.startswith("tension."):
+    if name.startswith(("tension.", PEAK)):
         return display.force, force(1.0, display)
     if name in ("wind_speed", "wind_gust", "current_speed"):
         return display.speed, speed(1.0, display)

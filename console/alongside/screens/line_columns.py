@@ -19,7 +19,7 @@ from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
-from alongside.wording.marks import UNKNOWN_STAGES, stage_text, unknown_text
+from alongside.wording.marks import BY_CELL, UNKNOWN_STAGES, stage_text, unknown_text
 from alongside.wording.safe import safe
 
 STEADY_SHARE = 0.005
@@ -179,7 +179,8 @@ def _trend(cell: Cell, width: int) -> list[Piece]:
 def _load(cell: Cell, width: int) -> list[Piece]:
     display = cell.view.stay.display
     stage = max(_stage_of(cell, cause) for cause in ("load", "brake", "slack"))
-    return _figure(cell, _doubted(cell, force_figure(cell.row.tension_kn, display)), width, stage)
+    load, computed = (force_figure(kn, display) for kn in (cell.row.counted_kn, cell.row.tension_kn))
+    return _figure(cell, f"{load}{BY_CELL}" if load != computed else _doubted(cell, load), width, stage)
 
 
 def _slipped(cell: Cell, width: int) -> list[Piece]:
@@ -191,7 +192,8 @@ def _slipped(cell: Cell, width: int) -> list[Piece]:
 
 
 def _share(cell: Cell, width: int) -> list[Piece]:
-    return _figure(cell, percent(cell.row.load_share), width, _stage_of(cell, "load"))
+    wll = next(line.smallest_wll_kn for line in cell.view.stay.lines if line.id == cell.row.id)
+    return _figure(cell, percent(cell.row.counted_share(wll)), width, _stage_of(cell, "load"))
 
 
 def _gauge(cell: Cell, width: int) -> list[Piece]:

@@ -125,6 +125,8 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
             percent(row.stretch_share),
         )
     )
+    if row.by_cell:
+        of_wll = f"{percent(row.counted_share(line.smallest_wll_kn))} by cell"
     entries = [
         _judged(view, row, "load", load, "slack", limits=False),
         _judged(view, row, "load, of WLL", of_wll, "load"),
@@ -140,7 +142,7 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
         entries[1:1] = _load_cell(view, row)
     winch = view.stay.ship.winches.get(line.winch) if line.winch else None
     if winch is not None and winch.holding_kn is not None:
-        used = _used(view, winch.holding_kn, row.tension_kn)
+        used = _used(view, winch.holding_kn, row.counted_kn) + (" by cell" if row.by_cell else "")
         entries.append(_judged(view, row, "brake", used, "brake"))
     swl = view.stay.berth.bollards[line.bollard].swl_kn
     if swl is not None:
@@ -194,6 +196,8 @@ def _load_cell(view: View, row: LineRow) -> list[Entry]:
     text = force_text(row.measured_kn, display)
     if math.isfinite(off):
         text += f", {force_text(abs(off), display)} {'more' if off > 0.0 else 'less'} than computed"
+    if math.isfinite(row.peak_kn):
+        text += f"; highest of 10 min {force_text(row.peak_kn, display)}"
     entry = _judged(view, row, "load cell", text, "tension", limits=False)
     if entry.stage == Stage.NORMAL:
         return [entry]
@@ -214,7 +218,7 @@ def on_bollard(view: View, bollard: str) -> float:
     """Return the load on a bollard, kN: the vector sum of its lines, NaN where one of them is not known."""
     rows = {row.id: row for row in view.figures.lines}
     pulls = [rows[line.id] for line in view.stay.lines if line.bollard == bollard]
-    return math.hypot(*(sum(getattr(row, way) for row in pulls) for way in ("ahead_kn", "in_kn", "down_kn")))
+    return math.hypot(*(sum(way) for way in zip(*(row.counted_pull for row in pulls), strict=True)))
 
 
 def _shared_with(view: View, line: Line) -> str:

@@ -5,7 +5,8 @@ import math
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import OtherFigures, Picture
+from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
@@ -14,6 +15,7 @@ from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
 from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.view import View
+from alongside.stay.model import Ship
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import bearing, figure, speed_figure
@@ -140,21 +142,28 @@ def _heel(picture: Picture, palette: Palette) -> list[Piece]:
 def _under_keel(view: View) -> list[Field]:
     """Return the under-keel clearance, where the berth's depth is charted."""
     picture, depth = view.figures, view.stay.berth.charted_depth
-    deepest = max(picture.draught_fwd, picture.draught_aft)
-    if depth is None or not math.isfinite(depth + picture.tide + deepest):
+    if depth is None:
         return []
-    clearance = depth + picture.tide - deepest
+    clearance = _clearance(view.stay.ship, depth, picture)
+    if not math.isfinite(clearance):
+        return []
     stage = picture.stages.get(("under_keel", ""), Stage.NORMAL)
     style = value_style(view.palette, stage) if stage else view.palette.strong
     text = figure(clearance, 1)
-    if unsure(picture, NEEDED):
+    if unsure(picture, (*NEEDED, *HEEL)):
         text, other = f"{text}?", picture.by_witnesses
         style = value_style(view.palette, max(stage, Stage.CAUTION))
-        by_other = depth + other.tide - max(other.draught_fwd, other.draught_aft) if other else math.nan
+        by_other = _clearance(view.stay.ship, depth, other) if other else math.nan
         if math.isfinite(by_other) and figure(by_other, 1) != figure(clearance, 1):
             text += f" or {figure(by_other, 1)}"
     pieces = [("UKC ", view.palette.label), (marked(text, stage), style)]
     return [(2, [*pieces, (" m", view.palette.label)])]
+
+
+def _clearance(ship: Ship, depth: float, afloat: Picture | OtherFigures) -> float:
+    """Return the water under the keel, m; without a gauge of heel, of the ship upright."""
+    heel = afloat.heel_deg if math.isfinite(afloat.heel_deg) else 0.0
+    return float(under_keel_m(ship, depth, afloat.tide, afloat.draught_fwd, afloat.draught_aft, heel))
 
 
 def _wind(view: View) -> Field:

@@ -35,6 +35,17 @@ CHANNELS: Final[tuple[Channel, ...]] = get_args(Channel)
 `current_to` are degrees true by the time they are readings."""
 
 TENSION: Final = "tension."
+PEAK: Final = "tension_peak."
+"""The highest load of a line's cell in the last ten minutes."""
+
+
+def derived_channel(channel: str) -> str | None:
+    """Return the channel that an intake makes of another: `wind_gust` of `wind_speed`, `tension_peak.3` of
+    `tension.3`; None of any other."""
+    if channel == "wind_speed":
+        return "wind_gust"
+    return PEAK + channel.removeprefix(TENSION) if channel.startswith(TENSION) else None
+
 
 SENTENCES: Final[Mapping[str, tuple[Channel, ...]]] = {
     "XDR": (),

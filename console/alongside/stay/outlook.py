@@ -11,6 +11,8 @@ from alongside.stay.records import optional, record, required
 def _usable_somewhere(node: Node, gangway: Gangway) -> None:
     if gangway.lowest is not None and gangway.highest is not None and gangway.highest <= gangway.lowest:
         node["highest"].fault(f"{gangway.highest:g} is not above lowest", f"more than {gangway.lowest:g}")
+    if gangway.steepest_deg is not None and gangway.length is None:
+        node["steepest_deg"].fault("a slope without a length", "length as well, m from rail to foot")
 
 
 def _enough_for_a_line(node: Node, outlook: LookAhead) -> None:
@@ -27,6 +29,9 @@ GANGWAY: Final = record(
     quay_z=required(number("m", least=-20, most=40)),
     lowest=optional(number("m", least=-30, most=60)),
     highest=optional(number("m", least=-30, most=60)),
+    kind=optional(choice("gangway", "ladder", "ramp")),
+    length=optional(number("m", above=0, most=120)),
+    steepest_deg=optional(number("deg", above=0, below=90)),
 )
 
 OUTLOOK: Final = record(

@@ -149,4 +149,5 @@ SHIP: Final = record(
     hydrostatics=optional(HYDROSTATICS),
     holds=optional(named(HOLD)),
     design_mbl_kn=optional(number("kN", above=0)),
+    gm=optional(number("m", above=0, most=30)),
 )

@@ -5,7 +5,7 @@ in whole knots, what lines hold rounded down wherever it stands.
 """
 
 from collections.abc import Sequence
-from math import floor, isfinite
+from math import floor, isfinite, radians, tan
 from typing import Final
 
 from alongside.stay.model import Display
@@ -42,6 +42,13 @@ def metres(value: float, digits: int = 2) -> str:
 def degrees(value: float, digits: int = 0) -> str:
     """Return an angle: `32°`."""
     return f"{figure(value, digits)}°" if isfinite(value) else NOT_KNOWN
+
+
+def slope(value: float) -> str:
+    """Return a slope: `34°`; one that is less than 10 deg as what vehicles go by: `5.7°, 1 in 10`."""
+    if not isfinite(value) or not 0.0 < value < 10.0:
+        return degrees(value)
+    return f"{degrees(value, 1)}, 1 in {figure(1.0 / tan(radians(value)), 1).removesuffix('.0')}"
 
 
 def lead(vertical_deg: float) -> str:
@@ -110,7 +117,7 @@ def held_speed(ms: float, display: Display, cap_ms: float = float("inf")) -> str
 
     From `cap_ms`, where the search ended, on: `more than 116 kn`.
     """
-    if not isfinite(ms):
+    if not isfinite(speed(ms, display)):
         return NOT_KNOWN
     text = f"{floor(speed(min(ms, cap_ms), display) + A_HAIR)} {display.speed}"
     return f"more than {text}" if ms >= cap_ms else text

@@ -6,6 +6,8 @@ from alongside.stay.stage import Stage
 
 NOT_KNOWN: Final = "—"
 """Stands wherever a figure is not known, with its reason beside it where there is room."""
+BY_CELL: Final = "c"
+"""Stands behind a load that is the load cell's, which is larger than the computed one and counts."""
 MARKS: Final = {Stage.NORMAL: "·", Stage.CAUTION: "■", Stage.WARNING: "●", Stage.ALARM: "▲"}
 
 

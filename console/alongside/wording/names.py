@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from alongside.stay.causes import Cause, known_cause
+from alongside.stay.channels import PEAK
 from alongside.wording.figures import counted, listed
 from alongside.wording.safe import safe
 
@@ -120,6 +121,8 @@ def channel(name: str, short: bool = False) -> str:
     """Return a channel in words: `draught forward`, `load cell of line 3`; `short` for narrow columns."""
     if name.startswith("tension."):
         return f"load cell of line {safe(name.removeprefix('tension.'))}"
+    if name.startswith(PEAK):
+        return f"peak load of line {safe(name.removeprefix(PEAK))}"
     return (SHORT_CHANNELS if short else CHANNELS).get(name, safe(name))
 
 
@@ -180,8 +183,12 @@ def not_taken(dropped: int, others: int) -> str:
 _OF_SHIP: Final = {
     ("drift", "surge"): "ship off place along the berth",
     ("drift", "sway"): "ship off place across the berth",
+    ("drift", "surge_range"): "ship's range along the berth",
+    ("drift", "sway_range"): "ship's range across the berth",
+    ("drift", "yaw_range"): "ship's range in yaw",
     ("gangway", "low"): "gangway too low",
     ("gangway", "high"): "gangway too high",
+    ("gangway", "slope"): "gangway slope",
 }
 _NAMED: Final = {"off_fenders": "ship off fenders", "under_keel": "UKC", "bollard": "bollard {} load"}
 

@@ -113,9 +113,9 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
 def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     worst = active[0]
     asks = worst.cause == "brake" and worst.subject in scene.asked
-    look = None
+    look, row = None, scene.line(worst.line or "")
     if not asks:
-        look = look_first(worst, scene.channels) or (look_before(worst) if scene.unproved else None)
+        look = look_first(worst, scene.channels, row) or (look_before(worst) if scene.unproved else None)
     if look is not None:
         sentence = look
     elif worst.cause == "feed":

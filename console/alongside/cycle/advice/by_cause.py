@@ -5,7 +5,7 @@ from math import isfinite, nan
 from typing import Final
 
 from alongside.alerts.model import Alert
-from alongside.alerts.phrases import moved_where
+from alongside.alerts.phrases import RANGED, moved_where
 from alongside.alerts.text import no_answer
 from alongside.cycle.advice.deed_metres import BEARS
 from alongside.cycle.advice.headlines import of_lines
@@ -62,6 +62,11 @@ def _under_keel(alert: Alert, scene: Scene) -> Sentence:
 
 def _drift(alert: Alert, scene: Scene) -> Sentence:
     """Which line to tend follows from which end has moved; the whole set is looked at, not one line."""
+    if alert.subject in RANGED:
+        what = f"{alert.text[:1].lower()}{alert.text[1:]}"
+        stop = alert.stage is Stage.ALARM
+        do = f"Stop cargo: {what}" if stop else f"Check lines: {what}"
+        return Sentence(alert.stage, do, large="STOP CARGO" if stop else "CHECK LINES")
     where = moved_where(scene.stay, alert.subject, getattr(scene, alert.subject, float("nan")))
     what = f"ship {metres(alert.value)} {where}{limit_text(alert)}"
     if alert.stage is Stage.ALARM:
@@ -119,6 +124,9 @@ def _lines(names: list[str]) -> str:
 
 
 def _gangway(alert: Alert, _scene: Scene) -> Sentence:
+    if alert.unit == "deg":
+        what = f"{alert.text[:1].lower()}{alert.text[1:]}"
+        return Sentence(alert.stage, f"Shift it or close it: {what}", large="CLOSE GANGWAY")
     what = f"rail {metres(alert.value)} over quay{limit_text(alert)}"
     return Sentence(alert.stage, f"Shift or close the gangway: {what}", large="CLOSE GANGWAY")
 

@@ -5,8 +5,9 @@ from typing import Final
 
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.sentence import Sentence
-from alongside.cycle.picture import ChannelRow
+from alongside.cycle.picture import ChannelRow, LineRow
 from alongside.readings import DOUBTS, Quality, Reason
+from alongside.stay.channels import TENSION
 from alongside.stay.stage import Stage
 from alongside.wording.names import channel as channel_words
 from alongside.wording.names import reason as reason_words
@@ -37,10 +38,13 @@ def doubtful_rows(channels: Sequence[ChannelRow], names: Sequence[str] = BEARS_L
     return [rows[name] for name in names if name in rows and rows[name].reason in WITHHOLDING]
 
 
-def look_first(alert: Alert, channels: Sequence[ChannelRow]) -> Sentence | None:
-    """Return what to look at before anything is done about an alert; None where no doubtful gauge bears
-    it."""
-    rows = doubtful_rows(channels, TENDED_BY.get(alert.cause, ()))
+def look_first(alert: Alert, channels: Sequence[ChannelRow], row: LineRow | None = None) -> Sentence | None:
+    """Return what to look at before anything is done about an alert on a line with that `row`; None where no
+    doubtful gauge bears it. A load by cell rests on that cell alone."""
+    names = TENDED_BY.get(alert.cause, ())
+    if row is not None and row.by_cell and alert.cause in ("load", "brake"):
+        names = (f"{TENSION}{row.id}",)
+    rows = doubtful_rows(channels, names)
     if not rows:
         return None
     line = f"; then line {safe(alert.line)}" if alert.line else ""

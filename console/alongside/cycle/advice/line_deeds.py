@@ -44,19 +44,25 @@ def braked(alert: Alert, scene: Scene) -> Sentence:
 def loaded(alert: Alert, scene: Scene) -> Sentence:
     """Return what to do about a load."""
     row = scene.line(alert.subject)
-    load = "" if row is None else f" {force_text(row.tension_kn, scene.stay.display)},"
+    load = "" if row is None else f" {_load_words(row, scene)},"
     what = f"load{load} {percent(alert.value)} of WLL{limit_text(alert)}"
     return _slack_away(alert, scene, alert.subject, what)
+
+
+def _load_words(row: LineRow, scene: Scene) -> str:
+    """Return the load that counts: `23.1 t`, or `cell 30.6 t, computed 4.7 t` where it is the cell's."""
+    load, computed = (force_text(kn, scene.stay.display) for kn in (row.counted_kn, row.tension_kn))
+    return f"cell {load}, computed {computed}" if row.by_cell else computed
 
 
 def bollard(alert: Alert, scene: Scene) -> Sentence:
     """Return what to do about a bollard: the line that pulls hardest on it is the one to slack."""
     on_it = {line.id for line in scene.stay.lines if line.bollard == alert.subject}
-    known = [row for row in scene.lines if row.id in on_it and isfinite(row.tension_kn)]
+    known = [row for row in scene.lines if row.id in on_it and isfinite(row.counted_kn)]
     what = f"bollard {safe(alert.subject)} load {percent(alert.value)}{limit_text(alert)}"
     if not known:
         return Sentence(alert.stage, f"Check lines: {what}", large="CHECK LINES")
-    return _slack_away(alert, scene, max(known, key=lambda row: row.tension_kn).id, what, alert.subject)
+    return _slack_away(alert, scene, max(known, key=lambda row: row.counted_kn).id, what, alert.subject)
 
 
 def slack(alert: Alert, scene: Scene) -> Sentence:

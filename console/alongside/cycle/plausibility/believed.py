@@ -12,6 +12,7 @@ from alongside.cycle.plausibility.model import Doubt, Plausibility
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Samples, with_stand_in
 from alongside.readings import DOUBTS, Floats, Quality, Readings, Reason
+from alongside.stay.channels import derived_channel
 from alongside.wording.doubts import SET_ASIDE, doubt_text
 
 
@@ -113,7 +114,7 @@ def _shut(witnesses: Witnesses, readings: Readings, closed: Sequence[str]) -> Re
     shut = {
         source.channel for feed in witnesses.stay.feeds if feed.name in closed for source in feed.channels
     }
-    shut |= {"wind_gust"} if "wind_speed" in shut else set()
+    shut |= {name for channel in shut if (name := derived_channel(channel))}
     here = np.array([name in shut for name in readings.channels])
     rows = (readings.quality == Quality.GOOD) & here
     if not rows.any():
@@ -132,14 +133,15 @@ def _marked(readings: Readings, verdicts: tuple[Verdict, ...]) -> Readings:
         rows = slice(verdict.row, until)
         until = verdict.row
         for doubt in sorted(verdict.doubts, key=lambda doubt: doubt.since, reverse=True):
-            for name in (doubt.channel, "wind_gust") if doubt.channel == "wind_speed" else (doubt.channel,):
+            for name in (doubt.channel, derived_channel(doubt.channel) or doubt.channel):
                 at = place.get(name)
                 if at is None or doubt.channel in verdict.set_aside:
                     continue
                 heard = np.isin(quality[rows, at], (Quality.GOOD, Quality.SUSPECT))
                 quality[rows, at] = np.where(heard, Quality.SUSPECT, quality[rows, at])
                 reason[rows, at] = np.where(heard, doubt.reason, reason[rows, at])
-        for name in verdict.set_aside:
+        derived = (derived_channel(name) or name for name in verdict.set_aside)
+        for name in (*verdict.set_aside, *derived):
             at = place.get(name)
             if at is not None:
                 value[rows, at], quality[rows, at] = np.nan, Quality.LOST

@@ -71,7 +71,10 @@ def _carried(
     moved = np.maximum(RATE_SHARE * np.maximum(np.abs(planned), np.abs(rate) * hours), least)
     moved = np.hypot(moved, off_plan / BAND_90)
     sigma = np.hypot(GAUGE[name], moved)
-    return np.where(known, last + planned, np.nan), sigma
+    level = last + planned
+    # No ship floats at less than nothing: then the plan or its hydrostatics are wrong.
+    afloat = (level >= 0.0) | (name == "heel")
+    return np.where(known & afloat, level, np.nan), sigma
 
 
 def spread_of(readings: Readings, row: int, column: int) -> float:

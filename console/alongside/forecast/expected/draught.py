@@ -172,10 +172,11 @@ def _reached(planned: Callable[[Floats], Floats], mean: float, at: float, begun:
 
 def _heel_by_plan(stay: Stay, fwd: float, aft: float, moved: Floats) -> Floats:
     """Return change of heel, deg; none where the stay file gives no metacentric height."""
-    if stay.simulate is None:
+    gm = stay.ship.gm or (None if stay.simulate is None else stay.simulate.gm)
+    if gm is None:
         return np.zeros(len(moved))
     displacement = displacement_of(stay.ship, fwd, aft) + moved.sum(axis=1)
-    return heel_with_masses(moved, [each.y for each in stay.cargo], displacement, stay.simulate.gm)
+    return heel_with_masses(moved, [each.y for each in stay.cargo], displacement, gm)
 
 
 def _plan_notes(pace: Trend, behind: float, beyond: bool, unknown: bool) -> tuple[str, ...]:

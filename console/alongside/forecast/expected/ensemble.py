@@ -18,7 +18,9 @@ from alongside.forecast.expected.wind import wind_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.tide.astronomy import middle_of_year
 from alongside.forecast.tide.prediction import tide_table
+from alongside.mechanics.exposure import exposure_of
 from alongside.mechanics.situation import Situation, expected_current
+from alongside.mechanics.wind_heel import wind_heel_deg
 from alongside.readings import Floats, Quality
 from alongside.stay.model import Stay
 
@@ -95,7 +97,7 @@ def expected_situations(
     draughts = _draughts(stay, present, time, members, cargo_rng, np.random.default_rng([seed, SPREAD_PART]))
     speed, come_from = wind_ahead(present, time, members, wind_rngs)
     current = _current_ahead(stay, present, time)
-    return Expected(
+    expected = Expected(
         time=time,
         tide=tide,
         draught_fwd=draughts.fwd,
@@ -108,6 +110,19 @@ def expected_situations(
         heel_measured=present.heel_measured,
         notes=(*notes, *draughts.notes),
     )
+    return _listed(stay, present, expected)
+
+
+def _listed(stay: Stay, present: Present, expected: Expected) -> Expected:
+    """Return what is expected with the list that the wind to come gives, where GM is known; a list measured
+    now has that of the wind of now in it."""
+    exposure = exposure_of(stay)
+    if exposure.righting is None:
+        return expected
+    here, ahead = present.situation(), expected.situation()
+    blown = wind_heel_deg(exposure, ahead).reshape(expected.heel_deg.shape)
+    now = wind_heel_deg(exposure, here)[0] if present.heel_measured else 0.0
+    return replace(expected, heel_deg=expected.heel_deg + blown - now, heel_measured=True)
 
 
 def _draughts(
@@ -138,7 +153,18 @@ def _draughts(
         ahead = replace(
             ahead, fwd=ahead.fwd + unsure.spread_fwd * off[0], aft=ahead.aft + unsure.spread_aft * off[1]
         )
-    return ahead
+    return _afloat(ahead)
+
+
+def _afloat(ahead: DraughtsAhead) -> DraughtsAhead:
+    """Return draughts ahead, not known where one of them would be below zero: no ship floats so, and what the
+    other rests on is as wrong."""
+    below = (ahead.fwd < 0.0) | (ahead.aft < 0.0)
+    if not below.any():
+        return ahead
+    note = "a draught below zero is not known: check hydrostatics (lcf from the aft perpendicular) and cargo"
+    fwd, aft = np.where(below, np.nan, ahead.fwd), np.where(below, np.nan, ahead.aft)
+    return replace(ahead, fwd=fwd, aft=aft, notes=(*ahead.notes, note))
 
 
 def _current_ahead(stay: Stay, present: Present, time: Floats) -> tuple[Floats, Floats]:

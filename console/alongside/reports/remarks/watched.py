@@ -36,6 +36,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         yield "what wind the lines hold: no ship.wind"
     elif missing := [name for name in ("wind_speed", "wind_from") if name not in channels]:
         yield f"wind: no {'channel' if len(missing) == 1 else 'channels'} {listed(missing)}"
+    elif stay.ship.gm is None or not stay.ship.hydrostatics:
+        yield "the list that a wind gives: no ship.gm, or no ship.hydrostatics"
     if stay.ship.current is None or not (stay.current or "current_speed" in channels):
         yield "current: no ship.current, or neither a plan nor a channel of it"
     elif _turns_nothing(stay.ship.current.coefficients):
@@ -55,6 +57,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         yield "measured loads: no load cells"
     if stay.outlook.gangway is None:
         yield "gangway: no outlook.gangway"
+    elif stay.outlook.gangway.length is None:
+        yield "slope of the gangway: no outlook.gangway.length"
 
 
 def _turns_nothing(coefficients: str | CoefficientRows) -> bool:

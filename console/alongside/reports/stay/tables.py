@@ -99,6 +99,8 @@ def unit_of(event: Event) -> str | None:
         return None
     if event.alert is None:
         return EVENT_UNITS.get(event.event)
+    if (event.alert, event.subject) in (("gangway", "slope"), ("drift", "yaw_range")):
+        return "deg"
     return UNITS.get(known_cause(event.alert) or event.alert)
 
 

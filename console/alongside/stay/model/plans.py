@@ -114,16 +114,24 @@ class Scenario:
     entered_late: tuple[LateEntry, ...] = ()
 
 
+GangwayKind = Literal["gangway", "ladder", "ramp"]
+"""A gangway, an accommodation ladder, or a ramp that vehicles take."""
+
+
 @dataclass(frozen=True, slots=True)
 class Gangway:
     """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z`
-    above chart datum; `lowest`, `highest` m of rail over quay between which it can be used."""
+    above chart datum; `lowest`, `highest` m of rail over quay between which it can be used. With its
+    `length`, m from rail to foot, its slope is watched: by `steepest_deg`, or what its `kind` allows."""
 
     ship_x: float
     rail_z: float
     quay_z: float
     lowest: float | None = None
     highest: float | None = None
+    kind: GangwayKind = "gangway"
+    length: float | None = None
+    steepest_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

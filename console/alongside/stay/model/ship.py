@@ -85,3 +85,5 @@ class Ship:
     design_mbl_kn: float | None = None
     """Ship design MBL: the breaking load of new, dry line that fittings and their supports are designed
     for."""
+    gm: float | None = None
+    """Metacentric height, m; None where nobody knows it."""

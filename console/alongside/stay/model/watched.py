@@ -84,11 +84,15 @@ class Limits:
     surge_m: StageLimits | None = None
     """Drift along the berth, either way. None: by the cargo gear, see `alongside.stay.gear`."""
     sway_m: StageLimits | None = None
+    surge_range_m: StageLimits | None = None
+    """Peak to peak in 15 min. None: by the cargo gear."""
+    sway_range_m: StageLimits | None = None
+    yaw_range_deg: StageLimits | None = None
     off_fenders_m: StageLimits = StageLimits(0.02, 0.15, 0.50)
     """The ship's side off the nearest fender; common practice, no source: she is to lie on them."""
     holding_share: StageLimits = StageLimits(0.60, 0.75, 0.90)
     """The 30 s wind by what the set can hold from where it blows; common practice, no source."""
-    tension_share: StageLimits = StageLimits(0.10, 0.25, None)
+    tension_share: StageLimits = StageLimits(0.10, 0.25, 0.50)
     """Measured against computed tension, either way, as a share of WLL; common practice, no source."""
 
 

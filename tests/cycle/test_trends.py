@@ -1,0 +1,154 @@
+"""Trends begin anew where a figure takes a step, and go on over a restart."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from alongside.actions import Action, TendLine
+from alongside.cycle.advance import Memory, advance
+from alongside.cycle.chart_history import Past
+from alongside.cycle.picture import Picture
+from alongside.forecast.basis import Basis
+from alongside.readings import Quality, Readings, Reason
+from alongside.runtime.picture_maker import PictureMaker
+from tests.berth import START, STAY_TEXT, a_stay, sentence
+from tests.cycle.test_advance import CHANNELS, readings_of
+from tests.record.kept import Watch, flood_stay
+
+RISE_M_PER_H = 0.6
+SECONDS = 2400
+AT = 1300
+"""When something happens, s."""
+BALANCED = STAY_TEXT.replace("balance: off", "balance: on")
+
+
+def flood(start: float = START, seconds: int = SECONDS) -> Readings:
+    return readings_of(2.0 + RISE_M_PER_H * (start - START + np.arange(seconds)) / 3600.0, start)
+
+
+def trends(
+    folder: Path,
+    spoil: Callable[[Readings], Readings] = lambda heard: heard,
+    action: Action | None = None,
+    text: str = STAY_TEXT,
+    every: int = 50,
+) -> dict[int, Picture]:
+    """Return the Picture after each block, by the seconds played; the action is done at `AT`."""
+    basis = Basis.of(a_stay(folder, text))
+    maker, memory = PictureMaker(basis, CHANNELS, looks_ahead=False), Memory.at_start(basis.stay)
+    heard, pictures = spoil(flood()), {}
+    for start in range(0, SECONDS, every):
+        deeds = [action] if action and start == AT else []
+        memory, block = advance(basis, memory, heard.rows(start, start + every), deeds)
+        maker.add(block)
+        picture = maker.picture(memory, ())
+        assert picture is not None
+        pictures[start + every] = picture
+    return pictures
+
+
+def of_line(pictures: dict[int, Picture], second: int, line: int = 1) -> float:
+    return pictures[second].lines[line].trend_per_h
+
+
+def test_a_tending_leaves_no_false_slope(tmp_path: Path) -> None:
+    """The stretch of line 2 rises with the tide; slacking it takes some 40 % off. Without a new beginning the
+    slope of the next quarter of an hour is that step."""
+    as_it_is = trends(tmp_path)
+    tended = trends(tmp_path, action=TendLine("2", paid_out=0.15))
+    assert tended[AT].lines[1].stretch_share - tended[AT + 50].lines[1].stretch_share > 0.2
+    assert of_line(as_it_is, AT + 50) > 0.05
+    for second in range(AT + 50, AT + 450, 50):
+        assert np.isnan(of_line(tended, second))
+    assert of_line(tended, AT + 500) > 0.05
+    # Held in place the lines have nothing to do with each other.
+    assert of_line(tended, AT + 50, line=0) == of_line(as_it_is, AT + 50, line=0)
+
+
+def test_in_balance_every_line_begins_anew(tmp_path: Path) -> None:
+    tended = trends(tmp_path, action=TendLine("2", paid_out=0.15), text=BALANCED)
+    assert all(np.isnan(row.trend_per_h) for row in tended[AT + 200].lines)
+    assert all(np.isfinite(row.trend_per_h) for row in tended[AT + 500].lines)
+
+
+def doubted(quality: Quality, reason: Reason, off: float) -> Callable[[Readings], Readings]:
+    """Five minutes of a tide gauge that is doubtful, or of an expected tide in its place, `off` m wrong."""
+
+    def spoil(heard: Readings) -> Readings:
+        at, rows = CHANNELS.index("tide"), slice(AT, AT + 300)
+        value, qualities, reasons = heard.value.copy(), heard.quality.copy(), heard.reason.copy()
+        value[rows, at] += off
+        qualities[rows, at], reasons[rows, at] = quality, reason
+        return replace(heard, value=value, quality=qualities, reason=reasons)
+
+    return spoil
+
+
+@pytest.mark.parametrize(
+    ("quality", "reason", "off"),
+    [
+        (Quality.SUSPECT, Reason.SPIKES, 0.8),
+        (Quality.EXPECTED, Reason.EXPECTED, -0.4),
+        (Quality.LOST, Reason.SILENT, np.nan),
+    ],
+)
+def test_a_doubtful_stretch_is_no_part_of_a_trend(
+    tmp_path: Path, quality: Quality, reason: Reason, off: float
+) -> None:
+    pictures = trends(tmp_path, doubted(quality, reason, off))
+    for second in range(AT + 50, AT + 700, 50):
+        assert np.isnan(of_line(pictures, second))
+    true = trends(tmp_path)
+    assert of_line(pictures, AT + 800) == pytest.approx(of_line(true, AT + 800), rel=0.02)
+    assert np.isnan(pictures[AT + 350].tide_rate)
+    assert pictures[AT + 700].tide_rate == pytest.approx(RISE_M_PER_H, rel=1e-3)
+
+
+def test_a_gap_is_no_part_of_a_trend(tmp_path: Path) -> None:
+    """Two minutes without the watch while the tide stood 1 m lower before."""
+    past = Past(["tide"])
+    past.add(np.arange(900.0), 1.0 + np.arange(900.0)[:, None] / 3600.0)
+    assert past.rate_per_h("tide", 900.0) == pytest.approx(1.0, rel=1e-4)
+    for until, known in ((1400.0, False), (1500.0, True)):
+        later = np.arange(1020.0 if not known else 1400.0, until)
+        past.add(later, 2.0 + later[:, None] / 3600.0)
+        rate = past.rate_per_h("tide", 900.0)
+        assert rate == pytest.approx(1.0, rel=1e-3) if known else np.isnan(rate)
+
+
+def run(watch: Watch, until: int, deeds: dict[int, Action]) -> Watch:
+    """Cycle on a slow flood, one cycle in five seconds."""
+    while watch.second < until:
+        watch.second += 5.0
+        tide = 2.0 + RISE_M_PER_H * watch.second / 3600.0
+        said = sentence(f"IIXDR,D,{tide:.3f},M,TIDE,D,4.000,M,DRF,D,4.500,M,DRA")
+        watch.desk.hear(watch.wall() - 0.25, "gauges", said)
+        if int(watch.second) in deeds:
+            watch.desk.act(deeds[int(watch.second)])
+        watch.desk.cycle()
+    return watch
+
+
+def test_trends_go_on_after_a_restart(tmp_path: Path) -> None:
+    """Killed and started anew after a tending: the same trends as without, known and not known."""
+    deeds: dict[int, Action] = {700: TendLine("2", paid_out=0.1, by="TK")}
+    stay = flood_stay(tmp_path)
+    whole = run(Watch(stay, None), 1300, deeds)
+    folder, second, pictures = tmp_path / "record", 0.0, []
+    for until in (730, 1000, 1300):
+        part = run(Watch(stay, folder, second), until, deeds)
+        pictures += part.pictures
+        part.kill()
+        second = part.second
+    was, now = (
+        {p.time: [*(row.trend_per_h for row in p.lines), p.tide_rate] for p in all_of}
+        for all_of in (whole.pictures, pictures)
+    )
+    for time, rates in now.items():
+        np.testing.assert_allclose(rates, was[time], rtol=1e-5, atol=1e-7)
+    of_two = {time - START: rates[1] for time, rates in was.items()}
+    assert np.isfinite([rate for second, rate in of_two.items() if 600 < second < 700 or second > 1200]).all()
+    assert np.isnan([rate for second, rate in of_two.items() if 710 < second < 1150]).all()
