@@ -8,7 +8,6 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.alerts.over_brake import slipped_or_holds
 from alongside.cycle.picture import IfSlipped, LineRow
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
@@ -209,8 +208,8 @@ def _if_slipped(view: View, asked: IfSlipped) -> list[Entry]:
     load = force_text(asked.tension_kn, view.stay.display)
     return [
         Entry("or, slipped", f"{load}, stretch {percent(asked.stretch_share)}", Stage.ALARM),
-        Entry("brake", slipped_or_holds(view.stay, asked.ran_out_m, asked.most_kn), Stage.ALARM),
-        Entry("look, then x", f"mark on the drum: {metres(asked.ran_out_m)} out, or not"),
+        Entry("drum mark", f"{metres(asked.ran_out_m)} out, or not", Stage.ALARM),
+        Entry("winch seen", "x: slipped or held"),
     ]
 
 

@@ -91,7 +91,7 @@ def _rows(view: View, event: Event, width: int) -> list[Strip]:
     head: list[Piece] = [
         (f"  {clock(event.time, display, _time_form(view))}  ", palette.label),
         (mark, stage_style(palette, stage)),
-        (f" {fill_to(event.event.replace('_', ' '), _WORD)}  ", palette.text),
+        (f" {fill_to(event.event.removeprefix('brake_').replace('_', ' '), _WORD)}  ", palette.text),
     ]
     below: list[Piece] = [(" " * _text_at(view), palette.text)]
     return [
