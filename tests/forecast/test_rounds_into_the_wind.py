@@ -11,7 +11,7 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Incurable
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
-from alongside.forecast.rounds.whole_steps import rounded
+from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import merged
 from alongside.stay.read import read_stay
 from alongside.units import unix_time
@@ -60,8 +60,10 @@ def test_no_move_is_rounded_beyond_the_largest() -> None:
     time = np.arange(13.0) * HOUR
     lo = np.linspace(10.0, 11.2, 13)[:, None]
     hi = lo + 0.37
-    basis = plan_rounds(time, lo, hi, np.array([10.2]), Crew(largest_move=0.33))
-    moves = [move for each in rounded(basis, time, lo, hi, 0.33).rounds for move in each.moves]
+    crew = Crew(largest_move=0.33)
+    basis = plan_rounds(time, lo, hi, np.array([10.2]), crew)
+    found = on_deck(basis, time, (lo, hi), (lo, hi), crew)
+    moves = [move for each in found.rounds for move in each.moves]
     assert moves
     assert all(abs(move.pay_out_m) <= 0.33 + 1e-9 for move in moves)
 

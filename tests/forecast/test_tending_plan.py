@@ -13,7 +13,7 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import bands, within_stage
 from alongside.forecast.rounds.plan import Crew
-from alongside.forecast.rounds.whole_steps import ROOM, rounded
+from alongside.forecast.rounds.whole_steps import ROOM, on_deck
 from alongside.mechanics.hold import hold
 from tests.berth import START
 from tests.forecast.scene import HOUR, basis, looked, planned, stay_ahead
@@ -94,7 +94,7 @@ def test_moves_are_in_steps_of_five_centimetres_where_the_bands_leave_room(seed)
     lo, hi, present = path - 0.3, path + 0.3, path[0]
     basis = plan_rounds(time, lo, hi, present, Crew(margin=ROOM))
     assert all(each.why != "pace" for each in basis.cannot_cure)
-    found = rounded(basis, time, lo, hi)
+    found = on_deck(basis, time, (lo, hi), (lo, hi), Crew())
     lengths = present.copy()
     for each in found.rounds:
         for move in each.moves:

@@ -13,7 +13,8 @@ from alongside.forecast.model import (
     RoundAhead,
     Tending,
 )
-from alongside.forecast.words import AheadWords, chance_text, holds_text, limit_name, moves_text, titled
+from alongside.forecast.round_words import chance_text, holds_text, moves_text
+from alongside.forecast.words import AheadWords, limit_name, titled
 from alongside.mechanics.holding import WeakSpot
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage

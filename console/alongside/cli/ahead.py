@@ -15,9 +15,10 @@ from alongside.forecast.what_if.answer import what_if
 from alongside.forecast.what_if.typed import parse_changes
 from alongside.reports.ahead_json import ahead_object
 from alongside.reports.ahead_text import ahead_rows
-from alongside.reports.output_files import write_json
+from alongside.reports.board_sheet import board_sheet
+from alongside.reports.output_files import Outputs, write_json
 from alongside.reports.output_places import check_outputs
-from alongside.reports.replaceable import AHEAD
+from alongside.reports.replaceable import AHEAD, BOARD
 from alongside.reports.what_if_text import what_if_rows
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
@@ -36,6 +37,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
     add_hours_ahead(parser)
     parser.add_argument("--json", type=Path, metavar="FILE", help="the forecast for other programs")
+    board = "the rounds as a sheet to print and to tick off on deck: text, one page A4"
+    parser.add_argument("--board", type=Path, metavar="FILE", help=board)
     every = "minutes between instants (default: the stay file's, else 5)"
     parser.add_argument("--every", type=positive, metavar="MIN", help=every)
     parser.add_argument("--members", type=_members, metavar="N", help="of the ensemble (default 50)")
@@ -52,18 +55,24 @@ def _members(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
-    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, AHEAD)])
+    outputs = [(options.json, AHEAD), (options.board, BOARD)]
+    check_outputs([path for path in (options.stay, options.log) if path], outputs)
     basis = Basis.of(read_stay(options.stay))
     present = present_of(basis, options.log, options.at)
     far = far_of(basis.stay, options.hours, options.every, options.members)
-    print_rows(*answer(basis, present, far, options.what_if, options.json))
+    print_rows(*answer(basis, present, far, options.what_if, options.json, options.board))
     return 0
 
 
 def answer(
-    basis: Basis, present: Present, far: Far, changes: Sequence[str] = (), json_file: Path | None = None
+    basis: Basis,
+    present: Present,
+    far: Far,
+    changes: Sequence[str] = (),
+    json_file: Path | None = None,
+    board_file: Path | None = None,
 ) -> list[str]:
-    """Return the rows to print of a forecast, with what-ifs beside it; write the JSON where asked for. Raise
+    """Return the rows to print of a forecast, with what-ifs beside it; write the files that are asked for. Raise
     WrongInput where there is no forecast, with the reason."""
     parsed = parse_changes("; ".join(changes), basis.stay) if changes else ()
     forecast = look_ahead(basis, present, far)
@@ -73,5 +82,8 @@ def answer(
     other = what_if(basis, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
         write_json(ahead_object(forecast, other), json_file, AHEAD)
+    if board_file is not None:
+        with Outputs() as outputs:
+            outputs.text(board_file, BOARD).write("\n".join([*board_sheet(basis.stay, forecast), ""]))
     rows = ahead_rows(basis.stay, forecast)
     return [*rows, *(what_if_rows(basis.stay, other) if other else []), "", *CAUTION.splitlines()]

@@ -84,7 +84,7 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
         return forecast
     if present.in_doubt:
         return replace(forecast, tending=replace(forecast.tending, waits_for=present.in_doubt))
-    plan = plan_tending(basis.stay, basis.arrangement, present, expected, held)
+    plan = plan_tending(basis, present, expected, held)
     if basis.arrangement.balanced:
         plan = without_slips(basis, present, expected, held, plan)
     plan = replace(plan, tending=_as_far_as_known(plan.tending, forecast))

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 from math import inf, nan
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +48,10 @@ class LimitAhead:
     """Of a limit of holding: what gives first."""
 
 
+SURE: Final = 0.8
+"""Share of the cases from which rounds are a plan; below it they are something to look at again."""
+
+
 @dataclass(frozen=True, slots=True)
 class MoveAhead:
     """Metres to pay out (negative = heave in) of one line, at the latest start of its round.
@@ -65,6 +69,10 @@ class MoveAhead:
         all of them."""
         begun = [metres for begin, metres in self.by_time if begin <= time]
         return begun[-1] if begun else self.by_time[0][1] if self.by_time else self.pay_out_m
+
+    def at(self, time: float) -> "MoveAhead":
+        """Return the move with the metres of a round that begins at `time`, UNIX s."""
+        return replace(self, pay_out_m=self.pay_out_at(time))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +95,18 @@ class RoundAhead:
     """What is expected to blow then."""
     leaves_little: bool = False
     """It takes from what is held, and what is left is little for that wind: a warning of holding or worse."""
+    holds: float = nan
+    """Share of the cases in which every line stays within its limits from now until the next round, with this
+    round and those before it."""
+
+    @property
+    def is_sure(self) -> bool:
+        """Return whether it is a plan: it holds in enough of the cases, or nothing is known of that."""
+        return not self.holds < SURE
+
+    def moves_at(self, time: float) -> tuple[MoveAhead, ...]:
+        """Return the moves with the metres of a round that begins at `time`, UNIX s."""
+        return tuple(move.at(time) for move in self.moves)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +154,14 @@ class Tending:
     """What is in doubt, so that no round is planned before somebody has looked; "" where nothing is."""
     winches: tuple[str, ...] = ()
     """Lines whose brakes are in question: no metres on their winches before somebody has looked."""
+
+    rounds_by_table: int | None = None
+    """The fewest rounds if all comes as expected, without anything given away to what may come."""
+
+    @property
+    def next_round(self) -> RoundAhead | None:
+        """Return the next round that is a plan; None where none is needed, or it holds in too few cases."""
+        return self.rounds[0] if self.rounds and self.rounds[0].is_sure else None
 
     def waiting_for(self, lines: tuple[str, ...]) -> "Tending":
         """Return the same without metres for lines whose brakes are in question."""

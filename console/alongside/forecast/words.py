@@ -11,35 +11,30 @@ Sentences come without marks and without an end; names in them are safe to show.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import floor, isfinite
+from math import isfinite
 from typing import Final, Literal
 
-from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, LimitAhead, MoveAhead, RoundAhead
+from alongside.forecast.model import SURE, ChoiceAhead, Forecast, Incurable, LimitAhead
+from alongside.forecast.round_words import RoundWords, chance_text, lower_first
 from alongside.forecast.ship_changes import costs, is_left
-from alongside.mechanics.holding_search import CAP_MS
-from alongside.stay.model import Display
-from alongside.wording.figures import counted, held_speed, listed, metres, speed_text
+from alongside.stay.stage import Stage
+from alongside.wording.figures import counted, metres
 from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
-from alongside.wording.times import DayClock, span
 
 NONE_EXPECTED: Final = "none"
-Kind = Literal["unknown", "round", "cannot_cure", "because", "not_prevented", "check"]
-"""Of a row of `tending`: how far the forecast reaches; a round; a line that no tending keeps within limits;
+TENDED: Final = ("stretch", "load", "brake", "slack")
+"""Causes that tending keeps lines short of."""
+Kind = Literal["unknown", "round", "unsure", "metres", "cannot_cure", "because", "not_prevented", "check"]
+"""Of a row of `tending`: how far the forecast reaches; a round; one that holds in too few cases to be a plan;
+its metres by when it is begun; a line that no tending keeps within limits;
 a limit reached because of the rounds; one they do not prevent; how far the plan can be relied on."""
 
 
-@dataclass(frozen=True, slots=True)
-class AheadWords:
+class AheadWords(RoundWords):
     """Words of forecasts for a display, with times about the day of `now` (UNIX s)."""
 
-    display: Display
-    now: float
-
-    def clock(self, time: float) -> str:
-        """Return `14:20`, or `21 Mar 02:05` on another day; a dash where it is not known."""
-        return DayClock(self.display, self.now)(time)
+    __slots__ = ()
 
     def limit(self, limit: LimitAhead) -> str:
         """Return what is reached and when: `Line 4 stretch: alarm expected 03:40 (03:20 to 04:05)`."""
@@ -71,32 +66,6 @@ class AheadWords:
         weak = what_gives(limit.weak.gives, limit.weak.where)
         return f"{limit.stage.word} {self.clock(limit.expected)}{f' ({weak})' if weak else ''}"
 
-    def round(self, each: RoundAhead) -> str:
-        """Return moves, window and what they lead to: `Slack 4 by 0.80 m before 03:35, good until 11:25`."""
-        takes = f", takes {span(each.duration_s)}" if each.duration_s > 0.0 else ""
-        text = (
-            f"{moves_text(each.moves)} {self.window(each)}{takes}, good until {self.clock(each.serves_until)}"
-        )
-        holds = holds_text(each, self.display)
-        little = f"; TOO LITTLE for wind {speed_text(each.wind_ms, self.display)} expected"
-        return text + (f"; {holds}" if holds else "") + (little if each.leaves_little else "")
-
-    def window(self, each: RoundAhead) -> str:
-        """Return when the metres of a round are right: `between 03:10 and 03:35`, `before 03:35`, `now`."""
-        begin = max(each.not_before, each.lengths_from)
-        if each.overdue:
-            return "now"
-        if each.latest < self.now:
-            return "now, overdue"
-        if begin <= self.now:
-            return f"before {self.clock(each.latest)}"
-        return self.between(begin, each.latest)
-
-    def between(self, begin: float, end: float) -> str:
-        """Return `between 03:10 and 03:35`; `at 03:35` where that is one minute."""
-        first, last = self.clock(begin), self.clock(end)
-        return f"at {last}" if first == last else f"between {first} and {last}"
-
     def cannot_cure(self, cure: Incurable) -> str:
         """Return which line no tending keeps within limits, when, and by how much it is short."""
         line, missing = safe(cure.line), metres(cure.missing_m)
@@ -116,7 +85,6 @@ class AheadWords:
         """Return the rounds of a forecast and how far they can be relied on, (kind, sentence) a row."""
         tending = forecast.tending
         rows: list[tuple[Kind, str]] = []
-        unknown = self.unknown_after(forecast)
         rows += [("unknown", text) for text in self.not_known(forecast)]
         if tending.pending:
             return [*rows, ("check", "Lines were tended: rounds are being planned anew")]
@@ -127,17 +95,33 @@ class AheadWords:
             ]
         if tending.winches:
             rows.append(("check", _winches_first(tending.winches)))
-        rows += [("round", self.round(each)) for each in tending.rounds]
+        for each in tending.rounds:
+            rows.append(("round" if each.is_sure else "unsure", self.round(each)))
+            rows += [("metres", text) for text in self.metres_by_time(each) if each.is_sure]
         rows += [("cannot_cure", self.cannot_cure(cure)) for cure in tending.cannot_cure]
         if not tending.rounds:
-            if not tending.cannot_cure and not tending.winches:
-                until = f" until {self.clock(forecast.known_until)}" if unknown else ""
-                rows += [("check", text) for text in _no_round(forecast, until)]
-            return rows
+            return [*rows, *(("check", text) for text in self._no_round(forecast))]
         rows += [("because", self.limit(change.after)) for change in costs(forecast) if change.after]
         rows += [("not_prevented", self.limit(limit)) for limit in forecast.followed if is_left(limit)]
         rows += [("check", text) for text in check_text(forecast)]
         return rows
+
+    def _no_round(self, forecast: Forecast) -> Iterator[str]:
+        """Return that no round is needed; of what is over its limit all the same, that tending does not help;
+        nothing where it is said above. Where nothing is known of some lines, of the others alone."""
+        tending = forecast.tending
+        if tending.cannot_cure or tending.winches:
+            return
+        reached = [limit for limit in forecast.limits if is_of_tending(limit, tending.within)]
+        if reached:
+            yield f"No round helps: {lower_first(self.limit(reached[0]))}"
+            return
+        kept = kept_text(tending.within)
+        until = f" until {self.clock(forecast.known_until)}" if self.unknown_after(forecast) else ""
+        if not forecast.without:
+            yield f"No tending needed{until}: {kept}"
+        elif len(forecast.without) < len(forecast.lines):
+            yield f"No round for the other lines{until}: their {kept}"
 
     def not_known(self, forecast: Forecast) -> list[str]:
         """Return of which lines nothing is known, and from when on nothing is known of any."""
@@ -160,15 +144,8 @@ def _winches_first(lines: Sequence[str]) -> str:
     return f"Look at {winch} {names} first: no metres for {line} {names} before the answer"
 
 
-def _no_round(forecast: Forecast, until: str) -> Iterator[str]:
-    """Return that no round is needed; where nothing is known of some lines, of the others alone."""
-    kept = kept_text(forecast.tending.within)
-    if not forecast.without:
-        yield f"No tending needed{until}: {kept}"
-    elif len(forecast.without) < len(forecast.lines):
-        yield f"No round for the other lines{until}: their {kept}"
-
-
+ROUNDS: Final = ("round", "unsure")
+"""Kinds of rows that are numbered from 1, as the rounds are."""
 TITLES: Final[dict[Kind, str]] = {
     "because": "Caused or brought forward by these rounds",
     "not_prevented": "Not prevented by these rounds",
@@ -180,7 +157,7 @@ def titled(rows: Sequence[tuple[Kind, str]]) -> list[str]:
     """Return rows of `AheadWords.tending` as sentences that stand alone; rounds are numbered from 1."""
     texts, number = [], 0
     for kind, text in rows:
-        if kind == "round":
+        if kind in ROUNDS:
             number += 1
             texts.append(f"{number}  {text}")
         else:
@@ -194,26 +171,10 @@ def limit_name(limit: LimitAhead) -> str:
     return name[:1].upper() + name[1:]
 
 
-def moves_text(moves: Sequence[MoveAhead]) -> str:
-    """Return `Slack 3 and 4 by 0.40 m, heave 7 by 0.20 m`: lines with one deed and length together."""
-    together: dict[tuple[bool, str], list[str]] = {}
-    for move in moves:
-        deed = move.pay_out_m >= 0.0, metres(abs(move.pay_out_m))
-        together.setdefault(deed, []).append(safe(move.line))
-    parts = [
-        f"{'slack' if out else 'heave'} {listed(lines)} by {length}"
-        for (out, length), lines in together.items()
-    ]
-    text = ", ".join(parts)
-    return text[:1].upper() + text[1:]
-
-
-def holds_text(each: RoundAhead, display: Display) -> str:
-    """Return `lines then hold 42 kn, without it 54 kn`; "" where that is not known or the same."""
-    if not isfinite(each.holds_before_ms + each.holds_after_ms):
-        return ""
-    before, after = (held_speed(ms, display, CAP_MS) for ms in (each.holds_before_ms, each.holds_after_ms))
-    return "" if before == after else f"lines then hold {after}, without it {before}"
+def is_of_tending(limit: LimitAhead, within: str) -> bool:
+    """Return whether a limit is one that tending is to keep a line short of, and is expected."""
+    stage = Stage[within.upper()]
+    return limit.cause in TENDED and limit.stage >= stage and limit.expected is not None
 
 
 def look_text(in_doubt: str) -> str:
@@ -232,12 +193,6 @@ def choice_text(choice: ChoiceAhead) -> str:
     return f"{rounds} {'leaves' if choice.rounds == 1 else 'leave'} {metres(choice.margin_m)} to spare"
 
 
-def chance_text(share: float) -> str:
-    """Return a share of cases, rounded down: `in 8 of 10 cases`."""
-    tenths = floor(share * 10.0 + 1e-9)
-    return f"in {tenths} of 10 cases" if tenths else "in fewer than 1 of 10 cases"
-
-
 def check_text(forecast: Forecast) -> Iterator[str]:
     """Return how the plan stood the calculation, whether fewer rounds may do, and what more would give."""
     tending = forecast.tending
@@ -245,10 +200,15 @@ def check_text(forecast: Forecast) -> Iterator[str]:
     sure = f" {chance_text(tending.holds)}" if isfinite(tending.holds) else ""
     if forecast.known_until < forecast.times[-1]:
         yield "Plan not checked to its end: tide or draughts not known"
-    elif tending.verified:
-        yield f"Plan checked by calculation: {kept_text(tending.within)}{sure}{but}"
+    elif not tending.verified:
+        yield f"Checked by calculation: these rounds do NOT keep lines below {tending.within}"
+    elif tending.holds < SURE:
+        yield f"No plan for all these hours: the rounds hold only{sure}{but}"
     else:
-        yield f"Plan checked by calculation: does NOT keep lines below {tending.within}"
+        yield f"Plan checked by calculation: {kept_text(tending.within)}{sure}{but}"
     if not tending.is_fewest:
         yield "Fewer rounds may be possible"
+    if tending.rounds_by_table not in (None, len(tending.rounds)):
+        by_table = counted(tending.rounds_by_table, "round") if tending.rounds_by_table else "No round"
+        yield f"{by_table} by the table alone, {len(tending.rounds)} for what is likely"
     yield from (choice_text(choice) for choice in tending.choices)

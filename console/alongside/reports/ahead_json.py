@@ -50,6 +50,8 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
                 "holds_before_ms": number_or_null(each.holds_before_ms),
                 "holds_after_ms": number_or_null(each.holds_after_ms),
                 "leaves_little": each.leaves_little,
+                "holds": number_or_null(each.holds),
+                "is_plan": each.is_sure,
             }
             for each in forecast.tending.rounds
         ],
@@ -72,6 +74,7 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
         "winches": list(forecast.tending.winches),
         "verified": forecast.tending.verified,
         "is_fewest": forecast.tending.is_fewest,
+        "rounds_by_table": forecast.tending.rounds_by_table,
         "holds": number_or_null(forecast.tending.holds),
         "members": forecast.members,
         "notes": list(forecast.notes),

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from alongside.forecast.model import Forecast, LimitAhead, Spread
-from alongside.forecast.words import TITLES, AheadWords, limit_name
+from alongside.forecast.words import ROUNDS, TITLES, AheadWords, limit_name
 from alongside.stay.model import Stay
 from alongside.wording.figures import figure
 from alongside.wording.marks import MARKS
@@ -102,11 +102,13 @@ def tending_rows(forecast: Forecast, words: AheadWords) -> list[str]:
     for kind, text in words.tending(forecast):
         if kind == "unknown":
             continue  # stands above the limits
-        if kind == "round":
+        if kind in ROUNDS:
             number += 1
             moves, *then = text.split("; ")
             rows += [f"round {number}: {moves}", *(f"  {part}" for part in then)]
             continue
+        if kind == "metres":
+            text = f"  {text}"
         if kind in TITLES:
             if TITLES[kind] != title:
                 rows.append(f"{TITLES[kind]}:")

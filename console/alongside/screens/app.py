@@ -28,10 +28,11 @@ from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, is_ano
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, PartFailed, PictureArrived, RemarksFound
 from alongside.screens.open_form import LOOKS_ONLY
-from alongside.screens.outcomes import FormDone
+from alongside.screens.outcomes import FormDone, RoundDone
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.remarks_page import found
+from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
 from alongside.screens.view import Page, View, chosen_alert, turned_to
 from alongside.stay.model import Stay
@@ -289,11 +290,21 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             await self.run_action(entered.action)
         elif isinstance(entered, Acknowledge | Accept) and before and is_another(entered, before, self.view):
             self.reply(self.view, "Not done: the alert has changed meanwhile")
+        elif isinstance(entered, RoundDone):
+            self._hand_in_round(entered, before)
         elif isinstance(entered, Action):
             self._hand_in(self.view, entered, done.words)
         else:
             self.desk.control(entered)
             self.reply(self.view, f"{done.words[0].upper()}{done.words[1:]}")
+
+    def _hand_in_round(self, done: RoundDone, before: View | None) -> None:
+        """Hand in each line of a round, unless one was tended since the form was opened."""
+        if before is None or tended_meanwhile(done, before, self.view):
+            self.reply(self.view, "Not done: a line of the round was tended meanwhile")
+            return
+        for tend in done.tends:
+            self._hand_in(self.view, tend, tended_words(tend))
 
     def _ask(self, asked: Question) -> None:
         """Calculate the answer in a thread of its own, so that the screen goes on."""

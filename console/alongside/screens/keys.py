@@ -97,6 +97,16 @@ KEYS: Final = (
     _page("wind", "b", "b", "what wind the lines hold, fenders, place", 7),
     _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
     Key(
+        "round",
+        "z",
+        "z",
+        "form('round_form')",
+        "round done",
+        "Ahead: the next round was done as advised",
+        1,
+        ("ahead",),
+    ),
+    Key(
         "what_if",
         "i",
         "i",

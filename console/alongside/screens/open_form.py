@@ -14,10 +14,13 @@ from alongside.screens.view import View
 LOOKS_ONLY: Final = "Not done: this console only looks"
 ACTING: Final = (
     "tend_form",
+ACTING: Final = (
     "note_form",
     "take_over_form",
     "acknowledge_form",
     "accept_form",
+    "round_form",
+)
     "judge_form",
     "on_deck_form",
 )
@@ -28,6 +31,8 @@ def why_closed(form: str, view: View) -> str | None:
     """Return why a form cannot be opened in this View, "" where its key does nothing; None where it can."""
     if form == "take_over_form" and view.page != "handover":
         return ""  # who takes over has the hand-over in sight
+    if form == "round_form" and view.page != "ahead":
+        return ""  # who records a round as done has it in sight
     if form == "judge_form" and view.page != "gauges":
         return ""  # who judges has both values in sight
     if form == "accept_form" and (view.page != "alerts" or not view.watch.alerts):

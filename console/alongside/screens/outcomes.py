@@ -2,11 +2,19 @@
 
 from dataclasses import dataclass
 
-from alongside.actions import Action, ReplayControl
+from alongside.actions import Action, ReplayControl, TendLine
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
 
-Entered = Action | ReplayControl | Question | Command
+
+@dataclass(frozen=True, slots=True)
+class RoundDone:
+    """A round was done as advised: what was tended, a line each."""
+
+    tends: tuple[TendLine, ...]
+
+
+Entered = Action | RoundDone | ReplayControl | Question | Command
 """What a form can be filled in with."""
 
 

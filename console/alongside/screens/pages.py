@@ -33,6 +33,7 @@ from alongside.screens.on_deck_form import OnDeckForm
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.remarks_page import RemarksPage
+from alongside.screens.round_form import RoundForm
 from alongside.screens.seek_form import SeekForm
 from alongside.screens.side import Side, TableSide
 from alongside.screens.take_over_form import TakeOverForm
@@ -48,6 +49,7 @@ SIDE_FROM = (110, 28)
 
 FORMS = (
     "tend_form",
+    "round_form",
     "note_form",
     "take_over_form",
     "acknowledge_form",
@@ -93,6 +95,7 @@ def all_boards() -> ComposeResult:
         yield page
     yield AlertStrip("alert_strip")
     yield TendForm("tend_form")
+    yield RoundForm("round_form")
     yield NoteForm("note_form")
     yield TakeOverForm("take_over_form")
     yield AcknowledgeForm("acknowledge_form")

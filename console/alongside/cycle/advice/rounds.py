@@ -6,7 +6,7 @@ from typing import Final
 from alongside.cycle.advice.headlines import LineHeadline, of_lines
 from alongside.cycle.advice.sentence import Sentence
 from alongside.forecast.model import Forecast, MoveAhead, RoundAhead
-from alongside.forecast.words import AheadWords, moves_text
+from alongside.forecast.round_words import RoundWords
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import held_speed, listed, metres, speed_text
@@ -26,20 +26,20 @@ def is_due(each: RoundAhead, now: float) -> bool:
 
 def next_round(forecast: Forecast, now: float, display: Display) -> Sentence | None:
     """Return the next round in words; None where none is needed."""
-    if not forecast.tending.rounds:
+    each = forecast.tending.next_round
+    if each is None:
         return None
-    each = forecast.tending.rounds[0]
-    words = AheadWords(display, now)
+    words = RoundWords(display, now)
     if each.leaves_little:
         held, wind = held_speed(each.holds_after_ms, display), speed_text(each.wind_ms, display)
         lines = listed([safe(move.line) for move in each.moves])
         why = f"lines then hold {held}, wind {wind} expected"
         return Sentence(Stage.NORMAL, f"Do not slack {lines} yet: {why}", large="DO NOT SLACK")
-    text = f"{moves_text(each.moves)} {words.window(each)}"
+    moves = words.moves_now(each)
     until = f", good until {words.clock(each.serves_until)}"
-    sizes = {metres(abs(move.pay_out_m)) for move in each.moves}
+    sizes = {metres(abs(move.pay_out_m)) for move in moves}
     by = sizes.pop() if len(sizes) == 1 else ""
-    return Sentence(Stage.NORMAL, text, "", until, large=in_short(each.moves), by=by)
+    return Sentence(Stage.NORMAL, words.deed(each), "", until, large=in_short(moves), by=by)
 
 
 def in_short(moves: Sequence[MoveAhead]) -> str:

@@ -48,10 +48,9 @@ class Scene:
 
     @property
     def round(self) -> RoundAhead | None:
-        """The next round; None where none is needed. One whose time has passed is still to do: once a length
+        """The next round; None where none is a plan. One whose time has passed is still to do: once a length
         changes, the rounds are planned anew."""
-        rounds = () if self.forecast is None else self.forecast.tending.rounds
-        return rounds[0] if rounds else None
+        return None if self.forecast is None else self.forecast.tending.next_round
 
     @property
     def asked(self) -> list[str]:

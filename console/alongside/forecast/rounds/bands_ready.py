@@ -1,13 +1,23 @@
 """Bands made ready for planning: the margin taken off, unknown samples cut off, empty bands set apart."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.forecast.rounds.how_long_lengths_serve import TOLERANCE
+from alongside.forecast.rounds.how_long_lengths_serve import TOLERANCE, Indices
 from alongside.forecast.rounds.plan import CannotCure
 from alongside.readings import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Barrier:
+    """Lengths made by `since`, UNIX s (-inf: the present ones), do not serve beyond `until`, whatever their
+    bands say: something else than a line leaves its limits."""
+
+    since: float
+    until: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,10 +34,18 @@ class Problem:
     given_hi: Floats
     present: Floats
     empty: tuple[CannotCure, ...]
+    barriers: tuple[Barrier, ...] = ()
 
 
-def problem_of(time: Floats, lo: Floats, hi: Floats, present: Floats, margin: float) -> Problem:
-    """Make bands (m, n) ready; nothing after the first sample with a band that is not known (NaN)."""
+def problem_of(
+    time: Floats,
+    lo: Floats,
+    hi: Floats,
+    present: Floats,
+    margin: float,
+    barriers: Sequence[Barrier] = (),
+) -> Problem:
+    """Return bands (m, n) made ready; nothing after the first sample with a band that is not known (NaN)."""
     unknown = np.isnan(lo + hi).any(axis=1)
     known = int(np.argmax(unknown)) if unknown.any() else len(time)
     time, lo, hi = time[:known], lo[:known], hi[:known]
@@ -44,6 +62,7 @@ def problem_of(time: Floats, lo: Floats, hi: Floats, present: Floats, margin: fl
         given_hi=hi,
         present=present,
         empty=_empty_bands(time, lo - hi, empty),
+        barriers=tuple(barriers),
     )
 
 
@@ -74,3 +93,15 @@ def _empty_bands(time: Floats, overlap: Floats, empty: NDArray[np.bool_]) -> tup
             worst = float(overlap[begin:end, line].max())
             found.append(CannotCure(line, float(time[begin]), float(time[end - 1]), worst, "empty"))
     return tuple(sorted(found, key=lambda each: (each.time, each.line)))
+
+
+def bounded(problem: Problem, present: int, reach: Indices) -> tuple[int, Indices]:
+    """Return until when the present lengths serve, and those made at each sample, no farther than the
+    barriers let them."""
+    reach = reach.copy()
+    for barrier in problem.barriers:
+        until = int(np.searchsorted(problem.time, barrier.until))
+        present = min(present, until)
+        made = int(np.searchsorted(problem.time, barrier.since, side="right"))
+        reach[:made] = np.minimum(reach[:made], until)
+    return present, reach

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.forecast.rounds.bands_ready import Problem, opened, problem_of
+from alongside.forecast.rounds.bands_ready import Barrier, Problem, bounded, opened, problem_of
 from alongside.forecast.rounds.how_long_lengths_serve import TOLERANCE, first_failure, reach_of, runs_of
 from alongside.forecast.rounds.largest_move import starts_with_largest_move
 from alongside.forecast.rounds.plan import NO_LIMITS, CannotCure, Crew, Plan
@@ -27,7 +27,14 @@ MOST_TRIES: Final = 20
 """Times that rounds are given longer before all are given the time that all lines take."""
 
 
-def plan_rounds(time: Floats, lo: Floats, hi: Floats, present: Floats, crew: Crew = NO_LIMITS) -> Plan:
+def plan_rounds(
+    time: Floats,
+    lo: Floats,
+    hi: Floats,
+    present: Floats,
+    crew: Crew = NO_LIMITS,
+    barriers: Sequence[Barrier] = (),
+) -> Plan:
     """Return the fewest rounds over samples `time` (m,), UNIX s rising, for bands `lo`, `hi` (m, n) and
     `present` lengths (n,), m.
 
@@ -35,10 +42,10 @@ def plan_rounds(time: Floats, lo: Floats, hi: Floats, present: Floats, crew: Cre
     at which a band of the others is not known nothing is planned.
     """
     ours = ~np.isnan(present) & ~np.isnan(lo + hi).all(axis=0)
-    problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], crew.margin)
+    problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], crew.margin, barriers)
     solved = _solve(problem, crew)
     if crew.margin > 0.0 and any(each.why == "pace" for each in solved.cannot_cure):
-        problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], 0.0)
+        problem = problem_of(time, lo[:, ours], hi[:, ours], present[ours], 0.0, barriers)
         solved = _solve(problem, crew)
     columns = np.flatnonzero(ours)
     lengths = np.full(lo.shape, np.nan)
@@ -132,13 +139,13 @@ class _Found:
 def _solve_with(problem: Problem, crew: Crew, durations: list[float]) -> _Found:
     clocks = Clocks(tuple(clock_of(problem.time, duration, crew.gap_s) for duration in durations))
     present = first_failure(problem.lo, problem.hi, problem.present)
-    reach = reach_of(runs_of(problem.lo, problem.hi))
+    present, reach = bounded(problem, present, reach_of(runs_of(problem.lo, problem.hi)))
     possible = durations[0] < math.inf
     when = schedule(reach, present, clocks) if possible else Schedule((), (), present)
     at_least = when.rounds
     runs = _runs_of_all(problem, when, clocks, crew.largest_move)
     if runs is None:
-        when, proved = starts_with_largest_move(problem, reach, clocks, crew.largest_move)
+        when, proved = starts_with_largest_move(problem, (present, reach), clocks, crew.largest_move)
         at_least = when.rounds if proved else at_least
         runs = _runs_of_all(problem, when, clocks, crew.largest_move)
     if runs is None:

@@ -28,18 +28,20 @@ class _Way:
 
 
 def starts_with_largest_move(
-    problem: Problem, reach: Indices, clocks: Clocks, largest: float
+    problem: Problem, reaches: tuple[int, Indices], clocks: Clocks, largest: float
 ) -> tuple[Schedule, bool]:
     """Return the fewest starts that serve as far as any do with moves of at most `largest` m, latest ones
-    first, and whether that is proved. Earliest and latest are the same here."""
-    m, proved = len(problem.time), True
+    first, and whether that is proved. `reaches`: until when the present lengths do, and those made at each
+    sample (m,). Earliest and latest are the same here."""
+    (present, reach), m, proved = reaches, len(problem.time), True
     ways = [_Way((), problem.present, problem.present)]
     best: tuple[int, tuple[int, ...]] = (-1, ())
     while ways and best[0] < m:
         following: dict[int, list[_Way]] = {}
         for way in ways:
             begin = way.starts[-1] if way.starts else 0
-            low, high = _lengths_from(problem, way, begin, int(reach[begin]))
+            end = int(reach[begin]) if way.starts else min(int(reach[begin]), present)
+            low, high = _lengths_from(problem, way, begin, end)
             fails = begin + int(np.argmin(np.append((low <= high + TOLERANCE).all(axis=1), False)))
             if fails > best[0]:
                 best = (fails, way.starts)

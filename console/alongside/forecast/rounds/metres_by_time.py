@@ -4,7 +4,7 @@ import numpy as np
 
 from alongside.forecast.rounds.how_long_lengths_serve import TOLERANCE
 from alongside.forecast.rounds.plan import Move, Round
-from alongside.forecast.rounds.whole_steps import nearest_length
+from alongside.forecast.rounds.whole_steps import Bands, in_steps, nearest_length
 from alongside.readings import Floats
 
 ByTime = tuple[tuple[float, float], ...]
@@ -12,23 +12,33 @@ ByTime = tuple[tuple[float, float], ...]
 
 
 def metres_by_time(
-    time: Floats, lo: Floats, hi: Floats, each: Round, move: Move, until: float = np.inf
+    time: Floats,
+    lo: Floats,
+    hi: Floats,
+    each: Round,
+    move: Move,
+    until: float = np.inf,
+    expected: Bands | None = None,
 ) -> ByTime:
     """Return the metres of a move from `not_before` to `latest` of its round; `lo`, `hi` (m,) are its bands.
 
     Begun at a sample it is the length nearest to the planned one that serves from there as long as any does,
-    at most until the next move of this line is done (`until`, UNIX s). Bands that are empty ask nothing.
+    at most until the next move of this line is done (`until`, UNIX s), in steps of 0.05 m; where none fits,
+    within the wider band as `expected`. Bands that are empty ask nothing.
     """
     before = move.length - move.pay_out_m
-    low_ends, high_ends = np.where(lo > hi, -np.inf, lo), np.where(lo > hi, np.inf, hi)
+    ends, wide = _opened((lo, hi)), None if expected is None else _opened(expected)
     end = int(np.searchsorted(time, until))
     starts = np.flatnonzero((time >= each.not_before) & (time < each.latest))
     steps: list[tuple[float, float]] = []
     for start in starts.tolist():
-        low, high = _common(low_ends[start:end], high_ends[start:end])
+        low, high = _common(ends, start, end)
         length = move.length
         if not low - TOLERANCE <= length <= high + TOLERANCE:
-            length = nearest_length(before, min(max(length, low), high), low, high)
+            wanted = min(max(length, low), high)
+            length = nearest_length(before, wanted, low, high)
+            if wide is not None and not in_steps(length - before):
+                length = nearest_length(before, wanted, *_common(wide, start, end))
         metres = round(length - before, 4)
         if not steps or steps[-1][1] != metres:
             steps.append((float(time[start]), metres))
@@ -38,8 +48,13 @@ def metres_by_time(
     return tuple(steps)
 
 
-def _common(lo: Floats, hi: Floats) -> tuple[float, float]:
-    """Return the band that serves from the first sample on as long as any single length does."""
-    low, high = np.maximum.accumulate(lo), np.minimum.accumulate(hi)
+def _opened(ends: Bands) -> Bands:
+    lo, hi = ends
+    return np.where(lo > hi, -np.inf, lo), np.where(lo > hi, np.inf, hi)
+
+
+def _common(ends: Bands, start: int, end: int) -> tuple[float, float]:
+    """Return the band that serves from a sample on as long as any single length does."""
+    low, high = np.maximum.accumulate(ends[0][start:end]), np.minimum.accumulate(ends[1][start:end])
     fails = int(np.argmin(np.append(low <= high + TOLERANCE, False)))
     return (float(low[fails - 1]), float(high[fails - 1])) if fails else (-np.inf, np.inf)

@@ -1,0 +1,183 @@
+"""What tending rounds are made from, and how a plan is checked: bands of the cases, rounds, the mechanics.
+
+Bands belong to the paths at hand; where she lies in balance, tending one line moves her and with her all
+paths. So a plan is run, bands are taken anew from the paths found with it, and the plan is made anew, until
+it holds; what still fails after that is named.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from alongside.forecast.expected.ensemble import Expected
+from alongside.forecast.first_times import EARLY, LATE, quantile
+from alongside.forecast.model import Incurable
+from alongside.forecast.present import Present
+from alongside.forecast.rounds.bands_ready import Barrier
+from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.length_bands import Within, bands, tensions_within
+from alongside.forecast.rounds.plan import Crew, Plan
+from alongside.forecast.rounds.whole_steps import ROOM, Bands, on_deck
+from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.hold import hold
+from alongside.mechanics.state import Hold
+from alongside.readings import Floats
+
+MOST_RUNS: Final = 6
+TOLERANCE_KN: Final = 1e-3
+GIVEN_AWAY: Final = 0.25
+"""Of a band as expected that is given away at either end to what may come."""
+SOME: Final = 12
+"""Members that a plan is made with where she lies in balance; all of them judge the last one."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ends:
+    """Bands (m, lines) that a plan is made for, and those as expected, with nothing given away."""
+
+    bands: Bands
+    expected: Bands
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """What a plan is made from and checked against."""
+
+    arrangement: Arrangement
+    present: Present
+    expected: Expected
+    within: Within
+    crew: Crew
+    given_away: float = GIVEN_AWAY
+    members: int | None = None
+    """Cases that judge a plan; None: all."""
+
+    def ends_of(self, held: Hold) -> Ends:
+        """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
+        what is expected: a plan that would serve whatever may come can ask for a round every quarter of an
+        hour. The first instant is now, and its band the one expected. A line whose brake is in question has
+        none: it waits for the answer."""
+        m = self.expected.time.size
+        waits = np.isin(self.arrangement.ids, self.present.asked)
+        path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
+        lo, hi = bands(self.arrangement, path, self.within)
+        most = np.maximum(hi[0] - lo[0], 0.0) * self.given_away
+        most[0] = 0.0
+        raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
+        lowered = np.clip(hi[0] - quantile(hi, EARLY), 0.0, most)
+        lows, highs = (lo[0] + raised, lo[0]), (hi[0] - lowered, hi[0])
+        lows, highs = (tuple(np.where(waits, np.nan, each) for each in ends) for ends in (lows, highs))
+        return Ends((lows[0], highs[0]), (lows[1], highs[1]))
+
+    def plan(self, ends: Ends, barriers: Sequence[Barrier] = ()) -> Plan:
+        """Return the fewest rounds; of as few, those that leave room to round the moves."""
+        time, (lo, hi), crew = self.expected.time, ends.bands, self.crew
+        fewest = plan_rounds(time, lo, hi, self.present.unstretched, crew, barriers)
+        best = fewest
+        if fewest.rounds and crew.margin < ROOM:
+            room = replace(crew, margin=ROOM)
+            roomy = plan_rounds(time, lo, hi, self.present.unstretched, room, barriers)
+            if len(roomy.rounds) == len(fewest.rounds) and _not_cured(roomy) == _not_cured(fewest):
+                best = replace(roomy, at_least=fewest.at_least)
+        return on_deck(best, time, ends.bands, ends.expected, crew)
+
+    def run(self, lengths: Floats, members: int | None = None) -> Hold:
+        """Return the state with lengths (m, lines) as they would be tended, members end to end."""
+        situation = self.expected.situation(members)
+        lengths = self.tended(lengths)
+        repeated = np.tile(lengths, (len(situation) // len(lengths), 1))
+        return hold(self.arrangement, situation, repeated)
+
+    def tended(self, lengths: Floats) -> Floats:
+        """Return lengths (m, lines) of a plan; the present ones where it has none."""
+        return np.where(np.isnan(lengths), self.present.unstretched, lengths)
+
+    def outside(self, held: Hold) -> Floats:
+        """Return m by which each length misses its band (members, m, lines); 0 inside, NaN if not known."""
+        lo, hi = bands(self.arrangement, held.lines.path_m, self.within)
+        least, most = tensions_within(self.arrangement, self.within)
+        length, tension = held.lines.unstretched_m, held.lines.tension_kn
+        out = np.maximum(np.maximum(lo - length, length - hi), 0.0)
+        inside = (tension <= most + TOLERANCE_KN) & (tension >= least - TOLERANCE_KN)
+        out[inside] = 0.0
+        return out.reshape(-1, self.expected.time.size, out.shape[1])
+
+    def excused(self, plan: Plan) -> np.ndarray:
+        """Return (m, lines) where the plan says itself that it does not serve, or its first round is still to
+        do."""
+        excused = np.isnan(plan.lengths)
+        for each in plan.cannot_cure:
+            spell = (self.expected.time >= each.time) & (self.expected.time <= each.until)
+            excused[spell, each.line] = True
+        if plan.rounds and plan.rounds[0].overdue:
+            first = plan.rounds[0]
+            begun = self.expected.time <= first.latest + first.duration_s
+            excused[np.ix_(begun, np.arange(excused.shape[1]))] = True
+        return excused
+
+    def failing(self, plan: Plan, run: Hold) -> tuple[Incurable, ...]:
+        """Return lines that leave their bands although the plan is followed, as expected."""
+        out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)[0]))
+        found = []
+        for line in np.flatnonzero((out > 0.0).any(axis=0)):
+            rows = np.flatnonzero(out[:, line])
+            time, until = float(self.expected.time[rows[0]]), float(self.expected.time[rows[-1]])
+            name = self.arrangement.ids[line]
+            found.append(Incurable(name, time, until, float(out[:, line].max()), "together"))
+        return tuple(found)
+
+    def that_hold(self, plan: Plan, run: Hold) -> np.ndarray:
+        """Return (members, m) whether up to then no line has left its band, but where the plan says so
+        itself."""
+        out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)))
+        holds: np.ndarray = np.logical_and.accumulate((out <= 0.0).all(axis=2), axis=1)
+        return holds
+
+    def missing(self, plan: Plan, run: Hold) -> float:
+        """Return the metres by which the lines miss their bands as expected, the worst of each added up."""
+        return sum(each.missing_m for each in self.failing(plan, run))
+
+    def until_it_holds(self, ends: Ends, barriers: Sequence[Barrier] = ()) -> "Tried":
+        """Return a plan that holds as expected when the mechanics are run with it; the one that failed least
+        where none does. The run is with all members."""
+        plan = self.plan(ends, barriers)
+        run = self.run(plan.lengths, self.members)
+        best = Tried(plan, run, ends, self.missing(plan, run))
+        if not self.arrangement.balanced or best.missing <= 0.0:
+            return best
+        tight = np.zeros(len(self.arrangement.ids))
+        for _ in range(MOST_RUNS):
+            ends = self.ends_of(run)
+            ends = replace(ends, bands=_closed(*ends.bands, tight))
+            plan = self.plan(ends, barriers)
+            run = self.run(plan.lengths, self.members or SOME)
+            one = Tried(plan, run, ends, self.missing(plan, run))
+            best = one if one.missing < best.missing else best
+            out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)[0])).max(axis=0)
+            tight = tight + np.where(out > 0.0, out + 0.01, 0.0)
+            if best.missing <= 0.0:
+                break
+        return replace(best, run=self.run(best.plan.lengths, self.members))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tried:
+    """A plan, the state with it, the bands it was made for, and the metres it misses them by."""
+
+    plan: Plan
+    run: Hold
+    ends: Ends
+    missing: float
+
+
+def _not_cured(plan: Plan) -> list[tuple[int, str]]:
+    """Return what a plan does not cure, line by line."""
+    return sorted((each.line, each.why) for each in plan.cannot_cure)
+
+
+def _closed(lo: Floats, hi: Floats, metres: Floats) -> Bands:
+    """Return bands narrower by so much at either end, but never past their middle."""
+    taken = np.clip(metres, 0.0, np.maximum(hi - lo, 0.0) / 2.0)
+    return lo + taken, hi - taken
