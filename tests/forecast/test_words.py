@@ -139,7 +139,10 @@ def test_a_chance_is_in_so_many_of_ten_cases_and_rounded_down():
 
 def test_no_tending_is_needed_only_where_nothing_is_left_to_cure():
     forecast = invented.forecast(invented.invented_stay())
-    nothing = replace(forecast, tending=Tending(), known_until=np.inf)
+    reached = replace(forecast, tending=Tending(), known_until=np.inf)
+    ((_, words),) = WORDS.tending(reached)
+    assert words.startswith("No round helps: line B1 stretch: warning expected"), "a limit is reached"
+    nothing = replace(reached, limits=())
     assert WORDS.tending(nothing) == [
         ("check", "No tending needed: stretch, load, brakes and slack stay below warning")
     ]

@@ -72,7 +72,7 @@ def answer(
     json_file: Path | None = None,
     board_file: Path | None = None,
 ) -> list[str]:
-    """Return the rows to print of a forecast, with what-ifs beside it; write the files that are asked for. Raise
+    """Return the rows to print of a forecast, with what-ifs beside it; write the files asked for. Raise
     WrongInput where there is no forecast, with the reason."""
     parsed = parse_changes("; ".join(changes), basis.stay) if changes else ()
     forecast = look_ahead(basis, present, far)

@@ -201,7 +201,7 @@ def check_text(forecast: Forecast) -> Iterator[str]:
     if forecast.known_until < forecast.times[-1]:
         yield "Plan not checked to its end: tide or draughts not known"
     elif not tending.verified:
-        yield f"Checked by calculation: these rounds do NOT keep lines below {tending.within}"
+        yield f"Plan checked by calculation: does NOT keep lines below {tending.within}"
     elif tending.holds < SURE:
         yield f"No plan for all these hours: the rounds hold only{sure}{but}"
     else:

@@ -22,7 +22,7 @@ CAUTION: Final = (
     "Expected, not measured: look at tide, wind and lines before each round. The master's judgement, the "
     "line management plan and port rules stand above this sheet."
 )
-HEADS: Final = "  line     winch    deed     metres   from           to             done  initials"
+HEADS: Final = "  line     winch    deed   metres   from          to            done  initials"
 BOX: Final = "[ ]   ______"
 
 Rows = list[str]
@@ -33,9 +33,7 @@ def board_sheet(stay: Stay, forecast: Forecast) -> list[str]:
     those of the latest time, and as many rounds as it has room for."""
     words = AheadWords(stay.display, forecast.time)
     head, foot = _head(stay, forecast, words), ["", *wrap(CAUTION, COLUMNS)]
-    remains = [
-        row for text in _remains(words, forecast) for row in wrap(text, COLUMNS, subsequent_indent="  ")
-    ]
+    remains = _remains(words, forecast)
     for steps in (True, False):
         rounds = [_round(stay, words, at, steps) for at in enumerate(forecast.tending.rounds, 1)]
         body = [row for each in rounds for row in each]
@@ -51,15 +49,14 @@ def board_sheet(stay: Stay, forecast: Forecast) -> list[str]:
 
 def _head(stay: Stay, forecast: Forecast, words: AheadWords) -> Rows:
     made = DayClock(stay.display, forecast.time).whole(forecast.time)
+    until = words.clock(float(forecast.times[-1]))
     zone = zone_text(forecast.time, stay.display)
     return [
         TITLE,
         "",
         f"Ship   {safe(stay.ship.name)}"[:COLUMNS],
         f"Berth  {safe(stay.berth.name)}"[:COLUMNS],
-        f"Made   {made}, until {words.clock(float(forecast.times[-1]))}; times of the place, {zone}"[
-            :COLUMNS
-        ],
+        f"Made   {made}, until {until}; times of the place, {zone}"[:COLUMNS],
     ]
 
 
@@ -79,15 +76,14 @@ def _round(stay: Stay, words: AheadWords, numbered: tuple[int, RoundAhead], step
 
 
 def _move(words: AheadWords, each: RoundAhead, move: MoveAhead, winch: str, steps: bool) -> Iterator[str]:
-    shown = [step for step in _steps(words, each, move)] if steps else _steps(words, each, move)[-1:]
+    shown = _steps(words, each, move) if steps else _steps(words, each, move)[-1:]
     name, drum = safe(move.line), safe(winch)
     for (begin, out), (end, _) in pairwise([*shown, (each.latest, 0.0)]):
         deed = "slack" if out >= 0.0 else "heave"
         since = "now" if begin <= words.now else words.clock(begin)
         length = metres(abs(out))
-        yield f"  {name:<8} {drum:<8} {deed:<8} {length:<8} {since:<14} {words.clock(end):<14} {BOX}"[
-            :COLUMNS
-        ]
+        cells = f"{deed:<6} {length:<8} {since:<13} {words.clock(end):<13} {BOX}"
+        yield f"  {name:<8} {drum:<8} {cells}"[:COLUMNS]
         name = drum = ""
 
 
@@ -103,4 +99,5 @@ def _steps(words: AheadWords, each: RoundAhead, move: MoveAhead) -> Sequence[tup
 def _remains(words: AheadWords, forecast: Forecast) -> list[str]:
     """Return what no round cures, and how far the rounds can be relied on."""
     rows = [text for kind, text in words.tending(forecast) if kind in ("unknown", "cannot_cure", "check")]
-    return ["", *rows] if rows else []
+    wrapped = [row for text in rows for row in wrap(text, COLUMNS, subsequent_indent="  ")]
+    return ["", *wrapped] if wrapped else []

@@ -23,9 +23,8 @@ class RoundForm(Form):
     def open(self, view: View, by: str) -> None:
         super().open(view, by)
         try:
-            self._reply(
-                f"Will record: {lower_first(moves_text(moves_to_do(view)))}.  Enter records it, Esc leaves"
-            )
+            moves = lower_first(moves_text(moves_to_do(view)))
+            self._reply(f"Will record: {moves}.  Enter records it, Esc leaves")
         except Refused as refusal:
             self._reply(f"Not possible: {refusal}", wrong=True)
 
