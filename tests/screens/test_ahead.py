@@ -139,7 +139,7 @@ def test_what_may_not_occur_says_so() -> None:
 def test_plan_in_words() -> None:
     display = STAY.display
     cure = Incurable("B1", NOW, NOW + 3600.0, 0.25, "empty")
-    nothing = replace(forecast(), tending=Tending())
+    nothing = replace(forecast(), tending=Tending(), limits=())
     assert plan_words(nothing, display, NOW) == [
         "No tending needed: stretch, load, brakes and slack stay below warning"
     ]

@@ -182,7 +182,7 @@ def tended_event(now: float, tend: Tend, by: str = "") -> Event:
     """The event of one tending; `value` is the metres paid out (negative = hove in), None if to a tension."""
     deeds = []
     if tend.paid_out is not None:
-        deeds.append(f"{'paid out' if tend.paid_out >= 0 else 'hove in'} {abs(tend.paid_out):.2f} m")
+        deeds.append(f"{'slacked' if tend.paid_out >= 0 else 'hove in'} {abs(tend.paid_out):.2f} m")
     if tend.to_tension_kn is not None:
         deeds.append(f"to {tend.to_tension_kn:.0f} kN ({tonnes_force(tend.to_tension_kn):.1f} t)")
     late = f", as of {iso_time(tend.at)}" if now - tend.at > LATE_S else ""

@@ -75,8 +75,6 @@ def test_no_limit_that_was_kept_is_broken_on_deck(instance, crew):
     for each in found.rounds:
         assert each.duration_s <= by_latest[each.latest].duration_s
         assert all(abs(move.pay_out_m) <= crew.largest_move + 1e-9 for move in each.moves)
-    moved = [sum(len(each.moves) for each in one.rounds) for one in (found, plan)]
-    assert moved[0] <= moved[1]
 
 
 @given(st.integers(0, 100_000))

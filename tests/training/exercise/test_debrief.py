@@ -100,7 +100,7 @@ def test_text_and_json_say_the_same(debriefed: Debrief) -> None:
     text, plain = "\n".join(debrief_text(debriefed)), debrief_json(debriefed)
     json.dumps(plain, allow_nan=False)
     assert "Rounds made: 1, 1 line tended" in text
-    assert "Line 2 paid out 0.40 m, TK" in text
+    assert "Line 2 slacked 0.40 m, TK" in text
     assert plain["rounds"]["made"] == [{"time": second(1400), "lines": ["2"]}]
     assert [alert["alert"] for alert in plain["alerts"]] == [
         alert.cause for alert in debriefed.as_done.alerts
@@ -121,7 +121,7 @@ def test_same_files_in_same_bytes_out(path: Path, tmp_path: Path) -> None:
         outputs.append((events.read_bytes(), states.read_bytes()))
     assert outputs[0] == outputs[1]
     events = [json.loads(row) for row in outputs[0][0].splitlines()]
-    assert [event["text"] for event in events if event["event"] == "tended"] == ["Line 2 paid out 0.40 m, TK"]
+    assert [event["text"] for event in events if event["event"] == "tended"] == ["Line 2 slacked 0.40 m, TK"]
     assert len(outputs[0][1].splitlines()) == (END - BEGIN) // 60 + 1
 
 

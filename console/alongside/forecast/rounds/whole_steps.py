@@ -2,7 +2,7 @@
 leave room for it.
 
 Nobody sends two men for a few centimetres. So each line is laid out anew over the rounds of its plan: as few
-moves as before, a small one joined to another round or made 0.10 m, lengths on steps from the present one.
+moves as steps allow, a small one joined to another round or made 0.10 m, lengths on steps from the present.
 """
 
 from collections.abc import Sequence

@@ -9,6 +9,7 @@ from alongside.actions import Done, TendLine
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import bands
 from alongside.forecast.rounds.plan import Plan
+from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.training.exercise.model import Exercise, PartedLine
 from alongside.training.exercise.run import Run
@@ -26,7 +27,8 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
     lo, hi = bands(run.basis.arrangement, run.paths[known], within_of(stay))
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
-    return plan_rounds(run.times[known], lo, hi, present, crew_of(stay.outlook))
+    crew, time = crew_of(stay.outlook), run.times[known]
+    return on_deck(plan_rounds(time, lo, hi, present, crew), time, (lo, hi), (lo, hi), crew)
 
 
 def moves_of(plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
