@@ -67,9 +67,9 @@ class Job:
         most[0] = 0.0
         raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
         lowered = np.clip(hi[0] - quantile(hi, EARLY), 0.0, most)
-        lows, highs = (lo[0] + raised, lo[0]), (hi[0] - lowered, hi[0])
-        lows, highs = (tuple(np.where(waits, np.nan, each) for each in ends) for ends in (lows, highs))
-        return Ends((lows[0], highs[0]), (lows[1], highs[1]))
+        tight = lo[0] + raised, hi[0] - lowered
+        wide = lo[0], hi[0]
+        return Ends(_without(*tight, waits), _without(*wide, waits))
 
     def plan(self, ends: Ends, barriers: Sequence[Barrier] = ()) -> Plan:
         """Return the fewest rounds; of as few, those that leave room to round the moves."""
@@ -170,6 +170,11 @@ class Tried:
     run: Hold
     ends: Ends
     missing: float
+
+
+def _without(lo: Floats, hi: Floats, lines: np.ndarray) -> Bands:
+    """Return bands (m, lines) that are not known for some lines."""
+    return np.where(lines, np.nan, lo), np.where(lines, np.nan, hi)
 
 
 def _not_cured(plan: Plan) -> list[tuple[int, str]]:

@@ -18,7 +18,7 @@ from alongside.forecast.model import SURE, ChoiceAhead, Forecast, Incurable, Lim
 from alongside.forecast.round_words import RoundWords, chance_text, lower_first
 from alongside.forecast.ship_changes import costs, is_left
 from alongside.stay.stage import Stage
-from alongside.wording.figures import counted, metres
+from alongside.wording.figures import counted, listed, metres, speed_text
 from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
 
