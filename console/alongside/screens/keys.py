@@ -98,8 +98,8 @@ KEYS: Final = (
     _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
     Key(
         "round",
-        "z",
-        "z",
+        "T",
+        "T",
         "form('round_form')",
         "round done",
         "Ahead: the next round was done as advised",

@@ -14,13 +14,11 @@ from alongside.screens.view import View
 LOOKS_ONLY: Final = "Not done: this console only looks"
 ACTING: Final = (
     "tend_form",
-ACTING: Final = (
+    "round_form",
     "note_form",
     "take_over_form",
     "acknowledge_form",
     "accept_form",
-    "round_form",
-)
     "judge_form",
     "on_deck_form",
 )
