@@ -12,11 +12,11 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.limits import CAUSES, Reached, reached
+from alongside.forecast.members import hold_members
 from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.rounds_into_the_wind import without_slips
 from alongside.forecast.tending_plan import plan_tending
-from alongside.mechanics.hold import hold
 from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -77,7 +77,7 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
     times = far.times(present.time)
     expected = expected_situations(basis.stay, present, times, far.members)
     situation = expected.situation()
-    held = present.holding(hold(basis.arrangement, situation, present.unstretched))
+    held = present.holding(hold_members(basis, expected, present.unstretched))
     found = reached(basis, expected, situation, held, present.unstretched)
     forecast = _found(basis, present, expected, held, found)
     if not tend or forecast.reason:

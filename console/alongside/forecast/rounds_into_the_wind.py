@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.in_the_wind import GUST, SOON_S, WORSE, WORSE_M, can_be_tried, limits_in_wind, stood
+from alongside.forecast.members import hold_members
 from alongside.forecast.model import Incurable, RoundAhead, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.tending_plan import Followed
-from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -50,9 +50,7 @@ def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold
     lengths = plan.lengths.copy()
     after = expected.time >= plan.tending.rounds[first.number].latest
     lengths[after] = lengths[max(int(np.argmax(after)) - 1, 0)]
-    situation = expected.situation()
-    run = hold(basis.arrangement, situation, np.tile(lengths, (len(situation) // len(lengths), 1)))
-    return Followed(tending, lengths, run)
+    return Followed(tending, lengths, hold_members(basis, expected, lengths))
 
 
 def up_to(tending: Tending, number: int, wind_ms: float, end: float) -> Tending:

@@ -11,8 +11,10 @@ from typing import Final
 
 import numpy as np
 
+from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import EARLY, LATE, quantile
+from alongside.forecast.members import by_ropes, hold_members
 from alongside.forecast.model import Incurable
 from alongside.forecast.present import Present
 from alongside.forecast.rounds.bands_ready import Barrier
@@ -21,7 +23,6 @@ from alongside.forecast.rounds.length_bands import Within, bands, tensions_withi
 from alongside.forecast.rounds.plan import Crew, Plan
 from alongside.forecast.rounds.whole_steps import ROOM, Bands, on_deck
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.hold import hold
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 
@@ -45,7 +46,7 @@ class Ends:
 class Job:
     """What a plan is made from and checked against."""
 
-    arrangement: Arrangement
+    basis: Basis
     present: Present
     expected: Expected
     within: Within
@@ -53,6 +54,10 @@ class Job:
     given_away: float = GIVEN_AWAY
     members: int | None = None
     """Cases that judge a plan; None: all."""
+
+    @property
+    def arrangement(self) -> Arrangement:
+        return self.basis.arrangement
 
     def ends_of(self, held: Hold) -> Ends:
         """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
@@ -62,7 +67,7 @@ class Job:
         m = self.expected.time.size
         waits = np.isin(self.arrangement.ids, self.present.asked)
         path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
-        lo, hi = bands(self.arrangement, path, self.within)
+        lo, hi = self._bands(path)
         most = np.maximum(hi[0] - lo[0], 0.0) * self.given_away
         most[0] = 0.0
         raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
@@ -70,6 +75,16 @@ class Job:
         tight = lo[0] + raised, hi[0] - lowered
         wide = lo[0], hi[0]
         return Ends(_without(*tight, waits), _without(*wide, waits))
+
+    def _bands(self, path: Floats) -> tuple[Floats, Floats]:
+        """Return the bands (members, m, lines) of main rope of the stay's own, m, with the ropes of each
+        member."""
+        lo, hi = np.empty(path.shape), np.empty(path.shape)
+        for ropes, mine in by_ropes(self.basis, len(path)):
+            least, most = bands(ropes.arrangement, path[mine], self.within)
+            lo[mine] = np.where(least > 0.0, np.maximum(ropes.own_lengths(least), 0.0), least)
+            hi[mine] = ropes.own_lengths(most)
+        return lo, hi
 
     def plan(self, ends: Ends, barriers: Sequence[Barrier] = ()) -> Plan:
         """Return the fewest rounds; of as few, those that leave room to round the moves."""
@@ -85,10 +100,7 @@ class Job:
 
     def run(self, lengths: Floats, members: int | None = None) -> Hold:
         """Return the state with lengths (m, lines) as they would be tended, members end to end."""
-        situation = self.expected.situation(members)
-        lengths = self.tended(lengths)
-        repeated = np.tile(lengths, (len(situation) // len(lengths), 1))
-        return hold(self.arrangement, situation, repeated)
+        return hold_members(self.basis, self.expected, self.tended(lengths), members)
 
     def tended(self, lengths: Floats) -> Floats:
         """Return lengths (m, lines) of a plan; the present ones where it has none."""
@@ -96,13 +108,19 @@ class Job:
 
     def outside(self, held: Hold) -> Floats:
         """Return m by which each length misses its band (members, m, lines); 0 inside, NaN if not known."""
-        lo, hi = bands(self.arrangement, held.lines.path_m, self.within)
-        least, most = tensions_within(self.arrangement, self.within)
-        length, tension = held.lines.unstretched_m, held.lines.tension_kn
-        out = np.maximum(np.maximum(lo - length, length - hi), 0.0)
-        inside = (tension <= most + TOLERANCE_KN) & (tension >= least - TOLERANCE_KN)
-        out[inside] = 0.0
-        return out.reshape(-1, self.expected.time.size, out.shape[1])
+        shape = -1, self.expected.time.size, len(self.arrangement.ids)
+        path, length, tension = (
+            each.reshape(shape)
+            for each in (held.lines.path_m, held.lines.unstretched_m, held.lines.tension_kn)
+        )
+        out = np.empty(path.shape)
+        for ropes, mine in by_ropes(self.basis, len(path)):
+            lo, hi = bands(ropes.arrangement, path[mine], self.within)
+            least, most = tensions_within(ropes.arrangement, self.within)
+            out[mine] = np.maximum(np.maximum(lo - length[mine], length[mine] - hi), 0.0)
+            inside = (tension[mine] <= most + TOLERANCE_KN) & (tension[mine] >= least - TOLERANCE_KN)
+            out[mine] = np.where(inside, 0.0, out[mine])
+        return out
 
     def excused(self, plan: Plan) -> np.ndarray:
         """Return (m, lines) where the plan says itself that it does not serve, or its first round is still to

@@ -46,7 +46,7 @@ def plan_tending(basis: Basis, present: Present, expected: Expected, held: Hold)
     """Return the fewest rounds that keep every line short of the stage asked for, verified. `held` is what
     the mechanics found for all members with the present lengths."""
     stay, arrangement = basis.stay, basis.arrangement
-    job = Job(arrangement, present, expected, within_of(stay), crew_of(stay.outlook))
+    job = Job(basis, present, expected, within_of(stay), crew_of(stay.outlook))
     best = job.until_it_holds(job.ends_of(held))
     if arrangement.balanced:
         best = before_she_is_off(basis, job, best)

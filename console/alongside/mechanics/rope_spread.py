@@ -41,6 +41,11 @@ class OtherRopes:
         longer: Floats = unstretched * self.scale + self.more_m
         return longer
 
+    def own_lengths(self, lengths: Floats) -> Floats:
+        """Return the lengths (…, lines), m, that the stay's own ropes have out where these have `lengths`."""
+        own: Floats = (lengths - self.more_m) / self.scale
+        return own
+
 
 def other_ropes(stay: Stay, own: Arrangement, stiffness: float, tension: float) -> OtherRopes:
     """Return the ropes at a place in their bands: 0 is what the stay file says, 1 the stiff end of every
