@@ -30,7 +30,7 @@ def moment(name: str, at: str) -> tuple[Basis, Present]:
 
 def answer(when: tuple[str, str], text: str) -> WhatIf:
     basis, present = moment(*when)
-    return what_if(basis, present, parse_changes(text, basis.stay), Far(2.0, 900.0, 2))
+    return what_if(basis, present, parse_changes(text, basis.stay), Far(2.0, 900.0, 5))
 
 
 @pytest.mark.parametrize(
