@@ -11,12 +11,15 @@ from hypothesis import strategies as st
 
 from alongside.actions import TendLine
 from alongside.cycle.advance import Memory, advance
-from alongside.cycle.holding_now import ANEW_S, Held, holding_now
+from alongside.cycle.holding_epochs import ANEW_S
+from alongside.cycle.holding_now import Held, holding_now
 from alongside.cycle.last_polar import LastPolar
 from alongside.forecast.basis import Basis
-from alongside.mechanics.holding import holding_power, holds_from
+from alongside.mechanics.holding import HoldingPower, holding_power
+from alongside.mechanics.holding_search import WITHIN_MS
 from alongside.readings import Quality, Readings, Reason
 from alongside.record.codec import from_text, to_text
+from alongside.stay.stage import Stage
 from tests.berth import START
 from tests.worlds import CHANNELS, awkward_stay, readings
 
@@ -42,6 +45,13 @@ def lost(heard: Readings, channel: str, rows: slice) -> Readings:
     return Readings(heard.time, CHANNELS, value, quality, reason, heard.age)
 
 
+def turned(heard: Readings, row: int, to_deg: float) -> Readings:
+    """A wind that shifts to another direction at once."""
+    value = heard.value.copy()
+    value[row:, CHANNELS.index("wind_from")] = to_deg
+    return Readings(heard.time, CHANNELS, value, heard.quality, heard.reason, heard.age)
+
+
 def share(basis: Basis, block) -> np.ndarray:
     at = [rule.cause for rule in basis.rules].index("holding")
     return block.assessment.value[:, at]
@@ -60,19 +70,70 @@ def test_it_is_worked_out_at_every_full_minute_and_stands_in_between(basis: Basi
     assert steps.tolist() == [row for row in range(1, 200) if (START + row) % ANEW_S == 0.0]
 
 
-def test_it_is_what_mechanics_say_for_that_instant(basis: Basis) -> None:
+def least_within(power: HoldingPower, come_from: float, within: float = 15.0) -> float:
+    """What the polar says of every direction so near, one by one."""
+    away = np.abs((power.from_deg - come_from + 180.0) % 360.0 - 180.0)
+    return float(power.holds_ms[away <= within + 1e-9].min())
+
+
+def polar_at(basis: Basis, block, row: int) -> HoldingPower:
+    then = block.situation.at(np.array([row]))
+    return holding_power(basis.arrangement, then, block.hold.lines.unstretched_m[row], basis.criteria)
+
+
+def test_it_is_the_least_of_the_polar_within_15_degrees(basis: Basis) -> None:
     heard = going(90)
     memory, block = advance(basis, Memory.at_start(basis.stay), heard)
-    then = block.situation.at(np.array([60]))
-    lengths = block.hold.lines.unstretched_m[60]
-    expected = holds_from(basis.arrangement, then, lengths, then.wind_from, basis.criteria)
-    assert held_of(memory).holds_ms == expected[0]
+    come_from = float(block.situation.wind_from[89])
+    expected = least_within(polar_at(basis, block, 60), come_from)
+    assert held_of(memory).holds_ms == pytest.approx(expected, abs=WITHIN_MS)
+    assert held_of(memory).weak.holds_ms == held_of(memory).holds_ms
+
+
+def test_a_shift_counts_in_the_very_cycle_in_which_it_is_read(basis: Basis) -> None:
+    heard = turned(going(120), 75, 200.0)
+    _, block = advance(basis, Memory.at_start(basis.stay), heard)
+    holds = heard.value[:, CHANNELS.index("wind_speed")] / share(basis, block)
+    polar = polar_at(basis, block, 60)
+    for row in (74, 75):
+        expected = least_within(polar, float(block.situation.wind_from[row]))
+        assert holds[row] == pytest.approx(expected, abs=WITHIN_MS)
+    assert abs(holds[75] - holds[74]) > 0.2
+
+
+def test_it_is_anew_when_tide_draught_or_heel_has_moved_by_five_centimetres(basis: Basis) -> None:
+    for channel, step in (("tide", 0.049), ("tide", 0.051), ("draught_fwd", 0.051), ("draught_aft", -0.051)):
+        heard = going(50, 0.0, 0.0)
+        heard.value[10:, CHANNELS.index(channel)] += step
+        _, block = advance(basis, Memory.at_start(basis.stay), heard)
+        assert (np.diff(share(basis, block))[9] != 0.0) == (abs(step) >= 0.05)
+        assert not np.delete(np.diff(share(basis, block)), 9).any()
+
+
+def test_a_gust_warns_at_most(basis: Basis) -> None:
+    """0.87 of it is held against the limits (US Navy, UFC 4-159-03); 46 m/s are over all of them."""
+    heard = going(90, 0.0, 0.0)
+    gusts = Readings(
+        heard.time,
+        (*CHANNELS, "wind_gust"),
+        np.column_stack((heard.value, np.full(90, 46.0))),
+        np.column_stack((heard.quality, heard.quality[:, 0])),
+        np.column_stack((heard.reason, heard.reason[:, 0])),
+        np.column_stack((heard.age, heard.age[:, 0])),
+    )
+    memory, block = advance(basis, Memory.at_start(basis.stay), gusts)
+    at = [rule.cause for rule in basis.rules].index("holding")
+    assert set(block.assessment.level[:, at].tolist()) == {Stage.WARNING}
+    assert block.assessment.value[-1, at] == pytest.approx(0.87 * 46.0 / held_of(memory).holds_ms)
+    alert = memory.watchlist.alerts["holding", ""]
+    assert alert.stage is Stage.WARNING
+    assert "gusts 89 kn, lines hold" in alert.text
 
 
 @settings(max_examples=8)
 @given(st.lists(st.integers(1, 239), max_size=6))
 def test_however_the_time_is_cut(basis: Basis, cuts: list[int]) -> None:
-    heard = lost(going(240), "wind_from", slice(100, 110))
+    heard = turned(lost(going(240, 8.0), "wind_from", slice(100, 110)), 170, 140.0)
     _, whole = advance(basis, Memory.at_start(basis.stay), heard)
     memory, parts = Memory.at_start(basis.stay), []
     for start, stop in pairwise(sorted({0, *cuts, 240})):
@@ -81,12 +142,20 @@ def test_however_the_time_is_cut(basis: Basis, cuts: list[int]) -> None:
     np.testing.assert_array_equal(np.concatenate(parts), share(basis, whole))
 
 
-@pytest.mark.parametrize("channel", ["tide", "wind_from"])
-def test_a_figure_that_rests_on_what_is_lost_does_not_stand(basis: Basis, channel: str) -> None:
-    heard = lost(going(60), channel, slice(20, 40))
+def test_a_figure_that_rests_on_what_is_lost_does_not_stand(basis: Basis) -> None:
+    heard = lost(going(60), "tide", slice(20, 40))
     _, block = advance(basis, Memory.at_start(basis.stay), heard)
     unknown = np.isnan(share(basis, block))
     assert np.flatnonzero(unknown).tolist() == list(range(20, 40))
+
+
+def test_a_wind_from_nobody_knows_where_may_come_from_the_weakest_direction(basis: Basis) -> None:
+    heard = lost(going(60), "wind_from", slice(20, 60))
+    memory, block = advance(basis, Memory.at_start(basis.stay), heard)
+    weakest = float(polar_at(basis, block, 0).holds_ms.min())
+    wind = heard.value[:, CHANNELS.index("wind_speed")]
+    np.testing.assert_allclose(wind[20:] / share(basis, block)[20:], weakest, atol=WITHIN_MS)
+    assert held_of(memory).weak.from_deg is not None
 
 
 def test_a_line_that_is_tended_makes_it_anew_at_once(basis: Basis) -> None:

@@ -69,7 +69,21 @@ def _levels(rule_set: RuleSet, rules: Sequence[Rule], findings: Findings) -> Lev
     if rule_set.asks is not None:
         asked = rule_set.asks(rules, findings)
         level[asked] = keep[asked] = Stage.ALARM
-    return value, level, keep
+    if rule_set.warns is None:
+        return value, level, keep
+    return _with_warnings(rules, (value, level, keep), rule_set.warns(rules, findings))
+
+
+def _with_warnings(rules: Sequence[Rule], levels: Levels, other: Floats) -> Levels:
+    """Return value, level and keep where another value (n, rules) calls for a warning at most; it is the
+    value where it calls for more than the first."""
+    value, level, keep = levels
+    more, kept = np.zeros_like(level), np.zeros_like(keep)
+    _by_limits(rules, other, more, kept)
+    np.minimum(more, Stage.WARNING, out=more)
+    np.minimum(kept, Stage.WARNING, out=kept)
+    by_other = (more > level) | ((more == level) & (kept > keep))
+    return np.where(by_other, other, value), np.maximum(level, more), np.maximum(keep, kept)
 
 
 def _unknown(rules: Sequence[Rule], findings: Findings) -> Levels:

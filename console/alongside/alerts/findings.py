@@ -63,6 +63,8 @@ class Findings:
     holding: Floats | None = None
     """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known, infinite where a
     limit is past without any wind."""
+    holding_gust: Floats | None = None
+    """(n,) the same of the highest gust of ten minutes, as a 30 s mean."""
     weak: NDArray[np.object_] | None = None
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
     next_limits: NextLimits = None

@@ -158,7 +158,16 @@ def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return the 30 s wind by what the set can hold. Where a limit is reached without any wind that is
     infinite; minus infinite where that limit has an alert of its own, which says what to do: one situation is
     one alert."""
-    share = _one_column(findings, findings.holding)
+    return _holding(findings, findings.holding)
+
+
+def holding_gust(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return the same of the highest gust of ten minutes, as a 30 s mean."""
+    return _holding(findings, findings.holding_gust)
+
+
+def _holding(findings: Findings, share: Floats | None) -> Floats:
+    share = _one_column(findings, share)
     past = np.flatnonzero(np.isinf(share[:, 0]))
     if past.size and findings.weak is not None:
         share = share.copy()

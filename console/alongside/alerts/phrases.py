@@ -9,6 +9,7 @@ import numpy as np
 
 from alongside.alerts.rule_model import Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.causes import Cause
 from alongside.stay.model import Line, Stay
 from alongside.wording.figures import (
@@ -40,8 +41,11 @@ class Detail:
     moved_m: float = nan
     """Surge or sway, with its sign."""
     wind_ms: float = nan
+    gust_ms: float = nan
+    """The highest gust of ten minutes."""
+    wind_from_known: bool = True
     weak: WeakSpot = NO_WEAK_SPOT
-    """What would give first in such a wind."""
+    """What would give first in such a wind, and how much is held."""
     without: str = ""
     """Lines that the answer leaves out, in words."""
     path_m: float = nan
@@ -177,10 +181,23 @@ def _holding(stay: Stay, _rule: Rule, value: float, detail: Detail) -> Phrase:
     if isinf(value):
         over = f"over limit without wind{f': {weak}' if weak else ''}"
         return Phrase("Wind", over, f"{over[:1].upper()}{over[1:]}")
-    wind, first = speed_text(detail.wind_ms, stay.display), f" ({weak})" if weak else ""
+    wind = _wind(stay, value, detail)
     if not value > 0.0:
         return Phrase("Wind", wind)
-    return Phrase("Wind", f"{wind}, lines hold {held_speed(detail.wind_ms / value, stay.display)}{first}")
+    holds_ms = detail.wind_ms / value if detail.weak.holds_ms is None else detail.weak.holds_ms
+    holds, first = held_speed(holds_ms, stay.display, CAP_MS), f" ({weak})" if weak else ""
+    return Phrase("Wind", f"{wind}, lines hold {holds}{first}")
+
+
+def _wind(stay: Stay, value: float, detail: Detail) -> str:
+    """Return the wind that a value of holding is of: `41 kn`, where a gust counts for more, and is why,
+    `30 kn, gusts 50 kn`."""
+    wind = speed_text(detail.wind_ms, stay.display)
+    if not detail.wind_from_known:
+        wind = f"{wind}, direction not known"
+    held = detail.weak.holds_ms
+    by_gust = held is not None and value * held > detail.wind_ms * (1.0 + 1e-9)
+    return f"{wind}, gusts {speed_text(detail.gust_ms, stay.display)}" if by_gust else wind
 
 
 def _tension(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:

@@ -27,6 +27,7 @@ from alongside.alerts.measures import (
     gangway,
     heading_apart,
     holding,
+    holding_gust,
     load,
     minutes_to_limit,
     off_fenders,
@@ -61,13 +62,15 @@ Measure = Callable[[Sequence[Rule], Findings], Floats]
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """The rules of one cause. `grade` gives levels (n, rules) of Stage where they do not follow from value
-    and limits; `asks` says where (n, rules) somebody must look, whatever the limits: that is an alarm."""
+    and limits; `asks` says where (n, rules) somebody must look, whatever the limits: that is an alarm. What
+    `warns` measures is held against the same limits, but calls for a warning at most."""
 
     cause: Cause
     rules: Callable[[Stay], tuple[Rule, ...]]
     measure: Measure
     grade: Callable[[Sequence[Rule], Findings], Codes] | None = None
     asks: Callable[[Sequence[Rule], Findings], NDArray[np.bool_]] | None = None
+    warns: Measure | None = None
 
 
 def _line_rules(
@@ -239,7 +242,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("drift", _drift_rules, drift),
     RuleSet("off_fenders", _off_fenders_rules, off_fenders),
     RuleSet("gangway", _gangway_rules, gangway),
-    RuleSet("holding", _holding_rules, holding),
+    RuleSet("holding", _holding_rules, holding, warns=holding_gust),
     RuleSet("tension", _tension_rules, tension),
     RuleSet("parted", parted_rules, parted),
     RuleSet("not_known", unknown_line_rules, no_length, unknown_line_levels),

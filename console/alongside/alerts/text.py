@@ -94,7 +94,9 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
     if rule.cause == "drift" and rule.subject not in RANGES and facts.pose is not None:
         return replace(detail, moved_m=float(getattr(facts.pose, rule.subject)[row]))
     if rule.cause == "holding" and facts.lines is not None:
-        return replace(detail, without=_without(facts.stay, facts.lines, row))
+        gust, come_from = (float(facts.readings.column(name)[row]) for name in ("wind_gust", "wind_from"))
+        without = _without(facts.stay, facts.lines, row)
+        return replace(detail, without=without, gust_ms=gust, wind_from_known=isfinite(come_from))
     if rule.cause == "brake" and facts.over_brake is not None:
         at = row, next(place for place, line in enumerate(facts.stay.lines) if line.id == rule.subject)
         over = facts.over_brake

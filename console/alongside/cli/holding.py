@@ -29,8 +29,8 @@ def run(options: argparse.Namespace) -> int:
     check_outputs([path for path in (options.stay, options.log) if path], [(options.json, HOLDING)])
     basis = Basis.of(read_stay(options.stay))
     present = present_of(basis, options.log, options.at)
-    power, criteria, rows = holding_answer(basis, present, standard=options.criteria == "standard")
+    answer = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
-        write_json(holding_object(power, criteria), options.json, HOLDING)
-    print_rows(*rows)
+        write_json(holding_object(answer.power, answer.criteria, answer.who), options.json, HOLDING)
+    print_rows(*answer.rows)
     return 0

@@ -229,6 +229,7 @@ def _advance(
             parted_at=lengths.parted_at(),
             holding=holding.share,
             weak=holding.weakest_with([each.holding for each in others.all]),
+            holding_gust=holding.gust_share,
             filling=around.filling,
             over_brake=None if lines.slipped is None else lines.slipped.over,
             call_fault=around.call_fault,
@@ -338,7 +339,9 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
 
 def weak_spot(memory: Memory) -> WeakSpot:
     """Return what would give first in a stronger wind from where it blows now, as far as it is known."""
-    return NO_WEAK_SPOT if memory.held is None else memory.held.weak
+    known = (memory.held, memory.held_if_slipped, memory.held_by_witness)
+    least = min((held for held in known if held is not None), key=lambda held: held.holds_ms, default=None)
+    return NO_WEAK_SPOT if least is None else least.weak
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:

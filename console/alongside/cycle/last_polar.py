@@ -8,7 +8,9 @@ import numpy as np
 
 from alongside.cycle.holding_now import Held
 from alongside.cycle.holding_words import Change, holding_sentence
+from alongside.cycle.who_holds import HeldBy, HoursAhead, who_holds
 from alongside.forecast.basis import Basis
+from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import HoldingPower, holding_power, holds_from
 from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
@@ -25,11 +27,13 @@ WEAKEST: Final = 8
 
 
 class LastPolar:
-    """Remembers the polar and the sentence of the instant it was asked for last."""
+    """Remembers the polar, the sentence and who holds her of the instant they were asked for last."""
 
     def __init__(self, basis: Basis) -> None:
         self._basis = basis
-        self._held: Held | None = None
+        self._forecast: Forecast | None = None
+        self._who: tuple[Situation, tuple[HeldBy, ...]] | None = None
+        self._situation: Situation | None = None
         self._answer: tuple[HoldingPower, str] | None = None
 
     def of(
@@ -40,10 +44,21 @@ class LastPolar:
         nothing is worked out."""
         if held is None or held.situation is None or held.lengths is None:
             return None, ""
-        if self._answer is None or held is not self._held:
+        if self._answer is None or held.situation is not self._situation:
             self._answer = polar_in_words(self._basis, held.situation, held.lengths, tide_rate, no_length)
-            self._held = held
+            self._situation = held.situation
         return self._answer
+
+    def who(self, held: Held | None, forecast: Forecast | None) -> tuple[HeldBy, ...]:
+        """Return who holds her at the instant that `held` was worked out for, and at the next high and low
+        water by the forecast; nothing where nothing is worked out."""
+        if held is None or held.situation is None or held.lengths is None:
+            return ()
+        if self._who is None or self._who[0] is not held.situation or self._forecast is not forecast:
+            ahead = None if forecast is None else HoursAhead.of(forecast)
+            self._who = held.situation, who_holds(self._basis, held.situation, held.lengths, ahead)
+            self._forecast = forecast
+        return self._who[1]
 
 
 def polar_in_words(

@@ -40,7 +40,12 @@ class OtherState:
         found = Findings.of(basis.stay, basis.arrangement, self.situation, self.hold, readings)
         if self.holding.share is None:
             return OtherFindings(found, self.causes)
-        found = replace(found, holding=self.holding.share, weak=self.holding.weak)
+        found = replace(
+            found,
+            holding=self.holding.share,
+            holding_gust=self.holding.gust_share,
+            weak=self.holding.weak,
+        )
         return OtherFindings(found, self.causes | {"holding"})
 
 

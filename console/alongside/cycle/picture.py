@@ -7,9 +7,10 @@ from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
 from alongside.cycle.plausibility.model import Doubt
+from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
-from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Floats, Quality, Reason
 from alongside.stay.causes import Cause
@@ -251,8 +252,12 @@ class Picture:
     holding: HoldingPower | None = None
     """Holding power by direction, a minute old at most; None where she is kept in place."""
     holds_ms: float = nan
-    """30 s wind, m/s, that is held from where it blows: of the instant of `holding`, and what the alert goes
-    by. NaN where not known."""
+    """30 s wind, m/s, that is held from the weakest direction within 15 deg of where it blows: of the instant
+    of `holding`, and what the alert goes by. NaN where not known."""
+    weak: WeakSpot = NO_WEAK_SPOT
+    """What gives first there."""
+    who_holds: tuple[HeldBy, ...] = ()
+    """Who holds her now and at the next high and low water; empty where nothing is worked out."""
     holding_text: str = ""
     """The weak spot in a sentence; "" where nothing is worked out."""
     replay: bool = False

@@ -80,10 +80,13 @@ class HoldingPower:
 @dataclass(frozen=True, slots=True)
 class WeakSpot:
     """What gives first, and the line or bollard it is; None where nothing gives, nothing is known, or it is
-    neither. Records of old may name the fenders, which were a limit among the others then."""
+    neither. Records of old may name the fenders, which were a limit among the others then. Beside it, where
+    it was asked among several directions, the wind that is held, m/s, and where that comes from, true."""
 
     gives: Gives | Literal["off_fenders"] | None = None
     where: str | None = None
+    holds_ms: float | None = None
+    from_deg: float | None = None
 
 
 NO_WEAK_SPOT: Final = WeakSpot()
@@ -101,7 +104,7 @@ def holding_power(
     or not the stay keeps her in place. A current that is not known is taken as none.
     """
     criteria = criteria or Criteria()
-    why = _why_not(arrangement, situation)
+    why = why_not(arrangement, situation)
     if why:
         return _no_answer(situation, why)
     come_from = directions()
@@ -188,7 +191,8 @@ def name_of(arrangement: Arrangement, limit: Gives, where: int) -> str | None:
     return arrangement.bollard_ids[where] if limit == "bollard" else arrangement.ids[where]
 
 
-def _why_not(arrangement: Arrangement, situation: Situation) -> str:
+def why_not(arrangement: Arrangement, situation: Situation) -> str:
+    """Return why nothing is known at one instant (one row), in words; "" where it is."""
     if not len(arrangement.fenders):
         return "no fenders at the berth"
     if arrangement.exposure.wind is None:

@@ -6,7 +6,7 @@ shares says that the limit goes (over the square of the speed, for so the wind's
 known within `WITHIN_MS`.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
@@ -31,6 +31,10 @@ the wind, which grows with the square of its speed, is still small."""
 PARTS: Final = 5
 """Even parts of a bracket at once: a share bends where a fender is left, and no line through it is sure."""
 CLOSE_MS: Final = 0.45 * WITHIN_MS
+NEAR: Final = np.array((0.0, 0.90, 0.97, 1.03, 1.10))
+"""Of a speed about which a limit went some minutes before: the speeds that are tried first."""
+LINES: Final = 3
+"""Times that the line through both shares is believed there."""
 INSIDE: Final = 0.01
 """Of a bracket: no speed is tried nearer to its ends."""
 
@@ -47,6 +51,10 @@ class Winds:
     come_from: Floats
     contact: bool = False
     """Whether the last fender contact is sought, and not the first limit."""
+
+    def at(self, rows: NDArray[np.intp]) -> "Winds":
+        """Return some of the winds."""
+        return replace(self, situation=self.situation.at(rows), come_from=self.come_from[rows])
 
     def usage(self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None) -> Usage:
         """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
@@ -84,6 +92,11 @@ class Bracket:
         index = np.full((2, n), -1)
         return cls(number[0], np.full(n, CAP_MS), number[1], number[2], np.zeros((3, n)), number[3], *index)
 
+    def put(self, rows: NDArray[np.intp], other: "Bracket") -> None:
+        """Enter another bracket's winds in some rows."""
+        for each in fields(self):
+            getattr(self, each.name)[..., rows] = getattr(other, each.name)
+
     def narrow(self, rows: NDArray[np.intp], speeds: Floats, tried: Usage) -> NDArray[np.bool_]:
         """Take the usage of some rows at rising speeds (rows, k) into account; return where a limit has
         gone."""
@@ -115,25 +128,67 @@ def first_limits(winds: Winds) -> Bracket:
         rows = rows[~bracket.narrow(rows, np.tile(sweep, (rows.size, 1)), tried)]
         if not rows.size:
             break
-    while True:
-        rows = np.flatnonzero(bracket.high - bracket.low > WITHIN_MS)
-        if not rows.size:
-            return bracket
-        speeds = _between(bracket, rows)
+    _narrowed(winds, bracket)
+    return bracket
+
+
+def about_limits(winds: Winds) -> tuple[Floats, Floats]:
+    """Return about which speed (n,), m/s, the first limit of each wind goes, within some hundredths, and
+    where she lies (3, n) a step below; all steps are tried."""
+    bracket = Bracket.of(winds.come_from.size)
+    rows = np.arange(winds.come_from.size)
+    steps = np.tile(np.concatenate(SWEEPS), (rows.size, 1))
+    tried = winds.usage(rows, steps, None)
+    bracket.place[:] = tried.place[:, :: steps.shape[1]]
+    bracket.narrow(rows, steps, tried)
+    return _on_the_line(bracket, rows)[:, 0], bracket.place
+
+
+def limits_near(winds: Winds, about: Floats, place: Floats) -> Bracket:
+    """Return the bracket of each wind as `first_limits`, where the first limit goes near a speed `about`
+    (n,), m/s, in which she lies about at `place` (3, n). Where it does not go there, nor in a calm, all steps
+    are tried."""
+    bracket, rows = Bracket.of(about.size), np.arange(about.size)
+    speeds = np.minimum(about[:, None] * NEAR, CAP_MS)
+    tried = winds.usage(rows, speeds, place)
+    bracket.place[:], bracket.drift_m[:] = tried.place[:, :: NEAR.size], tried.drift_m[:: NEAR.size]
+    gone = bracket.narrow(rows, speeds, tried)
+    near = (gone & ((bracket.low > 0.0) | (bracket.high == 0.0))) | (bracket.low >= CAP_MS)
+    far = np.flatnonzero(~near)
+    if far.size:
+        bracket.put(far, first_limits(winds.at(far)))
+    _narrowed(winds, bracket, LINES)
+    return bracket
+
+
+def _narrowed(winds: Winds, bracket: Bracket, lines: int = 0) -> None:
+    """Narrow each bracket to `WITHIN_MS`: so many times by the line through both shares alone, then by even
+    parts too."""
+    while (rows := np.flatnonzero(bracket.high - bracket.low > WITHIN_MS)).size:
+        speeds = _between(bracket, rows, 1 if lines > 0 else PARTS)
         bracket.narrow(rows, speeds, winds.usage(rows, speeds, bracket.place[:, rows]))
+        lines -= 1
 
 
-def _between(bracket: Bracket, rows: NDArray[np.intp]) -> Floats:
-    """Return rising speeds (rows, k) inside each bracket: even parts, and close on either side of where the
-    shares say that the limit goes."""
+def _between(bracket: Bracket, rows: NDArray[np.intp], parts: int) -> Floats:
+    """Return rising speeds (rows, k) inside each bracket: so many even parts, and close on either side of
+    where the shares say that the limit goes."""
     low, high = bracket.low[rows, None], bracket.high[rows, None]
-    below, above = bracket.low_share[rows, None], bracket.high_share[rows, None]
-    width = high - low
-    part = np.where(np.isfinite(above), (1.0 - below) / (above - below), 0.5)
-    goes = np.sqrt(low * low + part * (high * high - low * low))
+    width, goes = high - low, _on_the_line(bracket, rows)
     close = np.clip(
         np.hstack((goes - CLOSE_MS, goes + CLOSE_MS)), low + INSIDE * width, high - INSIDE * width
     )
-    speeds = np.hstack((low + width * np.arange(1, PARTS) / PARTS, close))
+    speeds = np.hstack((low + width * np.arange(1, parts) / parts, close))
     speeds.sort(axis=1)
     return speeds
+
+
+def _on_the_line(bracket: Bracket, rows: NDArray[np.intp]) -> Floats:
+    """Return the speed (rows, 1) at which the line through both shares reaches 1; an end where both are
+    one."""
+    low, high = bracket.low[rows, None], bracket.high[rows, None]
+    below, above = bracket.low_share[rows, None], bracket.high_share[rows, None]
+    part = np.full(low.shape, 0.5)
+    np.divide(1.0 - below, above - below, out=part, where=np.isfinite(above) & (above != below))
+    speed: Floats = np.sqrt(low * low + part * (high * high - low * low))
+    return speed

@@ -75,6 +75,13 @@ class Situation:
         return replace(still, current_speed=nothing, current_to=nothing)
 
 
+def joined(situations: Sequence[Situation]) -> Situation:
+    """Return the instants of several situations, one after the other, without their ages."""
+    names = [item.name for item in fields(Situation) if item.name not in ("heel_measured", "age")]
+    arrays = {name: np.concatenate([getattr(each, name) for each in situations]) for name in names}
+    return Situation(**arrays, heel_measured=any(each.heel_measured for each in situations))
+
+
 def unknown_situation(time: Floats) -> Situation:
     """Return a situation in which nothing is known, at n instants."""
     nothing = np.full(time.size, np.nan)

@@ -13,6 +13,7 @@ from alongside.alerts.model import Event
 from alongside.alerts.over_brake import slipped_or_holds
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.who_holds import held_by_rows
 from alongside.readings import Quality, Reason
 from alongside.reports.handover_ahead import hours_ahead
 from alongside.reports.handover_alerts import (
@@ -148,6 +149,7 @@ def _now(picture: Picture) -> Iterator[str]:
     yield _wind(picture)
     if picture.holding_text:
         yield safe(picture.holding_text)
+        yield from map(safe, held_by_rows(picture.who_holds, picture.stay.display))
     yield from _not_good(picture)
     if picture.advice.text:
         yield f"advice: {safe(picture.advice.text)}"

@@ -37,13 +37,14 @@ _SHIP_SHARE: Final = 0.75
 
 @dataclass(frozen=True, slots=True)
 class Wind:
-    """The wind now, 30 s mean and 3 s gust in m/s, where it comes from, true, and what is held from there,
-    m/s, where it is worked out more closely than the polar; NaN where not known."""
+    """The wind now, 30 s mean and 3 s gust in m/s, and where it comes from, true; the least that is held from
+    about there, m/s, and from where; NaN where not known."""
 
     mean_ms: float
     gust_ms: float
     from_deg: float
     holds_ms: float = math.nan
+    weak_from_deg: float = math.nan
 
     @property
     def known(self) -> bool:
@@ -169,14 +170,16 @@ def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
     if holding.reason:
         return Entry(MEAN, text, WIND)
     held = held_against(holding, wind)
-    kind = kind_from(holding, wind.from_deg)
+    weakest = math.isfinite(wind.weak_from_deg)
+    kind = kind_from(holding, wind.weak_from_deg if weakest else wind.from_deg)
     if kind is None:
         return Entry(MEAN, f"{text}; lines hold {_held(CAP_MS, stay)} from there", WIND)
     if held <= 0.0:
         return Entry(MEAN, f"{text}; a limit is passed without any wind", WIND)
     share = percent(wind.mean_ms / held)
+    there = bearing(wind.weak_from_deg) if weakest else "there"
     return Entry(
-        MEAN, f"{text}: {share} of the {_held(held, stay)} that lines hold from there ({kind.letter})", WIND
+        MEAN, f"{text}: {share} of the {_held(held, stay)} that lines hold from {there} ({kind.letter})", WIND
     )
 
 

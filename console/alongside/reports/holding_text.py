@@ -1,16 +1,18 @@
 """The answer to "what does she hold?": as a table, a picture in the terminal, and JSON."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from alongside.cycle.last_polar import polar_in_words
+from alongside.cycle.who_holds import HeldBy, HoursAhead, held_by_rows, who_holds
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import DIRECTIONS, HoldingPower
+from alongside.mechanics.holding_roles import ROLES
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.reports.holding_polar import polar_text
@@ -31,10 +33,19 @@ CAUTION = (
 )
 
 
-def holding_answer(
-    basis: Basis, present: Present, standard: bool = False
-) -> tuple[HoldingPower, tuple[CriterionRow, ...], list[str]]:
-    """Return holding power at a moment, the rows of the criteria, and what to print. The balance is sought
+@dataclass(frozen=True, slots=True, eq=False)
+class HoldingAnswer:
+    """Holding power at a moment, the rows of the criteria where asked for, who holds her, and what to
+    print."""
+
+    power: HoldingPower
+    criteria: tuple[CriterionRow, ...]
+    who: tuple[HeldBy, ...]
+    rows: list[str]
+
+
+def holding_answer(basis: Basis, present: Present, standard: bool = False) -> HoldingAnswer:
+    """Return holding power at a moment. The balance is sought
     whether or not the stay keeps her in place. Raise WrongInput where there is no answer, that says what is
     missing."""
     here, no_length = present.situation(), present.why_no_length()
@@ -46,14 +57,19 @@ def holding_answer(
     wind = (present.wind_speed, present.wind_from)
     picture = polar_text(power, basis.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
     rows = [sentence, "", *map(safe, picture), "", *_table(power, basis.stay)]
+    who = who_holds(basis, here, present.unstretched, HoursAhead.asked(basis, present))
+    rows += ["", "Who holds her", *(f"  {safe(row)}" for row in held_by_rows(who, basis.stay.display))]
     criteria = _criteria(basis, present) if standard else ()
     if criteria:
         rows += ["", *_criteria_rows(criteria)]
-    return power, criteria, [*rows, "", *CAUTION.splitlines()]
+    return HoldingAnswer(power, criteria, who, [*rows, "", *CAUTION.splitlines()])
 
 
-def holding_object(power: HoldingPower, criteria: Sequence[CriterionRow] = ()) -> dict[str, Any]:
-    """Return the answer for other programs: 72 true directions, m/s, and the rows of the criteria."""
+def holding_object(
+    power: HoldingPower, criteria: Sequence[CriterionRow] = (), who: Sequence[HeldBy] = ()
+) -> dict[str, Any]:
+    """Return the answer for other programs: 72 true directions, m/s, the rows of the criteria, and who holds
+    her."""
     rows = zip(
         power.from_deg,
         power.holds_ms,
@@ -83,6 +99,27 @@ def holding_object(power: HoldingPower, criteria: Sequence[CriterionRow] = ()) -
         "directions": directions,
         "without": [{"line": line, "why": why} for line, why in power.without],
         "criteria": [_criterion(row) for row in criteria],
+        "who_holds": [_held_by(each) for each in who],
+    }
+
+
+def _held_by(each: HeldBy) -> dict[str, Any]:
+    return {
+        "when": each.when,
+        "time": iso_time(each.time) if np.isfinite(each.time) else None,
+        "tide": _share(each.tide),
+        "draught_fwd": _share(each.draught_fwd),
+        "draught_aft": _share(each.draught_aft),
+        "why": each.why or None,
+        "winds": [
+            {
+                "wind": wind.against,
+                "from_deg": wind.from_deg,
+                "holds_ms": round(wind.holds_ms, 6),
+                **{role: _share(share) for role, share in zip(ROLES, wind.shares, strict=True)},
+            }
+            for wind in each.winds
+        ],
     }
 
 

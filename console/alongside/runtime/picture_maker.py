@@ -10,7 +10,7 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory
+from alongside.cycle.advance import Block, Memory, weak_spot
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_words import holding_sentence
@@ -113,6 +113,7 @@ class PictureMaker:
             lambda: self.last_polar.of(memory.least_held, picture.tide_rate, block.hold.why_no_length()[-1]),
             lambda: (None, ""),
         )
+        who = guard.run("holding", lambda: self.last_polar.who(memory.least_held, forecast), lambda: ())
         self._keep_fault(guard)
         if not self._looks_ahead:
             text = "" if holding is None else holding_sentence(holding, self.basis.stay.display)
@@ -120,6 +121,8 @@ class PictureMaker:
             picture,
             holding=holding,
             holds_ms=nan if memory.least_held is None else memory.least_held.holds_ms,
+            weak=weak_spot(memory),
+            who_holds=who,
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,

@@ -1,6 +1,7 @@
 """Wind: the polar of what the lines hold, its legend in words, the fenders, the place of the ship."""
 
 from collections.abc import Hashable
+from math import nan
 
 from rich.style import Style
 from textual.strip import Strip
@@ -25,6 +26,7 @@ from alongside.screens.fender_words import why_no_holding
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, length, strip, wrap
 from alongside.screens.view import View
+from alongside.screens.who_holds_rows import who_holds_rows
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
@@ -60,7 +62,14 @@ class WindPage(Board):
 
 
 def wind_of(picture: Picture) -> Wind:
-    return Wind(picture.wind_ms, picture.wind_gust_ms, picture.wind_from_deg, picture.holds_ms)
+    come_from = picture.weak.from_deg
+    return Wind(
+        picture.wind_ms,
+        picture.wind_gust_ms,
+        picture.wind_from_deg,
+        picture.holds_ms,
+        nan if come_from is None else come_from,
+    )
 
 
 def wind_stage(picture: Picture) -> Stage:
@@ -90,14 +99,21 @@ def _style(view: View, ink: int, stage: Stage) -> Style:
 
 
 def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
-    """Return the legend, and the fenders beside it where there is room for two columns, else below it."""
+    """Return the legend and who holds her, and the fenders beside them where there is room for two columns,
+    else below; what there is no room for is said in brief or left out."""
     if width < LEGEND + FENDERS:
-        rows = _legend(view, width)
-        fenders = _fenders(view, width)
-        if len(rows) + 1 + len(fenders) > height:
-            return rows + fenders_in_brief(view, width)
-        return [*rows, [], *fenders]
+        rows, fenders = _legend(view, width), _fenders(view, width)
+        for brief in (False, True):
+            who = who_holds_rows(view.figures, view.palette, brief)
+            if len(rows) + 1 + len(who) + 1 + len(fenders) <= height:
+                return [*rows, [], *who, [], *fenders]
+        in_brief = fenders_in_brief(view, width)
+        for who in (who_holds_rows(view.figures, view.palette, brief) for brief in (False, True)):
+            if len(rows) + len(who) + len(in_brief) <= height:
+                return rows + who + in_brief
+        return rows + who_holds_rows(view.figures, view.palette, brief=True)
     left, right = _legend(view, width - FENDERS - 2), _fenders(view, FENDERS)
+    left = [*left, [], *who_holds_rows(view.figures, view.palette)]
     return [_joined(left, right, index, width, view) for index in range(max(len(left), len(right)))]
 
 

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.cycle.holding_now import ANEW_S
+from alongside.cycle.holding_epochs import ANEW_S
 from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holds_from
 from alongside.mechanics.situation import Situation
