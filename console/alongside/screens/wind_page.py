@@ -105,8 +105,9 @@ def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
         rows, fenders = _legend(view, width), _fenders(view, width)
         for brief in (False, True):
             who = who_holds_rows(view.figures, view.palette, brief)
-            if len(rows) + 1 + len(who) + 1 + len(fenders) <= height:
-                return [*rows, [], *who, [], *fenders]
+            between = [[], *who] if who else []
+            if len(rows) + len(between) + 1 + len(fenders) <= height:
+                return [*rows, *between, [], *fenders]
         in_brief = fenders_in_brief(view, width)
         for who in (who_holds_rows(view.figures, view.palette, brief) for brief in (False, True)):
             if len(rows) + len(who) + len(in_brief) <= height:
