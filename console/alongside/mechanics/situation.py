@@ -78,7 +78,9 @@ class Situation:
 def joined(situations: Sequence[Situation]) -> Situation:
     """Return the instants of several situations, one after the other, without their ages."""
     names = [item.name for item in fields(Situation) if item.name not in ("heel_measured", "age")]
-    arrays = {name: np.concatenate([getattr(each, name) for each in situations]) for name in names}
+    arrays = {
+        name: np.concatenate([np.atleast_1d(getattr(each, name)) for each in situations]) for name in names
+    }
     return Situation(**arrays, heel_measured=any(each.heel_measured for each in situations))
 
 
