@@ -39,14 +39,16 @@ def test_a_state_each_cycle_with_all_its_names(tmp_path: Path) -> None:
     assert next(iter(states[0].items())) == next(iter(events[0].items())) == ("format", 1)
     assert set(states[0]) == {
         "format", "time", "tide", "draught_fwd", "draught_aft", "heel_deg", "trim", "surge", "sway",
-        "yaw_deg", "wind_ms", "wind_from_deg", "tide_residual", "quality", "channels", "lines", "fenders",
+        "yaw_deg", "surge_range", "sway_range", "yaw_range_deg", "wind_ms", "wind_from_deg", "tide_residual",
+        "quality", "channels", "lines", "fenders",
     }  # fmt: skip
     line = states[0]["lines"][1]
     assert set(line) == {
         "id", "role", "vertical_deg", "horizontal_deg", "outboard_m", "path_m", "unstretched_m",
         "elongation_pct", "stretch_share", "load_share", "tension_kn", "ahead_kn", "in_kn", "down_kn",
         "stage", "because", "stages", "why", "main_m",
-            "tension_low_kn", "tension_high_kn", "stretch_low", "stretch_high",
+        "tension_low_kn", "tension_high_kn", "stretch_low", "stretch_high",
+        "measured_kn", "peak_kn", "by_cell", "slipped",
     }  # fmt: skip
     assert line["tension_kn"] == pytest.approx(20.0, abs=1e-6)
     assert states[0]["trim"] == pytest.approx(0.5)

@@ -71,7 +71,7 @@ def test_the_table_names_the_weak_spot_and_the_cautions(
     asked(tmp_path, log, BLOWN, "--criteria", "standard")
     said = capsys.readouterr().out
     assert said.startswith("Ship 1.4 m off place from 23 kn (weakest from 215°); ")
-    assert "Off her fenders from 39 kn." in said
+    assert "Off her fenders from 41 kn." in said
     assert "60 kn of wind from any direction" in said
     assert "master's judgement" in said
 

@@ -87,7 +87,7 @@ def watched(
     memory, block = advance(basis, memory, readings(at + 2.0, here, SECONDS))
     heard = replace(memory.plausibility, minutes=((0.0, ()),) * MINUTES)
     past = Past(series_names(basis, CHANNELS))
-    past.add(block.readings.time, series_values(block))
+    past.add(block.readings.time, series_values(basis, block))
     picture = picture_of(basis, block, replace(memory, plausibility=heard), past, (), ())
     last = len(block.situation) - 1
     return picture, memory.lengths.unstretched, block.situation.rows(last, last + 1)

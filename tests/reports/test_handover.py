@@ -290,7 +290,8 @@ def test_from_a_record_with_who_took_over(tmp_path: Path, capsys: pytest.Capture
         assert Stage(int(last.codes(f"stage.{line.id}", -1)[-1])).word in row
     assert main(["handover", str(folder), "--at", "2026-03-02T04:07:00Z"]) == 0
     before = capsys.readouterr().out
-    assert "RV" in before.splitlines()[-5], "taken over at 04:06:40"
+    (signed,) = (row for row in before.splitlines() if row.startswith("Handed over by"))
+    assert "RV" in signed, "taken over at 04:06:40"
     assert "rain" not in before
 
 

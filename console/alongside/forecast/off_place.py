@@ -16,6 +16,7 @@ from alongside.forecast.tending_job import Job, Tried
 from alongside.mechanics.hold import standing_off
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
+from alongside.stay.gear import RANGES
 from alongside.stay.stage import Stage
 
 MOST_BARRIERS: Final = 3
@@ -58,6 +59,6 @@ def _off(basis: Basis, held: Hold, m: int) -> np.ndarray:
         limit = rule.limits[stage - 1]
         if rule.cause == "off_fenders":
             off |= standing_off(basis.arrangement, held.pose)[:m] >= limit
-        elif rule.cause == "drift":
+        elif rule.cause == "drift" and rule.subject not in RANGES:
             off |= np.abs(getattr(held.pose, rule.subject)[:m]) >= limit
     return off

@@ -13,7 +13,6 @@ from alongside.stay.model import CurrentForecast, Stay
 OUTSIDE_PLAN_S: Final = 3600.0
 """A plan of the current serves so long before its first and after its last row."""
 
-
 MAY_BE_NONE: Final = ("age", "below_zero")
 
 
@@ -77,11 +76,17 @@ class Situation:
 
 def joined(situations: Sequence[Situation]) -> Situation:
     """Return the instants of several situations, one after the other, without their ages."""
-    names = [item.name for item in fields(Situation) if item.name not in ("heel_measured", "age")]
-    arrays = {
-        name: np.concatenate([np.atleast_1d(getattr(each, name)) for each in situations]) for name in names
-    }
-    return Situation(**arrays, heel_measured=any(each.heel_measured for each in situations))
+    names = [item.name for item in fields(Situation) if item.name not in ("heel_measured", *MAY_BE_NONE)]
+    arrays = {name: np.concatenate([getattr(each, name) for each in situations]) for name in names}
+    below = [
+        np.zeros(len(each), dtype=np.int8) if each.below_zero is None else each.below_zero
+        for each in situations
+    ]
+    return Situation(
+        **arrays,
+        heel_measured=any(each.heel_measured for each in situations),
+        below_zero=np.concatenate(below) if any(each.any() for each in below) else None,
+    )
 
 
 def unknown_situation(time: Floats) -> Situation:

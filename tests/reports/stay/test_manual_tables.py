@@ -49,7 +49,11 @@ def test_the_columns_of_lives(tables: Path) -> None:
 
 
 def test_the_unit_of_every_cause_is_that_of_its_rule(tmp_path: Path) -> None:
-    units = {rule.cause: rule.unit or SHARE for rule in rules_of(awkward_stay(tmp_path), ahead=True)}
+    of_another = {("drift", "yaw_range"), ("gangway", "slope")}
+    rules = [
+        r for r in rules_of(awkward_stay(tmp_path), ahead=True) if (r.cause, r.subject) not in of_another
+    ]
+    units = {rule.cause: rule.unit or SHARE for rule in rules}
     assert len(units) > 8
     for cause, unit in units.items():
         if cause not in PLAIN and cause != "feed":
