@@ -59,7 +59,7 @@ def samples(kind: Any, at: str) -> list[Any]:
 
 def arrays(dtype: Any) -> list[Any]:
     kind = np.dtype(dtype)
-    numbers = FLOATS if kind.kind == "f" else (0, 1) if kind.kind == "b" else (0, -1, 100)
+    numbers = FLOATS if kind.kind == "f" else (0, 1) * 3 if kind.kind == "b" else (0, -1, 100) * 2
     return [np.array([], dtype=kind), np.array(numbers, dtype=kind)]
 
 
