@@ -15,6 +15,7 @@ import pytest
 from alongside import actions
 from alongside.cycle.advance import Memory
 from alongside.cycle.picture import FeedRow
+from alongside.mechanics.situation import Situation
 from alongside.record.codec import from_plain, from_text, to_text
 from alongside.record.entries import MEMORY_VERSION, _Versioned, pack_memory, same, unpack_memory
 from alongside.record.reader import _ACTIONS
@@ -81,6 +82,8 @@ def built(kind: Any, values: dict[str, Any]) -> Any:
     made = object.__new__(kind)
     for name, value in values.items():
         object.__setattr__(made, name, value)
+    if kind is Situation:
+        made.__post_init__()  # it takes a draught below zero out
     return made
 
 
