@@ -175,8 +175,8 @@ def _answers(
             sought = NOTHING_SOUGHT
         among = np.flatnonzero((questions.row >= start) & (questions.row < stop))
         open_ = [at for at in among.tolist() if questions.row[at] or _key(questions, at) not in known]
-        if not open_:
-            continue
+        if not open_ or np.isnan(rests[start].lengths).all():
+            continue  # where no line holds her there is nothing to be judged
         here = joined([each.situation for each in rests[start:stop]])
         asked = Questions(questions.row[open_] - start, questions.first[open_], questions.last[open_])
         found, sought = least_around(arrangement, here, rests[start].lengths, criteria, asked, sought)

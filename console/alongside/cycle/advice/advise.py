@@ -8,7 +8,7 @@ from typing import Final
 from alongside.alerts.assess import DEADBAND
 from alongside.alerts.hearing import unwatched_without
 from alongside.alerts.model import Alert, Standing
-from alongside.cycle.advice.by_cause import sentence_of
+from alongside.cycle.advice.by_cause import is_only_watched, sentence_of
 from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_before, look_first
 from alongside.cycle.advice.headlines import Headline, of_lines
 from alongside.cycle.advice.motion import STEADY_SHARE_PER_H
@@ -38,7 +38,8 @@ ORDER: Final[tuple[frozenset[Cause], ...]] = (
     frozenset({"gangway"}),
 )
 """Causes that go before others of their stage, in this order; of those together the nearest to its limit."""
-LAST: Final[tuple[Cause, ...]] = ("slack", "feed", "record", "clock", "caller", "ahead")
+LAST: Final[tuple[Cause, ...]] = ("slack", "steep", "feed", "record", "clock", "caller", "ahead")
+"""A steep lead that is only watched stands behind a slack line, which asks for a deed."""
 OF_LINES: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "load", "slack", "brake"})
 """Causes that a line's own stage includes: where it is within all limits, an alert is only running out."""
 TIGHT: Final[frozenset[Cause]] = frozenset({"stretch", "load", "brake"})
@@ -97,6 +98,8 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
     others = sum(alert.cause != "ahead" for alert in active)
     if each is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
+    if all(move.pay_out_m < 0.0 and move.line in scene.slack_accepted for move in each.moves):
+        return None  # the watch has a reason to leave these lines slack
     if _unheard(scene):
         return None  # metres for the deck rest on a gauge that was heard
     due = is_due(each, scene.now)
@@ -259,11 +262,11 @@ def _stage_of(row: LineRow, scene: Scene) -> Stage:
 
 
 def _headline(scene: Scene, worst: LineRow) -> str:
-    """`ALL NORMAL` only while no alert stands and every channel is good."""
+    """`ALL NORMAL` only while no alert stands, and every channel is good and was heard for some minutes."""
     bad = any(
         row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED for row in scene.channels
     )
-    normal: Headline = "ALL NORMAL"
+    normal: Headline = "CHECKING" if scene.unproved else "ALL NORMAL"
     if _stage_of(worst, scene):
         return of_lines("WATCH LINE {}", [worst.id])
     alerts = [alert for alert in scene.alerts if not alert.is_accepted]
@@ -300,7 +303,7 @@ def _urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
         kind = -2
     elif stage is Stage.ALARM and alert.cause in FIRST_AT_ALARM:
         kind = -1
-    elif alert.cause in LAST:
+    elif alert.cause in LAST and (alert.cause != "steep" or is_only_watched(alert, scene)):
         kind = len(ORDER) + 1 + LAST.index(alert.cause)
     else:
         kind = next((at for at, causes in enumerate(ORDER) if alert.cause in causes), len(ORDER))

@@ -23,6 +23,8 @@ from alongside.wording.times import clock, span
 PULLS_DOWN_DEG: Final = 45.0
 """From here on a line pulls down more than in."""
 SHOWN_LINES: Final = 3
+PULLED: Final[frozenset[Cause]] = frozenset({"stretch", "load", "brake"})
+"""Causes of a line that carries too much."""
 
 
 def sentence_of(alert: Alert, scene: Scene) -> Sentence:
@@ -38,9 +40,7 @@ def _steep(alert: Alert, scene: Scene) -> Sentence:
     down = row is None or not row.vertical_deg < 0.0
     what = f"{lead(alert.value if down else -alert.value)}{limit_text(alert)}"
     why = steepness_motion(down, scene.motion)
-    easing = scene.motion.rise <= -STEADY_M_PER_H if down else scene.motion.rise >= STEADY_M_PER_H
-    blows = any(each.cause == "holding" and each.active_stage > Stage.CAUTION for each in scene.alerts)
-    if alert.stage is Stage.CAUTION or ((easing or blows) and alert.stage is Stage.WARNING):
+    if is_only_watched(alert, scene):
         large = of_lines("WATCH LINE {}", [alert.subject])
         return Sentence(alert.stage, f"Watch line {name}: steep, {what}", why, large=large)
     wait = f", or wait for the {'ebb' if down else 'flood'}"
@@ -48,6 +48,16 @@ def _steep(alert: Alert, scene: Scene) -> Sentence:
     then = pulls if alert.stage is Stage.ALARM and alert.value >= PULLS_DOWN_DEG else wait
     do = f"Move line {name} farther along, a second line out first: {what}"
     return Sentence(alert.stage, do, why, then, large=of_lines("MOVE LINE {}", [alert.subject]))
+
+
+def is_only_watched(alert: Alert, scene: Scene) -> bool:
+    """Return whether nothing is done about a steep lead yet: it is a caution, or a warning that eases, or one
+    in a wind in which no line is moved."""
+    row = scene.line(alert.subject)
+    down, rise = row is None or not row.vertical_deg < 0.0, scene.motion.rise
+    easing = rise <= -STEADY_M_PER_H if down else rise >= STEADY_M_PER_H
+    blows = any(each.cause == "holding" and each.active_stage > Stage.CAUTION for each in scene.alerts)
+    return alert.stage is Stage.CAUTION or ((easing or blows) and alert.stage is Stage.WARNING)
 
 
 def _under_keel(alert: Alert, scene: Scene) -> Sentence:
@@ -76,7 +86,8 @@ def _drift(alert: Alert, scene: Scene) -> Sentence:
 
 def _off_fenders(alert: Alert, scene: Scene) -> Sentence:
     """Breasts are heaved evenly, those that stay well under their warning, as a caution those that carry
-    nothing; without any, or where the lines would hold less, it is the business of master and tugs."""
+    nothing; without any, where lines or brakes are at their limit, or the lines would hold less, it is the
+    business of master and tugs."""
     what = f"ship {metres(alert.value)} off fenders{limit_text(alert)}"
     early = alert.stage is Stage.CAUTION
     most = scene.stay.limits.stretch_share.as_tuple()[1] / 2.0
@@ -86,13 +97,19 @@ def _off_fenders(alert: Alert, scene: Scene) -> Sentence:
         if row.role == "breast" and (row.load_share < BEARS if early else row.stretch_share < most)
     ]
     size = scene.metres_to_heave(breasts, onto_fenders=True) if breasts else nan
-    if not breasts or scene.cannot_heave(breasts, size):
+    if not breasts or _is_overloaded(scene) or scene.cannot_heave(breasts, size):
         if early:
             return Sentence(alert.stage, f"Watch the ship's side: {what}", large="CHECK LINES")
         return Sentence(alert.stage, f"Call the master, order tugs: {what}", large="CALL MASTER")
     by, large = metres(size) if isfinite(size) else "", of_lines("HEAVE {}", breasts)
     do = f"Heave {_lines(breasts)} evenly{f' by {by}' if by else ''}: {what}"
     return Sentence(alert.stage, do, "", "" if early else "; call the master", large=large, by=by)
+
+
+def _is_overloaded(scene: Scene) -> bool:
+    """Return whether a line or a brake is at its alarm: what pulls her off is more than hands can heave
+    against."""
+    return any(each.cause in PULLED and each.active_stage is Stage.ALARM for each in scene.alerts)
 
 
 def _holding(alert: Alert, scene: Scene) -> Sentence:

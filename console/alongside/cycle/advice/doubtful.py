@@ -40,23 +40,38 @@ def doubtful_rows(channels: Sequence[ChannelRow], names: Sequence[str] = BEARS_L
 
 def look_first(alert: Alert, channels: Sequence[ChannelRow], row: LineRow | None = None) -> Sentence | None:
     """Return what to look at before anything is done about an alert on a line with that `row`; None where no
-    doubtful gauge bears it. A load by cell rests on that cell alone."""
+    doubtful gauge bears it. A load by cell rests on that cell alone; of a ship off her fenders the master is
+    called first, unless it is the wind that is doubtful."""
     names = TENDED_BY.get(alert.cause, ())
     if row is not None and row.by_cell and alert.cause in ("load", "brake"):
         names = (f"{TENSION}{row.id}",)
     rows = doubtful_rows(channels, names)
     if not rows:
         return None
+    if _is_for_master(alert) and not any(each.channel in WIND for each in rows):
+        return call_master(alert)
     line = f"; then line {safe(alert.line)}" if alert.line else ""
     return look_at(rows[0], alert.stage, line)
 
 
 def look_before(alert: Alert) -> Sentence | None:
-    """Return what to do about an alert while the gauges are not judged yet: no line is tended by them. None
-    for an alert that no line is tended for."""
+    """Return what to do about an alert while the gauges are not judged yet: no line is tended by them, but
+    the master is called. None for an alert that no line is tended for."""
     if alert.cause not in TENDED_BY:
         return None
+    if _is_for_master(alert):
+        return call_master(alert)
     return Sentence(alert.stage, f"Look first, gauges are being checked: {alert.text}", large="CHECKING")
+
+
+def _is_for_master(alert: Alert) -> bool:
+    return alert.stage is Stage.ALARM and alert.cause == "off_fenders"
+
+
+def call_master(alert: Alert) -> Sentence:
+    """Return that master and tugs are called for a ship off her fenders: that waits for no gauge."""
+    what = f"{alert.text[:1].lower()}{alert.text[1:]}"
+    return Sentence(alert.stage, f"Call the master, order tugs: {what}", large="CALL MASTER")
 
 
 def look_at(row: ChannelRow, stage: Stage, then: str = "") -> Sentence:

@@ -57,6 +57,11 @@ class Scene:
         """Return the lines whose brakes are in question."""
         return [row.id for row in self.lines if row.asked is not None]
 
+    @property
+    def slack_accepted(self) -> set[str | None]:
+        """Return the lines that the watch has accepted as slack."""
+        return {alert.line for alert in self.alerts if alert.is_accepted and alert.cause == "slack"}
+
     def line(self, name: str) -> LineRow | None:
         return next((row for row in self.lines if row.id == name), None)
 

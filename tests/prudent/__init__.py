@@ -1,0 +1,1 @@
+"""Dangerous, foolish and quiet situations, with what a prudent officer expects of the advice in each."""

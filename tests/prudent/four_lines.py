@@ -1,0 +1,142 @@
+"""Situations with four lines at springs. Expectations by seamanship and common practice, written before
+the advice was seen."""
+
+from typing import Final
+
+from tests.prudent.berths import FOUR
+from tests.prudent.situation import HANDS, NORMAL, Situation, Wind
+
+FOUR_LINES: Final = {
+    "four lines, quiet at half ebb": Situation(
+        "Light airs onto the quay, half ebb.", FOUR, (NORMAL,), hours=6.2
+    ),
+    "four lines, gale off on the flood": Situation(
+        "30 kn off the quay at high water, lines hold 18.",
+        FOUR,
+        ("CALL MASTER", "ORDER TUGS", "LOOK AT WINCH"),
+        HANDS,
+        wind=Wind(30.0, 36.0),
+    ),
+    "four lines, storm off on the ebb": Situation(
+        "45 kn off the quay: head and stern lines beyond their limits; slack takes the last of her hold.",
+        FOUR,
+        ("CALL MASTER", "ORDER TUGS"),
+        HANDS,
+        hours=7.0,
+        wind=Wind(45.0, 54.0),
+    ),
+    "four lines, gale off from the quarter": Situation(
+        "30 kn off the quay, 50 deg from astern of square.",
+        FOUR,
+        ("CALL MASTER", "ORDER TUGS", "LOOK AT WINCH"),
+        HANDS,
+        hours=7.0,
+        wind=Wind(30.0, 36.0, 50.0),
+    ),
+    "four lines, gale onto the quay": Situation(
+        "30 kn onto the quay.",
+        FOUR,
+        (NORMAL, "CHECK LINES", "WATCH LINE"),
+        HANDS,
+        hours=6.2,
+        wind=Wind(30.0, 36.0, 180.0),
+    ),
+    "four lines, tight spring at low water": Situation(
+        "Low water: the spring leads 13 deg up, and was hove in 1 m too far.",
+        FOUR,
+        ("SLACK 3", "STAND BY 3"),
+        ("HEAVE", NORMAL),
+        hours=9.0,
+        longer={"3": -1.0},
+    ),
+    "four lines, tight spring at low water, gale off": Situation(
+        "The same in 30 kn off the quay.",
+        FOUR,
+        ("CALL MASTER", "ORDER TUGS", "LOOK AT WINCH"),
+        HANDS,
+        hours=9.0,
+        longer={"3": -1.0},
+        wind=Wind(30.0, 36.0),
+    ),
+    "four lines, both springs tight on the ebb": Situation(
+        "Both springs hove in 1 m too far, the ebb draws them tighter.",
+        FOUR,
+        ("SLACK", "STAND BY"),
+        ("HEAVE", NORMAL),
+        hours=8.5,
+        longer={"2": -1.0, "3": -1.0},
+    ),
+    "four lines, stern line parted": Situation(
+        "12 kn off the quay, stern line 4 parts: nothing holds her stern.",
+        FOUR,
+        ("LINE 4 PARTED",),
+        says=("master",),
+        hours=6.2,
+        wind=Wind(12.0, 15.0),
+        parted=("4",),
+    ),
+    "four lines, lull after the squall": Situation(
+        "45 kn for a quarter of an hour, now 6: head and stern lines were over their brakes.",
+        FOUR,
+        ("LOOK AT WINCH",),
+        (*HANDS, NORMAL),
+        hours=6.2,
+        before=Wind(45.0, 54.0),
+        wind=Wind(6.0, 8.0),
+        seconds=240,
+    ),
+    "four lines, wind gauge silent in the gale": Situation(
+        "30 kn off the quay when the anemometer fell silent.",
+        FOUR,
+        ("CHECK GAUGES", "CALL MASTER", "ORDER TUGS", "LOOK AT WINCH"),
+        (*HANDS, NORMAL),
+        hours=6.2,
+        wind=Wind(30.0, 36.0),
+        silent=("wind_speed", "wind_from", "wind_gust"),
+    ),
+    "four lines, no tide from anywhere": Situation(
+        "12 m of range, no table, and the gauge is silent.",
+        FOUR,
+        ("CHECK LINES", "READ TIDE BOARD", "CHECK GAUGES"),
+        (*HANDS, NORMAL),
+        hours=6.2,
+        table=False,
+        silent=("tide",),
+        seconds=400,
+    ),
+    "four lines, head and stern lines slack": Situation(
+        "Light airs, head and stern lines 2 m long.",
+        FOUR,
+        ("HEAVE",),
+        ("SLACK", NORMAL),
+        hours=6.2,
+        longer={"1": 2.0, "4": 2.0},
+    ),
+    "four lines, head and stern lines slack, wind off": Situation(
+        "The same with 16 kn off the quay: she falls off until they bear.",
+        FOUR,
+        ("HEAVE", "CALL MASTER", "ORDER TUGS", "STOP CARGO"),
+        ("SLACK", "MOVE", NORMAL),
+        hours=6.2,
+        longer={"1": 2.0, "4": 2.0},
+        wind=Wind(16.0, 18.0),
+    ),
+    "four lines, front of the squall": Situation(
+        "Light airs, then 35 kn off the quay for twenty seconds.",
+        FOUR,
+        ("CALL MASTER", "ORDER TUGS", "LOOK AT WINCH"),
+        HANDS,
+        hours=6.2,
+        before=Wind(6.0),
+        wind=Wind(35.0, 40.0),
+        seconds=20,
+    ),
+    "four lines, gusts near what is held": Situation(
+        "12 kn off the quay, gusts 20; lines hold 17.",
+        FOUR,
+        ("CHECK LINES", "CALL MASTER", "ORDER TUGS", "HEAVE"),
+        ("SLACK", "MOVE", NORMAL),
+        hours=6.2,
+        wind=Wind(12.0, 20.0),
+    ),
+}
