@@ -10,6 +10,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import suppress
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
@@ -143,13 +144,26 @@ def test_standard_output_is_written_to_in_order(tmp_path: Path) -> None:
     assert (twice.returncode, twice.stdout) == (2, "")
 
 
+def later_tides() -> str:
+    """High and low waters of another ten days, each six hours after the one before."""
+    last = datetime(2026, 6, 19, 8, 30, tzinfo=UTC)
+    return "".join(
+        f"    - [{last + timedelta(hours=6 * number):%Y-%m-%dT%H:%M:%SZ}, {0.6 if number % 2 else 4.7}]\n"
+        for number in range(1, 41)
+    )
+
+
 @pytest.fixture
 def endless(tmp_path: Path) -> tuple[list[str], Path]:
     """A simulation that takes long, and where it writes."""
-    stay = Path(__file__).parents[2] / "configs" / "coaster_quay.yaml"
+    text = (Path(__file__).parents[2] / "configs" / "coaster_quay.yaml").read_text(encoding="utf-8")
+    last = "    - [2026-06-19T08:30:00Z, 4.70]\n"
+    assert last in text
+    stay = tmp_path / "long.yaml"
+    stay.write_text(text.replace(last, last + later_tides()), "utf-8")
     out = tmp_path / "out" / "long.log"
     out.parent.mkdir()
-    return [*ALONGSIDE, "simulate", str(stay), "--hours", "60", "--out", str(out)], out
+    return [*ALONGSIDE, "simulate", str(stay), "--hours", "300", "--out", str(out)], out
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])

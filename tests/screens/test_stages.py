@@ -90,7 +90,7 @@ async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:
 
 @pytest.mark.parametrize(
     ("cause", "mark", "words"),
-    [(("under_keel", ""), "●", "UKC ● 7.4"), (("drift", "surge"), "●", "Ship ● 0.10 m")],
+    [(("under_keel", ""), "●", "UKC ● 7.3"), (("drift", "surge"), "●", "Ship ● 0.10 m")],
 )
 async def test_the_ship_bears_the_mark_of_its_stage(cause: tuple[str, str], mark: str, words: str) -> None:
     picture = invented.normal()
