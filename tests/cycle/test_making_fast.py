@@ -175,6 +175,17 @@ def test_lines_of_an_older_record_keep_their_lengths() -> None:
     assert edited.memory.lengths.fast.count(False) == 1
 
 
+def test_how_sure_the_tension_is_makes_no_line_fast_anew() -> None:
+    stay = read_stay(Path(__file__).parents[2] / "configs" / "coal_berth.yaml")
+    surer = replace(stay.lines[2], made_fast=replace(stay.lines[2].made_fast, tension_band=0.05))
+    edited = replace(stay, lines=(*stay.lines[:2], surer, *stay.lines[3:]))
+    memory = Memory.at_start(stay)
+    lengths = replace(memory.lengths, unstretched=np.linspace(10.0, 40.0, 14), fast=(True,) * 14)
+    carried = carried_over(replace(memory, lengths=lengths), stay, (), edited, ())
+    assert not any("anew" in note for note in carried.notes)
+    assert carried.memory.lengths.unstretched.tobytes() == lengths.unstretched.tobytes()
+
+
 def test_settled_may_be_said_for_all_lines_or_for_one(tmp_path: Path) -> None:
     config = Path(__file__).parents[2] / "configs" / "coaster_quay.yaml"
     text = config.read_text()

@@ -117,7 +117,7 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
         if line.id not in old:
             continue
         place, was = old[line.id]
-        if was.made_fast != line.made_fast:
+        if replace(was.made_fast, tension_band=line.made_fast.tension_band) != line.made_fast:
             notes.append(f"Line {line.id} is made fast anew, as the stay file says")
             continue
         unstretched[at], fast[at] = lengths.unstretched[place], lengths.fast[place]
