@@ -18,6 +18,6 @@ def test_nine_bands_in_ten_hold_what_happened(name):
     held, widths = held_bands(recorded(name))
     assert len(held) >= 40
     assert np.mean(held) >= 0.90
-    # and they say something: half of those that end within the forecast are narrower than this; of what is not
-    # known of ropes and of making fast alone comes half an hour
+    # and they say something: half of those that end within the forecast are narrower than this, of which half
+    # an hour comes from what is not known of ropes and of making fast
     assert np.median(widths) < 1.5  # h
