@@ -199,7 +199,7 @@ def test_each_line_has_its_likely_load_and_the_rope_that_is_out(picture: Picture
     assert head.split()[-3:] == ["likely", "lead", "rope"]
     known = [row for row in rows if "%" in row]
     assert known
-    assert all(re.search(r" \d+ to \d+ ", row) for row in known)
+    assert all(re.search(r" \d+(\.\d)? to \d+(\.\d)? ", row) for row in known)
     assert all(row.endswith(" m") for row in known)
     assert max(map(len, rows)) <= 74, "it fits the page at 80 columns"
 

@@ -13,6 +13,7 @@ from alongside.wording.figures import (
     counted,
     degrees,
     figure,
+    force_range,
     force_text,
     held_speed,
     lead,
@@ -108,3 +109,11 @@ def test_names_in_a_row_and_things_counted() -> None:
         "4, 10 and 12",
     ]
     assert [counted(n, "line") for n in (0, 1, 3)] == ["0 lines", "1 line", "3 lines"]
+
+
+@pytest.mark.parametrize(
+    ("low_t", "high_t", "text"),
+    [(19.2, 38.4, "19 to 38 t"), (0.13, 0.31, "0.1 to 0.3 t"), (6.0, 9.96, "6 to 10 t"), (nan, 3.0, "")],
+)
+def test_a_range_of_small_loads_has_a_decimal(low_t: float, high_t: float, text: str) -> None:
+    assert force_range(low_t * 9.80665, high_t * 9.80665, Display(force="t")) == text

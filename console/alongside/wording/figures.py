@@ -16,6 +16,10 @@ A_HAIR: Final = 0.02
 """Of a whole unit: so little below it, a speed that is rounded down still counts as that one."""
 
 
+BELOW_TEN: Final = 9.95
+"""What rounds to less than ten with one decimal."""
+
+
 def figure(value: float, digits: int = 0) -> str:
     """Return a number with fixed decimals, never `-0`; a dash where it is not known."""
     if not isfinite(value):
@@ -80,14 +84,17 @@ def force_text(kn: float, display: Display) -> str:
 
 
 def range_figures(low_kn: float, high_kn: float, display: Display) -> str:
-    """Return a range of loads in whole units, without the unit: `19 to 38`; "" where it is not known."""
+    """Return a range of loads without its unit, `19 to 38`, below ten with a decimal, `0.1 to 0.3`; "" where
+    it is not known."""
     if not isfinite(low_kn + high_kn):
         return ""
-    return f"{figure(force(low_kn, display))} to {figure(force(high_kn, display))}"
+    low, high = force(low_kn, display), force(high_kn, display)
+    digits = 1 if high < BELOW_TEN else 0
+    return f"{figure(low, digits)} to {figure(high, digits)}"
 
 
 def force_range(low_kn: float, high_kn: float, display: Display) -> str:
-    """Return a range of loads with its unit: `19 to 38 t`; "" where it is not known."""
+    """Return the same with its unit: `19 to 38 t`; "" where it is not known."""
     figures = range_figures(low_kn, high_kn, display)
     return f"{figures} {display.force}" if figures else ""
 
