@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy.optimize import brentq, root
+from scipy.optimize import brentq, least_squares
 
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold
@@ -43,7 +43,18 @@ def elastic_catenary(
 
     c = np.hypot(level, rise)
     h0 = near * level / c
-    found = root(misses, [np.log(h0), h0 * rise / level + whole / 2], tol=1e-13)
+    # Bounded: a free search for the root sometimes left for forces of exp(-700), where nothing is a number.
+    start = np.array([np.log(h0), h0 * rise / level + whole / 2])
+    within = np.array([2.0, 10.0 * (whole + abs(start[1]))])
+    found = least_squares(
+        misses,
+        start,
+        bounds=(start - within, start + within),
+        x_scale="jac",
+        xtol=1e-15,
+        ftol=1e-15,
+        gtol=1e-15,
+    )
     assert np.abs(found.fun).max() < 1e-8
     return float(np.exp(found.x[0]) * c / level)
 
