@@ -15,7 +15,7 @@ from alongside.forecast.basis import Basis
 from alongside.record.layout import default_folder, journal_of
 from alongside.record.opening import open_record
 from alongside.record.reader import RecordReader
-from alongside.record.resume import restore
+from alongside.record.refill import restore
 from alongside.record.words import chain_rows, missing_rows
 from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.reports.handover_alerts import as_on_record

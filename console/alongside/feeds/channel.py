@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.feeds.checks import DIRECTIONS, Flags, Judge, Rows, no_rows
-from alongside.feeds.routing import RawValues
+from alongside.feeds.raw_values import RawValues
 from alongside.feeds.smoothing import (
     GUST_MEAN_S,
     HIGHEST_OF_S,

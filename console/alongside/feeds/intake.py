@@ -20,7 +20,8 @@ from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.pace import SPAN_S, Pace
-from alongside.feeds.routing import RawValues, Routes, RoutesBySource, all_samples_of
+from alongside.feeds.raw_values import RawValues
+from alongside.feeds.routing import Routes, RoutesBySource, all_samples_of
 from alongside.feeds.senders import Hearing
 from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
 from alongside.readings import NO_FEED_NEWS, FeedCaution, FeedMemory, FeedNews, Floats, Readings

@@ -5,72 +5,24 @@ channels of all feeds.
 """
 
 import re
-from array import array
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
 from math import inf
 
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
+from alongside.feeds.plain_lines import PatternListener, pattern_listener
+from alongside.feeds.raw_values import RawValues, unit_factors
 from alongside.feeds.senders import ChannelSenders, Hearing
-from alongside.feeds.sentence import NAN, number, tag_name
-from alongside.stay.channels import REFERENCES, xdr_units
+from alongside.feeds.sentence import NAN, tag_name
+from alongside.stay.channels import REFERENCES
 from alongside.stay.model import Feed, Source, Stay
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.ports import UdpPort, parse_port
 
 Listener = Callable[[float, Fields], None]
-PatternListener = Callable[[float, bytes], bool]
 
 _ADDRESSES_KEPT = 256
-_STUMP = re.compile(rb"(?:[0-9]\.|(?:^|[^0-9A-Za-z])-|[^\t\x02\x20-\x7e])\Z")
-"""What stands in front of a number, two bytes at most, where it is the rest of another; 02 begins a text."""
-_REST = re.compile(rb"\.[0-9]|[^\t\x20-\x7e][0-9.]")
-"""What stands behind it."""
-
-
-@dataclass(slots=True)
-class RawValues:
-    """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none, infinite where
-    it gives one in a unit that cannot be used: `wrong_unit` is the last such."""
-
-    source: Source
-    feed: str
-    off_the_bow: bool
-    tally: Tally
-    senders: ChannelSenders
-    units: Mapping[bytes, float] | None = None
-    wrong_unit: str = ""
-    time: "array[float]" = field(default_factory=lambda: array("d"))
-    value: "array[float]" = field(default_factory=lambda: array("d"))
-
-    def number_at(self, fields: Fields, at: int) -> float:
-        """Return the number of a transducer in the channel's unit, or as it is where the scale says what it
-        is; infinite in a unit that is not expected. Raises ValueError."""
-        if self.units is None:
-            return number(fields[at])
-        factor = self.units.get(fields[at + 1])
-        if factor is None:
-            self.wrong_unit = fields[at + 1].decode("ascii", "replace")
-            return inf
-        return number(fields[at]) * factor
-
-    def take(self, time: float, value: float) -> None:
-        """Take a value of the line at hand, NaN for none."""
-        if self.refuses(time):
-            return
-        if value != value:
-            self.tally.count(Flaw.NO_VALUE)
-        self.time.append(time)
-        self.value.append(value)
-
-    def refuses(self, time: float) -> bool:
-        """Return whether the line at hand comes from a sender of which this channel is not taken."""
-        if not self.senders.hearing.sender or self.senders.admits(time):
-            return False
-        self.tally.count(Flaw.OTHER_SENDER)
-        return True
 
 
 def formatter(address: bytes) -> str:
@@ -195,51 +147,6 @@ def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> Fi
     )
 
 
-def unit_factors(source: Source) -> Mapping[bytes, float] | None:
-    """Return the unit fields that an XDR may bear for a channel, and what brings its value to the channel's
-    unit; None where the stay file leaves it to its scale."""
-    letters = xdr_units(source.channel)
-    if source.unit is not None:
-        stated = letters.get(source.unit, 1.0) if source.scale == 1.0 else 1.0
-        return {source.unit.encode(): stated}
-    return {b"": 1.0} | {unit.encode(): by for unit, by in letters.items()} if source.checks_unit else None
-
-
-def _pattern(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | None:
-    wanted = [(samples, samples.source.group) for samples in all_samples if samples.source.group is not None]
-    if feed.pattern is None or not wanted:
-        return None
-    search = re.compile(feed.pattern.encode()).search
-
-    def hear(time: float, line: bytes) -> bool:
-        match = search(line)
-        if match is None:
-            return False
-        for samples, group in wanted:
-            text = match[group]
-            if text is None:
-                continue
-            try:
-                if _is_cut_out(line, *match.span(group)):
-                    raise ValueError(f"a piece of a number: {text!r}")
-                samples.take(time, number(text.strip()))
-            except ValueError:
-                samples.tally.count(Flaw.GARBLED)
-                samples.take(time, NAN)
-        return True
-
-    return hear
-
-
-def _is_cut_out(line: bytes, start: int, end: int) -> bool:
-    """Return whether a number of a plain line is only what a pattern or noise left of another one: 5 of 12.5,
-    1.5 of -1.5, 2.5 of 12.5 whose first digit came as a byte that is not printable.
-
-    A dash behind a letter or digit parts two words; a comma may part two fields, and says nothing here.
-    """
-    return bool(_STUMP.search(line[max(0, start - 2) : start]) or _REST.match(line[end : end + 2]))
-
-
 def _maker(patterns: Sequence[PatternListener], tally: Tally) -> Listener:
     """Return the listener to a maker's sentence, whose text the patterns of the feeds are tried on."""
 
@@ -264,7 +171,7 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
         self.name = name
         self.tally = tally
         self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
-        patterns = (_pattern(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
+        patterns = (pattern_listener(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
         by_feed = [(feed, pattern) for feed, pattern in zip(feeds, patterns, strict=True) if pattern]
         self.patterns = tuple(pattern for _, pattern in by_feed)
         self._makers = tuple(pattern for feed, pattern in by_feed if "makers" in feed.admit)

@@ -23,7 +23,8 @@ from alongside.feeds.logwriter import to_millisecond
 from alongside.forecast.basis import Basis
 from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faultlog import guarded
-from alongside.record.resume import begin_afresh, begin_on_record, restore, warm
+from alongside.record.refill import restore, warm
+from alongside.record.resume import begin_afresh, begin_on_record
 from alongside.record.words import in_part_text
 from alongside.runtime.drops import Drops
 from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all

@@ -18,7 +18,7 @@ from alongside.record.layout import journal_of
 from alongside.record.lock import is_held
 from alongside.record.nowfile import Now, read_now
 from alongside.record.reader import RecordReader
-from alongside.record.resume import restore
+from alongside.record.refill import restore
 from alongside.record.states import unpack
 from alongside.runtime.picture_maker import LOG_MOST, LOG_S, PictureMaker
 from alongside.runtime.worker import Worker

@@ -12,7 +12,7 @@ from alongside.cycle.plausibility.believed import believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.feeds.intake import Intake, Spoil
 from alongside.feeds.log import FeedLog
-from alongside.feeds.routing import RawValues
+from alongside.feeds.raw_values import RawValues
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Samples, Tide
 from alongside.readings import Floats, Readings

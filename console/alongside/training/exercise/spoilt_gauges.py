@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.feeds.routing import RawValues
+from alongside.feeds.raw_values import RawValues
 from alongside.readings import Floats
 from alongside.stay.heading import ship_heading
 from alongside.training.exercise.cargo import Shift, draught_shift

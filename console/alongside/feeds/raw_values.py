@@ -1,0 +1,66 @@
+"""Raw values of one channel as they come, and the units that they may come in."""
+
+from array import array
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import inf
+
+from alongside.feeds.flaws import Flaw, Tally
+from alongside.feeds.meanings import Fields
+from alongside.feeds.senders import ChannelSenders
+from alongside.feeds.sentence import number
+from alongside.stay.channels import xdr_units
+from alongside.stay.model import Source
+
+
+@dataclass(slots=True)
+class RawValues:
+    """Raw values of one channel as they come, not judged yet; NaN where the gauge gives none, infinite where
+    it gives one in a unit that cannot be used: `wrong_unit` is the last such."""
+
+    source: Source
+    feed: str
+    off_the_bow: bool
+    tally: Tally
+    senders: ChannelSenders
+    units: Mapping[bytes, float] | None = None
+    wrong_unit: str = ""
+    time: "array[float]" = field(default_factory=lambda: array("d"))
+    value: "array[float]" = field(default_factory=lambda: array("d"))
+
+    def number_at(self, fields: Fields, at: int) -> float:
+        """Return the number of a transducer in the channel's unit, or as it is where the scale says what it
+        is; infinite in a unit that is not expected. Raises ValueError."""
+        if self.units is None:
+            return number(fields[at])
+        factor = self.units.get(fields[at + 1])
+        if factor is None:
+            self.wrong_unit = fields[at + 1].decode("ascii", "replace")
+            return inf
+        return number(fields[at]) * factor
+
+    def take(self, time: float, value: float) -> None:
+        """Take a value of the line at hand, NaN for none."""
+        if self.refuses(time):
+            return
+        if value != value:
+            self.tally.count(Flaw.NO_VALUE)
+        self.time.append(time)
+        self.value.append(value)
+
+    def refuses(self, time: float) -> bool:
+        """Return whether the line at hand comes from a sender of which this channel is not taken."""
+        if not self.senders.hearing.sender or self.senders.admits(time):
+            return False
+        self.tally.count(Flaw.OTHER_SENDER)
+        return True
+
+
+def unit_factors(source: Source) -> Mapping[bytes, float] | None:
+    """Return the unit fields that an XDR may bear for a channel, and what brings its value to the channel's
+    unit; None where the stay file leaves it to its scale."""
+    letters = xdr_units(source.channel)
+    if source.unit is not None:
+        stated = letters.get(source.unit, 1.0) if source.scale == 1.0 else 1.0
+        return {source.unit.encode(): stated}
+    return {b"": 1.0} | {unit.encode(): by for unit, by in letters.items()} if source.checks_unit else None
