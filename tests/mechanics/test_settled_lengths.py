@@ -1,14 +1,12 @@
-"""Lines made fast while the ship lies on her fenders, against a balance written here from the formulas alone,
-with scipy's root finder and cubic; all values are our own arithmetic."""
+"""Lines made fast while the ship lies on her fenders, against a balance written from the formulas alone
+(`reference`); all values are our own arithmetic."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.interpolate import PchipInterpolator
-from scipy.optimize import brentq, root
 
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.fenders import fender_row, side_distance
@@ -17,97 +15,14 @@ from alongside.mechanics.lines import line_states
 from alongside.mechanics.settled_lengths import left_along, make_fast, settled_in_balance, settled_on_fenders
 from alongside.mechanics.situation import Situation
 from alongside.stay.making_fast import makings_fast
-from alongside.stay.model import Fender, Line, MadeFast, Rope, Stay, Tail
+from alongside.stay.model import Fender, MadeFast, Rope, Stay, Tail
+from alongside.stay.read import read_stay
 from tests.mechanics.moored import blown, made_fast, random_stay
+from tests.mechanics.reference import Reference
 from tests.mechanics.stays import NYLON, POLYESTER, WIRE, Lead, afloat, situation, stay_with
+from tests.reports.remarks.files import CONFIGS
 
 NOTHING_FAST = np.full(40, np.nan)
-
-
-@dataclass(frozen=True)
-class Reference:
-    """The berth in plain numbers: where the ship's points are, how lines pull and fenders push."""
-
-    stay: Stay
-    tide: float
-    fwd: float
-    aft: float
-    heel_deg: float = 0.0
-
-    def fairleads(self, surge: float, sway: float, yaw: float) -> np.ndarray:
-        stay, ship = self.stay, self.stay.ship
-        slope = (self.fwd - self.aft) / (ship.marks.fwd - ship.marks.aft)
-        phi = np.radians(self.heel_deg)
-        theta = np.arctan(np.cos(phi) * slope)
-        turn = (0.0 if stay.alongside == "starboard" else np.pi) + yaw
-        rz = np.array([[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]])
-        ry = np.array([[np.cos(theta), 0, np.sin(theta)], [0, 1, 0], [-np.sin(theta), 0, np.cos(theta)]])
-        rx = np.array([[1, 0, 0], [0, np.cos(phi), -np.sin(phi)], [0, np.sin(phi), np.cos(phi)]])
-        waterline = np.array([stay.place.ship_x, 0, self.aft + (stay.place.ship_x - ship.marks.aft) * slope])
-        points = np.array([(p.x, p.y, p.z) for p in (ship.fairleads[each.fairlead] for each in stay.lines)])
-        p0 = np.array([stay.place.berth_x + surge, ship.breadth / 2 + sway, self.tide])
-        return p0 + (points - waterline) @ (rz @ ry @ rx).T
-
-    def sides(self, surge: float, sway: float, yaw: float) -> np.ndarray:
-        ship = self.stay.ship
-        x = np.array([fender.x for fender in self.stay.berth.fenders])
-        x0, y0 = self.stay.place.berth_x + surge, ship.breadth / 2 + sway
-        half = ship.breadth / 2
-        return y0 - half * np.cos(yaw) + np.tan(yaw) * (x - x0 - half * np.sin(yaw))
-
-    def reactions(self, sides: np.ndarray) -> np.ndarray:
-        pushed = []
-        for fender, side in zip(self.stay.berth.fenders, sides, strict=True):
-            assert fender.stiffness_kn_per_m is not None
-            pushed.append(fender.stiffness_kn_per_m * max(0.0, -side))
-        return np.array(pushed)
-
-    def left_over(self, sway_yaw: np.ndarray, load: np.ndarray) -> np.ndarray:
-        """Force across, kN, and moment about P0, kN m, of all loads and fenders at surge 0."""
-        sway, yaw = sway_yaw
-        fairlead = self.fairleads(0.0, sway, yaw)
-        bollard = np.array([self.bollard(line) for line in self.stay.lines])
-        unit = (bollard - fairlead) / np.linalg.norm(bollard - fairlead, axis=1)[:, None]
-        arm = fairlead[:, :2] - [self.stay.place.berth_x, self.stay.ship.breadth / 2 + sway]
-        across = (load * unit[:, 1]).sum()
-        moment = (load * (arm[:, 0] * unit[:, 1] - arm[:, 1] * unit[:, 0])).sum()
-        reaction = self.reactions(self.sides(0.0, sway, yaw))
-        h = 1e-6
-        by_yaw = (self.sides(0.0, sway, yaw + h) - self.sides(0.0, sway, yaw - h)) / (2 * h)
-        return np.array([across + reaction.sum(), moment + (reaction * by_yaw).sum()])
-
-    def bollard(self, line: Line) -> tuple[float, float, float]:
-        at = self.stay.berth.bollards[line.bollard].at
-        return at.x, at.y, at.z
-
-    def paths(self, surge: float, sway: float, yaw: float) -> np.ndarray:
-        fairlead = self.fairleads(surge, sway, yaw)
-        paths = []
-        for line, here in zip(self.stay.lines, fairlead, strict=True):
-            path = np.linalg.norm(np.array(self.bollard(line)) - here)
-            if line.winch is not None:
-                lead, at = self.stay.ship.fairleads[line.fairlead], self.stay.ship.winches[line.winch].at
-                path += np.linalg.norm([lead.x - at.x, lead.y - at.y, lead.z - at.z])
-            paths.append(path)
-        return np.array(paths)
-
-    def lengths(self, load: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """The pose (sway, yaw) and the main ropes' unstretched lengths."""
-        scale = np.array([1.0, 0.01])
-        found = root(lambda z: self.left_over(z * scale, load) * [1.0, 0.01], [-0.02, 0.0], tol=1e-13)
-        sway, yaw = found.x * scale
-        out = []
-        for line, path, tension in zip(self.stay.lines, self.paths(0.0, sway, yaw), load, strict=True):
-            tail = 0.0 if line.tail is None else line.tail.length * (1 + strain(line.tail.rope, tension))
-            out.append((path - tail) / (1 + strain(line.rope, tension)))
-        return np.array([sway, yaw]), np.array(out)
-
-
-def strain(rope: Rope, tension: float) -> float:
-    """The strain at which a rope carries a load within its table."""
-    curve = PchipInterpolator(*np.array(rope.curve).T)
-    wanted = tension / rope.mbl_kn
-    return brentq(lambda e: float(curve(e)) - wanted, 0.0, rope.curve[-1][0], xtol=1e-14) / 100.0
 
 
 def drawn(rng: np.random.Generator) -> Stay:
@@ -147,6 +62,22 @@ def test_lengths_of_random_berths_against_an_independent_balance(seed: int) -> N
     pose, lengths = Reference(stay, 1.0, 6.2, 6.8, 0.5).lengths(tension)
     assert found.settles
     assert found.pose.surge[0] == 0.0
+    assert [found.pose.sway[0], found.pose.yaw[0]] == pytest.approx(pose, abs=1e-7)
+    assert found.unstretched == pytest.approx(lengths, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["coal_berth", "coaster_quay", "product_jetty"])
+def test_lengths_of_the_examples_against_the_same(name: str) -> None:
+    """With fender tables, winches inboard, a ship port side to, trim."""
+    stay = read_stay(CONFIGS / f"{name}.yaml")
+    fast = stay.lines[0].made_fast
+    (making,) = makings_fast(stay)
+    seen = situation(afloat(fast.tide, fast.draught_fwd, fast.draught_aft))
+    nothing = NOTHING_FAST[: len(stay.lines)]
+    found = make_fast(stay, arrangement_of(stay), making, seen, nothing, making.lines)
+    tension = np.array([line.made_fast.tension_kn for line in stay.lines])
+    pose, lengths = Reference(stay, fast.tide, fast.draught_fwd, fast.draught_aft).lengths(tension)
+    assert found.settles
     assert [found.pose.sway[0], found.pose.yaw[0]] == pytest.approx(pose, abs=1e-7)
     assert found.unstretched == pytest.approx(lengths, abs=1e-6)
 
