@@ -233,6 +233,16 @@ class Fast(Reference):
         left, place = best
         return Lying(place, self.tensions(place), float(self.sides(*place).min()), left)
 
+    def pull(self, lying: Lying) -> np.ndarray:
+        """What each line pulls along berth x and y, kN (lines, 2)."""
+        lead = self.bollards - self.fairleads(*lying.place)
+        return lying.tension[:, None] * (lead / np.linalg.norm(lead, axis=1)[:, None])[:, :2]
+
+    def push(self, lying: Lying) -> np.ndarray:
+        """What all fenders push along berth x and y, kN."""
+        total = self.reactions(self.sides(*lying.place)).sum()
+        return np.array([-np.tan(lying.place[2]) * total, total])
+
     def shares(self, lying: Lying) -> np.ndarray:
         """The largest load of a line by its working limit, of a brake by its holding, of a bollard by its
         SWL, each 0 where none is given."""

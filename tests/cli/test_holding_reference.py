@@ -1,5 +1,5 @@
-"""The rows of the standard criteria of two examples, through the command, against a second balance that is
-written from the formulas alone (`tests.mechanics.reference`)."""
+"""What the command says of holding, of two examples, against a second balance that is written from the
+formulas alone (`tests.mechanics.reference`): the rows of the standard criteria, directions, who holds her."""
 
 import contextlib
 import io
@@ -14,7 +14,7 @@ import pytest
 from alongside.cli.main import main
 from alongside.stay.model import Stay
 from tests.mechanics.reference import Fast, Lying, Reference, Stream
-from tests.reports.remarks.files import Change, put, times, written
+from tests.reports.remarks.files import Change, drop, put, times, written
 
 KNOT = 1852.0 / 3600.0
 CURRENTS = (
@@ -31,6 +31,7 @@ CURRENTS = (
 MOMENTS = {"product_jetty": "2026-09-12T06:00:00Z", "coaster_quay": "2026-06-16T06:30:00Z"}
 """Soon after all is made fast, and before any tending."""
 OFF_M = 0.001
+ROLES = ("head", "breast", "spring", "stern")
 
 
 def table(front: float, side: float, moment: float) -> list[list[str]]:
@@ -57,9 +58,9 @@ CHANGES: dict[str, tuple[Change, ...]] = {
     # line beside a breast on a weak bollard, so that the sum of loads is not that of the pulls.
     "product_jetty": (
         times(0.6, "ship", "wind", "side_m2"),
-        times(0.2, "ship", "winches", "*", "brake_kn"),
+        times(0.35, "ship", "winches", "*", "brake_kn"),
         put("MD4", "lines", 10, "bollard"),
-        put("200", "berth", "bollards", "MD4", "swl_kn"),
+        put("260", "berth", "bollards", "MD4", "swl_kn"),
     ),
 }
 
@@ -72,6 +73,7 @@ def asked(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
         request.param,
         put(table(0.8, 0.9, 0.06), "ship", "wind", "coefficients"),  # type: ignore[arg-type]
         put(table(0.06, 0.6, 0.05), "ship", "current", "coefficients"),  # type: ignore[arg-type]
+        drop("current"),
         *CHANGES[request.param],
     )
     answer, printed = folder / "holding.json", io.StringIO()
@@ -168,3 +170,60 @@ def test_the_text_has_the_same_rows(asked: Asked) -> None:
         assert (found[7] == "on") == row["in_contact"]
         what = {"wll": f"load of line {row['where']}", "brake": f"brake of line {row['where']}", None: None}
         assert found[9] == what[row["gives"]]
+
+
+CALM = Stream(0.0, 0.0)
+
+
+def test_up_to_what_a_direction_holds_no_limit_is_past_and_beyond_it_one_is(asked: Asked) -> None:
+    gust, seen = asked.berth.stay.holding.gust_factor, 0
+    for row in asked.answer["directions"][::6]:
+        if row["gives_first"] in (None, "drift"):
+            continue
+        for speed, past in ((row["holds_ms"] - 0.001, False), (row["holds_ms"] + 0.02, True)):
+            lying = asked.berth.lies(Stream(speed * gust, row["from_deg"]), CALM)
+            assert lying.left < 1e-6
+            assert (asked.berth.shares(lying).max() > 1.0) == past, (row, speed)
+        seen += 1
+    assert seen >= 6
+
+
+def test_up_to_the_wind_of_contact_she_touches_a_fender_and_beyond_it_none(asked: Asked) -> None:
+    gust, seen = asked.berth.stay.holding.gust_factor, 0
+    for row in asked.answer["directions"][::6]:
+        if row["contact_ms"] is None:
+            continue
+        for speed, touches in ((row["contact_ms"] - 0.05, True), (row["contact_ms"] + 0.05, False)):
+            lying = asked.berth.lies(Stream(speed * gust, row["from_deg"]), CALM)
+            assert (lying.off_m <= OFF_M) == touches, (row, speed)
+        seen += 1
+    assert seen >= 3
+
+
+def test_who_holds_her_is_that_of_the_second_balance(asked: Asked) -> None:
+    """Of all pull against the wind the part of each role; with fenders and all lines it is what the wind
+    pushes."""
+    roles = np.array([line.role for line in asked.berth.stay.lines])
+    head = 1.0 if asked.berth.stay.alongside == "starboard" else -1.0
+    against = {"off_berth": (0.0, -1.0), "ahead": (head, 0.0), "astern": (-head, 0.0)}
+    gust = asked.berth.stay.holding.gust_factor
+    for moment in asked.answer["who_holds"]:
+        assert list(moment) == ["when", "time", "tide", "draught_fwd", "draught_aft", "why", "winds"]
+        berth = replace(
+            asked.berth, tide=moment["tide"], fwd=moment["draught_fwd"], aft=moment["draught_aft"]
+        )
+        assert [wind["wind"] for wind in moment["winds"]] == list(against)
+        for wind in moment["winds"]:
+            blows = Stream(wind["holds_ms"] * gust, wind["from_deg"])
+            lying = berth.lies(blows, CALM)
+            turn = lying.place[2]
+            axes = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+            axis = axes @ np.array(against[wind["wind"]])  # her own, as she lies then
+            pull = berth.pull(lying) @ axis
+            pushed = berth.leaning(blows, CALM, turn)[:2] @ axis
+            whole = np.abs(pull).sum()
+            assert pull.sum() + berth.push(lying) @ axis == pytest.approx(-pushed, abs=1e-5 * whole)
+            parts = np.array([np.maximum(pull[roles == each], 0.0).sum() for each in ROLES])
+            found = np.array([wind[each] for each in ROLES])
+            assert np.abs(found - parts / parts.sum()).max() < 1e-4, (moment["when"], wind)
+            assert found.sum() == pytest.approx(1.0, abs=1e-5)
