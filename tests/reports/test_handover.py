@@ -1,5 +1,6 @@
 """The page that a watch is handed over with: from a Picture, from a record, from a log."""
 
+import math
 import re
 from dataclasses import replace
 from functools import partial
@@ -13,8 +14,10 @@ from alongside.alerts.model import Alert, Event, Standing
 from alongside.cli.main import main
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import Picture
+from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import LimitAhead
+from alongside.mechanics.holding_roles import RoleShares
 from alongside.readings import Quality, Reason
 from alongside.record.reader import RecordReader
 from alongside.reports.handover import folded, handover_text, watch_began
@@ -24,6 +27,7 @@ from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import CargoOperation, TidePlan
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
+from alongside.wording.times import clock
 from tests.berth import START, a_stay, gauges
 from tests.record.kept import FLOOD_TEXT, tide_at
 from tests.reports.stay.records import recorded
@@ -358,3 +362,19 @@ def test_what_stands_for_a_gauge_is_named_as_it_is(picture: Picture) -> None:
     text = "\n".join(handover_text(replace(picture, channels=rows), START))
     assert "tide: set aside by hand; expected from table" in text
     assert "draught forward: no signal; expected from plan and last reading" in text
+
+
+def test_who_holds_her_is_handed_over_with_the_tide_that_changes_it(picture: Picture) -> None:
+    now = RoleShares("off_berth", 180.0, 20.0, (0.1, 0.8, 0.0, 0.1))
+    high = RoleShares("off_berth", 180.0, 16.0, (0.35, 0.3, 0.0, 0.35))
+    who = (
+        HeldBy("now", START, 1.0, 5.0, 5.5, (now,)),
+        HeldBy("high_water", START + 3 * H, 4.0, 5.0, 5.5, (high,)),
+        HeldBy("low_water", math.nan, math.nan, math.nan, math.nan, (), "none expected in the hours ahead"),
+    )
+    known = replace(picture, holding_text="Lines hold 31 kn.", who_holds=who)
+    rows = " ".join(part(handover_text(known, START), "NOW"))
+    assert "wind square off the berth, now: head 10 %, breast 80 %, stern 10 % (38 kn)" in rows
+    at = clock(START + 3 * H, picture.stay.display)
+    assert f"wind square off the berth, HW {at}: head 35 %, breast 30 %, stern 35 % (31 kn)" in rows
+    assert "at LW not known: none expected in the hours ahead" in rows

@@ -7,6 +7,8 @@ import pytest
 
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
+from alongside.cycle.who_holds import HeldBy
+from alongside.mechanics.holding_roles import RoleShares
 from alongside.screens.fender_words import fender_shares, place_words
 from alongside.screens.line_page import on_bollard
 from alongside.screens.view import View
@@ -212,3 +214,36 @@ def test_a_fender_not_known_is_no_fender_she_does_not_touch() -> None:
         fenders=tuple(FenderRow(x, math.nan, math.nan) for x in (10.0, 50.0, 90.0, 130.0, 170.0)),
     )
     assert {lean.bar for lean in fender_shares(picture)} == {"?"}
+
+
+def held_by(why: str = "") -> tuple[HeldBy, ...]:
+    """At high water head and stern lines carry what the steep breasts carried; low water as given."""
+    now, high = (RoleShares("off_berth", 158.0, 20.0, shares) for shares in (NOW_PARTS, HIGH_PARTS))
+    along = tuple(RoleShares(wind, 68.0, 30.0, (0.6, 0.0, 0.4, 0.0)) for wind in ("ahead", "astern"))
+    low = HeldBy("low_water", math.nan, math.nan, math.nan, math.nan, (), why)
+    return (
+        HeldBy("now", invented.NOW, 1.0, 7.0, 8.0, (now, *along)),
+        HeldBy("high_water", invented.NOW + 3600.0, 5.0, 7.0, 8.0, (high, *along)),
+        low if why else HeldBy("low_water", invented.NOW + 4 * 3600.0, 0.4, 7.0, 8.0, (now, *along)),
+    )
+
+
+NOW_PARTS, HIGH_PARTS = (0.12, 0.70, 0.05, 0.13), (0.30, 0.31, 0.06, 0.33)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+async def test_who_holds_her_stands_on_the_page(size: tuple[int, int]) -> None:
+    picture = replace(invented.normal(), who_holds=held_by())
+    async with console(picture, size=size) as shown:
+        await shown.press("b")
+        rows = [" ".join(row.split()) for row in shown.rows]
+        assert any("wind off head breast spring stern" in row for row in rows), shown.text
+        assert any("now 12 % 70 % 5 % 13 %" in row for row in rows), shown.text
+        assert any("HW 05:12 30 % 31 % 6 % 33 %" in row for row in rows), shown.text
+
+
+async def test_a_water_of_which_nothing_is_known_says_why() -> None:
+    picture = replace(invented.normal(), who_holds=held_by("no tide in the stay file"))
+    async with console(picture, size=(160, 50)) as shown:
+        await shown.press("b")
+        assert "LW        — no tide in the stay file" in shown.text

@@ -20,6 +20,7 @@ from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import Criteria
+from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
 
 Against = Literal["off_berth", "ahead", "astern"]
@@ -58,6 +59,7 @@ def shares_by_role(
     tensions = tensions_of(arrangement, unstretched)
     bracket = first_limits(Winds(arrangement, here, tensions, criteria, every))
     blown = replace(here, wind_speed=bracket.low, wind_from=every)
+    blown = listed_by_wind(arrangement.exposure, blown, here, criteria.gust_factor)
     loads, _ = loads_of(arrangement.exposure, blown, criteria.gust_factor)
     pose, _ = settled(arrangement, blown, tensions, loads, start=bracket.place)
     leads = leads_of(arrangement, pose)
