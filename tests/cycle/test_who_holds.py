@@ -61,6 +61,9 @@ def test_each_moment_is_that_of_its_tide_and_draught_with_the_lengths_of_now(
 def test_the_next_is_the_one_after_now(basis: Basis, moored: Moored) -> None:
     found = who_holds(basis, now(7.0 * H), moored.unstretched, hours(7.0 * H))
     assert [each.time / H for each in found] == [7.0, 18.0, 12.0]
+    found = who_holds(basis, now(7.0 * H), moored.unstretched, hours())
+    assert found[1].why == "none expected in the hours ahead", "that of 6 h is past"
+    assert found[2].time == 12.0 * H
 
 
 def test_what_is_not_known_says_why(basis: Basis, moored: Moored) -> None:
