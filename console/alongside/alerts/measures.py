@@ -171,12 +171,12 @@ def _holding(findings: Findings, share: Floats | None) -> Floats:
     past = np.flatnonzero(np.isinf(share[:, 0]))
     if past.size and findings.weak is not None:
         share = share.copy()
-        own = [_has_own_alert(findings.stay, findings.weak[row]) for row in past]
+        own = [has_own_alert(findings.stay, findings.weak[row]) for row in past]
         share[past[np.array(own)], 0] = -np.inf
     return share
 
 
-def _has_own_alert(stay: Stay, weak: WeakSpot) -> bool:
+def has_own_alert(stay: Stay, weak: WeakSpot) -> bool:
     """Return whether the limit that gives first has an alert of its own by the stay file."""
     limits = stay.limits
     own: dict[str, tuple[StageLimits, ...]] = {

@@ -1,13 +1,14 @@
 """Brakes whose lines were over their holding: what is in question until somebody has looked, in figures and
 in words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 
 from alongside.actions import AnswerBrake
 from alongside.readings import Floats
 from alongside.stay.model import Stay
-from alongside.wording.figures import force_text, metres
+from alongside.wording.figures import force_text, listed, metres
 from alongside.wording.safe import safe
 
 
@@ -19,6 +20,11 @@ class OverBrake:
     ran_out_m: Floats
     most_kn: Floats
 
+    def lines(self, row: int, ids: Sequence[str]) -> tuple[str, ...]:
+        """Return the lines in question at one instant, of `ids` in the order of the columns."""
+        ran_out = self.ran_out_m[row].tolist()
+        return tuple(line for line, metres in zip(ids, ran_out, strict=True) if isfinite(metres))
+
 
 def over_its_brake(stay: Stay, line: str, ran_out_m: float, most_kn: float) -> str:
     """Return `Line 4 over its brake: slipped 0.24 m, or holds 31.3 t: look at winch 4`."""
@@ -29,6 +35,16 @@ def over_its_brake(stay: Stay, line: str, ran_out_m: float, most_kn: float) -> s
 def slipped_or_holds(stay: Stay, ran_out_m: float, most_kn: float) -> str:
     """Return the two that may be so: `slipped 0.24 m, or holds 31.3 t`."""
     return f"slipped {metres(ran_out_m)}, or holds {force_text(most_kn, stay.display)}"
+
+
+def if_brakes(lines: Sequence[str], did: str, again: bool = False) -> str:
+    """Return ` if brake 4 slipped`, ` if brakes 4 and 10 held`; where they stood before, ` if it slipped`; ""
+    where nothing is in question."""
+    if not did or not lines:
+        return ""
+    pronoun = "it" if len(lines) == 1 else "they"
+    names = f"{'brake' if len(lines) == 1 else 'brakes'} {listed([safe(line) for line in lines])}"
+    return f" if {pronoun if again else names} {did}"
 
 
 def brake_answered(stay: Stay, action: AnswerBrake, slipped_m: float, most_kn: float, cell_kn: float) -> str:

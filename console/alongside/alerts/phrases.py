@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from alongside.alerts.over_brake import if_brakes
 from alongside.alerts.rule_model import Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.holding_search import CAP_MS
@@ -56,6 +57,8 @@ class Detail:
     """Metres that have run out over the line's brake if it slipped; NaN where that is not in question."""
     most_kn: float = nan
     """The highest load that it has borne if it held."""
+    in_question: tuple[str, ...] = ()
+    """Lines whose brakes are in question."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,15 +181,16 @@ def _gangway(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
 def _holding(stay: Stay, _rule: Rule, value: float, detail: Detail) -> Phrase:
     weak = what_gives(detail.weak.gives, detail.weak.where)
     weak = "; ".join(part for part in (weak, f"without {detail.without}" if detail.without else "") if part)
+    which = if_brakes(detail.in_question, detail.weak.if_brakes)
     if isinf(value):
-        over = f"over limit without wind{f': {weak}' if weak else ''}"
+        over = f"over limit without wind{which}{f': {weak}' if weak else ''}"
         return Phrase("Wind", over, f"{over[:1].upper()}{over[1:]}")
     wind = _wind(stay, value, detail)
     if not value > 0.0:
         return Phrase("Wind", wind)
     holds_ms = detail.wind_ms / value if detail.weak.holds_ms is None else detail.weak.holds_ms
     holds, first = held_speed(holds_ms, stay.display, CAP_MS), f" ({weak})" if weak else ""
-    return Phrase("Wind", f"{wind}, lines hold {holds}{first}")
+    return Phrase("Wind", f"{wind}, lines hold {holds}{which}{first}")
 
 
 def _wind(stay: Stay, value: float, detail: Detail) -> str:

@@ -30,10 +30,11 @@ from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
+from alongside.cycle.worse_holding import spot_alerted, worse_holding
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.stand_in import Samples
 from alongside.mechanics.hold import nothing_known
-from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
+from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
 from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Quality, Readings, worst_quality
@@ -219,6 +220,7 @@ def _advance(
     by_witnesses = _with_holding(basis, memory.held_by_witness or memory.held, others.by_witnesses, guard)
     if_slipped = _with_holding(basis, memory.held_if_slipped or memory.held, others.if_slipped, guard)
     others = replace(others, by_witnesses=by_witnesses, if_slipped=if_slipped)
+    worse = guard.run("holding", lambda: worse_holding(basis.stay, holding, others), lambda: holding)
 
     def assessed() -> Alerted:
         findings = findings_of(basis, judged, situation, states, guard.calculation_failed, around.unrecorded)
@@ -227,9 +229,9 @@ def _advance(
             next_limits=around.next_limits,
             clock_ahead_s=around.clock_ahead_s,
             parted_at=lengths.parted_at(),
-            holding=holding.share,
-            weak=holding.weakest_with([each.holding for each in others.all]),
-            holding_gust=holding.gust_share,
+            holding=worse.share,
+            weak=worse.weak,
+            holding_gust=worse.gust_share,
             filling=around.filling,
             over_brake=None if lines.slipped is None else lines.slipped.over,
             call_fault=around.call_fault,
@@ -327,7 +329,7 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
         row,
         block.hold.lines,
         block.hold.pose,
-        weak_spot(memory),
+        weak_spot(basis, memory),
         block.unrecorded,
         block.next_limits or (),
         memory.lengths.parted_at(),
@@ -337,11 +339,11 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
     )
 
 
-def weak_spot(memory: Memory) -> WeakSpot:
-    """Return what would give first in a stronger wind from where it blows now, as far as it is known."""
-    known = (memory.held, memory.held_if_slipped, memory.held_by_witness)
-    least = min((held for held in known if held is not None), key=lambda held: held.holds_ms, default=None)
-    return NO_WEAK_SPOT if least is None else least.weak
+def weak_spot(basis: Basis, memory: Memory) -> WeakSpot:
+    """Return what would give first in a stronger wind from where it blows now, as far as it is known, in the
+    state that the alert goes by."""
+    asked = bool(memory.lengths.brakes.asked)
+    return spot_alerted(basis.stay, memory.held, memory.held_if_slipped, memory.held_by_witness, asked)
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:

@@ -75,7 +75,8 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
     codes = no_length_after(block.hold, lengths)
     present = Present.of(here, lengths.unstretched, heard, no_length=codes)
-    return replace(present, unsure=_unsure(block, memory), asked=lengths.brakes.asked)
+    brakes = lengths.brakes
+    return replace(present, unsure=_unsure(block, memory), asked=brakes.asked, slipped=brakes.slipped)
 
 
 def _unsure(block: Block, memory: Memory) -> Unsure:

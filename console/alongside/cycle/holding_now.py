@@ -10,7 +10,7 @@ In an hour, each direction is sought through all speeds once, and then near that
 The polar of all directions (`last_polar`) is calculated for the same instants, where somebody asks for it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -86,17 +86,8 @@ class HoldingNow:
     weak: WeakSpots | None = None
     last: Held | None = None
     gust_share: Floats | None = None
-
-    def weakest_with(self, others: Sequence["HoldingNow"]) -> WeakSpots | None:
-        """Return what gives first (n,) by the one of several that holds least."""
-        if self.share is None or self.weak is None:
-            return self.weak
-        share, weak = self.share, self.weak
-        for other in others:
-            if other.share is not None and other.weak is not None:
-                less = other.share > share
-                share, weak = np.where(less, other.share, share), np.where(less, other.weak, weak)
-        return weak
+    holds_ms: Floats | None = None
+    """(n,) what is held itself, m/s."""
 
 
 NOTHING_HELD: Final = HoldingNow()
@@ -132,7 +123,7 @@ def holding_now(
         sought,
     )
     gust = GUST * situation.wind_gust
-    return HoldingNow(_share(situation.wind_speed, holds), weak, last, _share(gust, holds))
+    return HoldingNow(_share(situation.wind_speed, holds), weak, last, _share(gust, holds), holds)
 
 
 def _questions(wind_from: Floats, fresh: list[int], stands: bool) -> tuple[Whole, Questions]:

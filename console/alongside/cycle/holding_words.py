@@ -4,7 +4,8 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from alongside.mechanics.holding import HoldingPower
+from alongside.alerts.over_brake import if_brakes
+from alongside.mechanics.holding import BrakesDid, HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
 from alongside.wording.figures import bearing, held_speed, metres, speed
@@ -23,29 +24,65 @@ class Change:
     by: str
 
 
-def holding_sentence(power: HoldingPower, display: Display, change: Change | None = None) -> str:
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldOrSlipped:
+    """Holding power in both states of brakes in question: of which lines, if they held, if they slipped."""
+
+    asked: tuple[str, ...]
+    held: HoldingPower
+    slipped: HoldingPower
+
+    @property
+    def weakest(self) -> BrakesDid:
+        """Return the state that holds less from its weakest direction; *held* where both hold as much."""
+        least, other = (float(each.holds_ms[each.weakest]) for each in (self.held, self.slipped))
+        return "slipped" if other < least else "held"
+
+    @property
+    def other_ms(self) -> float:
+        """Return what the other state holds from its own weakest direction, m/s."""
+        other = self.held if self.weakest == "slipped" else self.slipped
+        return float(other.holds_ms[other.weakest])
+
+    @property
+    def which(self) -> str:
+        """Return ` if brake 4 held`, of the state that holds less."""
+        return if_brakes(self.asked, self.weakest)
+
+    def other(self, display: Display) -> str:
+        """Return `, 54 kn if it slipped`, of the state that holds more."""
+        did = "held" if self.weakest == "slipped" else "slipped"
+        holds = "none" if self.other_ms <= 0.0 else held_speed(self.other_ms, display, CAP_MS)
+        return f", {holds}{if_brakes(self.asked, did, again=True)}"
+
+
+def holding_sentence(
+    power: HoldingPower,
+    display: Display,
+    change: Change | None = None,
+    both: HeldOrSlipped | None = None,
+) -> str:
     """Return both answers: `Lines hold 53 kn (weakest from 105°: brake of line 4); 33 kn with 1.6 m less tide
     by 14:20. Off her fenders from 41 kn.` What will have changed stands there where it changes the figure;
-    lines left out stand last."""
+    lines left out stand last. While brakes are in question `power` is the smaller of `both`, and what the
+    other state holds stands beside it: `Lines hold 33 kn if brake 4 held, 54 kn if it slipped (weakest …`"""
     if power.reason:
         return f"Holding power not known: {power.reason}."
     left_out = f" Without {without(power.without)}." if power.without else ""
-    return (
-        f"{_strength(power, display)}{_changed(power, display, change)}.{_contact(power, display)}{left_out}"
-    )
+    strength = f"{_strength(power, display, both)}{_changed(power, display, change)}"
+    return f"{strength}.{_contact(power, display)}{left_out}"
 
 
 def shorter(sentence: str) -> tuple[str, ...]:
     """Return a sentence of holding power for less and less room: whole, without what changes, without why,
-    strength alone. The full stop at the end goes."""
+    strength alone, and that in the worse state alone where brakes are in question. The full stop at the end
+    goes."""
     strength, stop, contact = sentence.rstrip(".").partition(". ")
     now = now_only(strength)
     bare = now.split(" (")[0]
-    return tuple(
-        dict.fromkeys(
-            (f"{strength}{stop}{contact}", f"{now}{stop}{contact}", f"{bare}{stop}{contact}", now, bare)
-        )
-    )
+    one = re.sub(r", (lines hold )?[^,]* if (it|they) (held|slipped)$", "", bare)
+    forms = (f"{strength}{stop}{contact}", f"{now}{stop}{contact}", f"{bare}{stop}{contact}", now, bare, one)
+    return tuple(dict.fromkeys(forms))
 
 
 def now_only(sentence: str) -> str:
@@ -53,18 +90,23 @@ def now_only(sentence: str) -> str:
     return re.sub(r";[^.]*(?:\.\d[^.]*)*", "", sentence, count=1)
 
 
-def _strength(power: HoldingPower, display: Display) -> str:
+def _strength(power: HoldingPower, display: Display, both: HeldOrSlipped | None) -> str:
     at = power.weakest
     holds_ms, gives, where = float(power.holds_ms[at]), power.gives_first[at], power.where[at]
     holds, come_from = held_speed(holds_ms, display, CAP_MS), bearing(float(power.from_deg[at]))
+    which, other = ("", "") if both is None else (both.which, both.other(display))
     if gives is None or holds_ms >= CAP_MS:
         return f"Lines hold {holds} from every direction"
     if holds_ms <= 0.0:
-        return f"Beyond a limit without any wind: {what_gives(gives, where)}"
+        first = what_gives(gives, where)
+        if both is None or both.other_ms <= 0.0:
+            return f"Beyond a limit without any wind: {first}"
+        return f"Beyond a limit without any wind{which}, lines hold {other.removeprefix(', ')} ({first})"
     if gives == "drift":
-        return f"Ship {metres(float(power.drift_m[at]), 1)} off place from {holds} (weakest from {come_from})"
+        off = f"Ship {metres(float(power.drift_m[at]), 1)} off place from {holds}"
+        return f"{off}{which}{other} (weakest from {come_from})"
     alone = ", then nothing keeps her" if power.holds_after(at) == 0.0 else ""
-    return f"Lines hold {holds} (weakest from {come_from}: {what_gives(gives, where)}{alone})"
+    return f"Lines hold {holds}{which}{other} (weakest from {come_from}: {what_gives(gives, where)}{alone})"
 
 
 def _changed(power: HoldingPower, display: Display, change: Change | None) -> str:

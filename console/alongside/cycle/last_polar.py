@@ -1,17 +1,21 @@
 """The polar of what the lines hold, for all directions, and its weak spot in a sentence: for the instant that
 the alert goes by."""
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import reduce
+from operator import is_not
 from typing import Final
 
 import numpy as np
 
 from alongside.cycle.holding_now import Held
-from alongside.cycle.holding_words import Change, holding_sentence
+from alongside.cycle.holding_words import Change, HeldOrSlipped, holding_sentence
 from alongside.cycle.who_holds import HeldBy, HoursAhead, who_holds
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.mechanics.holding import HoldingPower, holding_power, holds_from
+from alongside.mechanics.lesser_holding import lesser
 from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.what_goes_next import with_next
@@ -26,6 +30,14 @@ WEAKEST: Final = 8
 """Directions from which what goes next is worked out live."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Rest:
+    """What a polar rests on: one instant (one row), and the lengths of main rope, m (lines,)."""
+
+    situation: Situation
+    lengths: Floats
+
+
 class LastPolar:
     """Remembers the polar, the sentence and who holds her of the instant they were asked for last."""
 
@@ -33,20 +45,31 @@ class LastPolar:
         self._basis = basis
         self._forecast: Forecast | None = None
         self._who: tuple[Situation, tuple[HeldBy, ...]] | None = None
-        self._situation: Situation | None = None
-        self._answer: tuple[HoldingPower, str] | None = None
+        self._rests: list[Rest] = []
+        self._asked: tuple[str, ...] = ()
+        self._answer: tuple[HoldingPower | None, str] = None, ""
 
     def of(
-        self, held: Held | None, tide_rate: float, no_length: Codes | None = None
+        self,
+        held: Held | None,
+        tide_rate: float,
+        no_length: Codes | None = None,
+        if_slipped: Held | None = None,
+        asked: tuple[str, ...] = (),
     ) -> tuple[HoldingPower | None, str]:
         """Return the polar of the instant that `held` was worked out for, and its sentence; `tide_rate` m/h
-        says which way the tide goes, `no_length` (lines,) `NoLength` why lines are left out. (None, "") where
-        nothing is worked out."""
-        if held is None or held.situation is None or held.lengths is None:
+        says which way the tide goes, `no_length` (lines,) `NoLength` why lines are left out. While brakes of
+        lines `asked` are in question, the smaller from each direction of that and of `if_slipped`. (None, "")
+        where nothing is worked out."""
+        states = [_rest_of(each) for each in (held, if_slipped if asked else None)]
+        rests = [each for each in states if each is not None]
+        if states[0] is None:
             return None, ""
-        if self._answer is None or held.situation is not self._situation:
-            self._answer = polar_in_words(self._basis, held.situation, held.lengths, tide_rate, no_length)
-            self._situation = held.situation
+        before = [each.situation for each in self._rests]
+        now = [each.situation for each in rests]
+        if asked != self._asked or len(now) != len(before) or any(map(is_not, now, before)):
+            self._answer = polar_in_words(self._basis, rests, tide_rate, no_length, asked=asked)
+            self._rests, self._asked = rests, asked
         return self._answer
 
     def who(self, held: Held | None, forecast: Forecast | None) -> tuple[HeldBy, ...]:
@@ -63,30 +86,42 @@ class LastPolar:
 
 def polar_in_words(
     basis: Basis,
-    situation: Situation,
-    lengths: Floats,
+    rests: Sequence[Rest],
     tide_rate: float = 0.0,
     no_length: Codes | None = None,
     weakest: int = WEAKEST,
+    asked: tuple[str, ...] = (),
 ) -> tuple[HoldingPower, str]:
-    """Return the polar at one instant (one row) with these lengths (lines,), with what goes next from so many
-    of the weakest directions, and its weak spot in a sentence with what the tide to come changes there.
+    """Return the polar at one instant, with what goes next from so many of the weakest directions, and its
+    weak spot in a sentence with what the tide to come changes there. `rests` has one state; while brakes of
+    lines `asked` are in question two, held and slipped, and the smaller counts from each direction.
     `no_length` (lines,) `NoLength` says why lines are left out; one of which it says nothing is not made
     fast."""
-    power = holding_power(basis.arrangement, situation, lengths, basis.criteria)
-    power = with_next(basis.arrangement, situation, lengths, power, weakest, basis.criteria)
+    arrangement, lengths = basis.arrangement, rests[0].lengths
     codes = np.where(np.isnan(lengths), NoLength.NOT_FAST, NoLength.KNOWN)
     if no_length is not None:
         codes = np.where(np.isnan(lengths) & (no_length != NoLength.KNOWN), no_length, codes)
-    power = replace(power, without=lines_without_length(basis.arrangement.ids, codes))
-    metres, words = _tide_to_come(basis, float(situation.time[0]), tide_rate)
+    polars = []
+    for each in rests:
+        one = holding_power(arrangement, each.situation, each.lengths, basis.criteria)
+        polars.append(with_next(arrangement, each.situation, each.lengths, one, weakest, basis.criteria))
+    power = replace(reduce(lesser, polars), without=lines_without_length(arrangement.ids, codes))
+    both = HeldOrSlipped(asked, *polars) if len(polars) == 2 else None
+    governs = rests[1] if both is not None and both.weakest == "slipped" else rests[0]
+    metres, words = _tide_to_come(basis, power.time, tide_rate)
     change = None
     if not power.reason and abs(metres) >= LEAST_CHANGE_M:
-        then = replace(situation, tide=situation.tide + metres)
+        then = replace(governs.situation, tide=governs.situation.tide + metres)
         come_from = power.from_deg[[power.weakest]]
-        held = holds_from(basis.arrangement, then, lengths, come_from, basis.criteria)
+        held = holds_from(arrangement, then, governs.lengths, come_from, basis.criteria)
         change = Change(float(held[0]), words)
-    return power, holding_sentence(power, basis.stay.display, change)
+    return power, holding_sentence(power, basis.stay.display, change, both)
+
+
+def _rest_of(held: Held | None) -> Rest | None:
+    if held is None or held.situation is None or held.lengths is None:
+        return None
+    return Rest(held.situation, held.lengths)
 
 
 def _tide_to_come(basis: Basis, now: float, tide_rate: float) -> tuple[float, str]:

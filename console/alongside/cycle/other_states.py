@@ -28,7 +28,8 @@ loads of which another gauge is in doubt."""
 @dataclass(frozen=True, slots=True, eq=False)
 class OtherState:
     """One more state that may be so at n instants: the situation, how the set holds her in it, the causes
-    that are judged by it, and what the set can hold, where that is asked."""
+    that are judged by it, and what the set can hold, where that is asked: which state's answer to that counts
+    is chosen in `worse_holding`."""
 
     situation: Situation
     hold: Hold
@@ -38,15 +39,7 @@ class OtherState:
     def findings(self, basis: Basis, readings: Readings) -> OtherFindings:
         """Return what rules are judged by in it."""
         found = Findings.of(basis.stay, basis.arrangement, self.situation, self.hold, readings)
-        if self.holding.share is None:
-            return OtherFindings(found, self.causes)
-        found = replace(
-            found,
-            holding=self.holding.share,
-            holding_gust=self.holding.gust_share,
-            weak=self.holding.weak,
-        )
-        return OtherFindings(found, self.causes | {"holding"})
+        return OtherFindings(found, self.causes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

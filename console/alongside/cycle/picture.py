@@ -250,12 +250,15 @@ class Picture:
     """Of every cause on every subject, by the limits now, without deadband or delay: `("under_keel", "")`,
     `("drift", "surge")`, `("bollard", "B12")`, `("steep", "4")`. What is not known is left out."""
     holding: HoldingPower | None = None
-    """Holding power by direction, a minute old at most; None where she is kept in place."""
+    """Holding power by direction, a minute old at most, the smaller of both states while brakes are in
+    question; None where she is kept in place."""
     holds_ms: float = nan
     """30 s wind, m/s, that is held from the weakest direction within 15 deg of where it blows: of the instant
     of `holding`, and what the alert goes by. NaN where not known."""
     weak: WeakSpot = NO_WEAK_SPOT
     """What gives first there."""
+    weak_otherwise: WeakSpot = NO_WEAK_SPOT
+    """The same in the other state of brakes in question, which holds more; nothing where none is."""
     who_holds: tuple[HeldBy, ...] = ()
     """Who holds her now and at the next high and low water; empty where nothing is worked out."""
     holding_text: str = ""

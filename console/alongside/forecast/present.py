@@ -101,6 +101,8 @@ class Present:
     """m by which the water is taken to stand above `tide`, now and throughout the hours ahead."""
     asked: tuple[str, ...] = ()
     """Lines whose brakes are in question: their lengths are those if they held; no metres rest on them."""
+    slipped: Floats | None = None
+    """(lines,) main rope, m, if all of these slipped; None where none is in question, or nobody has said."""
 
     @classmethod
     def of(
@@ -188,6 +190,12 @@ class Present:
             here if isnan(other) else other for here, other in zip(by_gauge, draughts, strict=True)
         )
         return replace(self, draught_fwd=fwd, draught_aft=aft, heel_deg=heel)
+
+    def if_slipped(self) -> "Present | None":
+        """Return the same as if the brakes in question had slipped; None where none is in question."""
+        if not self.asked or self.slipped is None:
+            return None
+        return replace(self, unstretched=self.slipped, slipped=None)
 
     def in_wind(self, speed: float, come_from: float) -> "Present":
         """Return the same in another wind, m/s and deg true, whatever wind was measured before."""

@@ -36,6 +36,8 @@ class Next:
 
 
 Chain = tuple[Next, ...]
+BrakesDid = Literal["", "held", "slipped"]
+"""What brakes in question are taken to have done; "" where none is in question."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,6 +89,8 @@ class WeakSpot:
     where: str | None = None
     holds_ms: float | None = None
     from_deg: float | None = None
+    if_brakes: BrakesDid = ""
+    """The state that this is the answer of, while brakes are in question."""
 
 
 NO_WEAK_SPOT: Final = WeakSpot()

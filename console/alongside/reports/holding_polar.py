@@ -45,6 +45,10 @@ class Wind:
     from_deg: float
     holds_ms: float = math.nan
     weak_from_deg: float = math.nan
+    which: str = ""
+    """While brakes are in question, of which state that is: ` if brake 4 held`."""
+    otherwise: str = ""
+    """What is held in the other one: `54 kn if it slipped`."""
 
     @property
     def known(self) -> bool:
@@ -142,6 +146,8 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     side = "starboard" if stay.alongside == "starboard" else "port"
     heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
     entries = [_wind_entry(holding, stay, wind)]
+    if wind.otherwise:
+        entries.append(Entry(" ", f"that{wind.which}; lines hold {wind.otherwise}"))
     for kind in () if holding.reason else kinds_of(holding):
         what = what_gives(kind.gives, kind.where)
         text = f"{what}: {_held(kind.least_ms, stay)} from {bearing(kind.from_deg)}"

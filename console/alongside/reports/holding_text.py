@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from alongside.cycle.last_polar import polar_in_words
+from alongside.cycle.last_polar import Rest, polar_in_words
 from alongside.cycle.who_holds import HeldBy, HoursAhead, held_by_rows, who_holds
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -49,8 +49,10 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> Ho
     whether or not the stay keeps her in place. Raise WrongInput where there is no answer, that says what is
     missing."""
     here, no_length = present.situation(), present.why_no_length()
+    other = present.if_slipped()
+    rests = [Rest(here, each.unstretched) for each in (present, other) if each is not None]
     power, sentence = polar_in_words(
-        basis, here, present.unstretched, no_length=no_length, weakest=DIRECTIONS
+        basis, rests, no_length=no_length, weakest=DIRECTIONS, asked=present.asked
     )
     if power.reason:
         raise WrongInput(f"{basis.stay.file}: holding power at {iso_time(power.time)}: {power.reason}")

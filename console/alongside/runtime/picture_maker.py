@@ -10,13 +10,14 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory, weak_spot
+from alongside.cycle.advance import Block, Memory
 from alongside.cycle.chart_history import Past
 from alongside.cycle.guard import Guard
-from alongside.cycle.holding_words import holding_sentence
+from alongside.cycle.holding_words import now_only
 from alongside.cycle.last_polar import LastPolar
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
+from alongside.cycle.worse_holding import spots_shown
 from alongside.feeds.intake import Intake
 from alongside.feeds.reader import PortStatus
 from alongside.forecast.basis import Basis
@@ -110,18 +111,27 @@ class PictureMaker:
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         holding, text = guard.run(
             "holding",
-            lambda: self.last_polar.of(memory.least_held, picture.tide_rate, block.hold.why_no_length()[-1]),
+            lambda: self.last_polar.of(
+                memory.held,
+                picture.tide_rate,
+                block.hold.why_no_length()[-1],
+                memory.held_if_slipped,
+                memory.lengths.brakes.asked,
+            ),
             lambda: (None, ""),
         )
         who = guard.run("holding", lambda: self.last_polar.who(memory.least_held, forecast), lambda: ())
         self._keep_fault(guard)
         if not self._looks_ahead:
-            text = "" if holding is None else holding_sentence(holding, self.basis.stay.display)
+            text = now_only(text)
+        asked = bool(memory.lengths.brakes.asked)
+        weak, otherwise = spots_shown(memory.held, memory.held_if_slipped, asked)
         return replace(
             picture,
             holding=holding,
-            holds_ms=nan if memory.least_held is None else memory.least_held.holds_ms,
-            weak=weak_spot(memory),
+            holds_ms=nan if weak.holds_ms is None else weak.holds_ms,
+            weak=weak,
+            weak_otherwise=otherwise,
             who_holds=who,
             holding_text=text,
             forecast_hidden=not self._looks_ahead,

@@ -6,7 +6,9 @@ from math import nan
 from rich.style import Style
 from textual.strip import Strip
 
+from alongside.alerts.over_brake import if_brakes
 from alongside.cycle.picture import Picture
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.reports.holding_polar import (
     EDGE,
     HELD,
@@ -28,6 +30,7 @@ from alongside.screens.rows import Piece, length, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.who_holds_rows import who_holds_rows
 from alongside.stay.stage import Stage
+from alongside.wording.figures import held_speed
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -62,13 +65,20 @@ class WindPage(Board):
 
 
 def wind_of(picture: Picture) -> Wind:
-    come_from = picture.weak.from_deg
+    come_from, display = picture.weak.from_deg, picture.stay.display
+    asked = [row.id for row in picture.lines if row.asked is not None]
+    other = picture.weak_otherwise
+    which = if_brakes(asked, picture.weak.if_brakes)
+    holds_ms = nan if other.holds_ms is None else other.holds_ms
+    otherwise = f"{held_speed(holds_ms, display, CAP_MS)}{if_brakes(asked, other.if_brakes, again=True)}"
     return Wind(
         picture.wind_ms,
         picture.wind_gust_ms,
         picture.wind_from_deg,
         picture.holds_ms,
         nan if come_from is None else come_from,
+        which,
+        otherwise if which else "",
     )
 
 

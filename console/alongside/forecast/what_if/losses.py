@@ -6,11 +6,10 @@ from enum import Enum
 from math import isfinite, isnan, nan
 from typing import Final, Literal
 
-import numpy as np
-
 from alongside.forecast.what_if.changes import Change, LetGo, PayOut
 from alongside.forecast.what_if.state_now import StateNow
 from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.lesser_holding import lesser
 
 
 class Effect(Enum):
@@ -64,18 +63,7 @@ def only_takes(changes: Sequence[Change]) -> bool:
 def not_above(power: HoldingPower, before: HoldingPower) -> HoldingPower:
     """Return a holding power that is nowhere above another one. A line that gives first and is let go leaves
     to the others what they hold once it has given: that is no gain."""
-    if power.reason or before.reason:
-        return power
-    above = power.holds_ms > before.holds_ms
-    chosen = zip(power.gives_first, before.gives_first, above.tolist(), strict=True)
-    places = zip(power.where, before.where, above.tolist(), strict=True)
-    return replace(
-        power,
-        holds_ms=np.minimum(power.holds_ms, before.holds_ms),
-        contact_ms=np.minimum(power.contact_ms, before.contact_ms),
-        gives_first=tuple(old if is_above else new for new, old, is_above in chosen),
-        where=tuple(old if is_above else new for new, old, is_above in places),
-    )
+    return lesser(power, before)
 
 
 def figures(before: StateNow, after: StateNow) -> tuple[Figure, ...]:
