@@ -5,6 +5,7 @@ from math import isnan
 
 import numpy as np
 import pytest
+from scipy import optimize
 
 from alongside.alerts.model import Event
 from alongside.cli.examples import example_stay
@@ -58,6 +59,59 @@ def test_a_line_is_slacked_just_below_its_cautions(basis: Basis) -> None:
     metres = trial.metres.to_slack("4")
     assert metres == pytest.approx(round(metres / STEP_M) * STEP_M)
     assert nearness(trial, column, metres) < 1.0 <= nearness(trial, column, metres - STEP_M)
+
+
+def test_metres_are_those_that_serve_whether_or_not_brakes_slipped(basis: Basis) -> None:
+    """With breast 10 longer, as if its brake had slipped, line 4 carries more: it is slacked by more."""
+    trial, at_10 = trial_at(basis, "04:15", 4.0), basis.arrangement.ids.index("10")
+    slipped = trial.lengths.copy()
+    slipped[at_10] += 0.5
+    alone, other = (Trial(basis, trial.situation, lengths) for lengths in (trial.lengths, slipped))
+    both = Trial(basis, trial.situation, trial.lengths, if_slipped=slipped)
+    assert other.metres.to_slack("4") != alone.metres.to_slack("4")
+    metres = both.metres.to_slack("4")
+    assert metres == max(each.metres.to_slack("4") for each in (alone, other))
+    column = basis.arrangement.ids.index("4")
+    assert max(nearness(each, column, metres) for each in (alone, other)) < 1.0
+
+
+def test_a_deed_must_stand_in_both_states(basis: Basis) -> None:
+    """Slacking 4 is allowed as it lies, not with line 1 a metre longer."""
+    trial, at_1 = trial_at(basis, "04:00", 17.0), basis.arrangement.ids.index("1")
+    slipped = trial.lengths.copy()
+    slipped[at_1] += 1.0
+    deed = {"4": 0.45}
+    alone, other = (
+        Trial(basis, trial.situation, lengths, trial.winds).refusal(deed)
+        for lengths in (trial.lengths, slipped)
+    )
+    assert alone is None
+    assert other is not None
+    assert Trial(basis, trial.situation, trial.lengths, trial.winds, slipped).refusal(deed) == other
+    assert Trial(basis, trial.situation, slipped, trial.winds, trial.lengths).refusal(deed) == other
+
+
+def test_metres_go_by_the_load_of_a_cell_that_measures_more(basis: Basis) -> None:
+    """Line 4 carries half as much again as computed: the metres are those of a line as much shorter, here
+    sought with scipy, and 0.05 m less would not do."""
+    trial, column = trial_at(basis, "04:15", 4.0), basis.arrangement.ids.index("4")
+    computed = hold(basis.arrangement, trial.situation, trial.lengths).lines.tension_kn[0]
+    cells = np.full(computed.size, np.nan)
+    cells[column] = 1.5 * computed[column]
+
+    def load(shorter: float) -> float:
+        lengths = trial.lengths.copy()
+        lengths[column] -= shorter
+        return float(hold(basis.arrangement, trial.situation, lengths).lines.tension_kn[0, column])
+
+    shorter = optimize.brentq(lambda metres: load(metres) - cells[column], 0.0, 2.0)
+    measured = Trial(basis, trial.situation, trial.lengths, cell_kn=cells)
+    metres = measured.metres.to_slack("4")
+    assert metres > trial.metres.to_slack("4")
+    assert nearness(trial, column, metres - shorter) < 1.01
+    assert nearness(trial, column, metres - shorter - STEP_M) > 0.99
+    less = Trial(basis, trial.situation, trial.lengths, cell_kn=np.where(np.isnan(cells), np.nan, 1.0))
+    assert less.metres.to_slack("4") == trial.metres.to_slack("4")
 
 
 def test_a_line_that_cannot_be_known_has_no_metres(basis: Basis) -> None:

@@ -283,3 +283,26 @@ def test_a_brake_in_question_is_said(tmp_path) -> None:
     present = replace(planned(stay), asked=("1",))
     result = what_if(Basis.of(stay), present, [PayOut("2", 0.1)], ahead=False)
     assert "brake of line 1 in question, as if it held" in verdict_sentence(result)
+
+
+@pytest.mark.parametrize("which", ["held", "slipped"])
+def test_both_states_of_a_brake_are_judged_and_the_worse_is_the_answer(tmp_path, which: str) -> None:
+    """Of line 1 as it is and 0.3 m longer the deed is not enough in the one, and changes nothing in the
+    other."""
+    stay = port_side_to(tmp_path)
+    held = planned(stay).in_wind(12.0, 340.0)
+    longer = held.unstretched.copy()
+    longer[0] += 0.3
+    lengths = [held.unstretched, longer] if which == "slipped" else [longer, held.unstretched]
+    deed = [PayOut("2", 0.2)]
+    present = replace(held, unstretched=lengths[0], asked=("1",), slipped=lengths[1])
+    both = what_if(Basis.of(stay), present, deed, ahead=False)
+    alone = [
+        what_if(Basis.of(stay), replace(held, unstretched=each), deed, ahead=False).verdict.word
+        for each in lengths
+    ]
+    assert set(alone) == {Word.NOT_ENOUGH, Word.NO_CHANGE}
+    assert both.verdict.word is Word.NOT_ENOUGH
+    assert both.if_brakes == which
+    assert f"worse if brake 1 {which}" in verdict_sentence(both)
+    np.testing.assert_array_equal(both.then.hold.lines.unstretched_m[0, 0], longer[0])

@@ -17,6 +17,7 @@ from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
 from alongside.cycle.advice.trial import Trial, winds_to_meet
+from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.chart_history import Past
 from alongside.cycle.gauge_samples import present_at
@@ -170,7 +171,15 @@ def _trial(basis: Basis, block: Block, memory: Memory, past: Past) -> Trial:
     """Return what deeds are tried on: the last instant, and the winds to be met."""
     last = len(block.situation) - 1
     here = block.situation.rows(last, last + 1)
-    return Trial(basis, here, memory.lengths.unstretched, winds_to_meet(here, past.history()))
+    cells = Cells.of(basis.stay, basis.arrangement, block.readings.rows(last, last + 1)).measured_kn[0]
+    return Trial(
+        basis,
+        here,
+        memory.lengths.unstretched,
+        winds_to_meet(here, past.history()),
+        memory.lengths.brakes.slipped,
+        None if np.isnan(cells).all() else cells,
+    )
 
 
 def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:

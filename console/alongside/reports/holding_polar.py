@@ -147,7 +147,7 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
     entries = [_wind_entry(holding, stay, wind)]
     if wind.otherwise:
-        entries.append(Entry(" ", f"that{wind.which}; lines hold {wind.otherwise}"))
+        entries.append(Entry(" ", f"{wind.which.strip()}; lines hold {wind.otherwise}"))
     for kind in () if holding.reason else kinds_of(holding):
         what = what_gives(kind.gives, kind.where)
         text = f"{what}: {_held(kind.least_ms, stay)} from {bearing(kind.from_deg)}"

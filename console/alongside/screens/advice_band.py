@@ -48,7 +48,7 @@ class AdviceBand(Board):
         below = _in_one_row(view, width)
         if big is None or below is None:
             return _spelled_out(view, width, height)
-        return _banded(view, big, below, width, height)
+        return _banded(view, big, *below, width, height)
 
 
 def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None:
@@ -62,12 +62,19 @@ def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None
     return None
 
 
-def _in_one_row(view: View, width: int) -> str | None:
-    """Return the sentence, or its short form, where it fits in the row under the headline."""
-    count = counts(view.watch)
-    room = width - GUTTER - 2 - length([_chip(view)]) - (len(count) + 1 if count else 0)
-    texts = (safe(view.watch.advice.text), safe(view.watch.advice.short))
-    return next((text for text in texts if text and len(wrap(text, room)) == 1), None)
+def _in_one_row(view: View, width: int) -> tuple[str, str] | None:
+    """Return the longest form of the sentence that fits in the row under the headline, and what waits beside
+    it. On a small screen "; 5 more" goes first, which the list says too, then what waits; the headline stays
+    large."""
+    room = width - GUTTER - 2 - length([_chip(view)])
+    text, short = safe(view.watch.advice.text), safe(view.watch.advice.short)
+    texts = (text, short, re.sub(r"; \d+ more$", "", short))
+    for count in dict.fromkeys((counts(view.watch), "")):
+        beside = len(count) + 1 if count else 0
+        for each in texts:
+            if each and len(wrap(each, room - beside)) == 1:
+                return each, count
+    return None
 
 
 def _is_flashing(view: View) -> bool:
@@ -128,14 +135,13 @@ class _Ground:
         return cls(letters, palette.style(palette.ink, bold=stage > Stage.NORMAL), palette.label)
 
 
-def _banded(view: View, big: list[str], below: str, width: int, height: int) -> list[Strip]:
-    """Return the headline large, the sentence in the last row."""
+def _banded(view: View, big: list[str], below: str, rest: str, width: int, height: int) -> list[Strip]:
+    """Return the headline large, the sentence in the last row, and how many wait at its end."""
     basis = _Ground.of(view.palette, view.watch.advice.stage)
     edge = _gutter(view)
     block = [strip([edge, (f"  {row}", basis.fill)], width, basis.fill) for row in big]
     blank = strip([edge], width, basis.fill)
     spare = height - 1 - len(block)
-    rest = counts(view.watch)
     sentence: list[Piece] = [edge, _chip(view), (f" {below}", basis.sentence)]
     last = both_ends(sentence, [(f"{rest} ", basis.label)] if rest else [], width, basis.fill)
     return [*[blank] * (spare - spare // 2), *block, *[blank] * (spare // 2), last]

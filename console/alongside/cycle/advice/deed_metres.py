@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import isfinite, nan
 from typing import Final
 
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.hold import hold, standing_off, why_unknown
+from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -19,6 +21,8 @@ from alongside.readings import Floats
 STEP_M: Final = 0.05
 """Deeds are in steps of so much."""
 MOST_STEPS: Final = 60
+SETTLES: Final = 4
+"""Times that a length is sought with which a line carries what its cell measures: she gives way a little."""
 AT_ONCE: Final = 12
 """Steps tried in one batch."""
 BEARS: Final = 0.08
@@ -27,13 +31,39 @@ BEARS: Final = 0.08
 Which = Callable[[Hold], NDArray[np.bool_]]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class DeedMetres:
-    """One instant (`situation` has one row, whose wind blows) with the lengths that are out, m (lines,)."""
+    """One instant (`situation` has one row, whose wind blows) with the lengths that are out, m (lines,).
+    Metres are good only if they are so in every state that may be."""
 
     basis: Basis
     situation: Situation
     lengths: Floats
+    if_slipped: Floats | None = None
+    """The lengths if brakes in question slipped; None where none is in question."""
+    cell_kn: Floats | None = None
+    """(lines,) loads by good cells, kN, NaN for a line without one; None where there is none."""
+
+    @cached_property
+    def _starts(self) -> tuple[Floats, ...]:
+        """Return the lengths of each state, from which a line steps that carries what counts: where its cell
+        measures more than is computed for its length, it is as much shorter as that takes."""
+        states = [self.lengths] if self.if_slipped is None else [self.lengths, self.if_slipped]
+        return tuple(self._by_cells(lengths) for lengths in states)
+
+    def _by_cells(self, lengths: Floats) -> Floats:
+        arrangement, cells = self.basis.arrangement, self.cell_kn
+        if cells is None:
+            return lengths
+        shorter = lengths.copy()
+        for _ in range(SETTLES):
+            here = hold(arrangement, self.situation, shorter)
+            more = cells > here.lines.tension_kn[0]
+            if not more.any():
+                break
+            carrying = unstretched_for(arrangement, here.pose, np.where(more, cells, np.nan))[0]
+            shorter = np.where(more & (carrying > 0.0), carrying, shorter)
+        return shorter
 
     def to_slack(self, line: str, bollard: str = "") -> float:
         """Return the least metres, in whole steps, that bring a line just below the cautions of stretch, load
@@ -70,9 +100,10 @@ class DeedMetres:
 
         return self._least(lines, -1.0, good, lambda tried: self._nearness(tried, lines, 1) < 1.0)
 
-    def changed(self, moves: Mapping[str, Floats]) -> Floats:
-        """Return lengths (k, lines) with k metres paid out of each of some lines."""
-        lengths = np.tile(self.lengths, (len(next(iter(moves.values()))), 1))
+    def changed(self, moves: Mapping[str, Floats], of: Floats | None = None) -> Floats:
+        """Return lengths (k, lines) with k metres paid out of each of some lines, `of` the lengths of one
+        state, by default those that are out."""
+        lengths = np.tile(self.lengths if of is None else of, (len(next(iter(moves.values()))), 1))
         for line, metres in moves.items():
             lengths[:, self.column(line)] += metres
         return lengths
@@ -90,8 +121,10 @@ class DeedMetres:
         here = self.situation.at(np.zeros(AT_ONCE, dtype=np.intp))
         for first in range(1, MOST_STEPS, AT_ONCE):
             metres: Floats = STEP_M * np.arange(first, first + AT_ONCE, dtype=np.float64)
-            tried = hold(self.basis.arrangement, here, self.changed(dict.fromkeys(lines, way * metres)))
-            for step, may, does in zip(metres.tolist(), allowed(tried), good(tried), strict=True):
+            moves = dict.fromkeys(lines, way * metres)
+            tried = [hold(self.basis.arrangement, here, self.changed(moves, of)) for of in self._starts]
+            may_be, do = (np.all([which(each) for each in tried], axis=0) for which in (allowed, good))
+            for step, may, does in zip(metres.tolist(), may_be, do, strict=True):
                 if not may:
                     return best
                 best = round(float(step), 2)

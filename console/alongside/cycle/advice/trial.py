@@ -72,11 +72,16 @@ class Trial:
     situation: Situation
     lengths: Floats
     winds: tuple[Wind, ...] = ()
+    if_slipped: Floats | None = None
+    """The lengths if brakes in question slipped, None where none is in question: a deed must stand in both
+    states."""
+    cell_kn: Floats | None = None
+    """(lines,) loads by good cells, kN, NaN for a line without one; None where there is none."""
 
     @cached_property
     def metres(self) -> DeedMetres:
         """Return by how much a deed is done in the wind that blows."""
-        return DeedMetres(self.basis, self.situation, self.lengths)
+        return DeedMetres(self.basis, self.situation, self.lengths, self.if_slipped, self.cell_kn)
 
     def refusal(self, moves: Mapping[str, float]) -> Refusal | None:
         """Return why moves (m to pay out, negative = heave in) are not advised, None where nothing speaks
@@ -85,13 +90,19 @@ class Trial:
             return None
         if why_unknown(self.situation)[0] != NoAnswer.ANSWERED:
             return None
-        after = self.metres.changed({line: np.array([metres]) for line, metres in moves.items()})[0]
+        states = [self.lengths] if self.if_slipped is None else [self.lengths, self.if_slipped]
+        refusals = (self._refused(moves, lengths) for lengths in states)
+        return next((each for each in refusals if each is not None), None)
+
+    def _refused(self, moves: Mapping[str, float], lengths: Floats) -> Refusal | None:
+        """Return the same in the state with these lengths (lines,)."""
+        after = self.metres.changed({line: np.array([metres]) for line, metres in moves.items()}, lengths)[0]
         slacks, blown = any(metres > 0.0 for metres in moves.values()), self._blown()
         caution, warning = limits_in_wind(self.basis)
         then = stood(self.basis, blown, after, caution)
         if not (then.over | (then.off_m >= warning)).any():
             return None
-        now = stood(self.basis, blown, self.lengths, caution)
+        now = stood(self.basis, blown, lengths, caution)
         for at, wind in enumerate(self.winds):
             if then.off_m[at] >= warning and then.off_m[at] > now.off_m[at] + WORSE_M:
                 return Refusal(wind, "off_fenders")
@@ -100,7 +111,7 @@ class Trial:
             if (slacks and then.of_the_wind[at]) or not now.over[at]:
                 return Refusal(wind, "holding")
             here = blown.rows(at, at + 1)
-            if self._holds(here, after) < self._holds(here, self.lengths) - SAME_MS:
+            if self._holds(here, after) < self._holds(here, lengths) - SAME_MS:
                 return Refusal(wind, "holding")
         return None
 

@@ -5,7 +5,7 @@ Calculation only: nothing is changed.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import nan
+from math import inf, nan
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from alongside.forecast.what_if.changes import Change, OtherCurrent, in_words
 from alongside.forecast.what_if.losses import Figure, LineSet, figures, line_sets, not_above, only_takes
 from alongside.forecast.what_if.state_now import StateNow
 from alongside.forecast.what_if.verdict import Compared, Verdict, Word, verdict
+from alongside.mechanics.holding import BrakesDid
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,7 +49,12 @@ class WhatIf:
     as_it_stands: Forecast | None
     changed: Forecast | None
     brakes: tuple[str, ...] = ()
-    """Lines whose brakes are in question: all of it is as if they had held."""
+    """Lines whose brakes are in question."""
+    if_brakes: BrakesDid = ""
+    """The state of these that all of it is of: the one in which the verdict is worse, else in which less is
+    held with the changes."""
+    same_word: bool | None = None
+    """Whether the word is the same in the other state; None where that is not known."""
 
     @property
     def time(self) -> float:
@@ -71,7 +77,34 @@ def what_if(
 ) -> WhatIf:
     """Return what changes made now, in the order given, lead to. Raise WrongInput for a line, bollard,
     fairlead, rope or winch that is not there. `as_it_stands`: the forecast from this very present, where that
-    is known already; without `ahead` only this instant is worked out."""
+    is known already; without `ahead` only this instant is worked out. While brakes are in question both
+    states are judged, and the worse is the answer."""
+    held = _in_one_state(basis, present, changes, far, as_it_stands, ahead)
+    other = present.if_slipped()
+    if other is None:
+        return replace(held, brakes=present.asked, if_brakes="held" if present.asked else "")
+    slipped = _in_one_state(basis, other, changes, far, None, ahead)
+    same = slipped.verdict.word is held.verdict.word
+    if _badness(slipped) < _badness(held):
+        return replace(slipped, brakes=present.asked, if_brakes="slipped", same_word=same)
+    return replace(held, brakes=present.asked, if_brakes="held", same_word=same)
+
+
+def _badness(result: WhatIf) -> tuple[int, float]:
+    """Return how an answer ranks, the worst first: its word, then what is held with the changes."""
+    power = result.then.power
+    return list(Word).index(result.verdict.word), inf if power.reason else float(power.holds_ms.min())
+
+
+def _in_one_state(
+    basis: Basis,
+    present: Present,
+    changes: Sequence[Change],
+    far: Far | None,
+    as_it_stands: Forecast | None,
+    ahead: bool,
+) -> WhatIf:
+    """Return the answer with the lengths of the present as they are."""
     those = tuple(changes)
     case = Case(basis.stay, present).with_changes(those)
     after_basis = case.basis(basis)
@@ -95,7 +128,6 @@ def what_if(
         verdict=_judged(compared),
         as_it_stands=before,
         changed=after,
-        brakes=present.asked,
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
+from alongside.alerts.over_brake import if_brakes
 from alongside.forecast.what_if.ahead_of import AheadChange, ahead_change
 from alongside.forecast.what_if.answer import WhatIf
 from alongside.forecast.what_if.losses import Effect, Figure, LineSet
@@ -134,13 +135,25 @@ def verdict_sentence(result: WhatIf) -> str:
     later = _ahead_reasons(ahead, judged)
     reasons = [*later, *reasons] if judged.ahead else [*reasons, *later]
     if result.brakes:
-        held = "it" if len(result.brakes) == 1 else "they"
-        reasons.insert(0, f"brake of {_lines(result.brakes)} in question, as if {held} held")
+        reasons.insert(0, _of_brakes(result))
     more = len(reasons) - MOST_REASONS
     shown = [*reasons[:MOST_REASONS], *([f"and {more} more"] if more > 0 else [])]
     if not shown and judged.word is Word.NO_CHANGE:
         shown = ["what holds her stays"]
     return f"{judged.word.value}: {'; '.join(shown)}" if shown else judged.word.value
+
+
+def _of_brakes(result: WhatIf) -> str:
+    """Return which state of brakes in question is the worse, of which the answer is: `worse if brake 4
+    held`."""
+    other = "held" if result.if_brakes == "slipped" else "slipped"
+    shown = if_brakes(result.brakes, result.if_brakes).strip()
+    if result.same_word is None:
+        held = "it" if len(result.brakes) == 1 else "they"
+        return f"brake of {_lines(result.brakes)} in question, as if {held} held"
+    if not result.same_word:
+        return f"worse {shown}"
+    return f"figures {shown}, no better{if_brakes(result.brakes, other, again=True)}"
 
 
 def _ahead_reasons(ahead: AheadChange, judged: Verdict) -> list[str]:
