@@ -100,5 +100,14 @@ def words(events: Iterable[Event]) -> list[str]:
     return [event.event for event in events]
 
 
+WORN_TEXT = STAY_TEXT.replace("brake_kn: 120", "brake_kn: 21")
+ASKED = 420
+"""Seconds after which the flood has brought line 1 over its worn brake."""
+
+
+def worn_stay(folder: Path) -> Stay:
+    return a_stay(folder, WORN_TEXT)
+
+
 def flood_stay(folder: Path) -> Stay:
     return a_stay(folder, FLOOD_TEXT)

@@ -19,12 +19,13 @@ from alongside.cycle.picture import (
     FeedRow,
     FenderRow,
     History,
+    IfSlipped,
     LineRow,
     Picture,
 )
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
-from alongside.mechanics.holding import HoldingPower
+from alongside.mechanics.holding import HoldingPower, WeakSpot
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.usage import Gives
@@ -414,6 +415,39 @@ def one_warning(stay: Stay | None = None) -> Picture:
         advice=Advice(
             "Slack B1 by 0.80 m: stretch 88 % (limit 85 %)", Stage.WARNING, large="SLACK B1", by="0.80 m"
         ),
+    )
+
+
+def in_question(stay: Stay | None = None) -> Picture:
+    """The brake of B1 may have slipped; the load of H1 counts by its cell."""
+    stay = stay or invented_stay()
+    rows = [line_row(stay, i) for i in range(len(stay.lines))]
+    b1 = line_row(stay, 4, stretch_share=0.88, load_share=0.83, tension_kn=265.0, trend_per_h=0.06)
+    rows[4] = in_stages(b1, {"stretch": Stage.WARNING, "brake": Stage.ALARM})
+    rows = [
+        replace(row, if_slipped=IfSlipped(row.tension_kn * 1.02, row.stretch_share * 1.01)) for row in rows
+    ]
+    rows[4] = replace(rows[4], if_slipped=IfSlipped(217.0, 0.72, 0.27, 281.0))
+    cell = in_stages(rows[0], {"tension": Stage.ALARM, "load": Stage.CAUTION})
+    rows[0] = replace(cell, measured_kn=231.0, peak_kn=252.0, by_cell=True)
+    either = "slipped 0.27 m, or holds 28.7 t"
+    over = f"Line B1 over its brake: {either}: look at winch B1"
+    both = "if brake B1 held, lines hold 48 kn if it slipped (brake of line B1)"
+    deck = "; the whole mooring deck is a snap-back area: clear it"
+    look = f"Look at winch B1: {either}"
+    return replace(
+        with_rows(normal(stay), *rows),
+        alerts=(
+            alert("brake", "B1", Stage.ALARM, over),
+            alert("tension", "H1", Stage.ALARM, "Line H1 cell 23.6 t, computed 13.4 t"),
+            alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %)"),
+        ),
+        log=EVENTS,
+        advice=Advice(f"{look}{deck}; 2 more", Stage.ALARM, f"{look}; 2 more", "LOOK AT WINCH B1"),
+        holds_ms=0.0,
+        weak=WeakSpot("brake", "B1", 0.0, 205.0, "held"),
+        weak_otherwise=WeakSpot("brake", "B1", 25.1, 210.0, "slipped"),
+        holding_text=f"Beyond a limit without any wind {both}. Off her fenders from 41 kn.",
     )
 
 

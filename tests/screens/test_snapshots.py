@@ -13,6 +13,7 @@ SCENES = {
     "normal": invented.normal,
     "flood": invented.flood,
     "blind": invented.blind,
+    "in_question": invented.in_question,
 }
 PAGES = {
     "paused": "p",
@@ -38,6 +39,11 @@ async def test_scene(scene: str, size: tuple[int, int]) -> None:
         if scene == "flood":
             await shown.press("l")
             check_snapshot(f"flood_alerts_{size[0]}x{size[1]}", shown.text)
+        if scene == "in_question":
+            for page in ("wind", "line", "handover"):
+                await shown.press(PAGES[page])
+                check_snapshot(f"in_question_{page}_{size[0]}x{size[1]}", shown.text)
+                await shown.press("escape")
 
 
 @sizes

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from textual.events import Key
 
-from alongside.actions import Note, Silence, TendLine
+from alongside.actions import AnswerBrake, Note, Silence, TendLine
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 from tests.screens.terminal import Terminal
@@ -123,6 +123,18 @@ async def test_tab_in_a_burst_parts_the_fields() -> None:
         await burst(shown, "wx\ry")
         assert shown.app.form.name == "", "what follows a form is no text of it"
         assert shown.desk.actions[-1] == Note("x", "cd")
+
+
+async def test_held_typed_for_a_brake_in_question_is_an_answer() -> None:
+    """Line and what is asked are preset; it says first what the line carries then."""
+    async with console(invented.in_question()) as shown:
+        await shown.press("x")
+        assert "held    drum: 0.27 m out if it slipped" in shown.text
+        await burst(shown, "held\tab\r")
+        assert shown.desk.actions == []
+        assert "Then line B1 carries 27.0 t" in shown.text
+        await burst(shown, "\r")
+        assert shown.desk.actions == [AnswerBrake("B1", "held", by="ab")]
 
 
 async def test_a_refusal_stays_until_another_key_is_typed() -> None:

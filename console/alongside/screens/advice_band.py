@@ -45,10 +45,13 @@ class AdviceBand(Board):
         if height < 4:
             return _plain_rows(view, width)
         big = _large_rows(view.watch.advice, width, double=height > DOTS)
-        below = _in_one_row(view, width)
-        if big is None or below is None:
-            return _spelled_out(view, width, height)
-        return _banded(view, big, *below, width, height)
+        waiting = counts(view.watch)
+        if big is not None:
+            if below := _in_one_row(view, width, waiting):
+                return _banded(view, big, below, waiting, width, height)
+            if not _fits_beside(view, width, height) and (below := _in_one_row(view, width, "")):
+                return _banded(view, big, below, "", width, height)
+        return _spelled_out(view, width, height)
 
 
 def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None:
@@ -62,19 +65,13 @@ def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None
     return None
 
 
-def _in_one_row(view: View, width: int) -> tuple[str, str] | None:
-    """Return the longest form of the sentence that fits in the row under the headline, and what waits beside
-    it. On a small screen "; 5 more" goes first, which the list says too, then what waits; the headline stays
-    large."""
-    room = width - GUTTER - 2 - length([_chip(view)])
+def _in_one_row(view: View, width: int, waiting: str) -> str:
+    """Return the longest form of the sentence that fits in the row under the headline, beside what waits; ""
+    where none does. How many more there are goes first: the list says that too."""
+    room = width - GUTTER - 2 - length([_chip(view)]) - (len(waiting) + 1 if waiting else 0)
     text, short = safe(view.watch.advice.text), safe(view.watch.advice.short)
-    texts = (text, short, re.sub(r"; \d+ more$", "", short))
-    for count in dict.fromkeys((counts(view.watch), "")):
-        beside = len(count) + 1 if count else 0
-        for each in texts:
-            if each and len(wrap(each, room - beside)) == 1:
-                return each, count
-    return None
+    forms = (text, short, re.sub(r"; \d+ more$", "", short))
+    return next((form for form in forms if form and len(wrap(form, room)) == 1), "")
 
 
 def _is_flashing(view: View) -> bool:
@@ -161,6 +158,13 @@ def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", basis.label)]
     blank, spare = strip([edge], width, basis.fill), max(height - 1 - len(rows), 0)
     return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, basis.fill)]
+
+
+def _fits_beside(view: View, width: int, height: int) -> bool:
+    """Return whether the whole sentence fits beside the large headline."""
+    short, double = safe(view.watch.advice.large), height > DOTS
+    word, lines = _word_beside(view, width - length([_gutter(view)]) - 4, double=double)
+    return len(lines) <= len(word) and word in [large(short, double=size) for size in {double, False}]
 
 
 def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:

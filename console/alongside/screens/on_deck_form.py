@@ -26,7 +26,7 @@ class OnDeckForm(Form):
         row = _meant(view)
         if row is None or row.asked is None:
             return f"winch brake: {WORDS}"
-        return f"{WORDS}    mark on the drum: {metres(row.asked.ran_out_m)} out if it slipped"
+        return f"{WORDS}    drum: {metres(row.asked.ran_out_m)} out if it slipped"
 
     def typed(self, view: View, values: dict[str, str]) -> str:
         """Return the caution for whoever goes to look."""
