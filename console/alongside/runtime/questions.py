@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import datetime
+from functools import reduce
 from pathlib import Path
 from typing import Final
 
@@ -18,6 +19,7 @@ from alongside.forecast.what_if import answer as answers
 from alongside.forecast.what_if.typed import parse_changes
 from alongside.mechanics import hold as mechanics
 from alongside.mechanics import holding
+from alongside.mechanics.lesser_holding import lesser
 from alongside.mechanics.state import Hold
 from alongside.runtime.log_moment import present_of
 from alongside.stay.model import Stay
@@ -67,10 +69,16 @@ def hold(stay: Stay, at: Time | None = None, log: str | Path | None = None, **ch
 def holding_power(stay: Stay, at: Time | None = None, log: str | Path | None = None) -> holding.HoldingPower:
     """Return what wind the set holds from each of 72 directions (`from_deg`, `holds_ms`), and what gives
     first (`gives_first`, `where`); `weakest` is the index of the direction with the least. Where there is no
-    answer its `reason` says why. The moment is that of `hold`."""
+    answer its `reason` says why. The moment is that of `hold`; while brakes are in question, the smaller of both
+    states counts from each direction."""
     basis = Basis.of(stay)
     present = _present(basis, at, log)
-    return holding.holding_power(basis.arrangement, present.situation(), present.unstretched, basis.criteria)
+    here, other = present.situation(), present.if_slipped()
+    states = [each.unstretched for each in (present, other) if each is not None]
+    return reduce(
+        lesser,
+        [holding.holding_power(basis.arrangement, here, lengths, basis.criteria) for lengths in states],
+    )
 
 
 def look_ahead(

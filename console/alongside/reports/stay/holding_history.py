@@ -54,13 +54,24 @@ def _of_run(arrays: RecordArrays, run: int) -> tuple[NDArray[np.intp], Floats] |
     if not basis.watches_holding or not rows.size:
         return None
     lengths = _lengths(arrays, stay, rows)
+    holds = _holds(basis, arrays, rows, lengths)
+    ran_out = np.nan_to_num(_of_lines(arrays, stay, rows, "slipped.paid_out_m"))
+    some = np.flatnonzero((ran_out > 0.0).any(axis=1))
+    if some.size:
+        slipped = _holds(basis, arrays, rows[some], lengths[some] + ran_out[some])
+        holds[some] = np.fmin(holds[some], slipped)
+    return rows, holds
+
+
+def _holds(basis: Basis, arrays: RecordArrays, rows: NDArray[np.intp], lengths: Floats) -> Floats:
+    """Return what was held from where it blew (rows,), m/s, with lengths (rows, lines)."""
     unlike = (lengths[1:] != lengths[:-1]) & ~(np.isnan(lengths[1:]) & np.isnan(lengths[:-1]))
     holds = np.full(rows.size, np.nan)
     # Instants between two tendings share their lengths, and are calculated together.
     for part in np.split(np.arange(rows.size), np.flatnonzero(unlike.any(axis=1)) + 1):
         here = _situation(arrays, rows[part])
         holds[part] = holds_from(basis.arrangement, here, lengths[part[0]], here.wind_from, basis.criteria)
-    return rows, holds
+    return holds
 
 
 def _chosen(arrays: RecordArrays, run: int) -> NDArray[np.intp]:
@@ -76,7 +87,11 @@ def _chosen(arrays: RecordArrays, run: int) -> NDArray[np.intp]:
 
 def _lengths(arrays: RecordArrays, stay: Stay, rows: NDArray[np.intp]) -> Floats:
     """(rows, lines) of the run's own lines, m."""
-    columns = [arrays.of("unstretched_m", line.id)[rows] for line in stay.lines]
+    return _of_lines(arrays, stay, rows, "unstretched_m")
+
+
+def _of_lines(arrays: RecordArrays, stay: Stay, rows: NDArray[np.intp], quantity: str) -> Floats:
+    columns = [arrays.of(quantity, line.id)[rows] for line in stay.lines]
     return np.stack(columns, axis=1).astype(np.float64)
 
 

@@ -21,6 +21,8 @@ class Peak:
 
 @dataclass(frozen=True, slots=True)
 class LineFigures:
+    """Highest loads are by the larger of computed and measured load, as the alerts were."""
+
     line: Line
     tension_kn: Peak
     load_share: Peak
@@ -63,11 +65,14 @@ def line_figures(arrays: RecordArrays) -> tuple[LineFigures, ...]:
 
 def _figures(arrays: RecordArrays, column: int, line: Line) -> LineFigures:
     stage = arrays.stage[:, column]
+    computed, measured = (arrays.of(name, line.id) for name in ("tension_kn", "measured_kn"))
+    by_cell = measured > np.nan_to_num(computed, nan=-np.inf)
+    share = np.where(by_cell, measured / line.smallest_wll_kn, arrays.of("load_share", line.id))
     normal, caution, warning, alarm = (float(arrays.stands[stage == one].sum()) for one in Stage)
     return LineFigures(
         line,
-        tension_kn=peak(arrays.time, arrays.of("tension_kn", line.id)),
-        load_share=peak(arrays.time, arrays.of("load_share", line.id)),
+        tension_kn=peak(arrays.time, np.where(by_cell, measured, computed)),
+        load_share=peak(arrays.time, share),
         stretch_share=peak(arrays.time, arrays.of("stretch_share", line.id)),
         vertical_deg=steepest(arrays.time, arrays.of("vertical_deg", line.id)),
         slackest_kn=peak(arrays.time, arrays.of("tension_kn", line.id), least=True),

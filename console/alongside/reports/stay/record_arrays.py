@@ -18,6 +18,7 @@ from alongside.record.opening import stood_s
 from alongside.record.pieces import Missing
 from alongside.record.reader import Done, RecordReader
 from alongside.record.states import States
+from alongside.reports.stay.beside_computed import BESIDE, beside_computed
 from alongside.stay.model import Line, Stay
 
 Singles = NDArray[np.float32]
@@ -43,6 +44,7 @@ OF_LINES: Final = (
     "vertical_deg",
     "elongation_pct",
     "unstretched_m",
+    *BESIDE,
 )
 NOT_KNOWN: Final = -1
 """Stage of a line of which nothing is known at that instant."""
@@ -129,8 +131,10 @@ class _Piece:
 def _piece(states: States, runs: tuple[Run, ...], lines: tuple[Line, ...]) -> _Piece:
     at = _run_of(states, runs)
     number: dict[str, Floats] = _ship(states)
-    for quantity in OF_LINES:
-        number |= {f"{quantity}.{line.id}": states.numbers(f"{quantity}.{line.id}") for line in lines}
+    beside, nothing = beside_computed(states), np.full(len(states), np.nan)
+    for name in (f"{quantity}.{line.id}" for quantity in OF_LINES for line in lines):
+        is_beside = name.startswith(BESIDE)
+        number[name] = beside.get(name, nothing) if is_beside else states.numbers(name)
     return _Piece(
         states.time,
         np.full(len(states), at, dtype=np.int16),
