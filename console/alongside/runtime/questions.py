@@ -69,8 +69,8 @@ def hold(stay: Stay, at: Time | None = None, log: str | Path | None = None, **ch
 def holding_power(stay: Stay, at: Time | None = None, log: str | Path | None = None) -> holding.HoldingPower:
     """Return what wind the set holds from each of 72 directions (`from_deg`, `holds_ms`), and what gives
     first (`gives_first`, `where`); `weakest` is the index of the direction with the least. Where there is no
-    answer its `reason` says why. The moment is that of `hold`; while brakes are in question, the smaller of both
-    states counts from each direction."""
+    answer its `reason` says why. The moment is that of `hold`; while brakes are in question, the smaller of
+    both states counts from each direction."""
     basis = Basis.of(stay)
     present = _present(basis, at, log)
     here, other = present.situation(), present.if_slipped()
