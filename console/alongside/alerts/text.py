@@ -96,9 +96,9 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
     if rule.cause == "holding" and facts.lines is not None:
         gust, come_from = (float(facts.readings.column(name)[row]) for name in ("wind_gust", "wind_from"))
         without = _without(facts.stay, facts.lines, row)
-        known = isfinite(come_from)
-        in_question = _in_question(facts)
-        return replace(detail, without=without, gust_ms=gust, wind_from_known=known, in_question=in_question)
+        over, known = facts.over_brake, isfinite(come_from)
+        asked = () if over is None else over.lines(row, [line.id for line in facts.stay.lines])
+        return replace(detail, without=without, gust_ms=gust, wind_from_known=known, in_question=asked)
     if rule.cause == "brake" and facts.over_brake is not None:
         at = row, next(place for place, line in enumerate(facts.stay.lines) if line.id == rule.subject)
         over = facts.over_brake
@@ -116,13 +116,6 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
         return replace(detail, leads_down=not facts.lines.vertical_deg[row, column] < 0.0)
     measured = float(facts.readings.column(f"tension.{rule.subject}")[row])
     return replace(detail, measured_kn=measured, computed_kn=float(facts.lines.tension_kn[row, column]))
-
-
-def _in_question(facts: Facts) -> tuple[str, ...]:
-    """Return the lines whose brakes are in question at the instant."""
-    if facts.over_brake is None:
-        return ()
-    return facts.over_brake.lines(facts.row, [line.id for line in facts.stay.lines])
 
 
 def _without(stay: Stay, lines: LineStates, row: int) -> str:
