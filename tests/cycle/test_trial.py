@@ -62,15 +62,17 @@ def test_a_line_is_slacked_just_below_its_cautions(basis: Basis) -> None:
 
 
 def test_metres_are_those_that_serve_whether_or_not_brakes_slipped(basis: Basis) -> None:
-    """With breast 10 longer, as if its brake had slipped, line 4 carries more: it is slacked by more."""
+    """With breast 10 longer, as if its brake had slipped, line 4 wants other metres: the more count."""
     trial, at_10 = trial_at(basis, "04:15", 4.0), basis.arrangement.ids.index("10")
     slipped = trial.lengths.copy()
     slipped[at_10] += 0.5
     alone, other = (Trial(basis, trial.situation, lengths) for lengths in (trial.lengths, slipped))
     both = Trial(basis, trial.situation, trial.lengths, if_slipped=slipped)
+    swapped = Trial(basis, trial.situation, slipped, if_slipped=trial.lengths)
     assert other.metres.to_slack("4") != alone.metres.to_slack("4")
     metres = both.metres.to_slack("4")
     assert metres == max(each.metres.to_slack("4") for each in (alone, other))
+    assert swapped.metres.to_slack("4") == metres
     column = basis.arrangement.ids.index("4")
     assert max(nearness(each, column, metres) for each in (alone, other)) < 1.0
 
