@@ -24,6 +24,8 @@ CAUTION: Final = (
 )
 HEADS: Final = "  line     winch    deed   metres   from          to            done  initials"
 BOX: Final = "[ ]   ______"
+REMAINS: Final = ("unknown", "cannot_cure", "helps", "check")
+"""Kinds of rows that stand below the rounds."""
 
 Rows = list[str]
 
@@ -98,6 +100,6 @@ def _steps(words: AheadWords, each: RoundAhead, move: MoveAhead) -> Sequence[tup
 
 def _remains(words: AheadWords, forecast: Forecast) -> list[str]:
     """Return what no round cures, and how far the rounds can be relied on."""
-    rows = [text for kind, text in words.tending(forecast) if kind in ("unknown", "cannot_cure", "check")]
+    rows = [text for kind, text in words.tending(forecast) if kind in REMAINS]
     wrapped = [row for text in rows for row in wrap(text, COLUMNS, subsequent_indent="  ")]
     return ["", *wrapped] if wrapped else []
