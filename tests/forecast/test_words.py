@@ -201,6 +201,20 @@ def test_a_plan_without_rounds_that_holds_in_few_cases_is_not_called_enough():
     assert WORDS.tending(failed) == [("check", "No round: calculation failed, not tried in the wind of now")]
 
 
+def test_rounds_that_are_no_plan_yet_are_said_once():
+    unsure = [replace(ROUND, holds=0.6, latest=NOW + hours * HOUR) for hours in (2.0, 4.0, 6.0)]
+    forecast = replace(
+        no_limits(), tending=Tending(rounds=(replace(ROUND, holds=0.9), *unsure), verified=True)
+    )
+    rows = WORDS.tending(forecast)
+    assert [kind for kind, _ in rows][:3] == ["round", "unsure", "more"]
+    assert rows[2] == ("more", "Then 2 more rounds until 08:00, no plan yet: look again after round 2")
+    assert sum("Look again" in text for _, text in rows) == 1
+    assert WORDS.then_more(unsure[:1]) == ""
+    assert WORDS.then_more(unsure[:2]).startswith("Then 1 more round until 06:00")
+    assert WORDS.then_more([ROUND, ROUND]) == ""
+
+
 def test_a_chance_is_in_so_many_of_ten_cases_and_rounded_down():
     assert [chance_text(share) for share in (1.0, 0.82, 0.3, 0.05)] == [
         "in 10 of 10 cases",

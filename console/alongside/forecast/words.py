@@ -16,7 +16,7 @@ from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Standing
 from alongside.forecast.model import SURE, ChoiceAhead, Forecast, Incurable, LimitAhead, MoveAhead
-from alongside.forecast.round_words import RoundWords, chance_text, lower_first, moves_text
+from alongside.forecast.round_words import RoundWords, chance_text, lower_first, moves_text, worth_saying
 from alongside.forecast.ship_changes import costs, is_left
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, listed, metres, percent, speed_text
@@ -29,11 +29,21 @@ LEAST_SHOWN_M: Final = 0.005
 TENDED: Final = ("stretch", "load", "brake", "slack")
 """Causes that tending keeps lines short of."""
 Kind = Literal[
-    "unknown", "round", "unsure", "metres", "cannot_cure", "helps", "because", "not_prevented", "check"
+    "unknown",
+    "round",
+    "unsure",
+    "metres",
+    "more",
+    "cannot_cure",
+    "helps",
+    "because",
+    "not_prevented",
+    "check",
 ]
 """Of a row of `tending`: how far the forecast reaches; a round; one that holds in too few cases to be a plan;
-its metres by when it is begun; a line that no tending keeps within limits, and what helps it all the same;
-a limit reached because of the rounds; one they do not prevent; how far the plan can be relied on."""
+its metres by when it is begun; how many more are no plan; a line that no tending keeps within limits, and
+what helps it all the same; a limit reached because of the rounds; one they do not prevent; how far the plan
+can be relied on."""
 
 
 class AheadWords(RoundWords):
@@ -122,9 +132,11 @@ class AheadWords(RoundWords):
             return [*rows, ("check", "No round: calculation failed, not tried in the wind of now")]
         if tending.winches:
             rows.append(("check", _winches_first(tending.winches)))
-        for each in tending.rounds:
+        for each in worth_saying(tending.rounds):
             rows.append(("round" if each.is_sure else "unsure", self.round(each)))
             rows += [("metres", text) for text in self.metres_by_time(each) if each.is_sure]
+        more = self.then_more(tending.rounds)
+        rows += [("more", more)] if more else []
         for cure in tending.cannot_cure:
             rows.append(("cannot_cure", self.cannot_cure(cure)))
             rows += [("helps", text) for text in self.helps(cure)]

@@ -8,6 +8,7 @@ import numpy as np
 from alongside.cycle.picture import Picture
 from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.model import LimitAhead, RoundAhead
+from alongside.forecast.round_words import worth_saying
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.forecast.words import ROUNDS, AheadWords, limit_name, past_limits, titled
 from alongside.readings import Floats
@@ -39,13 +40,14 @@ def hours_ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
     words = AheadWords(picture.stay.display, picture.time)
     limits = [*_limits(picture, forecast.limits, end, words)]
     rows += limits
-    rows += _rounds(picture, forecast.tending.rounds, end, words)
+    rounds = worth_saying(forecast.tending.rounds)
+    rows += _rounds(picture, rounds, end, words)
     texts = _stamped(rows, clock)
     if limits:
         texts.insert(0, LENGTHS_AS_THEY_ARE)
     over = past_limits(picture.alerts, forecast.tending.within)
     rest = [row for row in words.tending(forecast, over) if row[0] not in (*ROUNDS, "metres")]
-    return [*texts, *_later(forecast.tending.rounds, end, words), *titled(rest)]
+    return [*texts, *_later(rounds, end, words), *titled(rest)]
 
 
 def _later(rounds: Iterable[RoundAhead], end: float, words: AheadWords) -> Iterator[str]:
