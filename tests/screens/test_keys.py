@@ -57,7 +57,7 @@ def test_no_key_that_answers_an_alert_goes_where_room_is_short() -> None:
     picture = invented.one_warning()
     view = View(picture.stay, PALETTES["day"], picture, picture)
     for page in PAGES_WITH_KEYS:
-        bar = KeyBar().paint(replace(view, page=page), 80, 1)[0].text
+        bar = KeyBar("keys").paint(replace(view, page=page), 80, 1)[0].text
         assert len(bar) <= 80
         missing = [text for text in OF_THE_WATCH.values() if f" {text} " not in f"{bar} "]
         assert not missing, (page, bar)

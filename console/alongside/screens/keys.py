@@ -89,7 +89,7 @@ KEYS: Final = (
         None,
         ("chart",),
     ),
-    Key("chart_shorter", "minus", "- +", "look('hours', -1)", "hours", "Chart: fewer hours", 3, ("chart",)),
+    Key("chart_shorter", "minus", "- +", "look('hours', -1)", "hours", "Chart: fewer hours", 5, ("chart",)),
     Key(
         "chart_longer", "plus,equals_sign", "+", "look('hours', 1)", "", "Chart: more hours", None, ("chart",)
     ),
