@@ -26,7 +26,7 @@ from alongside.stay.model import (
     TidePlan,
 )
 from alongside.stay.read import describe, read_stay
-from alongside.stay.ropes import example_curves
+from alongside.stay.example_curves import example_curves
 from alongside.units import KNOT, unix_time
 
 EXAMPLE = Path(__file__).parent / "example.yaml"
