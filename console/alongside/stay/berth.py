@@ -125,4 +125,3 @@ def berth_of(
         bollards=required(bollards, knowing=("edge_to_fenders", "pace")),
         fenders=optional(listed(FENDER)),
     )
-

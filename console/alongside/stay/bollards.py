@@ -111,7 +111,9 @@ def _one_way_along(node: Node, _measured: Measured) -> None:
         node.missing("x", "a number in m, or from and along")
     for one, other in (("from", "along"), ("along", "from")):
         if one in node and other not in node:
-            node[one].fault(f"{one} without {other}", "both: the name of a bollard, and how far along from it")
+            node[one].fault(
+                f"{one} without {other}", "both: the name of a bollard, and how far along from it"
+            )
     for key, ways in (("y", ("set_back",)), ("z", HEIGHTS[1:])):
         if not any(way in node for way in (key, "from", *ways)):
             node.missing(key, f"a number in m, or {' or '.join(ways)}")
@@ -133,9 +135,7 @@ def bollards_of(around: Around) -> Field[Mapping[str, Bollard]]:
         places: dict[str, Point] = {}
         for name in measured:
             _place(name, measured, node, around, places, ())
-        return {
-            name: Bollard(places[name], each.swl_kn, each.dolphin) for name, each in measured.items()
-        }
+        return {name: Bollard(places[name], each.swl_kn, each.dolphin) for name, each in measured.items()}
 
     return Field(table.expected, read)
 

@@ -32,9 +32,7 @@ _PLAIN_TAGS: Final = {
 }
 
 
-def read_document(
-    path: Path, faults: list[Fault], at: str = "", estimates: Estimates | None = None
-) -> Node:
+def read_document(path: Path, faults: list[Fault], at: str = "", estimates: Estimates | None = None) -> Node:
     """Root of the YAML in `path`, under the stay's path `at`; a blank node where there is none to read.
 
     Its faults go to `faults`, its guesses to `estimates`. Raises OSError when the file cannot be read at all.
@@ -89,7 +87,9 @@ def _named_document(node: Node) -> Node:
     name = TEXT.read(node)
     path = Path(node.file).parent / name
     try:
-        return read_document(path, node.faults, node.path, node.estimates) if name else Node.blank_at(node.path)
+        return (
+            read_document(path, node.faults, node.path, node.estimates) if name else Node.blank_at(node.path)
+        )
     except OSError as error:
         node.fault(f"{shown(name)} cannot be read ({error.strerror})", "a file beside this one")
         return Node.blank_at(node.path)

@@ -77,9 +77,7 @@ def number(
 
     def within(node: Node) -> float:
         value = any_number(node)
-        if math.isnan(value) or (
-            math.isfinite(value) and above < value < below and least <= value <= most
-        ):
+        if math.isnan(value) or (math.isfinite(value) and above < value < below and least <= value <= most):
             return value
         node.fault(f"{shown(node.word)} is out of bounds", expected)
         return math.nan
@@ -90,9 +88,7 @@ def number(
     return Field(expected, read)
 
 
-def force(
-    *, above: float = -math.inf, least: float = -math.inf, most: float = math.inf
-) -> Field[float]:
+def force(*, above: float = -math.inf, least: float = -math.inf, most: float = math.inf) -> Field[float]:
     """A force in kN, or with its unit written: `12 t`, `118 kN`; NaN stands in."""
     return number("kN", above=above, least=least, most=most, written=FORCES)
 

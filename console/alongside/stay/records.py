@@ -36,9 +36,7 @@ def _key(needed: bool, field: Field[Any] | Maker, knowing: tuple[str, ...], band
     return Key(needed, _made_of(field, knowing), band)
 
 
-def required(
-    field: Field[Any] | Maker, *, knowing: tuple[str, ...] = (), band: str = ""
-) -> Key:
+def required(field: Field[Any] | Maker, *, knowing: tuple[str, ...] = (), band: str = "") -> Key:
     """A key that must be there. With `knowing`, `field` makes the field from keys read before (None for
     one that is not given)."""
     return _key(True, field, knowing, band)
@@ -108,5 +106,3 @@ def exactly_one(*names: str) -> Check:
             node.fault("one key is missing", expected)
 
     return check
-
-

@@ -81,6 +81,7 @@ HOLD: Final = record(
     y=optional(number("m", least=-60, most=60)),
 )
 
+
 def _on_hull(make: Callable[[Hull], Field[Any]], least: int = 0) -> Callable[..., Field[Any]]:
     """Return what makes the field of a table of fittings of one kind from the hull they are on."""
     return lambda loa, lbp, depth, overhang: named(make(Hull(loa, lbp, depth, overhang)), least=least)

@@ -127,7 +127,9 @@ def _by_half(
     node: Node, half: float, material: str | None, construction: str | None
 ) -> tuple[str, CurveRows]:
     if not material:
-        node["at_half"].fault("the shape of the curve is not known", "material beside stretch, or at_break too")
+        node["at_half"].fault(
+            "the shape of the curve is not known", "material beside stretch, or at_break too"
+        )
         return "", ()
     example, source = _example_for(material, construction)
     rows = () if isnan(half) else through_half(example, half)
@@ -151,4 +153,3 @@ def _example_for(material: str, construction: str | None) -> tuple[CurveRows, st
 
 def _note(node: Node, half: float, band: float, source: str) -> float:
     return node.estimates.note(Guess(node.path, half, band * half, "%", f"{source}, practice"))
-

@@ -49,6 +49,7 @@ TEST: Final = record(
 
 SHARE: Final = number("a share", above=0, most=1)
 
+
 def _bitts_or_brake(node: Node, winch: Winch) -> None:
     if winch.swl_kn is not None and (winch.brake_kn is not None or winch.brake_set is not None):
         node["swl_kn"].fault("bitts with a brake", "swl_kn for bitts, or a brake for a winch")

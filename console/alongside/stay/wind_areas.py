@@ -51,9 +51,7 @@ def wind_of(loa: float, lbp: float, breadth: float, depth: float) -> Field[WindA
                 first: FirstAreas = first_areas(loa, lbp, breadth, depth - at_draught, on_deck)
                 value: float = getattr(first, name)
                 size = spread * (lbp if unit == "m" else value)
-                return node.estimates.note(
-                    Guess(node.path, value, size, unit, f"{words}, common practice")
-                )
+                return node.estimates.note(Guess(node.path, value, size, unit, f"{words}, common practice"))
 
             return Field(words, read)
 
