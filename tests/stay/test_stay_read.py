@@ -9,6 +9,7 @@ import pytest
 from alongside.errors import StayFaults, WrongInput
 from alongside.stay.channels import CHANNELS, KINDS, SENTENCES
 from alongside.stay.coefficients import WIND_SETS
+from alongside.stay.example_curves import example_curves
 from alongside.stay.model import (
     Berth,
     CargoOperation,
@@ -26,7 +27,6 @@ from alongside.stay.model import (
     TidePlan,
 )
 from alongside.stay.read import describe, read_stay
-from alongside.stay.example_curves import example_curves
 from alongside.units import KNOT, unix_time
 
 EXAMPLE = Path(__file__).parent / "example.yaml"

@@ -5,8 +5,8 @@ from alongside.stay.model import Limits, Line, Stay
 
 
 def watched_by_computed_load(stay: Stay) -> set[str]:
-    """Return lines whose computed load is watched: with an allowance of their own or a weaker fitting, or all where the stay file
-    gives limits of its own."""
+    """Return lines whose computed load is watched: with an allowance of their own or a weaker fitting, or all
+    where the stay file gives limits of its own."""
     asked = stay.limits.load_share != Limits().load_share
     return {line.id for line in stay.lines if asked or _has_own_allowance(line)}
 

@@ -1,5 +1,5 @@
-"""Fenders stiffer or softer than the stay file has them, and how much farther from their bollards the fairleads
-then were while lines were made fast."""
+"""Fenders stiffer or softer than the stay file has them, and how much longer the lines' paths then were while
+they were made fast."""
 
 from collections.abc import Sequence
 from dataclasses import replace

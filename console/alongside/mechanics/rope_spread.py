@@ -13,8 +13,8 @@ main rope out:  L' = (L (1 + e) + l (e_t - e_t')) / (1 + e'),  e and e_t the str
 the tension of making fast, with a dash those of the other. Metres that were slacked or heaved since are taken
 as part of L, which is wrong by their share of the difference of two strains: a centimetre a metre at most.
 
-Fenders whose stiffness is a guess go to the same end, and wind areas that are. On fenders otherwise stiff the
-ship lay otherwise while she was made fast: its path is then another, and the difference is added to that length.
+Fenders whose stiffness is a guess go to the same end, and wind areas that are. On softer fenders the ship lay
+nearer the quay while she was made fast: the paths were others, and the difference is added to the lengths.
 """
 
 from dataclasses import dataclass, replace

@@ -18,8 +18,8 @@ def over_water(height: float, tide: float) -> float:
 
 
 def below_rail(below: float, rail_z: float, draught: float, tide: float) -> float:
-    """Return z above chart datum of what lies `below` the ship's rail, negative above it; the rail is `rail_z`
-    above the keel."""
+    """Return z above chart datum of what lies `below` the ship's rail, negative above it; `rail_z` is that of
+    the rail above the keel."""
     return tide + rail_z - draught - below
 
 

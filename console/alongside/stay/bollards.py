@@ -1,5 +1,5 @@
-"""Bollards of section `berth:`, given in the berth frame or as they are measured on the quay: from another one
-along it, behind its edge, over the water or below the ship's rail."""
+"""Bollards of section `berth:`, given in the berth frame or as they are measured on the quay: along it from
+another one, behind its edge, over the water or below the ship's rail."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -151,8 +151,8 @@ def _place(
     places: dict[str, Point],
     above: tuple[str, ...],
 ) -> Point:
-    """Return where a bollard is, and note it in `places`; NaN, with a fault, where it is measured from itself or
-    from none. `above` are those that are measured from it."""
+    """Return where a bollard is, and note it in `places`; NaN, with a fault, where it is measured from itself
+    or from none. `above` are those that are measured from it."""
     if name in places:
         return places[name]
     one, own = measured[name], node[name]

@@ -1,5 +1,5 @@
-"""Values of a stay file that are estimates: `{guess: 2600, source: by eye, spread: 20 %}` in place of a number,
-and those that a reader of the file makes itself, such as a fender's stiffness by its kind."""
+"""Values of a stay file that are estimates: `{guess: 2600, source: by eye, spread: 20 %}` in place of a
+number, and those that are made while it is read, such as a fender's stiffness by its kind."""
 
 import re
 from collections.abc import Callable, Mapping
@@ -46,8 +46,8 @@ def is_guess(node: "Node") -> bool:
 def read_guess(
     node: "Node", read: Callable[["Node"], float], read_spread: Callable[["Node"], float], unit: str
 ) -> float:
-    """Return the value that a guess serves with, in `unit`; NaN with faults. `read` reads it within its bounds,
-    `read_spread` a number in the same unit without any."""
+    """Return the value that a guess serves with, in `unit`; NaN with faults. `read` reads it within its
+    bounds, `read_spread` a number in the same unit without any."""
     for label, _ in node.entries("guess, source and spread") or ():
         if label.word not in KEYS:
             label.fault("unknown key", f"one of {', '.join(KEYS)}")

@@ -1,6 +1,6 @@
 """Stiffness of a fender by its kind and size, where its maker's table is not at hand. Pure.
 
-Rubber of one shape is as many times as stiff as it is large: reaction goes with the square of its size,
+Rubber of one shape is as many times as stiff as it is larger: reaction goes with the square of its size,
 deflection with its size. Figures are common practice without a source, good to a factor of two.
 """
 
@@ -29,8 +29,8 @@ KINDS: Final[dict[str, FenderKind]] = {
     "foam": FenderKind(600.0, 2.0, "diameter"),
     "pneumatic": FenderKind(400.0, 2.0, "diameter"),
 }
-"""Hung tyres 200 to 500 kN/m, cylinders of 1.0 m 600 to 1000, cones and cells of 1.0 to 1.4 m 2000 to 4000; arch,
-foam and pneumatic (1.75 diameters long) from memory. Common practice, no source."""
+"""Hung tyres 200 to 500 kN/m, cylinders of 1.0 m 600 to 1000, cones and cells of 1.0 to 1.4 m 2000 to 4000:
+common practice, no source. Arch, foam and pneumatic (1.75 diameters long) from memory."""
 
 
 def fender_stiffness(kind: str, size_m: float | None = None) -> float:

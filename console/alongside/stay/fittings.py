@@ -18,8 +18,8 @@ HEIGHT: Final = ("z", "above_deck")
 
 @dataclass(frozen=True, slots=True)
 class Hull:
-    """What fittings are measured from, m: `overhang_aft` is from the aft perpendicular to the stern, None where
-    the file does not say."""
+    """What fittings are measured from, m: `overhang_aft` is from the aft perpendicular to the stern, None
+    where the file does not say."""
 
     loa: float
     lbp: float
@@ -36,8 +36,8 @@ class Fitting:
 
 
 def usual_overhang(loa: float, lbp: float) -> float:
-    """Return how far the stern lies aft of the perpendicular where that is not known: half of what the ship is
-    longer than between perpendiculars, more or less as much."""
+    """Return how far the stern lies aft of the perpendicular where that is not known: half of what loa is
+    more than lbp, give or take as much."""
     return (loa - lbp) / 2.0
 
 

@@ -26,7 +26,7 @@ BLOCK_BY_TYPE: Final[dict[str, tuple[float, float]]] = {
 """Block coefficient, mean and standard deviation, of ships by type: NILIM technical note 309."""
 
 TPC_SPREAD: Final = 0.04
-"""Part by which TPC and MCTC may be otherwise with the block coefficient known: common practice, no source."""
+"""Part by which TPC and MCTC may be more or less, the block coefficient known; common practice, no source."""
 LCF_SPREAD: Final = 0.02
 """Of LBP, about midships: ships lie within it from light to laden; common practice, no source."""
 DRAUGHTS: Final = (0.35, 0.5, 0.65, 0.8, 0.9, 1.0, 1.1)
@@ -70,8 +70,8 @@ def mctc_of(lbp: float, breadth: float, waterplane: float) -> float:
 def estimated_rows(
     lbp: float, breadth: float, draught: float, block: float, lcf: float, by_tpc: float = 1.0
 ) -> tuple[HydrostaticRow, ...]:
-    """Return a table of hydrostatics through the block coefficient at one draught, its LCF m forward of AP the
-    same throughout; TPC, MCTC and the rise of displacement `by_tpc` times the estimate."""
+    """Return a table of hydrostatics through the block coefficient at one draught, the same LCF, m forward of
+    AP, throughout; TPC, MCTC and the rise of displacement `by_tpc` times the estimate."""
     known = SEA_WATER / 1000.0 * lbp * breadth * draught * block
 
     def row(share: float) -> HydrostaticRow:

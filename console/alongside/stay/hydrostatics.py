@@ -17,7 +17,7 @@ from alongside.stay.hull_estimates import (
 )
 from alongside.stay.model import HydrostaticRow
 from alongside.stay.model.guess import Guess
-from alongside.stay.nodes import Node
+from alongside.stay.nodes import Node, shown
 from alongside.stay.records import exactly_one, optional, record, required
 
 DISAGREEMENT: Final = 0.02
@@ -42,7 +42,8 @@ def _agrees_with_itself(node: Node, rows: Rows) -> None:
 
 
 def lcf_from_midships(distance: float, side: str, lbp: float) -> float:
-    """Return m forward of the aft perpendicular of what lies so far forward (`F`) or aft (`A`) of midships."""
+    """Return m forward of the aft perpendicular of what lies so far forward (`F`) or aft (`A`) of
+    midships."""
     return lbp / 2.0 + (distance if side == "F" else -distance)
 
 
@@ -53,6 +54,9 @@ def lcf_of(lbp: float) -> Field[float]:
 
     def read(node: Node) -> float:
         lettered = FROM_MIDSHIPS.fullmatch(node.word)
+        if lettered is None and re.search(r"[^-+.,\deE]", node.word):
+            node.fault(f"{shown(node.word)} is no LCF", expected)
+            return nan
         if lettered is None:
             return plain.read(node)
         return lcf_from_midships(float(lettered.group(1)), lettered.group(2), lbp)
@@ -113,7 +117,9 @@ def _estimate(node: Node, lbp: float, breadth: float) -> Rows:
 
 def _block(node: Node, given: dict[str, Any], lbp: float, breadth: float) -> float:
     if "ship_type" in given:
-        mean, deviation = BLOCK_BY_TYPE[given["ship_type"]]
+        mean, deviation = BLOCK_BY_TYPE.get(given["ship_type"], (nan, nan))
+        if isnan(mean):
+            return nan
         source = f"block coefficient of a {given['ship_type'].replace('_', ' ')} ship, NILIM note 309"
         return node.estimates.note(Guess(node["ship_type"].path, mean, deviation, "", source))
     if "displacement" in given:

@@ -31,8 +31,8 @@ from alongside.stay.tide import TIDE
 
 
 def read_stay(path: str | Path, moved: Mapping[str, float] = MappingProxyType({})) -> Stay:
-    """The stay that a file describes, with the files it names beside it. `moved` says, by path, for which of its
-    guesses an end of the spread serves: -1 the low one, 1 the high one.
+    """The stay that a file describes, with the files it names beside it. `moved` says, by path, for which of
+    its guesses an end of the spread serves: -1 the low one, 1 the high one.
 
     Raises StayFaults with every fault, in the order they stand, or WrongInput when there is no such file.
     """

@@ -3,6 +3,7 @@ construction alone. Pure; elongations in per cent, loads as fractions of the bre
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import log
 from typing import Final
 
@@ -53,8 +54,8 @@ _LIKE: Final[dict[str, dict[str, Like]]] = {
     "steel": {"six_strand": Like("wire_6x36")},
 }
 """The first of each material serves for constructions it does not name. Constructions of nylon and polyester
-differ as their elongations at break do in a training table of the US Navy: three-strand 55 and 35 %, plaited 65
-and 45 %, double braid polyester 30 %."""
+differ as their elongations at break do in a training table of the US Navy: three-strand 55 and 35 %, plaited
+65 and 45 %, double braid polyester 30 %."""
 
 
 def like(material: str, construction: str | None = None) -> Like:
@@ -70,7 +71,7 @@ def scaled(curve: CurveRows, factor: float) -> CurveRows:
 
 def at_half(curve: CurveRows) -> float:
     """Return the elongation at half strength, straight between rows, beyond the last on the line to it."""
-    for (e0, f0), (e1, f1) in zip(curve, curve[1:], strict=False):
+    for (e0, f0), (e1, f1) in pairwise(curve):
         if f0 <= 0.5 <= f1:
             return e0 + (e1 - e0) * (0.5 - f0) / (f1 - f0)
     last_e, last_f = curve[-1]
@@ -94,7 +95,7 @@ def through_break(whole: float, power: float) -> CurveRows:
 
 
 def half_from_break(whole: float, material: str | None) -> float:
-    """Return the elongation at half strength to be expected of a rope of which only that at break is known."""
+    """Return the elongation at half strength to be expected of a rope where only that at break is known."""
     return whole * (HALF_OF_BREAK_STIFF if material in STIFF else HALF_OF_BREAK)
 
 

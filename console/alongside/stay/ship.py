@@ -11,8 +11,8 @@ from alongside.stay.hydrostatics import hydrostatics_of
 from alongside.stay.model import CurrentCoefficients, HoldPlace, Marks, Point, Ship
 from alongside.stay.nodes import Node
 from alongside.stay.records import optional, record, required
-from alongside.stay.wind_areas import wind_of
 from alongside.stay.winches import in_kn, winch_of
+from alongside.stay.wind_areas import wind_of
 
 HIGHEST_FITTING: Final = 20.0
 """m above the deck amidships: forecastles and their fairleads stand above it, not towers."""

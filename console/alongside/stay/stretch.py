@@ -1,5 +1,5 @@
-"""Key `stretch:` of a rope, its curve by the points that are known of it, each with the load it is at; and what
-serves where neither that nor a curve is given."""
+"""Key `stretch:` of a rope, its curve by the points that are known of it, each with the load it is at; and
+what serves where neither that nor a curve is given."""
 
 from itertools import pairwise
 from math import isnan
@@ -33,7 +33,7 @@ SLIP: Final = "per cent or a fraction, at half or at break?"
 def stretch_of(
     material: str | None, construction: str | None, _curve: ExampleCurve | None
 ) -> Field[ExampleCurve]:
-    """Return the field of a rope's points, for a rope of a material and construction, None where not given."""
+    """Return the field of a rope's points, for one of a material and construction, None where not given."""
 
     def read(node: Node) -> ExampleCurve:
         if node.is_scalar:
