@@ -1,15 +1,18 @@
 """The ship from her drawings, her booklet, or neither. Worked by hand; sources beside the values."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from alongside.alerts.rules import rules_of
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.all import remarks_of
 from alongside.reports.remarks.table import line_table
+from alongside.stay.fittings import with_fittings
 from alongside.stay.hull_estimates import (
     block_at,
     block_coefficient,
@@ -195,7 +198,16 @@ def test_the_weakest_of_chock_bitts_and_rope_limits_the_line(tmp_path: Path) -> 
     # WLL of the rope is 100 kN: 9 t of the chock and 8 t of the bitts are less.
     assert [line.smallest_wll_kn for line in stay.lines] == pytest.approx([9 * G, 8 * G, 100.0])
     assert arrangement_of(stay).smallest_wll_kn == pytest.approx([9 * G, 8 * G, 100.0])
+    assert {rule.subject for rule in rules_of(stay) if rule.cause == "load"} == {"1", "2"}
     rows = list(line_table(Afloat(stay)))
     assert "chock FB 9.0 t" in rows[1]
     assert "bitts P1 8.0 t" in rows[2]
     assert "WLL 10.2 t" in rows[3]
+
+
+def test_a_line_that_is_shifted_passes_other_fittings(tmp_path: Path) -> None:
+    stay = stay_with(tmp_path, (FB, "FB: {x: 80.0, y: -2.0, z: 9.0, swl_kn: 9 t}"))
+    through, past = stay.lines[0], replace(stay.lines[0], fairlead="FM")
+    assert with_fittings(stay.ship, past).fittings_kn is None
+    assert with_fittings(stay.ship, past).smallest_wll_kn == 100.0
+    assert with_fittings(stay.ship, replace(past, fairlead="FB")) == through
