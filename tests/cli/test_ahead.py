@@ -193,7 +193,7 @@ def test_two_plans_side_by_side(tmp_path, capsys):
         "highest stretch",
         "steepest lead",
         "tending rounds",
-        "lines hold",
+        "hold, square off",
         "no length serves",
     ):
         assert what in rows
