@@ -10,14 +10,12 @@ from hypothesis import strategies as st
 from alongside.alerts.assess import assess, changed_rows, line_levels
 from alongside.alerts.rule_model import Rule
 from alongside.alerts.rules import RULE_SETS, rules_of
-from alongside.mechanics.holding import WeakSpot
 from alongside.readings import Reason
 from alongside.stay.model import Feed, Limits, Source, StageLimits
 from alongside.stay.stage import Stage
 from tests.alerts.scene import findings, invented
 
 STAY = invented()
-UNWATCHED = Limits(brake_share=StageLimits())
 RULES = rules_of(STAY)
 
 
@@ -235,16 +233,12 @@ def test_changed_rows_and_stages_of_lines() -> None:
     ]
 
 
-@pytest.mark.parametrize(("limits", "level"), [(Limits(), Stage.NORMAL), (UNWATCHED, Stage.ALARM)])
-def test_a_limit_past_in_a_calm_is_told_once(limits: Limits, level: Stage) -> None:
-    """By its own alert where it has one; where the stay file sets it no limits, as what the wind finds."""
-    rule = Rule("holding", "", (0.60, 0.75, 0.90))
-    found = replace(
-        findings(replace(STAY, limits=limits)),
-        holding=np.array([np.inf]),
-        weak=np.array([WeakSpot("brake", "1")], dtype=np.object_),
-    )
-    outcome = assess((rule,), found)
+@pytest.mark.parametrize(("share", "level"), [(-np.inf, Stage.NORMAL), (np.inf, Stage.ALARM)])
+def test_a_limit_past_in_a_calm_is_an_alarm_of_holding_where_it_has_no_alert(
+    share: float, level: Stage
+) -> None:
+    found = replace(findings(STAY), holding=np.array([share]))
+    outcome = assess((Rule("holding", "", (0.60, 0.75, 0.90)),), found)
     assert outcome.level[0, 0] == level
     assert outcome.known[0, 0]
 

@@ -62,7 +62,7 @@ class Findings:
     """(n,) her side off the nearest fender, m; NaN where not known."""
     holding: Floats | None = None
     """(n,) the 30 s wind by what the set can hold from where it blows; NaN where not known, infinite where a
-    limit is past without any wind."""
+    limit is past without any wind, minus infinite where that stands in an alert of its own (`own_alert`)."""
     holding_gust: Floats | None = None
     """(n,) the same of the highest gust of ten minutes, as a 30 s mean."""
     weak: NDArray[np.object_] | None = None

@@ -9,12 +9,11 @@ from alongside.alerts.findings import Findings
 from alongside.alerts.load_rules import watched_by_cell_alone
 from alongside.alerts.rule_model import Rule
 from alongside.mechanics.gangway import rail_over_quay, slope_deg
-from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Floats, Reason
-from alongside.stay.gear import RANGES, drift_limits
+from alongside.stay.gear import RANGES
 from alongside.stay.heading import ship_heading
-from alongside.stay.model import StageLimits, Stay
+from alongside.stay.model import Stay
 
 HANGS_SLACK = 0.01
 """Of the working load limit, where the file sets no warning for slack."""
@@ -156,36 +155,13 @@ def off_fenders(_rules: Sequence[Rule], findings: Findings) -> Floats:
 
 def holding(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return the 30 s wind by what the set can hold. Where a limit is reached without any wind that is
-    infinite; minus infinite where that limit has an alert of its own, which says what to do: one situation is
-    one alert."""
-    return _holding(findings, findings.holding)
+    infinite; minus infinite where that limit stands in an alert of its own."""
+    return _one_column(findings, findings.holding)
 
 
 def holding_gust(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return the same of the highest gust of ten minutes, as a 30 s mean."""
-    return _holding(findings, findings.holding_gust)
-
-
-def _holding(findings: Findings, share: Floats | None) -> Floats:
-    share = _one_column(findings, share)
-    past = np.flatnonzero(np.isinf(share[:, 0]))
-    if past.size and findings.weak is not None:
-        share = share.copy()
-        own = [has_own_alert(findings.stay, findings.weak[row]) for row in past]
-        share[past[np.array(own)], 0] = -np.inf
-    return share
-
-
-def has_own_alert(stay: Stay, weak: WeakSpot) -> bool:
-    """Return whether the limit that gives first has an alert of its own by the stay file."""
-    limits = stay.limits
-    own: dict[str, tuple[StageLimits, ...]] = {
-        "wll": (limits.stretch_share, limits.load_share),
-        "brake": (limits.brake_share,),
-        "bollard": (limits.bollard_share,),
-        "drift": drift_limits(stay),
-    }
-    return any(each.used for each in own.get(weak.gives or "", ()))
+    return _one_column(findings, findings.holding_gust)
 
 
 def tension(rules: Sequence[Rule], findings: Findings) -> Floats:

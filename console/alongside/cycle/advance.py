@@ -25,16 +25,16 @@ from alongside.cycle.holding_now import Held, HoldingNow, holding_now
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
 from alongside.cycle.motion_range import Minutes, motion_ranges
-from alongside.cycle.other_states import NO_OTHER_STATE, OtherState, OtherStates, other_states
+from alongside.cycle.other_states import BY_LENGTHS, NO_OTHER_STATE, OtherState, OtherStates, other_states
 from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
-from alongside.cycle.worse_holding import spot_alerted, worse_holding
+from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.stand_in import Samples
 from alongside.mechanics.hold import nothing_known
-from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
 from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Quality, Readings, worst_quality
@@ -116,6 +116,9 @@ class Block:
 
     ranges: Floats | None = None
     """(n, 3) range of surge m, sway m and yaw deg over the last 15 min; None where nobody kept it."""
+    weak: WeakSpot = NO_WEAK_SPOT
+    """What would give first at the last instant in a stronger wind from where it blows, in the state that the
+    alert goes by."""
 
     def with_event(self, event: Event) -> "Block":
         """Return the same block with one more event."""
@@ -220,7 +223,8 @@ def _advance(
     by_witnesses = _with_holding(basis, memory.held_by_witness or memory.held, others.by_witnesses, guard)
     if_slipped = _with_holding(basis, memory.held_if_slipped or memory.held, others.if_slipped, guard)
     others = replace(others, by_witnesses=by_witnesses, if_slipped=if_slipped)
-    worse = guard.run("holding", lambda: worse_holding(basis.stay, holding, others), lambda: holding)
+    shown = OtherState(situation, states, BY_LENGTHS, holding)
+    worse = guard.run("holding", lambda: worse_holding(basis, judged, shown, others), lambda: holding)
 
     def assessed() -> Alerted:
         findings = findings_of(basis, judged, situation, states, guard.calculation_failed, around.unrecorded)
@@ -277,6 +281,7 @@ def _advance(
         doubts=belief.doubts(len(readings) - 1),
         others=others,
         ranges=ranges,
+        weak=NO_WEAK_SPOT if worse.weak is None else worse.weak[-1],
     )
 
 
@@ -329,7 +334,7 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
         row,
         block.hold.lines,
         block.hold.pose,
-        weak_spot(basis, memory),
+        block.weak,
         block.unrecorded,
         block.next_limits or (),
         memory.lengths.parted_at(),
@@ -337,13 +342,6 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
         None if block.others.slipped is None else block.others.slipped.over,
         block.call_fault,
     )
-
-
-def weak_spot(basis: Basis, memory: Memory) -> WeakSpot:
-    """Return what would give first in a stronger wind from where it blows now, as far as it is known, in the
-    state that the alert goes by."""
-    asked = bool(memory.lengths.brakes.asked)
-    return spot_alerted(basis.stay, memory.held, memory.held_if_slipped, memory.held_by_witness, asked)
 
 
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
