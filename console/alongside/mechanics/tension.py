@@ -44,7 +44,7 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
     where it does not."""
     length = np.where(unstretched > 0.0, unstretched, FAR_SLACK)
     exact = ExactTensions(arrangement, np.atleast_2d(length).T, cap_kn)
-    if length.ndim > 1 and length.shape[0] > 1:
+    if length.ndim > 1 and length.shape[0] != 1:
         return exact
     cap = None if cap_kn is None else cap_kn.tobytes()
     return _table(arrangement, np.atleast_2d(length)[0].tobytes(), cap)
