@@ -104,7 +104,7 @@ def test_a_line_made_fast_without_stated_tide_takes_the_first_readings(tmp_path:
     assert states[0]["lines"][1]["tension_kn"] > 25.0, (
         "made fast at tide 2.0: 0.7 m of rise have stretched it"
     )
-    assert any(event["event"] == "note" and event["line"] == "1" for event in events)
+    assert any(event["event"] == "made_fast" and event["line"] == "1" for event in events)
 
 
 def test_a_line_is_not_fast_before_its_time(tmp_path: Path) -> None:

@@ -90,6 +90,29 @@ def test_what_is_lacking_is_named(
     assert not answer.exists()
 
 
+COAL_BERTH = Path(__file__).parents[2] / "configs" / "coal_berth.yaml"
+
+
+def test_reach_is_no_holding_and_what_goes_at_once_has_no_figure(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Ours: each row of the table says what the JSON of its direction says."""
+    answer = tmp_path / "holding.json"
+    assert main(["holding", str(COAL_BERTH), "--at", "2026-03-20T01:00:00Z", "--json", str(answer)]) == 0
+    rows = {row.split()[0].lstrip("▸"): row for row in capsys.readouterr().out.replace("▸", " ").splitlines()
+            if row.strip()[3:4] == "°"}  # fmt: skip
+    kinds = set()
+    for each in json.loads(answer.read_text())["directions"][::3]:
+        row, chain = rows[f"{each['from_deg']:03.0f}°"], each["then"]
+        drifts = each["gives_first"] == "drift"
+        assert ("off place from" in row, "lines hold" in row) == (drifts, not drifts), row
+        at_once = bool(chain) and all(next_["holds_ms"] <= each["holds_ms"] for next_ in chain)
+        assert ("goes at once" in row) == at_once, row
+        assert " 0 kn" not in row
+        kinds.add((each["gives_first"], at_once))
+    assert {("drift", False), ("brake", False), ("wll", True), (None, False)} <= kinds
+
+
 def test_a_moment_outside_the_log_is_refused(
     tmp_path: Path, log: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -127,7 +127,7 @@ def test_a_gust_warns_at_most(basis: Basis) -> None:
     assert block.assessment.value[-1, at] == pytest.approx(0.87 * 46.0 / held_of(memory).holds_ms)
     alert = memory.watchlist.alerts["holding", ""]
     assert alert.stage is Stage.WARNING
-    assert "gusts 89 kn, lines hold" in alert.text
+    assert "gusts 89 kn, ship off place from" in alert.text
 
 
 @settings(max_examples=8)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from alongside.cycle.holding_words import Change, holding_sentence, now_only, shorter
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold, standing_off
-from alongside.mechanics.holding import HoldingPower, directions, holding_power
+from alongside.mechanics.holding import HoldingPower, Next, directions, holding_power
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.standard_criteria import CURRENTS, standard_criteria
 from alongside.mechanics.usage import OFF_M, Criteria, Gives
@@ -234,6 +234,13 @@ def test_the_sentence() -> None:
     )
     assert holding_sentence(power, KNOTS, Change(0.0, "2.0 m more tide")).endswith(
         "load of line 4); 0 kn with 2.0 m more tide."
+    )
+    reach, none = (Next(20.0 * KNOT, "drift", None),), (Next(0.0, "drift", None),)
+    assert holding_sentence(replace(power, then={40: reach}), KNOTS) == (
+        "Lines hold 38 kn (weakest from 200°: load of line 4, then off place at once)."
+    ), "the lines that are left hold 20 kn: she only lies too far out"
+    assert holding_sentence(replace(power, then={40: none}), KNOTS) == (
+        "Lines hold 38 kn (weakest from 200°: load of line 4, then nothing keeps her)."
     )
     assert holding_sentence(weakest(38.4 * KNOT, "brake"), KNOTS, Change(38.3 * KNOT, "2.0 m more tide")) == (
         "Lines hold 38 kn (weakest from 200°: brake of line 4)."

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from alongside.actions import Acknowledge, Note, TakeOver, TendLine
-from alongside.alerts.model import Alert, Event, Standing
+from alongside.alerts.model import Alert, Event, EventWord, Standing
 from alongside.cli.main import main
 from alongside.cycle.advance import HAND_OVER
 from alongside.cycle.picture import Picture
@@ -88,10 +88,14 @@ def test_every_alert_stands_with_its_state_and_why(picture: Picture) -> None:
     assert part(calm, "ALERTS STANDING") == ["none"]
 
 
-def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) -> None:
+@pytest.mark.parametrize(("taken", "fast"), [("note", "note"), ("watch_taken", "made_fast")])
+def test_what_was_done_by_whom_since_the_watch_was_taken_over(
+    picture: Picture, taken: EventWord, fast: EventWord
+) -> None:
+    """By the names of the events of today, and as older programs put it on record."""
     log = (
         Event(START + 100, "tended", line="1", text="Line 1 paid out 0.10 m, OLD"),
-        Event(START + 200, "note", subject=HAND_OVER, text="Watch taken over by RV"),
+        Event(START + 200, taken, subject=HAND_OVER, text="Watch taken over by RV"),
         Event(START + 300, "raised", "stretch", "2", Stage.CAUTION, "2", text="Line 2 at 70 %"),
         Event(
             START + 400, "acknowledged", "feed", "gauges", Stage.WARNING, text="Acknowledged by RV: gauges"
@@ -101,6 +105,7 @@ def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) 
         Event(
             START + 700, "note", subject="brake", line="1", text="Brake of line 1 rendered: 0.10 m ran out"
         ),
+        Event(START + 800, fast, line="3", text="Line 3 made fast with 60 kN, 31.20 m of main rope"),
     )
     since = watch_began(log, picture.time)
     assert since == START + 200
@@ -111,6 +116,7 @@ def test_what_was_done_by_whom_since_the_watch_was_taken_over(picture: Picture) 
         "04:06  Acknowledged by RV: gauges",
         "04:08  Line 2 paid out 0.40 m, RV",
         "04:11  Brake of line 1 rendered: 0.10 m ran out",
+        "04:13  Line 3 made fast with 60 kN, 31.20 m of main rope",
     ]
     assert part(rows, "NOTES") == ["04:03  Watch taken over by RV", "04:10  pilot ordered for six (RV)"]
     assert any(row.startswith("Handed over by RV ") for row in rows)

@@ -98,6 +98,14 @@ def test_the_wind_stands_inside_the_contour_while_it_is_held() -> None:
     assert "50 % of the 38 kn that lines hold from there (A)" in legend(power, STAY, wind)[0].text
 
 
+def test_where_the_reach_alone_is_lost_lines_are_not_said_to_hold() -> None:
+    """Ours: nothing gives; she is only off her place. 20 m/s = 38.9 kn."""
+    power = replace(giving([("drift", None)] * 72, [20.0] * 72), drift_m=np.full(72, 1.04))
+    wind, weakest = legend(power, STAY, Wind(10.0, math.nan, 158.0))[:2]
+    assert wind.text.endswith(": 50 % of the limit; ship 1.0 m off place from 38 kn (A)")
+    assert weakest.text == "ship 1.0 m off place from 38 kn, wind 000°"
+
+
 def test_the_wind_is_compared_with_what_was_worked_out_for_it() -> None:
     """Where the cycle has worked out what is held from this very direction, and not between two of 72."""
     power = giving([("wll", "4")] * 72, [20.0] * 72)

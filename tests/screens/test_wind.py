@@ -84,7 +84,7 @@ async def test_every_letter_of_the_drawing_is_in_the_legend(size: tuple[int, int
         for words in (
             "A load of line B4: ",
             "B load of line B1: ",
-            "C drift: ",
+            "C ship ",
             "· off her fenders first at 27 kn",
         ):
             assert words in shown.text

@@ -90,7 +90,7 @@ TIMES = [
     ("at: 2026-03-02T04:20:00Z", "at: «12:30", "lines[1].made_fast.at", "is not a time"),
     ("[{at: 2026-03-02T06:00:00Z", "[{at: «2026-03-02T04:10:00Z", "lines[0].tended[0].at", "not after the line was made fast, expected later than 2026-03-02T04:10:00Z"),
     ("{at: 2026-03-02T07:00:00Z", "{at: «2026-03-02T05:00:00Z", "lines[0].tended[1].at", "tended before, expected later than 2026-03-02T06:00:00Z"),
-    ("[2026-03-02T06:25:00Z, 5.2]", "«[2026-03-01T06:25:00Z, 5.2]", "tide.high_low[1]", "time does not rise"),
+    ("[2026-03-02T06:25:00Z, 5.2]", "«[2026-03-01T06:25:00Z, 5.2]", "tide.high_low[1]", "time does not rise, expected more than in the row before (2026-03-02T00:10:00Z)"),
 ]
 
 KEYS = [

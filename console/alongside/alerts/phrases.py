@@ -25,7 +25,7 @@ from alongside.wording.figures import (
     slope,
     speed_text,
 )
-from alongside.wording.names import condition, what_gives
+from alongside.wording.names import condition, what_gives, what_holds
 from alongside.wording.safe import safe
 
 
@@ -189,8 +189,10 @@ def _holding(stay: Stay, _rule: Rule, value: float, detail: Detail) -> Phrase:
     if not value > 0.0:
         return Phrase("Wind", wind)
     holds_ms = detail.wind_ms / value if detail.weak.holds_ms is None else detail.weak.holds_ms
-    holds, first = held_speed(holds_ms, stay.display, CAP_MS), f" ({weak})" if weak else ""
-    return Phrase("Wind", f"{wind}, lines hold {holds}{which}{first}")
+    holds = f"{what_holds(detail.weak.gives)} {held_speed(holds_ms, stay.display, CAP_MS)}"
+    if detail.weak.gives == "drift":
+        weak = f"without {detail.without}" if detail.without else ""
+    return Phrase("Wind", f"{wind}, {holds}{which}{f' ({weak})' if weak else ''}")
 
 
 def _wind(stay: Stay, value: float, detail: Detail) -> str:

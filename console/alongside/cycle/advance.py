@@ -357,7 +357,7 @@ def _noted(now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
             events.append(Event(now, "note", text=text))
         elif isinstance(action, TakeOver):
             by = f" by {action.by}" if action.by else ""
-            events.append(Event(now, "note", subject=HAND_OVER, text=f"Watch taken over{by}"))
+            events.append(Event(now, "watch_taken", subject=HAND_OVER, text=f"Watch taken over{by}"))
         elif isinstance(action, JudgeChannel):
             right = "right" if action.right == "gauge" else "wrong"
             by = f" ({action.by})" if action.by else ""

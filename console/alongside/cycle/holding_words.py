@@ -9,7 +9,7 @@ from alongside.mechanics.holding import BrakesDid, HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
 from alongside.wording.figures import bearing, held_speed, metres, speed
-from alongside.wording.names import what_gives, without
+from alongside.wording.names import what_gives, what_holds, without
 
 LEAST_CHANGE: Final = 0.5
 """Of the unit shown: a change that rounding hides is not worth words."""
@@ -41,8 +41,17 @@ class HeldOrSlipped:
     @property
     def other_ms(self) -> float:
         """Return what the other state holds from its own weakest direction, m/s."""
-        other = self.held if self.weakest == "slipped" else self.slipped
-        return float(other.holds_ms[other.weakest])
+        return float(self._other.holds_ms[self._other.weakest])
+
+    @property
+    def other_words(self) -> str:
+        """Return what stands before the wind of the other state where it stands alone: `lines hold`."""
+        at = self._other.weakest
+        return what_holds(self._other.gives_first[at], float(self._other.drift_m[at]))
+
+    @property
+    def _other(self) -> HoldingPower:
+        return self.held if self.weakest == "slipped" else self.slipped
 
     @property
     def which(self) -> str:
@@ -80,7 +89,7 @@ def shorter(sentence: str) -> tuple[str, ...]:
     strength, stop, contact = sentence.rstrip(".").partition(". ")
     now = now_only(strength)
     bare = now.split(" (")[0]
-    one = re.sub(r", (lines hold )?[^,]* if (it|they) (held|slipped)$", "", bare)
+    one = re.sub(r", [^,]* if (it|they) (held|slipped)$", "", bare)
     forms = (f"{strength}{stop}{contact}", f"{now}{stop}{contact}", f"{bare}{stop}{contact}", now, bare, one)
     return tuple(dict.fromkeys(forms))
 
@@ -101,12 +110,21 @@ def _strength(power: HoldingPower, display: Display, both: HeldOrSlipped | None)
         first = what_gives(gives, where)
         if both is None or both.other_ms <= 0.0:
             return f"Beyond a limit without any wind: {first}"
-        return f"Beyond a limit without any wind{which}, lines hold {other.removeprefix(', ')} ({first})"
+        other = f"{both.other_words} {other.removeprefix(', ')}"
+        return f"Beyond a limit without any wind{which}, {other} ({first})"
     if gives == "drift":
-        off = f"Ship {metres(float(power.drift_m[at]), 1)} off place from {holds}"
-        return f"{off}{which}{other} (weakest from {come_from})"
-    alone = ", then nothing keeps her" if power.holds_after(at) == 0.0 else ""
+        off = what_holds(gives, float(power.drift_m[at]))
+        return f"{off[:1].upper()}{off[1:]} {holds}{which}{other} (weakest from {come_from})"
+    alone = f", {_all_at_once(power, at)}" if power.holds_after(at) == 0.0 else ""
     return f"Lines hold {holds}{which}{other} (weakest from {come_from}: {what_gives(gives, where)}{alone})"
+
+
+def _all_at_once(power: HoldingPower, at: int) -> str:
+    """Return what comes of her where nothing holds more once the first thing has given: she leaves her place
+    where lines still hold some wind when the limit of reach ends it, else nothing keeps her."""
+    last = power.then[at][-1] if power.then[at] else None
+    is_reach = last is not None and last.gives == "drift" and last.holds_ms > 0.0
+    return "then off place at once" if is_reach else "then nothing keeps her"
 
 
 def _changed(power: HoldingPower, display: Display, change: Change | None) -> str:

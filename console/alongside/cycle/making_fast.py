@@ -69,11 +69,11 @@ def _made_fast_event(now: float, making: MakingFast, line: Line, length: float) 
     tension = line.made_fast.tension_kn
     if np.isnan(length):
         text = f"line {line.id} cannot carry {tension:.0f} kN there: its path is shorter than its tail"
-    else:
-        text = f"Line {line.id} made fast with {tension:.0f} kN, {length:.2f} m of main rope"
-        if now - making.at > LATE_S:
-            text += f", as of {iso_time(making.at)}, by the readings of now"
-    return Event(now, "note", line=line.id, text=text)
+        return Event(now, "note", line=line.id, text=text)
+    text = f"Line {line.id} made fast with {tension:.0f} kN, {length:.2f} m of main rope"
+    if now - making.at > LATE_S:
+        text += f", as of {iso_time(making.at)}, by the readings of now"
+    return Event(now, "made_fast", line=line.id, text=text)
 
 
 def _in_place_event(now: float, making: MakingFast, lines: list[str]) -> Event:

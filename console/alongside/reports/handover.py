@@ -54,6 +54,8 @@ STEADY_M_PER_H: Final = 0.03
 """A tide that changes by less is neither rising nor falling."""
 UPRIGHT_DEG: Final = 0.05
 ACTS: Final = frozenset({"acknowledged", "accepted", "silenced", "tended", "brake_slipped", "brake_held"})
+OF_LINES: Final = frozenset({"note", "parted", "made_fast", "let_go"})
+NOTED: Final = frozenset({"note", "watch_taken"})
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
 CAUTIONS: Final = (
     "Computed from the stay file and the gauges. The master's judgement, the ship's",
@@ -258,12 +260,12 @@ def _what(event: Event) -> str:
 
 
 def _of_lines(event: Event) -> bool:
-    """A note on a line: made fast, set to a tension; or that it parted."""
-    return event.event in ("note", "parted") and event.line is not None
+    """A note on a line, that it was made fast (a note in records of old), let go, or that it parted."""
+    return event.event in OF_LINES and event.line is not None
 
 
 def _notes(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
-    notes = [event for event in watch if event.event == "note" and event.line is None]
+    notes = [event for event in watch if event.event in NOTED and event.line is None]
     for event in notes:
         yield f"{clock(event.time)}  {safe(event.text)}"
     if not notes:

@@ -13,14 +13,14 @@ import numpy as np
 
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.mechanics.holding_sectors import Sector, held_from, kind_from, kinds_of, sectors_of
+from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_from, kinds_of, nearest, sectors_of
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull
 from alongside.stay.model import Stay
 from alongside.units import KNOT
 from alongside.wording.figures import bearing, held_speed, percent, speed_text
-from alongside.wording.names import what_gives
+from alongside.wording.names import what_gives, what_holds
 
 RING, SHIP, QUAY, CONTACT, HELD, WEAKEST, TEXT, WIND = range(8)
 """Inks, in the order in which they win a cell."""
@@ -149,8 +149,7 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     if wind.otherwise:
         entries.append(Entry(" ", f"{wind.which.strip()}; lines hold {wind.otherwise}"))
     for kind in () if holding.reason else kinds_of(holding):
-        what = what_gives(kind.gives, kind.where)
-        text = f"{what}: {_held(kind.least_ms, stay)} from {bearing(kind.from_deg)}"
+        text = _kind_text(holding, kind, stay)
         entries.append(Entry(kind.letter, text, WEAKEST if kind.letter == "A" else TEXT))
     if not holding.reason and float(holding.contact_ms.min()) < CAP_MS:
         at = holding.first_off
@@ -184,9 +183,26 @@ def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
         return Entry(MEAN, f"{text}; a limit is passed without any wind", WIND)
     share = percent(wind.mean_ms / held)
     there = bearing(wind.weak_from_deg) if weakest else "there"
+    if kind.gives == "drift":
+        off = f"{_off_place(holding, kind.from_deg)} {_held(held, stay)}"
+        off += f", wind {there}" if weakest else ""
+        return Entry(MEAN, f"{text}: {share} of the limit; {off} ({kind.letter})", WIND)
     return Entry(
         MEAN, f"{text}: {share} of the {_held(held, stay)} that lines hold from {there} ({kind.letter})", WIND
     )
+
+
+def _kind_text(holding: HoldingPower, kind: Kind, stay: Stay) -> str:
+    """Return `brake of line 4: 55 kn from 120°`, or `ship 1.0 m off place from 52 kn, wind 145°`."""
+    held, come_from = _held(kind.least_ms, stay), bearing(kind.from_deg)
+    if kind.gives == "drift":
+        return f"{_off_place(holding, kind.from_deg)} {held}, wind {come_from}"
+    return f"{what_gives(kind.gives, kind.where)}: {held} from {come_from}"
+
+
+def _off_place(holding: HoldingPower, from_deg: float) -> str:
+    """Return `ship 1.0 m off place from`, as far as she has moved with the wind from a direction."""
+    return what_holds("drift", float(holding.drift_m[nearest(holding, from_deg)]))
 
 
 def _held(ms: float, stay: Stay) -> str:

@@ -23,7 +23,7 @@ from alongside.stay.model import Stay
 from alongside.units import KNOT, iso_time
 from alongside.wording.figures import bearing, held_speed, percent
 from alongside.wording.marks import NOT_KNOWN
-from alongside.wording.names import what_gives
+from alongside.wording.names import what_gives, what_holds
 from alongside.wording.safe import safe
 
 PICTURE_COLUMNS = 80
@@ -166,29 +166,41 @@ def _share(share: float) -> float | None:
 
 def _table(power: HoldingPower, stay: Stay) -> list[str]:
     """Every 15 degrees; the weakest direction is marked."""
-    rows = ["  wind from         lines hold   gives first          then hold  off fenders  moved m"]
+    rows = [f"  wind from  {'first limit':<35} {'then':<15}  off fenders  moved m"]
     step = max(1, power.from_deg.size // 24)
     shown = sorted({*range(0, power.from_deg.size, step), power.weakest})
     for at in shown:
-        gives, where = power.gives_first[at], power.where[at]
-        what = "nothing" if gives is None else what_gives(gives, where)
         holds_ms = float(power.holds_ms[at])
-        holds = held_speed(holds_ms, stay.display, CAP_MS)
         contact_ms = float(power.contact_ms[at])
         contact = "–" if contact_ms >= CAP_MS else held_speed(contact_ms, stay.display)
         mark = "▸" if at == power.weakest and holds_ms < CAP_MS else " "
         rows.append(
-            f"{mark} {bearing(power.from_deg[at]):>8}   {holds:>16}   {what:<20}"
-            f" {_then(power, at, stay):>10} {contact:>12}  {power.drift_m[at]:7.2f}"
+            f"{mark} {bearing(power.from_deg[at]):>9}  {_first(power, at, stay):<35} {_then(power, at, stay):<15}"
+            f" {contact:>12}  {power.drift_m[at]:7.2f}"
         )
     return rows
 
 
+def _first(power: HoldingPower, at: int, stay: Stay) -> str:
+    """Return what is held and what gives first: `lines hold 55 kn: brake of line 4`; where it is the reach
+    alone, `ship 1.0 m off place from 52 kn`."""
+    gives = power.gives_first[at]
+    held = held_speed(float(power.holds_ms[at]), stay.display, CAP_MS)
+    held = f"{what_holds(gives, float(power.drift_m[at]))} {held}"
+    return held if gives in (None, "drift") else f"{held}: {what_gives(gives, power.where[at])}"
+
+
 def _then(power: HoldingPower, at: int, stay: Stay) -> str:
-    """What is held once the first thing has given: `30 kn`; `–` where nothing gives, or she drifts first."""
-    if not power.then.get(at):
+    """Return what is held once the first thing has given: `holds 30 kn`, or `off place 30 kn`; `goes at once`
+    where nothing that follows holds more; `–` where nothing gives, or the reach alone."""
+    chain = power.then.get(at, ())
+    if not chain:
         return "–"
-    return held_speed(power.holds_after(at), stay.display, CAP_MS).replace("more than", ">")
+    later = next((each for each in chain if each.holds_ms > power.holds_ms[at]), None)
+    if later is None:
+        return "goes at once"
+    held = held_speed(later.holds_ms, stay.display, CAP_MS).replace("more than ", ">")
+    return f"{'off place' if later.gives == 'drift' else 'holds'} {held}"
 
 
 def _criteria(basis: Basis, present: Present) -> tuple[CriterionRow, ...]:

@@ -6,7 +6,7 @@ from typing import Final
 from alongside.stay.fields import TIME, listed, number, rising
 from alongside.stay.model import CurrentForecast
 from alongside.stay.records import exactly_one, optional, record, required
-from alongside.units import KNOT
+from alongside.units import KNOT, iso_time
 
 
 def _forecast(
@@ -24,6 +24,6 @@ CURRENT: Final = listed(
         speed_kn=optional(number("kn", least=0, most=20)),
         to_deg=required(number("deg", least=0, most=360)),
     ),
-    rising(lambda row: row.at, "time"),
+    rising(lambda row: row.at, "time", iso_time),
     least=1,
 )

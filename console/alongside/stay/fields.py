@@ -258,13 +258,16 @@ def by_shape(scalar: Field[T], other: Field[U]) -> Field[T | U]:
 # --- tables with keys of ours
 
 
-def rising(column: Callable[[Any], float], what: str) -> Check:
-    """In a list, `column` of each value must be more than that of the one before."""
+def rising(
+    column: Callable[[Any], float], what: str, shown_as: Callable[[float], str] = "{:.10g}".format
+) -> Check:
+    """In a list, `column` of each value must be more than that of the one before, which a fault shows in
+    these words."""
 
     def check(node: Node, values: tuple[Any, ...]) -> None:
         for place, (before, after) in enumerate(pairwise(map(column, values)), start=1):
             if after <= before:
-                node[place].fault(f"{what} does not rise", f"more than in the row before ({before:.10g})")
+                node[place].fault(f"{what} does not rise", f"more than in the row before ({shown_as(before)})")
 
     return check
 

@@ -99,7 +99,7 @@ def scenario_of(feeds: tuple[Feed, ...] | None, lines: tuple[Line, ...] | None) 
         surge_m=optional(number("m", least=-10, most=10)),
         interval_s=optional(number("s", above=0, most=3600)),
         gm=optional(number("m", above=0, most=50)),
-        wind=optional(listed(WIND, rising(lambda wind: wind.at, "time"))),
+        wind=optional(listed(WIND, rising(lambda wind: wind.at, "time", iso_time))),
         faults=optional(listed(gauge_fault_of(channels))),
         entered_late=optional(listed(late_entry_of(lines or ()))),
     )

@@ -18,6 +18,7 @@ from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.records import Key, exactly_one, optional, record, required
 from alongside.stay.station import plan_of
 from alongside.stay.station_file import read_station
+from alongside.units import iso_time
 
 CHART_DATUM: Final = "CD"
 
@@ -228,7 +229,7 @@ _SECTION: Final = record(
     high_low=optional(
         listed(
             row(time=TIME, height=number("m", least=-20, most=30)),
-            rising(lambda row: row[0], "time"),
+            rising(lambda row: row[0], "time", iso_time),
             _alternating,
             _close,
             least=2,

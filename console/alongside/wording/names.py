@@ -1,11 +1,12 @@
 """Names of channels, causes, qualities, states of alerts and what gives: one word for one thing."""
 
 from collections.abc import Mapping, Sequence
+from math import isfinite, nan
 from typing import Final
 
 from alongside.stay.causes import Cause, known_cause
 from alongside.stay.channels import PEAK
-from alongside.wording.figures import counted, listed
+from alongside.wording.figures import counted, listed, metres
 from alongside.wording.safe import safe
 
 CHANNELS: Final = {
@@ -173,10 +174,14 @@ def what_gives(kind: str | None, where: str | None) -> str:
     return GIVES[kind].format(safe(where or "")) if kind else ""
 
 
-def what_holds(gives: str | None) -> str:
-    """Return what stands before a wind by what gives then: `lines hold`, or `ship off place from` where it is
-    the reach alone that is lost, and nothing gives."""
-    return "ship off place from" if gives == "drift" else "lines hold"
+def what_holds(gives: str | None, moved_m: float = nan) -> str:
+    """Return what stands before a wind by what gives then: `lines hold`, or `ship 1.0 m off place from`
+    (`ship off place from` where `moved_m` is not known) where it is the reach alone that is lost, and nothing
+    gives."""
+    if gives != "drift":
+        return "lines hold"
+    far = f" {metres(moved_m, 1)}" if isfinite(moved_m) else ""
+    return f"ship{far} off place from"
 
 
 def not_taken(dropped: int, others: int) -> str:

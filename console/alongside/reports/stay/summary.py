@@ -29,7 +29,7 @@ MEASURED: Final = {
     "wind_ms": "wind_speed",
 }
 """Quantities of the record and the channels they come from: the summary says how long each was not known."""
-LINE_EVENTS: Final = frozenset({"note", "parted", "brake_slipped"})
+LINE_EVENTS: Final = frozenset({"note", "parted", "made_fast", "let_go", "brake_slipped"})
 """Events on a line that the summary names."""
 NONE_ACKNOWLEDGED: Final = "None of the warnings and alarms was acknowledged."
 
