@@ -249,6 +249,38 @@ def test_what_takes_from_what_holds_her_is_never_better(tmp_path_factory, moves)
         assert result.verdict.word not in (Word.BETTER, Word.NOT_ENOUGH, Word.NO_CHANGE)
 
 
+def test_a_deed_is_judged_in_the_weather_that_is_asked_with_it(tmp_path) -> None:
+    """Ours: in the same wind a tug that pushes on makes no loss, though wind and tug beside the calm of now
+    are more of what lines hold; the words compare equal winds."""
+    stay = quay(tmp_path)
+    wind = OtherWind(9.0, 180.0)
+    alone, both = asked(stay, wind), asked(stay, wind, AddTug(60.0))
+    share = {each.name: each for each in alone.figures}["wind_share"]
+    assert alone.verdict.word is Word.WORSE
+    assert both.verdict.word in (Word.BETTER, Word.NOT_ENOUGH)
+    (judged,) = (each for each in both.verdict.by if each.name == "wind_share")
+    assert judged.before == pytest.approx(share.after), "as in that wind without the tug"
+    assert "in that weather" in verdict_sentence(both)
+    assert "in that weather" not in verdict_sentence(alone)
+    shown = {each.name: each for each in both.figures}["wind_share"]
+    assert shown.before == share.before, "the table stands beside things as they are"
+
+
+def test_whether_she_is_held_goes_by_weather_and_deed_together(tmp_path) -> None:
+    gale = OtherWind(45.0, 180.0)
+    assert asked(quay(tmp_path), gale).verdict.word in (Word.NOTHING_HOLDS, Word.PARTS)
+    helped = asked(quay(tmp_path), gale, AddTug(5.0)).verdict.word
+    assert helped in (Word.NOTHING_HOLDS, Word.PARTS), "a little less bad is not held"
+
+
+@pytest.mark.parametrize("tug_kn", [-5.0, -15.0, -30.0])
+def test_a_tug_that_pulls_off_eases_no_line(tmp_path, tug_kn: float) -> None:
+    """Ours: its pull is on the lines, all of it that the fenders do not give up."""
+    result = asked(quay(tmp_path), AddTug(tug_kn))
+    assert np.nansum(result.then.tension_kn) >= np.nansum(result.now.tension_kn)
+    assert result.verdict.word not in (Word.EASES, Word.EARLIER, Word.BETTER)
+
+
 @pytest.mark.parametrize("changes", [(), (PayOut("2", 0.0),), (PayOut("2", 0.3), PayOut("2", -0.3))])
 def test_nothing_changes_nothing(tmp_path, changes) -> None:
     result = what_if(Basis.of(stay := port_side_to(tmp_path)), planned(stay), changes)

@@ -1,21 +1,46 @@
-"""`alongside report`: a stay on record as a page and as tables."""
+"""`alongside report`: a stay on record as a page and as tables; or one of a stay file and a feed log."""
 
 import argparse
 from pathlib import Path
 
 from alongside.cli.standard_output import print_rows
-from alongside.reports.stay.write import write_report
+from alongside.reports.output_places import check_folder, check_outputs
+from alongside.reports.replaceable import PAGE
+from alongside.reports.stay.write import need_libraries, write_report
+from alongside.stay.read import read_stay
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    record = "the folder of a record, or the journal in it"
+    record = "the folder of a record, or the journal in it; or the stay file of a log"
     parser.add_argument("record", type=Path, metavar="RECORD", help=record)
-    out = "the page (default: the record's name with .html, in this folder)"
+    log = "a feed log, plain or .gz: it is played, and the page made of that; RECORD is then the stay file"
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=log)
+    out = "the page (default: the record's or log's name with .html, in this folder)"
     parser.add_argument("--out", type=Path, metavar="FILE.html", help=out)
     tables = "states, events, actions and lines as tables"
     parser.add_argument("--csv", type=Path, metavar="FOLDER", help=tables)
 
 
 def run(options: argparse.Namespace) -> int:
-    print_rows(str(write_report(options.record, options.out, options.csv)))
+    if options.log is None:
+        print_rows(str(write_report(options.record, options.out, options.csv)))
+    else:
+        print_rows(str(_report_of_log(options.record, options.log, options.out, options.csv)))
     return 0
+
+
+def _report_of_log(stay_file: Path, log: Path, out: Path | None, tables: Path | None) -> Path:
+    """Write the report of a stay by its log, from a record that is removed again. Return where the page is."""
+    from alongside.record.temporary import temporary_folder
+    from alongside.runtime.log_on_record import put_on_record
+
+    name = log.name.removesuffix(".gz").removesuffix(".log") or log.name
+    path = Path(f"{name}.html") if out is None else out
+    need_libraries()
+    stay = read_stay(stay_file)
+    check_outputs([stay_file, log], [(path, PAGE)])
+    if tables is not None:
+        check_folder(tables)
+    with temporary_folder(name) as folder:
+        put_on_record(stay, log, folder)
+        return write_report(folder, path, tables)

@@ -106,7 +106,7 @@ def _begin(
         inspection, aside = _salvaged(folder, inspection, now, access)
     earlier = _of_this_stay(folder, inspection.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
-    run = Run(time, __version__, stay, _text_of(stay), Columns.of(stay, channels))
+    run = Run(time, __version__, stay, text_of(stay), Columns.of(stay, channels))
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
     _say_state(recorder, inspection, aside, earlier, stay.display)
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
@@ -252,7 +252,8 @@ def _lock(folder: Path, access: Access) -> Lock | None:
         return None
 
 
-def _text_of(stay: Stay) -> str:
+def text_of(stay: Stay) -> str:
+    """Return the stay file itself, without those it names; "" where it cannot be read."""
     try:
         return Path(stay.file).read_text(encoding="utf-8", errors="replace")
     except OSError:

@@ -13,7 +13,15 @@ import numpy as np
 
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.mechanics.holding_sectors import Kind, Sector, held_from, kind_from, kinds_of, nearest, sectors_of
+from alongside.mechanics.holding_sectors import (
+    Kind,
+    Sector,
+    held_from,
+    kind_from,
+    kinds_of,
+    nearest,
+    sectors_of,
+)
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull

@@ -267,7 +267,9 @@ def rising(
     def check(node: Node, values: tuple[Any, ...]) -> None:
         for place, (before, after) in enumerate(pairwise(map(column, values)), start=1):
             if after <= before:
-                node[place].fault(f"{what} does not rise", f"more than in the row before ({shown_as(before)})")
+                node[place].fault(
+                    f"{what} does not rise", f"more than in the row before ({shown_as(before)})"
+                )
 
     return check
 

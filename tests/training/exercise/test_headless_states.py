@@ -16,7 +16,14 @@ ACTIONS = [
     {"action": "note", "text": "looked"},
     {"action": "silence"},
     {"action": "acknowledge", "cause": "steep", "subject": "1"},
-    {"action": "accept", "cause": "steep", "subject": "1", "until": second(3000), "reason": "short", "by": "YY"},
+    {
+        "action": "accept",
+        "cause": "steep",
+        "subject": "1",
+        "until": second(3000),
+        "reason": "short",
+        "by": "YY",
+    },
     {"action": "judge", "channel": "tide", "right": "gauge"},
 ]
 

@@ -13,9 +13,9 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
-from alongside.forecast.what_if.ahead_of import ahead_change
+from alongside.forecast.what_if.ahead_of import AheadChange, ahead_change
 from alongside.forecast.what_if.case import Case
-from alongside.forecast.what_if.changes import Change, OtherCurrent, in_words
+from alongside.forecast.what_if.changes import WEATHER, Change, OtherCurrent, in_words
 from alongside.forecast.what_if.losses import Figure, LineSet, figures, line_sets, not_above, only_takes
 from alongside.forecast.what_if.state_now import StateNow
 from alongside.forecast.what_if.verdict import Compared, Verdict, Word, verdict
@@ -48,6 +48,8 @@ class WhatIf:
     verdict: Verdict
     as_it_stands: Forecast | None
     changed: Forecast | None
+    ahead: AheadChange
+    """What the deeds change in the hours ahead, in the weather that is asked with them."""
     brakes: tuple[str, ...] = ()
     """Lines whose brakes are in question."""
     if_brakes: BrakesDid = ""
@@ -109,15 +111,22 @@ def _in_one_state(
     case = Case(basis.stay, present).with_changes(those)
     after_basis = case.basis(basis)
     now, then = StateNow.of(basis, present), StateNow.of(after_basis, case.present)
-    if only_takes(those) and (now.fast - then.fast or then.slack - now.slack):
-        then = replace(then, power=not_above(then.power, now.power))
-    before = after = None
+    weather = tuple(each for each in those if isinstance(each, WEATHER))
+    deeds = tuple(each for each in those if not isinstance(each, WEATHER))
+    alone_basis, alone_present, alone = basis, present, now
+    if weather and deeds:
+        without = Case(basis.stay, present).with_changes(weather)
+        alone_basis, alone_present = without.basis(basis), without.present
+        alone = StateNow.of(alone_basis, alone_present)
+    if deeds and only_takes(deeds) and (alone.fast - then.fast or then.slack - alone.slack):
+        then = replace(then, power=not_above(then.power, alone.power))
+    before = after = before_alone = None
     if ahead:
         before = look_ahead(basis, present, far) if as_it_stands is None else as_it_stands
         after = look_ahead(after_basis, case.present, far)
-    compared = Compared(
-        those, now, then, figures(now, then), line_sets(now, then), ahead_change(before, after)
-    )
+        before_alone = before if alone is now else look_ahead(alone_basis, alone_present, far)
+    compared = _compared(those, now, then, ahead_change(before, after))
+    judged = compared if alone is now else _compared(deeds, alone, then, ahead_change(before_alone, after))
     return WhatIf(
         changes=those,
         words=", ".join(in_words(each, basis.stay.display) for each in those),
@@ -125,18 +134,24 @@ def _in_one_state(
         then=then,
         figures=compared.figures,
         sets=compared.sets,
-        verdict=_judged(compared),
+        verdict=_judged(compared, judged),
+        ahead=judged.ahead,
         as_it_stands=before,
         changed=after,
     )
 
 
-def _judged(compared: Compared) -> Verdict:
-    """Return the verdict; not known where a change does not enter what is calculated at all."""
+def _compared(those: tuple[Change, ...], before: StateNow, after: StateNow, ahead: AheadChange) -> Compared:
+    return Compared(those, before, after, figures(before, after), line_sets(before, after), ahead)
+
+
+def _judged(compared: Compared, deeds: Compared) -> Verdict:
+    """Return the verdict; not known where a change does not enter what is calculated at all. `deeds` is what
+    is done, compared in the weather that comes with it: the same where nothing of that changes."""
     current = compared.before.basis.arrangement.exposure.current
     if any(isinstance(each, OtherCurrent) for each in compared.changes) and current is None:
         return Verdict(Word.NOT_KNOWN, why="current coefficients of the ship not given")
-    return verdict(compared)
+    return verdict(compared, deeds)
 
 
 def _line_now(line: str, now: StateNow, then: StateNow) -> LineNow:

@@ -7,7 +7,7 @@ from math import isfinite
 from typing import Final
 
 from alongside.alerts.over_brake import if_brakes
-from alongside.forecast.what_if.ahead_of import AheadChange, ahead_change
+from alongside.forecast.what_if.ahead_of import AheadChange
 from alongside.forecast.what_if.answer import WhatIf
 from alongside.forecast.what_if.losses import Effect, Figure, LineSet
 from alongside.forecast.what_if.state_now import StateNow
@@ -131,8 +131,7 @@ def verdict_sentence(result: WhatIf) -> str:
             f"what holds her ({judged.why})" if judged.word is Word.NOT_KNOWN else judged.why,
             *reasons,
         ]
-    ahead = ahead_change(result.as_it_stands, result.changed)
-    later = _ahead_reasons(ahead, judged)
+    later = _ahead_reasons(result.ahead, judged)
     reasons = [*later, *reasons] if judged.ahead else [*reasons, *later]
     if result.brakes:
         reasons.insert(0, _of_brakes(result))
@@ -140,7 +139,8 @@ def verdict_sentence(result: WhatIf) -> str:
     shown = [*reasons[:MOST_REASONS], *([f"and {more} more"] if more > 0 else [])]
     if not shown and judged.word is Word.NO_CHANGE:
         shown = ["what holds her stays"]
-    return f"{judged.word.value}: {'; '.join(shown)}" if shown else judged.word.value
+    where = "in that weather " if judged.in_that_weather else ""
+    return f"{judged.word.value}: {where}{'; '.join(shown)}" if shown else judged.word.value
 
 
 def _of_brakes(result: WhatIf) -> str:

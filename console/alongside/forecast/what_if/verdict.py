@@ -2,14 +2,16 @@
 off her fenders or out of her place, is never better, whatever the lines' stretch says."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from math import isnan
 from typing import Final
 
+import numpy as np
+
 from alongside.forecast.what_if.ahead_of import AheadChange
 from alongside.forecast.what_if.changes import WEATHER, Change
-from alongside.forecast.what_if.losses import Effect, Figure, LineSet
+from alongside.forecast.what_if.losses import LEAST_SHARE, Effect, Figure, LineSet
 from alongside.forecast.what_if.state_now import StateNow
 
 LITTLE_LESS: Final = 0.80
@@ -42,6 +44,8 @@ class Verdict:
     why: str = ""
     ahead: bool = False
     """Whether the hours ahead decide it, and not this instant."""
+    in_that_weather: bool = False
+    """Whether it is on deeds as compared in the weather that is asked with them."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,8 +73,18 @@ class Compared:
         return next((each for each in self.measures if each.name == name), None)
 
 
-def verdict(c: Compared) -> Verdict:
-    """Return the word on a change, and what decides it."""
+def verdict(c: Compared, deeds: Compared) -> Verdict:
+    """Return the word on a change, and what decides it. Whether she is held at all goes by all of it, as
+    things stand and then; beyond that `deeds` are judged, by what they change in equal weather: the same
+    comparison where they come alone."""
+    if refused := _not_held(c):
+        return refused
+    judged = _of_losses(deeds, losses) if (losses := deeds.losses()) else _without_losses(deeds)
+    return judged if deeds is c else replace(judged, in_that_weather=True)
+
+
+def _not_held(c: Compared) -> Verdict | None:
+    """Return the verdict where nothing keeps her, a line would part, or the wind passes what is held."""
     share = c.of("wind_share")
     if c.after.adrift:
         return Verdict(Word.NOTHING_HOLDS, why="nothing keeps her")
@@ -79,9 +93,7 @@ def verdict(c: Compared) -> Verdict:
         return Verdict(Word.PARTS, (parts, *_others(c.losses(), parts)))
     if isinstance(share, Figure) and share.after >= 1.0 and share.effect is Effect.LOST:
         return Verdict(Word.NOTHING_HOLDS, (share, *_others(c.losses(), share)))
-    if losses := c.losses():
-        return _of_losses(c, losses)
-    return _without_losses(c)
+    return None
 
 
 def _others(those: Sequence[Figure | LineSet], first: Figure | LineSet) -> tuple[Figure | LineSet, ...]:
@@ -100,14 +112,19 @@ def _of_losses(c: Compared, losses: tuple[Figure | LineSet, ...]) -> Verdict:
 
 
 def _eases(c: Compared) -> bool:
-    """Return whether a deed that costs some of what is held eases something, costs little, and makes nothing
-    worse later."""
+    """Return whether a deed that costs some of what is held eases the lines, costs little, and makes nothing
+    worse later. A tug that pulls off the berth keeps her off her fenders longer, but all lines pull more: that
+    eases none."""
     held = [each for each in c.figures if each.name in ("holds", "square_off") and each.before > 0.0]
     if any(each.after < LITTLE_LESS * each.before for each in held):
         return False
     if c.ahead.lines_worse or c.ahead.ship_worse:
         return False
-    return bool(c.ahead.lines_better or c.gains())
+    before, after = (float(np.nansum(each.tension_kn)) for each in (c.before, c.after))
+    if after > before * (1.0 + LEAST_SHARE):
+        return False
+    fewer = any(isinstance(each, LineSet) and each.name in ("over_wll", "over_brake") for each in c.gains())
+    return bool(c.ahead.lines_better or fewer or after < before * (1.0 - LEAST_SHARE))
 
 
 def _refused(c: Compared, losses: tuple[Figure | LineSet, ...]) -> tuple[Figure | LineSet, ...]:

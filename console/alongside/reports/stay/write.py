@@ -10,6 +10,11 @@ from alongside.reports.replaceable import PAGE
 from alongside.reports.stay.record_arrays import read_arrays
 
 
+def need_libraries() -> None:
+    """Raise WrongInput where a library of the report is not installed."""
+    need("report", "report", "jinja2", "matplotlib")
+
+
 def write_report(record: Path, out: Path | None = None, tables: Path | None = None) -> Path:
     """Write the page, and the tables into a folder where one is named. Return where the page is.
 
@@ -19,7 +24,7 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     check_outputs([record], [(out, PAGE)])
     if tables is not None:
         check_folder(tables)
-    need("report", "report", "jinja2", "matplotlib")
+    need_libraries()
     from alongside.reports.stay.holding_history import holding_history
     from alongside.reports.stay.line_figures import line_figures
     from alongside.reports.stay.page import page
