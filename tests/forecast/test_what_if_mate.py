@@ -38,7 +38,7 @@ def answer(when: tuple[str, str], text: str) -> WhatIf:
     ("when", "text", "expected"),
     [
         (QUIET, "let go 4; let go 5; let go 10; let go 11", "DO NOT: no breast pulls"),
-        (QUIET, "slack 4 3", "WORSE: lines hold"),
+        (QUIET, "slack 4 3", "WORSE: ship off place from"),
         (QUIET, "slack 4 0.7", "EASES, OFF FENDERS EARLIER"),
         (QUIET, "add 15 like 4", "BETTER: lines hold"),
         (SQUALL, "tug 30 t pushing on", "BETTER, NOT ENOUGH: wind"),

@@ -30,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _report_of_log(stay_file: Path, log: Path, out: Path | None, tables: Path | None) -> Path:
-    """Write the report of a stay by its log, from a record that is removed again. Return where the page is."""
+    """Write the report of a stay by its log, from a record that is removed again; return where it is."""
     from alongside.record.temporary import temporary_folder
     from alongside.runtime.log_on_record import put_on_record
 

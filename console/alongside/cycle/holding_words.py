@@ -8,7 +8,7 @@ from alongside.alerts.over_brake import if_brakes
 from alongside.mechanics.holding import BrakesDid, HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
-from alongside.wording.figures import bearing, held_speed, metres, speed
+from alongside.wording.figures import bearing, held_speed, speed
 from alongside.wording.names import what_gives, what_holds, without
 
 LEAST_CHANGE: Final = 0.5

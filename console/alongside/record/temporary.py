@@ -1,4 +1,4 @@
-"""A record for as long as it is read: in the folder for temporary files of the machine, removed afterwards."""
+"""A record for as long as it is read, in the machine's folder for temporary files; removed afterwards."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -174,8 +174,9 @@ def _table(power: HoldingPower, stay: Stay) -> list[str]:
         contact_ms = float(power.contact_ms[at])
         contact = "–" if contact_ms >= CAP_MS else held_speed(contact_ms, stay.display)
         mark = "▸" if at == power.weakest and holds_ms < CAP_MS else " "
+        first, then = _first(power, at, stay), _then(power, at, stay)
         rows.append(
-            f"{mark} {bearing(power.from_deg[at]):>9}  {_first(power, at, stay):<35} {_then(power, at, stay):<15}"
+            f"{mark} {bearing(power.from_deg[at]):>9}  {first:<35} {then:<15}"
             f" {contact:>12}  {power.drift_m[at]:7.2f}"
         )
     return rows

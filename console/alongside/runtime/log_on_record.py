@@ -27,7 +27,9 @@ def put_on_record(stay: Stay, log: Path, folder: Path) -> None:
     recorder = Recorder(folder, Run(begin, __version__, stay, text_of(stay), columns))
     lost = ""
     try:
-        news = (Event(begin, "started", text=f"{stay.name}, played from the log {log.name}"),)
+        news: tuple[Event, ...] = (
+            Event(begin, "started", text=f"{stay.name}, played from the log {log.name}"),
+        )
         for block in player.play_to(inf):
             recorder.keep(block, player.memory, news=news)
             news = ()

@@ -113,8 +113,8 @@ def _of_losses(c: Compared, losses: tuple[Figure | LineSet, ...]) -> Verdict:
 
 def _eases(c: Compared) -> bool:
     """Return whether a deed that costs some of what is held eases the lines, costs little, and makes nothing
-    worse later. A tug that pulls off the berth keeps her off her fenders longer, but all lines pull more: that
-    eases none."""
+    worse later. A tug that pulls off the berth is no gain, whatever it does to where she leaves her fenders:
+    in all the lines pull more."""
     held = [each for each in c.figures if each.name in ("holds", "square_off") and each.before > 0.0]
     if any(each.after < LITTLE_LESS * each.before for each in held):
         return False
