@@ -7,6 +7,7 @@ from typing import Final
 
 from alongside.alerts.assess import DEADBAND
 from alongside.alerts.hearing import unwatched_without
+from alongside.alerts.joined import lines_of, nearness, row_of, rows_of
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.by_cause import is_only_watched, sentence_of
 from alongside.cycle.advice.doubtful import doubtful_rows, look_at, look_before, look_first
@@ -69,9 +70,9 @@ def advise(scene: Scene) -> Advice:
         if following is not None:
             return following.advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
-        return _worst(active, scene, others=len(active) - 1 + bool(lost)).advice()
+        return _worst(active, scene, others=len(rows_of(active)) - 1 + bool(lost)).advice()
     if lost:
-        return _no_signal(lost, scene, others=len(active)).advice()
+        return _no_signal(lost, scene, others=len(rows_of(active))).advice()
     return _quiet(scene).advice()
 
 
@@ -95,7 +96,7 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
     """The next round, where it is what to do first."""
     each, forecast = scene.round, scene.forecast
     words = None if forecast is None else next_round(forecast, scene.now, scene.stay.display)
-    others = sum(alert.cause != "ahead" for alert in active)
+    others = sum(row[0].cause != "ahead" for row in rows_of(active))
     if each is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
     if all(move.pay_out_m < 0.0 and move.line in scene.slack_accepted for move in each.moves):
@@ -132,7 +133,14 @@ def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     else:
         sentence = Sentence(worst.stage, worst.text, large=_easing(worst))
     stands = max(alert.stage for alert in active)
-    return replace(sentence, stage=max(sentence.stage, stands), more=_more(others))
+    more = f"{_neighbours(worst, active)}{_more(others)}"
+    return replace(sentence, stage=max(sentence.stage, stands), more=more)
+
+
+def _neighbours(worst: Alert, active: Sequence[Alert]) -> str:
+    """Return the lines that stand in one row with the worst: `; lines 4 and 5 too`; "" for none."""
+    lines = [safe(line) for line in lines_of(row_of(worst, active)) if line != worst.line]
+    return f"; {'line' if len(lines) == 1 else 'lines'} {listed(lines)} too" if lines else ""
 
 
 def _believed_scene(worst: Alert, scene: Scene) -> Scene:
@@ -307,19 +315,12 @@ def _urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
         kind = len(ORDER) + 1 + LAST.index(alert.cause)
     else:
         kind = next((at for at, causes in enumerate(ORDER) if alert.cause in causes), len(ORDER))
-    return -stage, kind, -_nearness(alert)
-
-
-def _nearness(alert: Alert) -> float:
-    """The value by the limit, 1 and more where it is reached; 0 where either is not known."""
-    less_is_worse = alert.cause in ("slack", "under_keel") or alert.key == ("gangway", "low")
-    over, under = (alert.limit, alert.value) if less_is_worse else (alert.value, alert.limit)
-    return over / under if isfinite(over) and isfinite(under) and under > 0.0 else 0.0
+    return -stage, kind, -nearness(alert)
 
 
 def _eases(alert: Alert) -> bool:
     """Whether an alert stands only for the delay with which it eases: better than its limit and deadband."""
-    return alert.cause not in ("ahead", "feed") and 0.0 < _nearness(alert) < 1.0 - DEADBAND
+    return alert.cause not in ("ahead", "feed") and 0.0 < nearness(alert) < 1.0 - DEADBAND
 
 
 def _is_taken_back(alert: Alert, scene: Scene) -> bool:
@@ -328,7 +329,7 @@ def _is_taken_back(alert: Alert, scene: Scene) -> bool:
     if _eases(alert):
         return True
     row = None if alert.line is None else scene.line(alert.line)
-    if row is None or alert.cause not in TIGHT or not 0.0 < _nearness(alert) < 1.0:
+    if row is None or alert.cause not in TIGHT or not 0.0 < nearness(alert) < 1.0:
         return False
     return not row.trend_per_h >= STEADY_SHARE_PER_H
 
