@@ -5,7 +5,7 @@ A condition that goes and comes again makes a new episode, even where nobody had
 over. An acknowledgement belongs to the stage for which it was given: what grows worse afterwards asks anew.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf, isnan, nan
 from typing import Final
@@ -17,6 +17,8 @@ from alongside.stay.stage import Stage
 
 ANSWERS: Final[frozenset[EventWord]] = frozenset({"acknowledged", "accepted"})
 RISES: Final[frozenset[EventWord]] = frozenset({"raised", "worsened", "escalated"})
+CALLED: Final = "Second caller called"
+"""How the event begins that says that somebody was called for an alarm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,10 @@ def episodes_of(
     at `begin`; those whose condition had gone already are not among the episodes."""
     found = [_stood(alert, begin) for alert in standing if alert.active_stage]
     newest = {episode.key: place for place, episode in enumerate(found)}
-    for event in events:
+    events = tuple(events)
+    for at, event in enumerate(events):
+        if _ends_silence(events, at):
+            found = [replace(each, quiet_until=-inf) for each in found]
         if event.event == "silenced":
             found = [_silenced(each, event.time) for each in found]
         if event.alert is None:
@@ -110,6 +115,17 @@ def episodes_of(
             if event.event == "cleared":
                 del newest[key]
     return tuple(found)
+
+
+def _ends_silence(events: Sequence[Event], at: int) -> bool:
+    """Whether an alarm is new or worsened, and waits: then all that was silenced sounds. One that was
+    answered when it was raised before is acknowledged at the same instant."""
+    event = events[at]
+    if event.event not in RISES or event.stage is not Stage.ALARM or event.text.startswith(CALLED):
+        return False
+    same = (each for each in events[at + 1 :] if (each.alert, each.subject) == (event.alert, event.subject))
+    following = next(same, None)
+    return following is None or following.event not in ANSWERS or following.time > event.time
 
 
 def _stood(alert: Alert, begin: float) -> Episode:
@@ -163,6 +179,8 @@ def _followed(episode: Episode, event: Event) -> Episode:
 
 
 def _risen(episode: Episode, event: Event) -> Episode:
+    if event.text.startswith(CALLED):
+        return episode  # it was an alarm already, and the call does not end its silence
     stage = event.stage or Stage.NORMAL
     if stage > episode.worst:
         episode = replace(episode, worst=stage, worst_text=event.text)

@@ -16,6 +16,7 @@ from math import inf
 from pathlib import Path
 from typing import Final
 
+from alongside.alerts.episodes import CALLED
 from alongside.alerts.escalation import UNANSWERED
 from alongside.alerts.model import Alert, Event, Key, Watchlist
 from alongside.alerts.observation import event_of
@@ -69,7 +70,7 @@ class SecondCaller:
         self._called = dict.fromkeys(self._called, now)
         self._busy = True
         self._worker.post(words_of(waiting))
-        again = Event(now, "note", text=f"Second caller called again: {counted(len(waiting), 'alarm')}")
+        again = Event(now, "note", text=f"{CALLED} again: {counted(len(waiting), 'alarm')}")
         return tuple(_called_for(now, alert) for alert in first) or (again,)
 
     def _call(self) -> None:
@@ -105,7 +106,7 @@ def _called_for(now: float, alert: Alert) -> Event:
     minutes = (now - _since(alert)) / 60.0
     return Event(
         *(now, "escalated", event.alert, event.subject, event.stage, event.line, event.value, event.limit),
-        text=f"Second caller called, not acknowledged for {minutes:.0f} min: {alert.text}",
+        text=f"{CALLED}, not acknowledged for {minutes:.0f} min: {alert.text}",
     )
 
 

@@ -32,7 +32,7 @@ class AcceptForm(Form):
         if refused:
             return f"{MARKS[alert.stage]} cannot be accepted, {refused}"
         text = safe(row_text(row_of(alert, view.watch.alerts)))
-        return f"{MARKS[alert.stage]} {text}    06:00 or +2:00, at most 12 h"
+        return f"{MARKS[alert.stage]} {text}    06:00 or +2:00"
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Accept | RowAccepted, str]:
         alert, by, reason = chosen_alert(view), safe(values["by"]).strip(), safe(values["reason"]).strip()
