@@ -3,13 +3,14 @@
 python -m tests.runtime.calling STAY RECORD COMMAND…
 """
 
+import signal
 import sys
+import threading
 import time
 from dataclasses import replace
 from pathlib import Path
 
 from alongside.alerts.model import Alert, Standing
-from alongside.cli.interrupts import interrupted_by_signals
 from alongside.runtime.live import LiveDesk
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -30,13 +31,12 @@ def main(stay: Path, record: Path, command: list[str]) -> None:
     alarm = Alert(*stands, 1.01, 1.0, "", "Line 4 stretch 101 %", alarm_since=START)  # type: ignore[arg-type]
     desk.cycle()
     desk._memory = replace(desk._memory, watchlist=replace(desk._memory.watchlist, alerts={alarm.key: alarm}))
-    try:
-        with interrupted_by_signals():
-            while True:
-                desk.cycle()
-                time.sleep(0.1)
-    except KeyboardInterrupt:
-        desk.stop()
+    ended = threading.Event()
+    signal.signal(signal.SIGTERM, lambda *_: ended.set())
+    while not ended.is_set():
+        desk.cycle()
+        time.sleep(0.1)
+    desk.stop()
 
 
 if __name__ == "__main__":

@@ -267,7 +267,7 @@ time.sleep(600)"""
         until(lambda: len(children_of(console.pid)) == 2)
         guard = next(pid for pid in children_of(console.pid) if str(pid) not in pids.read_text().split())
         console.send_signal(number)
-        assert console.wait(30.0) in (0, -number)
+        assert console.wait(60.0) in (0, -number)
     finally:
         console.kill()
         console.wait()

@@ -57,6 +57,8 @@ class Episode:
     silenced: float = nan
     """When its sound was silenced first."""
     quiet_until: float = -inf
+    silence_lasts_until: float = -inf
+    """Until when a new alarm ends its silence; a warning is silent after that too."""
     rectified: float = nan
     """Within limits again while nobody had acknowledged it."""
     rose_again: float = nan
@@ -97,7 +99,10 @@ def episodes_of(
     events = tuple(events)
     for at, event in enumerate(events):
         if _ends_silence(events, at):
-            found = [replace(each, quiet_until=-inf) for each in found]
+            found = [
+                replace(each, quiet_until=-inf) if event.time < each.silence_lasts_until else each
+                for each in found
+            ]
         if event.event == "silenced":
             found = [_silenced(each, event.time) for each in found]
         if event.alert is None:
@@ -130,10 +135,11 @@ def _ends_silence(events: Sequence[Event], at: int) -> bool:
 
 def _stood(alert: Alert, begin: float) -> Episode:
     calls = (Call(alert.owed, begin),) if alert.owed else ()
-    quiet = -inf
+    quiet = lasts = -inf
     if alert.standing is Standing.SILENCED:
         # A silenced alarm sounds again in time, a warning not before it changes.
         until = alert.silenced_until
+        lasts = -inf if until is None else until
         quiet = inf if alert.stage is not Stage.ALARM or until is None else until
     return Episode(
         alert.cause,
@@ -147,6 +153,7 @@ def _stood(alert: Alert, begin: float) -> Episode:
         stood=True,
         calls=calls,
         quiet_until=quiet,
+        silence_lasts_until=lasts,
     )
 
 
@@ -211,4 +218,4 @@ def _silenced(episode: Episode, time: float) -> Episode:
         return episode
     quiet = time + SILENCE_S if episode.stage is Stage.ALARM else inf
     first = time if isnan(episode.silenced) else episode.silenced
-    return replace(episode, silenced=first, quiet_until=quiet)
+    return replace(episode, silenced=first, quiet_until=quiet, silence_lasts_until=time + SILENCE_S)
