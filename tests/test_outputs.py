@@ -72,6 +72,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T03:30:00Z", "--members", "8",
         "--every", "15", "--what-if", "wind 62kn from 160", "--json", folder / "ahead.json")  # fmt: skip
+    run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
+        "--json", folder / "compare.json")  # fmt: skip
     run("debrief", SQUALL, done, "--json", folder / "debrief.json")
     write_actions(folder / "actions.jsonl", _all_actions())
     stay = read_stay(COASTER[0])
@@ -81,6 +83,23 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("report", folder / "record", "--out", folder / "report.html", "--csv", folder)
     run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
     return folder
+
+
+def _bad_plan(folder: Path) -> Path:
+    """The coaster with a breast so tight that it parts on the flood, one so long that it hangs slack, and a
+    spring that cannot be: its tail is longer than its way."""
+    text = COASTER[0].read_text(encoding="utf-8")
+    tail = "rope: polyprop_40, tail: {rope: polyprop_40, length: 99},"
+    for old, new in (
+        ("{at: 2026-06-16T12:10:00Z, to_tension_kn: 30}", "{at: 2026-06-16T12:10:00Z, to_tension_kn: 200}"),
+        ("{at: 2026-06-16T12:15:00Z, to_tension_kn: 30}", "{at: 2026-06-16T12:15:00Z, paid_out: 4.0}"),
+        ("bollard: Q4, rope: polyprop_40,", f"bollard: Q4, {tail}"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    plan = folder / "bad_plan.yaml"
+    plan.write_text(text, encoding="utf-8")
+    return plan
 
 
 def _all_actions() -> Iterator[actions.Done]:
@@ -144,6 +163,7 @@ def general(key: str) -> str:
         ("Events", "events.jsonl"),
         ("Holding", "holding.json"),
         ("Hours ahead", "ahead.json"),
+        ("Comparison", "compare.json"),
         ("Actions of an exercise", "actions.jsonl"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),

@@ -39,7 +39,8 @@ def test_seventy_two_directions_each_with_what_gives_first(tmp_path: Path, log: 
     assert told["time"] == AT
     assert [row["from_deg"] for row in told["directions"]] == [5.0 * k for k in range(72)]
     for row in told["directions"]:
-        assert {"from_deg", "holds_ms", "gives_first", "where", "drift_m", "contact_ms", "then"} == set(row)
+        promised = {"from_deg", "holds_ms", "gives_first", "where", "drift_m", "contact_ms", "then"}
+        assert promised | {"heel_deg"} == set(row)
         assert row["gives_first"] in ("wll", "brake", "bollard", "drift", None)
         assert row["contact_ms"] is None or 0.0 <= row["contact_ms"] < 60.0
         assert bool(row["then"]) == (row["gives_first"] not in ("drift", None))

@@ -84,6 +84,18 @@ def test_nothing_to_do() -> None:
     assert advice.large == "ALL NORMAL"
 
 
+def test_a_ship_back_on_her_fenders_needs_no_tug() -> None:
+    """A value of nothing is known: it is better than its limit."""
+    off = alert(
+        "off_fenders", "", Stage.ALARM, 0.0, line=None, limit=0.5, text="Ship easing: 0.00 m off fenders"
+    )
+    advice = said([off])
+    assert (advice.large, advice.stage) == ("CHECK LINES", Stage.ALARM)
+    assert advice.text.startswith("Ship easing")
+    assert said([replace(off, value=0.6)]).large == "CALL MASTER"
+    assert said([replace(off, value=NAN)]).large == "CALL MASTER"
+
+
 def test_all_normal_only_while_no_alert_stands_and_every_channel_is_good() -> None:
     eases = alert("stretch", "2", Stage.WARNING, 0.6)
     assert said([eases]).large == "EASING 2"

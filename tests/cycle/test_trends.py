@@ -107,6 +107,19 @@ def test_a_doubtful_stretch_is_no_part_of_a_trend(
     assert pictures[AT + 700].tide_rate == pytest.approx(RISE_M_PER_H, rel=1e-3)
 
 
+@pytest.mark.parametrize("at", [3, 45, 88])
+def test_one_bad_value_is_no_trend(at: int) -> None:
+    """A draught that falls by 0.30 m/h, read 1 m too deep once in a quarter of an hour, and noise of 5 mm."""
+    time, rng = np.arange(0.0, 901.0, 10.0), np.random.default_rng(at)
+    draught = 8.0 - 0.30 * time / 3600.0 + rng.normal(0.0, 0.005, time.size)
+    sound, wild = Past(["draught_fwd"]), Past(["draught_fwd"])
+    sound.add(time, draught[:, None])
+    wild.add(time, (draught + np.where(np.arange(time.size) == at, 1.0, 0.0))[:, None])
+    plain = sound.rate_per_h("draught_fwd", 900.0)
+    assert plain == pytest.approx(-0.30, abs=0.03)
+    assert wild.rate_per_h("draught_fwd", 900.0) == pytest.approx(plain, abs=0.005)
+
+
 def test_a_gap_is_no_part_of_a_trend(tmp_path: Path) -> None:
     """Two minutes without the watch while the tide stood 1 m lower before."""
     past = Past(["tide"])

@@ -85,12 +85,6 @@ def test_a_round_that_is_due_is_a_caution_though_no_alert_stands(tmp_path):
     assert (early.large, early.by) == ("CHECKING", ""), "no deed yet: that of the lines stands large"
 
 
-def test_a_round_that_leaves_little_is_no_order(tmp_path):
-    each = replace(a_round(), leaves_little=True, holds_after_ms=20.0, wind_ms=22.0)
-    advice = said(tmp_path, each)
-    assert advice.text == ("Do not slack 3 and 4 yet: lines then hold 38 kn, wind 43 kn expected")
-
-
 @pytest.mark.parametrize(
     ("moves", "words"),
     [

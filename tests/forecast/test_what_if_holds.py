@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy import optimize
 from scipy.interpolate import PchipInterpolator
 
+from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.changes import (
@@ -177,6 +178,35 @@ def test_a_line_more_carries_its_load_and_the_old_ones_keep_their_lengths(tmp_pa
 
 def test_a_line_set_to_a_load_carries_it(tmp_path) -> None:
     assert asked(stay_ahead(tmp_path), SetTo("2", 45.0)).then.tension_kn[1] == pytest.approx(45.0, abs=1e-6)
+
+
+def test_a_line_set_to_its_cell_carries_what_a_good_cell_says(tmp_path) -> None:
+    basis = Basis.of(stay := stay_ahead(tmp_path))
+    present = replace(planned(stay), cells_kn=(("2", 45.0),))
+    assert what_if(basis, present, [SetTo("2", None)], ahead=False).then.tension_kn[1] == pytest.approx(45.0)
+    both = what_if(basis, present, [AddLine("9", like="1"), SetTo("2", None)], ahead=False)
+    assert both.then.tension_kn[1] == pytest.approx(45.0)
+    with pytest.raises(WrongInput, match="'set 1 to cell': line 1 has no load cell, or its cell is doubtful"):
+        what_if(basis, present, [SetTo("1", None)], ahead=False)
+    for kn, why in ((-0.4, "its load cell says"), (900.0, "at most the MBL")):
+        with pytest.raises(WrongInput, match=why):
+            what_if(basis, replace(present, cells_kn=(("2", kn),)), [SetTo("2", None)], ahead=False)
+
+
+def test_a_winch_bears_one_line(tmp_path) -> None:
+    """One brake cannot hold the full load of two lines: the answer would say BETTER where it is not."""
+    stay = quay(tmp_path)
+    with pytest.raises(WrongInput, match="winch W1 bears line 1, expected no winch: on bitts"):
+        asked(stay, AddLine("9", like="2", winch="W1"))
+    first = AddLine("8", like="2", winch="W1")
+    with pytest.raises(WrongInput, match="winch W1 bears line 8"):
+        asked(stay, LetGo("1"), first, AddLine("9", like="2", winch="W1"))
+    free = asked(stay, LetGo("1"), first).then.stay.lines[-1]
+    assert (free.id, free.winch) == ("8", "W1")
+    other = replace(stay.ship.winches["W1"])
+    two = replace(stay, ship=replace(stay.ship, winches={**stay.ship.winches, "W2": other}))
+    with pytest.raises(WrongInput, match="expected a winch without a line: W2"):
+        asked(two, AddLine("9", like="2", winch="W1"))
 
 
 def test_a_line_beyond_its_mbl_would_part(tmp_path) -> None:

@@ -12,6 +12,7 @@ from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.losses import Effect
 from alongside.forecast.what_if.sentences import rows_of, verdict_sentence
 from alongside.forecast.what_if.typed import parse_changes
+from alongside.forecast.what_if.verdict import Word
 from alongside.runtime.log_moment import present_in_log
 from alongside.stay.read import read_stay
 from alongside.units import unix_time
@@ -68,3 +69,20 @@ def test_what_is_lost_is_marked_row_by_row() -> None:
     assert {row.effect for row in rows.values()} <= {Effect.LOST, Effect.SAME}
     slack = {row.label: row for row in rows_of(answer(QUIET, "slack 4 3"))}["Hangs slack"]
     assert (slack.before, slack.after, slack.mark) == ("none", "4", "LOST")
+
+
+CURES = (Word.BETTER, Word.NOT_ENOUGH, Word.EASES, Word.EARLIER, Word.NO_CHANGE)
+
+
+@pytest.mark.parametrize("when", [QUIET, SQUALL, QUAY, JETTY])
+def test_letting_all_breasts_go_is_never_a_cure(when) -> None:
+    breasts = [line.id for line in moment(*when)[0].stay.lines if line.role == "breast"]
+    assert answer(when, "; ".join(f"let go {line}" for line in breasts)).verdict.word not in CURES
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("when", [QUIET, SQUALL, QUAY, JETTY])
+def test_slacking_any_line_by_three_metres_is_never_a_cure(when) -> None:
+    for line in moment(*when)[0].stay.lines:
+        found = answer(when, f"slack {line.id} 3")
+        assert found.verdict.word not in CURES, verdict_sentence(found)

@@ -84,9 +84,15 @@ def test_a_load_is_in_the_unit_of_the_display(stay: Stay, text: str) -> None:
     assert (change.line, change.tension_kn) == ("3", pytest.approx(6.0 * G))
 
 
+@pytest.mark.parametrize("text", ["3 to cell", "set 3 to cell", "set line 3 to the cell", "Line 3 to CELL"])
+def test_a_line_is_set_to_what_its_load_cell_says(stay: Stay, text: str) -> None:
+    assert parse_change(text, stay) == SetTo("3", None)
+
+
 @pytest.mark.parametrize(
     "change",
     [
+        SetTo("3", None),
         PayOut("3", -0.4),
         LetGo("2"),
         Shift("3", "B2", "FM"),
@@ -122,6 +128,9 @@ def test_several_are_parted_by_semicolons_or_commas(stay: Stay) -> None:
         ("slack 9 0.4", "no line '9'; there are 1, 2, 3"),
         ("3 to 100", "at most the MBL"),
         ("3 to 6 m", "a load is expected after to"),
+        ("9 to cell", "no line '9'"),
+        ("to cell", "not a change"),
+        ("slack 3 to cell", "LINE to cell"),
         ("paint 3", "not a change"),
         ("let go", "such as: let go 5"),
         ("let go 9", "no line '9'"),

@@ -46,6 +46,14 @@ def test_a_car_carrier_listed_three_degrees(tmp_path: Path) -> None:
     assert under_keel_m(ship, 7.5, 1.35, 6.8, 7.95, 3.0) == pytest.approx(0.10, abs=0.005)
 
 
+def test_trim_and_list_together_by_hand() -> None:
+    """Marks 168 m apart with 3.36 m by the head, 2 cm a metre: 4 m on from the mark 8 cm more, 9.44 m at the
+    forward perpendicular; 31 m broad with 2 deg of list 15.5 x sin 2 deg = 0.541 m. 12 + 1.5 - 9.44 - 0.541 =
+    3.519 m. Ours, plane geometry."""
+    assert under_keel_m(SHIP, 12.0, 1.5, 9.36, 6.0, 2.0) == pytest.approx(3.519, abs=5e-4)
+    assert under_keel_m(SHIP, 12.0, 1.5, 6.0, 9.36, -2.0) == pytest.approx(3.519, abs=5e-4)
+
+
 @given(
     st.floats(0.0, 20.0), st.floats(0.0, 20.0), st.floats(-10.0, 10.0), st.floats(0.0, 300.0), st.floats(0, 1)
 )

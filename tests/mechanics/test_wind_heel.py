@@ -16,6 +16,7 @@ from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
 from alongside.mechanics.situation import Situation, situation_of
 from alongside.mechanics.wind_heel import listed_by_wind, wind_heel_deg
+from alongside.reports.holding_text import heel_when_held, holding_object
 from alongside.stay.model import HydrostaticRow, Stay, WindAreas
 from alongside.units import AIR
 from tests.cycle.test_advance import readings_of
@@ -120,3 +121,24 @@ def test_the_list_enters_the_hours_ahead() -> None:
     by_wind = wind_heel_deg(exposure, here)[0]
     assert lists[0][0] == pytest.approx(-0.5, abs=1e-6)
     assert lists[1][0] == pytest.approx(by_wind, abs=1e-6)
+
+
+def test_the_list_in_the_wind_that_is_held_is_given_to_other_programs() -> None:
+    """By direction the list of plane statics at the wind held there, to leeward; not known without GM."""
+    stay = car_carrier()
+    basis, calm = Basis.of(stay), afloat(stay, 0.0, 0.0)
+    length = unstretched_for(basis.arrangement, in_place(calm), np.full(3, 60.0))[0]
+    plain = holding_power(basis.arrangement, calm, length)
+    power = replace(plain, holds_ms=np.linspace(8.0, 24.0, 72))
+    heel = heel_when_held(basis, calm, power)
+    off = int(np.abs((power.from_deg - stay.berth.bearing_of_x - 90.0 + 180.0) % 360.0 - 180.0).argmin())
+    for at in (off, (off + 36) % 72):
+        force = 0.892 * 0.0005 * AIR * float(power.holds_ms[at]) ** 2 * 8000.0
+        tan = force * 22.68 / (30_000.0 * 9.80665 * 1.5)
+        assert abs(heel[at]) == pytest.approx(np.degrees(np.arctan(tan)), rel=0.01)
+    assert heel[off] * heel[(off + 36) % 72] < 0.0
+    rows = holding_object(power, heel_deg=heel)["directions"]
+    assert rows[off]["heel_deg"] == pytest.approx(heel[off], abs=1e-6)
+    without = Basis.of(car_carrier(gm=None))
+    assert np.isnan(heel_when_held(without, calm, power)).all()
+    assert {row["heel_deg"] for row in holding_object(power)["directions"]} == {None}

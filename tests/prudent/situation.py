@@ -48,7 +48,8 @@ QUIET: Final = Wind(5.0, 7.0, 180.0)
 class Situation:
     """What lies before the officer (`plain`), and what he expects of the advice.
 
-    `large`: beginnings of headlines, one of which must stand. `never`: beginnings of which none may stand.
+    `large`: beginnings of headlines, one of which must stand; "" alone: none stands.
+    `never`: beginnings of which none may stand.
     `says`, `never_says`: words that the sentence must, must not have.
     """
 

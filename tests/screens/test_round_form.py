@@ -47,7 +47,6 @@ async def test_only_on_the_page_that_shows_the_round() -> None:
 async def test_what_is_no_plan_or_not_yet_due_cannot_be_recorded_so() -> None:
     for settings in (
         {"holds": 0.6},
-        {"leaves_little": True},
         {"not_before": with_round()[0].time + 600.0},
     ):
         picture, _ = with_round(**settings)

@@ -6,7 +6,7 @@ always has a row of its own, so that none is hidden and each is acknowledged by 
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import inf, isfinite
+from math import inf, isfinite, isnan, nan
 from typing import Final
 
 from alongside.alerts.model import Alert, Key
@@ -84,12 +84,12 @@ def _figure(alert: Alert) -> str:
 
 
 def nearness(alert: Alert) -> float:
-    """Return the value by the limit, 1 and more where it is reached; 0 where either is not known."""
+    """Return the value by the limit, 1 and more where it is reached; NaN where either is not known."""
     if not (isfinite(alert.limit) and isfinite(alert.value)):
-        return 0.0
+        return nan
     if alert.cause in LESS_IS_WORSE or alert.key == ("gangway", "low"):
         return alert.limit / alert.value if alert.value > 0.0 else inf
-    return alert.value / alert.limit if alert.limit > 0.0 else 0.0
+    return alert.value / alert.limit if alert.limit > 0.0 else inf
 
 
 def _runs(alerts: Sequence[Alert]) -> Iterable[list[Alert]]:
@@ -110,4 +110,5 @@ def _since(alert: Alert) -> tuple[float, Key]:
 
 def _worst_first(alert: Alert) -> tuple[float, float, Key]:
     """Rounded, so that lines do not change places with every ripple."""
-    return -round(nearness(alert), 1), alert.raised_at, alert.key
+    near = nearness(alert)
+    return 0.0 if isnan(near) else -round(near, 1), alert.raised_at, alert.key

@@ -11,17 +11,25 @@ from alongside.forecast.before_arrival import when_fast
 from alongside.forecast.look_ahead import far_of
 from alongside.reports.compared_sides import side_of
 from alongside.reports.comparison import comparison_rows
+from alongside.reports.comparison_json import comparison_object
+from alongside.reports.output_files import write_json
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import COMPARED
 from alongside.stay.read import read_stay
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("stays", type=Path, nargs=2, metavar="STAY", help="two stay files")
     add_hours_ahead(parser)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="the comparison for other programs")
 
 
 def run(options: argparse.Namespace) -> int:
+    check_outputs(options.stays, [(options.json, COMPARED)])
     bases = [Basis.of(read_stay(path)) for path in options.stays]
     at = max(when_fast(basis.stay) for basis in bases) if options.at is None else options.at
-    sides = [side_of(basis, at, far_of(basis.stay, options.hours)) for basis in bases]
-    print_rows(*comparison_rows(*sides), "", *CAUTION.splitlines())
+    one, other = (side_of(basis, at, far_of(basis.stay, options.hours)) for basis in bases)
+    if options.json is not None:
+        write_json(comparison_object(one, other), options.json, COMPARED)
+    print_rows(*comparison_rows(one, other), "", *CAUTION.splitlines())
     return 0

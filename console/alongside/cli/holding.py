@@ -31,6 +31,7 @@ def run(options: argparse.Namespace) -> int:
     present = present_of(basis, options.log, options.at)
     answer = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
-        write_json(holding_object(answer.power, answer.criteria, answer.who), options.json, HOLDING)
+        values = holding_object(answer.power, answer.criteria, answer.who, answer.heel_deg)
+        write_json(values, options.json, HOLDING)
     print_rows(*answer.rows)
     return 0

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.cycle.picture import History
+from alongside.forecast.expected.trend import sound_slope
 from alongside.readings import Floats
 
 UNSEEN: Final = "."
@@ -66,9 +67,9 @@ class Past:
         return self._time[part].copy(), self._rows[part].copy()
 
     def rate_per_h(self, name: str, seconds: float, alike: Sequence[str] = ()) -> float:
-        """Return the least-squares slope of a series over its last `seconds`, per hour: since it was last not
-        known, and since the series `alike` were last other than now. NaN where that is less than half of
-        `seconds`: a step is no trend."""
+        """Return the least-squares slope of a series over its last `seconds`, per hour, without what lies far
+        off it: since it was last not known, and since the series `alike` were last other than now. NaN where
+        that is less than half of `seconds`: a step is no trend."""
         count = int(seconds / self.every) + 1
         part = slice(max(0, self._end - count), self._end)
         time, rows = self._time[part], self._rows[part]
@@ -82,8 +83,7 @@ class Past:
         time, value = time[begin:], value[begin:]
         if time.size < 2 or np.ptp(time) < 0.5 * seconds:
             return float("nan")
-        hours = (time - time.mean()) / 3600.0
-        return float((hours * (value - value.mean())).sum() / (hours**2).sum())
+        return sound_slope((time - time.mean()) / 3600.0, value)
 
     def _chosen(self, times: Floats) -> list[int]:
         chosen: list[int] = []

@@ -6,7 +6,7 @@ blocks as they are played, or from the chart history where a watch has gone on f
 """
 
 from dataclasses import replace
-from math import inf, nan
+from math import inf, isfinite, nan
 from typing import Final
 
 import numpy as np
@@ -18,7 +18,8 @@ from alongside.cycle.line_known import no_length_after
 from alongside.cycle.picture import History
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
-from alongside.readings import Floats, Readings, Reason
+from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.stay.channels import TENSION
 
 EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
@@ -75,8 +76,20 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
     codes = no_length_after(block.hold, lengths)
     present = Present.of(here, lengths.unstretched, heard, no_length=codes)
-    brakes = lengths.brakes
-    return replace(present, unsure=_unsure(block, memory), asked=brakes.asked, slipped=brakes.slipped)
+    brakes, cells = lengths.brakes, _good_cells(block.readings)
+    unsure = _unsure(block, memory)
+    return replace(present, unsure=unsure, asked=brakes.asked, slipped=brakes.slipped, cells_kn=cells)
+
+
+def _good_cells(readings: Readings) -> tuple[tuple[str, float], ...]:
+    """Return what each load cell that is good says at the last instant: line and kN."""
+    return tuple(
+        (channel.removeprefix(TENSION), float(kn))
+        for channel, kn, quality in zip(
+            readings.channels, readings.value[-1], readings.quality[-1], strict=True
+        )
+        if channel.startswith(TENSION) and quality == Quality.GOOD and isfinite(kn)
+    )
 
 
 def _unsure(block: Block, memory: Memory) -> Unsure:

@@ -23,9 +23,6 @@ from alongside.readings import Floats
 from alongside.stay.model import Stay
 from alongside.wording.names import without
 
-LESS: Final = 0.99
-"""A round that leaves less than this part of what is held takes something away."""
-
 MOST_INSTANTS: Final = 200_000
 """Members times instants: 16 lines at so many take some hundred MB."""
 
@@ -91,8 +88,7 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
     if not plan.tending.rounds:
         return replace(forecast, tending=plan.tending)
     then = reached(basis, expected, situation, present.holding(plan.run), plan.lengths)
-    least = basis.stay.limits.holding_share.warning
-    rounds = tuple(_with_holds(each, expected, found, then, least) for each in plan.tending.rounds)
+    rounds = tuple(_with_holds(each, expected, found, then) for each in plan.tending.rounds)
     return replace(forecast, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
 
 
@@ -111,15 +107,12 @@ def _known_until(time: Floats, held: Hold, unstretched: Floats) -> float:
     return float(time[first - 1]) if first else -np.inf
 
 
-def _with_holds(
-    each: RoundAhead, expected: Expected, found: Reached, then: Reached, warning: float | None
-) -> RoundAhead:
-    """Return the round with what is held once it is done, and whether that is little for the wind then."""
+def _with_holds(each: RoundAhead, expected: Expected, found: Reached, then: Reached) -> RoundAhead:
+    """Return the round with what is held about when it is done, without it and with it."""
     done = int(np.searchsorted(expected.time, each.latest, side="right"))
     row = min(done, expected.time.size - 1)
-    before, after, wind = (float(of[row]) for of in (found.holds, then.holds, expected.wind_speed[0]))
-    little = warning is not None and after < LESS * before and wind >= warning * after
-    return replace(each, holds_before_ms=before, holds_after_ms=after, wind_ms=wind, leaves_little=little)
+    before, after = float(found.holds[row]), float(then.holds[row])
+    return replace(each, holds_before_ms=before, holds_after_ms=after)
 
 
 def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found: Reached) -> Forecast:

@@ -91,10 +91,6 @@ class RoundAhead:
     holds_before_ms: float = nan
     """Wind that is held without the round about when it is done, m/s; NaN where the ship is kept in place."""
     holds_after_ms: float = nan
-    wind_ms: float = nan
-    """What is expected to blow then."""
-    leaves_little: bool = False
-    """It takes from what is held, and what is left is little for that wind: a warning of holding or worse."""
     holds: float = nan
     """Share of the cases in which every line stays within its limits from now until the next round, with this
     round and those before it."""

@@ -103,6 +103,8 @@ class Present:
     """Lines whose brakes are in question: their lengths are those if they held; no metres rest on them."""
     slipped: Floats | None = None
     """(lines,) main rope, m, if all of these slipped; None where none is in question, or nobody has said."""
+    cells_kn: tuple[tuple[str, float], ...] = ()
+    """Line and kN of each load cell that is good; a line without one is not among them."""
 
     @classmethod
     def of(

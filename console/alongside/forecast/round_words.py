@@ -14,7 +14,7 @@ from typing import Final
 from alongside.forecast.model import MoveAhead, RoundAhead
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
-from alongside.wording.figures import held_speed, listed, metres, speed_text
+from alongside.wording.figures import held_speed, listed, metres
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, span
 
@@ -43,8 +43,7 @@ class RoundWords:
         takes = f", takes {span(each.duration_s)}" if each.duration_s > 0.0 else ""
         text = f"{self.deed(each)}{takes}, good until {self.clock(each.serves_until)}"
         holds = holds_text(each, self.display)
-        little = f"; TOO LITTLE for wind {speed_text(each.wind_ms, self.display)} expected"
-        return text + (f"; {holds}" if holds else "") + (little if each.leaves_little else "")
+        return text + (f"; {holds}" if holds else "")
 
     def deed(self, each: RoundAhead) -> str:
         """Return moves and window, with the metres of the time it is begun: `Slack 4 by 0.80 m before 03:35`,

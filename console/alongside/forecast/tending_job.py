@@ -66,8 +66,8 @@ class Job:
         none: it waits for the answer."""
         m = self.expected.time.size
         waits = np.isin(self.arrangement.ids, self.present.asked)
-        path = held.lines.path_m.reshape(-1, m, len(self.arrangement.ids))
-        lo, hi = self._bands(path)
+        shape = -1, m, len(self.arrangement.ids)
+        lo, hi = self._bands(held.lines.path_m.reshape(shape), held.lines.level_m.reshape(shape))
         most = np.maximum(hi[0] - lo[0], 0.0) * self.given_away
         most[0] = 0.0
         raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
@@ -76,12 +76,12 @@ class Job:
         wide = lo[0], hi[0]
         return Ends(_without(*tight, waits), _without(*wide, waits))
 
-    def _bands(self, path: Floats) -> tuple[Floats, Floats]:
+    def _bands(self, path: Floats, level: Floats) -> tuple[Floats, Floats]:
         """Return the bands (members, m, lines) of main rope of the stay's own, m, with the ropes of each
         member."""
         lo, hi = np.empty(path.shape), np.empty(path.shape)
         for ropes, mine in by_ropes(self.basis, len(path)):
-            least, most = bands(ropes.arrangement, path[mine], self.within)
+            least, most = bands(ropes.arrangement, path[mine], self.within, level[mine])
             lo[mine] = np.where(least > 0.0, np.maximum(ropes.own_lengths(least), 0.0), least)
             hi[mine] = ropes.own_lengths(most)
         return lo, hi
@@ -109,13 +109,14 @@ class Job:
     def outside(self, held: Hold) -> Floats:
         """Return m by which each length misses its band (members, m, lines); 0 inside, NaN if not known."""
         shape = -1, self.expected.time.size, len(self.arrangement.ids)
-        path, length, tension = (
+        lines = held.lines
+        path, level, length, tension = (
             each.reshape(shape)
-            for each in (held.lines.path_m, held.lines.unstretched_m, held.lines.tension_kn)
+            for each in (lines.path_m, lines.level_m, lines.unstretched_m, lines.tension_kn)
         )
         out = np.empty(path.shape)
         for ropes, mine in by_ropes(self.basis, len(path)):
-            lo, hi = bands(ropes.arrangement, path[mine], self.within)
+            lo, hi = bands(ropes.arrangement, path[mine], self.within, level[mine])
             least, most = tensions_within(ropes.arrangement, self.within)
             out[mine] = np.maximum(np.maximum(lo - length[mine], length[mine] - hi), 0.0)
             inside = (tension[mine] <= most + TOLERANCE_KN) & (tension[mine] >= least - TOLERANCE_KN)

@@ -46,6 +46,12 @@ class LineStates:
     in_kn: Floats
     down_kn: Floats
 
+    @property
+    def level_m(self) -> Floats:
+        """Return the level part of what is outboard, m."""
+        level: Floats = self.outboard_m * np.cos(np.radians(self.vertical_deg))
+        return level
+
 
 @dataclass(frozen=True, slots=True)
 class FenderStates:

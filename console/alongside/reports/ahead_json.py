@@ -49,7 +49,6 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
                 "overdue": each.overdue,
                 "holds_before_ms": number_or_null(each.holds_before_ms),
                 "holds_after_ms": number_or_null(each.holds_after_ms),
-                "leaves_little": each.leaves_little,
                 "holds": number_or_null(each.holds),
                 "is_plan": each.is_sure,
             }

@@ -64,7 +64,7 @@ def _round(stay: Stay, words: AheadWords, numbered: tuple[int, RoundAhead], step
     """Return a round, a row a line and time from which other metres are right; a round that is no plan yet as
     one sentence."""
     number, each = numbered
-    if not each.is_sure or each.leaves_little:
+    if not each.is_sure:
         text = f"ROUND {number}: {words.round(each)}"
         return ["", *wrap(text, COLUMNS, subsequent_indent="  ")]
     takes = f", takes {span(each.duration_s)}" if each.duration_s > 0.0 else ""

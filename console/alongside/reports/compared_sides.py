@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import numpy as np
 
@@ -17,7 +16,6 @@ from alongside.forecast.what_if.state_now import nearest_direction
 from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.readings import Floats
 from alongside.units import iso_time
-from alongside.wording.safe import safe
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,9 +94,3 @@ def square_off(side: Side, power: HoldingPower) -> int:
 def incurable_lines(side: Side) -> tuple[str, ...]:
     """Return the lines that no length keeps within limits."""
     return tuple(dict.fromkeys(each.line for each in side.forecast.tending.cannot_cure))
-
-
-def file_names(sides: Sequence[Side]) -> list[str]:
-    """Return the names of the files; with their folders where both have one name."""
-    names = [safe(Path(side.basis.stay.file).name) for side in sides]
-    return names if len(set(names)) == len(names) else [safe(str(side.basis.stay.file)) for side in sides]

@@ -1,119 +1,97 @@
-"""Two stay files side by side, from their plans alone: which holds her better, and what differs."""
+"""Two stay files side by side, from their plans alone: which holds her worse, and what differs."""
 
 from collections.abc import Callable
 
-import numpy as np
-
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.readings import Floats
-from alongside.reports.compared_sides import Side, file_names, incurable_lines, square_off
+from alongside.reports.compared_figures import Extreme, Held, SideFigures, figures_of
+from alongside.reports.compared_sides import Side
 from alongside.reports.comparison_verdict import judgement
-from alongside.stay.stage import Stage
+from alongside.stay.model import Display
 from alongside.wording.figures import bearing, degrees, held_speed, metres, percent
+from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
+NONE = "none"
+
 
 def comparison_rows(one: Side, other: Side) -> list[str]:
-    """Return which of two holds her better, and a table of what matters, `<>` where the two differ."""
-    sides = (one, other)
-    clock = DayClock(one.basis.stay.display, one.forecast.time)
-    table = [
-        ("stay", [safe(side.basis.stay.name) for side in sides]),
-        ("file", file_names(sides)),
-        ("lines", [str(len(side.forecast.lines)) for side in sides]),
-        ("breast lines", [_breasts(side) for side in sides]),
-        ("hold, square off", [_square_off(side) for side in sides]),
-        ("lines hold", [_weakest(side) for side in sides]),
-        ("off fenders from", [_contact(side) for side in sides]),
-        ("tending rounds", [str(len(side.forecast.tending.rounds)) for side in sides]),
-        ("moves of lines", [str(_moves(side)) for side in sides]),
-        ("no length serves", [_incurable(side) for side in sides]),
-        ("first warning", [_first_warning(side, clock) for side in sides]),
-        ("highest stretch", [_highest(side, side.forecast.stretch_share, clock, percent) for side in sides]),
-        ("highest load", [_highest(side, side.forecast.load_share, clock, percent) for side in sides]),
-        ("steepest lead", [_steepest(side, clock) for side in sides]),
-        ("least UKC", [_least_depth(side, clock) for side in sides]),
-        ("not known", [without(side.forecast.without) or "none" for side in sides]),
-    ]
-    width = max(26, *(len(text) for _, texts in table for text in texts))
+    """Return which of two holds her worse, and a table of what matters, `<>` where the two differ."""
+    display = one.basis.stay.display
+    clock = DayClock(display, one.forecast.time)
+    figures = figures_of((one, other))
+    columns = [_column(each, display, clock) for each in figures]
+    table = list(zip(*columns, strict=True))
+    width = max(26, *(len(text) for row in table for _, text in row))
     until = clock(float(one.forecast.times[-1]))
     head = f"from {clock.whole(one.forecast.time)} to {until}, by the plans alone"
-    rows = [head, "", judgement(one, other), ""]
-    for name, texts in table:
-        mark = "<>" if texts[0] != texts[1] else "  "
-        rows.append(f"{name:<20}{mark} {texts[0]:<{width}}  {texts[1]}".rstrip())
+    rows = [head, "", judgement(figures[0], figures[1], display).sentence, ""]
+    for (name, left), (_, right) in table:
+        mark = "<>" if left != right else "  "
+        rows.append(f"{name:<20}{mark} {left:<{width}}  {right}".rstrip())
     return rows
 
 
-def _breasts(side: Side) -> str:
-    breasts = [safe(line.id) for line in side.basis.stay.lines if line.role == "breast"]
-    return ", ".join(breasts) or "none"
+def _column(side: SideFigures, display: Display, clock: DayClock) -> list[tuple[str, str]]:
+    """Return each figure of a side with its name, in words."""
+    warning = side.first_warning
+    return [
+        ("stay", safe(side.name)),
+        ("file", side.file),
+        ("lines", str(len(side.lines))),
+        ("breast lines", ", ".join(map(safe, side.breasts)) or NONE),
+        ("hold, square off", _held(side.square_off, display, with_bearing=False)),
+        ("hold, weakest", _held(side.weakest, display)),
+        ("off fenders from", _contact(side, display)),
+        ("WOULD PART", _lines(side.would_part, clock)),
+        ("hangs slack", _lines(side.slack, clock)),
+        ("tending rounds", str(side.rounds)),
+        ("moves of lines", str(side.moves)),
+        ("no length serves", f"line {', '.join(map(safe, side.incurable))}" if side.incurable else NONE),
+        (
+            "first warning",
+            f"{condition(warning.cause, warning.subject, warning.line)} at {clock(warning.expected)}"
+            if warning is not None and warning.expected is not None
+            else NONE,
+        ),
+        ("highest stretch", _extreme(side.stretch, clock, percent)),
+        ("highest load", _extreme(side.load, clock, percent)),
+        ("steepest lead", _extreme(side.steepest, clock, degrees)),
+        ("least UKC", _extreme(side.under_keel, clock, metres)),
+        ("not known", without(side.not_known) or NONE),
+    ]
 
 
-def _square_off(side: Side) -> str:
-    if side.holding is None:
-        return "not known"
-    at, display = square_off(side, side.holding), side.basis.stay.display
-    gives = what_gives(side.holding.gives_first[at], side.holding.where[at])
-    speed = held_speed(float(side.holding.holds_ms[at]), display, CAP_MS)
-    return f"{speed}, then {gives}" if gives else speed
+def _held(held: Held | None, display: Display, with_bearing: bool = True) -> str:
+    if held is None:
+        return NOT_KNOWN
+    gives = what_gives(held.gives, held.where)
+    if held.ms <= 0.0:
+        return f"over a limit in calm: {gives}"
+    speed = held_speed(held.ms, display, CAP_MS)
+    from_where = f" from {bearing(held.from_deg)}" if with_bearing else ""
+    if held.gives == "drift":
+        return f"ship {metres(held.drift_m, 1)} off place at {speed}{from_where}"
+    return f"{speed}{from_where}{f', then {gives}' if gives else ''}"
 
 
-def _contact(side: Side) -> str:
-    if side.holding is None:
-        return "not known"
-    at = side.holding.first_off
-    ms, come_from = float(side.holding.contact_ms[at]), float(side.holding.from_deg[at])
-    speed = held_speed(ms, side.basis.stay.display, CAP_MS)
-    return speed if ms >= CAP_MS else f"{speed} from {bearing(come_from)}"
+def _contact(side: SideFigures, display: Display) -> str:
+    if side.contact is None:
+        return NOT_KNOWN
+    speed = held_speed(side.contact.ms, display, CAP_MS)
+    return speed if side.contact.ms >= CAP_MS else f"{speed} from {bearing(side.contact.from_deg)}"
 
 
-def _highest(side: Side, shares: Floats, clock: DayClock, word: Callable[[float], str]) -> str:
-    if np.isnan(shares).all():
-        return "not known"
-    row, line = np.unravel_index(int(np.nanargmax(shares)), shares.shape)
-    when = clock(float(side.forecast.times[row]))
-    return f"line {safe(side.forecast.lines[line])} {word(float(shares[row, line]))} at {when}"
+def _lines(those: tuple[tuple[str, float], ...], clock: DayClock) -> str:
+    """Return `2, 5 from 13:15`, the first instant of any of them."""
+    if not those:
+        return NONE
+    return f"{', '.join(safe(line) for line, _ in those)} from {clock(min(time for _, time in those))}"
 
 
-def _steepest(side: Side, clock: DayClock) -> str:
-    fast = np.where(np.isnan(side.forecast.load_share), np.nan, np.abs(side.forecast.vertical_deg))
-    return _highest(side, fast, clock, degrees)
-
-
-def _first_warning(side: Side, clock: DayClock) -> str:
-    for limit in sorted(side.forecast.limits, key=lambda limit: limit.expected or np.inf):
-        if limit.stage >= Stage.WARNING and limit.expected is not None:
-            return f"{condition(limit.cause, limit.subject, limit.line)} at {clock(limit.expected)}"
-    return "none"
-
-
-def _moves(side: Side) -> int:
-    return sum(len(each.moves) for each in side.forecast.tending.rounds)
-
-
-def _incurable(side: Side) -> str:
-    lines = incurable_lines(side)
-    return f"line {', '.join(safe(line) for line in lines)}" if lines else "none"
-
-
-def _least_depth(side: Side, clock: DayClock) -> str:
-    depth = side.forecast.under_keel.expected
-    if np.isnan(depth).all():
-        return "not known"
-    row = int(np.nanargmin(depth))
-    return f"{metres(float(depth[row]))} at {clock(float(side.forecast.times[row]))}"
-
-
-def _weakest(side: Side) -> str:
-    if side.holding is None:
-        return "not known"
-    weakest, display = side.holding.weakest, side.basis.stay.display
-    speed = held_speed(float(side.holding.holds_ms[weakest]), display, CAP_MS)
-    gives = what_gives(side.holding.gives_first[weakest], side.holding.where[weakest])
-    if side.holding.holds_ms[weakest] <= 0.0:
-        return f"over limit without wind: {gives}"
-    then = f", then {gives}" if gives else ""
-    return f"{speed} from {bearing(float(side.holding.from_deg[weakest]))}{then}"
+def _extreme(extreme: Extreme | None, clock: DayClock, word: Callable[[float], str]) -> str:
+    if extreme is None:
+        return NOT_KNOWN
+    line = f"line {safe(extreme.line)} " if extreme.line else ""
+    return f"{line}{word(extreme.value)} at {clock(extreme.time)}"

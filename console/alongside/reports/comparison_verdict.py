@@ -5,94 +5,101 @@ then rounds, then the comfort of the lines. The first of them that differs decid
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
-
-import numpy as np
 
 from alongside.forecast.what_if.losses import LEAST_MS
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.reports.compared_sides import Side, file_names, incurable_lines, square_off
+from alongside.reports.compared_figures import Held, SideFigures
+from alongside.stay.model import Display
 from alongside.wording.figures import held_speed, percent
+from alongside.wording.names import what_holds
+from alongside.wording.safe import safe
 
 LEAST_STRETCH: Final = 0.005
+Measure = tuple[str, tuple[float, float], Callable[[int], str], float]
+"""What, of either side as a number of which more is better, in words by the side, and the least that is a
+difference."""
 
 
-def judgement(one: Side, other: Side) -> str:
-    """Return which of two holds her better, by the first thing in which they differ, and by how much."""
-    sides, names = (one, other), file_names((one, other))
-    for side, name in zip(sides, names, strict=True):
-        if side.holding is None:
-            return f"NOT KNOWN which holds her better: {name}: {_why_not_held(side)}"
-    for what, values, word, least in _measures(sides):
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """The word, the sentence, and which of the two is the worse, None where neither is."""
+
+    word: str
+    sentence: str
+    worse: int | None = None
+
+
+def judgement(one: SideFigures, other: SideFigures, display: Display) -> Judgement:
+    """Return which of two holds her worse, by the first thing in which they differ, and by how much."""
+    sides = (one, other)
+    for side in sides:
+        if side.why_not:
+            text = f"NOT KNOWN which holds her better: {side.file}: {side.why_not}"
+            return Judgement("NOT KNOWN", text)
+    for what, values, words, least in _measures(sides, display):
         if abs(values[0] - values[1]) > least:
-            better = 0 if values[0] > values[1] else 1
-            texts = [word(value) for value in values]
-            worse = f"WORSE: {names[1 - better]}: {what} {texts[1 - better]}"
-            return f"{worse}, {names[better]} {texts[better]}"
-    return "NO DIFFERENCE in what holds her, in rounds and in what the lines carry"
+            worse = 0 if values[0] < values[1] else 1
+            if sides[worse].breasts and not sides[1 - worse].breasts:
+                return _no_breast(sides, 1 - worse)
+            lost, kept = (f"{sides[at].file}: {words(at)}" for at in (worse, 1 - worse))
+            return Judgement("WORSE", f"WORSE: {lost}; {kept}{what}", worse)
+    return Judgement(
+        "NO DIFFERENCE", "NO DIFFERENCE in what holds her, in rounds and in what the lines carry"
+    )
 
 
-Measure = tuple[str, tuple[float, float], Callable[[float], str], float]
-"""What, of either side as a number of which more is better, in words, and the least that is a difference."""
+def _no_breast(sides: tuple[SideFigures, SideFigures], worse: int) -> Judgement:
+    """Return that a set without a breast is the worse, though its first line goes later: short breasts take
+    the load of the wind first, and without them nothing takes it square."""
+    lost, kept = sides[worse].file, sides[1 - worse]
+    text = f"WORSE: {lost}: no breast line; {kept.file}: breast lines {', '.join(map(safe, kept.breasts))}"
+    return Judgement("WORSE", text, worse)
 
 
-def _measures(sides: tuple[Side, Side]) -> list[Measure]:
+def _measures(sides: tuple[SideFigures, SideFigures], display: Display) -> list[Measure]:
     """Return what is compared, what is lost first at the head."""
-    display = sides[0].basis.stay.display
 
-    def wind(ms: float) -> str:
-        return held_speed(ms, display, CAP_MS) if ms > 0.0 else "over a limit in calm"
+    def held(pair: tuple[Held | None, Held | None], what: str) -> Measure:
+        return (
+            what,
+            (_ms(pair[0]), _ms(pair[1])),
+            lambda at: held_words(pair[at], display),
+            LEAST_MS,
+        )
 
-    def both(of: Callable[[Side], float]) -> tuple[float, float]:
-        return of(sides[0]), of(sides[1])
+    def counted(values: tuple[float, float], word: Callable[[float], str], least: float) -> Measure:
+        return "", (-values[0], -values[1]), lambda at: word(values[at]), least
 
+    one, other = sides
+    contact = tuple(0.0 if side.contact is None else side.contact.ms for side in sides)
+    stretch = tuple(0.0 if side.stretch is None else side.stretch.value for side in sides)
     return [
-        ("lines hold square off the berth", both(_holds_square_off), wind, LEAST_MS),
-        ("lines hold from the weakest direction", both(_holds_least), wind, LEAST_MS),
-        ("off fenders from", both(_contact_least), wind, LEAST_MS),
+        held((one.square_off, other.square_off), " (wind square off the berth)"),
+        held((one.weakest, other.weakest), " (wind from the weakest direction)"),
         (
-            "lines that no length serves",
-            both(lambda side: -float(len(incurable_lines(side)))),
-            lambda value: f"{-value:.0f}",
-            0.5,
+            "",
+            (contact[0], contact[1]),
+            lambda at: f"off fenders from {held_speed(contact[at], display, CAP_MS)}",
+            LEAST_MS,
         ),
-        (
-            "tending rounds",
-            both(lambda side: -float(len(side.forecast.tending.rounds))),
-            lambda value: f"{-value:.0f}",
-            0.5,
+        counted(
+            (len(one.incurable), len(other.incurable)), lambda n: f"{n:.0f} lines that no length serves", 0.5
         ),
-        (
-            "highest stretch",
-            both(lambda side: -_most_stretch(side)),
-            lambda value: percent(-value),
-            LEAST_STRETCH,
-        ),
+        counted((one.rounds, other.rounds), lambda n: f"{n:.0f} tending rounds", 0.5),
+        counted((stretch[0], stretch[1]), lambda share: f"highest stretch {percent(share)}", LEAST_STRETCH),
     ]
 
 
-def _holds_square_off(side: Side) -> float:
-    assert side.holding is not None, "asked before"
-    return float(side.holding.holds_ms[square_off(side, side.holding)])
+def _ms(held: Held | None) -> float:
+    assert held is not None, "asked before"
+    return held.ms
 
 
-def _holds_least(side: Side) -> float:
-    assert side.holding is not None, "asked before"
-    return float(side.holding.holds_ms.min())
-
-
-def _contact_least(side: Side) -> float:
-    assert side.holding is not None, "asked before"
-    return float(side.holding.contact_ms.min())
-
-
-def _most_stretch(side: Side) -> float:
-    shares = side.forecast.stretch_share
-    return 0.0 if np.isnan(shares).all() else float(np.nanmax(shares))
-
-
-def _why_not_held(side: Side) -> str:
-    arrangement = side.basis.arrangement
-    if not len(arrangement.fenders):
-        return "no fenders at the berth"
-    return "wind areas of the ship not given" if arrangement.exposure.wind is None else "holding not known"
+def held_words(held: Held | None, display: Display) -> str:
+    """Return `lines hold 51 kn`; where it is her place that is lost first, `ship off place from 21 kn`."""
+    assert held is not None, "asked before"
+    if held.ms <= 0.0:
+        return "over a limit in calm"
+    return f"{what_holds(held.gives)} {held_speed(held.ms, display, CAP_MS)}"

@@ -14,7 +14,10 @@ from alongside.forecast.present import Present
 from alongside.mechanics.holding import DIRECTIONS, HoldingPower
 from alongside.mechanics.holding_roles import ROLES
 from alongside.mechanics.holding_search import CAP_MS
+from alongside.mechanics.situation import Situation
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
+from alongside.mechanics.wind_heel import listed_by_wind
+from alongside.readings import Floats
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
 from alongside.units import KNOT, iso_time
@@ -41,6 +44,8 @@ class HoldingAnswer:
     power: HoldingPower
     criteria: tuple[CriterionRow, ...]
     who: tuple[HeldBy, ...]
+    heel_deg: Floats
+    """(72,) the list in the wind that is held, deg, starboard down +; NaN where GM is not known."""
     rows: list[str]
 
 
@@ -64,14 +69,30 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> Ho
     criteria = _criteria(basis, present) if standard else ()
     if criteria:
         rows += ["", *_criteria_rows(criteria)]
-    return HoldingAnswer(power, criteria, who, [*rows, "", *CAUTION.splitlines()])
+    heel = heel_when_held(basis, here, power)
+    return HoldingAnswer(power, criteria, who, heel, [*rows, "", *CAUTION.splitlines()])
+
+
+def heel_when_held(basis: Basis, here: Situation, power: HoldingPower) -> Floats:
+    """Return the list (72,) in the wind that is held from each direction, deg, starboard down +: the list now
+    with that of this wind; NaN where GM, her weight or her wind areas are not known."""
+    exposure, before = basis.arrangement.exposure, here.at(np.zeros(DIRECTIONS, dtype=np.intp))
+    if exposure.righting is None or exposure.wind is None:
+        return np.full(DIRECTIONS, np.nan)
+    blown = replace(before, wind_speed=power.holds_ms, wind_from=power.from_deg)
+    heel: Floats = listed_by_wind(exposure, blown, before, basis.criteria.gust_factor).heel_deg
+    return heel
 
 
 def holding_object(
-    power: HoldingPower, criteria: Sequence[CriterionRow] = (), who: Sequence[HeldBy] = ()
+    power: HoldingPower,
+    criteria: Sequence[CriterionRow] = (),
+    who: Sequence[HeldBy] = (),
+    heel_deg: Floats | None = None,
 ) -> dict[str, Any]:
-    """Return the answer for other programs: 72 true directions, m/s, the rows of the criteria, and who holds
-    her."""
+    """Return the answer for other programs: 72 true directions, m/s, with the list (72,) in each wind, the
+    rows of the criteria, and who holds her."""
+    heel = np.full(DIRECTIONS, np.nan) if heel_deg is None else heel_deg
     rows = zip(
         power.from_deg,
         power.holds_ms,
@@ -88,6 +109,7 @@ def holding_object(
             "gives_first": gives,
             "where": where,
             "drift_m": None if np.isnan(drift) else round(float(drift), 6),
+            "heel_deg": None if np.isnan(heel[at]) else round(float(heel[at]), 6),
             "contact_ms": None if contact >= CAP_MS else round(float(contact), 6),
             "then": [
                 {"holds_ms": round(each.holds_ms, 6), "gives": each.gives, "where": each.where}

@@ -9,6 +9,7 @@ from textual.strip import Strip
 from alongside.alerts.model import Standing
 from alongside.cycle.picture import Advice, Picture
 from alongside.screens.board import Board
+from alongside.screens.large_words import large_words
 from alongside.screens.letters import DOTS, can_be_large, large
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
@@ -57,12 +58,8 @@ class AdviceBand(Board):
 def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None:
     """Return the headline in the largest letters that fit, with the metres of the deed where they fit too;
     None where there is none."""
-    for words in dict.fromkeys((safe(f"{advice.large}  {advice.by}").strip(), safe(advice.large))):
-        for size in (True, False) if double else (False,):
-            rows = large(words, double=size) if words and can_be_large(words) else []
-            if rows and len(rows[0]) + GUTTER + 3 <= width:
-                return rows
-    return None
+    forms = (safe(f"{advice.large}  {advice.by}").strip(), safe(advice.large))
+    return large_words(forms, width - GUTTER - 3, double=double)
 
 
 def _in_one_row(view: View, width: int, waiting: str) -> str:

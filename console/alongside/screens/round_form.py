@@ -49,8 +49,6 @@ def moves_to_do(view: View) -> tuple[MoveAhead, ...]:
     if each is None:
         raise Refused("no round is planned now")
     words = RoundWords(view.stay.display, view.watch.time)
-    if each.leaves_little:
-        raise Refused(f"this round is not advised: lines would hold too little; {ELSE}")
     if not each.overdue and view.watch.time < each.not_before:
         raise Refused(f"the next round is from {words.clock(each.not_before)}; {ELSE}")
     return words.moves_now(each)

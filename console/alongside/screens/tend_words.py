@@ -1,20 +1,18 @@
 """What the watch types to record a tended line: `slack 0.40` or `out 0.40`, `heave 0.3`, `to 6`."""
 
 import math
-import re
 from collections.abc import Mapping
 
 from alongside.actions import TendLine
 from alongside.errors import WrongInput
 from alongside.screens.refusal import Refused
-from alongside.stay.model import Stay
+from alongside.stay.model import Line, Stay
 from alongside.wording.figures import force_text, metres
 from alongside.wording.safe import safe
-from alongside.wording.typed_tending import line_of, typed_tending
+from alongside.wording.typed_tending import line_of, line_to_cell, typed_tending
 
 BY_CELL = "to cell"
 """How the watch says that a line's load cell is right and its computed load is not."""
-_BY_CELL = re.compile(r"\s*to\s+(?:the\s+)?cell\s*", re.IGNORECASE)
 
 
 def hint(stay: Stay, measured_kn: float = math.nan) -> str:
@@ -43,7 +41,8 @@ def _tended_line(
 ) -> tuple[TendLine, str]:
     line = line_of(stay, line_text)
     name = f"line {safe(line.id)}"
-    if _BY_CELL.fullmatch(what_text):
+    if (cell := line_to_cell(what_text)) is not None:
+        _check_same(stay, line, cell)
         kn = measured_kn.get(line.id, math.nan)
         if not kn > 0.0:
             raise Refused(f"{name} has no load cell, or it gives no signal")
@@ -52,13 +51,18 @@ def _tended_line(
     typed = typed_tending(what_text)
     if typed is None:
         raise Refused("expected slack, heave or to, and a number, such as: slack 0.40")
-    if typed.line and line_of(stay, typed.line) is not line:
-        raise Refused(f"line {safe(typed.line)} or {name}? expected one line, such as: slack 0.40")
+    _check_same(stay, line, typed.line)
     if typed.way == "to":
         kn = typed.tension_kn(stay, line)
         return TendLine(line.id, to_tension_kn=kn, by=by), f"{name} set to {force_text(kn, stay.display)}"
     out = typed.paid_out_m()
     return TendLine(line.id, paid_out=out, by=by), f"{name} {tended(out)}"
+
+
+def _check_same(stay: Stay, line: Line, typed: str) -> None:
+    """Raise Refused where another line is typed with the words than in the field for it."""
+    if typed and line_of(stay, typed) is not line:
+        raise Refused(f"line {safe(typed)} or line {safe(line.id)}? expected one line, such as: slack 0.40")
 
 
 def tended(paid_out_m: float) -> str:

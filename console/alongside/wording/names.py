@@ -173,6 +173,12 @@ def what_gives(kind: str | None, where: str | None) -> str:
     return GIVES[kind].format(safe(where or "")) if kind else ""
 
 
+def what_holds(gives: str | None) -> str:
+    """Return what stands before a wind by what gives then: `lines hold`, or `ship off place from` where it is
+    the reach alone that is lost, and nothing gives."""
+    return "ship off place from" if gives == "drift" else "lines hold"
+
+
 def not_taken(dropped: int, others: int) -> str:
     """Return what was not taken from a port: `1200 lines dropped: too many`; "" for nothing."""
     too_many = f"{counted(dropped, 'line')} dropped: too many" if dropped else ""

@@ -1,5 +1,6 @@
 """How a tended line is typed, one grammar for every form and command: `slack 4 0.40`, `4 out 0,40 m`,
-`Slack 4 by 0.40 m`, `heave 4 0.3`, `4 to 6 t`; and without the line, where that is typed elsewhere."""
+`Slack 4 by 0.40 m`, `heave 4 0.3`, `4 to 6 t`, `4 to cell`; and without the line, where that is typed
+elsewhere."""
 
 import re
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ _FORMS: Final = tuple(
         rf"(?:set\s+)?{_LINE}\s+(?P<way>{_METRES}|to)\s+{_AMOUNT}",
     )
 )
+_TO_CELL: Final = re.compile(rf"(?:(?:set\s+)?{_LINE}\s+)?to\s+(?:the\s+)?cell", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,13 @@ def typed_tending(text: str) -> Tended | None:
             )
             return Tended(way, parts.get("line") or "", number(parts["amount"]), parts["unit"] or "")
     return None
+
+
+def line_to_cell(text: str) -> str | None:
+    """Return the line, as typed, "" where none was, of a text that sets it to what its load cell says; None
+    where the text says nothing of the kind."""
+    match = _TO_CELL.fullmatch(text.strip())
+    return match and (match["line"] or "")
 
 
 def number(text: str) -> float:

@@ -1,5 +1,7 @@
 """Bands of length from the mechanics, and plans made on them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -43,6 +45,28 @@ def test_ends_of_the_band_lie_at_the_limits(arrangement):
     nearest = np.fmax(np.fmax(tight.stretch_share / 0.85, tight.load_share / 0.80), by_brake / 0.70)
     np.testing.assert_allclose(nearest, 1.0, rtol=1e-9)
     np.testing.assert_allclose(loose.load_share, 0.04, rtol=1e-9)
+
+
+def test_a_heavy_wire_may_be_as_much_longer_as_it_hangs():
+    """7 kg/m, from memory: at both ends of its band the line under load, which hangs, is at the limits; a
+    straight one of that length would be slack."""
+    heavy = replace(WIRE, weight_kg_per_m=7.0)
+    leads = [
+        Lead((60.0, -9.0, 9.0), (110.0, -12.0, 3.0), rope=heavy),
+        Lead((60.0, -9.0, 9.0), (90.0, -40.0, -12.0), rope=heavy, tail=Tail(NYLON, 11.0)),
+        LEADS[2],
+    ]
+    hanging, pose = arrangement_of(stay_with(leads)), over_a_tide()
+    within = Within(stretch_share=NAN, load_share=0.80, brake_share=NAN, slack_share=0.02)
+    levels = leads_of(hanging, pose)
+    lo, hi = bands(hanging, levels.path.T, within, levels.level.T)
+    np.testing.assert_allclose(line_states(hanging, pose, lo).load_share, 0.80, rtol=1e-6)
+    np.testing.assert_allclose(line_states(hanging, pose, hi).load_share, 0.02, rtol=1e-6)
+    straight_lo, straight_hi = bands(hanging, levels.path.T, within)
+    assert (hi[:, :2] - straight_hi[:, :2] > 0.005).all()
+    assert (lo[:, :2] > straight_lo[:, :2]).all()
+    np.testing.assert_array_equal(hi[:, 2], straight_hi[:, 2])
+    np.testing.assert_allclose(line_states(hanging, pose, hi).level_m, levels.level.T)
 
 
 def test_what_is_not_asked_does_not_bind(arrangement):

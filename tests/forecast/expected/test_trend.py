@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
-from alongside.forecast.expected.trend import MOST_POINTS, efficiency, theil_sen
+from alongside.forecast.expected.trend import MOST_POINTS, efficiency, sound_slope, theil_sen
 
 HOURS = np.arange(6.0)
 DRAUGHTS = np.array([8.00, 8.12, 8.19, 8.33, 9.99, 8.52])
@@ -17,6 +17,23 @@ def test_theil_sen_of_a_discharge_with_one_wild_value():
     found = theil_sen(HOURS, DRAUGHTS)
     assert found.slope == pytest.approx(0.110, abs=1e-9)
     assert found.intercept == pytest.approx(8.000, abs=1e-9)
+
+
+@pytest.mark.parametrize("x0", [0.0, 1e4])
+def test_a_sound_series_has_the_slope_of_least_squares(x0):
+    rng = np.random.default_rng(7)
+    x = x0 + np.arange(90.0)
+    for y in (0.3 * x, 8.0 + 0.0 * x, 0.3 * x + rng.normal(0.0, 1.0, 90), np.where(x < x0 + 45.0, 0.0, x)):
+        assert sound_slope(x, y) == pytest.approx(np.polyfit(x - x0, y, 1)[0], abs=1e-9)
+
+
+def test_without_the_few_that_lie_far_off_it_is_that_of_the_others():
+    x = np.arange(60.0)
+    y = 0.3 * x + np.random.default_rng(3).normal(0.0, 0.1, 60)
+    wild = y.copy()
+    wild[[7, 30, 59]] += (9.0, -40.0, 25.0)
+    near = np.isclose(wild, y)
+    assert sound_slope(x, wild) == pytest.approx(np.polyfit(x[near], y[near], 1)[0], abs=1e-12)
 
 
 @pytest.mark.parametrize("confidence", [0.5, 0.9, 0.95])

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Final, Literal, get_args
 
+from alongside.wording.cells import cells, within_cells
 from alongside.wording.safe import safe
 
 Headline = Literal[
@@ -52,8 +53,8 @@ def of_lines(headline: LineHeadline, lines: Sequence[str]) -> str:
     for count in range(min(len(names), MOST_LINES), 0, -1):
         rest = f" +{len(names) - count}" if len(names) > count else ""
         text = headline.format(", ".join(names[:count]) + rest)
-        if len(text) <= CELLS:
+        if cells(text) <= CELLS:
             return text
-    room = CELLS - len(headline.format("")) - len(f" +{len(names) - 1}" if len(names) > 1 else "")
     rest = f" +{len(names) - 1}" if len(names) > 1 else ""
-    return headline.format(f"{names[0][: room - 1]}…{rest}")
+    room = CELLS - cells(headline.format(rest))
+    return headline.format(f"{within_cells(names[0], room - 1).rstrip()}…{rest}")

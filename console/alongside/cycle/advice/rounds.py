@@ -9,8 +9,7 @@ from alongside.forecast.model import Forecast, MoveAhead, RoundAhead
 from alongside.forecast.round_words import RoundWords
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
-from alongside.wording.figures import held_speed, listed, metres, speed_text
-from alongside.wording.safe import safe
+from alongside.wording.figures import metres
 
 A_LINE_S: Final = 600.0
 """Time that two hands need for a line, where the forecast does not say how long the round takes."""
@@ -30,11 +29,6 @@ def next_round(forecast: Forecast, now: float, display: Display) -> Sentence | N
     if each is None:
         return None
     words = RoundWords(display, now)
-    if each.leaves_little:
-        held, wind = held_speed(each.holds_after_ms, display), speed_text(each.wind_ms, display)
-        lines = listed([safe(move.line) for move in each.moves])
-        why = f"lines then hold {held}, wind {wind} expected"
-        return Sentence(Stage.NORMAL, f"Do not slack {lines} yet: {why}", large="DO NOT SLACK")
     moves = words.moves_now(each)
     until = f", good until {words.clock(each.serves_until)}"
     sizes = {metres(abs(move.pay_out_m)) for move in moves}

@@ -67,9 +67,9 @@ class Scene:
 
     def by_round(self, line: str) -> float:
         """Return the metres to pay out (negative = heave in) of a line by the next round, if it begins now;
-        NaN where it does not tend it, is not to begin yet, or would leave too little for the wind."""
+        NaN where it does not tend it, or is not to begin yet."""
         each = self.round
-        if each is None or each.leaves_little or each.lengths_from > self.now or line in self.asked:
+        if each is None or each.lengths_from > self.now or line in self.asked:
             return nan
         return next((move.pay_out_at(self.now) for move in each.moves if move.line == line), nan)
 

@@ -48,3 +48,8 @@ def _cut(text: str, width: int) -> str:
         return text
     kept = text[: width - 1].rsplit(" ", 1)[0]
     return f"{kept}…"
+
+
+def more_text(others: int) -> str:
+    """Return how many others there are: `; 2 more`; "" for none."""
+    return f"; {others} more" if others > 0 else ""

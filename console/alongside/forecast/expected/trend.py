@@ -16,6 +16,12 @@ from alongside.readings import Floats
 
 MOST_POINTS: Final = 400
 """Longer series are thinned to this: 80 000 pairs, a few milliseconds."""
+TO_SIGMA: Final = 1.4826
+"""A median of absolute deviations times this is a standard deviation, of a normal distribution."""
+FAR: Final = 4.0
+"""Standard deviations from a line beyond which a value is no part of it: one in 16 000 of a sound series."""
+MOST_FAR: Final = 0.2
+"""Share of a series above which what lies far off is no few bad values but the series itself."""
 LEAST_PLANNED_M: Final = 0.05
 """A plan that moved the draught by less over the window says nothing of how fast the work goes."""
 EFFICIENCY: Final = (0.0, 2.0)
@@ -49,6 +55,27 @@ def theil_sen(x: ArrayLike, y: ArrayLike, confidence: float = 0.90) -> Trend:
     slope = float(np.median(slopes))
     low, high = _interval(slopes, across, up, confidence)
     return Trend(slope, float(np.median(up - slope * across)), low, high)
+
+
+def sound_slope(x: Floats, y: Floats) -> float:
+    """Return the least-squares slope of (n,) points, without the few that lie far off the robust line; plain
+    least squares where none does."""
+    slope, off = _least_squares(x, y)
+    if np.abs(off).max() <= FAR * np.sqrt((off * off).mean()):
+        return slope
+    line = theil_sen(x, y)
+    away = np.abs(y - line.intercept - line.slope * x)
+    near = away <= FAR * TO_SIGMA * np.median(away)
+    if 1.0 - near.mean() > MOST_FAR or np.ptp(x[near]) <= 0.0:
+        return slope
+    return _least_squares(x[near], y[near])[0]
+
+
+def _least_squares(x: Floats, y: Floats) -> tuple[float, Floats]:
+    """Return the slope, and how far each point lies off the line."""
+    across, up = x - x.mean(), y - y.mean()
+    slope = float((across * up).sum() / (across * across).sum())
+    return slope, up - slope * across
 
 
 def _known(x: Floats, y: Floats) -> tuple[Floats, Floats]:

@@ -1,9 +1,11 @@
 """Between which lengths of main rope a line serves: not too tight for its limits, not slack.
 
 Along a path P the length that carries a tension T is L = (P - l (1 + e_tail(T))) / (1 + e_main(T)),
-the inverse of the line under load (`alongside.mechanics.making_fast`). The shortest length is that of the
-greatest tension allowed, the longest that of the least. Paths are those of the pose at hand: where the
-balance moves the ship as lines are tended, a plan made on these bands is checked by the mechanics with it.
+the inverse of the line under load (`alongside.mechanics.making_fast`); a line with a weight hangs in an arc
+that is longer than P by E(T) (`alongside.mechanics.sag`), and may be so much longer. The shortest length is
+that of the greatest tension allowed, the longest that of the least. Paths are those of the pose at hand:
+where the balance moves the ship as lines are tended, a plan made on these bands is checked by the mechanics
+with it.
 """
 
 from dataclasses import dataclass
@@ -13,6 +15,7 @@ import numpy as np
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.making_fast import strains_at
 from alongside.mechanics.rope import load_fraction
+from alongside.mechanics.sag import Chords
 from alongside.readings import Floats
 from alongside.stay.model import Limits, StageLimits
 
@@ -58,18 +61,34 @@ def tensions_within(arrangement: Arrangement, within: Within) -> tuple[Floats, F
     return least, most
 
 
-def bands(arrangement: Arrangement, path: Floats, within: Within) -> tuple[Floats, Floats]:
+def bands(
+    arrangement: Arrangement, path: Floats, within: Within, level: Floats | None = None
+) -> tuple[Floats, Floats]:
     """Return (lo, hi) unstretched main rope m for paths (…, lines) m; NaN where the path is. `lo` is 0 where
-    no limit binds, `hi` below `lo` where no length keeps within both."""
+    no limit binds, `hi` below `lo` where no length keeps within both. `level` (…, lines) m, the level part of
+    what is outboard, is asked of lines that have a weight; None: they are taken as straight."""
     least, most = tensions_within(arrangement, within)
-    shortest = _length_at(arrangement, path, most)
+    shortest = _length_at(arrangement, path, most, level)
     lo = np.where(np.isnan(path), np.nan, np.where(np.isfinite(most), np.maximum(shortest, 0.0), 0.0))
-    return lo, _length_at(arrangement, path, least)
+    return lo, _length_at(arrangement, path, least, level)
 
 
-def _length_at(arrangement: Arrangement, path: Floats, tension_kn: Floats) -> Floats:
+def _length_at(arrangement: Arrangement, path: Floats, tension_kn: Floats, level: Floats | None) -> Floats:
     """Return (…, lines) main rope with which each line carries its tension (lines,)."""
     finite = np.where(np.isfinite(tension_kn), tension_kn, 0.0)
     main, tail = (part[0] for part in strains_at(arrangement, finite[None, :]))
-    length: Floats = (path - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)
+    arc = path if level is None else path + _sag(arrangement, path, finite, level)
+    length: Floats = (arc - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)
     return length
+
+
+def _sag(arrangement: Arrangement, path: Floats, tension_kn: Floats, level: Floats) -> Floats:
+    """Return by how much (…, lines) m lines are longer than their paths as they hang, at their tensions
+    (lines,) kN; 0 without a weight, and without a tension, where any length will do."""
+    if not arrangement.weights.any:
+        return np.zeros_like(path)
+    chord = path.reshape(-1, path.shape[-1]).T
+    outboard = chord - arrangement.inboard[:, None]
+    chords = Chords(chord, outboard, level.reshape(chord.T.shape).T, arrangement.weights.along(outboard))
+    longer = chords.longer(np.broadcast_to(tension_kn[:, None], chord.shape))[0].T.reshape(path.shape)
+    return np.where(tension_kn > 0.0, longer, 0.0)

@@ -14,7 +14,7 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.forecast.what_if.ahead_of import ahead_change
-from alongside.forecast.what_if.applied import Case
+from alongside.forecast.what_if.case import Case
 from alongside.forecast.what_if.changes import Change, OtherCurrent, in_words
 from alongside.forecast.what_if.losses import Figure, LineSet, figures, line_sets, not_above, only_takes
 from alongside.forecast.what_if.state_now import StateNow

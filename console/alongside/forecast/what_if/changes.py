@@ -17,10 +17,10 @@ class PayOut:
 
 @dataclass(frozen=True, slots=True)
 class SetTo:
-    """Slack or heave a line until it carries a load, kN."""
+    """Slack or heave a line until it carries a load, kN; None: what its load cell says now."""
 
     line: str
-    tension_kn: float
+    tension_kn: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +105,8 @@ def in_words(change: Change, display: Display) -> str:
             way = "slack" if change.metres >= 0.0 else "heave"
             return f"{way} {change.line} by {metres(abs(change.metres))}"
         case SetTo():
-            return f"set {change.line} to {force_text(change.tension_kn, display)}"
+            load = "cell" if change.tension_kn is None else force_text(change.tension_kn, display)
+            return f"set {change.line} to {load}"
         case LetGo():
             return f"let go {change.line}"
         case Shift():

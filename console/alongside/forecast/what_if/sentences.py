@@ -25,7 +25,7 @@ from alongside.wording.figures import (
     speed_text,
 )
 from alongside.wording.marks import NOT_KNOWN
-from alongside.wording.names import condition, what_gives
+from alongside.wording.names import condition, what_gives, what_holds
 from alongside.wording.safe import safe
 
 MOST_REASONS: Final = 3
@@ -181,8 +181,8 @@ def _reason(each: Figure | LineSet, result: WhatIf, display: Display) -> str:
         return f"{IN_CALM}: {what_gives(each.gives[1], each.where[1])}"
     words: dict[str, Callable[[], str]] = {
         "square_off": lambda: (
-            f"lines hold {_held(each.after, display)} square off the berth "
-            f"(were {_held(each.before, display)})"
+            f"{what_holds(each.gives[1])} {_held(each.after, display)} square off the berth "
+            f"(was {_held(each.before, display)})"
         ),
         "holds": lambda: (
             f"weakest {_held(each.after, display)} from {bearing(each.from_deg[1])} "

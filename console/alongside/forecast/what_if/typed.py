@@ -1,7 +1,8 @@
 """Changes as they are typed, for the form on the screen, the command and scripts alike.
 
-What is said of a tended line is read by `wording.typed_tending`, as in the form that records a tending.
-Units that are left out are those of the display. `wind=40 from=210` is the same as `wind 40 from 210`.
+What is said of a tended line is read by `wording.typed_tending`, as in the form that records a tending. Units
+that are left out are those of the display. `wind=40 from=210` is the same as `wind 40 from 210`. What a
+change does is in `case`.
 """
 
 import re
@@ -26,7 +27,14 @@ from alongside.forecast.what_if.changes import (
 from alongside.stay.model import Stay
 from alongside.units import KNOT
 from alongside.wording.safe import safe
-from alongside.wording.typed_tending import NUMBER, line_of, load_kn, number, typed_tending
+from alongside.wording.typed_tending import (
+    NUMBER,
+    line_of,
+    line_to_cell,
+    load_kn,
+    number,
+    typed_tending,
+)
 
 MOST_WIND_MS: Final = 100.0
 MOST_CURRENT_MS: Final = 10.0
@@ -94,6 +102,8 @@ def _others(kind: _Kind) -> str:
 
 
 def _tended(match: re.Match[str], stay: Stay) -> Change:
+    if (cell := line_to_cell(match[0])) is not None:
+        return SetTo(line_of(stay, cell).id, None)
     typed = typed_tending(match[0])
     if typed is None:
         raise WrongInput("not a change")
@@ -235,8 +245,9 @@ KINDS: Final = (
 )
 TEND: Final = _Kind(
     "",
-    r"(?:(?:slack|heave|out|in)\s+\S.*[0-9].*)|(?:\S+.*\s(?:slack|heave|out|in|to)\s.*[0-9].*)",
-    "slack LINE METRES, heave LINE METRES or LINE to LOAD",
+    r"(?:(?:slack|heave|out|in)\s+\S.*[0-9].*)|(?:\S+.*\s(?:slack|heave|out|in|to)\s.*[0-9].*)"
+    r"|(?:\S+.*\sto\s+(?:the\s+)?cell)",
+    "slack LINE METRES, heave LINE METRES, LINE to LOAD or LINE to cell",
     "slack 3 0.40",
     _tended,
 )

@@ -24,7 +24,7 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
     known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
     stay = run.basis.stay
-    lo, hi = bands(run.basis.arrangement, run.paths[known], within_of(stay))
+    lo, hi = bands(run.basis.arrangement, run.paths[known], within_of(stay), run.levels[known])
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
     crew, time = crew_of(stay.outlook), run.times[known]

@@ -27,8 +27,8 @@ class Run:
     """What came of an exercise, from its start to its end. Columns are lines in the order of the stay file.
 
     `seconds` (lines, 4) at each stage, and of nothing known `unknown_s`; highest stretch and load share with
-    their times, NaN where never known. `times` (m,), `paths` (m, lines) and `lengths` (lines,) at the start
-    are what rounds are planned from.
+    their times, NaN where never known. `times` (m,), `paths` and `levels`, their level parts outboard (m,
+    lines), and `lengths` (lines,) at the start are what rounds are planned from.
 
     `done` is what took effect, each at the cycle at which it did; `uncounted` what did not, and why;
     `undone` how many acts were run back by going back. `standing` are the alerts that stood when it began,
@@ -51,6 +51,7 @@ class Run:
     lengths: Floats = field(default_factory=lambda: np.zeros(0))
     times: Floats = field(default_factory=lambda: np.zeros(0))
     paths: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    levels: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     end: float = float("nan")
 
     @property
@@ -119,6 +120,7 @@ class _Totals:
         self._run = into
         self._times: list[Floats] = []
         self._paths: list[Floats] = []
+        self._levels: list[Floats] = []
         n = len(into.lines)
         into.seconds, into.unknown_s = np.zeros((n, 4)), np.zeros(n)
         into.stretch, into.stretch_at = np.full(n, np.nan), np.full(n, np.nan)
@@ -139,11 +141,13 @@ class _Totals:
         due = times % PATHS_EVERY_S == 0.0
         self._times.append(times[due])
         self._paths.append(lines.path_m[due])
+        self._levels.append(lines.level_m[due])
         run.end = float(times[-1])
 
     def finish(self) -> None:
         self._run.times = np.concatenate(self._times)
         self._run.paths = np.concatenate(self._paths)
+        self._run.levels = np.concatenate(self._levels)
 
 
 def _highest(best: Floats, at: Floats, values: Floats, times: Floats) -> None:

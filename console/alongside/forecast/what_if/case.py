@@ -1,4 +1,7 @@
-"""Changes made to a stay and to where she lies now: both stay as they are, each change gives new ones."""
+"""A stay and where she lies now, with changes made: both stay as they are, each change gives new ones.
+
+What a typed text means is `typed`; which line a new or moved one is, `other_leads`; here it takes effect.
+"""
 
 from dataclasses import dataclass, replace
 from functools import reduce
@@ -20,7 +23,9 @@ from alongside.forecast.what_if.changes import (
     SetTo,
     Shift,
     StopCargo,
+    in_words,
 )
+from alongside.forecast.what_if.other_leads import moved_line, new_line
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
@@ -28,7 +33,8 @@ from alongside.mechanics.pose import in_place
 from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.settled_lengths import settled_in_balance
 from alongside.mechanics.tugs import Tug
-from alongside.stay.model import Line, MadeFast, Role, Stay
+from alongside.stay.model import Stay
+from alongside.wording.figures import force_text
 from alongside.wording.safe import safe
 
 
@@ -41,9 +47,9 @@ class Case:
     tugs: tuple[Tug, ...] = ()
 
     def with_changes(self, changes: tuple[Change, ...]) -> "Case":
-        """Return the case with changes made now, in the order given. Raise WrongInput for a line, bollard,
-        fairlead, rope or winch that is not there, and for what cannot be done."""
-        return reduce(_changed, changes, self)
+        """Return the case with changes made now, in the order given. Raise WrongInput, with the change, for a
+        line, bollard, fairlead, rope or winch that is not there, and for what cannot be done."""
+        return reduce(_after, changes, self)
 
     def basis(self, basis: Basis) -> Basis:
         """Return what to compute with; `basis` is that of the stay before any change."""
@@ -55,6 +61,13 @@ class Case:
 
     def _tugged(self, arrangement: Arrangement) -> Arrangement:
         return replace(arrangement, exposure=replace(arrangement.exposure, tugs=self.tugs))
+
+
+def _after(case: Case, change: Change) -> Case:
+    try:
+        return _changed(case, change)
+    except WrongInput as error:
+        raise WrongInput(f"what if {safe(in_words(change, case.stay.display))!r}: {error}") from None
 
 
 def _changed(case: Case, change: Change) -> Case:
@@ -80,8 +93,7 @@ def _changed(case: Case, change: Change) -> Case:
         case PayOut():
             return _paid_out(case, change)
         case SetTo():
-            column = _known_column(case, change.line)
-            return _made_fast(case, column, change.tension_kn, let_go_first=False)
+            return _set_to(case, change)
         case Shift():
             return _shifted(case, change)
 
@@ -128,73 +140,51 @@ def _with_length(case: Case, column: int, length: float, why: NoLength = NoLengt
 
 
 def _shifted(case: Case, change: Shift) -> Case:
-    stay, column = case.stay, _column(case.stay, change.line)
-    line = stay.lines[column]
-    bollard, fairlead = change.bollard or line.bollard, change.fairlead or line.fairlead
-    _check_named(stay, bollard, fairlead)
-    moved = replace(line, bollard=bollard, fairlead=fairlead)
-    lines = tuple(moved if at == column else each for at, each in enumerate(stay.lines))
-    return _made_fast(replace(case, stay=replace(stay, lines=lines)), column, line.made_fast.tension_kn)
+    column = _column(case.stay, change.line)
+    line = moved_line(case.stay, case.stay.lines[column], change)
+    lines = tuple(line if at == column else each for at, each in enumerate(case.stay.lines))
+    moved = replace(case, stay=replace(case.stay, lines=lines))
+    return _made_fast(moved, column, line.made_fast.tension_kn)
 
 
 def _added(case: Case, change: AddLine) -> Case:
     stay, present = case.stay, case.present
-    line = _new_line(stay, change, present.time)
+    like = None if change.like is None else stay.lines[_column(stay, change.like)]
+    line = new_line(stay, change, like, present.time, _winches(case))
     codes = np.append(present.why_no_length(), np.int8(NoLength.NOT_FAST)).astype(np.int8)
-    present = replace(present, unstretched=np.append(present.unstretched, np.nan), no_length=codes)
+    lengths = np.append(present.unstretched, np.nan)
+    present = replace(present, unstretched=lengths, no_length=codes)
     more = replace(case, stay=replace(stay, lines=(*stay.lines, line)), present=present)
     return _made_fast(more, len(stay.lines), line.made_fast.tension_kn)
 
 
-def _new_line(stay: Stay, change: AddLine, now: float) -> Line:
-    if any(each.id == change.line for each in stay.lines):
-        raise WrongInput(f"there is a line {safe(change.line)} already, expected a new name")
-    like = None if change.like is None else stay.lines[_column(stay, change.like)]
-    fairlead = change.fairlead or (like.fairlead if like else None)
-    bollard = change.bollard or (like.bollard if like else None)
-    rope = stay.ropes.get(change.rope) if change.rope else (like.rope if like else None)
-    if change.rope and rope is None:
-        raise WrongInput(f"there is no rope {safe(change.rope)}, expected one of {', '.join(stay.ropes)}")
-    if fairlead is None or bollard is None or rope is None:
-        raise WrongInput(f"line {safe(change.line)}: over which fairlead, to which bollard, of which rope?")
-    _check_named(stay, bollard, fairlead)
-    if change.winch is not None and change.winch not in stay.ship.winches:
-        known = ", ".join(stay.ship.winches)
-        raise WrongInput(f"there is no winch {safe(change.winch)}, expected one of {known}")
-    tension = change.tension_kn or (like.made_fast.tension_kn if like else None)
-    if tension is None:
-        raise WrongInput(f"line {safe(change.line)}: with which load is it made fast? expected at LOAD")
-    return Line(
-        id=change.line,
-        role=_role(stay, fairlead, bollard),
-        fairlead=fairlead,
-        winch=change.winch,
-        bollard=bollard,
-        rope=rope,
-        tail=like.tail if like and change.rope is None else None,
-        made_fast=MadeFast(at=now, tension_kn=tension),
-    )
+def _winches(case: Case) -> dict[str, str]:
+    """Return the winches that bear a line, each with that line: a line let go or parted is off its winch."""
+    codes = case.present.why_no_length().tolist()
+    return {
+        line.winch: line.id
+        for line, code in zip(case.stay.lines, codes, strict=True)
+        if line.winch is not None and code not in (NoLength.LET_GO, NoLength.PARTED)
+    }
 
 
-def _role(stay: Stay, fairlead: str, bollard: str) -> Role:
-    """Return what a line does by its lead while she lies in place: a breast within 45 deg of square."""
-    head = 1.0 if stay.alongside == "starboard" else -1.0
-    leaves, to = stay.ship.fairleads[fairlead], stay.berth.bollards[bollard].at
-    ahead = head * (to.x - stay.place.berth_x) - (leaves.x - stay.place.ship_x)
-    if abs(ahead) <= abs(to.y - (stay.ship.breadth / 2.0 + head * leaves.y)):
-        return "breast"
-    if leaves.x >= stay.ship.lbp / 2.0:
-        return "head" if ahead > 0.0 else "spring"
-    return "stern" if ahead < 0.0 else "spring"
+def _set_to(case: Case, change: SetTo) -> Case:
+    column = _known_column(case, change.line)
+    tension_kn = _by_cell(case, column) if change.tension_kn is None else change.tension_kn
+    return _made_fast(case, column, tension_kn, let_go_first=False)
 
 
-def _check_named(stay: Stay, bollard: str, fairlead: str) -> None:
-    for name, known, what in (
-        (bollard, stay.berth.bollards, "bollard"),
-        (fairlead, stay.ship.fairleads, "fairlead"),
-    ):
-        if name not in known:
-            raise WrongInput(f"there is no {what} {safe(name)}, expected one of {', '.join(known)}")
+def _by_cell(case: Case, column: int) -> float:
+    """Return what the load cell of a line says, kN."""
+    line, display = case.stay.lines[column], case.stay.display
+    kn = dict(case.present.cells_kn).get(line.id)
+    if kn is None:
+        raise WrongInput(f"line {safe(line.id)} has no load cell, or its cell is doubtful or gives no signal")
+    if not 0.0 < kn <= line.smallest_mbl_kn:
+        load, most = force_text(kn, display), force_text(line.smallest_mbl_kn, display)
+        expected = f"expected above 0, at most the MBL {most}"
+        raise WrongInput(f"line {safe(line.id)}: its load cell says {load}, {expected}")
+    return kn
 
 
 def _made_fast(case: Case, column: int, tension_kn: float, let_go_first: bool = True) -> Case:
