@@ -5,12 +5,12 @@ What one situation is: common practice (EEMUA 191, ISA 18.2), the hour is ours.
 
 from dataclasses import replace
 from itertools import pairwise
-from math import nan
+from math import isnan, nan
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.alerts.joined import APART_S, JOINED, can_join, nearness, row_text, rows_of
+from alongside.alerts.joined import APART_S, JOINED, can_join, nearness, row_of, row_text, rows_of
 from alongside.alerts.model import Acceptance, Alert, Standing
 from alongside.stay.stage import Stage
 from tests.berth import START
@@ -96,7 +96,9 @@ def test_ships_and_gauges_are_never_joined() -> None:
 
 
 def test_a_value_that_is_not_known_stands_last() -> None:
-    assert nearness(an_alert(value=nan)) == 0.0
+    unknown, known = an_alert(line="1", value=nan), an_alert(line="2", value=26.0)
+    assert isnan(nearness(unknown))
+    assert row_of(unknown, [unknown, known]) == (known, unknown)
 
 
 @given(

@@ -179,7 +179,10 @@ def _followed(episode: Episode, event: Event) -> Episode:
     if event.event == "acceptance_ended":
         return _called(episode, event)
     if event.event == "eased":
-        return replace(episode, stage=event.stage or Stage.NORMAL)
+        stage = event.stage or Stage.NORMAL
+        # A silenced warning stays silent until it changes, one that was an alarm when silenced as well.
+        stays = stage is not Stage.ALARM and event.time < episode.quiet_until
+        return replace(episode, stage=stage, quiet_until=inf if stays else episode.quiet_until)
     if event.event == "rectified":
         return replace(episode, rectified=event.time)
     return replace(episode, cleared=event.time) if event.event == "cleared" else episode
