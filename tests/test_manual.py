@@ -118,21 +118,27 @@ def test_every_key_has_its_row_and_no_other() -> None:
     assert {each.lower() for each in shown} == {each.lower() for each in known}
 
 
+def is_call(node: ast.AST | None, *names: str) -> bool:
+    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in names
+
+
 def stay_keys() -> set[str]:
-    """Keys that the readers of the stay file take: keywords of every `record(...)`."""
-    return {
-        keyword.arg
-        for path in sorted((PACKAGE / "stay").glob("*.py"))
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "record"
-        for keyword in node.keywords
-        if keyword.arg
-    }
+    """Keys that the readers of the stay file take: keywords of every `record(...)`, and tables of keys that
+    are handed to one."""
+    keys: set[str] = set()
+    for path in sorted((PACKAGE / "stay").glob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if is_call(node, "record"):
+                keys |= {keyword.arg for keyword in node.keywords if keyword.arg}
+            elif isinstance(node, ast.Dict):
+                pairs = zip(node.keys, node.values, strict=True)
+                keys |= {key.value for key, value in pairs if is_call(value, "required", "optional")}
+    return keys
 
 
 def test_every_key_of_a_stay_file_stands_in_a_row_of_its_page() -> None:
     keys = stay_keys()
-    assert {"ship_x", "mbl_kn", "made_fast", "brake_kn"} <= keys
+    assert {"ship_x", "mbl_kn", "made_fast", "brake_kn", "from", "from_stem"} <= keys
     table = "\n".join(row for row in page("stay-file").splitlines() if row.startswith("|"))
     named = {word for span in CODE.findall(table) for word in re.findall(r"\w+", span)}
     assert not keys - named

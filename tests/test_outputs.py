@@ -70,8 +70,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "--criteria",
         "standard",
     )
-    run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T03:30:00Z", "--members", "8",
-        "--every", "15", "--what-if", "wind 62kn from 160", "--json", folder / "ahead.json")  # fmt: skip
+    run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T15:30:00Z", "--members", "8",
+        "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
     run("debrief", SQUALL, done, "--json", folder / "debrief.json")

@@ -8,7 +8,10 @@ from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, Te
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.commands import commands
+from alongside.screens.key_bar import KeyBar
 from alongside.screens.keys import KEYS
+from alongside.screens.palettes import PALETTES
+from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
@@ -25,6 +28,41 @@ def test_every_key_has_an_id_of_its_own_and_a_line_in_the_help() -> None:
     assert all(key.long for key in KEYS)
     keys = [each for key in KEYS for each in key.keys.split(",")]
     assert len(set(keys)) == len(keys)
+
+
+PAGES_WITH_KEYS = (
+    "lines",
+    "alerts",
+    "chart",
+    "plan",
+    "wind",
+    "ahead",
+    "log",
+    "gauges",
+    "handover",
+    "remarks",
+)
+OF_THE_WATCH = {
+    "acknowledge": "a ack",
+    "silence": "s silence",
+    "tend": "t tend",
+    "on_deck": "x on deck",
+    "alerts": "l alerts",
+    "help": "? help",
+}
+"""What a watchkeeper answers an alert with; practice, no source."""
+
+
+def test_no_key_that_answers_an_alert_goes_where_room_is_short() -> None:
+    picture = invented.one_warning()
+    view = View(picture.stay, PALETTES["day"], picture, picture)
+    for page in PAGES_WITH_KEYS:
+        bar = KeyBar("keys").paint(replace(view, page=page), 80, 1)[0].text
+        assert len(bar) <= 80
+        missing = [text for text in OF_THE_WATCH.values() if f" {text} " not in f"{bar} "]
+        assert not missing, (page, bar)
+        of_page = [key for key in KEYS if key.pages == (page,) and key.rank == 1]
+        assert all(f" {key.shown} {key.short} " in f"{bar} " for key in of_page)
 
 
 async def test_acknowledge_takes_the_first_that_waits_and_only_that() -> None:

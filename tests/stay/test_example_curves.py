@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from alongside.stay.ropes import example_curves
+from alongside.stay.example_curves import example_curves
 
 
 @pytest.mark.parametrize("name", example_curves())

@@ -5,8 +5,8 @@ from alongside.stay.model import Limits, Line, Stay
 
 
 def watched_by_computed_load(stay: Stay) -> set[str]:
-    """Return lines whose computed load is watched: with an allowance of their own, or all where the stay file
-    gives limits of its own."""
+    """Return lines whose computed load is watched: with an allowance of their own or a weaker fitting, or all
+    where the stay file gives limits of its own."""
     asked = stay.limits.load_share != Limits().load_share
     return {line.id for line in stay.lines if asked or _has_own_allowance(line)}
 
@@ -24,5 +24,8 @@ def with_cell(stay: Stay) -> set[str]:
 
 
 def _has_own_allowance(line: Line) -> bool:
+    """Return whether the working limit is not where the stretch allowance ends: that is given by itself, or a
+    fitting bears less than the rope."""
     ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
-    return any(rope.allowance_percent is not None for rope in ropes)
+    by_fitting = line.smallest_wll_kn < min(rope.wll_kn for rope in ropes)
+    return by_fitting or any(rope.allowance_percent is not None for rope in ropes)

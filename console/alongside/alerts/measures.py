@@ -106,7 +106,7 @@ def bollard(rules: Sequence[Rule], findings: Findings) -> Floats:
     computed load and load by cell. Where the load of one of them is not known: what the others come to if
     that alone reaches a limit, else NaN."""
     columns = [findings.bollards.index(rule.subject) for rule in rules]
-    swl = np.array([findings.stay.berth.bollards[rule.subject].swl_kn for rule in rules], dtype=np.float64)
+    swl = np.array([findings.stay.berth.swl_of(rule.subject) for rule in rules], dtype=np.float64)
     whole = findings.bollard_kn[:, columns] / swl
     if findings.bollard_least_kn is None:
         return whole

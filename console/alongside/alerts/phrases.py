@@ -129,8 +129,8 @@ def _brake(stay: Stay, rule: Rule, value: float, detail: Detail) -> Phrase:
 
 
 def _bollard(stay: Stay, rule: Rule, value: float, _detail: Detail) -> Phrase:
-    swl = stay.berth.bollards[rule.subject].swl_kn or nan
-    ids = [safe(line.id) for line in stay.lines if line.bollard == rule.subject]
+    swl = stay.berth.swl_of(rule.subject) or nan
+    ids = [safe(line.id) for line in stay.lines if stay.berth.bears(rule.subject, line.bollard)]
     lines = f"{'line' if len(ids) == 1 else 'lines'} {', '.join(ids)}"
     return Phrase(headed(rule), f"{_share_of(stay, value, swl)}, {lines}")
 

@@ -123,8 +123,10 @@ def _bollard_rules(stay: Stay) -> tuple[Rule, ...]:
     used = {line.bollard for line in stay.lines}
     return tuple(
         Rule("bollard", name, limits.as_tuple())
-        for name, bollard in stay.berth.bollards.items()
-        if name in used and bollard.swl_kn is not None and limits.used
+        for name in (*stay.berth.bollards, *stay.berth.dolphins)
+        if stay.berth.swl_of(name) is not None
+        and any(stay.berth.bears(name, bollard) for bollard in used)
+        and limits.used
     )
 
 

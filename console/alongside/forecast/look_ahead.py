@@ -14,9 +14,10 @@ from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.limits import CAUSES, Reached, reached
 from alongside.forecast.members import hold_members
 from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
+from alongside.forecast.partial_tending import with_partial_deeds
 from alongside.forecast.present import Present
 from alongside.forecast.rounds_into_the_wind import without_slips
-from alongside.forecast.tending_plan import plan_tending
+from alongside.forecast.tending_plan import crew_of, plan_tending
 from alongside.mechanics.reasons import REASONS
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -84,7 +85,9 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
     plan = plan_tending(basis, present, expected, held)
     if basis.arrangement.balanced:
         plan = without_slips(basis, present, expected, held, plan)
-    plan = replace(plan, tending=_as_far_as_known(plan.tending, forecast))
+    crew = crew_of(basis.stay.outlook)
+    helped = with_partial_deeds(basis, present, expected, crew, plan)
+    plan = replace(plan, tending=_as_far_as_known(helped, forecast))
     if not plan.tending.rounds:
         return replace(forecast, tending=plan.tending)
     then = reached(basis, expected, situation, present.holding(plan.run), plan.lengths)

@@ -106,6 +106,27 @@ class RoundAhead:
 
 
 @dataclass(frozen=True, slots=True)
+class PartialDeed:
+    """Tending that helps where none cures: metres to pay out (negative = heave in) at a time, UNIX s, on top
+    of the rounds; undone at `undone_at`, infinite where it stays. At the worst, `share_at`, the line is then
+    at `share` of what the cause is measured by, with `limit`; without it, it would be at `share_without`."""
+
+    pay_out_m: float
+    at: float
+    undone_at: float
+    cause: Cause
+    share: float
+    share_at: float
+    share_without: float
+    limit: float
+
+    @property
+    def cures(self) -> bool:
+        """Return whether the line keeps its limit with it, as expected."""
+        return self.share > self.limit if self.cause == "slack" else self.share < self.limit
+
+
+@dataclass(frozen=True, slots=True)
 class Incurable:
     """What no tending cures: from `time` to `until` a line is `missing_m` short. `empty`: no length serves.
     `pace`: the bands run away faster than rounds may follow. `together`: tending moved the ship, so that the
@@ -120,6 +141,8 @@ class Incurable:
     why: Literal["empty", "pace", "together", "wind"]
     wind_ms: float = nan
     heaves: bool = False
+    helps: PartialDeed | None = None
+    """What helps most all the same; None where nothing does, or nothing may be done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +169,8 @@ class Tending:
     holds: float = float("nan")
     pending: bool = False
     """A length has changed since: the rounds are being planned anew."""
+    untried: bool = False
+    """The calculation failed that tries rounds in the wind of now, so that there are none."""
     waits_for: Literal["", "tide", "draughts"] = ""
     """What is in doubt, so that no round is planned before somebody has looked; "" where nothing is."""
     winches: tuple[str, ...] = ()

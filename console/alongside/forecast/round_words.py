@@ -14,7 +14,7 @@ from typing import Final
 from alongside.forecast.model import MoveAhead, RoundAhead
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Display
-from alongside.wording.figures import held_speed, listed, metres
+from alongside.wording.figures import counted, held_speed, listed, metres
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, span
 
@@ -78,6 +78,18 @@ class RoundWords:
         deed = f"{lower_first(moves_text(each.moves))} {self.window(each)}"
         return f"Look again {at}: {deed} holds {chance_text(each.holds)}"
 
+    def then_more(self, rounds: Sequence[RoundAhead]) -> str:
+        """Return that more rounds come after the first that is no plan yet: `Then 5 more rounds until 17:30,
+        no plan yet: look again after round 1`; "" where none do."""
+        number = len(worth_saying(rounds))
+        more = len(rounds) - number
+        if not more:
+            return ""
+        until = self.clock(rounds[-1].latest)
+        return (
+            f"Then {counted(more, 'more round')} until {until}, no plan yet: look again after round {number}"
+        )
+
     def metres_by_time(self, each: RoundAhead) -> list[str]:
         """Return the metres of each line by when the round is begun, a row a line that has more than two:
         `Line 4: slack 0.55 m from 02:10, 0.65 m from 02:40, 0.80 m from 03:10`."""
@@ -108,6 +120,13 @@ class RoundWords:
         """Return `between 03:10 and 03:35`; `at 03:35` where that is one minute."""
         first, last = self.clock(begin), self.clock(end)
         return f"at {last}" if first == last else f"between {first} and {last}"
+
+
+def worth_saying(rounds: Sequence[RoundAhead]) -> tuple[RoundAhead, ...]:
+    """Return rounds up to the first that is no plan yet: those after it hold in no more cases, for the same
+    reason."""
+    unsure = [number for number, each in enumerate(rounds, 1) if not each.is_sure]
+    return tuple(rounds[: unsure[0]] if unsure else rounds)
 
 
 def moves_text(moves: Sequence[MoveAhead]) -> str:

@@ -90,7 +90,7 @@ def _first_slip(
         some = rows[:: max(1, int(EVERY_S / np.diff(expected.time).min()))] if rows.size > 1 else rows
         tried = expected.situation(1).at(some)
         if number == 0 and max(each.not_before, each.lengths_from) <= present.time + SOON_S:
-            tried = _with_wind_of_now(tried, present)
+            tried = with_wind_of_now(tried, present)
         over = not_stood(basis, tried, before, after)
         if over.any():
             return Slip(number, float(tried.wind_speed[over.argmax()]))
@@ -98,7 +98,7 @@ def _first_slip(
     return None
 
 
-def _with_wind_of_now(tried: Situation, present: Present) -> Situation:
+def with_wind_of_now(tried: Situation, present: Present) -> Situation:
     """Return the situations with the first in the wind of now, the gusts of the last ten minutes included,
     where that is stronger than what is expected then."""
     now = float(np.fmax(present.wind_speed, GUST * present.wind_gust))

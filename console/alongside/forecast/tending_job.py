@@ -21,7 +21,7 @@ from alongside.forecast.rounds.bands_ready import Barrier
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import Within, bands, tensions_within
 from alongside.forecast.rounds.plan import Crew, Plan
-from alongside.forecast.rounds.whole_steps import ROOM, Bands, on_deck
+from alongside.forecast.rounds.whole_steps import ROOM, Bands, in_centimetres, on_deck
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -96,7 +96,7 @@ class Job:
             roomy = plan_rounds(time, lo, hi, self.present.unstretched, room, barriers)
             if len(roomy.rounds) == len(fewest.rounds) and _not_cured(roomy) == _not_cured(fewest):
                 best = replace(roomy, at_least=fewest.at_least)
-        return on_deck(best, time, ends.bands, ends.expected, crew)
+        return in_centimetres(on_deck(best, time, ends.bands, ends.expected, crew), time, crew)
 
     def run(self, lengths: Floats, members: int | None = None) -> Hold:
         """Return the state with lengths (m, lines) as they would be tended, members end to end."""

@@ -39,10 +39,13 @@ class Arrangement:
     curves: tuple[tuple[RopeCurve, RopeCurve | None], ...]
     brake_kn: Floats
     """(lines,) holding of the winch brake as set, NaN where none is known."""
+    fittings_kn: Floats
+    """(lines,) least SWL of the ship's fittings that each line passes, NaN where none is known."""
     bollard_ids: tuple[str, ...]
-    """Bollards that bear a line, in the order in which the lines first name them."""
-    bollard_of: NDArray[np.intp]
-    """(lines,) index into `bollard_ids`."""
+    """Bollards that bear a line, in the order in which the lines first name them, then the dolphins that bear
+    these."""
+    bears: NDArray[np.bool_]
+    """(bollards, lines) whether a bollard or dolphin bears a line."""
     bollard_swl_kn: Floats
     """(bollards,) NaN where not known."""
     ship_x: float
@@ -64,8 +67,8 @@ class Arrangement:
 
     @property
     def smallest_wll_kn(self) -> Floats:
-        """Return the least working limit of each line's parts, kN (lines,)."""
-        return np.fmin(self.wll_kn[:, 0], self.wll_kn[:, 1])
+        """Return the least working limit of each line's parts and the fittings it passes, kN (lines,)."""
+        return np.fmin(np.fmin(self.wll_kn[:, 0], self.wll_kn[:, 1]), self.fittings_kn)
 
 
 def arrangement_of(stay: Stay) -> Arrangement:
@@ -76,7 +79,8 @@ def arrangement_of(stay: Stay) -> Arrangement:
     curves = tuple((compiled[id(main)], compiled[id(tail)] if tail else None) for main, tail in ropes)
     tail_length = np.array([line.tail.length if line.tail else 0.0 for line in lines])
     winches = [ship.winches[line.winch] if line.winch is not None else None for line in lines]
-    bollard_ids = tuple(dict.fromkeys(line.bollard for line in lines))
+    used = tuple(dict.fromkeys(line.bollard for line in lines))
+    bollard_ids = used + tuple(dict.fromkeys(on for name in used if (on := berth.bollards[name].dolphin)))
     fairlead = _points([ship.fairleads[line.fairlead] for line in lines])
     winch = _points(
         [w.at if w else ship.fairleads[line.fairlead] for w, line in zip(winches, lines, strict=True)]
@@ -94,9 +98,10 @@ def arrangement_of(stay: Stay) -> Arrangement:
         allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
         curves=curves,
         brake_kn=_or_nan([winch.holding_kn if winch else None for winch in winches]),
+        fittings_kn=_or_nan([line.fittings_kn for line in lines]),
         bollard_ids=bollard_ids,
-        bollard_of=np.array([bollard_ids.index(line.bollard) for line in lines], dtype=np.intp),
-        bollard_swl_kn=_or_nan([berth.bollards[name].swl_kn for name in bollard_ids]),
+        bears=_bears(stay, bollard_ids),
+        bollard_swl_kn=_or_nan([berth.swl_of(name) for name in bollard_ids]),
         ship_x=stay.place.ship_x,
         berth_x=stay.place.berth_x,
         head=1.0 if stay.alongside == "starboard" else -1.0,
@@ -107,6 +112,12 @@ def arrangement_of(stay: Stay) -> Arrangement:
         exposure=exposure_of(stay),
         balanced=stay.balance and bool(berth.fenders),
     )
+
+
+def _bears(stay: Stay, bollard_ids: Sequence[str]) -> NDArray[np.bool_]:
+    """Return (bollards, lines) whether a bollard or dolphin bears a line."""
+    rows = [[stay.berth.bears(name, line.bollard) for line in stay.lines] for name in bollard_ids]
+    return np.array(rows, dtype=np.bool_).reshape(len(bollard_ids), len(stay.lines))
 
 
 Ropes = Sequence[tuple[Rope, Rope | None]]

@@ -14,12 +14,11 @@ def bollard_loads(
     """Return the load on each bollard, kN, (n, bollards) in the order of the arrangement: the vector sum of
     the lines on it. `fast`, (lines,) or (n, lines), says which lines are made fast at all: one that is not
     adds nothing, one that is and whose load is not known leaves its bollard not known. None: all are."""
-    n, bollards = lines.tension_kn.shape[0], len(arrangement.bollard_ids)
-    squared = np.zeros((n, bollards))
+    squared = np.zeros((lines.tension_kn.shape[0], len(arrangement.bollard_ids)))
     for component in (lines.ahead_kn, lines.in_kn, lines.down_kn):
         borne = component if fast is None else np.where(fast, component, 0.0)
-        total = np.zeros((n, bollards))
-        for line, bollard in enumerate(arrangement.bollard_of):
+        total = np.zeros_like(squared)
+        for bollard, line in np.argwhere(arrangement.bears):
             total[:, bollard] += borne[:, line]
         squared += total**2
     return np.sqrt(squared)

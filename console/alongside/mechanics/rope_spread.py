@@ -1,4 +1,5 @@
-"""Ropes stiffer or softer than the stay file has them, and lines made fast harder or more gently.
+"""Ropes stiffer or softer than the stay file has them, and lines made fast harder or more gently; fenders and
+wind areas too, where they are guesses.
 
 Both are the largest unknowns of a line's load: a curve is one of a new or of a worked-in rope, measured
 slowly or in waves, and few ships can measure the tension with which a line was made fast. So a load has a
@@ -11,6 +12,9 @@ the path that its length and tension say, so with another curve and another tens
 main rope out:  L' = (L (1 + e) + l (e_t - e_t')) / (1 + e'),  e and e_t the strains of main rope and tail at
 the tension of making fast, with a dash those of the other. Metres that were slacked or heaved since are taken
 as part of L, which is wrong by their share of the difference of two strains: a centimetre a metre at most.
+
+Fenders whose stiffness is a guess go to the same end, and wind areas that are. On softer fenders the ship lay
+nearer the quay while she was made fast: the paths were others, and the difference is added to the lengths.
 """
 
 from dataclasses import dataclass, replace
@@ -19,6 +23,7 @@ from typing import Final
 import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
+from alongside.mechanics.fender_spread import any_guessed, path_on_other_fenders, with_stiffness
 from alongside.mechanics.making_fast import strains_at
 from alongside.readings import Floats
 from alongside.stay.model import Line, Rope, Stay, Tail
@@ -55,16 +60,26 @@ def other_ropes(stay: Stay, own: Arrangement, stiffness: float, tension: float) 
     stated = np.array([[line.made_fast.tension_kn for line in stay.lines]])
     bands = np.array([[line.made_fast.tension_band for line in stay.lines]])
     main, tail = strains_at(own, stated)
+    path_m = path_on_other_fenders(stay, own, other) if any_guessed(stay.berth.fenders) else 0.0
     other_main, other_tail = strains_at(other, stated * np.maximum(1.0 + tension * bands, LEAST_FACTOR))
     scale = (1.0 + main[0]) / (1.0 + other_main[0])
-    more_m = own.tail_length * (tail[0] - other_tail[0]) / (1.0 + other_main[0])
+    more_m = (own.tail_length * (tail[0] - other_tail[0]) + path_m) / (1.0 + other_main[0])
     return OtherRopes(other, scale, more_m)
 
 
 def with_other_ropes(stay: Stay, stiffness: float) -> Stay:
-    """Return the stay with every rope at this place in its band of stiffness. An allowance that the file
-    states in per cent stays as it is."""
-    return replace(stay, lines=tuple(_with_other_ropes(line, stiffness) for line in stay.lines))
+    """Return the stay with every rope, fender and wind area at this place in its band. An allowance that the
+    file states in per cent stays as it is."""
+    lines = tuple(_with_other_ropes(line, stiffness) for line in stay.lines)
+    fenders = tuple(
+        with_stiffness(each, _factor(stiffness, each.stiffness_band)) for each in stay.berth.fenders
+    )
+    ship, wind = stay.ship, stay.ship.wind
+    if wind is not None and wind.area_band:
+        larger = _factor(stiffness, wind.area_band)
+        areas = replace(wind, front_m2=wind.front_m2 * larger, side_m2=wind.side_m2 * larger)
+        ship = replace(ship, wind=areas)
+    return replace(stay, lines=lines, ship=ship, berth=replace(stay.berth, fenders=fenders))
 
 
 def _with_other_ropes(line: Line, stiffness: float) -> Line:
@@ -73,5 +88,9 @@ def _with_other_ropes(line: Line, stiffness: float) -> Line:
 
 
 def _stiffer(rope: Rope, stiffness: float) -> Rope:
-    factor = max(1.0 + stiffness * rope.stiffness_band, LEAST_FACTOR)
+    factor = _factor(stiffness, rope.stiffness_band)
     return replace(rope, curve=tuple((percent / factor, load) for percent, load in rope.curve))
+
+
+def _factor(place: float, band: float) -> float:
+    return max(1.0 + place * band, LEAST_FACTOR)

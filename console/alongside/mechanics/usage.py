@@ -117,8 +117,7 @@ def _largest(shares: Floats) -> tuple[Floats, NDArray[np.intp]]:
 
 def _bollard_shares(arrangement: Arrangement, leads: Leads, tension: Floats) -> Floats:
     """Return the load of each bollard by its SWL (bollards, n)."""
-    bears = np.zeros((len(arrangement.bollard_ids), len(arrangement.ids)))
-    bears[arrangement.bollard_of, np.arange(len(arrangement.ids))] = 1.0
+    bears = arrangement.bears.astype(np.float64)
     per_metre = tension / np.where(leads.outboard > 0.0, leads.outboard, np.inf)
     load = np.sqrt(sum((bears @ (per_metre * axis)) ** 2 for axis in (leads.x, leads.y, leads.z)))
     shares: Floats = load / arrangement.bollard_swl_kn[:, None]

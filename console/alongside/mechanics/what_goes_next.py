@@ -33,7 +33,7 @@ class _Left:
             return replace(self, slipped=self.slipped | {arrangement.ids.index(where or "")})
         if gives == "bollard":
             bollard = arrangement.bollard_ids.index(where or "")
-            lines = {int(line) for line in np.flatnonzero(arrangement.bollard_of == bollard)}
+            lines = {int(line) for line in np.flatnonzero(arrangement.bears[bollard])}
         else:
             lines = {arrangement.ids.index(where or "")}
         return replace(self, gone=self.gone | lines)

@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Final
 
-from alongside.forecast.model import Forecast, LimitAhead, MoveAhead
+from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, PartialDeed
 from alongside.forecast.what_if.answer import WhatIf
 from alongside.reports.what_if_json import number_or_null, what_if_object
 from alongside.units import iso_time
@@ -60,6 +60,7 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
                 "time": iso_time(each.time),
                 "missing_m": number_or_null(each.missing_m),
                 "why": each.why,
+                "helps": _helps(each.helps),
             }
             for each in forecast.tending.cannot_cure
         ],
@@ -77,6 +78,22 @@ def _forecast(forecast: Forecast) -> dict[str, object]:
         "holds": number_or_null(forecast.tending.holds),
         "members": forecast.members,
         "notes": list(forecast.notes),
+    }
+
+
+def _helps(deed: PartialDeed | None) -> dict[str, object] | None:
+    """Return the deed that helps what no tending cures; None where none does."""
+    if deed is None:
+        return None
+    return {
+        "pay_out_m": number_or_null(deed.pay_out_m),
+        "time": iso_time(deed.at),
+        "undone_at": iso_time(deed.undone_at) if isfinite(deed.undone_at) else None,
+        "cause": deed.cause,
+        "share": number_or_null(deed.share),
+        "share_at": iso_time(deed.share_at),
+        "share_without": number_or_null(deed.share_without),
+        "limit": number_or_null(deed.limit),
     }
 
 

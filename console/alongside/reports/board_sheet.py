@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Final
 
 from alongside.forecast.model import Forecast, MoveAhead, RoundAhead
+from alongside.forecast.round_words import worth_saying
 from alongside.forecast.words import AheadWords
 from alongside.stay.model import Stay
 from alongside.wording.figures import metres
@@ -24,6 +25,8 @@ CAUTION: Final = (
 )
 HEADS: Final = "  line     winch    deed   metres   from          to            done  initials"
 BOX: Final = "[ ]   ______"
+REMAINS: Final = ("unknown", "more", "cannot_cure", "helps", "check")
+"""Kinds of rows that stand below the rounds."""
 
 Rows = list[str]
 
@@ -34,8 +37,9 @@ def board_sheet(stay: Stay, forecast: Forecast) -> list[str]:
     words = AheadWords(stay.display, forecast.time)
     head, foot = _head(stay, forecast, words), ["", *wrap(CAUTION, COLUMNS)]
     remains = _remains(words, forecast)
+    numbers = list(enumerate(worth_saying(forecast.tending.rounds), 1))
     for steps in (True, False):
-        rounds = [_round(stay, words, at, steps) for at in enumerate(forecast.tending.rounds, 1)]
+        rounds = [_round(stay, words, at, steps) for at in numbers]
         body = [row for each in rounds for row in each]
         if len(head) + len(body) + len(remains) + len(foot) <= ROWS:
             return [*head, *body, *remains, *foot]
@@ -98,6 +102,6 @@ def _steps(words: AheadWords, each: RoundAhead, move: MoveAhead) -> Sequence[tup
 
 def _remains(words: AheadWords, forecast: Forecast) -> list[str]:
     """Return what no round cures, and how far the rounds can be relied on."""
-    rows = [text for kind, text in words.tending(forecast) if kind in ("unknown", "cannot_cure", "check")]
+    rows = [text for kind, text in words.tending(forecast) if kind in REMAINS]
     wrapped = [row for text in rows for row in wrap(text, COLUMNS, subsequent_indent="  ")]
     return ["", *wrapped] if wrapped else []

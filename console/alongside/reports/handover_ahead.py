@@ -8,12 +8,13 @@ import numpy as np
 from alongside.cycle.picture import Picture
 from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.model import LimitAhead, RoundAhead
+from alongside.forecast.round_words import worth_saying
 from alongside.forecast.tide.prediction import expected_level, tide_table
-from alongside.forecast.words import AheadWords, limit_name
+from alongside.forecast.words import ROUNDS, AheadWords, limit_name, past_limits, titled
 from alongside.readings import Floats
 from alongside.reports.handover_alerts import stages_now
 from alongside.stay.stage import Stage
-from alongside.wording.figures import metres
+from alongside.wording.figures import counted, metres
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, span
@@ -39,12 +40,25 @@ def hours_ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
     words = AheadWords(picture.stay.display, picture.time)
     limits = [*_limits(picture, forecast.limits, end, words)]
     rows += limits
-    rows += _rounds(picture, forecast.tending.rounds, end, words)
+    rounds = worth_saying(forecast.tending.rounds)
+    rows += _rounds(picture, rounds, end, words)
     texts = _stamped(rows, clock)
     if limits:
         texts.insert(0, LENGTHS_AS_THEY_ARE)
-    texts += [words.cannot_cure(cure) for cure in forecast.tending.cannot_cure if cure.time <= end]
-    return texts + [text for kind, text in words.tending(forecast) if kind in ("unknown", "check")]
+    over = past_limits(picture.alerts, forecast.tending.within)
+    rest = [row for row in words.tending(forecast, over) if row[0] not in (*ROUNDS, "metres")]
+    return [*texts, *_later(rounds, end, words), *titled(rest)]
+
+
+def _later(rounds: Iterable[RoundAhead], end: float, words: AheadWords) -> Iterator[str]:
+    """Return how many rounds come after these hours: what follows speaks of them too."""
+    later = [each for each in rounds if not _is_here(each, end)]
+    if later:
+        yield f"later {counted(len(later), 'round')}, from {words.clock(later[0].not_before)} on"
+
+
+def _is_here(each: RoundAhead, end: float) -> bool:
+    return each.overdue or each.not_before <= end
 
 
 def _stamped(rows: Iterable[Row], clock: DayClock) -> list[str]:
@@ -53,7 +67,7 @@ def _stamped(rows: Iterable[Row], clock: DayClock) -> list[str]:
 
 def _rounds(picture: Picture, rounds: Iterable[RoundAhead], end: float, words: AheadWords) -> Iterator[Row]:
     for each in rounds:
-        if each.overdue or each.not_before <= end:
+        if _is_here(each, end):
             # The metres are those of the latest time; they do not serve before `lengths_from`.
             yield max(each.not_before, each.lengths_from, picture.time), 0, words.round(each)
 

@@ -7,6 +7,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.forecast.model import Forecast
+from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
 from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
@@ -57,7 +58,8 @@ class AheadPage(Board):
         if picture.forecast is None:
             return (why_no_forecast(picture), view.scroll)
         water = tuple(f"{v:.2f}" for v in (picture.tide, picture.draught_fwd, picture.draught_aft))
-        return (id(picture.forecast), int(picture.time) // 60, water, view.scroll)
+        over = past_limits(view.watch.alerts, picture.forecast.tending.within)
+        return (id(picture.forecast), int(picture.time) // 60, water, over, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         """Scroll time lines and words, each as far as it goes."""
@@ -217,7 +219,7 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     """Return rounds, limits to come, notes, and what the letters stand for."""
     palette, display, now = view.palette, view.stay.display, view.figures.time
     rows: list[list[Piece]] = []
-    for text in plan_words(forecast, display, now):
+    for text in plan_words(forecast, display, now, view.watch.alerts):
         rows += _wrapped(text, width, palette.strong)
     rows += _wrapped(_key(forecast), width, palette.label)
     soonest = [limit for limit in forecast.limits if limit.stage > Stage.CAUTION]

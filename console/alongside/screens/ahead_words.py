@@ -1,10 +1,12 @@
 """What the page of the hours ahead says beside its time lines."""
 
 import math
+from collections.abc import Sequence
 
+from alongside.alerts.model import Alert
 from alongside.cycle.picture import Picture
 from alongside.forecast.model import Forecast, LimitAhead
-from alongside.forecast.words import AheadWords, titled
+from alongside.forecast.words import AheadWords, past_limits, titled
 from alongside.screens.gauge_words import why_unknown
 from alongside.stay.model import Display
 from alongside.wording.marks import MARKS
@@ -35,6 +37,7 @@ def limit_words(limit: LimitAhead, display: Display, now: float) -> str:
     return f"{MARKS[limit.stage]} {AheadWords(display, now).limit(limit)}"
 
 
-def plan_words(forecast: Forecast, display: Display, now: float) -> list[str]:
-    """Return rounds, what cannot be cured, and how far the plan can be relied on."""
-    return titled(AheadWords(display, now).tending(forecast))
+def plan_words(forecast: Forecast, display: Display, now: float, alerts: Sequence[Alert] = ()) -> list[str]:
+    """Return rounds, what cannot be cured, and how far the plan can be relied on, beside alerts of now."""
+    over = past_limits(alerts, forecast.tending.within)
+    return titled(AheadWords(display, now).tending(forecast, over))

@@ -20,7 +20,7 @@ class KeyBar(Board):
         fields: list[tuple[int, list[Piece]]] = [
             (_rank(key), [(key.shown, palette.strong), (f" {key.short}", palette.label)]) for key in keys
         ]
-        row = flow(fields, width - 2, ("  ", palette.text))
+        row = flow(fields, width - 1, ("  ", palette.text))
         return [strip([(" ", palette.text), *row], width, palette.text)]
 
 

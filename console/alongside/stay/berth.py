@@ -1,52 +1,127 @@
 """Section `berth:`, what the ship lies at. Berth frame throughout."""
 
-from typing import Final
+from collections.abc import Mapping
+from math import isnan, nan
+from typing import Any, Final
 
+from alongside.stay.bollards import Around, bollards_of, on_known_dolphins
 from alongside.stay.curves import FENDER_TABLE
-from alongside.stay.fields import TEXT, listed, named, number
-from alongside.stay.model import Berth, Bollard, CurveRows, Fender, Point
+from alongside.stay.fender_kinds import KINDS, SPREAD, fender_stiffness, in_words
+from alongside.stay.fields import TEXT, Field, choice, force, listed, named, number
+from alongside.stay.heading import bearing_of_x
+from alongside.stay.model import Berth, Bollard, CurveRows, Fender, Place, Ship, TidePlan
+from alongside.stay.model.guess import Guess
+from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
 
-
-def _bollard(x: float, y: float, z: float, swl_kn: float | None = None) -> Bollard:
-    return Bollard(Point(x, y, z), swl_kn)
+BEARING: Final = number("deg", least=0, most=360)
 
 
-def _berth(
-    name: str,
-    bearing_of_x: float,
-    bollards: dict[str, Bollard],
-    charted_depth: float | None = None,
-    fenders: tuple[Fender, ...] = (),
-) -> Berth:
-    return Berth(name, bearing_of_x, charted_depth, bollards, fenders)
+def _fender(
+    x: float,
+    stiffness_kn_per_m: float | None = None,
+    table: CurveRows = (),
+    size: float | None = None,
+    kind: float | None = None,
+    stiffness_band: float = 0.0,
+) -> Fender:
+    """`kind` is the stiffness of a fender of that kind and size."""
+    if kind is not None:
+        return Fender(x, kind, (), SPREAD)
+    return Fender(x, stiffness_kn_per_m, table, stiffness_band)
 
 
-def _fender(x: float, stiffness_kn_per_m: float | None = None, table: CurveRows = ()) -> Fender:
-    return Fender(x, stiffness_kn_per_m, table)
+def _kind_of(size: float | None) -> Field[float]:
+    """Return the field that reads a fender's kind as its stiffness, kN/m."""
+    kind = choice(*KINDS)
+
+    def read(node: Node) -> float:
+        name = kind.read(node)
+        if name not in KINDS or (size is not None and isnan(size)):
+            return nan
+        stiffness = fender_stiffness(name, size)
+        source = f"{in_words(name, size)}, common practice"
+        return node.estimates.note(Guess(node.path, stiffness, SPREAD * stiffness, "kN/m", source))
+
+    return Field(kind.expected, read)
 
 
-BOLLARD: Final = record(
-    _bollard,
-    x=required(number("m", least=-5000, most=5000)),
-    y=required(number("m", least=-500, most=500)),
-    z=required(number("m", least=-20, most=50)),
-    swl_kn=optional(number("kN", above=0)),
-)
+def _size_of_a_kind(node: Node, _fender: Fender) -> None:
+    if "size" in node and "kind" not in node:
+        node["size"].fault("a size without its kind", f"kind, one of {', '.join(KINDS)}")
+
 
 FENDER: Final = record(
     _fender,
-    exactly_one("stiffness_kn_per_m", "table"),
+    exactly_one("stiffness_kn_per_m", "table", "kind"),
+    _size_of_a_kind,
     x=required(number("m", least=-5000, most=5000)),
-    stiffness_kn_per_m=optional(number("kN/m", above=0)),
+    stiffness_kn_per_m=optional(number("kN/m", above=0), band="stiffness_band"),
     table=optional(FENDER_TABLE),
+    size=optional(number("m", least=0.2, most=6)),
+    kind=optional(_kind_of, knowing=("size",)),
 )
 
-BERTH: Final = record(
-    _berth,
-    name=required(TEXT),
-    bearing_of_x=required(number("deg", least=0, most=360)),
-    charted_depth=optional(number("m", least=-20, most=200)),
-    bollards=required(named(BOLLARD, least=1)),
-    fenders=optional(listed(FENDER)),
-)
+DOLPHIN: Final[Field[dict[str, float]]] = record(dict, swl_kn=required(force(above=0)))
+
+
+def berth_of(
+    file: str,
+    alongside: str | None,
+    place: Place | None,
+    heads: float | None,
+    ship: Ship | None,
+    tide: TidePlan | None,
+) -> Field[Berth]:
+    """Return the field of the berth of a ship that lies so; `heads` is her heading where the top of the stay
+    file `file` gives it."""
+    side = alongside or "starboard"
+
+    def bollards(edge_to_fenders: float | None, pace: float | None) -> Field[Mapping[str, Bollard]]:
+        if ship is None or place is None:
+            raise AssertionError("required keys are read before the berth")
+        return bollards_of(Around(side, place, ship, tide, edge_to_fenders, pace))
+
+    def make(**values: Any) -> Berth:
+        turned = nan if heads is None else bearing_of_x(heads, side)
+        if values.get("heads") is not None:
+            turned = bearing_of_x(values["heads"], side)
+        return Berth(
+            values["name"],
+            values.get("bearing_of_x", turned),
+            values.get("charted_depth"),
+            values["bollards"],
+            values.get("fenders", ()),
+            {name: each["swl_kn"] for name, each in values.get("dolphins", {}).items()},
+        )
+
+    def one_direction(node: Node, _berth: Berth) -> None:
+        if "heads" in node and node.file != file:
+            node["heads"].fault(
+                "depends on the side she lies on", "bearing_of_x here, or heads at the top of the stay file"
+            )
+        given = [key for key in ("heads", "bearing_of_x") if key in node]
+        if heads is not None and given:
+            node[given[0]].fault(f"{given[0]} here, and heads at the top of the file", "one of them")
+        elif len(given) > 1:
+            node["bearing_of_x"].fault("heads and bearing_of_x together", "one of them")
+        elif not given and heads is None:
+            node.missing("bearing_of_x", f"{BEARING.expected}, or heads at the top of the file")
+
+    def dolphins_known(node: Node, berth: Berth) -> None:
+        on_known_dolphins(berth.dolphins, berth.bollards, node)
+
+    return record(
+        make,
+        one_direction,
+        dolphins_known,
+        name=required(TEXT),
+        bearing_of_x=optional(BEARING),
+        heads=optional(BEARING),
+        charted_depth=optional(number("m", least=-20, most=200)),
+        edge_to_fenders=optional(number("m", least=0, most=10)),
+        pace=optional(number("m", least=0.4, most=1.5)),
+        dolphins=optional(named(DOLPHIN)),
+        bollards=required(bollards, knowing=("edge_to_fenders", "pace")),
+        fenders=optional(listed(FENDER)),
+    )

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any, Final
 
-from alongside.stay.fields import listed, number, rising, row
+from alongside.stay.fields import force, listed, number, rising, row
 from alongside.stay.nodes import Node
 
 
@@ -34,7 +34,7 @@ ROPE_CURVE: Final = listed(
 )
 
 FENDER_TABLE: Final = listed(
-    row(deflection=number("m", least=0, most=10), reaction=number("kN", least=0)),
+    row(deflection=number("m", least=0, most=10), reaction=force(least=0)),
     _starts_at_zero,
     rising(_column(0), "deflection"),
     least=2,

@@ -12,6 +12,7 @@ from typing import Final, TypeVar
 import yaml
 
 from alongside.errors import Fault
+from alongside.stay.estimates import Estimates
 from alongside.stay.fields import TEXT, Field
 from alongside.stay.nodes import Node, shown
 from alongside.stay.plain_file import NotPlain, read_plain
@@ -31,10 +32,10 @@ _PLAIN_TAGS: Final = {
 }
 
 
-def read_document(path: Path, faults: list[Fault], at: str = "") -> Node:
+def read_document(path: Path, faults: list[Fault], at: str = "", estimates: Estimates | None = None) -> Node:
     """Root of the YAML in `path`, under the stay's path `at`; a blank node where there is none to read.
 
-    Its faults go to `faults`. Raises OSError when the file cannot be read at all.
+    Its faults go to `faults`, its guesses to `estimates`. Raises OSError when the file cannot be read at all.
     """
     text = read_text(path, faults)
     if text is None:
@@ -50,7 +51,7 @@ def read_document(path: Path, faults: list[Fault], at: str = "") -> Node:
         if root is None:
             faults.append(Fault(str(path), 1, 1, at, "nothing in this file, expected keys and values"))
         elif _plain(root, path, faults):
-            return Node(root, str(path), at, faults)
+            return Node(root, str(path), at, faults, Estimates() if estimates is None else estimates)
     return Node.blank_at(at)
 
 
@@ -86,7 +87,9 @@ def _named_document(node: Node) -> Node:
     name = TEXT.read(node)
     path = Path(node.file).parent / name
     try:
-        return read_document(path, node.faults, node.path) if name else Node.blank_at(node.path)
+        return (
+            read_document(path, node.faults, node.path, node.estimates) if name else Node.blank_at(node.path)
+        )
     except OSError as error:
         node.fault(f"{shown(name)} cannot be read ({error.strerror})", "a file beside this one")
         return Node.blank_at(node.path)

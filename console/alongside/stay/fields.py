@@ -10,10 +10,12 @@ import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Any, Final, Generic, TypeVar
 
+from alongside.stay.estimates import is_guess, read_guess
 from alongside.stay.nodes import Node, one_of, shown
-from alongside.units import TIME_EXPECTED, unix_time
+from alongside.units import TIME_EXPECTED, G, unix_time
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -37,6 +39,10 @@ class Field(Generic[T]):
 
 
 _NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?", re.ASCII)
+_WITH_UNIT: Final = re.compile(rf"({_NUMBER.pattern}) ?([A-Za-z]+)", re.ASCII)
+
+FORCES: Final[Mapping[str, float]] = {"kN": 1.0, "t": G}
+"""kN in one of each unit that a force may be written in."""
 
 
 def number(
@@ -46,29 +52,45 @@ def number(
     least: float = -math.inf,
     below: float = math.inf,
     most: float = math.inf,
+    written: Mapping[str, float] = MappingProxyType({}),
 ) -> Field[float]:
-    """A finite decimal number in `unit`, within bounds; NaN stands in. Base 60, octal, `_` are not read."""
+    """A finite decimal number in `unit`, within bounds, or such a number as a guess; NaN stands in. Base 60,
+    octal, `_` are not read. `written`: units that may stand behind it, each as so many of `unit`."""
     bounds = (("above", above), ("at least", least), ("below", below), ("at most", most))
     limits = " and ".join(f"{word} {bound:g}" for word, bound in bounds if math.isfinite(bound))
     expected = " ".join(part for part in ("a number", f"in {unit}" if unit else "", limits) if part)
+    if written:
+        expected += f", or with its unit: {' or '.join(f'12 {name}' for name in written)}"
 
-    def read(node: Node) -> float:
+    def any_number(node: Node) -> float:
         text = node.text(expected)
         if text is None:
             return math.nan
-        if not _NUMBER.fullmatch(text):
-            comma = re.fullmatch(r"[-+]?\d+,\d+", text)
-            node.fault(
-                f"{shown(text)} is not a number", expected + (" with a decimal point" if comma else "")
-            )
-            return math.nan
-        value = float(text)
-        if not (math.isfinite(value) and above < value < below and least <= value <= most):
-            node.fault(f"{shown(text)} is out of bounds", expected)
-            return math.nan
-        return value
+        unit_of = _WITH_UNIT.fullmatch(text)
+        if unit_of is not None and unit_of.group(4) in written:
+            return float(unit_of.group(1)) * written[unit_of.group(4)]
+        if _NUMBER.fullmatch(text):
+            return float(text)
+        comma = re.fullmatch(r"[-+]?\d+,\d+", text)
+        node.fault(f"{shown(text)} is not a number", expected + (" with a decimal point" if comma else ""))
+        return math.nan
+
+    def within(node: Node) -> float:
+        value = any_number(node)
+        if math.isnan(value) or (math.isfinite(value) and above < value < below and least <= value <= most):
+            return value
+        node.fault(f"{shown(node.word)} is out of bounds", expected)
+        return math.nan
+
+    def read(node: Node) -> float:
+        return read_guess(node, within, any_number, unit) if is_guess(node) else within(node)
 
     return Field(expected, read)
+
+
+def force(*, above: float = -math.inf, least: float = -math.inf, most: float = math.inf) -> Field[float]:
+    """A force in kN, or with its unit written: `12 t`, `118 kN`; NaN stands in."""
+    return number("kN", above=above, least=least, most=most, written=FORCES)
 
 
 def whole(*, least: int, most: int) -> Field[int]:

@@ -12,6 +12,7 @@ from alongside.stay.fields import (
     Field,
     choice,
     distinct,
+    force,
     known,
     listed,
     looked_up,
@@ -137,7 +138,7 @@ def _each_its_own_serial(node: Node, lines: tuple[Line, ...]) -> None:
 MADE_FAST: Final = record(
     _made_fast,
     at=required(TIME),
-    tension_kn=required(number("kN", above=0)),
+    tension_kn=required(force(above=0), band="tension_band"),
     tide=optional(TIDE),
     draught_fwd=optional(DRAUGHT),
     draught_aft=optional(DRAUGHT),
@@ -151,8 +152,8 @@ TEND: Final = record(
     exactly_one("paid_out", "to_tension", "to_tension_kn"),
     at=required(TIME),
     paid_out=optional(number("m", least=-200, most=200)),
-    to_tension=optional(number("kN", above=0)),
-    to_tension_kn=optional(number("kN", above=0)),
+    to_tension=optional(force(above=0)),
+    to_tension_kn=optional(force(above=0)),
 )
 
 

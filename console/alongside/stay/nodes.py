@@ -2,12 +2,13 @@
 
 import difflib
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 import yaml
 
 from alongside.errors import Fault
+from alongside.stay.estimates import Estimates
 
 MOST_COMPARED: Final = 300
 """Names beyond which the nearest is not looked for: it would take longer than the user's own search."""
@@ -25,6 +26,8 @@ class Node:
     file: str
     path: str
     faults: list[Fault]
+    estimates: Estimates = field(default_factory=Estimates)
+    """Guesses of the same file, one list for all of its values."""
 
     @classmethod
     def blank_at(cls, path: str) -> "Node":
@@ -99,15 +102,18 @@ class Node:
 
     def missing(self, key: str, expected: str) -> "Node":
         """Put a missing key on the list; returns the blank that stands for it."""
-        missing = Node(self.raw, self.file, _join(self.path, key), self.faults)
-        missing.fault("missing", expected)
+        self.beside(key).fault("missing", expected)
         return self._blank(key)
+
+    def beside(self, key: str) -> "Node":
+        """Return the place of a key that is not given, for what is to be said of it."""
+        return Node(self.raw, self.file, _join(self.path, key), self.faults, self.estimates)
 
     def _blank(self, key: str | int) -> "Node":
         return Node.blank_at(_join(self.path, key))
 
     def _at(self, node: yaml.Node, key: str | int) -> "Node":
-        return Node(node, self.file, _join(self.path, key), self.faults)
+        return Node(node, self.file, _join(self.path, key), self.faults, self.estimates)
 
     def _pairs(self) -> Iterator[tuple["Node", "Node"]]:
         if isinstance(self.raw, yaml.MappingNode):

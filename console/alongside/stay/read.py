@@ -5,20 +5,23 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Final
 
 from alongside.errors import Fault, StayFaults, WrongInput
-from alongside.stay.berth import BERTH
+from alongside.stay.berth import BEARING, berth_of
 from alongside.stay.cargo import cargo_of
 from alongside.stay.current import CURRENT
 from alongside.stay.display import DISPLAY
 from alongside.stay.document import elsewhere, read_document
+from alongside.stay.estimates import Estimates
 from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
+from alongside.stay.fittings import with_fittings
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
-from alongside.stay.model import HoldingSettings, Line, Place, Rope, Ship, Stay
+from alongside.stay.model import Berth, HoldingSettings, Line, Place, Rope, Ship, Stay
 from alongside.stay.outlook import OUTLOOK
 from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
@@ -27,21 +30,23 @@ from alongside.stay.simulate import scenario_of
 from alongside.stay.tide import TIDE
 
 
-def read_stay(path: str | Path) -> Stay:
-    """The stay that a file describes, with the files it names beside it.
+def read_stay(path: str | Path, moved: Mapping[str, float] = MappingProxyType({})) -> Stay:
+    """The stay that a file describes, with the files it names beside it. `moved` says, by path, for which of
+    its guesses an end of the spread serves: -1 the low one, 1 the high one.
 
     Raises StayFaults with every fault, in the order they stand, or WrongInput when there is no such file.
     """
     faults: list[Fault] = []
+    estimates = Estimates(moved=moved)
     try:
-        root = read_document(Path(path), faults)
+        root = read_document(Path(path), faults, estimates=estimates)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else error
         raise WrongInput(f"{path}: cannot be read ({reason}), expected a stay file") from error
     stay = stay_of(str(path)).read(root)
     if faults:
         raise StayFaults(faults)
-    return stay
+    return replace(stay, guesses=tuple(estimates.guesses))
 
 
 HOLDING: Final = record(
@@ -52,14 +57,19 @@ HOLDING: Final = record(
 
 
 def stay_of(file: str) -> Field[Stay]:
+    def berth(*known: Any) -> Field[Berth]:
+        return elsewhere(berth_of(file, *known))
+
     return record(
         partial(_stay, file),
         format=required(choice("1")),
         name=required(TEXT),
         alongside=required(choice("starboard", "port")),
         place=required(record(Place, ship_x=required(number("m")), berth_x=required(number("m")))),
+        heads=optional(BEARING),
         ship=required(elsewhere(SHIP)),
-        berth=required(elsewhere(BERTH)),
+        tide=optional(TIDE),
+        berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide")),
         ropes=required(elsewhere(ROPES)),
         lines=required(lines_of, knowing=("ship", "berth", "ropes")),
         feeds=optional(feeds_of, knowing=("lines",)),
@@ -69,7 +79,6 @@ def stay_of(file: str) -> Field[Stay]:
         settled=optional(SWITCH),
         holding=optional(HOLDING),
         display=optional(DISPLAY),
-        tide=optional(TIDE),
         current=optional(CURRENT),
         cargo=optional(cargo_of, knowing=("ship",)),
         outlook=optional(OUTLOOK),
@@ -85,13 +94,15 @@ def _stay(
     ropes: Mapping[str, Rope],
     lines: tuple[Line, ...],
     settled: bool = True,
+    heads: float | None = None,
     **parts: Any,
 ) -> Stay:
+    """Return the stay; the heading has served for the berth's direction."""
     used = [line.rope for line in lines] + [line.tail.rope for line in lines if line.tail]
     in_use = in_use_on(ship, (*ropes.values(), *used))
     lines = tuple(
         replace(
-            line,
+            with_fittings(ship, line),
             rope=in_use(line.rope),
             tail=replace(line.tail, rope=in_use(line.tail.rope)) if line.tail else None,
         )

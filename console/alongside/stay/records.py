@@ -1,11 +1,10 @@
 """Tables with named keys in a stay file: which must be there, which may be, and what is made of them."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any, Final, TypeVar
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
 
-from alongside.stay.fields import Check, Field, number
-from alongside.stay.model import Point
+from alongside.stay.fields import Check, Field
 from alongside.stay.nodes import Node, one_of
 
 T = TypeVar("T")
@@ -13,27 +12,47 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """One key of a record: must it be there, and the field to read it by, given what was read before."""
+    """One key of a record: must it be there, and the field to read it by, given what was read before. `band`
+    names the key that gets the spread of a guess, as a part of its value, where it is not given itself.
+    `otherwise` makes a value where the key is not given; None leaves it to the default."""
 
     needed: bool
     field: Callable[[Mapping[str, Any]], Field[Any]]
+    band: str = ""
+    otherwise: Callable[[Mapping[str, Any]], Field[Any]] | None = None
 
 
-def _key(needed: bool, field: Field[Any] | Callable[..., Field[Any]], knowing: tuple[str, ...]) -> Key:
+Maker = Callable[..., Field[Any]]
+"""What makes a field from keys that were read before."""
+
+
+def _made_of(make: Maker, knowing: tuple[str, ...]) -> Callable[[Mapping[str, Any]], Field[Any]]:
+    return lambda values: make(*(values.get(name) for name in knowing))
+
+
+def _key(needed: bool, field: Field[Any] | Maker, knowing: tuple[str, ...], band: str) -> Key:
     if isinstance(field, Field):
-        return Key(needed, lambda values: field)
-    return Key(needed, lambda values: field(*(values.get(name) for name in knowing)))
+        return Key(needed, lambda values: field, band)
+    return Key(needed, _made_of(field, knowing), band)
 
 
-def required(field: Field[Any] | Callable[..., Field[Any]], *, knowing: tuple[str, ...] = ()) -> Key:
+def required(field: Field[Any] | Maker, *, knowing: tuple[str, ...] = (), band: str = "") -> Key:
     """A key that must be there. With `knowing`, `field` makes the field from keys read before (None for
     one that is not given)."""
-    return _key(True, field, knowing)
+    return _key(True, field, knowing, band)
 
 
-def optional(field: Field[Any] | Callable[..., Field[Any]], *, knowing: tuple[str, ...] = ()) -> Key:
-    """A key that may be left out: then what is made has its own default."""
-    return _key(False, field, knowing)
+def optional(
+    field: Field[Any] | Maker,
+    *,
+    knowing: tuple[str, ...] = (),
+    band: str = "",
+    otherwise: Maker | None = None,
+) -> Key:
+    """A key that may be left out: then what is made has its own default, or what `otherwise` makes of the
+    keys read before."""
+    key = _key(False, field, knowing, band)
+    return key if otherwise is None else replace(key, otherwise=_made_of(otherwise, knowing))
 
 
 def record(make: Callable[..., T], /, *checks: Check, **keys: Key) -> Field[T]:
@@ -53,14 +72,26 @@ def record(make: Callable[..., T], /, *checks: Check, **keys: Key) -> Field[T]:
             field = key.field(values)
             if name in given:
                 values[name] = field.read(given[name])
+                _note_band(values, key.band, given[name])
             elif key.needed or not readable.is_table:
                 values[name] = field.read(readable.missing(name, field.expected))
+            elif key.otherwise is not None:
+                value = key.otherwise(values).read(readable.beside(name))
+                values |= {} if value is None else {name: value}
+                _note_band(values, key.band, readable.beside(name))
         made = make(**values)
         for check in checks:
             check(readable, made)
         return made
 
     return Field(expected, read)
+
+
+def _note_band(values: dict[str, Any], band: str, node: Node) -> None:
+    """Put the spread of a guess at `node` into the band that goes with it, unless the file gives that."""
+    share = node.estimates.share_at(node.path) if band else None
+    if share is not None:
+        values.setdefault(band, share)
 
 
 def exactly_one(*names: str) -> Check:
@@ -75,6 +106,3 @@ def exactly_one(*names: str) -> Check:
             node.fault("one key is missing", expected)
 
     return check
-
-
-POINT: Final = record(Point, x=required(number("m")), y=required(number("m")), z=required(number("m")))

@@ -1,19 +1,19 @@
-"""Section `ropes:`, the kinds of rope in use, and the example curves that ship with the program."""
+"""Section `ropes:`, the kinds of rope in use."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cache
-from pathlib import Path
+from dataclasses import replace
+from math import nan
 from typing import Final, Literal
 
-from alongside.errors import Fault, StayFaults
-from alongside.stay.curves import ROPE_CURVE, end_slope
-from alongside.stay.document import read_document
-from alongside.stay.fields import TEXT, Field, by_shape, choice, known, named, number
-from alongside.stay.model import CurveRows, Rope, RopeKind
+from alongside.stay.curves import end_slope
+from alongside.stay.example_curves import CURVE, KIND, ExampleCurve
+from alongside.stay.fields import TEXT, choice, force, named, number
+from alongside.stay.model import Rope, RopeKind
 from alongside.stay.model.lines import STIFFNESS_BAND
 from alongside.stay.nodes import Node
-from alongside.stay.records import optional, record, required
+from alongside.stay.records import exactly_one, optional, record
+from alongside.stay.rope_stretch import CONSTRUCTIONS, scaled
+from alongside.stay.stretch import by_material, stretch_of
 
 WLL_FRACTION: Final[dict[RopeKind, float]] = {"synthetic": 0.50, "wire": 0.55}
 """Working load limit over MBL by default: a flag state's circular on SOLAS II-1/3-8."""
@@ -25,10 +25,6 @@ MATERIALS: Final = ("nylon", "polyester", "polypropylene", "mixed", "hmpe", "ara
 
 SHARE_LEFT: Final = number(above=0, most=1)
 
-EXAMPLES: Final = Path(__file__).parent / "data" / "ropes.yaml"
-
-KIND: Final = choice("synthetic", "wire")
-
 Condition = Literal["worked_in", "new"]
 CONDITION: Final = choice("worked_in", "new")
 NEW_IS_SOFTER: Final = 1.2
@@ -36,73 +32,43 @@ NEW_IS_SOFTER: Final = 1.2
 against 8.85 % at one load."""
 
 
-@dataclass(frozen=True, slots=True)
-class ExampleCurve:
-    """A curve that ships with the program, and how far to trust it."""
-
-    kind: RopeKind
-    curve: CurveRows
-    source: str
-    grade: str
-
-
-EXAMPLE: Final = record(
-    ExampleCurve,
-    kind=required(KIND),
-    source=required(TEXT),
-    grade=required(choice("read", "practice", "memory")),
-    curve=required(ROPE_CURVE),
-)
-
-
-@cache
-def example_curves() -> Mapping[str, ExampleCurve]:
-    """The example curves by name."""
-    faults: list[Fault] = []
-    examples = named(EXAMPLE, least=1).read(read_document(EXAMPLES, faults))
-    if faults:
-        raise StayFaults(faults)
-    return examples
-
-
-def _example(node: Node) -> ExampleCurve:
-    examples = example_curves()
-    name = known(examples, "example curve").read(node)
-    return examples.get(name, ExampleCurve("synthetic", (), "", ""))
-
-
-def _own(rows: CurveRows) -> ExampleCurve:
-    return ExampleCurve("synthetic", rows, "", "")
-
-
 def _rope(
-    kind: RopeKind,
-    mbl_kn: float,
-    curve: ExampleCurve,
+    kind: RopeKind | None = None,
+    mbl_kn: float = nan,
+    ldbf_kn: float | None = None,
+    curve: ExampleCurve | None = None,
+    stretch: ExampleCurve | None = None,
     wll_fraction: float | None = None,
     allowance_percent: float | None = None,
     source: str | None = None,
     grade: str | None = None,
     certificate: str = "",
     condition: Condition = "worked_in",
-    stiffness_band: float = STIFFNESS_BAND,
+    stiffness_band: float | None = None,
     residual_strength: float = 1.0,
     material: str = "",
+    construction: str = "",
     mbl_tested: str = "",
     wet_strength: float | None = None,
     weight_kg_per_m: float = 0.0,
 ) -> Rope:
+    known = curve or stretch or ExampleCurve("synthetic", (), "", "")
+    of_kind: RopeKind = ("wire" if material == "steel" else "synthetic") if kind is None else kind
+    if ldbf_kn is not None:
+        mbl_kn, mbl_tested = ldbf_kn, mbl_tested or ("wet" if material == "nylon" else "")
+    if stiffness_band is None:
+        stiffness_band = STIFFNESS_BAND if known.band is None else known.band
     is_dry_nylon = material == "nylon" and mbl_tested == "dry"
     wet = (WET_NYLON if is_dry_nylon else 1.0) if wet_strength is None else wet_strength
     return Rope(
         name="",
-        kind=kind,
+        kind=of_kind,
         mbl_kn=mbl_kn,
-        curve=curve.curve if condition == "worked_in" else _as_new(curve.curve),
-        wll_fraction=WLL_FRACTION.get(kind, 0.5) if wll_fraction is None else wll_fraction,
+        curve=known.curve if condition == "worked_in" else scaled(known.curve, NEW_IS_SOFTER),
+        wll_fraction=WLL_FRACTION.get(of_kind, 0.5) if wll_fraction is None else wll_fraction,
         allowance_percent=allowance_percent,
-        source=curve.source if source is None else source,
-        grade=curve.grade if grade is None else grade,
+        source=known.source if source is None else source,
+        grade=known.grade if grade is None else grade,
         certificate=certificate,
         stiffness_band=stiffness_band,
         residual_strength=residual_strength,
@@ -113,15 +79,8 @@ def _rope(
     )
 
 
-def _as_new(curve: CurveRows) -> CurveRows:
-    return tuple((elongation * NEW_IS_SOFTER, load) for elongation, load in curve)
-
-
 def _with_names(ropes: Mapping[str, Rope]) -> Mapping[str, Rope]:
     return {name: replace(rope, name=name) for name, rope in ropes.items()} or ropes
-
-
-CURVE: Final = by_shape(Field("the name of an example curve", _example), ROPE_CURVE.then(_own))
 
 
 def _reaches_its_limit(node: Node, rope: Rope) -> None:
@@ -129,18 +88,35 @@ def _reaches_its_limit(node: Node, rope: Rope) -> None:
     the stretch there."""
     short = len(rope.curve) > 2 and rope.curve[-1][1] < rope.wll_fraction and end_slope(rope.curve) <= 0.0
     if short and rope.allowance_percent is None:
-        node["curve"].fault(
+        node["curve" if "curve" in node else "stretch"].fault(
             f"ends level at {rope.curve[-1][1]:g} of MBL, below the working load limit",
             f"rows up to {rope.wll_fraction:g}, or allowance_percent",
         )
 
 
+def _curve_given(node: Node, _rope: Rope) -> None:
+    """A curve, or points of it, or a material: one of them says how it stretches; a kind or a material says
+    what it works up to."""
+    if "curve" in node and "stretch" in node:
+        node["stretch"].fault("curve and stretch together", "one of them")
+    elif not any(key in node for key in ("curve", "stretch", "material")):
+        node.missing("curve", "curve or stretch, or at least a material")
+    if "kind" not in node and "material" not in node:
+        node.missing("kind", KIND.expected)
+
+
 ROPE: Final = record(
     _rope,
+    exactly_one("mbl_kn", "ldbf_kn"),
+    _curve_given,
     _reaches_its_limit,
-    kind=required(KIND),
-    mbl_kn=required(number("kN", above=0)),
-    curve=required(CURVE),
+    kind=optional(KIND),
+    material=optional(choice(*MATERIALS)),
+    construction=optional(choice(*CONSTRUCTIONS)),
+    mbl_kn=optional(force(above=0)),
+    ldbf_kn=optional(force(above=0)),
+    curve=optional(CURVE),
+    stretch=optional(stretch_of, knowing=("material", "construction", "curve"), otherwise=by_material),
     wll_fraction=optional(number(above=0, most=1)),
     allowance_percent=optional(number("%", above=0, most=100)),
     source=optional(TEXT),
@@ -149,7 +125,6 @@ ROPE: Final = record(
     condition=optional(CONDITION),
     stiffness_band=optional(number(least=0, most=0.8)),
     residual_strength=optional(SHARE_LEFT),
-    material=optional(choice(*MATERIALS)),
     mbl_tested=optional(choice("wet", "dry")),
     wet_strength=optional(SHARE_LEFT),
     weight_kg_per_m=optional(number("kg/m", above=0, most=60)),

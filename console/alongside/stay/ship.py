@@ -1,23 +1,18 @@
 """Section `ship:`, the hull and what on it holds and leads the lines. Ship frame throughout."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
-from itertools import pairwise
 from typing import Any, Final
 
-from alongside.stay.coefficients import CURRENT_COEFFICIENTS, WIND_COEFFICIENTS
-from alongside.stay.fields import TEXT, listed, named, number, rising, whole
-from alongside.stay.model import (
-    CurrentCoefficients,
-    HoldPlace,
-    HydrostaticRow,
-    Marks,
-    Point,
-    Ship,
-    WindAreas,
-)
+from alongside.stay.coefficients import CURRENT_COEFFICIENTS
+from alongside.stay.fields import TEXT, Field, Unread, force, named, number
+from alongside.stay.fittings import Fitting, Hull, fairlead_of, key_given
+from alongside.stay.hydrostatics import hydrostatics_of
+from alongside.stay.model import CurrentCoefficients, HoldPlace, Marks, Point, Ship
 from alongside.stay.nodes import Node
-from alongside.stay.records import POINT, optional, record, required
-from alongside.stay.winches import WINCH, in_kn
+from alongside.stay.records import optional, record, required
+from alongside.stay.winches import in_kn, winch_of
+from alongside.stay.wind_areas import wind_of
 
 HIGHEST_FITTING: Final = 20.0
 """m above the deck amidships: forecastles and their fairleads stand above it, not towers."""
@@ -48,12 +43,16 @@ def _on_board(node: Node, point: Point, ship: Ship) -> None:
         ("z", point.z, 0.0, top),
     ):
         if value < low or value > high:
-            node[axis].fault(f"{value:g} is not on board", f"between {low:g} and {high:g} m, ship frame")
+            key_given(node, axis).fault(
+                f"{value:g} is not on board", f"between {low:g} and {high:g} m, ship frame"
+            )
 
 
-def _ship(**values: Any) -> Ship:
+def _ship(fairleads: Mapping[str, Fitting], overhang_aft: float | None = None, **values: Any) -> Ship:
     """Return the ship with every brake that is set to a share of the ship design MBL in kN."""
-    ship = Ship(**values)
+    points = {name: each.at for name, each in fairleads.items()} or Unread()
+    rated = {name: each.swl_kn for name, each in fairleads.items() if each.swl_kn is not None}
+    ship = Ship(fairleads=points, chocks=rated, **values)
     shares = ship.design_mbl_kn is not None and any(winch.brake_set for winch in ship.winches.values())
     return replace(ship, winches=in_kn(ship)) if shares else ship
 
@@ -74,62 +73,21 @@ MARKS: Final = record(
 )
 
 
-def _profile_given(node: Node, areas: WindAreas) -> None:
-    if areas.coefficients == "isherwood" and areas.perimeter_m is None:
-        node["coefficients"].fault("isherwood needs the perimeter of the side", "perimeter_m beside it, m")
-
-
-WIND: Final = record(
-    WindAreas,
-    _profile_given,
-    front_m2=required(number("m2", above=0)),
-    side_m2=required(number("m2", above=0)),
-    at_draught=required(number("m", above=0, most=40)),
-    side_centroid_x=optional(number("m")),
-    coefficients=optional(WIND_COEFFICIENTS),
-    perimeter_m=optional(number("m", above=0)),
-    superstructure_m2=optional(number("m2", least=0)),
-    mast_groups=optional(whole(least=0, most=20)),
-)
-
 CURRENT: Final = record(CurrentCoefficients, coefficients=required(CURRENT_COEFFICIENTS))
-
-DISAGREEMENT: Final = 0.02
-"""How far displacement may rise off what TPC makes of it between two rows."""
-
-
-def _agrees_with_itself(node: Node, rows: tuple[HydrostaticRow, ...]) -> None:
-    """Refuses a table whose displacement and TPC contradict each other: one of them was copied wrongly."""
-    for place, (low, high) in enumerate(pairwise(rows), start=1):
-        rise = high.displacement - low.displacement
-        by_tpc = (high.draught - low.draught) * 100.0 * (low.tpc + high.tpc) / 2.0
-        if by_tpc > 0.0 and abs(rise - by_tpc) > DISAGREEMENT * by_tpc:
-            between = f"from {low.draught:g} to {high.draught:g} m"
-            node[place]["displacement"].fault(
-                f"rises by {rise:.0f} t {between}, TPC makes it {by_tpc:.0f} t",
-                "displacement and TPC within 2 % of each other",
-            )
-
-
-HYDROSTATICS: Final = listed(
-    record(
-        HydrostaticRow,
-        draught=required(number("m", above=0, most=40)),
-        displacement=required(number("t", above=0)),
-        tpc=required(number("t/cm", above=0)),
-        mctc=required(number("t m/cm", above=0)),
-        lcf=required(number("m")),
-    ),
-    rising(lambda row: row.draught, "draught"),
-    _agrees_with_itself,
-    least=2,
-)
 
 HOLD: Final = record(
     HoldPlace,
     x=required(number("m", least=-100, most=700)),
     y=optional(number("m", least=-60, most=60)),
 )
+
+
+def _on_hull(make: Callable[[Hull], Field[Any]], least: int = 0) -> Callable[..., Field[Any]]:
+    """Return what makes the field of a table of fittings of one kind from the hull they are on."""
+    return lambda loa, lbp, depth, overhang: named(make(Hull(loa, lbp, depth, overhang)), least=least)
+
+
+HULL: Final = ("loa", "lbp", "depth", "overhang_aft")
 
 SHIP: Final = record(
     _ship,
@@ -141,13 +99,15 @@ SHIP: Final = record(
     lbp=required(number("m", above=0, most=600)),
     breadth=required(number("m", above=0, most=100)),
     depth=required(number("m", above=0, most=60)),
+    rail_z=optional(number("m", above=0, most=80)),
+    overhang_aft=optional(number("m", least=-10, most=60)),
     marks=required(MARKS),
-    fairleads=required(named(POINT, least=1)),
-    winches=optional(named(WINCH)),
-    wind=optional(WIND),
+    fairleads=required(_on_hull(fairlead_of, least=1), knowing=HULL),
+    winches=optional(_on_hull(winch_of), knowing=HULL),
+    wind=optional(wind_of, knowing=("loa", "lbp", "breadth", "depth")),
     current=optional(CURRENT),
-    hydrostatics=optional(HYDROSTATICS),
+    hydrostatics=optional(hydrostatics_of, knowing=("lbp", "breadth")),
     holds=optional(named(HOLD)),
-    design_mbl_kn=optional(number("kN", above=0)),
+    design_mbl_kn=optional(force(above=0)),
     gm=optional(number("m", above=0, most=30)),
 )

@@ -3,16 +3,18 @@
 from dataclasses import replace
 from typing import Any, Final
 
-from alongside.stay.fields import TIME, Field, choice, number, whole
-from alongside.stay.model import BrakeTest, Point, Ship, Winch
+from alongside.stay.fields import TIME, Field, choice, force, number, whole
+from alongside.stay.fittings import ALONG, HEIGHT, Hull, point_keys, point_of
+from alongside.stay.model import BrakeTest, Ship, Winch
 from alongside.stay.nodes import Node
-from alongside.stay.records import optional, record, required
+from alongside.stay.records import exactly_one, optional, record, required
 
 MOST_LAYERS: Final = 12
 
 
-def _winch(x: float, y: float, z: float, **more: Any) -> Winch:
-    return Winch(Point(x, y, z), **more)
+def _winch(**given: Any) -> Winch:
+    place = {key: given.pop(key) for key in (*ALONG, "y", *HEIGHT) if key in given}
+    return Winch(point_of(**place), **given)
 
 
 def _drum_known(node: Node, winch: Winch) -> None:
@@ -41,25 +43,35 @@ def _set_once(node: Node, winch: Winch) -> None:
 TEST: Final = record(
     BrakeTest,
     at=required(TIME),
-    load_kn=optional(number("kN", above=0)),
+    load_kn=optional(force(above=0)),
     layer=optional(whole(least=1, most=MOST_LAYERS)),
 )
 
 SHARE: Final = number("a share", above=0, most=1)
 
-WINCH: Final[Field[Winch]] = record(
-    _winch,
-    _drum_known,
-    _set_once,
-    x=required(number("m")),
-    y=required(number("m")),
-    z=required(number("m")),
-    brake_kn=optional(number("kN", above=0)),
-    drum_mm=optional(number("mm", least=100, most=3000)),
-    rope_mm=optional(number("mm", least=5, most=200)),
-    layer=optional(whole(least=1, most=MOST_LAYERS)),
-    drum=optional(choice("split", "undivided")),
-    tested=optional(TEST),
-    brake_set=optional(SHARE),
-    brake_design=optional(SHARE),
-)
+
+def _bitts_or_brake(node: Node, winch: Winch) -> None:
+    if winch.swl_kn is not None and (winch.brake_kn is not None or winch.brake_set is not None):
+        node["swl_kn"].fault("bitts with a brake", "swl_kn for bitts, or a brake for a winch")
+
+
+def winch_of(hull: Hull) -> Field[Winch]:
+    """Return the field of a winch, or of bitts in its place, on a hull."""
+    return record(
+        _winch,
+        _drum_known,
+        _set_once,
+        _bitts_or_brake,
+        exactly_one(*ALONG),
+        exactly_one(*HEIGHT),
+        **point_keys(hull),
+        brake_kn=optional(force(above=0)),
+        drum_mm=optional(number("mm", least=100, most=3000)),
+        rope_mm=optional(number("mm", least=5, most=200)),
+        layer=optional(whole(least=1, most=MOST_LAYERS)),
+        drum=optional(choice("split", "undivided")),
+        tested=optional(TEST),
+        brake_set=optional(SHARE),
+        brake_design=optional(SHARE),
+        swl_kn=optional(force(above=0)),
+    )

@@ -8,7 +8,13 @@ from hypothesis import strategies as st
 
 from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
-from alongside.forecast.rounds.whole_steps import LEAST_MOVE, in_steps, nearest_length, on_deck
+from alongside.forecast.rounds.whole_steps import (
+    LEAST_MOVE,
+    in_centimetres,
+    in_steps,
+    nearest_length,
+    on_deck,
+)
 from tests.forecast.rounds.test_rounds import HOUR, instances
 
 LEAST = 0.10  # common practice, no source: nobody sends two men for less
@@ -114,3 +120,19 @@ def test_the_length_next_to_the_one_wanted():
     assert abs(nearest_length(10.0, 10.03, 9.0, 11.0) - 10.10) < 1e-9, "0.10 m where there is room"
     assert abs(nearest_length(10.0, 10.03, 9.98, 10.06) - 10.05) < 1e-9, "else 0.05 m"
     assert abs(nearest_length(10.0, 10.03, 10.02, 10.04) - 10.03) < 1e-9, "else centimetres"
+
+
+@given(instances(), st.sampled_from([Crew(), Crew(largest_move=0.6), Crew(minutes_per_line=5.0, hands=2)]))
+def test_every_move_that_is_written_is_whole_centimetres_and_so_are_the_lengths(instance, crew):
+    time, lo, hi, present = instance
+    plan = on_deck(plan_rounds(time, lo, hi, present, crew), time, (lo, hi), (lo, hi), crew)
+    written = in_centimetres(plan, time, crew)
+    before, after = (with_all_rounds(time, each, present) for each in (plan, written))
+    if not np.isfinite(crew.largest_move):
+        assert np.abs(after - before).max(initial=0.0) <= 0.005 + 1e-9
+    for each in written.rounds:
+        assert each.moves
+        assert all(0.005 < abs(move.pay_out_m) <= crew.largest_move + 1e-9 for move in each.moves)
+        assert all(abs(move.pay_out_m * 100.0 - round(move.pay_out_m * 100.0)) < 1e-6 for move in each.moves)
+    known = ~np.isnan(written.lengths)
+    assert np.allclose(written.lengths[known], after[known])

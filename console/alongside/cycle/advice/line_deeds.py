@@ -57,7 +57,7 @@ def _load_words(row: LineRow, scene: Scene) -> str:
 
 def bollard(alert: Alert, scene: Scene) -> Sentence:
     """Return what to do about a bollard: the line that pulls hardest on it is the one to slack."""
-    on_it = {line.id for line in scene.stay.lines if line.bollard == alert.subject}
+    on_it = {line.id for line in scene.stay.lines if scene.stay.berth.bears(alert.subject, line.bollard)}
     known = [row for row in scene.lines if row.id in on_it and isfinite(row.counted_kn)]
     what = f"bollard {safe(alert.subject)} load {percent(alert.value)}{limit_text(alert)}"
     if not known:

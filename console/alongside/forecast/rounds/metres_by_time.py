@@ -24,7 +24,7 @@ def metres_by_time(
 
     Begun at a sample it is the length nearest to the planned one that serves from there as long as any does,
     at most until the next move of this line is done (`until`, UNIX s), in steps of 0.05 m; where none fits,
-    within the wider band as `expected`. Bands that are empty ask nothing.
+    within the wider band as `expected`, or for half as long. Bands that are empty ask nothing.
     """
     before = move.length - move.pay_out_m
     ends, wide = _opened((lo, hi)), None if expected is None else _opened(expected)
@@ -35,10 +35,7 @@ def metres_by_time(
         low, high = _common(ends, start, end)
         length = move.length
         if not low - TOLERANCE <= length <= high + TOLERANCE:
-            wanted = min(max(length, low), high)
-            length = nearest_length(before, wanted, low, high)
-            if wide is not None and not in_steps(length - before):
-                length = nearest_length(before, wanted, *_common(wide, start, end))
+            length = _length(before, move.length, (ends, wide), start, end)
         metres = round(length - before, 4)
         if not steps or steps[-1][1] != metres:
             steps.append((float(time[start]), metres))
@@ -48,13 +45,39 @@ def metres_by_time(
     return tuple(steps)
 
 
+def _length(before: float, planned: float, ends: tuple[Bands, Bands | None], start: int, end: int) -> float:
+    """Return the length next to the planned one that can be measured on deck and serves from a sample on as
+    long as any does: within the band, within the wide one; or within the band half as long. In finer steps
+    where none does."""
+    band, wide = ends
+    serves = _serves(band, start, end)
+    low, high = _common(band, start, end)
+    wanted = min(max(planned, low), high)
+    length = nearest_length(before, wanted, low, high)
+    if in_steps(length - before):
+        return length
+    if wide is not None:
+        in_wide = nearest_length(before, wanted, *_common(wide, start, end))
+        if in_steps(in_wide - before):
+            return in_wide
+    half = nearest_length(before, wanted, *_common(band, start, start + (serves + 1) // 2))
+    return half if in_steps(half - before) else length
+
+
 def _opened(ends: Bands) -> Bands:
     lo, hi = ends
     return np.where(lo > hi, -np.inf, lo), np.where(lo > hi, np.inf, hi)
 
 
+def _serves(ends: Bands, start: int, end: int) -> int:
+    """Return for how many samples any single length serves."""
+    low, high = np.maximum.accumulate(ends[0][start:end]), np.minimum.accumulate(ends[1][start:end])
+    return int(np.argmin(np.append(low <= high + TOLERANCE, False)))
+
+
 def _common(ends: Bands, start: int, end: int) -> tuple[float, float]:
     """Return the band that serves from a sample on as long as any single length does."""
-    low, high = np.maximum.accumulate(ends[0][start:end]), np.minimum.accumulate(ends[1][start:end])
-    fails = int(np.argmin(np.append(low <= high + TOLERANCE, False)))
-    return (float(low[fails - 1]), float(high[fails - 1])) if fails else (-np.inf, np.inf)
+    until = start + _serves(ends, start, end)
+    if until == start:
+        return -np.inf, np.inf
+    return float(ends[0][start:until].max()), float(ends[1][start:until].min())

@@ -72,9 +72,29 @@ def excused(cures: Sequence[CannotCure], time: Floats, lo: Floats, hi: Floats, l
     return low, high
 
 
+def in_centimetres(plan: Plan, time: Floats, crew: Crew) -> Plan:
+    """Return the same rounds with every move in whole centimetres, as it is written: a move that no step
+    fitted goes to the next one, and what that breaks is for the mechanics to find."""
+    for line in _moved(plan.rounds):
+        moves = {j: move for j, each in enumerate(plan.rounds) if (move := _moves_of(each, line))}
+        if all(is_whole(move.pay_out_m, STEPS[1]) for move in moves.values()):
+            continue
+        first = next(iter(moves.values()))
+        present = length = first.length - first.pay_out_m
+        way = {}
+        most = np.floor(crew.largest_move / STEPS[1] + 1e-6)
+        for j, move in moves.items():
+            steps = float(np.clip(round((move.length - length) / STEPS[1]), -most, most))
+            if steps:
+                length += steps * STEPS[1]
+                way[j] = length
+        plan = _with_lengths(plan, time, line, present, way)
+    return replace(plan, rounds=tuple(each for each in plan.rounds if each.moves))
+
+
 def nearest_length(before: float, wanted: float, low: float, high: float, largest: float = np.inf) -> float:
     """Return the length next to the one wanted by a move of at least 0.10 m in whole steps; of less where
-    only that fits `low`..`high`; the one wanted where no step fits."""
+    only that fits `low`..`high`; the next step to the one wanted where none does."""
     for step, least in ((STEPS[0], LEAST_MOVE), (STEPS[0], 0.0), (STEPS[1], 0.0)):
         exact = (wanted - before) / step
         for moves in sorted(range(int(exact) - 3, int(exact) + 4), key=lambda moves: abs(moves - exact)):
@@ -82,12 +102,17 @@ def nearest_length(before: float, wanted: float, low: float, high: float, larges
             fits = low - TOLERANCE <= length <= high + TOLERANCE
             if moves and fits and least - TOLERANCE <= metres <= largest + TOLERANCE:
                 return float(length)
-    return wanted
+    return float(before + round((wanted - before) / STEPS[1]) * STEPS[1])
 
 
 def in_steps(metres: float) -> bool:
     """Return whether metres are whole steps of 0.05 m."""
-    return abs(metres / STEPS[0] - round(metres / STEPS[0])) < 1e-6
+    return is_whole(metres, STEPS[0])
+
+
+def is_whole(metres: float, step: float) -> bool:
+    """Return whether metres are whole steps."""
+    return abs(metres / step - round(metres / step)) < 1e-6
 
 
 def _moved(rounds: Sequence[Round]) -> list[int]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from alongside.errors import WrongInput
 from alongside.forecast.what_if.changes import AddLine, Shift
+from alongside.stay.fittings import with_fittings
 from alongside.stay.model import Line, MadeFast, Role, Rope, Stay
 from alongside.wording.safe import safe
 
@@ -14,7 +15,7 @@ def moved_line(stay: Stay, line: Line, change: Shift) -> Line:
     not there."""
     bollard, fairlead = change.bollard or line.bollard, change.fairlead or line.fairlead
     _check_named(stay, bollard, fairlead)
-    return replace(line, bollard=bollard, fairlead=fairlead)
+    return with_fittings(stay.ship, replace(line, bollard=bollard, fairlead=fairlead))
 
 
 def new_line(stay: Stay, change: AddLine, like: Line | None, now: float, taken: Mapping[str, str]) -> Line:
@@ -33,7 +34,7 @@ def new_line(stay: Stay, change: AddLine, like: Line | None, now: float, taken: 
     tension = change.tension_kn or (like.made_fast.tension_kn if like else None)
     if tension is None:
         raise WrongInput(f"line {safe(change.line)}: with which load is it made fast? expected at LOAD")
-    return Line(
+    new = Line(
         id=change.line,
         role=_role(stay, fairlead, bollard),
         fairlead=fairlead,
@@ -43,6 +44,7 @@ def new_line(stay: Stay, change: AddLine, like: Line | None, now: float, taken: 
         tail=like.tail if like and change.rope is None else None,
         made_fast=MadeFast(at=now, tension_kn=tension),
     )
+    return with_fittings(stay.ship, new)
 
 
 def _rope(stay: Stay, name: str) -> Rope:

@@ -6,6 +6,7 @@ from typing import Final
 from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.berth import berth_remarks
+from alongside.reports.remarks.fittings import fitting_remarks
 from alongside.reports.remarks.gauges import gauge_remarks
 from alongside.reports.remarks.limits import limit_remarks
 from alongside.reports.remarks.lines import line_remarks
@@ -24,6 +25,7 @@ SECTIONS: Final[tuple[Callable[[Afloat], Iterator[Remark]], ...]] = (
     berth_remarks,
     rope_remarks,
     line_remarks,
+    fitting_remarks,
     making_fast_remarks,
     plan_remarks,
     limit_remarks,

@@ -6,7 +6,9 @@ from typing import Final
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.ship import outside
+from alongside.stay.example_curves import example_curves
 from alongside.stay.model import Rope
+from alongside.stay.rope_stretch import at_half, like
 from alongside.wording.figures import figure, percent
 
 MBL_KN: Final = (40.0, 3500.0)
@@ -19,6 +21,8 @@ rounding."""
 TAIL_LEAST: Final = 1.245
 """Of a tail, where 125 to 130 % are usual."""
 RETIRE: Final = 0.75
+BY_MATERIAL: Final = (0.4, 1.8)
+"""Elongation at half strength, of that of the example curve of the material."""
 
 
 def rope_remarks(afloat: Afloat) -> Iterator[Remark]:
@@ -27,6 +31,7 @@ def rope_remarks(afloat: Afloat) -> Iterator[Remark]:
     for name, rope in afloat.stay.ropes.items():
         if name in mains | tails:
             yield from _of_rope(f"ropes.{name}", rope)
+            yield from _unlike_its_material(f"ropes.{name}", rope)
             yield from _of_strength(f"ropes.{name}", rope, is_tail=name not in mains)
     for index, line in enumerate(lines):
         parts = [(f"lines[{index}]", line.rope)]
@@ -70,6 +75,23 @@ def _of_rope(path: str, rope: Rope) -> Iterator[Remark]:
     if outside(rope.wll_fraction, WLL_FRACTION):
         text = f"{figure(rope.wll_fraction, 2)} of the breaking load; usual 0.50, wire 0.55"
         yield Remark(f"{path}.wll_fraction", text)
+
+
+def _unlike_its_material(path: str, rope: Rope) -> Iterator[Remark]:
+    """Elongation at half strength and at break, or another rope's, are easily exchanged."""
+    if not rope.material:
+        return
+    usual, half = half_by_material(rope.material), elongation_at(rope, 0.5)
+    if outside(half / usual, BY_MATERIAL):
+        beside = f"{rope.material} has some {figure(usual, 1)} %"
+        text = f"{figure(half, 1)} % at half the breaking load, where {beside}"
+        yield Remark(f"{path}.curve", f"{text}: at break, or another material?")
+
+
+def half_by_material(material: str) -> float:
+    """Return the elongation, %, at half strength of the example curve of a material."""
+    known = like(material)
+    return at_half(example_curves()[known.example].curve) * known.factor
 
 
 def _of_strength(path: str, rope: Rope, is_tail: bool) -> Iterator[Remark]:

@@ -43,7 +43,8 @@ def ship_remarks(afloat: Afloat) -> Iterator[Remark]:
     yield from _fairleads(ship, afloat)
     yield from _winches(afloat)
     yield from _areas(ship)
-    yield from _hydrostatics(ship)
+    if all(guess.path != "ship.hydrostatics" for guess in afloat.stay.guesses):
+        yield from _hydrostatics(ship)
 
 
 def outside(value: float, gate: tuple[float, float]) -> bool:
@@ -189,7 +190,7 @@ def _odd_of(ship: Ship, row: HydrostaticRow) -> Iterator[tuple[str, str]]:
     block, waterplane = row.displacement / (plane * row.draught), 100.0 * row.tpc / plane
     if outside(row.lcf / ship.lbp, LCF):
         text = f"{metres(row.lcf)} lies far from midships; lcf is metres forward of the aft perpendicular"
-        yield "lcf", f"{text}: from midships?"
+        yield "lcf", f"{text}: from midships? Then with F or A behind it"
     if outside(block, BLOCK):
         floats = f"{figure(row.displacement)} t at {metres(row.draught)}"
         text = f"{floats} gives a block coefficient of {figure(block, 2)}"

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import isnan
 
 from alongside.reports.remarks.afloat import Afloat
+from alongside.stay.fittings import fittings_passed
 from alongside.stay.model import Line, Stay
 from alongside.wording.figures import degrees, force_text, metres, percent
 from alongside.wording.safe import safe
@@ -31,13 +32,17 @@ def line_table(afloat: Afloat) -> Iterator[str]:
 
 
 def _limit(stay: Stay, line: Line) -> tuple[float, str]:
-    """Return the least load that the line, its brake or its bollard takes, and which of them it is."""
+    """Return the least load that the line or anything it passes takes, and which of them it is."""
     winch = stay.ship.winches[line.winch] if line.winch is not None else None
     brake = winch.holding_kn if winch is not None and winch.holding_kn is not None else float("nan")
-    swl = stay.berth.bollards[line.bollard].swl_kn
+    ropes = [line.rope] if line.tail is None else [line.rope, line.tail.rope]
     limits = [
-        (line.smallest_wll_kn, "WLL"),
+        (min(rope.wll_kn for rope in ropes), "WLL"),
         (brake, f"brake {safe(line.winch or '')}"),
-        (float("nan") if swl is None else swl, f"bollard {safe(line.bollard)}"),
+        *((swl, safe(fitting)) for fitting, swl in fittings_passed(stay.ship, line).items()),
     ]
+    dolphin = stay.berth.bollards[line.bollard].dolphin
+    for name, what in ((line.bollard, "bollard"), *([(dolphin, "dolphin")] if dolphin else [])):
+        swl = stay.berth.swl_of(name)
+        limits.append((float("nan") if swl is None else swl, f"{what} {safe(name)}"))
     return min((each for each in limits if not isnan(each[0])), key=lambda each: each[0])

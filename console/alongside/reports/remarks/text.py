@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.all import placed, remarks_of
+from alongside.reports.remarks.guesses import guess_rows
 from alongside.reports.remarks.table import line_table
 from alongside.reports.remarks.watched import not_watched
 from alongside.stay.model import Stay
@@ -32,10 +33,10 @@ def remarks_on(stay: Stay) -> Remarks:
 
 
 def check_rows(stay: Stay) -> tuple[list[str], int]:
-    """Return the rows (remarks at their places, a table of the lines, what is not watched) and the number of
-    remarks."""
+    """Return the rows (remarks and guesses at their places, a table of the lines, what is not watched) and
+    the number of remarks."""
     remarks = placed(stay)
-    return [*map(str, remarks), *_rest(stay)], len(remarks)
+    return [*map(str, remarks), *map(str, guess_rows(stay)), *_rest(stay)], len(remarks)
 
 
 def _rest(stay: Stay) -> Iterator[str]:

@@ -7,6 +7,7 @@ seconds. `None` means the file does not say.
 """
 
 from alongside.stay.model.berth import Berth, Bollard, Fender
+from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import CurveRows, Line, MadeFast, Role, Rope, RopeKind, Tail, Tend
 from alongside.stay.model.plans import (
     CargoOperation,
@@ -53,6 +54,7 @@ __all__ = [
     "Gangway",
     "GangwayKind",
     "GaugeFault",
+    "Guess",
     "HoldPlace",
     "HoldingSettings",
     "HydrostaticRow",

@@ -1,7 +1,7 @@
 """The berth: bollards and fenders. Berth frame, see `alongside.stay.model`."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from alongside.stay.model.lines import CurveRows
 from alongside.stay.model.point import Point
@@ -11,6 +11,8 @@ from alongside.stay.model.point import Point
 class Bollard:
     at: Point
     swl_kn: float | None = None
+    dolphin: str = ""
+    """What it stands on together with others, by name; "" where nothing is known of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,8 @@ class Fender:
     x: float
     stiffness_kn_per_m: float | None = None
     table: CurveRows = ()
+    stiffness_band: float = 0.0
+    """Part by which it may be stiffer or softer; 0: sure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,3 +36,13 @@ class Berth:
     """Depth of the berth below chart datum, m."""
     bollards: Mapping[str, Bollard]
     fenders: tuple[Fender, ...] = ()
+    dolphins: Mapping[str, float] = field(default_factory=dict)
+    """SWL, kN, of what bears several bollards or hooks."""
+
+    def swl_of(self, name: str) -> float | None:
+        """Return the SWL of a bollard or of a dolphin by its name, kN; None where it is not known."""
+        return self.dolphins[name] if name in self.dolphins else self.bollards[name].swl_kn
+
+    def bears(self, name: str, bollard: str) -> bool:
+        """Return whether a bollard or dolphin bears what hangs on a bollard."""
+        return name == bollard or (name != "" and self.bollards[bollard].dolphin == name)

@@ -103,6 +103,8 @@ class Line:
     tended: tuple[Tend, ...] = ()
     serial: str = ""
     """Of this very rope, as marked on it; "" where the file does not say."""
+    fittings_kn: float | None = None
+    """Least SWL of the ship's fittings that it passes, its chock and its bitts; None where none is known."""
 
     @property
     def smallest_mbl_kn(self) -> float:
@@ -111,6 +113,7 @@ class Line:
 
     @property
     def smallest_wll_kn(self) -> float:
-        """Working load limit of the weaker of main rope and tail, kN."""
+        """Working load limit of the weakest of main rope, tail and the ship's fittings that it passes, kN."""
         ropes = [self.rope] if self.tail is None else [self.rope, self.tail.rope]
-        return min(rope.wll_kn for rope in ropes)
+        least = min(rope.wll_kn for rope in ropes)
+        return least if self.fittings_kn is None else min(least, self.fittings_kn)

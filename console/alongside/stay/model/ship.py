@@ -41,6 +41,8 @@ class WindAreas:
     """Side area of the superstructure; the same."""
     mast_groups: int = 0
     """Groups of masts or king posts seen from the side; the same."""
+    area_band: float = 0.0
+    """Part by which both areas may be larger or smaller; 0: sure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,3 +89,7 @@ class Ship:
     for."""
     gm: float | None = None
     """Metacentric height, m; None where nobody knows it."""
+    rail_z: float | None = None
+    """Top of the rail amidships, m above the keel."""
+    chocks: Mapping[str, float] = field(default_factory=dict)
+    """SWL, kN, of fairleads, by their names, where it is known."""

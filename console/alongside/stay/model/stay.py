@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from alongside.stay.model.berth import Berth
+from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import Line, Rope
 from alongside.stay.model.plans import CargoOperation, CurrentForecast, LookAhead, Scenario, TidePlan
 from alongside.stay.model.ship import Place, Ship
@@ -35,3 +36,5 @@ class Stay:
     cargo: tuple[CargoOperation, ...] = ()
     simulate: Scenario | None = None
     outlook: LookAhead = field(default_factory=LookAhead)
+    guesses: tuple[Guess, ...] = ()
+    """Values of the file that are estimates, in the order in which it is read."""

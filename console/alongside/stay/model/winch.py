@@ -37,6 +37,8 @@ class Winch:
     """What it is set to hold, as a share of the ship design MBL."""
     brake_design: float | None = None
     """What the gear is designed to hold, the same."""
+    swl_kn: float | None = None
+    """Of bitts, which stand here where a line is on them instead of a winch."""
 
     @property
     def rated_layer(self) -> int:

@@ -103,7 +103,7 @@ def lines_bearing_on(stay: Stay, cause: str, subject: str, line: str | None) -> 
     if cause == "parted":
         return frozenset(each.id for each in stay.lines if each.id != line)
     if cause == "bollard":
-        return frozenset(each.id for each in stay.lines if each.bollard == subject)
+        return frozenset(each.id for each in stay.lines if stay.berth.bears(subject, each.bollard))
     return frozenset() if line is None else frozenset({line})
 
 
