@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.alerts.model import Alert, Standing
+from alongside.alerts.model import Acceptance, Alert, Standing
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
@@ -473,3 +473,29 @@ def test_a_limit_that_is_reached_and_not_alerted_yet_is_not_nothing() -> None:
     advice = said([], [line("2", 1.02)])
     assert advice.text == "Watch line 2: alarm reached, alert follows if it lasts"
     assert advice.stage is Stage.CAUTION
+
+
+def test_what_is_accepted_is_said_where_nothing_else_stands() -> None:
+    """It has no headline, and not all is normal."""
+
+    def accepted(subject: str, until_s: float) -> Alert:
+        acceptance = Acceptance(Stage.WARNING, 32.0, NOW + until_s, "ebb soon", "KM", NOW)
+        answered = {"standing": Standing.ACKNOWLEDGED, "acceptance": acceptance}
+        return alert("steep", subject, Stage.WARNING, 32.0, **answered)
+
+    one = said([accepted("1", 8 * 3600.0)])
+    assert (one.stage, one.large) == (Stage.NORMAL, "")
+    assert one.text.startswith(
+        "Accepted: line 1 steep until 14:00; nothing else to do: 3 lines within limits"
+    )
+    both = said([accepted("1", 8 * 3600.0), accepted("2", 3600.0)])
+    assert both.short.startswith("Accepted: line 2 steep until 07:00 and 1 more")
+
+
+def test_lines_of_one_row_are_named_together_and_counted_once() -> None:
+    slack = [alert("slack", name, Stage.CAUTION, value) for name, value in (("1", 0.02), ("2", 0.03))]
+    loose = [line("1", 0.0, tension_kn=2.0), line("2", 0.0, tension_kn=2.0), line("3")]
+    assert said(slack, lines=loose).text.endswith("; line 2 too")
+    late = replace(slack[1], raised_at=NOW)
+    early = replace(slack[0], raised_at=NOW - 7200.0)
+    assert said([early, late], lines=loose).text.endswith("; 1 more")

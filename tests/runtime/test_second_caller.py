@@ -2,6 +2,8 @@
 
 import os
 import shlex
+import signal
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -10,11 +12,15 @@ from pathlib import Path
 import pytest
 
 from alongside.alerts.model import Alert, Event, Standing, Watchlist
-from alongside.cli.watch import command_of
+from alongside.cli.main import main
+from alongside.cli.watch import command_of, desk_of
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.record.access import OWNER_ONLY
+from alongside.record.reader import RecordReader
 from alongside.runtime import second_caller
 from alongside.runtime.live import LiveDesk
+from alongside.runtime.look_only import LookDesk
 from alongside.runtime.second_caller import SecondCaller, call, unanswered_alarms, words_of
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -210,9 +216,88 @@ def _with(desk: LiveDesk, alert: Alert):  # type: ignore[no-untyped-def]
     return replace(memory, watchlist=replace(memory.watchlist, alerts={alert.key: alert}))
 
 
+@pytest.mark.parametrize("command", ["replay", "exercise", "demo", "debrief"])
+def test_no_other_command_calls(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Nor does argparse take `--call` as short for another option."""
+    with pytest.raises(SystemExit) as ended:
+        main([command, "a", "b", "--call", "true"])
+    assert ended.value.code == 2
+    assert "--call" in capsys.readouterr().err
+
+
+def test_a_console_that_only_looks_is_not_asked_to_call(tmp_path: Path) -> None:
+    stay, record = read_stay(write_stay(tmp_path)), tmp_path / "record"
+    keeps = desk_of(stay, record, OWNER_ONLY, ())
+    try:
+        assert isinstance(keeps, LiveDesk)
+        with pytest.raises(WrongInput, match="--call: another console keeps the record"):
+            desk_of(stay, record, OWNER_ONLY, script(tmp_path, "pass"))
+        looks = desk_of(stay, record, OWNER_ONLY, ())
+        assert isinstance(looks, LookDesk)
+        looks.stop()
+    finally:
+        keeps.stop()
+
+
 def test_a_command_is_taken_apart_and_must_be_there() -> None:
     assert command_of(None) == ()
     assert command_of(f"{shlex.quote(sys.executable)} 'a b' -c") == (sys.executable, "a b", "-c")
     for wrong in ("", "   ", "nowhere-to-be-found 1", "'open"):
         with pytest.raises(WrongInput, match="--call"):
             command_of(wrong)
+
+
+def ended_while_calling(folder: Path, number: signal.Signals) -> list[Event]:
+    """Return what is on record of a console that was ended by a signal while its call went on; nothing of
+    the call is left running, nor of its guard."""
+    pids, record = folder / "pids", folder / "record"
+    body = f"""
+signal.signal(signal.SIGTERM, signal.SIG_IGN)
+child = os.fork()
+if child:
+    open({str(pids) + "-"!r}, 'w').write(f'{{os.getpid()}} {{child}} {{os.getppid()}}')
+    os.replace({str(pids) + "-"!r}, {str(pids)!r})
+time.sleep(600)"""
+    command = script(folder, body)
+    console = subprocess.Popen(
+        [sys.executable, "-m", "tests.runtime.calling", write_stay(folder), record, *command]
+    )
+    try:
+        until(pids.exists, 60.0)
+        until(lambda: len(children_of(console.pid)) == 2)
+        guard = next(pid for pid in children_of(console.pid) if str(pid) not in pids.read_text().split())
+        console.send_signal(number)
+        assert console.wait(60.0) in (0, -number)
+    finally:
+        console.kill()
+        console.wait()
+    called = [int(pid) for pid in pids.read_text().split()[:2]]
+    until(lambda: not any(is_running(pid) for pid in [*called, guard]))
+    with RecordReader(record) as kept:
+        return [event for _, event in kept.events()]
+
+
+def children_of(pid: int) -> list[int]:
+    return [int(each) for each in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()] + [
+        int(each)
+        for task in Path(f"/proc/{pid}/task").iterdir()
+        if task.name != str(pid)
+        for each in (task / "children").read_text().split()
+    ]
+
+
+needs_proc = pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks at /proc")
+
+
+@needs_proc
+def test_a_console_that_ends_cuts_its_call_and_says_so(tmp_path: Path) -> None:
+    events = ended_while_calling(tmp_path, signal.SIGTERM)
+    assert any(event.event == "escalated" and "Second caller called" in event.text for event in events)
+    assert events[-1].event == "stopped"
+    assert events[-1].text == "the watch was ended; the call to the second caller was cut"
+
+
+@needs_proc
+def test_a_console_that_is_killed_leaves_no_call_running(tmp_path: Path) -> None:
+    events = ended_while_calling(tmp_path, signal.SIGKILL)
+    assert any(event.event == "escalated" and "Second caller called" in event.text for event in events)

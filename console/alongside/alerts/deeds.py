@@ -115,7 +115,9 @@ def _end_acceptance(desk: OpenWatchlist, key: Key, why: str) -> None:
     alert = desk.alerts.get(key)
     if alert is None or not alert.active_stage:
         return
-    if why != accepting.STAGE_WORSE:  # one that has worsened is unanswered already
+    # One that has worsened is unanswered already, unless a worse one was answered before it was accepted:
+    # what was accepted was less, so it is asked again.
+    if why != accepting.STAGE_WORSE or alert.standing is Standing.ACKNOWLEDGED:
         alert = desk.alerts[key] = accepting.no_longer_accepted(alert, desk.now)
     desk.changes.append(Change(event_of(desk.now, "acceptance_ended", alert), alert, why=why))
 

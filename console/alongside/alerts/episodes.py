@@ -5,7 +5,7 @@ A condition that goes and comes again makes a new episode, even where nobody had
 over. An acknowledgement belongs to the stage for which it was given: what grows worse afterwards asks anew.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf, isnan, nan
 from typing import Final
@@ -17,6 +17,8 @@ from alongside.stay.stage import Stage
 
 ANSWERS: Final[frozenset[EventWord]] = frozenset({"acknowledged", "accepted"})
 RISES: Final[frozenset[EventWord]] = frozenset({"raised", "worsened", "escalated"})
+CALLED: Final = "Second caller called"
+"""How the event begins that says that somebody was called for an alarm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class Episode:
     silenced: float = nan
     """When its sound was silenced first."""
     quiet_until: float = -inf
+    silence_lasts_until: float = -inf
+    """Until when a new alarm ends its silence; a warning is silent after that too."""
     rectified: float = nan
     """Within limits again while nobody had acknowledged it."""
     rose_again: float = nan
@@ -92,7 +96,13 @@ def episodes_of(
     at `begin`; those whose condition had gone already are not among the episodes."""
     found = [_stood(alert, begin) for alert in standing if alert.active_stage]
     newest = {episode.key: place for place, episode in enumerate(found)}
-    for event in events:
+    events = tuple(events)
+    for at, event in enumerate(events):
+        if _ends_silence(events, at):
+            found = [
+                replace(each, quiet_until=-inf) if event.time < each.silence_lasts_until else each
+                for each in found
+            ]
         if event.event == "silenced":
             found = [_silenced(each, event.time) for each in found]
         if event.alert is None:
@@ -112,12 +122,24 @@ def episodes_of(
     return tuple(found)
 
 
+def _ends_silence(events: Sequence[Event], at: int) -> bool:
+    """Whether an alarm is new or worsened, and waits: then all that was silenced sounds. One that was
+    answered when it was raised before is acknowledged at the same instant."""
+    event = events[at]
+    if event.event not in RISES or event.stage is not Stage.ALARM or event.text.startswith(CALLED):
+        return False
+    same = (each for each in events[at + 1 :] if (each.alert, each.subject) == (event.alert, event.subject))
+    following = next(same, None)
+    return following is None or following.event not in ANSWERS or following.time > event.time
+
+
 def _stood(alert: Alert, begin: float) -> Episode:
     calls = (Call(alert.owed, begin),) if alert.owed else ()
-    quiet = -inf
+    quiet = lasts = -inf
     if alert.standing is Standing.SILENCED:
         # A silenced alarm sounds again in time, a warning not before it changes.
         until = alert.silenced_until
+        lasts = -inf if until is None else until
         quiet = inf if alert.stage is not Stage.ALARM or until is None else until
     return Episode(
         alert.cause,
@@ -131,6 +153,7 @@ def _stood(alert: Alert, begin: float) -> Episode:
         stood=True,
         calls=calls,
         quiet_until=quiet,
+        silence_lasts_until=lasts,
     )
 
 
@@ -156,13 +179,18 @@ def _followed(episode: Episode, event: Event) -> Episode:
     if event.event == "acceptance_ended":
         return _called(episode, event)
     if event.event == "eased":
-        return replace(episode, stage=event.stage or Stage.NORMAL)
+        stage = event.stage or Stage.NORMAL
+        # A silenced warning stays silent until it changes, one that was an alarm when silenced as well.
+        stays = stage is not Stage.ALARM and event.time < episode.quiet_until
+        return replace(episode, stage=stage, quiet_until=inf if stays else episode.quiet_until)
     if event.event == "rectified":
         return replace(episode, rectified=event.time)
     return replace(episode, cleared=event.time) if event.event == "cleared" else episode
 
 
 def _risen(episode: Episode, event: Event) -> Episode:
+    if event.text.startswith(CALLED):
+        return episode  # it was an alarm already, and the call does not end its silence
     stage = event.stage or Stage.NORMAL
     if stage > episode.worst:
         episode = replace(episode, worst=stage, worst_text=event.text)
@@ -193,4 +221,4 @@ def _silenced(episode: Episode, time: float) -> Episode:
         return episode
     quiet = time + SILENCE_S if episode.stage is Stage.ALARM else inf
     first = time if isnan(episode.silenced) else episode.silenced
-    return replace(episode, silenced=first, quiet_until=quiet)
+    return replace(episode, silenced=first, quiet_until=quiet, silence_lasts_until=time + SILENCE_S)

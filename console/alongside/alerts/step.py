@@ -42,11 +42,11 @@ def step(
     """
     now = seen.time
     desk = OpenWatchlist.of(watch, now)
+    sound_again(desk)  # first, so that whoever silences at the end of a silence silences all
     if actions:
         values = {rule.key: float(seen.value[k]) for k, rule in enumerate(seen.rules)}
         for action in actions:
             do(desk, action, values)
-    sound_again(desk)
     levels = seen.level.tolist()
     for k, rule in enumerate(seen.rules):
         key = rule.key

@@ -3,13 +3,21 @@
 import argparse
 import shlex
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from alongside.cli.arguments import add_palette, add_stay
 from alongside.cli.standard_output import print_aside
 from alongside.cli.terminal import need_terminal
 from alongside.errors import DiskFailed, WrongInput
+from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+
+if TYPE_CHECKING:
+    from alongside.record.access import Access
+    from alongside.runtime.live import LiveDesk
+    from alongside.runtime.look_only import LookDesk
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,22 +45,35 @@ def run(options: argparse.Namespace) -> int:
     access = shared_with(options.shared) if options.shared else OWNER_ONLY
     stay = read_stay(options.stay)
     need_terminal("watch")
-    from alongside.record.faults import RecordInUse
     from alongside.record.layout import default_folder
     from alongside.runtime.live import LiveDesk
-    from alongside.runtime.look_only import LookDesk
     from alongside.screens.run import run_console
 
     folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
-    try:
-        desk: LiveDesk | LookDesk = LiveDesk(stay, record=folder, access=access, call=call)
-    except RecordInUse as busy:
-        desk = LookDesk(busy.folder, stay, busy.holder)
+    desk = desk_of(stay, folder, access, call)
     status = run_console(desk, stay, palette=options.palette)
     if isinstance(desk, LiveDesk) and desk.lost:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status
     return status
+
+
+def desk_of(stay: Stay, folder: Path | None, access: "Access", call: Sequence[str]) -> "LiveDesk | LookDesk":
+    """Return the desk of a watch; one that only looks where another console keeps the record. Raise
+    WrongInput where that one is asked to call: nobody may believe that it does."""
+    from alongside.record.faults import RecordInUse
+    from alongside.runtime.live import LiveDesk
+    from alongside.runtime.look_only import LookDesk
+
+    try:
+        return LiveDesk(stay, record=folder, access=access, call=call)
+    except RecordInUse as busy:
+        if call:
+            raise WrongInput(
+                f"--call: another console keeps the record in {busy.folder}, and this one would only look; "
+                "expected it there, or here without --call"
+            ) from busy
+        return LookDesk(busy.folder, stay, busy.holder)
 
 
 def command_of(text: str | None) -> tuple[str, ...]:

@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.mechanics.hold import why_unknown
-from alongside.mechanics.holding import DIRECTIONS
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
@@ -23,9 +22,6 @@ CHANGED_M: Final = 0.05
 bit by bit counts once it comes to this. The same of tide and draughts, and of her side by heel."""
 CURRENT_MS: Final = 0.1
 """A current that changes by so much leans on her otherwise; common practice, no source."""
-WITHIN_DEG: Final = 15.0
-"""A wind gusts from so far to either side of where it blows from; common practice, no source."""
-_STEP_DEG: Final = 360.0 / DIRECTIONS
 _A_HAIR: Final = 1e-9
 
 
@@ -83,17 +79,6 @@ def fresh_rows(situation: Situation, lengths: Floats, breadth: float, before: Re
 def differ(lengths: Floats, others: Floats) -> bool:
     """Return whether any of (lines,) lengths is another one at all."""
     return bool(_differ(lengths, others, 0.0))
-
-
-def sectors(wind_from: Floats) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return the first and the last (n,) of the 72 directions within 15 deg of each wind, counted on beyond
-    the last; where the direction is not known, all."""
-    unknown = np.isnan(wind_from)
-    middle = np.where(unknown, 0.0, wind_from) % 360.0
-    first = np.ceil((middle - WITHIN_DEG) / _STEP_DEG - _A_HAIR).astype(np.int64)
-    last = np.floor((middle + WITHIN_DEG) / _STEP_DEG + _A_HAIR).astype(np.int64)
-    first[unknown], last[unknown] = 0, DIRECTIONS - 1
-    return first, last
 
 
 def _moving(situation: Situation, breadth: float) -> Floats:

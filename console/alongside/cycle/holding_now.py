@@ -17,10 +17,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.cycle.holding_epochs import Rest, differ, fresh_rows, sectors
+from alongside.cycle.holding_epochs import Rest, differ, fresh_rows
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.holding import DIRECTIONS, NO_WEAK_SPOT, WeakSpot
-from alongside.mechanics.holding_around import NOTHING_SOUGHT, Questions, Sought, least_around
+from alongside.mechanics.holding_around import NOTHING_SOUGHT, Questions, Sought, least_around, sectors
 from alongside.mechanics.situation import Situation, joined
 from alongside.mechanics.state import Hold
 from alongside.mechanics.usage import Criteria

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.model import LimitAhead
-from alongside.mechanics.holding import WeakSpot, weakest_from
+from alongside.mechanics.holding import WeakSpot
+from alongside.mechanics.holding_around import weakest_around
 from alongside.readings import Floats
 
 EVERY_S: Final = 1800.0
@@ -18,8 +19,9 @@ EVERY_S: Final = 1800.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HoldsAhead:
-    """`share` (members x m,) is the wind by what is held from where it is expected to blow, `holds` (m,) what
-    is held as expected, m/s; `weak` is what gives first at the instants `time`, about half an hour apart."""
+    """`share` (members x m,) is the wind by what is held from about where it is to blow; `holds` (m,)
+    is what is held as expected, m/s, the least within 15 deg of the wind; `weak` is what gives first at the
+    instants `time`, about half an hour apart."""
 
     share: Floats
     holds: Floats
@@ -50,7 +52,7 @@ def holds_ahead(basis: Basis, expected: Expected, lengths: Floats) -> HoldsAhead
     for begin, end in pairwise([*begins.tolist(), expected.time.size]):
         rows = _half_hours(expected.time[begin:end]) + begin
         some = here.at(rows)
-        found, spots = weakest_from(basis.arrangement, some, every[begin], some.wind_from, basis.criteria)
+        found, spots = weakest_around(basis.arrangement, some, every[begin], basis.criteria)
         holds[begin:end] = np.interp(expected.time[begin:end], expected.time[rows], found)
         weak += spots
         times += expected.time[rows].tolist()

@@ -14,14 +14,13 @@ from numpy.typing import NDArray
 
 from alongside.forecast.basis import Basis
 from alongside.mechanics.exposure import loads_of
-from alongside.mechanics.holding import weakest_from
+from alongside.mechanics.holding_around import WITHIN_DEG, weakest_around
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import Usage, usage_of
 from alongside.readings import Floats
 
-WITHIN_DEG: Final = 15.0
 STEPS: Final = np.arange(-3, 4) * (WITHIN_DEG / 3.0)
 """deg to either side of the wind."""
 GUST: Final = 0.87
@@ -89,10 +88,8 @@ def _usage(basis: Basis, situation: Situation, lengths: Floats) -> Usage:
 def holds_within(basis: Basis, situation: Situation, lengths: Floats) -> float:
     """Return the wind, m/s, that is held from the worst direction within 15 deg of the wind of one situation
     (one row)."""
-    come_from = (situation.wind_from[0] + STEPS) % 360.0
-    rows = np.zeros(STEPS.size, dtype=np.intp)
-    holds, _ = weakest_from(basis.arrangement, situation.at(rows), lengths, come_from, basis.criteria)
-    return float(holds.min())
+    holds, _ = weakest_around(basis.arrangement, situation, lengths, basis.criteria)
+    return float(holds[0])
 
 
 def can_be_tried(basis: Basis) -> bool:

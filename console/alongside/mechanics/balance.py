@@ -27,6 +27,8 @@ from alongside.readings import Codes, Floats
 
 RESIDUAL: Final = 1e-8
 """Of the largest single load: what is left when the balance is found."""
+TRIED: Final = 1e-5
+"""The same where a search tries many winds: the last step, taken without a look, leaves the square of it."""
 LEAST_RESIDUAL_KN: Final = 2e-6
 LAST_STEP_M: Final = 1e-4
 TRUST_M: Final = 2.0
@@ -60,8 +62,10 @@ class Balance:
     looks: NDArray[np.intp]
 
 
-def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = None) -> Balance:
-    """Return the balance of n instants.
+def balance(
+    mooring: Mooring, in_order: bool = False, start: Floats | None = None, left: float = RESIDUAL
+) -> Balance:
+    """Return the balance of n instants, found when no more than `left` of the largest load is left over.
 
     `in_order` says that neighbouring rows are neighbours in time, so that some can start from others.
     `start` (3, n) surge, sway m and yaw rad to begin from; else she begins in place. The answer does not
@@ -75,7 +79,7 @@ def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = Non
         begin[2] *= mooring.radius
     elif in_order and n >= WORTH_STARTING:
         begin = _started(mooring)
-    found = _Found.of(n)
+    found = _Found.of(n, left)
     for first in range(0, n, ROWS_AT_ONCE):
         rows = np.arange(first, min(first + ROWS_AT_ONCE, n))
         _solve(mooring.rows(rows) if rows.size < n else mooring, begin[:, rows], rows, found)
@@ -87,20 +91,19 @@ def balance(mooring: Mooring, in_order: bool = False, start: Floats | None = Non
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """Answers as they come in, in the order of the instants."""
+    """Answers as they come in, in the order of the instants; `left` of the largest load may be left over."""
 
     pose: Floats
     reason: Codes
     largest: Floats
     residual: Floats
     looks: NDArray[np.intp]
+    left: float
 
     @classmethod
-    def of(cls, n: int) -> "_Found":
-        nan = np.full(n, np.nan)
-        return cls(
-            np.full((3, n), np.nan), np.zeros(n, dtype=np.int8), nan, nan.copy(), np.zeros(n, dtype=np.intp)
-        )
+    def of(cls, n: int, left: float = RESIDUAL) -> "_Found":
+        nan, looks = np.full(n, np.nan), np.zeros(n, dtype=np.intp)
+        return cls(np.full((3, n), np.nan), np.zeros(n, dtype=np.int8), nan, nan.copy(), looks, left)
 
 
 def _started(mooring: Mooring) -> Floats:
@@ -175,7 +178,7 @@ def _settle(s: _Search, fresh: NDArray[np.bool_], look: int, found: _Found) -> N
     step = newton_step(s.net, s.stiffness, s.turning, s.trust)
     residual = np.abs(s.net).max(axis=0)
     long = np.abs(step).max(axis=0)
-    quiet = residual <= RESIDUAL * s.largest + LEAST_RESIDUAL_KN
+    quiet = residual <= found.left * s.largest + LEAST_RESIDUAL_KN
     at_rest = fresh & quiet
     # At rest, with nothing left to gain: or her own place is nearer, but a line that comes taut bars the way.
     done = quiet & ((long <= LAST_STEP_M) | ~fresh)

@@ -22,6 +22,11 @@ from alongside.mechanics.tension import Tensions, tensions_of
 from alongside.mechanics.usage import LIMITS, Criteria
 from alongside.readings import Codes, Floats
 
+WITHIN_DEG: Final = 15.0
+"""A wind gusts from so far to either side of where it blows from; common practice, no source."""
+_STEP_DEG: Final = 360.0 / DIRECTIONS
+_A_HAIR: Final = 1e-9
+
 Flags = NDArray[np.bool_]
 Whole = NDArray[np.intp]
 
@@ -53,6 +58,36 @@ class Questions:
         away = (np.arange(DIRECTIONS) - self.first[:, None]) % DIRECTIONS
         asked: Flags = away <= (self.last - self.first)[:, None]
         return asked
+
+
+def sectors(wind_from: Floats) -> tuple[Whole, Whole]:
+    """Return the first and the last (n,) of the 72 directions within 15 deg of each wind, counted on beyond
+    the last; where the direction is not known, all."""
+    unknown = np.isnan(wind_from)
+    middle = np.where(unknown, 0.0, wind_from) % 360.0
+    first = np.ceil((middle - WITHIN_DEG) / _STEP_DEG - _A_HAIR).astype(np.intp)
+    last = np.floor((middle + WITHIN_DEG) / _STEP_DEG + _A_HAIR).astype(np.intp)
+    first[unknown], last[unknown] = 0, DIRECTIONS - 1
+    return first, last
+
+
+def weakest_around(
+    arrangement: Arrangement, situation: Situation, unstretched: Floats, criteria: Criteria
+) -> tuple[Floats, tuple[WeakSpot, ...]]:
+    """Return the 30 s wind (n,) at 10 m, m/s, that is held from the worst direction within 15 deg of the wind
+    of each of n situations, NaN where there is no answer, and what gives first there; with the same lengths
+    of main rope (lines,). A wind that blows from nobody knows where may come from the worst of all; where
+    nothing is known of the wind there is no answer."""
+    rows = np.flatnonzero(~np.isnan(situation.wind_from) | ~np.isnan(situation.wind_speed))
+    holds, spots = np.full(len(situation), np.nan), [NO_WEAK_SPOT] * len(situation)
+    if rows.size:
+        some = situation.at(rows)
+        first, last = sectors(some.wind_from)
+        questions = Questions(np.arange(rows.size), first, last)
+        found, _ = least_around(arrangement, some, unstretched, criteria, questions, NOTHING_SOUGHT)
+        for row, spot in zip(rows.tolist(), found, strict=True):
+            spots[row], holds[row] = spot, np.nan if spot.holds_ms is None else spot.holds_ms
+    return holds, tuple(spots)
 
 
 def least_around(

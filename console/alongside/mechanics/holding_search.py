@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.balance import TRIED
 from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import Tensions
@@ -58,23 +59,27 @@ class Winds:
 
     def usage(self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None) -> Usage:
         """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
-        is about where she lies in them, None where that is not known."""
+        or (3, rows, k) is about where she lies in them, None where that is not known."""
         each = np.repeat(rows, speeds.shape[1])
-        start = None if place is None else np.repeat(place, speeds.shape[1], axis=1)
+        start = None
+        if place is not None:
+            start = np.broadcast_to(
+                place if place.ndim == 3 else place[:, :, None], (3, *speeds.shape)
+            ).reshape(3, -1)
         blown = replace(
             self.situation.at(each), wind_speed=speeds.ravel(), wind_from=self.come_from.take(each)
         )
         exposure, gust_factor = self.arrangement.exposure, self.criteria.gust_factor
         blown = listed_by_wind(exposure, blown, self.situation.at(each), gust_factor)
         loads, _ = loads_of(exposure, blown, gust_factor)
-        used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start)
+        used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start, TRIED)
         return replace(used, share=np.maximum(1.0 + used.off_m - OFF_M, 0.0)) if self.contact else used
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bracket:
     """(n,) each: `low`, m/s, is held and `high` is not; both are the cap where nothing gives, both 0 where a
-    limit has gone in a calm. The largest share of any limit at either; (3, n) her place and (n,) her drift at
+    limit has gone in a calm. The largest share of any limit and (3, n) her place at either, (n,) her drift at
     `low`, m; the limit that has gone at `high` and its line or bollard, as of `Usage`."""
 
     low: Floats
@@ -82,15 +87,18 @@ class Bracket:
     low_share: Floats
     high_share: Floats
     place: Floats
+    high_place: Floats
     drift_m: Floats
     limit: NDArray[np.intp]
     where: NDArray[np.intp]
 
     @classmethod
     def of(cls, n: int) -> "Bracket":
-        number = np.zeros((5, n))
-        index = np.full((2, n), -1)
-        return cls(number[0], np.full(n, CAP_MS), number[1], number[2], np.zeros((3, n)), number[3], *index)
+        low, low_share, high_share, drift_m = np.zeros((4, n))
+        place, index = np.zeros((2, 3, n)), np.full((2, n), -1)
+        return cls(
+            low, np.full(n, CAP_MS), low_share, high_share, place[0], place[1], drift_m, index[0], index[1]
+        )
 
     def put(self, rows: NDArray[np.intp], other: "Bracket") -> None:
         """Enter another bracket's winds in some rows."""
@@ -111,8 +119,17 @@ class Bracket:
         self.place[:, at], self.drift_m[at] = tried.place[:, where], tried.drift_m[where]
         at, where = rows[any_gone], (begin + first)[any_gone]
         self.high[at], self.high_share[at] = speeds.ravel()[where], tried.share[where]
+        self.high_place[:, at] = tried.place[:, where]
         self.limit[at], self.where[at] = tried.limit[where], tried.where[where]
         return any_gone
+
+    def place_in(self, rows: NDArray[np.intp], speeds: Floats) -> Floats:
+        """Return about where she lies (3, rows, k) at speeds (rows, k) inside the brackets: straight from end
+        to end by the force of the wind."""
+        low, high = self.low[rows, None] ** 2, self.high[rows, None] ** 2
+        part = (speeds * speeds - low) / np.where(high > low, high - low, 1.0)
+        begin, end = self.place[:, rows, None], self.high_place[:, rows, None]
+        return begin + part * np.where(np.isnan(end), 0.0, end - begin)
 
 
 def first_limits(winds: Winds) -> Bracket:
@@ -166,7 +183,7 @@ def _narrowed(winds: Winds, bracket: Bracket, lines: int = 0) -> None:
     parts too."""
     while (rows := np.flatnonzero(bracket.high - bracket.low > WITHIN_MS)).size:
         speeds = _between(bracket, rows, 1 if lines > 0 else PARTS)
-        bracket.narrow(rows, speeds, winds.usage(rows, speeds, bracket.place[:, rows]))
+        bracket.narrow(rows, speeds, winds.usage(rows, speeds, bracket.place_in(rows, speeds)))
         lines -= 1
 
 

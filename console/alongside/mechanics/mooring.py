@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.balance import balance
+from alongside.mechanics.balance import RESIDUAL, balance
 from alongside.mechanics.balance_forces import Mooring
 from alongside.mechanics.fenders import FenderRow
 from alongside.mechanics.flow import Loads
@@ -60,10 +60,11 @@ def settled(
     loads: Loads,
     in_order: bool = False,
     start: Floats | None = None,
+    left: float = RESIDUAL,
 ) -> tuple[Pose, Codes]:
     """Return the pose at which all balances at each of n instants, NaN where none is found, and why that is
-    so; `in_order` and `start` as in `balance`."""
+    so; `in_order`, `start` and `left` as in `balance`."""
     mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
-    found = balance(mooring, in_order, start)
+    found = balance(mooring, in_order, start, left)
     pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)
     return pose, found.reason

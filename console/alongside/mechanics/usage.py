@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.balance import RESIDUAL
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.geometry import Leads, leads_of
 from alongside.mechanics.hold import standing_off
@@ -80,10 +81,11 @@ def usage_of(
     loads: Loads,
     criteria: Criteria,
     start: Floats | None = None,
+    left: float = RESIDUAL,
 ) -> Usage:
     """Return how far the set is used at each of n situations, whose tide, draughts and heel are known;
-    `start` as in `balance`."""
-    pose, _ = settled(arrangement, situation, tensions, loads, start=start)
+    `start` and `left` as in `balance`."""
+    pose, _ = settled(arrangement, situation, tensions, loads, start=start, left=left)
     leads = leads_of(arrangement, pose)
     tension = tensions(leads.path)[0]
     strength = 1.0 - criteria.margin

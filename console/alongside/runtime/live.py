@@ -57,7 +57,6 @@ class LiveDesk:
         access: Access = OWNER_ONLY,
         call: Sequence[str] = (),
     ) -> None:
-        self._caller = SecondCaller(call) if call else None
         self._basis = Basis.of(stay, ahead=True)
         self._intake = Intake(stay)
         self._pictures = PictureMaker(self._basis, self._intake.channels)
@@ -65,6 +64,7 @@ class LiveDesk:
         """Once stopped: what could not be put on record to the last, in words."""
         self._acts = DeskActs(kept=None if record is None else 0)
         begins = self._begin(stay, record, _set_clock(wall()), access)
+        self._caller = SecondCaller(call) if call else None
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed) for feed in stay.feeds]
         self._drops = Drops()
@@ -115,11 +115,11 @@ class LiveDesk:
     def stop(self) -> None:
         stop_all(self._feeds)
         self._worker.stop()
-        if self._caller is not None:
-            self._caller.stop()
+        cut = "" if self._caller is None else self._caller.stop()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
-            self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text="the watch was ended"))
+            text = "; ".join(part for part in ("the watch was ended", cut) if part)
+            self.lost = recorder.end(Event(self._clock.tick()[0], "stopped", text=text))
 
     def hear(self, at: float, feed: str, line: bytes, sender: str = "") -> None:
         """Take a line of a feed that came at a time of the wall clock; from any thread."""

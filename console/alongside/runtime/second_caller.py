@@ -2,18 +2,21 @@
 
 The command is run without a shell, in a session of its own. What the alarms say goes to its standard input, a
 line for each, so that no text from outside becomes an option or an escape. After 20 s it is ended, with all
-that it started.
+that it started; where the console is killed meanwhile, a guard ends it.
 """
 
 import os
 import signal
 import subprocess
+import sys
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from math import inf
+from pathlib import Path
 from typing import Final
 
+from alongside.alerts.episodes import CALLED
 from alongside.alerts.escalation import UNANSWERED
 from alongside.alerts.model import Alert, Event, Key, Watchlist
 from alongside.alerts.observation import event_of
@@ -32,6 +35,9 @@ LOOK_EVERY_S: Final = 0.05
 MOST_ALARMS: Final = 20
 MOST_CHARACTERS: Final = 200
 """Of each: so many lines fit a pipe, and writing them never waits."""
+CUT: Final = "the console ended"
+"""Why a call failed that was cut."""
+_GUARD: Final = Path(__file__).with_name("call_guard.py")
 
 
 class SecondCaller:
@@ -47,9 +53,11 @@ class SecondCaller:
         self._worker: Worker[str] = Worker("second caller", self._call, lambda: None)
         self._worker.start()
 
-    def stop(self) -> None:
-        """End; a call that goes on is ended within two seconds."""
+    def stop(self) -> str:
+        """End; a call that goes on is ended within two seconds. Return what is to be put on record of one
+        that was cut, "" for none."""
         self._worker.stop()
+        return "the call to the second caller was cut" if self._busy or self.fault == CUT else ""
 
     def cycle(self, now: float, watch: Watchlist) -> tuple[Event, ...]:
         """Call where an alarm has waited too long, and return what is to be put on record."""
@@ -62,7 +70,7 @@ class SecondCaller:
         self._called = dict.fromkeys(self._called, now)
         self._busy = True
         self._worker.post(words_of(waiting))
-        again = Event(now, "note", text=f"Second caller called again: {counted(len(waiting), 'alarm')}")
+        again = Event(now, "note", text=f"{CALLED} again: {counted(len(waiting), 'alarm')}")
         return tuple(_called_for(now, alert) for alert in first) or (again,)
 
     def _call(self) -> None:
@@ -98,13 +106,14 @@ def _called_for(now: float, alert: Alert) -> Event:
     minutes = (now - _since(alert)) / 60.0
     return Event(
         *(now, "escalated", event.alert, event.subject, event.stage, event.line, event.value, event.limit),
-        text=f"Second caller called, not acknowledged for {minutes:.0f} min: {alert.text}",
+        text=f"{CALLED}, not acknowledged for {minutes:.0f} min: {alert.text}",
     )
 
 
 def call(command: Sequence[str], text: str, stopping: Callable[[], bool]) -> str:
     """Run a command to its end, or for 20 s, and return why it failed: `exit 3`, `no end within 20 s`; "" for
     exit 0."""
+    guard = _guard()
     try:
         process = subprocess.Popen(
             command,
@@ -114,8 +123,10 @@ def call(command: Sequence[str], text: str, stopping: Callable[[], bool]) -> str
             start_new_session=True,
         )
     except (OSError, ValueError) as error:
+        _let_go(guard)
         return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)
     try:
+        _name(guard, process)
         with suppress(BrokenPipeError):
             assert process.stdin is not None
             process.stdin.write(text.encode())
@@ -123,10 +134,45 @@ def call(command: Sequence[str], text: str, stopping: Callable[[], bool]) -> str
         ended = _wait(process, stopping)
     finally:
         _end_all(process)
+        _let_go(guard)  # before the process is reaped: until then no other has its number
     status = process.wait()
     if not ended:
-        return "the console ended" if stopping() else f"no end within {ENDED_AFTER_S:.0f} s"
+        return CUT if stopping() else f"no end within {ENDED_AFTER_S:.0f} s"
     return "" if status == 0 else f"exit {status}" if status > 0 else f"signal {-status}"
+
+
+def _guard() -> subprocess.Popen[bytes] | None:
+    """Start what ends a call if this console is killed; None where it cannot be: the call is made all the
+    same."""
+    if not hasattr(os, "killpg"):
+        return None
+    with suppress(OSError, ValueError):
+        return subprocess.Popen(
+            [sys.executable, "-I", "-S", str(_GUARD)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+    return None
+
+
+def _name(guard: subprocess.Popen[bytes] | None, process: subprocess.Popen[bytes]) -> None:
+    """Tell the guard which group it is to end; that of a call is named by its process."""
+    if guard is not None and guard.stdin is not None:
+        with suppress(BrokenPipeError):
+            guard.stdin.write(f"{process.pid}\n".encode())
+            guard.stdin.flush()
+
+
+def _let_go(guard: subprocess.Popen[bytes] | None) -> None:
+    """End the guard."""
+    if guard is not None:
+        guard.kill()
+        guard.wait()
+        if guard.stdin is not None:
+            with suppress(BrokenPipeError):
+                guard.stdin.close()
 
 
 def _wait(process: subprocess.Popen[bytes], stopping: Callable[[], bool]) -> bool:

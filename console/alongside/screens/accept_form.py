@@ -1,11 +1,13 @@
-"""The form that accepts the chosen alert until a time, with a reason."""
+"""The form that accepts the chosen alert until a time, with a reason; of a row, the alert of each line."""
 
 import re
 from typing import Final
 
 from alongside.actions import Accept
 from alongside.alerts.acceptance import MOST_ACCEPTED_S, why_not_accepted, why_not_until
+from alongside.alerts.joined import row_of, row_text
 from alongside.screens.form import Form
+from alongside.screens.outcomes import RowAccepted
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View, chosen_alert
 from alongside.stay.model import Display
@@ -29,9 +31,10 @@ class AcceptForm(Form):
         refused = why_not_accepted(alert)
         if refused:
             return f"{MARKS[alert.stage]} cannot be accepted, {refused}"
-        return f"{MARKS[alert.stage]} {safe(alert.text)}    06:00 or +2:00, at most 12 h"
+        text = safe(row_text(row_of(alert, view.watch.alerts)))
+        return f"{MARKS[alert.stage]} {text}    06:00 or +2:00"
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[Accept, str]:
+    def read(self, view: View, values: dict[str, str]) -> tuple[Accept | RowAccepted, str]:
         alert, by, reason = chosen_alert(view), safe(values["by"]).strip(), safe(values["reason"]).strip()
         refused = why_not_accepted(alert)
         if alert is None or refused:
@@ -46,8 +49,10 @@ class AcceptForm(Form):
             raise Refused(f"the reason has {len(reason)} characters, expected at most {MOST}")
         if not by:
             raise Refused("no initials; expected yours")
-        words = f"accepted until {DayClock(display, now)(until)} ({reason}): {safe(alert.text)}"
-        return Accept(alert.cause, alert.subject, until, reason, by), words
+        row = row_of(alert, view.watch.alerts)
+        words = f"accepted until {DayClock(display, now)(until)} ({reason}): {safe(row_text(row))}"
+        accepts = tuple(Accept(each.cause, each.subject, until, reason, by) for each in row)
+        return (accepts[0] if len(accepts) == 1 else RowAccepted(accepts)), words
 
 
 def until_time(text: str, now: float, display: Display) -> float:

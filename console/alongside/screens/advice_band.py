@@ -16,7 +16,7 @@ from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, needs_answer
 from alongside.stay.stage import Stage
-from alongside.wording.marks import NOT_KNOWN, stage_text
+from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
 LISTS = ("alerts", "log", "gauges", "remarks", "handover", "manual", "help")
@@ -81,6 +81,8 @@ def _chip(view: View) -> Piece:
     stage = view.watch.advice.stage
     if _is_ignorant(view):
         return f" {NOT_KNOWN} unknown ", view.palette.strong
+    if _is_accepted(view):
+        return f" {MARKS[stage]} accepted ", view.palette.strong
     return f" {stage_text(stage)} ", stage_style(view.palette, stage, flash=_is_flashing(view))
 
 
@@ -88,6 +90,13 @@ def _is_ignorant(view: View) -> bool:
     """Return whether nothing is known of some line: then the word normal must not stand there."""
     unknown = any(row.stage is None for row in view.watch.lines)
     return view.watch.advice.stage == Stage.NORMAL and unknown
+
+
+def _is_accepted(view: View) -> bool:
+    """Return whether only what is accepted stands: then the word normal must not stand there either."""
+    advice = view.watch.advice
+    accepted = any(alert.is_accepted for alert in view.watch.alerts)
+    return advice.stage == Stage.NORMAL and not advice.large and accepted
 
 
 def _gutter(view: View) -> Piece:
@@ -169,6 +178,7 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
     size where that does too; else the stage."""
     advice = view.watch.advice
     stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
+    stage_word = "accepted" if _is_accepted(view) and not _is_ignorant(view) else stage_word
     short = safe(advice.large)
     wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
     for words, size in [*(wanted if short else []), (stage_word, False)]:

@@ -7,6 +7,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.alerts.event_text import accepted_text
+from alongside.alerts.joined import Row, row_text
 from alongside.alerts.model import Alert, Group, Standing
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.stage_styles import WIDEST, stage_style
@@ -47,25 +48,27 @@ def text_at(width: int) -> int:
     return 2 + WIDEST + 1 + _STATE_CELLS[width < WHOLE_FROM] + _AGE + 2
 
 
-def whole_text(view: View, alert: Alert) -> str:
-    """Return what an alert says, and until when and why it is accepted."""
+def whole_text(view: View, row: Row) -> str:
+    """Return what a row says, and until when and why its alert is accepted."""
+    alert = row[0]
     if alert.acceptance is None:
-        return safe(alert.text)
+        return safe(row_text(row))
     return f"{safe(alert.text)}; {accepted_text(alert.acceptance, view.stay.display)}"
 
 
 def alert_row(
-    view: View, alert: Alert, width: int, *, is_chosen: bool = False, shade: bool = False, indent: int = 0
+    view: View, row: Row, width: int, *, is_chosen: bool = False, shade: bool = False, indent: int = 0
 ) -> Strip:
-    """Return one alert as a row; `shade` marks the chosen row by its background too, in lists."""
-    palette = view.palette
+    """Return one alert as a row, or those that are joined, since the newest; `shade` marks the chosen row by
+    its background too, in lists."""
+    palette, alert = view.palette, row[0]
     on = palette.shade if is_chosen and shade else None
     ink = palette.style(palette.faint if alert.is_accepted else palette.ink, on)
     word = stage_text(alert.stage)
     stage = stage_style(palette, alert.stage, flash=view.lit and alert.flashes, on=on)
     stage = ink if alert.is_accepted else stage
-    age = short_span(view.watch.time - alert.raised_at)
-    text = fit(whole_text(view, alert), width - text_at(width) - indent - 1)
+    age = short_span(view.watch.time - max(each.raised_at for each in row))
+    text = fit(whole_text(view, row), width - text_at(width) - indent - 1)
     short = width < WHOLE_FROM
     state = fill_to(state_word(alert, short), _STATE_CELLS[short])
     pieces: list[Piece] = [

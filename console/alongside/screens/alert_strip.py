@@ -3,6 +3,7 @@ round, where they leave room and the advice speaks of something else."""
 
 from textual.strip import Strip
 
+from alongside.alerts.joined import Row, rows_of
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.rounds import next_round
 from alongside.screens.alert_rows import alert_row, group_row
@@ -19,8 +20,8 @@ class AlertStrip(Board):
         return 2 if height < 30 else (4 if height < 44 else 8)
 
     def alerts(self, view: View, height: int) -> list[Alert]:
-        alerts = [] if view.watch.groups else _in_order(view)
-        return alerts if len(alerts) <= height else alerts[: height - 1]
+        rows = [] if view.watch.groups else _in_order(view)
+        return [alert for row in (rows if len(rows) <= height else rows[: height - 1]) for alert in row]
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch
@@ -30,18 +31,17 @@ class AlertStrip(Board):
             rows = [group_row(view, group, width) for group in picture.groups]
             return _cut(view, rows, width, height, "causes")
         chosen = chosen_alert(view)
-        rows = [alert_row(view, alert, width, is_chosen=alert is chosen) for alert in _in_order(view)]
+        rows = [alert_row(view, row, width, is_chosen=chosen in row) for row in _in_order(view)]
         if len(rows) < height and (coming := _next_round(view)):
             text = fit(f"  Next round: {coming}", width - 1)
             rows.append(strip([(text, palette.text)], width, palette.text))
         return _cut(view, rows, width, height, "alerts")
 
 
-def _in_order(view: View) -> list[Alert]:
-    """Return all alerts, the chosen one first."""
+def _in_order(view: View) -> list[Row]:
+    """Return all alerts as rows, the chosen one first."""
     chosen = chosen_alert(view)
-    others = [alert for alert in view.watch.alerts if alert is not chosen]
-    return [chosen, *others] if chosen else others
+    return sorted(rows_of(view.watch.alerts), key=lambda row: chosen not in row)
 
 
 def _next_round(view: View) -> str:

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
-from alongside.actions import Accept, Acknowledge, Action, Silence
+from alongside.actions import Action, Silence
 from alongside.alerts.deeds import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
@@ -24,11 +24,11 @@ from alongside.screens.guard import guarded, log
 from alongside.screens.handed_in import HandedIn
 from alongside.screens.incoming import Incoming
 from alongside.screens.key_app import KeyApp
-from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, is_another
+from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, has_changed
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, PartFailed, PictureArrived, RemarksFound
 from alongside.screens.open_form import LOOKS_ONLY
-from alongside.screens.outcomes import FormDone, RoundDone
+from alongside.screens.outcomes import FormDone, RoundDone, RowAccepted
 from alongside.screens.palettes import PALETTES, next_palette, theme_of
 from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.remarks_page import found
@@ -288,8 +288,11 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             self._ask(entered)
         elif isinstance(entered, Command):
             await self.run_action(entered.action)
-        elif isinstance(entered, Acknowledge | Accept) and before and is_another(entered, before, self.view):
+        elif before and has_changed(entered, before, self.view):
             self.reply(self.view, "Not done: the alert has changed meanwhile")
+        elif isinstance(entered, RowAccepted):
+            for accept in entered.accepts:
+                self._hand_in(self.view, accept, done.words)
         elif isinstance(entered, RoundDone):
             self._hand_in_round(entered, before)
         elif isinstance(entered, Action):

@@ -6,8 +6,10 @@ from typing import Final
 
 from alongside.actions import Accept, Acknowledge, Pause, ReplayControl, Speed, Step, ToAlert, ToTend
 from alongside.alerts.event_text import accepted_text
+from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing
 from alongside.screens.chart import other_hours, other_series
+from alongside.screens.outcomes import Entered, RowAccepted
 from alongside.screens.view import View, chosen_alert, needs_answer
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
@@ -31,6 +33,12 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
         return None, f"Needs no acknowledgement: {safe(alert.text)}"
     words = f"acknowledged {MARKS[alert.stage]} {safe(alert.text)}"
     return Acknowledge(alert.cause, alert.subject, by), words
+
+
+def has_changed(entered: Entered, before: View, now: View) -> bool:
+    """Return whether any alert that is to be acknowledged or accepted is not what it was before."""
+    accepts = entered.accepts if isinstance(entered, RowAccepted) else (entered,)
+    return any(is_another(each, before, now) for each in accepts if isinstance(each, Acknowledge | Accept))
 
 
 def is_another(action: Acknowledge | Accept, before: View, now: View) -> bool:
@@ -58,7 +66,7 @@ def _when(view: View, alert: Alert) -> str:
 
 def next_alert(view: View, step: int) -> View:
     """Return the View with the next alert chosen, and its line; those that wait for an answer come first."""
-    alerts = view.watch.alerts
+    alerts = [row[0] for row in rows_of(view.watch.alerts)]
     order = [a for a in alerts if needs_answer(a)] + [a for a in alerts if not needs_answer(a)]
     if not order:
         return replace(view, reply=NO_ALERT)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from alongside.actions import Action, ReplayControl, TendLine
+from alongside.actions import Accept, Action, ReplayControl, TendLine
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
 
@@ -14,7 +14,14 @@ class RoundDone:
     tends: tuple[TendLine, ...]
 
 
-Entered = Action | RoundDone | ReplayControl | Question | Command
+@dataclass(frozen=True, slots=True)
+class RowAccepted:
+    """The alerts of one row are accepted, each by itself."""
+
+    accepts: tuple[Accept, ...]
+
+
+Entered = Action | RoundDone | RowAccepted | ReplayControl | Question | Command
 """What a form can be filled in with."""
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import isfinite, nan
 from typing import Final
 
+from alongside.alerts.joined import lines_of, row_of, rows_of
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.doubtful import doubtful_rows, look_before, look_first
@@ -24,6 +25,8 @@ from alongside.cycle.advice.urgency import eases, easing_headline, is_taken_back
 from alongside.cycle.picture import Advice
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
+from alongside.wording.figures import listed
+from alongside.wording.safe import safe
 
 OF_LINES: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "load", "slack", "brake"})
 """Causes that a line's own stage includes: where it is within all limits, an alert is only running out."""
@@ -49,9 +52,9 @@ def advise(scene: Scene) -> Advice:
         if following is not None:
             return following.advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
-        return _worst(active, scene, others=len(active) - 1 + bool(lost)).advice()
+        return _worst(active, scene, others=len(rows_of(active)) - 1 + bool(lost)).advice()
     if lost:
-        return no_signal(lost, scene, others=len(active)).advice()
+        return no_signal(lost, scene, others=len(rows_of(active))).advice()
     return quiet(scene).advice()
 
 
@@ -75,7 +78,7 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
     """The next round, where it is what to do first."""
     each, forecast = scene.round, scene.forecast
     words = None if forecast is None else next_round(forecast, scene.now, scene.stay.display)
-    others = sum(alert.cause != "ahead" for alert in active)
+    others = sum(row[0].cause != "ahead" for row in rows_of(active))
     if each is None or words is None or any(alert.stage > Stage.CAUTION for alert in active):
         return None
     if all(move.pay_out_m < 0.0 and move.line in scene.slack_accepted for move in each.moves):
@@ -112,7 +115,14 @@ def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
     else:
         sentence = Sentence(worst.stage, worst.text, large=easing_headline(worst))
     stands = max(alert.stage for alert in active)
-    return replace(sentence, stage=max(sentence.stage, stands), more=more_text(others))
+    more = f"{_neighbours(worst, active)}{more_text(others)}"
+    return replace(sentence, stage=max(sentence.stage, stands), more=more)
+
+
+def _neighbours(worst: Alert, active: Sequence[Alert]) -> str:
+    """Return the lines that stand in one row with the worst: `; lines 4 and 5 too`; "" for none."""
+    lines = [safe(line) for line in lines_of(row_of(worst, active)) if line != worst.line]
+    return f"; {'line' if len(lines) == 1 else 'lines'} {listed(lines)} too" if lines else ""
 
 
 def _believed_scene(worst: Alert, scene: Scene) -> Scene:

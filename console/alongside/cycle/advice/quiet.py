@@ -14,8 +14,9 @@ from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, percent
-from alongside.wording.names import without
+from alongside.wording.names import condition, without
 from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
 
 
 def _owing(alerts: Sequence[Alert]) -> str:
@@ -55,7 +56,18 @@ def quiet(scene: Scene) -> Sentence:
     accepted = sum(alert.is_accepted for alert in scene.alerts)
     then = f"; {counted(accepted, 'alert')} accepted" if accepted else ""
     large = _headline(scene, worst)
+    if accepted and not large:
+        return Sentence(Stage.NORMAL, _accepted(scene), "; nothing else to do", f": {within}")
     return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", then, large=large)
+
+
+def _accepted(scene: Scene) -> str:
+    """Return what is accepted, first the next to end: `Accepted: line 4 steep until 14:00 and 1 more`."""
+    when = DayClock(scene.stay.display, scene.now)
+    accepted = [(alert.acceptance.until, alert) for alert in scene.alerts if alert.acceptance is not None]
+    until, first = min(accepted, key=lambda each: (each[0], each[1].key))
+    more = f" and {len(accepted) - 1} more" if len(accepted) > 1 else ""
+    return f"Accepted: {condition(*first.key, first.line)} until {when(until)}{more}"
 
 
 def _stage_of(row: LineRow, scene: Scene) -> Stage:

@@ -1,9 +1,10 @@
 """Which alert goes first, and which asks for nothing any more since it gets better by itself."""
 
-from math import inf, isfinite, isnan, nan
+from math import isnan
 from typing import Final
 
 from alongside.alerts.assess import DEADBAND
+from alongside.alerts.joined import nearness
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.by_cause import is_only_watched
 from alongside.cycle.advice.headlines import of_lines
@@ -47,22 +48,13 @@ def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
         kind = len(ORDER) + 1 + LAST.index(alert.cause)
     else:
         kind = next((at for at, causes in enumerate(ORDER) if alert.cause in causes), len(ORDER))
-    nearness = _nearness(alert)
-    return -stage, kind, 0.0 if isnan(nearness) else -nearness
-
-
-def _nearness(alert: Alert) -> float:
-    """The value by the limit, 1 and more where it is reached; NaN where either is not known."""
-    if not (isfinite(alert.value) and isfinite(alert.limit)):
-        return nan
-    less_is_worse = alert.cause in ("slack", "under_keel") or alert.key == ("gangway", "low")
-    over, under = (alert.limit, alert.value) if less_is_worse else (alert.value, alert.limit)
-    return over / under if under > 0.0 else inf
+    near = nearness(alert)
+    return -stage, kind, 0.0 if isnan(near) else -near
 
 
 def eases(alert: Alert) -> bool:
     """Whether an alert stands only for the delay with which it eases: better than its limit and deadband."""
-    return alert.cause not in ("ahead", "feed") and _nearness(alert) < 1.0 - DEADBAND
+    return alert.cause not in ("ahead", "feed") and nearness(alert) < 1.0 - DEADBAND
 
 
 def is_taken_back(alert: Alert, scene: Scene) -> bool:
@@ -71,7 +63,7 @@ def is_taken_back(alert: Alert, scene: Scene) -> bool:
     if eases(alert):
         return True
     row = None if alert.line is None else scene.line(alert.line)
-    if row is None or alert.cause not in TIGHT or not _nearness(alert) < 1.0:
+    if row is None or alert.cause not in TIGHT or not nearness(alert) < 1.0:
         return False
     return not row.trend_per_h >= STEADY_SHARE_PER_H
 

@@ -11,6 +11,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
 from alongside.mechanics.hold import hold, standing_off
 from alongside.mechanics.holding import HoldingPower, holding_power
+from alongside.mechanics.holding_around import WITHIN_DEG
 from alongside.mechanics.reasons import REASONS, NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -18,8 +19,6 @@ from alongside.readings import Floats
 from alongside.stay.gear import drift_limits
 from alongside.stay.model import Stay
 
-WITHIN_DEG: Final = 15.0
-"""Least of what is held so near to where the wind comes from counts: no wind stands still."""
 GUST_TO_MEAN: Final = 0.87
 """A 3 s gust times this is a 30 s mean (US Navy, UFC 4-159-03)."""
 

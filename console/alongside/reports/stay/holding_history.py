@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from alongside.cycle.holding_epochs import ANEW_S
 from alongside.forecast.basis import Basis
-from alongside.mechanics.holding import holds_from
+from alongside.mechanics.holding_around import weakest_around
 from alongside.mechanics.situation import Situation
 from alongside.readings import Floats
 from alongside.reports.stay.record_arrays import RecordArrays
@@ -24,8 +24,9 @@ NEEDED: Final = ("wind_ms", "wind_from_deg", "tide", "draught_fwd", "draught_aft
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HoldingHistory:
-    """(m,) each: the 30 s wind at 10 m that the lines hold from where it blew, m/s, and the wind as a share
-    of it; NaN where not known. `rows` are the places of the instants among the states."""
+    """(m,) each: the 30 s wind at 10 m that the lines hold from the worst direction within 15 deg of where it
+    blew, m/s, and the wind as a share of it; NaN where not known. `rows` are the places of the instants among
+    the states."""
 
     rows: NDArray[np.intp]
     time: Floats
@@ -64,13 +65,13 @@ def _of_run(arrays: RecordArrays, run: int) -> tuple[NDArray[np.intp], Floats] |
 
 
 def _holds(basis: Basis, arrays: RecordArrays, rows: NDArray[np.intp], lengths: Floats) -> Floats:
-    """Return what was held from where it blew (rows,), m/s, with lengths (rows, lines)."""
+    """Return what was held from about where it blew (rows,), m/s, with lengths (rows, lines)."""
     unlike = (lengths[1:] != lengths[:-1]) & ~(np.isnan(lengths[1:]) & np.isnan(lengths[:-1]))
     holds = np.full(rows.size, np.nan)
     # Instants between two tendings share their lengths, and are calculated together.
     for part in np.split(np.arange(rows.size), np.flatnonzero(unlike.any(axis=1)) + 1):
         here = _situation(arrays, rows[part])
-        holds[part] = holds_from(basis.arrangement, here, lengths[part[0]], here.wind_from, basis.criteria)
+        holds[part], _ = weakest_around(basis.arrangement, here, lengths[part[0]], basis.criteria)
     return holds
 
 
