@@ -108,7 +108,7 @@ def who_holds(
         shares_by_role(basis.arrangement, roles, joined(able), each, basis.criteria) if able else ()
         for each in states
     ]
-    answers = iter([tuple(reduce(lesser_shares, each)) for each in zip(*by_state, strict=True)])
+    answers = iter(reduce(lambda one, other: tuple(map(lesser_shares, one, other)), by_state))
     return tuple(_held_by(when, here, why, () if why else next(answers)) for when, here, why in moments)
 
 
