@@ -75,6 +75,9 @@ DOUBTS: Final = frozenset(
     {Reason.FROZEN, Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE}
 )
 """Reasons that another witness gives. No deed rests on such a value."""
+MISLEADS: Final = DOUBTS - {Reason.FROZEN, Reason.STILL}
+"""Of these, the ones of a value that may have moved where nothing did; a value that stands still is that of
+before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def test_the_question_stands_after_a_sigkill_from_another_process(tmp_path: Path
     assert child.stdout is not None
     asked = 0
     for line in child.stdout:
-        asked += json.loads(line)["ran_out_m"] is not None
+        asked += (json.loads(line)["ran_out_m"] or 0.0) > 0.02
         if asked == 5:
             break
     child.send_signal(signal.SIGKILL)

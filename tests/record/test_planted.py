@@ -36,7 +36,6 @@ PLACES: Final = {
     # the way from what was read to the watch
     "record.resume.carried_over": ALL,
     "record.resume.gap_text": ALL,
-    "cycle.advance.Memory.after_a_break": ALL,
     "record.resume.too_little_room_text": ALL,
     "runtime.live.warm": ALL,
     "runtime.live.restore": ALL,

@@ -4,12 +4,19 @@ in words."""
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from alongside.actions import AnswerBrake
 from alongside.readings import Floats
 from alongside.stay.model import Stay
 from alongside.wording.figures import force_text, listed, metres
 from alongside.wording.safe import safe
+
+LEAST_M: Final = 0.005
+"""Metres that are shown as none."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,6 +26,18 @@ class OverBrake:
 
     ran_out_m: Floats
     most_kn: Floats
+    or_more: NDArray[np.bool_] | None = None
+    """Where more may have run out than is known: the load is not, or rests on a doubtful gauge. None:
+    nowhere."""
+
+    def rows(self, rows: slice) -> "OverBrake":
+        """Return chosen instants as views."""
+        more = None if self.or_more is None else self.or_more[rows]
+        return OverBrake(self.ran_out_m[rows], self.most_kn[rows], more)
+
+    def is_or_more(self, row: int, column: int) -> bool:
+        """Return whether more may have run out of one line at one instant than is known."""
+        return self.or_more is not None and bool(self.or_more[row, column])
 
     def lines(self, row: int, ids: Sequence[str]) -> tuple[str, ...]:
         """Return the lines in question at one instant, of `ids` in the order of the columns."""
@@ -26,15 +45,27 @@ class OverBrake:
         return tuple(line for line, metres in zip(ids, ran_out, strict=True) if isfinite(metres))
 
 
-def over_its_brake(stay: Stay, line: str, ran_out_m: float, most_kn: float) -> str:
+def over_its_brake(stay: Stay, line: str, ran_out_m: float, most_kn: float, or_more: bool = False) -> str:
     """Return `Line 4 over its brake: slipped 0.24 m, or holds 31.3 t: look at winch 4`."""
-    either = slipped_or_holds(stay, ran_out_m, most_kn)
+    either = slipped_or_holds(stay, ran_out_m, most_kn, or_more)
     return f"Line {safe(line)} over its brake: {either}: look at winch {safe(line)}"
 
 
-def slipped_or_holds(stay: Stay, ran_out_m: float, most_kn: float) -> str:
-    """Return the two that may be so: `slipped 0.24 m, or holds 31.3 t`."""
-    return f"slipped {metres(ran_out_m)}, or holds {force_text(most_kn, stay.display)}"
+def slipped_or_holds(stay: Stay, ran_out_m: float, most_kn: float, or_more: bool = False) -> str:
+    """Return the two that may be so: `slipped 0.24 m, or holds 31.3 t`; `slipped 0.24 m or more` where more
+    may have run out than is known, `slipped, metres not known` where none are."""
+    out = f" {metres(ran_out_m)}{' or more' if or_more else ''}"
+    if or_more and ran_out_m < LEAST_M:
+        out = ", metres not known"
+    return f"slipped{out}, or holds {force_text(most_kn, stay.display)}"
+
+
+def drum_mark(ran_out_m: float, or_more: bool = False) -> str:
+    """Return where the mark on the drum is if the brake slipped: `0.24 m out`, `0.24 m or more out`, `out,
+    metres not known`."""
+    if or_more and ran_out_m < LEAST_M:
+        return "out, metres not known"
+    return f"{metres(ran_out_m)}{' or more' if or_more else ''} out"
 
 
 def if_brakes(lines: Sequence[str], did: str, again: bool = False) -> str:

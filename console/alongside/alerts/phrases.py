@@ -57,6 +57,8 @@ class Detail:
     """Metres that have run out over the line's brake if it slipped; NaN where that is not in question."""
     most_kn: float = nan
     """The highest load that it has borne if it held."""
+    or_more: bool = False
+    """Whether more may have run out than is known."""
     in_question: tuple[str, ...] = ()
     """Lines whose brakes are in question."""
 

@@ -102,7 +102,8 @@ def _detail(facts: Facts, rule: Rule) -> Detail:
     if rule.cause == "brake" and facts.over_brake is not None:
         at = row, next(place for place, line in enumerate(facts.stay.lines) if line.id == rule.subject)
         over = facts.over_brake
-        detail = replace(detail, ran_out_m=float(over.ran_out_m[at]), most_kn=float(over.most_kn[at]))
+        ran_out, most = float(over.ran_out_m[at]), float(over.most_kn[at])
+        detail = replace(detail, ran_out_m=ran_out, most_kn=most, or_more=over.is_or_more(*at))
     if facts.lines is None or rule.cause not in OF_ONE_LINE:
         return detail
     column = next(at for at, line in enumerate(facts.stay.lines) if line.id == rule.subject)
@@ -143,7 +144,8 @@ def alert_text(
         return parted_text(stay, rule, stage, detail)
     if isfinite(detail.ran_out_m):
         waiting = _waiting(stay, onset)
-        return f"{over_its_brake(stay, rule.subject, detail.ran_out_m, detail.most_kn)}{waiting}"
+        over = over_its_brake(stay, rule.subject, detail.ran_out_m, detail.most_kn, detail.or_more)
+        return f"{over}{waiting}"
     written = _written(stay, rule)
     phrase = PHRASES.get(rule.cause, anything)(stay, rule, value, detail)
     if not stage:

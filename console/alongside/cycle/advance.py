@@ -7,7 +7,6 @@ instants at which something can change, which gives the same events as stepping 
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import nan
 from typing import Final
 
 from alongside.actions import Action, JudgeChannel, Note, TakeOver
@@ -19,6 +18,7 @@ from alongside.alerts.rule_model import Assessment, NextLimits
 from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.brakes.by_load_cell import Cells
+from alongside.cycle.brakes.loads_seen import misled_at
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
@@ -37,12 +37,10 @@ from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Quality, Readings, worst_quality
+from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Readings
 from alongside.stay.model import Stay
 from alongside.wording.names import channel as channel_words
 
-LEANING: Final = ("wind_speed", "wind_from", "current_speed", "current_to")
-"""Channels of what leans on the ship."""
 HAND_OVER: Final = "hand_over"
 """Subject of the note that the watch was taken over."""
 
@@ -75,20 +73,9 @@ class Memory:
     motion: Minutes = ()
     """Least and most of surge, sway and yaw in each of the last minutes."""
 
-    @property
-    def least_held(self) -> Held | None:
-        """Return the least of what is held, whether or not brakes in question slipped."""
-        if self.held is None or self.held_if_slipped is None:
-            return self.held
-        return self.held_if_slipped if self.held_if_slipped.holds_ms < self.held.holds_ms else self.held
-
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
         return cls(Lengths.before_all(stay))
-
-    def after_a_break(self) -> "Memory":
-        """Return the same after some time without a cycle: inputs have to settle anew."""
-        return replace(self, lengths=replace(self.lengths, good_since=nan))
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,11 +178,16 @@ def _advance(
     )
 
     def moored() -> LineHistory:
-        running = memory.hearing is not None
-        good = (situation.quality == Quality.GOOD) & (worst_quality(readings, LEANING) == Quality.GOOD)
-        cells = Cells.of(basis.stay, basis.arrangement, readings)
         return line_history(
-            basis.stay, basis.arrangement, memory.lengths, situation, actions, running, good, cells
+            basis.stay,
+            basis.arrangement,
+            memory.lengths,
+            situation,
+            actions,
+            running=memory.hearing is not None,
+            misled=misled_at(readings),
+            cells=Cells.of(basis.stay, basis.arrangement, readings),
+            changed_at=memory.lengths_changed_at,
         )
 
     lines = guard.run(

@@ -43,8 +43,7 @@ class LastPolar:
 
     def __init__(self, basis: Basis) -> None:
         self._basis = basis
-        self._forecast: Forecast | None = None
-        self._who: tuple[Situation, tuple[HeldBy, ...]] | None = None
+        self._who: tuple[tuple[object, ...], tuple[HeldBy, ...]] | None = None
         self._rests: list[Rest] = []
         self._asked: tuple[str, ...] = ()
         self._answer: tuple[HoldingPower | None, str] = None, ""
@@ -72,15 +71,20 @@ class LastPolar:
             self._rests, self._asked = rests, asked
         return self._answer
 
-    def who(self, held: Held | None, forecast: Forecast | None) -> tuple[HeldBy, ...]:
+    def who(
+        self, held: Held | None, forecast: Forecast | None, if_slipped: Held | None = None
+    ) -> tuple[HeldBy, ...]:
         """Return who holds her at the instant that `held` was worked out for, and at the next high and low
-        water by the forecast; nothing where nothing is worked out."""
-        if held is None or held.situation is None or held.lengths is None:
+        water by the forecast; while brakes are in question, of each wind in that state or `if_slipped`, the
+        one that holds less. Nothing where nothing is worked out."""
+        rest, other = _rest_of(held), _rest_of(if_slipped)
+        if rest is None:
             return ()
-        if self._who is None or self._who[0] is not held.situation or self._forecast is not forecast:
+        slipped = None if other is None else other.lengths
+        rests_on = rest.situation, slipped, forecast
+        if self._who is None or any(map(is_not, self._who[0], rests_on)):
             ahead = None if forecast is None else HoursAhead.of(forecast)
-            self._who = held.situation, who_holds(self._basis, held.situation, held.lengths, ahead)
-            self._forecast = forecast
+            self._who = rests_on, who_holds(self._basis, rest.situation, rest.lengths, ahead, slipped)
         return self._who[1]
 
 

@@ -51,7 +51,7 @@ class Lengths:
     """In records of old: rope that was taken to have run out and was not reported yet. It is in the
     lengths."""
     good_since: float = nan
-    """UNIX seconds since when every input has been good at every cycle; NaN where one was not at the last."""
+    """In records of old: UNIX seconds since when every input had been good. Nothing rests on it."""
     parted: tuple[float, ...] = ()
     """UNIX seconds at which each line parted, infinite where it did not; empty where none ever did."""
     brakes: Brakes = NO_BRAKES

@@ -7,18 +7,20 @@ instants all lengths are constant, but for those of the state in which brakes sl
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import nan
 
 import numpy as np
-from numpy.typing import NDArray
 
 from alongside.actions import Action, AnswerBrake, TendLine
 from alongside.alerts.model import Event
 from alongside.alerts.over_brake import OverBrake
 from alongside.cycle.brakes.answers import answered, question_over
 from alongside.cycle.brakes.by_load_cell import Cells, first_answer, with_agreements
+from alongside.cycle.brakes.loads_seen import Flags, LoadsSeen
 from alongside.cycle.brakes.two_states import BothStates, SlippedState, both_states
-from alongside.cycle.lengths import BREAK_S, Lengths, apply_changes, changes_due, tend_by_hand
+from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by_hand
 from alongside.cycle.line_known import with_reasons
+from alongside.cycle.settled_cells import changed_since
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import stacked
 from alongside.mechanics.situation import Situation
@@ -47,31 +49,36 @@ def line_history(
     situation: Situation,
     actions: Sequence[Action],
     running: bool,
-    good: NDArray[np.bool_],
+    misled: Flags | None = None,
     cells: Cells | None = None,
+    changed_at: Floats | None = None,
 ) -> LineHistory:
     """Return the lines through n instants. `actions` take effect at the first; `running` says that there were
-    instants before, so that a line made fast now is news. `good` (n,): where every input is; `cells` what the
-    load cells measure, None where they are not asked."""
-    since = _good_since(situation.time, good, lengths.good_since)
-    settled = situation.time - since >= settling_s(stay)
-    cells = cells or Cells(np.full((len(situation), len(stay.lines)), np.nan), np.zeros(len(stay.lines)))
+    instants before, so that a line made fast now is news. `misled` (n,): where a reading that loads rest on
+    is wrong by another witness, None for nowhere; `cells` what the load cells measure, None where they are
+    not asked; `changed_at` (lines,) UNIX seconds at which each length last changed before."""
+    n, lines = len(situation), len(stay.lines)
+    misled = np.zeros(n, dtype=bool) if misled is None else misled
+    cells = Cells.none(n, lines) if cells is None else cells
+    changed_at = np.full(lines, -np.inf) if changed_at is None else changed_at
     events: tuple[Event, ...] = ()
     parts: list[BothStates] = []
     edges = sorted({0, *changes_due(stay, lengths, situation), len(situation)})
     for start, stop in pairwise(edges):
         here = situation.rows(start, start + 1)
         is_running = running or start > 0
+        was = lengths.unstretched
         if start == 0:
             lengths, changed = _answers(stay, arrangement, lengths, actions, float(here.time[0]))
             events += changed
         lengths, changed = _tended(stay, arrangement, lengths, here, is_running, () if start else actions)
         events += changed
-        stretch = situation.rows(start, stop), settled[start:stop], cells.rows(start, stop)
-        lengths, through, changed = _stretch_of(stay, arrangement, lengths, *stretch)
+        changed_at = changed_since(changed_at, was, lengths.unstretched, float(here.time[0]))
+        stretch = situation.rows(start, stop), misled[start:stop], cells.rows(start, stop)
+        lengths, changed_at, through, changed = _stretch_of(stay, arrangement, lengths, changed_at, *stretch)
         events += changed
         parts += through
-    lengths = replace(lengths, untold=(), good_since=float(since[-1]))
+    lengths = replace(lengths, untold=(), good_since=nan)
     return LineHistory(lengths, events, stacked([part.held for part in parts]), _stacked_slipped(parts))
 
 
@@ -155,61 +162,51 @@ def _stacked_slipped(parts: Sequence[BothStates]) -> SlippedState | None:
     whole = []
     for part in parts:
         nothing = np.full(part.held.lines.tension_kn.shape, np.nan)
-        whole.append(part.slipped or SlippedState(part.held, OverBrake(nothing, nothing)))
+        whole.append(part.slipped or SlippedState(part.held, OverBrake(nothing, nothing, nothing > 0.0)))
     return SlippedState(
         stacked([each.hold for each in whole]),
         OverBrake(
             np.concatenate([each.over.ran_out_m for each in whole]),
             np.concatenate([each.over.most_kn for each in whole]),
+            np.concatenate([each.over.or_more for each in whole if each.over.or_more is not None]),
         ),
     )
-
-
-def settling_s(stay: Stay) -> float:
-    """Return how long, s, inputs must have been good before a brake may be taken to render: a mean over some
-    minutes is none yet while only its first values are in, and rope that ran out does not come back."""
-    return max((source.smooth_s for feed in stay.feeds for source in feed.channels), default=0.0)
-
-
-def _good_since(time: Floats, good: NDArray[np.bool_], before: float) -> Floats:
-    """Return (n,) since when every input has been good without a break, NaN where one is not; `before` is the
-    same at the last instant before the first."""
-    new = np.append(False, ~good[:-1] | (np.diff(time) > BREAK_S))
-    begun = np.where(new, time, -np.inf)
-    begun[0] = before if before <= time[0] else time[0]
-    return np.where(good, np.maximum.accumulate(begun), np.nan)
 
 
 def _stretch_of(
     stay: Stay,
     arrangement: Arrangement,
     lengths: Lengths,
+    changed_at: Floats,
     situation: Situation,
-    settled: NDArray[np.bool_],
+    misled: Flags,
     cells: Cells,
-) -> tuple[Lengths, list[BothStates], tuple[Event, ...]]:
-    """Return lengths, both states and events through a stretch in which nobody touches the lines: a load cell
-    may answer for a brake, and then the rest goes on with the length that it gives."""
+) -> tuple[Lengths, Floats, list[BothStates], tuple[Event, ...]]:
+    """Return lengths, when each last changed, both states and events through a stretch in which nobody
+    touches the lines: a load cell may answer for a brake, and then the rest goes on with the length that it
+    gives."""
     parts: list[BothStates] = []
     events: list[Event] = []
     row, ids = 0, arrangement.ids
     while row < len(situation):
         piece, seen = situation.rows(row, len(situation)), cells.rows(row, len(situation))
-        both = both_states(arrangement, lengths.unstretched, lengths.brakes, piece, settled[row:])
+        loads = LoadsSeen(seen.counted_kn(piece.time, changed_at), seen.misled, misled[row:])
+        both = both_states(arrangement, lengths.unstretched, lengths.brakes, piece, loads)
         answer = first_answer(both, seen, ids, piece.time)
         at = len(piece) - 1 if answer is None else answer.row
         brakes = both.brakes_at(at, ids, piece.time)
         if answer is None:
             brakes = with_agreements(brakes, both, seen, ids, piece.time, at)
             parts.append(_with_reasons(stay, lengths, both, piece.time))
-            return replace(lengths, brakes=brakes), parts, tuple(events)
+            return replace(lengths, brakes=brakes), changed_at, parts, tuple(events)
         if at:
             parts.append(_with_reasons(stay, lengths, both.rows(0, at), piece.time[:at]))
         action = AnswerBrake(answer.line, "slipped" if answer.state == "slipped" else "held")
         load = float(seen.measured_kn[at, ids.index(answer.line)])
         now = float(piece.time[at])
         after = answered(stay, arrangement, lengths.unstretched, brakes, action, now, load)
+        changed_at = changed_since(changed_at, lengths.unstretched, after.unstretched, now)
         lengths = replace(lengths, unstretched=after.unstretched, brakes=after.brakes)
         events.append(after.event)
         row += at
-    return lengths, parts, tuple(events)
+    return lengths, changed_at, parts, tuple(events)

@@ -28,6 +28,8 @@ class IfSlipped:
     stretch_share: float
     ran_out_m: float = nan
     most_kn: float = nan
+    or_more: bool = False
+    """Whether more may have run out than is known."""
 
     @property
     def is_asked(self) -> bool:

@@ -283,6 +283,7 @@ def slipped_figures(block: Block, row: int, column: int) -> IfSlipped | None:
         stretch_share=float(slipped.hold.lines.stretch_share[at]),
         ran_out_m=float(slipped.over.ran_out_m[at]),
         most_kn=float(slipped.over.most_kn[at]),
+        or_more=slipped.over.is_or_more(row, column),
     )
 
 

@@ -22,6 +22,13 @@ def lengths_changed_at(before: Floats | None, was: Floats, unstretched: Floats, 
     return latest
 
 
+def changed_since(before: Floats, was: Floats, unstretched: Floats, now: float) -> Floats:
+    """Return (lines,) the same at one instant: `was` and `unstretched` (lines,) before and after it."""
+    changed = (unstretched != was) & ~np.isnan(was) & ~np.isnan(unstretched)
+    at: Floats = np.where(changed, now, before)
+    return at
+
+
 def with_settled_cells(stay: Stay, readings: Readings, changed_at: Floats) -> Readings:
     """Return readings in which the mean of a load cell is not known while it holds values of before its line
     was tended or ran out, `changed_at` (n, lines)."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 from math import isfinite, nan
 from typing import Final, Literal
 
@@ -14,6 +15,7 @@ from alongside.forecast.present import Present
 from alongside.mechanics.holding import why_not
 from alongside.mechanics.holding_roles import ROLES, Against, RoleShares, shares_by_role
 from alongside.mechanics.holding_search import CAP_MS
+from alongside.mechanics.lesser_holding import lesser_shares
 from alongside.mechanics.situation import Situation, joined
 from alongside.readings import Floats
 from alongside.stay.model import Display
@@ -83,10 +85,16 @@ class HeldBy:
 
 
 def who_holds(
-    basis: Basis, situation: Situation, lengths: Floats, ahead: HoursAhead | None
+    basis: Basis,
+    situation: Situation,
+    lengths: Floats,
+    ahead: HoursAhead | None,
+    slipped: Floats | None = None,
 ) -> tuple[HeldBy, ...]:
     """Return who holds her now (`situation`, one row), and at the next high and low water, with the lengths
-    of main rope of now, m (lines,); `ahead` None where nothing is known of the hours to come."""
+    of main rope of now, m (lines,); `ahead` None where nothing is known of the hours to come. `slipped`
+    (lines,) the same if brakes in question slipped, None where none is: of each wind the state that holds
+    less counts."""
     now = why_not(basis.arrangement, situation)
     moments: list[tuple[When, Situation | None, str]] = [("now", situation, now)]
     waters: tuple[tuple[When, bool], ...] = (("high_water", True), ("low_water", False))
@@ -95,9 +103,12 @@ def who_holds(
         moments.append((when, then, why))
     able = [here for _, here, why in moments if here is not None and not why]
     roles = tuple(line.role for line in basis.stay.lines)
-    answers = iter(
-        shares_by_role(basis.arrangement, roles, joined(able), lengths, basis.criteria) if able else ()
-    )
+    states = [each for each in (lengths, slipped) if each is not None]
+    by_state = [
+        shares_by_role(basis.arrangement, roles, joined(able), each, basis.criteria) if able else ()
+        for each in states
+    ]
+    answers = iter(reduce(lambda one, other: tuple(map(lesser_shares, one, other)), by_state))
     return tuple(_held_by(when, here, why, () if why else next(answers)) for when, here, why in moments)
 
 

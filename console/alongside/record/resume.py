@@ -9,7 +9,6 @@ from typing import Final
 from alongside import __version__
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
-from alongside.cycle.lengths import BREAK_S
 from alongside.errors import AlongsideError, WrongInput
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
@@ -190,8 +189,6 @@ def _gone_on(
         "what was edited since", lambda: _carried(earlier, stay, channels), Carried(as_it_is, ()), failed
     )
     memory = carried.memory
-    if beginning.time - earlier.time > BREAK_S:
-        memory = guarded("the pause", memory.after_a_break, memory, failed)
     plain = Event(beginning.time, "gap", value=beginning.time - earlier.time, text="no watch before this")
     gap = guarded("the gap", lambda: _gap(earlier, beginning.time, now, stay.display), plain, failed)
     if failed:

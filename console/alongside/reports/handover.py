@@ -135,7 +135,8 @@ def _brakes(picture: Picture) -> Iterator[str]:
     """Say what nobody has answered yet."""
     for row in picture.lines:
         if row.asked is not None:
-            either = slipped_or_holds(picture.stay, row.asked.ran_out_m, row.asked.most_kn)
+            asked = row.asked
+            either = slipped_or_holds(picture.stay, asked.ran_out_m, asked.most_kn, asked.or_more)
             loads = [force_text(kn, picture.stay.display) for kn in (row.tension_kn, row.asked.tension_kn)]
             yield f"line {safe(row.id)}: {either}: look at its winch"
             yield f"    carries {loads[0]}, or {loads[1]} if it slipped; until answered, the worse is watched"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,7 @@ from alongside.forecast.present import Present
 from alongside.mechanics.holding import DIRECTIONS, HoldingPower
 from alongside.mechanics.holding_roles import ROLES
 from alongside.mechanics.holding_search import CAP_MS
+from alongside.mechanics.lesser_holding import worse_criterion
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.mechanics.wind_heel import listed_by_wind
@@ -50,9 +52,9 @@ class HoldingAnswer:
 
 
 def holding_answer(basis: Basis, present: Present, standard: bool = False) -> HoldingAnswer:
-    """Return holding power at a moment. The balance is sought
-    whether or not the stay keeps her in place. Raise WrongInput where there is no answer, that says what is
-    missing."""
+    """Return holding power at a moment; while brakes are in question the worse of both states, of polar,
+    criteria and who holds her alike. The balance is sought whether or not the stay keeps her in place. Raise
+    WrongInput where there is no answer, that says what is missing."""
     here, no_length = present.situation(), present.why_no_length()
     other = present.if_slipped()
     rests = [Rest(here, each.unstretched) for each in (present, other) if each is not None]
@@ -64,7 +66,8 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> Ho
     wind = (present.wind_speed, present.wind_from)
     picture = polar_text(power, basis.stay, *wind, columns=PICTURE_COLUMNS, rows=PICTURE_ROWS)
     rows = [sentence, "", *map(safe, picture), "", *_table(power, basis.stay)]
-    who = who_holds(basis, here, present.unstretched, HoursAhead.asked(basis, present))
+    slipped = None if other is None else other.unstretched
+    who = who_holds(basis, here, present.unstretched, HoursAhead.asked(basis, present), slipped)
     rows += ["", "Who holds her", *(f"  {safe(row)}" for row in held_by_rows(who, basis.stay.display))]
     criteria = _criteria(basis, present) if standard else ()
     if criteria:
@@ -208,7 +211,9 @@ def _criteria(basis: Basis, present: Present) -> tuple[CriterionRow, ...]:
     if basis.arrangement.exposure.current is None:
         raise WrongInput(f"{basis.stay.file}: ship.current: missing, expected for the standard criteria")
     calm = replace(present.situation(), wind_speed=np.zeros(1), wind_from=np.zeros(1))
-    return standard_criteria(basis.arrangement, calm, present.unstretched, basis.criteria)
+    states = [each.unstretched for each in (present, present.if_slipped()) if each is not None]
+    rows = [standard_criteria(basis.arrangement, calm, each, basis.criteria) for each in states]
+    return tuple(reduce(worse_criterion, each) for each in zip(*rows, strict=True))
 
 
 def _criteria_rows(criteria: Sequence[CriterionRow]) -> list[str]:

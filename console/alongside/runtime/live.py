@@ -130,8 +130,6 @@ class LiveDesk:
         """Do one cycle: lines and actions in, alerts, record, then the Picture. A watch that was started does
         this each second by itself."""
         now, news = self._clock.tick()
-        if news:
-            self._memory = self._memory.after_a_break()
         placed = self._clock.placed
         heard = [line._replace(time=to_millisecond(placed(line.time))) for line in lines_of(self._feeds)]
         for at, feed, line, sender in heard:

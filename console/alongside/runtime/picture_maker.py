@@ -120,7 +120,11 @@ class PictureMaker:
             ),
             lambda: (None, ""),
         )
-        who = guard.run("holding", lambda: self.last_polar.who(memory.least_held, forecast), lambda: ())
+        who = guard.run(
+            "holding",
+            lambda: self.last_polar.who(memory.held, forecast, memory.held_if_slipped),
+            lambda: (),
+        )
         self._keep_fault(guard)
         if not self._looks_ahead:
             text = now_only(text)

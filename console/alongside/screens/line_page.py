@@ -8,6 +8,7 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.picture import IfSlipped, LineRow
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
@@ -208,7 +209,7 @@ def _if_slipped(view: View, asked: IfSlipped) -> list[Entry]:
     load = force_text(asked.tension_kn, view.stay.display)
     return [
         Entry("or, slipped", f"{load}, stretch {percent(asked.stretch_share)}", Stage.ALARM),
-        Entry("drum mark", f"{metres(asked.ran_out_m)} out, or not", Stage.ALARM),
+        Entry("drum mark", f"{drum_mark(asked.ran_out_m, asked.or_more)}, or not", Stage.ALARM),
         Entry("winch seen", "x: slipped or held"),
     ]
 

@@ -3,6 +3,7 @@
 from typing import Final
 
 from alongside.actions import MOST_METRES, AnswerBrake
+from alongside.alerts.over_brake import LEAST_M, drum_mark
 from alongside.cycle.picture import IfSlipped, LineRow
 from alongside.screens.form import Form
 from alongside.screens.outcomes import Entered
@@ -26,7 +27,7 @@ class OnDeckForm(Form):
         row = _meant(view)
         if row is None or row.asked is None:
             return f"winch brake: {WORDS}"
-        return f"{WORDS}    drum: {metres(row.asked.ran_out_m)} out if it slipped"
+        return f"{WORDS}    drum: {drum_mark(row.asked.ran_out_m, row.asked.or_more)} if it slipped"
 
     def typed(self, view: View, values: dict[str, str]) -> str:
         """Return the caution for whoever goes to look."""
@@ -45,6 +46,8 @@ class OnDeckForm(Form):
             if row.asked is None:
                 raise Refused("nothing is asked of its brake; expected the metres, such as: slipped 0.30")
             slipped = row.asked.ran_out_m
+            if slipped < LEAST_M:
+                raise Refused("metres not known; expected those seen, such as: slipped 0.30")
         return answer, f"line {safe(row.id)}: brake slipped {metres(slipped)}"
 
     def effect(self, view: View, entered: Entered) -> str:

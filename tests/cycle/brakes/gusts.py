@@ -12,6 +12,7 @@ from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.brakes.two_states import SlippedState
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import line_history
+from alongside.cycle.settled_cells import lengths_changed_at
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import stacked
 from alongside.mechanics.situation import Situation
@@ -68,15 +69,26 @@ def lived(
     cells: Floats | None = None,
     near_kn: float = 5.0,
     stay: Stay | None = None,
-    good: np.ndarray | None = None,
+    misled: np.ndarray | None = None,
+    doubtful: Floats | None = None,
+    smooth_s: float = 0.0,
+    cells_misled: bool = False,
 ) -> Lived:
-    """Return what became of the lines; `actions` by the row at which they are done."""
+    """Return what became of the lines; `actions` by the row at which they are done, `cells` good loads by
+    cell, `doubtful` ones that count without being good, `misled` where a gauge is said to be wrong."""
     stay, arrangement, lengths = started(stay)
     actions = actions or {}
     n = len(situation)
-    good = np.ones(n, dtype=bool) if good is None else good
-    measured = np.full((n, len(stay.lines)), np.nan) if cells is None else cells
-    near = np.full(len(stay.lines), near_kn)
+    misled = np.zeros(n, dtype=bool) if misled is None else misled
+    nothing = np.full((n, len(stay.lines)), np.nan)
+    measured = Cells(
+        nothing if cells is None else cells,
+        np.full(len(stay.lines), near_kn),
+        np.full(len(stay.lines), smooth_s),
+        nothing if doubtful is None else doubtful,
+        np.full(nothing.shape, cells_misled),
+    )
+    changed_at = np.full(len(stay.lines), -np.inf)
     parts, slipped, events = [], [], []
     for start, stop in pairwise(sorted({0, *cuts, *actions, n})):
         history = line_history(
@@ -86,10 +98,14 @@ def lived(
             situation.rows(start, stop),
             actions.get(start, ()),
             True,
-            good[start:stop],
-            Cells(measured[start:stop], near),
+            misled[start:stop],
+            measured.rows(start, stop),
+            changed_at,
         )
-        lengths = history.lengths
+        was, lengths = lengths.unstretched, history.lengths
+        changed_at = lengths_changed_at(
+            changed_at, was, history.hold.lines.unstretched_m, situation.time[start:stop]
+        )[-1]
         parts.append(history.hold)
         slipped.append(history.slipped)
         events += history.events

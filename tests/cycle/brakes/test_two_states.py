@@ -137,15 +137,38 @@ def test_the_same_however_it_is_cut(speeds: list[float], cuts: set[int], slack: 
         np.testing.assert_allclose(brakes.slipped, other.slipped, atol=1e-6)
 
 
-def test_doubtful_inputs_run_nothing_out_and_ask_nothing() -> None:
-    seen = gusts(GALE, GALE, GALE)
-    assert lived(seen, good=np.zeros(3, dtype=bool)).slipped == (None,)
-    found = lived(gusts(GALE, GALE + 2.0), good=np.array([True, False]), cuts=[1])
-    first, last = found.slipped
-    assert first is not None
+@pytest.mark.parametrize("cuts", [(), (1,), (1, 2)])
+def test_a_gauge_that_is_wrong_asks_but_runs_nothing_out(cuts: tuple[int, ...]) -> None:
+    """What ran out does not come back, so not by a value that another witness says is wrong; it is said that
+    more may have."""
+    found = lived(gusts(GALE, GALE, 10.0), misled=np.array([True, True, False]), cuts=cuts)
+    over = found.held.lines.tension_kn[0] > BRAKE
+    assert over.any()
+    assert list(found.lengths.brakes.asked) == [str(at + 1) for at in np.flatnonzero(over)]
+    assert {(each.since, each.ran_out_m, each.most_kn) for each in found.lengths.brakes.questions} == {
+        (BEGIN, 0.0, BRAKE)  # no brake is known to have borne what a wrong gauge shows
+    }
+    assert found.slipped[0] is not None
+    assert found.slipped[0].over.or_more is not None
+    np.testing.assert_array_equal(found.slipped[0].over.or_more[0], over)
+    last = found.slipped[-1]
     assert last is not None
-    np.testing.assert_array_equal(first.over.ran_out_m[-1], last.over.ran_out_m[-1])
-    np.testing.assert_array_equal(first.over.most_kn[-1], last.over.most_kn[-1])
+    assert last.over.or_more is not None
+    assert not last.over.or_more[-1].any()
+
+
+@pytest.mark.parametrize("cuts", [(), (1,)])
+def test_from_a_wrong_gauge_no_more_runs_out_than_had(cuts: tuple[int, ...]) -> None:
+    found = lived(gusts(GALE, GALE + 2.0, GALE + 2.0), misled=np.array([False, True, False]), cuts=cuts)
+    both = [each for each in found.slipped if each is not None]
+    ran = np.concatenate([each.over.ran_out_m for each in both])
+    most = np.concatenate([each.over.most_kn for each in both])
+    more = np.concatenate([each.over.or_more for each in both if each.over.or_more is not None])
+    np.testing.assert_array_equal(ran[0], ran[1])
+    np.testing.assert_array_equal(most[0], most[1])
+    assert (ran[2] > ran[1]).any()
+    assert most[2].max() > most[1].max()
+    assert more.any(axis=1).tolist() == [False, True, False]
 
 
 def test_a_ship_kept_in_place_has_both_states_too() -> None:

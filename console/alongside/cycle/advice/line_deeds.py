@@ -34,7 +34,7 @@ def braked(alert: Alert, scene: Scene) -> Sentence:
     row = scene.line(alert.subject)
     if row is None or row.asked is None:
         return tight(alert, scene)
-    either = slipped_or_holds(scene.stay, row.asked.ran_out_m, row.asked.most_kn)
+    either = slipped_or_holds(scene.stay, row.asked.ran_out_m, row.asked.most_kn, row.asked.or_more)
     others = [line for line in scene.asked if line != alert.subject]
     large = of_lines("LOOK AT WINCH {}", [alert.subject, *others])
     do = f"Look at winch {safe(alert.subject)}: {either}"

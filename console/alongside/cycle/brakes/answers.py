@@ -1,11 +1,11 @@
 """The answer to whether a brake slipped or held: the one thing by which either becomes a length."""
 
 from dataclasses import dataclass, replace
-from math import isfinite, nan
+from math import isfinite, isnan, nan
 
 from alongside.actions import AnswerBrake
 from alongside.alerts.model import Event
-from alongside.alerts.over_brake import brake_answered, brake_not_answered, brake_not_asked
+from alongside.alerts.over_brake import LEAST_M, brake_answered, brake_not_answered, brake_not_asked
 from alongside.cycle.brakes.model import BrakeAnswer, BrakeQuestion, Brakes
 from alongside.mechanics.arrangement import Arrangement
 from alongside.readings import Floats
@@ -48,6 +48,8 @@ def answered(
         before = BrakeAnswer(action.line, 0.0, question.ran_out_m, question.most_kn)
     slipped = action.did == "slipped"
     metres = (action.metres if action.metres is not None else _expected(before)) if slipped else 0.0
+    if slipped and action.metres is None and question is not None and metres < LEAST_M and isnan(by_cell_kn):
+        return nothing(brake_not_answered(action.line, "its metres are not known: expected those seen"))
     if before is None and (not slipped or not isfinite(metres)):
         return nothing(brake_not_answered(action.line, "nothing is asked of it"))
     before = before or BrakeAnswer(action.line, 0.0)

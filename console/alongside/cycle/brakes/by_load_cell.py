@@ -5,14 +5,20 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.cycle.brakes.model import Brakes, State
 from alongside.cycle.brakes.two_states import BothStates
 from alongside.cycle.lengths import BREAK_S
 from alongside.mechanics.arrangement import Arrangement
-from alongside.readings import Floats, Quality, Readings
+from alongside.mechanics.cell_loads import cell_loads
+from alongside.readings import MISLEADS, Floats, Quality, Readings
+from alongside.stay.channels import TENSION
 from alongside.stay.model import Stay
 
+Flags = NDArray[np.bool_]
+
+MISLEADING: Final = tuple(MISLEADS)
 AGREES_S: Final = 60.0
 NEAR_SHARE: Final = 0.10
 """Of the working load limit, where the file has no limit for a cell off the computed load: so near a cell
@@ -22,28 +28,57 @@ STATES: Final[tuple[State, ...]] = ("", "held", "slipped")
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cells:
-    """What the load cells measure, (n, lines) kN, NaN where there is none, or it is not good; and within how
-    many kN (lines,) each agrees with a computed load."""
+    """What the load cells measure, (n, lines) kN, NaN where there is none, or it is not good; within how
+    many kN (lines,) each agrees with a computed load; and over how many s (lines,) each is a mean.
+    `doubtful_kn` is the load by cells that are not good and count beside the computed one, `misled` where
+    another witness says that the figure is wrong."""
 
     measured_kn: Floats
     near_kn: Floats
+    smooth_s: Floats
+    doubtful_kn: Floats
+    misled: Flags
 
     @classmethod
     def of(cls, stay: Stay, arrangement: Arrangement, readings: Readings) -> "Cells":
         """Return the cells of a stay at the instants of its readings."""
-        measured = np.full((len(readings), len(arrangement.ids)), np.nan)
+        loads = cell_loads(readings, arrangement.ids)
+        good, misled = np.zeros(loads.shape, dtype=bool), np.zeros(loads.shape, dtype=bool)
+        smooth_s = np.zeros(len(arrangement.ids))
+        means = {source.channel: source.smooth_s for feed in stay.feeds for source in feed.channels}
         for column, line in enumerate(arrangement.ids):
-            if (name := f"tension.{line}") in readings.channels:
+            if (name := f"{TENSION}{line}") in readings.channels:
                 at = readings.channels.index(name)
-                good = readings.quality[:, at] == Quality.GOOD
-                measured[:, column] = np.where(good, readings.value[:, at], np.nan)
+                good[:, column] = readings.quality[:, at] == Quality.GOOD
+                misled[:, column] = np.isin(readings.reason[:, at], MISLEADING)
+                smooth_s[column] = means.get(name, 0.0)
         used = [limit for limit in stay.limits.tension_share.as_tuple() if limit == limit]
         share = used[0] if used else NEAR_SHARE
-        return cls(measured, share * arrangement.smallest_wll_kn)
+        return cls(
+            np.where(good, loads, np.nan),
+            share * arrangement.smallest_wll_kn,
+            smooth_s,
+            np.where(good, np.nan, loads),
+            misled,
+        )
+
+    @classmethod
+    def none(cls, n: int, lines: int) -> "Cells":
+        """Return no cells at n instants."""
+        nothing = np.full((n, lines), np.nan)
+        return cls(nothing, np.zeros(lines), np.zeros(lines), nothing, np.zeros((n, lines), dtype=bool))
 
     def rows(self, start: int, stop: int) -> "Cells":
         """Return the instants start..stop-1 as views."""
-        return Cells(self.measured_kn[start:stop], self.near_kn)
+        part = slice(start, stop)
+        parts = self.doubtful_kn[part], self.misled[part]
+        return Cells(self.measured_kn[part], self.near_kn, self.smooth_s, *parts)
+
+    def counted_kn(self, time: Floats, changed_at: Floats) -> Floats:
+        """Return the loads (n, lines) that count beside those computed, NaN where there is none, and while
+        the mean holds values of before the length changed, `changed_at` (lines,)."""
+        mixed = time[:, None] - changed_at < self.smooth_s
+        return np.where(mixed, np.nan, np.fmax(self.measured_kn, self.doubtful_kn))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,20 +3,22 @@ their brakes."""
 
 from dataclasses import dataclass, replace
 from math import nan
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from alongside.alerts.over_brake import OverBrake
+from alongside.cycle.brakes.loads_seen import Flags, LoadsSeen
 from alongside.cycle.brakes.model import BrakeQuestion, Brakes
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold, stacked
-from alongside.mechanics.render import GRIP, render
+from alongside.mechanics.render import render
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 
-Flags = NDArray[np.bool_]
+LEAST_M: Final = 1e-9
+"""Metres by cell below this are rounding."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,9 +31,7 @@ class SlippedState:
 
     def rows(self, start: int, stop: int) -> "SlippedState":
         """Return the instants start..stop-1 as views."""
-        part = slice(start, stop)
-        over = OverBrake(self.over.ran_out_m[part], self.over.most_kn[part])
-        return SlippedState(self.hold.rows(start, stop), over)
+        return SlippedState(self.hold.rows(start, stop), self.over.rows(slice(start, stop)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,37 +65,43 @@ class BothStates:
 
 
 def both_states(
-    arrangement: Arrangement, unstretched: Floats, brakes: Brakes, situation: Situation, sure: Flags
+    arrangement: Arrangement, unstretched: Floats, brakes: Brakes, situation: Situation, seen: LoadsSeen
 ) -> BothStates:
     """Return n instants in both states. `unstretched` (lines,) m of main rope stand in the one; a line whose
-    load passes the holding of its brake while inputs are `sure` (n,) is in question from then on."""
+    load, computed or by cell, passes the holding of its brake is in question from then on."""
     held = hold(arrangement, situation, unstretched)
     unknown = np.isnan(unstretched)
     brakes = brakes.without({line for line, gone in zip(arrangement.ids, unknown, strict=True) if gone})
     brakes = _with_proofs(brakes, arrangement, held)
     holding = brakes.holding_kn(arrangement)
-    over: Flags = (held.lines.tension_kn > holding * (1.0 + GRIP)) & sure[:, None]
+    over = seen.over(held, holding)
     first = 0 if brakes.questions else _first(np.asarray(over.any(axis=1)))
     if first == len(situation):
         return BothStates(held, None, brakes)
     begin = unstretched if brakes.slipped is None else np.where(unknown, np.nan, brakes.slipped)
-    rest = situation.rows(first, len(situation))
-    slipped, ran = _run_out_through(arrangement, begin, rest, sure[first:], holding)
+    rest, seen, over = situation.rows(first, len(situation)), seen.rows(first, len(situation)), over[first:]
+    later = held.rows(first, len(situation))
     questions = [brakes.question(line) for line in arrangement.ids]
     was = np.array([each is not None for each in questions])
     before = np.array([each.ran_out_m if each else 0.0 for each in questions])
     most = np.array([each.most_kn if each else -np.inf for each in questions])
-    asked = np.logical_or.accumulate(was | over[first:] | (ran > 0.0), axis=0)
-    loads = np.where(asked & sure[first:, None], np.nan_to_num(held.lines.tension_kn[first:]), -np.inf)
-    borne = np.maximum.accumulate(np.maximum(loads, most), axis=0)
+    by_cell = seen.ran_out_m(arrangement, later, holding)
+    slipped, ran = _run_out_through(arrangement, begin, rest, seen.misled, holding, by_cell - before)
+    asked = np.logical_or.accumulate(was | over | (ran > 0.0), axis=0)
+    # What a wrong gauge shows proves nothing of a brake; it was asked above its holding all the same.
+    loads = np.fmax(seen.believed_kn(later), np.where(over, holding, np.nan))
+    borne = np.maximum.accumulate(np.maximum(np.where(asked, np.nan_to_num(loads), -np.inf), most), axis=0)
+    ran_out = np.where(asked, before + ran.cumsum(axis=0), np.nan)
+    unclear = asked & seen.unclear(slipped, holding)
     nothing = np.full((first, len(arrangement.ids)), np.nan)
     return BothStates(
         held,
         SlippedState(
             stacked([held.rows(0, first), slipped]) if first else slipped,
             OverBrake(
-                np.concatenate([nothing, np.where(asked, before + ran.cumsum(axis=0), np.nan)]),
+                np.concatenate([nothing, ran_out]),
                 np.concatenate([nothing, np.where(asked, borne, np.nan)]),
+                np.concatenate([nothing > 0.0, unclear]),
             ),
         ),
         brakes,
@@ -123,33 +129,46 @@ def _with_proofs(brakes: Brakes, arrangement: Arrangement, held: Hold) -> Brakes
 
 
 def _run_out_through(
-    arrangement: Arrangement, unstretched: Floats, situation: Situation, sure: Flags, holding_kn: Floats
+    arrangement: Arrangement,
+    unstretched: Floats,
+    situation: Situation,
+    misled: Flags,
+    holding_kn: Floats,
+    by_cell_m: Floats,
 ) -> tuple[Hold, Floats]:
     """Return how the set holds her through n instants while brakes slip at `holding_kn` (lines,), and the
-    metres (n, lines) that run out at each. What runs out does not come back, so a doubtful gauge does not
-    count, nor a mean that has only begun: only instants that are `sure` (n,).
+    metres (n, lines) that run out at each. What runs out does not come back, so loads that are `misled` (n,)
+    do not count. `by_cell_m` (n, lines): so many metres have run out by then at least, by load cells.
 
     After a brake has slipped the next rows are taken few at a time, since it may slip again; each piece
     without it doubles the next.
     """
     parts: list[Hold] = []
     ran = np.zeros((len(situation), len(arrangement.ids)))
+    out = np.zeros(len(arrangement.ids))
     row, most = 0, len(situation)
     while row < len(situation):
-        piece = situation.rows(row, min(row + most, len(situation)))
+        more = by_cell_m[row] - out
+        if (more > LEAST_M).any():
+            metres = np.where(more > LEAST_M, more, 0.0)
+            unstretched, out = unstretched + metres, out + metres
+            ran[row] += metres
+        stop = min(row + most, len(situation))
+        stop = row + 1 + _first(np.asarray((by_cell_m[row + 1 : stop] > out + LEAST_M).any(axis=1)))
+        piece = situation.rows(row, stop)
         held = hold(arrangement, piece, unstretched)
-        loads = np.where(sure[row : row + len(piece), None], held.lines.tension_kn, np.nan)
+        loads = np.where(misled[row:stop, None], np.nan, held.lines.tension_kn)
         rendered = render(arrangement, piece, loads, unstretched, holding_kn)
         if rendered is None:
             parts.append(held)
-            row, most = row + len(piece), 2 * most
+            row, most = stop, 2 * most
             continue
         if rendered.row:
             parts.append(held.rows(0, rendered.row))
-        unstretched = rendered.unstretched
+        unstretched, out = rendered.unstretched, out + rendered.metres
         here = piece.rows(rendered.row, rendered.row + 1)
         parts.append(hold(arrangement, here, unstretched))
         row += rendered.row
-        ran[row] = rendered.metres
+        ran[row] += rendered.metres
         row, most = row + 1, 1
     return stacked(parts), ran
