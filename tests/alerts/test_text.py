@@ -203,6 +203,15 @@ def test_wind_where_a_limit_is_past_in_a_calm() -> None:
     assert text == "Over limit without wind: brake of line 4"
 
 
+@pytest.mark.parametrize("stage", [Stage.NORMAL, Stage.CAUTION, Stage.ALARM])
+def test_a_limit_past_without_wind_that_has_its_own_alert_is_never_within_limits(stage):
+    holding = Rule("holding", "", (0.60, 0.75, 0.90))
+    detail = Detail(wind_ms=37.0 * 0.514444, weak=WeakSpot("brake", "4"))
+    text = alert_text(STAY, holding, stage, -inf, detail)
+    assert text == "Wind 37 kn: see the alert of brake of line 4"
+
+
+
 def test_a_gangway_out_of_reach() -> None:
     high = Rule("gangway", "high", (float("nan"), 3.0, float("nan")), unit="m")
     assert alert_text(STAY, high, Stage.WARNING, 3.2) == (

@@ -184,6 +184,8 @@ def _holding(stay: Stay, _rule: Rule, value: float, detail: Detail) -> Phrase:
     weak = what_gives(detail.weak.gives, detail.weak.where)
     weak = "; ".join(part for part in (weak, f"without {detail.without}" if detail.without else "") if part)
     which = if_brakes(detail.in_question, detail.weak.if_brakes)
+    if value == -inf:
+        return Phrase("Wind", "", f"Wind {speed_text(detail.wind_ms, stay.display)}: see the alert of {weak}")
     if isinf(value):
         over = f"over limit without wind{which}{f': {weak}' if weak else ''}"
         return Phrase("Wind", over, f"{over[:1].upper()}{over[1:]}")

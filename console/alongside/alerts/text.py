@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import isfinite, isnan
+from math import inf, isfinite, isnan
 from typing import Final
 
 from alongside.alerts.assess import DEADBAND
@@ -152,6 +152,8 @@ def alert_text(
         since = f" since {clock(detail.time, stay.display)}" if isfinite(detail.time) else ""
         if rule.cause == "steep" and value == 0.0:
             return f"Line {safe(rule.subject)} not steep{since}: no load then, angle not judged"
+        if value == -inf:
+            return phrase.sentence
         return (
             f"{phrase.head} within limits{since}: {phrase.figure}{_limit_text(rule, Stage.NORMAL, written)}"
         )
