@@ -9,12 +9,14 @@ from hypothesis import strategies as st
 
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
+from alongside.forecast.in_the_wind import stood
 from alongside.forecast.present import Present, nothing_heard
 from alongside.mechanics.exposure import exposure_of
 from alongside.mechanics.holding import holding_power
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
 from alongside.mechanics.situation import Situation, situation_of
+from alongside.mechanics.usage import Criteria
 from alongside.mechanics.wind_heel import listed_by_wind, wind_heel_deg
 from alongside.reports.holding_text import heel_when_held, holding_object
 from alongside.stay.model import HydrostaticRow, Stay, WindAreas
@@ -105,6 +107,21 @@ def test_the_list_enters_what_lines_hold() -> None:
     assert np.isfinite(upright).all()
     assert np.abs(stiff - upright).max() < np.abs(tender - upright).max()
     assert np.abs(tender - upright).max() > 0.1
+
+
+def test_a_deed_is_tried_with_the_list_of_the_wind() -> None:
+    """As what is held: the less GM, the farther is what a wind uses from that of an upright ship."""
+    used = []
+    for gm in (None, 300.0, 1.5):
+        stay = car_carrier(gm)
+        basis = replace(Basis.of(stay), criteria=Criteria())
+        calm = afloat(stay, 0.0, 0.0)
+        lengths = unstretched_for(basis.arrangement, in_place(calm), np.full(3, 60.0))[0]
+        used.append(float(stood(basis, afloat(stay, 20.0, 275.0), lengths, 0.9).share[0]))
+    upright, stiff, tender = used
+    assert np.isfinite(upright)
+    assert abs(stiff - upright) < 0.05 * abs(tender - upright)
+    assert abs(tender - upright) > 1e-3
 
 
 def test_the_list_enters_the_hours_ahead() -> None:

@@ -19,6 +19,7 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import Usage, usage_of
+from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
 
 STEPS: Final = np.arange(-3, 4) * (WITHIN_DEG / 3.0)
@@ -70,9 +71,9 @@ def stood(basis: Basis, situation: Situation, lengths: Floats, caution: float) -
     count = len(speeds)
     rows = np.tile(np.repeat(np.arange(n), each), count)
     come_from = np.tile((situation.wind_from[:, None] + STEPS).ravel() % 360.0, count)
-    blown = replace(
-        situation.at(rows), wind_speed=np.repeat(speeds.ravel(), each), wind_from=come_from, age=None
-    )
+    before = situation.at(rows)
+    blown = replace(before, wind_speed=np.repeat(speeds.ravel(), each), wind_from=come_from, age=None)
+    blown = listed_by_wind(basis.arrangement.exposure, blown, before, basis.criteria.gust_factor)
     out = lengths if lengths.ndim == 1 else lengths[rows]
     used = _usage(basis, blown, out)
     share, off_m = (of.reshape(count, n, each).max(axis=2) for of in (used.share, used.off_m))
