@@ -211,7 +211,6 @@ def test_a_limit_past_without_wind_that_has_its_own_alert_is_never_within_limits
     assert text == "Wind 37 kn: see the alert of brake of line 4"
 
 
-
 def test_a_gangway_out_of_reach() -> None:
     high = Rule("gangway", "high", (float("nan"), 3.0, float("nan")), unit="m")
     assert alert_text(STAY, high, Stage.WARNING, 3.2) == (

@@ -16,9 +16,9 @@ from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.trend import theil_sen
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.present import Present
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
 from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.tide.harmonics import harmonics_of, height_about_mean
 from alongside.forecast.tide.residual import Hindcast, faded, hindcast, learnt_band, residual_now
 from alongside.mechanics.hold import hold

@@ -13,7 +13,7 @@ from alongside.forecast.look_ahead import Far
 from alongside.forecast.members import hold_members
 from alongside.forecast.off_place import before_she_is_off
 from alongside.forecast.rounds.bands_ready import Barrier
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.tending_job import Job, Tried
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.mechanics.hold import hold, standing_off

@@ -9,8 +9,8 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Incurable
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import merged
 from alongside.stay.read import read_stay

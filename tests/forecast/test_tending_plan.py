@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import bands, within_stage
 from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import ROOM, on_deck
 from alongside.mechanics.hold import hold
 from tests.berth import START

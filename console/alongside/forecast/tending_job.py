@@ -18,9 +18,9 @@ from alongside.forecast.members import by_ropes, hold_members
 from alongside.forecast.model import Incurable
 from alongside.forecast.present import Present
 from alongside.forecast.rounds.bands_ready import Barrier
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import Within, bands, tensions_within
 from alongside.forecast.rounds.plan import Crew, Plan
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import ROOM, Bands, in_centimetres, on_deck
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.state import Hold

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import (
     Within,
     bands,
     tensions_within,
     within_stage,
 )
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.geometry import leads_of
 from alongside.mechanics.lines import line_states

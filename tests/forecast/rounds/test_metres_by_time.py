@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.metres_by_time import metres_by_time
 from alongside.forecast.rounds.plan import Move, Round
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import in_steps
 from tests.forecast.rounds.test_rounds import HOUR, drawn, rising
 

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
 from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from tests.forecast.rounds.every_plan import fewest
 
 HOUR = 3600.0

@@ -6,8 +6,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.plan import Crew
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import (
     LEAST_MOVE,
     in_centimetres,

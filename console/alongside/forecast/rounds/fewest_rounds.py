@@ -27,7 +27,7 @@ MOST_TRIES: Final = 20
 """Times that rounds are given longer before all are given the time that all lines take."""
 
 
-def plan_rounds(
+def plan_together(
     time: Floats,
     lo: Floats,
     hi: Floats,
@@ -35,8 +35,8 @@ def plan_rounds(
     crew: Crew = NO_LIMITS,
     barriers: Sequence[Barrier] = (),
 ) -> Plan:
-    """Return the fewest rounds over samples `time` (m,), UNIX s rising, for bands `lo`, `hi` (m, n) and
-    `present` lengths (n,), m.
+    """Return the fewest rounds, each as long as all its lines take, over samples `time` (m,), UNIX s rising,
+    for bands `lo`, `hi` (m, n) and `present` lengths (n,), m.
 
     A line whose present length or whose whole band is not known (NaN) is left alone; from the first sample
     at which a band of the others is not known nothing is planned.
@@ -113,11 +113,10 @@ def _solve_for_crew(problem: Problem, crew: Crew) -> "_Found":
     """
     shortest = found = _solve_with(problem, crew, [crew.duration(1)])
     for _ in range(MOST_TRIES):
-        given = [*found.durations, *[found.durations[-1]] * len(found.plan.rounds)]
-        needed = [each.duration_s for each in found.plan.rounds]
-        if all(need <= have for need, have in zip(needed, given, strict=False)):
+        given = [*found.durations, *[found.durations[-1]] * len(found.needed)]
+        if all(need <= have for need, have in zip(found.needed, given, strict=False)):
             break
-        longer = [max(pair) for pair in zip(needed, given, strict=False)]
+        longer = [max(pair) for pair in zip(found.needed, given, strict=False)]
         found = _solve_with(problem, crew, [*longer, crew.duration(1)])
     else:
         found = _solve_with(problem, crew, [crew.duration(problem.present.size)])
@@ -127,17 +126,18 @@ def _solve_for_crew(problem: Problem, crew: Crew) -> "_Found":
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
     """A plan in which rounds last `durations` in turn, those beyond the last as the last, and how many rounds
-    any such plan has at least."""
+    any such plan has at least. `needed`: what each of them lasts by its lines, 0 for one without."""
 
     plan: Plan
     durations: list[float]
+    needed: list[float]
     serves: int
     at_least: int
     outpaced: list[CannotCure]
 
 
 def _solve_with(problem: Problem, crew: Crew, durations: list[float]) -> _Found:
-    clocks = Clocks(tuple(clock_of(problem.time, duration, crew.gap_s) for duration in durations))
+    clocks = Clocks(tuple(clock_of(problem.time, duration, crew.gap_s, crew.busy) for duration in durations))
     present = first_failure(problem.lo, problem.hi, problem.present)
     present, reach = bounded(problem, present, reach_of(runs_of(problem.lo, problem.hi)))
     possible = durations[0] < math.inf
@@ -151,7 +151,10 @@ def _solve_with(problem: Problem, crew: Crew, durations: list[float]) -> _Found:
     if runs is None:
         raise AssertionError("starts found with a largest move leave a line without a way")
     plan = as_plan(problem, crew, clocks, when, runs)
-    return _Found(plan, durations, when.serves, at_least, outpaced_lines(problem, clocks, when, plan.lengths))
+    lasts = {each.latest: each.duration_s for each in plan.rounds}
+    needed = [lasts.get(float(problem.time[start]), 0.0) for start in when.latest]
+    outpaced = outpaced_lines(problem, clocks, when, plan.lengths)
+    return _Found(plan, durations, needed, when.serves, at_least, outpaced)
 
 
 def _runs_of_all(

@@ -67,11 +67,13 @@ def _lengths_from(problem: Problem, way: _Way, begin: int, end: int) -> tuple[Fl
 
 
 def _next_starts(way: _Way, clocks: Clocks, fails: int) -> list[int]:
-    """Return samples at which the next round may start; sample 0 is always open to the first."""
+    """Return samples at which the next round may start; sample 0 is open to the first where the
+    hands are free."""
+    free = clocks[len(way.starts)].free
     first = int(clocks[len(way.starts) - 1].next[way.starts[-1]]) if way.starts else 0
     last = int(np.searchsorted(clocks[len(way.starts)].done, fails, side="right")) - 1
-    starts = list(range(first, last + 1))
-    return starts if way.starts or 0 in starts else [0, *starts]
+    starts = [start for start in range(first, last + 1) if free[start]]
+    return starts if way.starts or 0 in starts or not free[0] else [0, *starts]
 
 
 def _before(way: _Way, start: int, served: int, low: Floats, high: Floats) -> tuple[Floats, Floats]:

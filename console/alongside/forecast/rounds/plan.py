@@ -14,7 +14,8 @@ class Crew:
     """What a round takes. `hands` None: as many as wanted; a line takes `hands_per_line` of them for
     `minutes_per_line`, and lines beyond what the hands can do at once come after. `gap_s` from start to
     start of rounds; `largest_move` m of one line in one round; `margin` m kept clear of either end of every
-    band as far as it is wide enough, or none where rounds could not follow the bands then."""
+    band as far as it is wide enough, or none where rounds could not follow the bands then. `busy` are spells
+    (from, until, UNIX s) in which the hands are at other lines."""
 
     minutes_per_line: float = 0.0
     hands: int | None = None
@@ -22,13 +23,20 @@ class Crew:
     gap_s: float = 0.0
     largest_move: float = UNLIMITED
     margin: float = 0.0
+    busy: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def lines_at_once(self) -> float:
+        """Return how many lines the hands can do at the same time; infinite where there are as many as
+        wanted."""
+        return math.inf if self.hands is None else self.hands // self.hands_per_line
 
     def duration(self, lines: int) -> float:
         """Return seconds that a round of so many lines takes; infinite without hands for even one."""
         if lines == 0:
             return 0.0
-        teams = lines if self.hands is None else self.hands // self.hands_per_line
-        return math.ceil(lines / teams) * self.minutes_per_line * 60.0 if teams else math.inf
+        at_once = min(lines, self.lines_at_once)
+        return math.ceil(lines / at_once) * self.minutes_per_line * 60.0 if at_once else math.inf
 
 
 NO_LIMITS: Final = Crew()
@@ -92,7 +100,7 @@ class Plan:
     def is_fewest(self) -> bool:
         """Return whether the rounds are proved to be the fewest.
 
-        Where bands run away from rounds nothing is proved: rounds of fewer lines, done sooner, are not tried.
+        Where bands run away from rounds nothing is proved, nor where rounds are split for want of hands.
         """
         outpaced = any(each.why == "pace" for each in self.cannot_cure)
         return len(self.rounds) <= self.at_least and not outpaced

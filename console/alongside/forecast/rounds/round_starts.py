@@ -6,6 +6,7 @@ minimum gap from start to start. Sets of starts are kept whole, round by round, 
 there is: with no gap and no duration it is the farthest reach alone, which stays ahead of any other plan.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,17 +21,25 @@ Starts = NDArray[np.bool_]
 @dataclass(frozen=True, slots=True, eq=False)
 class Clock:
     """What start follows which: `done` (m,) first sample after a round started at each sample is done;
-    `next` (m,) first sample at which another may start."""
+    `next` (m,) first sample at which another may start; `free` (m,) whether one may start at all."""
 
     done: Indices
     next: Indices
+    free: Starts
 
 
-def clock_of(time: Floats, duration_s: float, gap_s: float) -> Clock:
-    """Return the clock of rounds that last `duration_s`, at least `gap_s` from start to start."""
+def clock_of(
+    time: Floats, duration_s: float, gap_s: float, busy: Sequence[tuple[float, float]] = ()
+) -> Clock:
+    """Return the clock of rounds that last `duration_s`, at least `gap_s` from start to start, and that keep
+    clear of `busy`: spells, UNIX s, of other rounds that the same hands do."""
+    free: Starts = np.ones(time.size, dtype=np.bool_)
+    for begin, until in busy:
+        clear = (time + duration_s <= begin + 1e-6) | (time >= until - 1e-6)
+        free &= clear & (np.abs(time - begin) >= gap_s - 1e-6)
     done = np.searchsorted(time, time + duration_s - 1e-6)
     after = np.searchsorted(time, time + max(gap_s, duration_s) - 1e-6)
-    return Clock(done, np.maximum(after, np.arange(time.size) + 1))
+    return Clock(done, np.maximum(after, np.arange(time.size) + 1), free)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,16 +70,19 @@ def schedule(reach: Indices, present: int, clocks: Clocks) -> Schedule:
     """Return the fewest rounds that serve as far as any rounds can.
 
     `reach` (m,) as of `reach_of`; `present`: the first sample that the present lengths fail. A round at
-    sample 0 is always possible: what is out of band by the time it is done is so whatever is done.
+    sample 0 is always possible where the hands are free: what is out of band by the time it is done is so
+    whatever is done.
     """
     m = reach.size
     if present >= m:
         return Schedule((), (), m)
     forward = [_first_starts(present, clocks[0])]
+    if not forward[0].any():
+        return Schedule((), (), present)
     best = _farthest(reach, forward[0])
     while best < m:
         last = _last_next(reach, clocks[len(forward)])
-        following = _after(last, forward[-1], clocks[len(forward) - 1])
+        following = _after(last, forward[-1], clocks[len(forward) - 1]) & clocks[len(forward)].free
         if not following.any():
             break
         forward.append(following)
@@ -82,8 +94,8 @@ def schedule(reach: Indices, present: int, clocks: Clocks) -> Schedule:
 
 
 def _first_starts(present: int, clock: Clock) -> Starts:
-    starts: Starts = clock.done <= present
-    starts[0] = True
+    starts: Starts = (clock.done <= present) & clock.free
+    starts[0] = clock.free[0]
     return starts
 
 

@@ -6,11 +6,11 @@ from typing import Final
 import numpy as np
 
 from alongside.forecast.rounds.bands_ready import Problem, problem_of
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.how_long_lengths_serve import Runs, first_failure, reach_of, runs_of
 from alongside.forecast.rounds.plan import NO_LIMITS, Crew, Plan
 from alongside.forecast.rounds.round_lengths import STEPS
 from alongside.forecast.rounds.round_starts import Clock, Clocks, clock_of, schedule
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.readings import Floats
 
 HALVINGS: Final = 12

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from alongside.actions import Done, TendLine
-from alongside.forecast.rounds.fewest_rounds import plan_rounds
 from alongside.forecast.rounds.length_bands import bands
 from alongside.forecast.rounds.plan import Plan
+from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.training.exercise.model import Exercise, PartedLine
