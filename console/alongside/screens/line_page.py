@@ -144,10 +144,12 @@ def _loads(view: View, row: LineRow, line: Line) -> list[Entry]:
     if winch is not None and winch.holding_kn is not None:
         used = _used(view, winch.holding_kn, row.counted_kn) + (" by cell" if row.by_cell else "")
         entries.append(_judged(view, row, "brake", used, "brake"))
-    swl = view.stay.berth.bollards[line.bollard].swl_kn
-    if swl is not None:
-        used = _used(view, swl, on_bollard(view, line.bollard)) + _shared_with(view, line)
-        entries.append(_judged(view, row, "bollard", used, "bollard", subject=line.bollard))
+    dolphin = view.stay.berth.bollards[line.bollard].dolphin
+    for name, what in ((line.bollard, "bollard"), *([(dolphin, "dolphin")] if dolphin else [])):
+        swl = view.stay.berth.swl_of(name)
+        if swl is not None:
+            used = _used(view, swl, on_bollard(view, name)) + _shared_with(view, line, name)
+            entries.append(_judged(view, row, what, used, "bollard", subject=name))
     return entries
 
 
@@ -215,14 +217,16 @@ def _if_slipped(view: View, asked: IfSlipped) -> list[Entry]:
 
 
 def on_bollard(view: View, bollard: str) -> float:
-    """Return the load on a bollard, kN: the vector sum of its lines, NaN where one of them is not known."""
-    rows = {row.id: row for row in view.figures.lines}
-    pulls = [rows[line.id] for line in view.stay.lines if line.bollard == bollard]
+    """Return the load on a bollard or dolphin, kN: the vector sum of its lines, NaN where one of them is not
+    known."""
+    rows, bears = {row.id: row for row in view.figures.lines}, view.stay.berth.bears
+    pulls = [rows[line.id] for line in view.stay.lines if bears(bollard, line.bollard)]
     return math.hypot(*(sum(way) for way in zip(*(row.counted_pull for row in pulls), strict=True)))
 
 
-def _shared_with(view: View, line: Line) -> str:
-    others = [each.id for each in view.stay.lines if each.bollard == line.bollard and each.id != line.id]
+def _shared_with(view: View, line: Line, bollard: str) -> str:
+    on_it = [each.id for each in view.stay.lines if view.stay.berth.bears(bollard, each.bollard)]
+    others = [name for name in on_it if name != line.id]
     return f", with {', '.join(safe(name) for name in others)}" if others else ""
 
 

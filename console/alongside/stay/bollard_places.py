@@ -1,5 +1,7 @@
 """Where a bollard is, from what a tape, paces and the eye give on the quay. Pure; metres, berth frame."""
 
+from math import nan
+
 from alongside.stay.model import Marks, Place
 
 PACED_SPREAD = 0.05
@@ -30,5 +32,8 @@ def station_abreast(x: float, place: Place, alongside: str) -> float:
 
 
 def draught_at(ship_x: float, marks: Marks, fwd: float, aft: float) -> float:
-    """Return the draught at a ship station, straight through those at the marks."""
+    """Return the draught at a ship station, straight through those at the marks; NaN where these are in one
+    place."""
+    if marks.fwd == marks.aft:
+        return nan
     return aft + (fwd - aft) * (ship_x - marks.aft) / (marks.fwd - marks.aft)

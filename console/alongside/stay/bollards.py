@@ -134,7 +134,10 @@ def bollards_of(around: Around) -> Field[Mapping[str, Bollard]]:
             return measured  # type: ignore[return-value]  # an `Unread` table stays one
         places: dict[str, Point] = {}
         for name in measured:
-            _place(name, measured, node, around, places, ())
+            for each in reversed(_chain(name, measured, node, places)):
+                one = measured[each]
+                origin = places.get(one.from_bollard or "", NOWHERE)
+                places[each] = _place(one, node[each], around, origin)
         return {name: Bollard(places[name], each.swl_kn, each.dolphin) for name, each in measured.items()}
 
     return Field(table.expected, read)
@@ -143,33 +146,31 @@ def bollards_of(around: Around) -> Field[Mapping[str, Bollard]]:
 NOWHERE: Final = Point(nan, nan, nan)
 
 
-def _place(
-    name: str,
-    measured: Mapping[str, Measured],
-    node: Node,
-    around: Around,
-    places: dict[str, Point],
-    above: tuple[str, ...],
-) -> Point:
-    """Return where a bollard is, and note it in `places`; NaN, with a fault, where it is measured from itself
-    or from none. `above` are those that are measured from it."""
-    if name in places:
-        return places[name]
-    one, own = measured[name], node[name]
-    origin = NOWHERE
-    if one.from_bollard:
-        if one.from_bollard not in measured:
-            own["from"].fault(
-                f"there is no bollard {shown(one.from_bollard)}", one_of(measured, one.from_bollard)
-            )
-        elif one.from_bollard in (name, *above):
-            own["from"].fault("measured from itself, by way of others", "a bollard with an x of its own")
-        else:
-            origin = _place(one.from_bollard, measured, node, around, places, (name, *above))
+def _chain(
+    name: str, measured: Mapping[str, Measured], node: Node, places: Mapping[str, Point]
+) -> tuple[str, ...]:
+    """Return a bollard and those that it is measured from, as far as their places are not known yet; what is
+    measured from itself, or from none that is there, is put on the list."""
+    chain: dict[str, None] = {}
+    while name not in places:
+        chain[name] = None
+        origin, own = measured[name].from_bollard, node[name]["from"]
+        if not origin:
+            break
+        if origin not in measured:
+            own.fault(f"there is no bollard {shown(origin)}", one_of(measured, origin))
+            break
+        if origin in chain:
+            own.fault("measured from itself, by way of others", "a bollard with an x of its own")
+            break
+        name = origin
+    return tuple(chain)
+
+
+def _place(one: Measured, own: Node, around: Around, origin: Point) -> Point:
+    """Return where a bollard is, `origin` being that which it is measured from."""
     x = origin.x + one.along if one.x is None else one.x
-    y = _across(one, own, around, origin.y)
-    places[name] = Point(x, y, _height(one, own, around, x, origin.z))
-    return places[name]
+    return Point(x, _across(one, own, around, origin.y), _height(one, own, around, x, origin.z))
 
 
 def _across(one: Measured, own: Node, around: Around, otherwise: float) -> float:

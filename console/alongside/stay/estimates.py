@@ -24,18 +24,18 @@ class Estimates:
     """The guesses of one file as it is read. `moved` says, by path, for which of them another value serves
     than the guess: -1 the low end of its spread, 1 the high end."""
 
-    guesses: list[Guess] = field(default_factory=list)
+    guesses: dict[str, Guess] = field(default_factory=dict)
+    """By path, in the order in which they are read."""
     moved: Mapping[str, float] = field(default_factory=dict)
 
     def note(self, guess: Guess) -> float:
         """Put a guess on the list, once; returns the value that serves."""
-        if all(guess.path != each.path for each in self.guesses):
-            self.guesses.append(guess)
+        self.guesses.setdefault(guess.path, guess)
         return guess.value + self.moved.get(guess.path, 0.0) * guess.spread
 
     def share_at(self, path: str) -> float | None:
         """Return the spread of the guess at a path as a part of its value; None where there is none."""
-        return next((guess.share for guess in reversed(self.guesses) if guess.path == path), None)
+        return self.guesses[path].share if path in self.guesses else None
 
 
 def is_guess(node: "Node") -> bool:
@@ -43,20 +43,34 @@ def is_guess(node: "Node") -> bool:
     return node.is_table and GUESS in node
 
 
-def read_guess(
-    node: "Node", read: Callable[["Node"], float], read_spread: Callable[["Node"], float], unit: str
-) -> float:
-    """Return the value that a guess serves with, in `unit`; NaN with faults. `read` reads it within its
-    bounds, `read_spread` a number in the same unit without any."""
+@dataclass(frozen=True, slots=True)
+class Bounded:
+    """How a number is read that may be a guess: within its bounds, without any, which they are, in which
+    unit."""
+
+    read: Callable[["Node"], float]
+    read_any: Callable[["Node"], float]
+    is_within: Callable[[float], bool]
+    expected: str
+    unit: str
+
+
+def read_guess(node: "Node", number: Bounded) -> float:
+    """Return the value that a guess serves with; NaN with faults. Both ends of its spread must be within the
+    bounds of the number."""
     for label, _ in node.entries("guess, source and spread") or ():
         if label.word not in KEYS:
             label.fault("unknown key", f"one of {', '.join(KEYS)}")
-    value = read(node[GUESS])
+    value = number.read(node[GUESS])
     source = _text(node, "source", "where it comes from, in a few words")
-    spread = _spread(node, value, read_spread)
+    spread = _spread(node, value, number.read_any)
     if isnan(value) or isnan(spread) or not source:
         return value
-    return node.estimates.note(Guess(node.path, value, spread, unit, source))
+    for end in (value - spread, value + spread):
+        if not number.is_within(end):
+            node["spread"].fault(f"an end of the spread, {end:g}, is out of bounds", number.expected)
+            return value
+    return node.estimates.note(Guess(node.path, value, spread, number.unit, source))
 
 
 def _text(node: "Node", key: str, expected: str) -> str:

@@ -13,7 +13,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import Any, Final, Generic, TypeVar
 
-from alongside.stay.estimates import is_guess, read_guess
+from alongside.stay.estimates import Bounded, is_guess, read_guess
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.units import TIME_EXPECTED, G, unix_time
 
@@ -75,15 +75,20 @@ def number(
         node.fault(f"{shown(text)} is not a number", expected + (" with a decimal point" if comma else ""))
         return math.nan
 
+    def is_within(value: float) -> bool:
+        return math.isfinite(value) and above < value < below and least <= value <= most
+
     def within(node: Node) -> float:
         value = any_number(node)
-        if math.isnan(value) or (math.isfinite(value) and above < value < below and least <= value <= most):
+        if math.isnan(value) or is_within(value):
             return value
         node.fault(f"{shown(node.word)} is out of bounds", expected)
         return math.nan
 
+    bounded = Bounded(within, any_number, is_within, expected, unit)
+
     def read(node: Node) -> float:
-        return read_guess(node, within, any_number, unit) if is_guess(node) else within(node)
+        return read_guess(node, bounded) if is_guess(node) else within(node)
 
     return Field(expected, read)
 

@@ -46,7 +46,7 @@ def read_stay(path: str | Path, moved: Mapping[str, float] = MappingProxyType({}
     stay = stay_of(str(path)).read(root)
     if faults:
         raise StayFaults(faults)
-    return replace(stay, guesses=tuple(estimates.guesses))
+    return replace(stay, guesses=tuple(estimates.guesses.values()))
 
 
 HOLDING: Final = record(

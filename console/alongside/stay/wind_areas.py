@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from alongside.stay.coefficients import WIND_COEFFICIENTS
-from alongside.stay.fields import Field, listed, number, whole
+from alongside.stay.fields import Check, Field, listed, number, whole
 from alongside.stay.hull_estimates import AREA_SPREAD, FirstAreas, OnDeck, first_areas
 from alongside.stay.model import WindAreas
 from alongside.stay.model.guess import Guess
@@ -38,6 +38,18 @@ def _areas_given(node: Node, _areas: WindAreas) -> None:
             node.missing(key, f"{AREA.expected}, or on_deck for a first guess")
 
 
+def _afloat(depth: float) -> Check:
+    """Return the check that something stands out of the water to be guessed from."""
+
+    def check(node: Node, areas: WindAreas) -> None:
+        if "on_deck" in node and areas.at_draught >= depth:
+            node["at_draught"].fault(
+                f"{areas.at_draught:g} m leaves no freeboard to guess areas from", f"less than {depth:g}"
+            )
+
+    return check
+
+
 def wind_of(loa: float, lbp: float, breadth: float, depth: float) -> Field[WindAreas]:
     """Return the field of the wind areas of such a hull."""
 
@@ -65,6 +77,7 @@ def wind_of(loa: float, lbp: float, breadth: float, depth: float) -> Field[WindA
         _wind,
         _profile_given,
         _areas_given,
+        _afloat(depth),
         at_draught=required(number("m", above=0, most=40)),
         on_deck=optional(ON_DECK),
         front_m2=optional(

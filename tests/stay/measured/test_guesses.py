@@ -71,6 +71,7 @@ def test_an_end_of_the_spread_serves_where_it_is_asked_for(tmp_path: Path) -> No
             "{guess: 6, source: by eye, spread: 1, by: me}",
             "charted_depth.by: unknown key, expected one of guess",
         ),
+        ("{guess: 199, source: by eye, spread: 2}", "spread: an end of the spread, 201, is out of bounds"),
         ("{guess: 600, source: by eye, spread: 1}", "'600' is out of bounds"),
     ],
 )

@@ -128,6 +128,22 @@ def test_a_ring_of_bollards_is_refused_once(tmp_path: Path) -> None:
     assert found.count("measured from itself") == 1
 
 
+def test_a_long_row_of_bollards_is_read_and_a_long_ring_refused(tmp_path: Path) -> None:
+    row = [f"    R{each}: {{from: R{each - 1}, along: 1}}\n" for each in range(1, 3000)]
+    first = "    R0: {x: -1500, y: -10, z: 4}\n"
+    bollards = stay_with(tmp_path, ("  bollards:\n", f"  bollards:\n{''.join(reversed(row))}{first}")).berth
+    assert bollards.bollards["R2999"].at.x == 1499.0
+    ring = "    R0: {from: R2999, along: 1}\n"
+    found = faults_with(tmp_path, ("  bollards:\n", f"  bollards:\n{''.join(row)}{ring}"))
+    assert found.count("measured from itself") == 1
+
+
+def test_marks_in_one_place_are_refused_and_nothing_fails(tmp_path: Path) -> None:
+    entry = "B2: {x: 70.0, y: -8.0, below_rail: 2.0, draught_fwd: 4.0, draught_aft: 4.5, tide: 1.5}"
+    found = faults_with(tmp_path, RAIL, ("{fwd: 78.0, aft: 2.0}", "{fwd: 2.0, aft: 2.0}"), (B2, entry))
+    assert "ship.marks.fwd: 2 is not forward of the aft marks" in found
+
+
 heights = st.floats(-2.0, 9.0)
 
 

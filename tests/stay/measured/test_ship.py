@@ -187,6 +187,12 @@ def test_areas_are_not_guessed_from_nothing(tmp_path: Path) -> None:
     assert "or on_deck for a first guess" in found
 
 
+def test_areas_are_not_guessed_of_a_ship_under_water(tmp_path: Path) -> None:
+    wind = "wind: {at_draught: 8.5, on_deck: [{x: 10, length: 12, height: 11}]}"
+    found = faults_with(tmp_path, (DEPTH, f"{DEPTH}  {wind}\n"))
+    assert "ship.wind.at_draught: 8.5 m leaves no freeboard to guess areas from" in found
+
+
 def test_the_weakest_of_chock_bitts_and_rope_limits_the_line(tmp_path: Path) -> None:
     stay = stay_with(
         tmp_path,
