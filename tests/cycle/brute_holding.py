@@ -63,7 +63,7 @@ def _goes(basis: Basis, lines: LineStates, pose: Pose) -> NDArray[np.bool_]:
     goes = (tension >= strength * of.smallest_wll_kn).any(axis=1)
     goes |= (tension >= strength * np.nan_to_num(of.brake_kn, nan=np.inf)).any(axis=1)
     for at, swl in enumerate(of.bollard_swl_kn):
-        on_it = [line for line, bollard in enumerate(of.bollard_of) if bollard == at]
+        on_it = np.flatnonzero(of.bears[at])
         pulls = [
             np.nan_to_num(part[:, on_it]).sum(axis=1) for part in (lines.ahead_kn, lines.in_kn, lines.down_kn)
         ]
