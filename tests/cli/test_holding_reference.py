@@ -143,7 +143,7 @@ def test_names_are_to_the_letter(asked: Asked) -> None:
     """The names that other programs ask for, in their order; `format` first."""
     answer = asked.answer
     assert list(answer)[:3] == ["format", "time", "directions"]
-    names = ["from_deg", "holds_ms", "gives_first", "where", "drift_m", "contact_ms", "then"]
+    names = ["from_deg", "holds_ms", "gives_first", "where", "drift_m", "contact_ms", "then", "heel_deg"]
     assert [list(each) for each in answer["directions"]] == 72 * [names]
     then = [step for each in answer["directions"] for step in each["then"]]
     assert {tuple(step) for step in then} == {("holds_ms", "gives", "where")}

@@ -112,12 +112,12 @@ def holding_object(
             "gives_first": gives,
             "where": where,
             "drift_m": None if np.isnan(drift) else round(float(drift), 6),
-            "heel_deg": None if np.isnan(heel[at]) else round(float(heel[at]), 6),
             "contact_ms": None if contact >= CAP_MS else round(float(contact), 6),
             "then": [
                 {"holds_ms": round(each.holds_ms, 6), "gives": each.gives, "where": each.where}
                 for each in power.then.get(at, ())
             ],
+            "heel_deg": None if np.isnan(heel[at]) else round(float(heel[at]), 6),
         }
         for at, (come_from, holds, gives, where, drift, contact) in enumerate(rows)
     ]

@@ -44,7 +44,7 @@ def test_tables_have_the_second_state_while_a_brake_is_in_question(
             assert float(load) == pytest.approx(line.if_slipped.tension_kn, rel=1e-4)
             expected = line.asked.ran_out_m if line.asked else 0.0
             assert float(ran_out) == pytest.approx(expected, abs=1e-6)
-    assert 0 < in_question < 2 * len(rows)
+    assert 0 < in_question < len(lines) * len(rows)
 
 
 def test_peaks_are_of_the_larger_of_measured_and_computed(asked: tuple[Path, Watch]) -> None:
