@@ -8,10 +8,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
+import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from alongside.actions import Acknowledge, Action, TakeOver
+from alongside.actions import Acknowledge, Action, AnswerBrake, TakeOver
 from alongside.alerts.assess import changed_rows
 from alongside.alerts.event_text import worded
 from alongside.alerts.model import Event, Standing, Watchlist
@@ -200,3 +201,15 @@ def test_a_lesser_stage_that_comes_and_goes_holds_no_alarm() -> None:
     for turn in range(12):
         bridge.say("normal").until(200 + 100 * turn).say("warning").until(250 + 100 * turn)
     assert bridge.alert.stage is Stage.WARNING
+
+
+@pytest.mark.parametrize(
+    ("answers", "rings"), [((), False), ((AnswerBrake("3", "slipped", 0.2, "AB"),), True)]
+)
+def test_a_brake_that_may_have_slipped_again_is_a_new_question(
+    answers: tuple[AnswerBrake, ...], rings: bool
+) -> None:
+    """Without an answer it is the question that was acknowledged; once that is answered, it is another."""
+    bridge = Bridge(("brake",), slow=False).say("alarm").until(20).acknowledge(25)
+    bridge.until(30, *answers).say("normal").until(120).say("alarm").until(150)
+    assert (bridge.standing is Standing.UNACKNOWLEDGED) == rings

@@ -19,6 +19,7 @@ from alongside.readings import Quality, Reason
 from alongside.stay.causes import CAUSES, Cause
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
+from alongside.wording.cells import cells
 from tests.alerts.scene import invented
 
 NAN = float("nan")
@@ -418,7 +419,7 @@ def test_it_always_fits(name: str, cause: str, value: float, others: int) -> Non
     advice = said(alerts, [line(name, 0.9, 0.05)], tide=0.4)
     assert 0 < len(advice.text) <= 110
     assert 0 < len(advice.short) <= 70
-    assert 0 < len(advice.large) <= 20
+    assert 0 < cells(advice.large) <= 20
     assert is_of_the_list(advice.large)
 
 
@@ -443,7 +444,7 @@ def test_every_cause_has_a_deed_with_a_headline_of_the_list(
 
 @given(st.lists(NAMES, min_size=1, max_size=9), st.sampled_from(LINE_HEADLINES))
 def test_a_headline_fits_whatever_lines_it_names(names: list[str], form: LineHeadline) -> None:
-    assert 0 < len(of_lines(form, names)) <= 20
+    assert 0 < cells(of_lines(form, names)) <= 20
 
 
 def test_headlines_name_three_lines_and_count_the_rest() -> None:

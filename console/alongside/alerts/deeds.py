@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import nan
 from typing import Final
 
-from alongside.actions import Accept, Acknowledge, Action, Silence, TakeOver
+from alongside.actions import Accept, Acknowledge, Action, AnswerBrake, Silence, TakeOver
 from alongside.alerts import acceptance as accepting
 from alongside.alerts.coming_and_going import Rises, answered
 from alongside.alerts.escalation import UNANSWERED
@@ -64,6 +64,9 @@ def do(desk: OpenWatchlist, action: Action, values: Mapping[Key, float]) -> None
             _silence(desk, action)
         case TakeOver():
             _take_over(desk, action)
+        case AnswerBrake():
+            # That question is answered. Where the line is over its brake again, that is a new one: it rings.
+            desk.announced.pop(("brake", action.line), None)
 
 
 def sound_again(desk: OpenWatchlist) -> None:
