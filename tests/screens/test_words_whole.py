@@ -62,6 +62,8 @@ async def test_lines_nothing_is_known_of_are_never_called_normal() -> None:
 
 async def test_alert_page_shows_twenty_at_80_by_24() -> None:
     picture = replace(invented.flood(), groups=())
+    # Each waits for an answer, so that none is joined with its neighbours.
+    picture = replace(picture, alerts=tuple(replace(each, owed=Stage.WARNING) for each in picture.alerts))
     async with console(picture) as shown:
         await shown.press("l")
         rows = [row for row in shown.rows if " min " in row and any(mark in row for mark in "▲●■")]

@@ -67,8 +67,13 @@ def _in_one_row(view: View, width: int, waiting: str) -> str:
     where none does. How many more there are goes first: the list says that too."""
     room = width - GUTTER - 2 - length([_chip(view)]) - (len(waiting) + 1 if waiting else 0)
     text, short = safe(view.watch.advice.text), safe(view.watch.advice.short)
-    forms = (text, short, re.sub(r"; \d+ more$", "", short))
+    forms = (text, short, _without_more(short))
     return next((form for form in forms if form and len(wrap(form, room)) == 1), "")
+
+
+def _without_more(text: str) -> str:
+    """Return a sentence without how many more alerts there are: the list says that too."""
+    return re.sub(r"; \d+ more$", "", text)
 
 
 def _is_flashing(view: View) -> bool:
@@ -174,17 +179,20 @@ def _fits_beside(view: View, width: int, height: int) -> bool:
 
 
 def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
-    """Return what stands large, and the sentence beside it: what to do in short where both fit, at double
-    size where that does too; else the stage."""
+    """Return what stands large, and the sentence beside it, or its short form: what to do in short where both
+    fit, at double size where that does too; else the stage."""
     advice = view.watch.advice
     stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
     stage_word = "accepted" if _is_accepted(view) and not _is_ignorant(view) else stage_word
     short = safe(advice.large)
     wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
-    for words, size in [*(wanted if short else []), (stage_word, False)]:
+    shorter = (safe(advice.short), _without_more(safe(advice.short))) if short else ()
+    texts = (safe(advice.text), *shorter)
+    beside = [(words, size, text) for text in texts for words, size in (wanted if short else [])]
+    for words, size, text in [*beside, (stage_word, False, texts[0])]:
         word = large(words, double=size)
-        lines = wrap(safe(advice.text), max(width - len(word[0]), 1))
-        if len(lines) <= len(word):
+        lines = wrap(text, max(width - len(word[0]), 1))
+        if text and len(lines) <= len(word):
             break
     return word, lines
 
