@@ -42,7 +42,7 @@ PLACES: Final = {
     # what stands in nobody's guard but the last
     "record.resume.find_earlier": NOTHING,
     "record.resume._of_this_stay": NOTHING,
-    "record.resume._text_of": NOTHING,
+    "record.resume.text_of": NOTHING,
     "record.resume.Columns.of": NOTHING,
     "record.resume.Recorder": NOTHING,
 }

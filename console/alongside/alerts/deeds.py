@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import nan
+from math import isnan, nan
 from typing import Final
 
 from alongside.actions import Accept, Acknowledge, Action, AnswerBrake, Silence, TakeOver
 from alongside.alerts import acceptance as accepting
 from alongside.alerts.coming_and_going import Rises, answered
+from alongside.alerts.delays import QUIET
 from alongside.alerts.escalation import UNANSWERED
 from alongside.alerts.model import (
     Acceptance,
@@ -19,7 +20,7 @@ from alongside.alerts.model import (
     Standing,
     Watchlist,
 )
-from alongside.alerts.observation import Change, Observation, event_of
+from alongside.alerts.observation import Change, Observation, Wording, event_of, onset_of
 from alongside.stay.causes import known_cause
 from alongside.stay.stage import Stage
 
@@ -53,13 +54,17 @@ class OpenWatchlist:
         )
 
 
-def do(desk: OpenWatchlist, action: Action, values: Mapping[Key, float]) -> None:
-    """Do what an action does to alerts. `values` are those of now by (cause, subject)."""
+Shown = Mapping[Key, tuple[int, float]]
+"""Place of a rule and its value now, by (cause, subject)."""
+
+
+def do(desk: OpenWatchlist, action: Action, shown: Shown) -> None:
+    """Do what an action does to alerts, as they are `shown`."""
     match action:
         case Acknowledge():
-            _acknowledge(desk, action)
+            _acknowledge(desk, action, shown)
         case Accept():
-            _accept(desk, action, values)
+            _accept(desk, action, shown)
         case Silence():
             _silence(desk, action)
         case TakeOver():
@@ -130,14 +135,16 @@ def _named(desk: OpenWatchlist, cause: str, subject: str) -> Alert | None:
     return None if known is None else desk.alerts.get((known, subject))
 
 
-def _acknowledge(desk: OpenWatchlist, action: Acknowledge) -> None:
+def _acknowledge(desk: OpenWatchlist, action: Acknowledge, shown: Shown) -> None:
     """Acknowledge one alert, where there is something to acknowledge: a caution that never was more needs
     none. One that is rectified already goes."""
     alert = _named(desk, action.cause, action.subject)
     if alert is None or not alert.owed:
         return
     desk.announced[alert.key] = answered(desk.announced.get(alert.key, ()))
-    desk.changes.append(Change(event_of(desk.now, "acknowledged", alert), alert, by=action.by))
+    wording = _as_shown(desk, alert, shown)
+    seen = alert if wording is None else replace(alert, value=shown[alert.key][1])
+    desk.changes.append(Change(event_of(desk.now, "acknowledged", seen), alert, wording, by=action.by))
     if alert.standing is Standing.RECTIFIED:
         desk.changes.append(Change(event_of(desk.now, "cleared", alert), alert))
         del desk.alerts[alert.key]
@@ -145,23 +152,37 @@ def _acknowledge(desk: OpenWatchlist, action: Acknowledge) -> None:
         desk.alerts[alert.key] = replace(accepting.answered(alert, None), changed_at=desk.now)
 
 
-def _accept(desk: OpenWatchlist, action: Accept, values: Mapping[Key, float]) -> None:
+def _accept(desk: OpenWatchlist, action: Accept, shown: Shown) -> None:
     """Accept one alert, where it can be; whoever accepts has seen it."""
     alert = _named(desk, action.cause, action.subject)
-    value = nan if alert is None else values.get(alert.key, nan)
+    _, value = (0, nan) if alert is None else shown.get(alert.key, (0, nan))
     acceptance = accepting.acceptance_of(action, alert, value, desk.now)
     if alert is None or acceptance is None:
         return
     desk.announced[alert.key] = answered(desk.announced.get(alert.key, ()))
-    _put_accepted(desk, alert.key, acceptance)
+    _put_accepted(desk, alert.key, acceptance, _as_shown(desk, alert, shown))
 
 
-def _put_accepted(desk: OpenWatchlist, key: Key, acceptance: Acceptance) -> None:
+def _as_shown(desk: OpenWatchlist, alert: Alert, shown: Shown) -> Wording | None:
+    """Return what the text of an alert is made from as the watch sees it: with the value of now, and not of
+    when it was raised. None where it keeps the text that it has."""
+    place, value = shown.get(alert.key, (0, nan))
+    if alert.suspended or alert.standing is Standing.RECTIFIED or isnan(value):
+        return None
+    stage = alert.value_stage
+    onset = onset_of(desk.conditions.get(alert.key, QUIET), stage, alert.unanswered_since)
+    return Wording(place, stage, onset)
+
+
+def _put_accepted(
+    desk: OpenWatchlist, key: Key, acceptance: Acceptance, wording: Wording | None = None
+) -> None:
     desk.accepted[key] = acceptance
     alert = desk.alerts.get(key)
     if alert is not None:
         alert = desk.alerts[key] = replace(accepting.answered(alert, acceptance), changed_at=desk.now)
-        desk.changes.append(Change(event_of(desk.now, "accepted", alert), alert, by=acceptance.by))
+        seen = alert if wording is None else replace(alert, value=acceptance.value)
+        desk.changes.append(Change(event_of(desk.now, "accepted", seen), alert, wording, by=acceptance.by))
 
 
 def _take_over(desk: OpenWatchlist, action: TakeOver) -> None:

@@ -44,9 +44,9 @@ def step(
     desk = OpenWatchlist.of(watch, now)
     sound_again(desk)  # first, so that whoever silences at the end of a silence silences all
     if actions:
-        values = {rule.key: float(seen.value[k]) for k, rule in enumerate(seen.rules)}
+        shown = {rule.key: (k, float(seen.value[k])) for k, rule in enumerate(seen.rules)}
         for action in actions:
-            do(desk, action, values)
+            do(desk, action, shown)
     levels = seen.level.tolist()
     for k, rule in enumerate(seen.rules):
         key = rule.key
