@@ -1,8 +1,10 @@
 """Beside a watch forecasts come without a cycle waiting; rounds never outlive their lengths."""
 
 import json
+import re
 import threading
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 import pytest
@@ -182,6 +184,8 @@ def test_words_of_a_limit_that_has_gone(stay):
         ahead_text(Display(), rule, Stage.CAUTION, 0.0, (soon(0.0),))
         == "Line 2 stretch: warning expected now"
     )
+    past = ahead_text(Display(), rule, Stage.CAUTION, inf, (soon(0.0),))
+    assert re.fullmatch(r"Line 2 stretch: warning expected \d\d:\d\d is reached or past", past)
 
 
 def test_headless_with_a_forecast_gives_the_same_bytes_each_time(stay, tmp_path):

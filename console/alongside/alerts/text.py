@@ -291,11 +291,15 @@ def clock_text(stage: Stage, seconds: float) -> str:
 def ahead_text(
     display: Display, rule: Rule, stage: Stage, minutes: float, next_limits: Sequence[NextLimit]
 ) -> str:
-    """Return `Line 3 stretch: warning expected 03:40`."""
+    """Return `Line 3 stretch: warning expected 03:40`; while it still stands, that it is reached or past."""
     limit = next((each for each in next_limits if each.subject == rule.subject), None)
-    if not stage or limit is None or not isfinite(minutes):
-        return f"{f'Line {safe(rule.subject)}' if rule.subject else 'Ship'}: no further limit expected"
+    who = f"Line {safe(rule.subject)}" if rule.subject else "Ship"
+    if not stage or limit is None:
+        return f"{who}: no further limit expected"
     name = condition(limit.cause, limit.of, limit.subject or None)
+    if not isfinite(minutes):
+        then = clock(limit.time, display)
+        return f"{name[:1].upper()}{name[1:]}: {limit.stage.word} expected {then} is reached or past"
     when = clock(limit.time, display) if minutes >= 0.5 else "now"
     return f"{name[:1].upper()}{name[1:]}: {limit.stage.word} expected {when}"
 

@@ -7,7 +7,7 @@ from textual.strip import Strip
 
 from alongside.alerts.joined import Row, rows_of
 from alongside.alerts.model import Alert, Group
-from alongside.screens.alert_rows import alert_row, group_row, text_at, whole_text
+from alongside.screens.alert_rows import alert_row, group_row, no_alerts, text_at, whole_text
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.view import View, chosen_alert
@@ -35,7 +35,7 @@ class AlertPage(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if not view.watch.alerts:
-            return [strip([("  No alerts", palette.text)], width, palette.text)]
+            return [strip([(f"  {no_alerts(view.watch)}", palette.text)], width, palette.text)]
         chosen, entries = chosen_alert(view), _entries(view)
         first, room = _window(view, entries, height)
         indent = 2 if view.watch.groups else 0

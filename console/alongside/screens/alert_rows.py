@@ -1,5 +1,6 @@
 """An alert as a row: mark and word, state, age, text."""
 
+from math import isnan
 from typing import Final
 
 from rich.cells import cell_len
@@ -9,6 +10,7 @@ from textual.strip import Strip
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import Row, row_text
 from alongside.alerts.model import Alert, Group, Standing
+from alongside.cycle.picture import Picture
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.stage_styles import WIDEST, stage_style
 from alongside.screens.view import View
@@ -30,6 +32,11 @@ _STATE_CELLS: Final = {
     short: max(map(len, [*words, NO_SIGNAL, ACCEPTED])) for short, words in _STATES.items()
 }
 _AGE: Final = 7
+
+
+def no_alerts(picture: Picture) -> str:
+    """Return what stands where there is no alert to show; before the first figures none is known yet."""
+    return "Alerts not known yet: waiting for the first figures" if isnan(picture.time) else "No alerts"
 
 
 def state_word(alert: Alert, short: bool = False) -> str:

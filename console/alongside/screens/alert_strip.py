@@ -6,7 +6,7 @@ from textual.strip import Strip
 from alongside.alerts.joined import Row, rows_of
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.rounds import next_round
-from alongside.screens.alert_rows import alert_row, group_row
+from alongside.screens.alert_rows import alert_row, group_row, no_alerts
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip
 from alongside.screens.view import View, chosen_alert
@@ -26,7 +26,7 @@ class AlertStrip(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch
         if not picture.alerts:
-            return [strip([("  No alerts", palette.label)], width, palette.text)]
+            return [strip([(f"  {no_alerts(picture)}", palette.label)], width, palette.text)]
         if picture.groups:
             rows = [group_row(view, group, width) for group in picture.groups]
             return _cut(view, rows, width, height, "causes")
