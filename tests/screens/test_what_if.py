@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import Advice, Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.look_ahead import Far, look_ahead
@@ -14,6 +14,7 @@ from alongside.screens.question import answered, question
 from alongside.screens.refusal import Refused
 from alongside.screens.what_if_lines import changes_of
 from alongside.stay.read import read_stay
+from alongside.stay.stage import Stage
 from alongside.units import KNOT
 from tests.screens import invented
 from tests.screens.shown import Shown, console
@@ -139,3 +140,13 @@ async def test_a_question_that_fails_is_told_and_the_console_lives_on(
         await asked(shown, "stop cargo")
         assert "No answer: it failed: FloatingPointError('overflow'), see the log" in shown.text
         assert shown.app.is_running
+
+
+async def test_advice_not_to_slack_stands_beside_an_answer_that_eases(picture: Picture) -> None:
+    """What a change eases is no leave to do it."""
+    refused = Advice("its text", Stage.WARNING, "Do not slack, wind 37 kn", large="DO NOT SLACK")
+    for advice in (refused, picture.advice):
+        async with console(replace(picture, advice=advice)) as shown:
+            await asked(shown, "slack 3 0.4")
+            stands = "The advice of now stands: Do not slack, wind 37 kn" in shown.text
+            assert stands == (advice is refused)

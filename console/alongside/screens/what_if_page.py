@@ -37,7 +37,7 @@ LABEL, CELL = 20, 27
 
 class WhatIfPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (id(view.asked), id(view.answer), view.scroll)
+        return (id(view.asked), id(view.answer), view.scroll, _standing_refusal(view))
 
     def move(self, view: View, step: int) -> View:
         """Scroll what stands below the verdict, as far as it goes."""
@@ -103,8 +103,21 @@ STAGES: Final = {
 
 
 def _verdict(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
-    style = value_style(view.palette, STAGES[result.verdict.word])
-    return [[(f"  {line}", style)] for line in wrap(safe(verdict_sentence(result)), width - 3)]
+    stage = STAGES[result.verdict.word]
+    refusal = _standing_refusal(view) if stage <= Stage.WARNING else ""
+    words = [(verdict_sentence(result), stage), (refusal, Stage.WARNING)]
+    return [
+        [(f"  {line}", value_style(view.palette, of))]
+        for text, of in words
+        if text
+        for line in wrap(safe(text), width - 3)
+    ]
+
+
+def _standing_refusal(view: View) -> str:
+    """Return the advice that says not to slack while it stands: what a change eases is no leave to do it."""
+    advice = view.watch.advice
+    return f"The advice of now stands: {advice.short}" if advice.large == "DO NOT SLACK" else ""
 
 
 def _holding(view: View, result: WhatIf) -> list[list[Piece]]:
