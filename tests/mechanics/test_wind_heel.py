@@ -7,11 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from alongside.cli.examples import example_stay
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.in_the_wind import stood
 from alongside.forecast.present import Present, nothing_heard
 from alongside.mechanics.exposure import exposure_of
+from alongside.mechanics.hold import hold
 from alongside.mechanics.holding import holding_power
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
@@ -20,6 +22,7 @@ from alongside.mechanics.usage import Criteria
 from alongside.mechanics.wind_heel import listed_by_wind, wind_heel_deg
 from alongside.reports.holding_text import heel_when_held, holding_object
 from alongside.stay.model import HydrostaticRow, Stay, WindAreas
+from alongside.stay.read import read_stay
 from alongside.units import AIR
 from tests.cycle.test_advance import readings_of
 from tests.mechanics.stays import Lead, stay_with
@@ -159,3 +162,25 @@ def test_the_list_in_the_wind_that_is_held_is_given_to_other_programs() -> None:
     without = Basis.of(car_carrier(gm=None))
     assert np.isnan(heel_when_held(without, calm, power)).all()
     assert {row["heel_deg"] for row in holding_object(power)["directions"]} == {None}
+
+
+def test_what_heavy_lines_hold_is_the_wind_that_brings_a_load_to_its_limit() -> None:
+    """The search for what is held and the state in that wind say the same, sag counted in both."""
+    plain = read_stay(example_stay("product_jetty"))
+    lines = tuple(
+        replace(line, rope=replace(line.rope, weight_kg_per_m=40.0), tail=None) for line in plain.lines
+    )
+    stay = replace(plain, lines=lines)
+    arrangement, calm = Basis.of(stay).arrangement, afloat(stay, 0.0, 0.0)
+    lengths = unstretched_for(arrangement, in_place(calm), np.full(len(lines), 30.0))[0]
+    power = holding_power(arrangement, calm, lengths, Criteria())
+    tried = 0
+    for come_from, holds, gives in zip(power.from_deg, power.holds_ms, power.gives_first, strict=True):
+        if gives not in ("wll", "brake") or not 5.0 < holds < 55.0:
+            continue
+        state = hold(arrangement, afloat(stay, float(holds), float(come_from)), lengths).lines
+        brake = np.nanmax(state.tension_kn[0] / arrangement.brake_kn)
+        used = state.load_share[0].max() if gives == "wll" else brake
+        assert used == pytest.approx(1.0, abs=1e-3), come_from
+        tried += 1
+    assert tried > 20

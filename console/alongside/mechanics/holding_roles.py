@@ -15,7 +15,7 @@ from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.geometry import leads_of
 from alongside.mechanics.hold import why_unknown
 from alongside.mechanics.holding_search import Winds, first_limits
-from alongside.mechanics.mooring import settled
+from alongside.mechanics.mooring import loads_at, settled
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import tensions_of
@@ -63,7 +63,7 @@ def shares_by_role(
     loads, _ = loads_of(arrangement.exposure, blown, criteria.gust_factor)
     pose, _ = settled(arrangement, blown, tensions, loads, start=bracket.place)
     leads = leads_of(arrangement, pose)
-    tension = np.nan_to_num(tensions(leads.path)[0])
+    tension = np.nan_to_num(loads_at(arrangement, tensions, leads))
     per_metre = tension / np.where(leads.outboard > 0.0, leads.outboard, np.inf)
     against = np.tile(np.arange(len(WINDS)), known.size)
     pull = np.maximum(np.choose(against, (leads.in_, leads.ahead, -leads.ahead)) * per_metre, 0.0)

@@ -9,6 +9,7 @@ from alongside.mechanics.balance import RESIDUAL, balance
 from alongside.mechanics.balance_forces import Mooring
 from alongside.mechanics.fenders import FenderRow
 from alongside.mechanics.flow import Loads
+from alongside.mechanics.geometry import Leads
 from alongside.mechanics.pose import in_place, levelled
 from alongside.mechanics.sag import HangingTensions
 from alongside.mechanics.situation import Situation
@@ -44,6 +45,15 @@ def mooring_of(
         loads=loads,
         radius=_radius(arrangement, fenders),
     )
+
+
+def loads_at(arrangement: Arrangement, tensions: Tensions, leads: Leads) -> Floats:
+    """Return the tension of each line, kN (lines, n), at its lead, as it sags where a weight is given."""
+    if arrangement.weights.any:
+        tensions = HangingTensions(
+            tensions, arrangement.weights, arrangement.inboard[:, None], leads.z * leads.z
+        )
+    return tensions(leads.path)[0]
 
 
 def _radius(arrangement: Arrangement, fenders: FenderRow) -> float:

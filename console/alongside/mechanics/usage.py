@@ -17,7 +17,7 @@ from alongside.mechanics.balance import RESIDUAL
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.geometry import Leads, leads_of
 from alongside.mechanics.hold import standing_off
-from alongside.mechanics.mooring import settled
+from alongside.mechanics.mooring import loads_at, settled
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Pose
 from alongside.mechanics.tension import Tensions
@@ -87,7 +87,7 @@ def usage_of(
     `start` and `left` as in `balance`."""
     pose, _ = settled(arrangement, situation, tensions, loads, start=start, left=left)
     leads = leads_of(arrangement, pose)
-    tension = tensions(leads.path)[0]
+    tension = loads_at(arrangement, tensions, leads)
     strength = 1.0 - criteria.margin
     shares = [
         _largest(tension / (strength * arrangement.smallest_wll_kn[:, None])),
