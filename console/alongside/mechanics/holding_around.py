@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import why_unknown
 from alongside.mechanics.holding import DIRECTIONS, NO_WEAK_SPOT, WeakSpot, directions, name_of
-from alongside.mechanics.holding_search import CAP_MS, Bracket, Winds, about_limits, limits_near
+from alongside.mechanics.holding_search import BELOW, CAP_MS, Bracket, Winds, about_limits, limits_near
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tension import Tensions, tensions_of
@@ -170,8 +170,9 @@ class _Search:
         if not rows.size:
             return
         winds = self._instants.winds(rows, come_from)
-        tried = winds.usage(np.arange(rows.size), most[rows, come_from][:, None], self._place[:, come_from])
-        gone = tried.share > 1.0
+        speeds = most[rows, come_from][:, None] * (*BELOW, 1.0)
+        tried = winds.usage(np.arange(rows.size), speeds, self._place[:, come_from])
+        gone = (tried.share > 1.0).reshape(speeds.shape).any(axis=1)
         self._near(rows[gone], come_from[gone])
 
     def weakest(self, row: Whole, asked: Flags) -> list[WeakSpot]:

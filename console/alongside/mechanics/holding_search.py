@@ -32,7 +32,9 @@ the wind, which grows with the square of its speed, is still small."""
 PARTS: Final = 5
 """Even parts of a bracket at once: a share bends where a fender is left, and no line through it is sure."""
 CLOSE_MS: Final = 0.45 * WITHIN_MS
-NEAR: Final = np.array((0.0, 0.90, 0.97, 1.03, 1.10))
+BELOW: Final = (0.45, 0.7)
+"""Of a speed: a limit may have gone in less wind than is asked about, and come back since."""
+NEAR: Final = np.array((0.0, *BELOW, 0.90, 0.97, 1.03, 1.10))
 """Of a speed about which a limit went some minutes before: the speeds that are tried first."""
 LINES: Final = 3
 """Times that the line through both shares is believed there."""
@@ -164,14 +166,14 @@ def about_limits(winds: Winds) -> tuple[Floats, Floats]:
 def limits_near(winds: Winds, about: Floats, place: Floats) -> Bracket:
     """Return the bracket of each wind as `first_limits`, where the first limit goes near a speed `about`
     (n,), m/s, in which she lies about at `place` (3, n). Where it does not go there, nor in a calm, all steps
-    are tried."""
+    are tried: a limit may have gone in less wind and not in more, as on a line that comes slack."""
     bracket, rows = Bracket.of(about.size), np.arange(about.size)
     speeds = np.minimum(about[:, None] * NEAR, CAP_MS)
     tried = winds.usage(rows, speeds, place)
     bracket.place[:], bracket.drift_m[:] = tried.place[:, :: NEAR.size], tried.drift_m[:: NEAR.size]
     gone = bracket.narrow(rows, speeds, tried)
-    near = (gone & ((bracket.low > 0.0) | (bracket.high == 0.0))) | (bracket.low >= CAP_MS)
-    far = np.flatnonzero(~near)
+    near = (bracket.low >= NEAR[1 + len(BELOW)] * about) | (bracket.high == 0.0)
+    far = np.flatnonzero(~gone | ~near)
     if far.size:
         bracket.put(far, first_limits(winds.at(far)))
     _narrowed(winds, bracket, LINES)
