@@ -1,10 +1,12 @@
 """Section `current:` of the stay, what is known beforehand of the current at the berth: speed and set by the
-hour, from an atlas or the pilot."""
+hour, from an atlas or the pilot, or by a tidal diamond."""
 
 from typing import Final
 
-from alongside.stay.fields import TIME, listed, number, rising
-from alongside.stay.model import CurrentForecast
+from alongside.stay.diamond import diamond_of
+from alongside.stay.fields import TIME, Field, listed, number, rising
+from alongside.stay.model import CurrentForecast, TidePlan
+from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
 from alongside.units import KNOT, iso_time
 
@@ -15,7 +17,7 @@ def _forecast(
     return CurrentForecast(at, speed_kn * KNOT if speed_ms is None else speed_ms, to_deg)
 
 
-CURRENT: Final = listed(
+BY_THE_CLOCK: Final = listed(
     record(
         _forecast,
         exactly_one("speed_ms", "speed_kn"),
@@ -27,3 +29,13 @@ CURRENT: Final = listed(
     rising(lambda row: row.at, "time", iso_time),
     least=1,
 )
+
+
+def current_of(tide: TidePlan | None) -> Field[tuple[CurrentForecast, ...]]:
+    """Return the field of the current: a list by the clock, or the table of a diamond."""
+    diamond = diamond_of(tide)
+
+    def read(node: Node) -> tuple[CurrentForecast, ...]:
+        return diamond.read(node) if node.is_table else BY_THE_CLOCK.read(node)
+
+    return Field(f"{BY_THE_CLOCK.expected}, or a table with hours, spring_range, neap_range", read)

@@ -11,7 +11,7 @@ from typing import Any, Final
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.berth import BEARING, berth_of
 from alongside.stay.cargo import cargo_of
-from alongside.stay.current import CURRENT
+from alongside.stay.current import current_of
 from alongside.stay.display import DISPLAY
 from alongside.stay.document import elsewhere, read_document
 from alongside.stay.estimates import Estimates
@@ -79,7 +79,7 @@ def stay_of(file: str) -> Field[Stay]:
         settled=optional(SWITCH),
         holding=optional(HOLDING),
         display=optional(DISPLAY),
-        current=optional(CURRENT),
+        current=optional(current_of, knowing=("tide",)),
         cargo=optional(cargo_of, knowing=("ship",)),
         outlook=optional(OUTLOOK),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),

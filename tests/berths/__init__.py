@@ -1,0 +1,1 @@
+"""Berths and winches as they are, each with values worked by hand."""
