@@ -1,4 +1,4 @@
-"""A tidal diamond as the plan of the current: set and rates by the hour from high water, springs and neaps."""
+"""A tidal diamond as plan of the current: set and rates by the hour from high water, springs and neaps."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

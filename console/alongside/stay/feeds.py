@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from typing import Any, Final
 
 from alongside.stay.channels import CHANNELS, REFERENCES, SENTENCES, TENSION, kind_of, xdr_units
@@ -19,7 +20,7 @@ from alongside.stay.fields import (
     row,
     word,
 )
-from alongside.stay.model import Feed, Line, Source
+from alongside.stay.model import Feed, Line, Source, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
 from alongside.stay.ports import EXPECTED, parse_port
@@ -228,6 +229,23 @@ def _each_channel_once(node: Node, feeds: tuple[Feed, ...]) -> None:
             filled.setdefault(source.channel, feed.name)
 
 
-def feeds_of(lines: tuple[Line, ...]) -> Field[tuple[Feed, ...]]:
+def feeds_of(lines: tuple[Line, ...], tide: TidePlan | None = None) -> Field[tuple[Feed, ...]]:
+    """Return the field of all feeds. In a dock the level stands: unless the file says otherwise no gauge of
+    it is taken to be frozen."""
     channels = dict.fromkeys((*CHANNELS, *(f"{TENSION}{line.id}" for line in lines)))
-    return listed(feed_of(channels), distinct("name"), _each_channel_once)
+    feeds = listed(feed_of(channels), distinct("name"), _each_channel_once)
+    if tide is None or not tide.levels:
+        return feeds
+
+    def read(node: Node) -> tuple[Feed, ...]:
+        return tuple(
+            replace(feed, channels=tuple(_never_frozen(node[place], source) for source in feed.channels))
+            for place, feed in enumerate(feeds.read(node))
+        )
+
+    return Field(feeds.expected, read)
+
+
+def _never_frozen(feed: Node, source: Source) -> Source:
+    given = "freeze_s" in feed["channels"][source.channel]
+    return source if source.channel not in ("tide", "depth") or given else replace(source, freeze_s=None)

@@ -72,7 +72,7 @@ def stay_of(file: str) -> Field[Stay]:
         berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide")),
         ropes=required(elsewhere(ROPES)),
         lines=required(lines_of, knowing=("ship", "berth", "ropes")),
-        feeds=optional(feeds_of, knowing=("lines",)),
+        feeds=optional(feeds_of, knowing=("lines", "tide")),
         limits=optional(LIMITS),
         gear=optional(choice(*GEAR)),
         balance=optional(SWITCH),
@@ -127,7 +127,8 @@ def describe(stay: Stay) -> str:
     ]
     if stay.tide is not None:
         known = len(stay.tide.high_low), len(stay.tide.constituents)
-        parts.append(f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent"))
+        words = f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent")
+        parts.append(f"no tide, {_count(len(stay.tide.levels), 'level')}" if stay.tide.levels else words)
     if stay.cargo:
         parts.append(_count(len(stay.cargo), "cargo operation"))
     return f"{stay.name}: " + "; ".join(parts)

@@ -18,6 +18,7 @@ from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.records import Key, exactly_one, optional, record, required
 from alongside.stay.station import plan_of
 from alongside.stay.station_file import read_station
+from alongside.stay.still_water import LEVEL, LEVELS, steps_of
 from alongside.units import iso_time
 
 CHART_DATUM: Final = "CD"
@@ -179,6 +180,9 @@ def _tide(
     constituents: tuple[Constituent, ...] | Mapping[str, str] = (),
     **own: Any,
 ) -> "_Given":
+    still = steps_of(own)
+    if still:
+        return _Given(None, own, TidePlan(levels=still, **own))
     if isinstance(constituents, Mapping):
         return _Given(constituents, own, TidePlan(high_low, **own))
     return _Given(station, own, TidePlan(high_low, constituents, **own))
@@ -200,12 +204,22 @@ def _above_chart_datum(node: Node, given: _Given) -> None:
         node["datum"].fault(f"heights above {own['datum']} are not above chart datum", "to_chart_datum, m")
 
 
+def _levels_above_chart_datum(node: Node, _given: _Given) -> None:
+    """Levels of a dock stand above chart datum as they are."""
+    for key in ("mean_level", "to_chart_datum", "datum"):
+        if key in node and ("level" in node or "levels" in node):
+            node[key].fault(f"{key} beside the level of a dock", "level or levels above chart datum")
+
+
 def _alternating(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
     """High and low waters take turns; where two of a kind follow on each other one is missing, and a cosine
     drawn between them would keep the water up."""
     heights = [height for _, height in rows]
     for place in range(1, len(heights) - 1):
         before, here, after = heights[place - 1 : place + 2]
+        if before == here == after:
+            node[place].fault("waters of one height are no tide", "level: m above chart datum, of a dock")
+            break
         if (here - before) * (after - here) >= 0.0:
             node[place].fault(
                 f"{here:g} m lies between {before:g} and {after:g} m: a water is missing, or one too many",
@@ -224,8 +238,9 @@ def _close(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
 
 _SECTION: Final = record(
     _tide,
-    exactly_one("high_low", "constituents", "station"),
+    exactly_one("high_low", "constituents", "station", "level", "levels"),
     _above_chart_datum,
+    _levels_above_chart_datum,
     high_low=optional(
         listed(
             row(time=TIME, height=number("m", least=-20, most=30)),
@@ -237,6 +252,8 @@ _SECTION: Final = record(
     ),
     constituents=optional(by_shape(Field("the name of a file of constituents", _read_file), CONSTITUENTS)),
     station=optional(Field("a station file, or a table with file", _read_station)),
+    level=optional(LEVEL),
+    levels=optional(LEVELS),
     mean_level=optional(number("m", least=-50, most=50)),
     to_chart_datum=optional(number("m", least=-50, most=50)),
     datum=optional(TEXT),

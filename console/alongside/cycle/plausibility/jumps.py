@@ -119,6 +119,9 @@ def _weigh_against(
     (before, by_then), (after, by_now) = was, now
     if isnan(before) or isnan(after):
         return
+    if channel in ("tide", "depth") and bench.witnesses.is_lock:
+        # A chamber fills by metres in minutes, and seldom at its time.
+        return
     known = not isnan(by_then + by_now)
     if known:
         before, after = before - by_then, after - by_now

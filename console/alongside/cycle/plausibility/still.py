@@ -8,7 +8,7 @@ import numpy as np
 
 from alongside.cycle.plausibility.bench import Bench, Row
 from alongside.cycle.plausibility.model import Doubt
-from alongside.forecast.expected.witnesses import DRAUGHTS
+from alongside.forecast.expected.witnesses import DRAUGHTS, LOCK_S
 from alongside.readings import Quality, Readings, Reason
 
 STILL_M: Final = 0.02
@@ -99,7 +99,8 @@ def _hold_still(bench: Bench, channel: str, still: list[Row], fails: bool, heard
 def _tide(bench: Bench, rows: list[Row]) -> None:
     at = bench.place["tide"]
     still = stretch_of(rows, at, STILL_M)
-    moved = _span(still, lambda row: bench.expected[row[0]][at - 1])
+    surely = bench.now - (LOCK_S if bench.witnesses.is_lock else 0.0)
+    moved = _span([row for row in still if row[0] <= surely], lambda row: bench.expected[row[0]][at - 1])
     needed = MOVES_M + MOVES_SHARE * bench.witnesses.range_m
     if moved >= needed and not bench.doubted("tide"):
         # What was taken for a surge meanwhile is the table that left the gauge behind.

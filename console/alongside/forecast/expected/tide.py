@@ -65,6 +65,8 @@ def tide_ahead(
     """
     astronomical = expected_level(table, time, nodes_at).metres
     since, residual, band = weather_of(table, heard, now, nodes_at)
+    if table.plan.levels:
+        return _without_weather(table, astronomical, residual, members)
     lead = time - since
     level = astronomical + (0.0 if np.isnan(residual) else faded(residual, lead))
     half = np.hypot(_half_width(band, lead, np.isnan(residual)), _left_out(table, lead, np.isnan(residual)))
@@ -75,6 +77,12 @@ def tide_ahead(
         return TideAhead(level + off, notes)
     by_gauge = np.stack([astronomical + faded(apart, time - now), astronomical + apart, level])
     return TideAhead(by_gauge[np.arange(members) % 3] + off, (*notes, DOUBTED))
+
+
+def _without_weather(table: TideTable, by_file: Floats, residual: float, members: int) -> TideAhead:
+    """Return the level of a dock or lock: what it is measured to be off goes on, and no band opens."""
+    level = by_file + (0.0 if np.isnan(residual) else residual)
+    return TideAhead(np.tile(level, (members, 1)), tuple(table.in_words()))
 
 
 def weather_of(

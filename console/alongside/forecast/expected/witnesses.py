@@ -18,6 +18,8 @@ LEVEL_M: Final = 0.05
 SHAPE: Final = 0.12
 """One sigma of the cosine between high and low water at half tide, as a share of the range: ports with a
 stand or a double tide are 1.7 m of 4.5 m off at worst. At high and low water it is exact."""
+LOCK_S: Final = 1800.0
+"""By so much a lock may be worked before or after its time."""
 GRID_S: Final = 300.0
 Ends = tuple[float, float]
 """Forward and aft."""
@@ -81,6 +83,8 @@ class Witnesses:
 
     def shape(self, time: Floats) -> Floats:
         """Return one sigma, m (n,), of the table's own level, weather left out."""
+        if self.is_lock and self.tide is not None:
+            return np.hypot(LEVEL_M, np.abs(self._steps_near(time)))
         if self.tide is None or len(self.high_low) < 2:
             left_out = 0.0 if self.tide is None else self.tide.table.left_out
             return np.full(time.size, float(np.hypot(LEVEL_M, left_out)))
@@ -90,6 +94,16 @@ class Witnesses:
         rise = np.abs(height[before + 1] - height[before])
         sigma: Floats = np.hypot(LEVEL_M, SHAPE * rise * np.sin(np.pi * share))
         return sigma
+
+    @property
+    def is_lock(self) -> bool:
+        """Return whether the level is changed in steps."""
+        return self.stay.tide is not None and len(self.stay.tide.levels) > 1
+
+    def _steps_near(self, time: Floats) -> Floats:
+        """Return by how much the level changes, m (n,), within half an hour: no lock works to the minute."""
+        levels = [self.table(time + shift) for shift in np.linspace(-LOCK_S, LOCK_S, 13)]
+        return np.asarray(np.ptp(levels, axis=0), dtype=np.float64)
 
     def draughts(self, time: Floats) -> Floats:
         """Return draughts by the plan, m (n, 4): forward, aft, midship port, starboard; NaN without one."""

@@ -1,4 +1,5 @@
-"""Height of tide from the times and heights of high and low waters that a port's tide tables give.
+"""Height of tide from the times and heights of high and low waters that a port's tide tables give,
+and the level of docks and locks.
 
 Between two extremes the tide is taken to follow half a cosine. That is a fallback: it serves well where the
 tide is regular and deep, and can be more than a metre wrong in shallow ports with a stand or a double tide.
@@ -33,8 +34,12 @@ def height_between_extremes(time: ArrayLike, times: ArrayLike, heights: ArrayLik
 def planned_height(plan: TidePlan, time: ArrayLike) -> Floats:
     """Return height above chart datum, m, at `time` (any shape, UNIX s) by the plan's high and low waters.
 
-    NaN outside the table.
+    NaN outside the table. In a dock or lock the level then, which stands before its first step and after its
+    last.
     """
+    if plan.levels:
+        at, level = np.array(plan.knots()).T
+        return np.asarray(np.interp(np.asarray(time, dtype=np.float64), at, level), dtype=np.float64)
     times = [at for at, _ in plan.high_low]
     heights = [height for _, height in plan.high_low]
     return height_between_extremes(time, times, heights) + plan.to_chart_datum

@@ -55,6 +55,8 @@ class TideTable:
 
     def in_words(self) -> list[str]:
         """Return what a reader of these heights has to know of them, a line each."""
+        if self.plan.levels:
+            return ["level of dock or lock by the stay file: no tide, and no weather upon it"]
         if self.harmonics is None:
             return [f"tide by cosine from high and low waters: up to {COSINE_OFF} m wrong in shallow ports"]
         return unknown_in_words(self.harmonics)

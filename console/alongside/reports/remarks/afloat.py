@@ -55,6 +55,8 @@ class Afloat:
         tide = self.stay.tide
         if tide is None:
             return nan, nan
+        if tide.levels:
+            return min(level for _, level, _ in tide.levels), max(level for _, level, _ in tide.levels)
         if tide.high_low:
             heights = [height + tide.to_chart_datum for _, height in tide.high_low]
             return min(heights), max(heights)

@@ -20,7 +20,7 @@ class Constituent:
 class TidePlan:
     """What is known of the tide beforehand: times and heights of high and low waters from the port's
     tables, or harmonic constants about `mean_level` (m above the constants' own datum). `to_chart_datum`
-    is added to bring heights to chart datum, m."""
+    is added to bring heights to chart datum, m. Exactly one of the three ways is given, or `levels`."""
 
     high_low: tuple[tuple[float, float], ...] = ()
     constituents: tuple[Constituent, ...] = ()
@@ -28,6 +28,18 @@ class TidePlan:
     to_chart_datum: float = 0.0
     datum: str = "CD"
     source: str = ""
+    levels: tuple[tuple[float, float, float], ...] = ()
+    """Of a dock or lock, which have no tide: (from when, to which level m above chart datum, within how many
+    seconds); the first stands from before, the last goes on."""
+
+    def knots(self) -> list[tuple[float, float]]:
+        """Return (time, level) between which the level of a dock or lock goes straight."""
+        knots: list[tuple[float, float]] = []
+        for at, level, over_s in self.levels:
+            if knots:
+                knots.append((at, knots[-1][1]))
+            knots.append((at + over_s if knots else at, level))
+        return knots
 
 
 @dataclass(frozen=True, slots=True)

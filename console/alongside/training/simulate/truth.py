@@ -61,9 +61,9 @@ class Truth:
 
     def _tide(self, time: Floats) -> Floats:
         plan, scenario = self._stay.tide, self._scenario
-        if plan is None or len(plan.high_low) < 2:
+        if plan is None or (len(plan.high_low) < 2 and not plan.levels):
             raise WrongInput(
-                f"{self._stay.file}: tide.high_low: missing, a simulated log needs high and low waters"
+                f"{self._stay.file}: tide.high_low: missing, a log needs high and low waters, or a level"
             )
         height = planned_height(plan, time)
         _refuse_gaps(time, height, f"{self._stay.file}: tide.high_low: says nothing of")
