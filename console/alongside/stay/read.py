@@ -22,6 +22,7 @@ from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
 from alongside.stay.model import Berth, HoldingSettings, Line, Place, Rope, Ship, Stay
+from alongside.stay.not_modelled import ANCHORS, SIDE
 from alongside.stay.outlook import OUTLOOK
 from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
@@ -64,7 +65,8 @@ def stay_of(file: str) -> Field[Stay]:
         partial(_stay, file),
         format=required(choice("1")),
         name=required(TEXT),
-        alongside=required(choice("starboard", "port")),
+        alongside=required(SIDE),
+        anchors=optional(ANCHORS),
         place=required(record(Place, ship_x=required(number("m")), berth_x=required(number("m")))),
         heads=optional(BEARING),
         ship=required(elsewhere(SHIP)),
@@ -95,6 +97,7 @@ def _stay(
     lines: tuple[Line, ...],
     settled: bool = True,
     heads: float | None = None,
+    anchors: None = None,
     **parts: Any,
 ) -> Stay:
     """Return the stay; the heading has served for the berth's direction."""
