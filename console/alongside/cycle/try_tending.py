@@ -63,4 +63,5 @@ def _pose(picture: Picture) -> Pose:
         draught_fwd=one(picture.draught_fwd),
         draught_aft=one(picture.draught_aft),
         heel_deg=one(heel),
+        time=one(picture.time),
     )

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from alongside.mechanics.cells import Part
 from alongside.mechanics.exposure import Exposure, exposure_of
+from alongside.mechanics.far_ends import FarEnds, far_ends_of
 from alongside.mechanics.fenders import FenderRow, fender_row
 from alongside.mechanics.rope import RopeCurve, elongation_pct, rope_curve
 from alongside.mechanics.sag import Weights
@@ -19,12 +20,12 @@ from alongside.units import G
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrangement:
-    """Lines in the order of the stay file. Points are (lines, 3): fairleads in the ship frame, bollards in
-    the berth frame. Arrays of parts are (lines, 2), main rope then tail, NaN where there is no tail."""
+    """Lines in the order of the stay file. Fairleads are points (lines, 3) of the ship frame. Arrays of parts
+    are (lines, 2), main rope then tail, NaN where there is no tail."""
 
     ids: tuple[str, ...]
     fairlead: Floats
-    bollard: Floats
+    far_ends: FarEnds
     inboard: Floats
     """(lines,) m from winch to fairlead, 0 without a winch."""
     series: Series
@@ -88,7 +89,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
     return Arrangement(
         ids=tuple(line.id for line in lines),
         fairlead=fairlead,
-        bollard=_points([berth.bollards[line.bollard].at for line in lines]),
+        far_ends=far_ends_of(stay),
         inboard=np.sqrt(((fairlead - winch) ** 2).sum(axis=1)),
         series=_series(ropes, curves, tail_length),
         weights=Weights(*_weights(ropes), tail_length),

@@ -8,6 +8,7 @@ import numpy as np
 
 from alongside.mechanics.current import current_formula
 from alongside.mechanics.flow import Flow, Formula, Loads, attack_deg, dynamic_pressure
+from alongside.mechanics.outside import Outside, outside_of
 from alongside.mechanics.righting import Righting, righting_of
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.tugs import Tug
@@ -41,6 +42,8 @@ class Exposure:
     tugs: tuple[Tug, ...] = ()
     righting: Righting | None = None
     """What rights her against the wind; None where her GM is not known."""
+    outside: tuple[Outside, ...] = ()
+    """Ships that are made fast to her other side."""
 
 
 def exposure_of(stay: Stay) -> Exposure:
@@ -55,6 +58,7 @@ def exposure_of(stay: Stay) -> Exposure:
         wind=wind_formula(ship, ship.wind) if ship.wind else None,
         current=current_formula(ship, ship.current) if ship.current else None,
         righting=righting_of(ship),
+        outside=outside_of(stay),
     )
 
 
@@ -77,6 +81,9 @@ def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0)
         front, side = areas_at(exposure.ship.wind, exposure.ship, draught)
         attack = np.radians(attack_deg(come_from, exposure.heading))
         flows.append(Flow(attack, exposure.wind, (dynamic_pressure(AIR, speed), front, side)))
+    for each in exposure.outside:
+        attack = np.radians(attack_deg(come_from, exposure.heading))
+        flows += each.wind_on(attack, speed, situation.time)
     come_from = situation.current_to + 180.0
     speed, come_from, unknown = _stream(situation.current_speed, come_from, exposure.current)
     without |= np.where(unknown, NO_CURRENT, 0).astype(np.int8)
@@ -85,6 +92,10 @@ def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0)
         flows.append(
             Flow(attack, exposure.current, (speed, draught, exposure.charted_depth + situation.tide))
         )
+    for each in exposure.outside:
+        attack = np.radians(attack_deg(come_from, exposure.heading))
+        depth = exposure.charted_depth + situation.tide
+        flows += each.current_on(attack, speed, depth, situation.time)
     flows += [tug.force(n, exposure.ship.lbp, exposure.head) for tug in exposure.tugs]
     return Loads(tuple(flows), np.zeros((3, n)), exposure.arm, exposure.head), without
 

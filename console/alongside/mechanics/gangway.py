@@ -22,7 +22,7 @@ vehicles not steeper than 1 in 10 (ILO, ports): read in digests."""
 
 def rail_over_quay(stay: Stay, situation: Situation) -> Floats:
     """Return the height (n,) of the rail at the gangway over the quay, m; NaN without a gangway in the stay
-    file, and where tide, a draught or the heel is not known."""
+    file, and where tide, a draught or the heel is not known. On a pontoon the quay rides with the water."""
     gangway, marks = stay.outlook.gangway, stay.ship.marks
     if gangway is None:
         return np.full(len(situation), np.nan)
@@ -30,7 +30,8 @@ def rail_over_quay(stay: Stay, situation: Situation) -> Floats:
     draught = situation.draught_aft + (gangway.ship_x - marks.aft) * slope
     quay_side = 1.0 if stay.alongside == "starboard" else -1.0
     sunk = quay_side * 0.5 * stay.ship.breadth * np.tan(np.radians(situation.heel_deg))
-    return height_over_quay(situation.tide, gangway.rail_z, draught + sunk, gangway.quay_z)
+    tide = 0.0 * situation.tide if stay.berth.floats else situation.tide
+    return height_over_quay(tide, gangway.rail_z, draught + sunk, gangway.quay_z)
 
 
 def slope_deg(gangway: Gangway, rail: Floats) -> Floats:

@@ -33,7 +33,10 @@ def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
     """Return the leads of all lines at n poses; NaN at instants whose pose is not known."""
     offsets = levelled(arrangement.fairlead, pose, arrangement)
     fairlead_x, fairlead_y, fairlead_z = placed(offsets, pose, arrangement)
-    bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
+    bollard_x, bollard_y, _ = arrangement.far_ends.at.T[:, :, None]
+    bollard_z = arrangement.far_ends.height(pose.tide, pose.when)
+    if arrangement.far_ends.moves is not None:
+        bollard_x, bollard_y = _carried_along(arrangement, pose, bollard_x, bollard_y)
     x, y, z = bollard_x - fairlead_x, bollard_y - fairlead_y, bollard_z - fairlead_z
     cos, sin = np.cos(pose.yaw), np.sin(pose.yaw)
     squared = x * x + y * y
@@ -48,6 +51,19 @@ def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
         outboard=outboard,
         path=outboard + arrangement.inboard[:, None],
     )
+
+
+def _carried_along(
+    arrangement: Arrangement, pose: Pose, bollard_x: Floats, bollard_y: Floats
+) -> tuple[Floats, Floats]:
+    """Return where bollards stand (lines, n), those on a ship made fast to her moved and turned as she is."""
+    cos, sin = np.cos(pose.yaw), np.sin(pose.yaw)
+    x0, y0 = arrangement.berth_x, arrangement.breadth / 2.0
+    from_x, from_y = bollard_x - x0, bollard_y - y0
+    moves = np.asarray(arrangement.far_ends.moves)[:, None]
+    x = np.where(moves, x0 + pose.surge + from_x * cos - from_y * sin, bollard_x)
+    y = np.where(moves, y0 + pose.sway + from_x * sin + from_y * cos, bollard_y)
+    return x, y
 
 
 def vertical_deg(leads: Leads) -> Floats:

@@ -63,7 +63,7 @@ def shares_by_role(
     loads, _ = loads_of(arrangement.exposure, blown, criteria.gust_factor)
     pose, _ = settled(arrangement, blown, tensions, loads, start=bracket.place)
     leads = leads_of(arrangement, pose)
-    tension = np.nan_to_num(loads_at(arrangement, tensions, leads))
+    tension = np.nan_to_num(loads_at(arrangement, tensions, leads)) * arrangement.far_ends.hold_her()
     per_metre = tension / np.where(leads.outboard > 0.0, leads.outboard, np.inf)
     against = np.tile(np.arange(len(WINDS)), known.size)
     pull = np.maximum(np.choose(against, (leads.in_, leads.ahead, -leads.ahead)) * per_metre, 0.0)

@@ -1,8 +1,9 @@
 """The mooring whose balance is sought, put together from the arrangement and a situation."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.balance import RESIDUAL, balance
@@ -18,6 +19,22 @@ from alongside.mechanics.tension import Tensions
 from alongside.readings import Codes, Floats
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class HoldingTensions:
+    """Tensions of lines as they count in the balance: those to a ship that moves with her pull both alike,
+    and count as nothing."""
+
+    all_lines: Tensions
+    hold_her: Floats | float
+
+    def __call__(self, path: Floats) -> tuple[Floats, Floats]:
+        tension, stiffness = self.all_lines(path)
+        return tension * self.hold_her, stiffness * self.hold_her
+
+    def rows(self, rows: NDArray[np.intp]) -> "HoldingTensions":
+        return HoldingTensions(self.all_lines.rows(rows), self.hold_her)
+
+
 def mooring_of(
     arrangement: Arrangement,
     fenders: FenderRow,
@@ -27,10 +44,13 @@ def mooring_of(
 ) -> Mooring:
     """Return the mooring at n instants; NaN in its arms where tide, draught or heel is not known."""
     ahead, to_port, up = levelled(arrangement.fairlead, in_place(situation), arrangement)
-    bollard_x, bollard_y, bollard_z = arrangement.bollard.T[:, :, None]
+    bollard_x, bollard_y, _ = arrangement.far_ends.at.T[:, :, None]
+    bollard_z = arrangement.far_ends.height(situation.tide, situation.time)
     rise = bollard_z - up - situation.tide
     if arrangement.weights.any:
         tensions = HangingTensions(tensions, arrangement.weights, arrangement.inboard[:, None], rise * rise)
+    if arrangement.far_ends.moves is not None:
+        tensions = HoldingTensions(tensions, arrangement.far_ends.hold_her())
     return Mooring(
         ahead=arrangement.head * ahead,
         to_port=arrangement.head * to_port,

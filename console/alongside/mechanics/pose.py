@@ -33,6 +33,7 @@ def in_place(situation: Situation) -> Pose:
         draught_fwd=situation.draught_fwd,
         draught_aft=situation.draught_aft,
         heel_deg=situation.heel_deg,
+        time=situation.time,
     )
 
 

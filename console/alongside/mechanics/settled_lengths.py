@@ -18,9 +18,10 @@ from alongside.mechanics.balance import balance
 from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.fenders import push, side_distance
 from alongside.mechanics.flow import Loads
+from alongside.mechanics.geometry import leads_of
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.mooring import mooring_of
-from alongside.mechanics.pose import in_place, ship_to_berth
+from alongside.mechanics.pose import in_place
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Pose
@@ -118,9 +119,9 @@ def made_fast_in_place(arrangement: Arrangement, situation: Situation, load_kn: 
 def left_along(arrangement: Arrangement, pose: Pose, load_kn: Floats) -> tuple[float, float]:
     """Return what loads (lines,) kN, NaN for none, leave over along the berth at one pose, kN, towards berth
     +x, and the sum of their pulls along, either way."""
-    fairlead = ship_to_berth(arrangement.fairlead, pose, arrangement)[0]
-    lead = arrangement.bollard - fairlead
-    along = np.nan_to_num(load_kn * lead[:, 0] / np.sqrt((lead * lead).sum(axis=1)))
+    leads = leads_of(arrangement, pose)
+    held = np.ravel(arrangement.far_ends.hold_her())
+    along = np.nan_to_num(held * load_kn * leads.x[:, 0] / leads.outboard[:, 0])
     return float(along.sum()), float(np.abs(along).sum())
 
 

@@ -21,6 +21,18 @@ class Pose:
     draught_fwd: Floats
     draught_aft: Floats
     heel_deg: Floats
+    time: Floats | None = None
+    """UNIX seconds (n,), NaN where nobody has said: what is planned of other ships goes by it."""
+
+    def __post_init__(self) -> None:
+        if self.time is None:
+            object.__setattr__(self, "time", np.full(np.shape(self.tide), np.nan))
+
+    @property
+    def when(self) -> Floats:
+        """Return `time`, which is there."""
+        assert self.time is not None
+        return self.time
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,7 +118,7 @@ class States:
         known = (situation.tide, situation.draught_fwd, situation.draught_aft, situation.heel_deg)
         without = self.codes("hold.without")
         return Hold(
-            Pose(self.numbers("surge"), self.numbers("sway"), self.numbers("yaw"), *known),
+            Pose(self.numbers("surge"), self.numbers("sway"), self.numbers("yaw"), *known, self.time),
             LineStates(**{name: self._each(name, self.columns.lines) for name in LINE_NUMBERS}),
             FenderStates(**{name: self._each(name, range(self.columns.fenders)) for name in FENDER_NUMBERS}),
             self.codes("hold.reason", 0),

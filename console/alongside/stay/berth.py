@@ -7,9 +7,9 @@ from typing import Any, Final
 from alongside.stay.bollards import Around, bollards_of, on_known_dolphins
 from alongside.stay.curves import FENDER_TABLE
 from alongside.stay.fender_kinds import KINDS, SPREAD, fender_stiffness, in_words
-from alongside.stay.fields import TEXT, Field, choice, force, listed, named, number
+from alongside.stay.fields import SWITCH, TEXT, Field, choice, force, listed, named, number
 from alongside.stay.heading import bearing_of_x
-from alongside.stay.model import Berth, Bollard, CurveRows, Fender, Place, Ship, TidePlan
+from alongside.stay.model import Berth, Beside, Bollard, CurveRows, Fender, Place, Ship, TidePlan
 from alongside.stay.model.guess import Guess
 from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
@@ -72,15 +72,18 @@ def berth_of(
     heads: float | None,
     ship: Ship | None,
     tide: TidePlan | None,
+    beside: Mapping[str, Beside] | None,
 ) -> Field[Berth]:
     """Return the field of the berth of a ship that lies so; `heads` is her heading where the top of the stay
     file `file` gives it."""
     side = alongside or "starboard"
 
-    def bollards(edge_to_fenders: float | None, pace: float | None) -> Field[Mapping[str, Bollard]]:
+    def bollards(
+        edge_to_fenders: float | None, pace: float | None, floats: bool | None
+    ) -> Field[Mapping[str, Bollard]]:
         if ship is None or place is None:
             raise AssertionError("required keys are read before the berth")
-        return bollards_of(Around(side, place, ship, tide, edge_to_fenders, pace))
+        return bollards_of(Around(side, place, ship, tide, edge_to_fenders, pace, bool(floats), beside or {}))
 
     def make(**values: Any) -> Berth:
         turned = nan if heads is None else bearing_of_x(heads, side)
@@ -93,6 +96,7 @@ def berth_of(
             values["bollards"],
             values.get("fenders", ()),
             {name: each["swl_kn"] for name, each in values.get("dolphins", {}).items()},
+            values.get("floats", False),
         )
 
     def one_direction(node: Node, _berth: Berth) -> None:
@@ -121,7 +125,8 @@ def berth_of(
         charted_depth=optional(number("m", least=-20, most=200)),
         edge_to_fenders=optional(number("m", least=0, most=10)),
         pace=optional(number("m", least=0.4, most=1.5)),
+        floats=optional(SWITCH),
         dolphins=optional(named(DOLPHIN)),
-        bollards=required(bollards, knowing=("edge_to_fenders", "pace")),
+        bollards=required(bollards, knowing=("edge_to_fenders", "pace", "floats")),
         fenders=optional(listed(FENDER)),
     )

@@ -1,7 +1,7 @@
 """Bollards of section `berth:`, given in the berth frame or as they are measured on the quay: along it from
 another one, behind its edge, over the water or below the ship's rail."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import isnan, nan
 from typing import Any, Final
@@ -14,15 +14,15 @@ from alongside.stay.bollard_places import (
     over_water,
     station_abreast,
 )
-from alongside.stay.fields import NAME, TIME, Field, force, named, number
+from alongside.stay.fields import NAME, SWITCH, TIME, Field, force, named, number
 from alongside.stay.model import Bollard, Place, Point, Ship, TidePlan
 from alongside.stay.model.guess import Guess
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.records import optional, record
+from alongside.stay.riding import HEIGHTS, Stands, all_stands, check_riding
 from alongside.stay.tide_level import level_by_table
 
 PACES: Final = "paces"
-HEIGHTS: Final = ("z", "over_water", "below_rail")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,8 @@ class Around:
     tide: TidePlan | None
     edge_to_fenders: float | None = None
     pace: float | None = None
+    floats: bool = False
+    beside: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,9 @@ class Measured:
     draught_aft: float | None = None
     swl_kn: float | None = None
     dolphin: str = ""
+    above_keel: float | None = None
+    floats: bool | None = None
+    on: str = ""
 
 
 def _measured(**values: Any) -> Measured:
@@ -99,6 +104,9 @@ def measured_of(pace: float | None) -> Field[Measured]:
         draught_aft=optional(number("m", above=0, most=40)),
         swl_kn=optional(force(above=0)),
         dolphin=optional(NAME),
+        above_keel=optional(number("m", least=0, most=80)),
+        floats=optional(SWITCH),
+        on=optional(NAME),
     )
 
 
@@ -133,12 +141,17 @@ def bollards_of(around: Around) -> Field[Mapping[str, Bollard]]:
         if not measured:
             return measured  # type: ignore[return-value]  # an `Unread` table stays one
         places: dict[str, Point] = {}
+        stands = all_stands(measured, around.floats)
         for name in measured:
             for each in reversed(_chain(name, measured, node, places)):
                 one = measured[each]
                 origin = places.get(one.from_bollard or "", NOWHERE)
-                places[each] = _place(one, node[each], around, origin)
-        return {name: Bollard(places[name], each.swl_kn, each.dolphin) for name, each in measured.items()}
+                places[each] = _place(one, node[each], around, origin, stands[each])
+            check_riding(name, measured, around.beside, stands, node[name])
+        return {
+            name: Bollard(places[name], each.swl_kn, each.dolphin, *stands[name])
+            for name, each in measured.items()
+        }
 
     return Field(table.expected, read)
 
@@ -167,10 +180,11 @@ def _chain(
     return tuple(chain)
 
 
-def _place(one: Measured, own: Node, around: Around, origin: Point) -> Point:
+def _place(one: Measured, own: Node, around: Around, origin: Point, stands: Stands) -> Point:
     """Return where a bollard is, `origin` being that which it is measured from."""
     x = origin.x + one.along if one.x is None else one.x
-    return Point(x, _across(one, own, around, origin.y), _height(one, own, around, x, origin.z))
+    height = _height(one, own, around, x, origin.z, stands[0])
+    return Point(x, _across(one, own, around, origin.y), height)
 
 
 def _across(one: Measured, own: Node, around: Around, otherwise: float) -> float:
@@ -186,9 +200,14 @@ def _across(one: Measured, own: Node, around: Around, otherwise: float) -> float
     return behind_edge(one.set_back, around.edge_to_fenders)
 
 
-def _height(one: Measured, own: Node, around: Around, x: float, otherwise: float) -> float:
+def _height(one: Measured, own: Node, around: Around, x: float, otherwise: float, floats: bool) -> float:
+    """Return the height over what the bollard stands on: chart datum, the water, or a keel."""
     if one.z is not None:
         return one.z
+    if one.above_keel is not None:
+        return one.above_keel
+    if one.over_water is not None and floats:
+        return one.over_water
     if one.over_water is not None:
         return over_water(one.over_water, _tide(one, own, "over_water", around))
     if one.below_rail is None:

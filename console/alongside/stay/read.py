@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.berth import BEARING, berth_of
+from alongside.stay.beside import BESIDE
 from alongside.stay.cargo import cargo_of
 from alongside.stay.current import current_of
 from alongside.stay.display import DISPLAY
@@ -71,7 +72,8 @@ def stay_of(file: str) -> Field[Stay]:
         heads=optional(BEARING),
         ship=required(elsewhere(SHIP)),
         tide=optional(TIDE),
-        berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide")),
+        beside=optional(BESIDE),
+        berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide", "beside")),
         ropes=required(elsewhere(ROPES)),
         lines=required(lines_of, knowing=("ship", "berth", "ropes")),
         feeds=optional(feeds_of, knowing=("lines", "tide")),

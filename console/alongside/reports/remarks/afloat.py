@@ -86,6 +86,7 @@ class Afloat:
             draught_fwd=np.array([_known(each.draught_fwd, fwd) for each in fast]),
             draught_aft=np.array([_known(each.draught_aft, aft) for each in fast]),
             heel_deg=np.array([_known(each.heel_deg, 0.0) for each in fast]),
+            time=np.array([each.at for each in fast]),
         )
 
     @cached_property

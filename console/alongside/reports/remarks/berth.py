@@ -7,7 +7,7 @@ from typing import Final
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.ship import outside
-from alongside.stay.model import Stay
+from alongside.stay.model import Bollard, Stay
 from alongside.wording.figures import figure, metres
 
 SWL_KN: Final = (40.0, 6000.0)
@@ -37,7 +37,6 @@ def ends_of(stay: Stay) -> tuple[float, float]:
 def _bollards(afloat: Afloat) -> Iterator[Remark]:
     stay = afloat.stay
     first, last = ends_of(stay)
-    high = afloat.levels[1]
     used = {line.bollard for line in stay.lines}
     names = {(each.at.x, each.at.y): name for name, each in reversed([*stay.berth.bollards.items()])}
     for name, bollard in stay.berth.bollards.items():
@@ -50,13 +49,33 @@ def _bollards(afloat: Afloat) -> Iterator[Remark]:
         elif (name in used and at.x < first - FAR_M) or at.x > last + FAR_M:
             text = f"x {metres(at.x)} lies more than {metres(FAR_M, 0)} from the ship"
             yield Remark(path, f"{text}: another origin, or the place of the ship?")
-        if not isnan(high) and at.z < high - 0.3:
-            text = f"z {metres(at.z)} is under water at high water, {metres(high)}; z is above chart datum"
-            yield Remark(path, f"{text}: from the water or the quay?")
-        elif not isnan(high) and at.z > high + ABOVE_WATER_M:
-            yield Remark(path, f"z {metres(at.z)} stands {metres(at.z - high)} above high water; in feet?")
+        yield from _height(afloat, bollard, path)
         if bollard.swl_kn is not None and outside(bollard.swl_kn, SWL_KN):
             yield Remark(f"{path}.swl_kn", f"{figure(bollard.swl_kn)} kN is not usual: tonnes, or newtons?")
+
+
+def _height(afloat: Afloat, bollard: Bollard, path: str) -> Iterator[Remark]:
+    """A bollard under water, or far above it."""
+    if bollard.rides:
+        yield from _height_afloat(afloat, bollard, path)
+        return
+    z, high = bollard.at.z, afloat.levels[1]
+    if not isnan(high) and z < high - 0.3:
+        text = f"z {metres(z)} is under water at high water, {metres(high)}; z is above chart datum"
+        yield Remark(path, f"{text}: from the water or the quay?")
+    elif not isnan(high) and z > high + ABOVE_WATER_M:
+        yield Remark(path, f"z {metres(z)} stands {metres(z - high)} above high water; in feet?")
+
+
+def _height_afloat(afloat: Afloat, bollard: Bollard, path: str) -> Iterator[Remark]:
+    key, water = "over_water", 0.0
+    if bollard.on:
+        key, water = "above_keel", max(draught for _, draught in afloat.stay.beside[bollard.on].draughts)
+    over = bollard.at.z - water
+    if over < 0.0:
+        yield Remark(f"{path}.{key}", f"{metres(bollard.at.z)} is under water by {metres(-over)}")
+    elif over > ABOVE_WATER_M:
+        yield Remark(f"{path}.{key}", f"stands {metres(over)} above the water; in feet?")
 
 
 def _fenders(stay: Stay) -> Iterator[Remark]:

@@ -55,10 +55,23 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
             yield f"{name}: no channel {channel}"
     if not any(channel.startswith("tension.") for channel in channels):
         yield "measured loads: no load cells"
+    yield from _beside(afloat)
     if stay.outlook.gangway is None:
         yield "gangway: no outlook.gangway"
     elif stay.outlook.gangway.length is None:
         yield "slope of the gangway: no outlook.gangway.length"
+
+
+def _beside(afloat: Afloat) -> Iterator[str]:
+    for name, ship in afloat.stay.beside.items():
+        if ship.lies == "inside":
+            yield f"movement of {name}: she lies inside, her place is taken as fixed"
+            continue
+        yield f"what holds {name} to her: lines between both bear no wind of hers in any figure"
+        if ship.wind is None:
+            yield f"wind on {name}: no beside.{name}.wind"
+        if ship.current is None and afloat.stay.ship.current is not None:
+            yield f"current on {name}: no beside.{name}.current"
 
 
 def _turns_nothing(coefficients: str | CoefficientRows) -> bool:

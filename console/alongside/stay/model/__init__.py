@@ -7,6 +7,7 @@ seconds. `None` means the file does not say.
 """
 
 from alongside.stay.model.berth import Berth, Bollard, Fender
+from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import CurveRows, Line, MadeFast, Role, Rope, RopeKind, Tail, Tend
 from alongside.stay.model.plans import (
@@ -40,6 +41,7 @@ from alongside.stay.model.winch import BrakeTest, Winch
 __all__ = [
     "Alongside",
     "Berth",
+    "Beside",
     "Bollard",
     "BrakeTest",
     "CargoOperation",

@@ -13,6 +13,15 @@ class Bollard:
     swl_kn: float | None = None
     dolphin: str = ""
     """What it stands on together with others, by name; "" where nothing is known of that."""
+    floats: bool = False
+    """It rides with the water, by itself or on a pontoon: then `at.z` is its height over the water."""
+    on: str = ""
+    """The ship or barge that it stands on, by name: then `at.z` is its height over her keel."""
+
+    @property
+    def rides(self) -> bool:
+        """Return whether its height over chart datum changes with the tide."""
+        return self.floats or self.on != ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +47,8 @@ class Berth:
     fenders: tuple[Fender, ...] = ()
     dolphins: Mapping[str, float] = field(default_factory=dict)
     """SWL, kN, of what bears several bollards or hooks."""
+    floats: bool = False
+    """All of it is a pontoon: quay, gangway and bollards ride with the water."""
 
     def swl_of(self, name: str) -> float | None:
         """Return the SWL of a bollard or of a dolphin by its name, kN; None where it is not known."""

@@ -133,8 +133,9 @@ GangwayKind = Literal["gangway", "ladder", "ramp"]
 @dataclass(frozen=True, slots=True)
 class Gangway:
     """Where the gangway lies: ship station `ship_x`, its rail `rail_z` above the keel, the quay `quay_z`
-    above chart datum; `lowest`, `highest` m of rail over quay between which it can be used. With its
-    `length`, m from rail to foot, its slope is watched: by `steepest_deg`, or what its `kind` allows."""
+    above chart datum (of a pontoon over the water); `lowest`, `highest` m of rail over quay between which
+    it can be used. With its `length`, m from rail to foot, its slope is watched: by `steepest_deg`, or what
+    its `kind` allows."""
 
     ship_x: float
     rail_z: float

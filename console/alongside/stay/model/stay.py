@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from alongside.stay.model.berth import Berth
+from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import Line, Rope
 from alongside.stay.model.plans import CargoOperation, CurrentForecast, LookAhead, Scenario, TidePlan
@@ -36,5 +37,7 @@ class Stay:
     cargo: tuple[CargoOperation, ...] = ()
     simulate: Scenario | None = None
     outlook: LookAhead = field(default_factory=LookAhead)
+    beside: Mapping[str, Beside] = field(default_factory=dict)
+    """Ships and barges inside and outside of her, by name."""
     guesses: tuple[Guess, ...] = ()
     """Values of the file that are estimates, in the order in which it is read."""
