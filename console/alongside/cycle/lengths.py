@@ -17,6 +17,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.brakes.model import NO_BRAKES, Brakes
 from alongside.cycle.making_fast import LATE_S, fast_now, making_fast_row
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bights import change_to
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.situation import Situation
@@ -213,4 +214,5 @@ def _change(
         return tend.paid_out
     pose = hold(arrangement, situation, unstretched).pose
     tension = np.full(len(arrangement.ids), tend.to_tension_kn)
-    return float(unstretched_for(arrangement, pose, tension)[0, index] - unstretched[index])
+    wanted = unstretched_for(arrangement, pose, tension)[0]
+    return change_to(arrangement.partners, wanted, unstretched, index)

@@ -11,6 +11,7 @@ import numpy as np
 from alongside.actions import TendLine
 from alongside.cycle.picture import Picture
 from alongside.mechanics.arrangement import arrangement_of
+from alongside.mechanics.bights import change_to
 from alongside.mechanics.lines import line_states
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.state import Pose
@@ -39,7 +40,8 @@ def tried(picture: Picture, tend: TendLine) -> Trial:
     change = nan if tend.paid_out is None else tend.paid_out
     if tend.to_tension_kn is not None:
         wanted = np.full(len(arrangement.ids), tend.to_tension_kn)
-        change = float(unstretched_for(arrangement, pose, wanted)[0, index]) - lengths[index]
+        would_be = unstretched_for(arrangement, pose, wanted)[0]
+        change = change_to(arrangement.partners, would_be, lengths, index)
     if np.isnan(picture.lines[index].tension_kn) or not lengths[index] + change > 0.0:
         return Trial(nan, nan, nan, nan)
     lengths[index] += change

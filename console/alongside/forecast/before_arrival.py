@@ -15,6 +15,7 @@ from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.present import Present, nothing_heard
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bights import change_to
 from alongside.mechanics.exposure import exposure_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
@@ -89,7 +90,8 @@ def planned_lengths(stay: Stay, arrangement: Arrangement, at: float) -> Floats:
         else:
             pose = hold(arrangement, planned_situation(stay, deed.at), lengths).pose
             tension = np.full(len(lengths), deed.to_tension_kn)
-            lengths[k] = unstretched_for(arrangement, pose, tension)[0, k]
+            wanted = unstretched_for(arrangement, pose, tension)[0]
+            lengths[k] += change_to(arrangement.partners, wanted, lengths, k)
     return lengths
 
 

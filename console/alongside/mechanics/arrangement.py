@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from alongside.mechanics.bights import Partners, partners_of
 from alongside.mechanics.cells import Part
 from alongside.mechanics.exposure import Exposure, exposure_of
 from alongside.mechanics.far_ends import FarEnds, far_ends_of
@@ -14,7 +15,7 @@ from alongside.mechanics.rope import RopeCurve, elongation_pct, rope_curve
 from alongside.mechanics.sag import Weights
 from alongside.mechanics.series import Series, series_of
 from alongside.readings import Floats
-from alongside.stay.model import Point, Rope, Stay
+from alongside.stay.model import Line, Point, Rope, Stay
 from alongside.units import G
 
 
@@ -28,6 +29,8 @@ class Arrangement:
     far_ends: FarEnds
     inboard: Floats
     """(lines,) m from winch to fairlead, 0 without a winch."""
+    partners: Partners | None
+    """Which lines are parts of one rope; None where none are."""
     series: Series
     weights: Weights
     tail_length: Floats
@@ -91,8 +94,9 @@ def arrangement_of(stay: Stay) -> Arrangement:
         fairlead=fairlead,
         far_ends=far_ends_of(stay),
         inboard=np.sqrt(((fairlead - winch) ** 2).sum(axis=1)),
+        partners=partners_of(lines),
         series=_series(ropes, curves, tail_length),
-        weights=Weights(*_weights(ropes), tail_length),
+        weights=Weights(*_weights(lines, ropes), tail_length),
         tail_length=tail_length,
         mbl_kn=_by_part(ropes, lambda rope: rope.mbl_kn),
         wll_kn=_by_part(ropes, lambda rope: rope.wll_kn),
@@ -124,9 +128,12 @@ def _bears(stay: Stay, bollard_ids: Sequence[str]) -> NDArray[np.bool_]:
 Ropes = Sequence[tuple[Rope, Rope | None]]
 
 
-def _weights(ropes: Ropes) -> tuple[Floats, Floats]:
-    """Return (lines,) kN/m of main ropes and tails, 0 where it is not given."""
+def _weights(lines: Sequence[Line], ropes: Ropes) -> tuple[Floats, Floats]:
+    """Return (lines,) kN/m of main ropes and tails, 0 where it is not given; bights are taken as straight."""
     main, tail = np.nan_to_num(_by_part(ropes, lambda rope: rope.weight_kg_per_m * G / 1000.0)).T
+    partners = partners_of(lines)
+    if partners is not None:
+        main = np.where(partners == np.arange(len(lines)), main, 0.0)
     return main, tail
 
 

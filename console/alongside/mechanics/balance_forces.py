@@ -19,6 +19,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from alongside.mechanics.bights import Partners, shared
 from alongside.mechanics.fenders import FenderRow, push, side_distance, side_gradient
 from alongside.mechanics.flow import Loads
 from alongside.mechanics.tension import Tensions
@@ -45,6 +46,8 @@ class Mooring:
     radius: float
     held_along: bool = False
     """She is kept from moving along the berth, whatever pulls."""
+    partners: Partners | None = None
+    """Which lines are parts of one rope."""
     arm_squared: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -68,6 +71,7 @@ class Mooring:
             self.loads.rows(rows),
             self.radius,
             self.held_along,
+            self.partners,
         )
 
 
@@ -127,6 +131,9 @@ def _add_lines(
     uy /= outboard
     turning = rx * uy - ry * ux
     across = tension / outboard
+    if m.partners is not None:
+        _add_as_one_rope(m.partners, along, (ux, uy, turning), stiffness)
+        along = np.zeros_like(along)
     along -= across
     by_x, by_y = along * ux, along * uy
     net[0] += _sum(tension, ux)
@@ -142,6 +149,16 @@ def _add_lines(
     ux *= rx
     ux += uy * ry
     stiffness[5] += _sum(along, turning) + _sum(across, m.arm_squared) + _sum(tension, ux)
+
+
+def _add_as_one_rope(
+    partners: Partners, stiffness_kn_m: Floats, w: tuple[Floats, Floats, Floats], stiffness: Floats
+) -> None:
+    """Add k w w' of lines of which some are parts of one rope: both then with the mean of their w, since its
+    tension follows from the mean of their paths."""
+    x, y, turned = (shared(partners, each) for each in w)
+    for row, (one, other) in enumerate(((x, x), (x, y), (x, turned), (y, y), (y, turned), (turned, turned))):
+        stiffness[row] += _sum(stiffness_kn_m * one, other)
 
 
 def _add_fenders(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bights import shared
 from alongside.mechanics.pose import levelled, placed
 from alongside.mechanics.state import Pose
 from alongside.readings import Floats
@@ -17,7 +18,8 @@ from alongside.readings import Floats
 @dataclass(frozen=True, slots=True, eq=False)
 class Leads:
     """From fairlead to bollard, m: `x`, `y`, `z` in the berth frame; `ahead` and `in_` (towards the quay)
-    along the ship's own head and beam, level; `level` the horizontal length; `outboard` and `path`."""
+    along the ship's own head and beam, level; `level` the horizontal length; `outboard` and `path`,
+    the mean of both for the parts of a bight."""
 
     x: Floats
     y: Floats
@@ -49,7 +51,7 @@ def leads_of(arrangement: Arrangement, pose: Pose) -> Leads:
         in_=x * sin - y * cos,
         level=np.sqrt(squared),
         outboard=outboard,
-        path=outboard + arrangement.inboard[:, None],
+        path=shared(arrangement.partners, outboard + arrangement.inboard[:, None]),
     )
 
 

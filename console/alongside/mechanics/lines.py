@@ -5,6 +5,7 @@ from typing import Final
 import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bights import shared
 from alongside.mechanics.geometry import Leads, horizontal_deg, leads_of, vertical_deg
 from alongside.mechanics.sag import Chords, hanging
 from alongside.mechanics.series import Pull, pull
@@ -36,6 +37,7 @@ def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> Li
 def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineStates:
     """Return the states with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above
     0."""
+    own_length, length = length, shared(arrangement.partners, length)
     loaded = pull(arrangement.series, sagging_path(arrangement, leads, length), length)
     total = length + arrangement.tail_length[:, None]
     per_metre = pull_per_metre(loaded, leads)
@@ -44,7 +46,7 @@ def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineSta
         horizontal_deg=horizontal_deg(leads),
         outboard_m=leads.outboard,
         path_m=leads.path,
-        unstretched_m=np.broadcast_to(length, leads.path.shape),
+        unstretched_m=np.broadcast_to(own_length, leads.path.shape),
         elongation_pct=(leads.path - total) / total * 100.0,
         stretch_share=stretch_share(arrangement, loaded),
         load_share=loaded.tension / arrangement.smallest_wll_kn[:, None],

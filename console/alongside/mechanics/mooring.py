@@ -64,6 +64,7 @@ def mooring_of(
         berth_x=arrangement.berth_x,
         loads=loads,
         radius=_radius(arrangement, fenders),
+        partners=arrangement.partners,
     )
 
 

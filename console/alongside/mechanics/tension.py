@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.bights import least_of_both, shared
 from alongside.mechanics.cells import Cells
 from alongside.mechanics.series import pull
 from alongside.readings import Floats
@@ -43,6 +44,9 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
     line is not made fast: it then pulls nothing. `cap_kn` (lines,): the load at which a line renders, NaN
     where it does not."""
     length = np.where(unstretched > 0.0, unstretched, FAR_SLACK)
+    if arrangement.partners is not None:
+        length = shared(arrangement.partners, length.T).T
+        cap_kn = None if cap_kn is None else least_of_both(arrangement.partners, cap_kn)
     exact = ExactTensions(arrangement, np.atleast_2d(length).T, cap_kn)
     if length.ndim > 1 and length.shape[0] != 1:
         return exact
@@ -76,7 +80,7 @@ class ExactTensions:
     cap_kn: Floats | None = None
 
     def __call__(self, path: Floats) -> tuple[Floats, Floats]:
-        loaded = pull(self.arrangement.series, path, self.unstretched)
+        loaded = pull(self.arrangement.series, shared(self.arrangement.partners, path), self.unstretched)
         return capped(loaded.tension, loaded.stiffness, self.cap_kn)
 
     def rows(self, rows: NDArray[np.intp]) -> "ExactTensions":
@@ -90,7 +94,7 @@ class TensionTable:
 
     def __init__(self, arrangement: Arrangement, unstretched: Floats, exact: ExactTensions) -> None:
         self._slack_path = (unstretched + arrangement.tail_length)[:, None]
-        self._cap_kn = exact.cap_kn
+        self._cap_kn, self._partners = exact.cap_kn, arrangement.partners
         stretches = _nodes(arrangement, unstretched)
         self._nodes = [np.append(-2.0 * FAR_SLACK, line) for line in stretches]
         most = max((line.size for line in stretches), default=1)
@@ -106,7 +110,7 @@ class TensionTable:
         self._begin, self._coefficients = _cubics(padded, loaded.tension, loaded.stiffness)
 
     def __call__(self, path: Floats) -> tuple[Floats, Floats]:
-        stretch = path - self._slack_path
+        stretch = shared(self._partners, path) - self._slack_path
         at = np.empty(stretch.shape, dtype=np.intp)
         for line, nodes in enumerate(self._nodes):
             at[line] = nodes.searchsorted(stretch[line], side="right")

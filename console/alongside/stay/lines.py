@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
+from alongside.stay.bights import parts_of_one_rope
 from alongside.stay.fields import (
     NAME,
     SWITCH,
@@ -68,10 +69,12 @@ def _line(
     tended: tuple[Tend, ...] = (),
     serial: str = "",
     residual_strength: float | None = None,
+    bight_with: str = "",
 ) -> Line:
     own = tuple(replace(tend, line=id) for tend in tended)
     worn = _worn(rope, residual_strength)
-    return Line(id, role, fairlead, winch, bollard, worn, tail, made_fast, own, serial)
+    line = Line(id, role, fairlead, winch, bollard, worn, tail, made_fast, own, serial)
+    return replace(line, bight_with=bight_with)
 
 
 def _tail(rope: Rope, length: float, serial: str = "", residual_strength: float | None = None) -> Tail:
@@ -183,8 +186,11 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
         tended=optional(listed(TEND)),
         serial=optional(TEXT),
         residual_strength=optional(SHARE_LEFT),
+        bight_with=optional(NAME),
     )
 
 
 def lines_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[tuple[Line, ...]]:
-    return listed(line_of(ship, berth, ropes), distinct("id"), _each_its_own_serial, least=1)
+    return listed(
+        line_of(ship, berth, ropes), distinct("id"), _each_its_own_serial, parts_of_one_rope, least=1
+    )

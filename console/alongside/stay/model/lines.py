@@ -105,6 +105,8 @@ class Line:
     """Of this very rope, as marked on it; "" where the file does not say."""
     fittings_kn: float | None = None
     """Least SWL of the ship's fittings that it passes, its chock and its bitts; None where none is known."""
+    bight_with: str = ""
+    """Id of the line that is the other part of the same rope; "" for a line by itself."""
 
     @property
     def smallest_mbl_kn(self) -> float:
