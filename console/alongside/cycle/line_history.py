@@ -22,6 +22,7 @@ from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by
 from alongside.cycle.line_known import with_reasons
 from alongside.cycle.settled_cells import changed_since
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.automatic import first_work
 from alongside.mechanics.hold import stacked
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -184,21 +185,31 @@ def _stretch_of(
 ) -> tuple[Lengths, Floats, list[BothStates], tuple[Event, ...]]:
     """Return lengths, when each last changed, both states and events through a stretch in which nobody
     touches the lines: a load cell may answer for a brake, and then the rest goes on with the length that it
-    gives."""
+    gives; so it does once automatic winches have worked."""
     parts: list[BothStates] = []
     events: list[Event] = []
-    row, ids = 0, arrangement.ids
+    row, most, ids = 0, len(situation), arrangement.ids
     while row < len(situation):
-        piece, seen = situation.rows(row, len(situation)), cells.rows(row, len(situation))
-        loads = LoadsSeen(seen.counted_kn(piece.time, changed_at), seen.misled, misled[row:])
+        stop = min(row + most, len(situation))
+        piece, seen = situation.rows(row, stop), cells.rows(row, stop)
+        loads = LoadsSeen(seen.counted_kn(piece.time, changed_at), seen.misled, misled[row:stop])
         both = both_states(arrangement, lengths.unstretched, lengths.brakes, piece, loads)
         answer = first_answer(both, seen, ids, piece.time)
+        works = first_work(arrangement, lengths.unstretched, both.held.lines.unstretched_m)
         at = len(piece) - 1 if answer is None else answer.row
+        if works is not None and (answer is None or works < answer.row):
+            answer, at = None, works
         brakes = both.brakes_at(at, ids, piece.time)
         if answer is None:
             brakes = with_agreements(brakes, both, seen, ids, piece.time, at)
-            parts.append(_with_reasons(stay, lengths, both, piece.time))
-            return replace(lengths, brakes=brakes), changed_at, parts, tuple(events)
+            done = both.rows(0, at + 1)
+            parts.append(_with_reasons(stay, lengths, done, piece.time[: at + 1]))
+            if works is not None:
+                lengths = replace(lengths, unstretched=done.held.lines.unstretched_m[-1].copy())
+            lengths = replace(lengths, brakes=brakes)
+            # While winches work the next rows are taken few at a time; each piece without doubles the next.
+            row, most = row + at + 1, 2 * most if works is None else 1
+            continue
         if at:
             parts.append(_with_reasons(stay, lengths, both.rows(0, at), piece.time[:at]))
         action = AnswerBrake(answer.line, "slipped" if answer.state == "slipped" else "held")

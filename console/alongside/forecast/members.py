@@ -19,8 +19,10 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.draws import HOLDS_90
 from alongside.forecast.expected.ensemble import Expected
+from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold, stacked
 from alongside.mechanics.rope_spread import OtherRopes, other_ropes
+from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 
@@ -44,10 +46,29 @@ def hold_members(basis: Basis, expected: Expected, lengths: Floats, members: int
     for ropes, mine in by_ropes(basis, len(situation) // m):
         rows = (mine[:, None] * m + np.arange(m)).ravel()
         out = ropes.lengths(lengths)
+        if ropes.arrangement.automatic is not None:
+            parts.append(_with_winches(ropes.arrangement, situation.at(rows), out, m))
+            order.append(rows)
+            continue
         by_row = out if out.ndim == 1 else np.tile(out, (mine.size, 1))
         parts.append(hold(ropes.arrangement, situation.at(rows), by_row))
         order.append(rows)
     return stacked(parts).at(np.argsort(np.concatenate(order)))
+
+
+def _with_winches(arrangement: Arrangement, situation: Situation, lengths: Floats, m: int) -> Hold:
+    """Return the state of some members, end to end, m instants each, one instant after the other: what
+    automatic winches pay out or heave in is what the next begins with. `lengths` (lines,) or (m, lines)."""
+    members = len(situation) // m
+    planned = np.broadcast_to(lengths, (m, lengths.shape[-1]))
+    out = np.tile(planned[0], (members, 1))
+    parts, rows = [], []
+    for at in range(m):
+        rows.append(np.arange(members) * m + at)
+        out = out + (planned[at] - planned[max(at - 1, 0)])
+        parts.append(hold(arrangement, situation.at(rows[-1]), out))
+        out = parts[-1].lines.unstretched_m
+    return stacked(parts).at(np.argsort(np.concatenate(rows)))
 
 
 def by_ropes(basis: Basis, members: int) -> Iterator[tuple[OtherRopes, NDArray[np.intp]]]:

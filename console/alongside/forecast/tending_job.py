@@ -63,9 +63,11 @@ class Job:
         """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
         what is expected: a plan that would serve whatever may come can ask for a round every quarter of an
         hour. The first instant is now, and its band the one expected. A line whose brake is in question has
-        none: it waits for the answer."""
+        none: it waits for the answer; nor has one on an automatic winch, which tends itself."""
         m = self.expected.time.size
         waits = np.isin(self.arrangement.ids, self.present.asked)
+        if self.arrangement.automatic is not None:
+            waits |= ~np.isnan(self.arrangement.automatic[0])
         shape = -1, m, len(self.arrangement.ids)
         lo, hi = self._bands(held.lines.path_m.reshape(shape), held.lines.level_m.reshape(shape))
         most = np.maximum(hi[0] - lo[0], 0.0) * self.given_away

@@ -15,7 +15,7 @@ from alongside.mechanics.rope import RopeCurve, elongation_pct, rope_curve
 from alongside.mechanics.sag import Weights
 from alongside.mechanics.series import Series, series_of
 from alongside.readings import Floats
-from alongside.stay.model import Line, Point, Rope, Stay
+from alongside.stay.model import Line, Point, Rope, Stay, Winch
 from alongside.units import G
 
 
@@ -43,6 +43,9 @@ class Arrangement:
     curves: tuple[tuple[RopeCurve, RopeCurve | None], ...]
     brake_kn: Floats
     """(lines,) holding of the winch brake as set, NaN where none is known."""
+    automatic: tuple[Floats, Floats] | None
+    """(lines,) recovery and rendering load of winches on automatic, kN, NaN for others; None where none
+    are."""
     fittings_kn: Floats
     """(lines,) least SWL of the ship's fittings that each line passes, NaN where none is known."""
     bollard_ids: tuple[str, ...]
@@ -103,6 +106,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
         allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
         curves=curves,
         brake_kn=_or_nan([winch.holding_kn if winch else None for winch in winches]),
+        automatic=_automatic(winches),
         fittings_kn=_or_nan([line.fittings_kn for line in lines]),
         bollard_ids=bollard_ids,
         bears=_bears(stay, bollard_ids),
@@ -117,6 +121,14 @@ def arrangement_of(stay: Stay) -> Arrangement:
         exposure=exposure_of(stay),
         balanced=stay.balance and bool(berth.fenders),
     )
+
+
+def _automatic(winches: Sequence[Winch | None]) -> tuple[Floats, Floats] | None:
+    loads = [winch.automatic_kn if winch else None for winch in winches]
+    if all(each is None for each in loads):
+        return None
+    low, high = np.array([each or (np.nan, np.nan) for each in loads]).T
+    return low, high
 
 
 def _bears(stay: Stay, bollard_ids: Sequence[str]) -> NDArray[np.bool_]:

@@ -5,6 +5,7 @@ from typing import Final
 import numpy as np
 
 from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.automatic import length_left
 from alongside.mechanics.bights import shared
 from alongside.mechanics.geometry import Leads, horizontal_deg, leads_of, vertical_deg
 from alongside.mechanics.sag import Chords, hanging
@@ -36,8 +37,10 @@ def line_states(arrangement: Arrangement, pose: Pose, unstretched: Floats) -> Li
 
 def states_of(arrangement: Arrangement, leads: Leads, length: Floats) -> LineStates:
     """Return the states with arrays lines first, (lines, n); `length` (lines, 1) or (lines, n), NaN or above
-    0."""
-    own_length, length = length, shared(arrangement.partners, length)
+    0. Automatic
+    winches have done their work: the length is what they leave."""
+    own_length = length_left(arrangement, leads, length)
+    length = shared(arrangement.partners, own_length)
     loaded = pull(arrangement.series, sagging_path(arrangement, leads, length), length)
     total = length + arrangement.tail_length[:, None]
     per_metre = pull_per_metre(loaded, leads)

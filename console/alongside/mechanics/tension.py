@@ -49,9 +49,39 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
         cap_kn = None if cap_kn is None else least_of_both(arrangement.partners, cap_kn)
     exact = ExactTensions(arrangement, np.atleast_2d(length).T, cap_kn)
     if length.ndim > 1 and length.shape[0] != 1:
-        return exact
+        return _on_automatic(arrangement, length, exact)
     cap = None if cap_kn is None else cap_kn.tobytes()
-    return _table(arrangement, np.atleast_2d(length)[0].tobytes(), cap)
+    return _on_automatic(arrangement, length, _table(arrangement, np.atleast_2d(length)[0].tobytes(), cap))
+
+
+def _on_automatic(arrangement: Arrangement, length: Floats, tensions: Tensions) -> Tensions:
+    """Return the tensions with those of automatic winches kept between recovery and rendering load, of lines
+    that are made fast."""
+    if arrangement.automatic is None:
+        return tensions
+    fast = np.atleast_2d(length).T < FAR_SLACK / 4.0
+    low, high = (np.where(fast, each[:, None], np.nan) for each in arrangement.automatic)
+    return AutomaticTensions(tensions, low, high)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AutomaticTensions:
+    """Tensions of lines of which some are on automatic winches; `low` and `high` kN, (lines, 1) or
+    (lines, n), NaN for others."""
+
+    by_length: Tensions
+    low: Floats
+    high: Floats
+
+    def __call__(self, path: Floats) -> tuple[Floats, Floats]:
+        tension, stiffness = self.by_length(path)
+        between = np.fmax(np.fmin(tension, self.high), self.low)
+        return np.where(np.isnan(tension), tension, between), np.where(between == tension, stiffness, 0.0)
+
+    def rows(self, rows: NDArray[np.intp]) -> "AutomaticTensions":
+        each = self.low.shape[1] > 1
+        low, high = (self.low[:, rows], self.high[:, rows]) if each else (self.low, self.high)
+        return AutomaticTensions(self.by_length.rows(rows), low, high)
 
 
 @lru_cache(maxsize=16)

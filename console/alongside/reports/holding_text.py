@@ -12,10 +12,12 @@ from alongside.cycle.who_holds import HeldBy, HoursAhead, held_by_rows, who_hold
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.present import Present
+from alongside.mechanics.automatic import opposed
 from alongside.mechanics.holding import DIRECTIONS, HoldingPower
 from alongside.mechanics.holding_roles import ROLES
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.lesser_holding import worse_criterion
+from alongside.mechanics.pose import in_place
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.mechanics.wind_heel import listed_by_wind
@@ -23,6 +25,7 @@ from alongside.readings import Floats
 from alongside.reports.holding_polar import polar_text
 from alongside.stay.model import Stay
 from alongside.units import KNOT, iso_time
+from alongside.wording.cautions import opposed_winches
 from alongside.wording.figures import bearing, held_speed, percent
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import what_gives, what_holds
@@ -69,6 +72,8 @@ def holding_answer(basis: Basis, present: Present, standard: bool = False) -> Ho
     slipped = None if other is None else other.unstretched
     who = who_holds(basis, here, present.unstretched, HoursAhead.asked(basis, present), slipped)
     rows += ["", "Who holds her", *(f"  {safe(row)}" for row in held_by_rows(who, basis.stay.display))]
+    if creeps := opposed_winches(*opposed(basis.arrangement, in_place(here))):
+        rows += ["", creeps[0].upper() + safe(creeps[1:])]
     criteria = _criteria(basis, present) if standard else ()
     if criteria:
         rows += ["", *_criteria_rows(criteria)]

@@ -97,6 +97,19 @@ def _holds_its_tension(node: Node, line: Line) -> None:
         )
 
 
+def no_bight_on_automatic(ship: Ship) -> Callable[[Node, tuple[Line, ...]], None]:
+    """Return the check that no automatic winch has a bight: half of what it pays out goes round."""
+
+    def check(node: Node, lines: tuple[Line, ...]) -> None:
+        halves = {line.id for line in lines if line.bight_with} | {line.bight_with for line in lines}
+        for place, line in enumerate(lines):
+            winch = ship.winches.get(line.winch or "")
+            if line.id in halves and winch is not None and winch.automatic_kn is not None:
+                node[place]["winch"].fault(f"line {line.id} is part of a bight", "a winch not on automatic")
+
+    return check
+
+
 def _tended_in_order(node: Node, line: Line) -> None:
     before, what = line.made_fast.at, "made fast"
     for place, tend in enumerate(line.tended):
@@ -192,5 +205,10 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
 
 def lines_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[tuple[Line, ...]]:
     return listed(
-        line_of(ship, berth, ropes), distinct("id"), _each_its_own_serial, parts_of_one_rope, least=1
+        line_of(ship, berth, ropes),
+        distinct("id"),
+        _each_its_own_serial,
+        parts_of_one_rope,
+        no_bight_on_automatic(ship),
+        least=1,
     )

@@ -40,6 +40,21 @@ def _set_once(node: Node, winch: Winch) -> None:
         node["brake_set"].fault("brake_kn and brake_set together", "one of them")
 
 
+def _automatic_by_both(node: Node, winch: Winch) -> None:
+    """An automatic winch has both loads, and no brake on."""
+    low, high = winch.recovery_kn, winch.rendering_kn
+    if (low is None) != (high is None):
+        given, other = ("recovery_kn", "rendering_kn") if high is None else ("rendering_kn", "recovery_kn")
+        node[given].fault(f"{given} without {other}", "both, of a winch on automatic")
+    if low is not None and high is not None and high <= low:
+        node["rendering_kn"].fault(f"{high:g} kN, not above recovery_kn", f"more than {low:g} kN")
+    for key in ("brake_kn", "brake_set", "swl_kn"):
+        if key in node and (low is not None or high is not None):
+            node[key].fault(
+                f"{key} of a winch on automatic", "none: its brake is open, it pays out by itself"
+            )
+
+
 TEST: Final = record(
     BrakeTest,
     at=required(TIME),
@@ -62,6 +77,7 @@ def winch_of(hull: Hull) -> Field[Winch]:
         _drum_known,
         _set_once,
         _bitts_or_brake,
+        _automatic_by_both,
         exactly_one(*ALONG),
         exactly_one(*HEIGHT),
         **point_keys(hull),
@@ -74,4 +90,6 @@ def winch_of(hull: Hull) -> Field[Winch]:
         brake_set=optional(SHARE),
         brake_design=optional(SHARE),
         swl_kn=optional(force(above=0)),
+        recovery_kn=optional(force(above=0)),
+        rendering_kn=optional(force(above=0)),
     )

@@ -1,6 +1,9 @@
 """What stands above the figures of this program, shown where somebody acts on them."""
 
+from collections.abc import Sequence
 from typing import Final
+
+from alongside.wording.figures import listed
 
 SNAP_BACK: Final = (
     "The whole mooring deck is a snap-back area: clear it, nobody in a bight, stand behind cover."
@@ -13,3 +16,12 @@ COMPUTED: Final = (
     "All figures are computed from the stay file and the gauges. The master's judgement, the ship's line "
     "management plan, port rules and the makers' data stand above them."
 )
+
+
+def opposed_winches(ahead: Sequence[str], astern: Sequence[str]) -> str:
+    """Return what is to be said of lines on automatic winches that pull against each other; "" for none.
+    After ISO 3730."""
+    if not ahead or not astern:
+        return ""
+    lines = f"lines {listed([*ahead, *astern])} are opposed on automatic winches"
+    return f"{lines}: she creeps along the berth; keep one end on the brake"

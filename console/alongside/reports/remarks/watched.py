@@ -15,7 +15,8 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
     open_brakes = [
         line.id
         for line in stay.lines
-        if line.winch is None or stay.ship.winches[line.winch].holding_kn is None
+        if line.winch is None
+        or (stay.ship.winches[line.winch].holding_kn or stay.ship.winches[line.winch].automatic_kn) is None
     ]
     if open_brakes:
         yield f"brakes of {_lines(open_brakes)}: no winch with brake_kn"

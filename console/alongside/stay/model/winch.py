@@ -39,6 +39,19 @@ class Winch:
     """What the gear is designed to hold, the same."""
     swl_kn: float | None = None
     """Of bitts, which stand here where a line is on them instead of a winch."""
+    recovery_kn: float | None = None
+    """On automatic: the load below which it heaves in, kN, on the first layer; None where it is not."""
+    rendering_kn: float | None = None
+    """The load above which it pays out, the same."""
+
+    @property
+    def automatic_kn(self) -> tuple[float, float] | None:
+        """Return recovery and rendering load on the layer that bears the load now, kN; None where the
+        winch is not on automatic."""
+        if self.recovery_kn is None or self.rendering_kn is None:
+            return None
+        layer = self.layer or 1
+        return self.holding_on(layer, self.recovery_kn, 1), self.holding_on(layer, self.rendering_kn, 1)
 
     @property
     def rated_layer(self) -> int:
