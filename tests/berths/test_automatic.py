@@ -108,12 +108,16 @@ def test_live_what_was_paid_out_is_still_out_as_the_water_falls(tmp_path: Path) 
 
 def test_however_the_readings_are_cut_the_lengths_are_the_same(tmp_path: Path) -> None:
     stay, heard = sheet_with(tmp_path, *SHEET), tides(UP_AND_DOWN)
-    whole = watched(stay, heard).block.hold.lines.unstretched_m
+    at_once = watched(stay, heard)
+    whole = at_once.block.hold.lines.unstretched_m
     basis, memory, parts = Basis.of(stay), Memory.at_start(stay), []
     for start, stop in ((0, 7), (7, 100), (100, 101), (101, 241)):
         memory, block = advance(basis, memory, heard.rows(start, stop))
         parts.append(block.hold.lines.unstretched_m)
     assert np.array_equal(np.concatenate(parts), whole)
+    assert np.array_equal(memory.lengths.unstretched, at_once.memory.lengths.unstretched)
+    assert memory.motion == at_once.memory.motion
+    assert np.array_equal(memory.lengths_changed_at, at_once.memory.lengths_changed_at)
 
 
 def test_the_look_ahead_finds_what_the_watch_finds(tmp_path: Path) -> None:

@@ -33,6 +33,7 @@ from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
 from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.stand_in import Samples
+from alongside.mechanics.automatic import set_by_hand
 from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
@@ -194,11 +195,13 @@ def _advance(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
-    changed_at = lengths_changed_at(
-        memory.lengths_changed_at, memory.lengths.unstretched, states.lines.unstretched_m, readings.time
+    was, by_hand = (
+        set_by_hand(basis.arrangement, each)
+        for each in (memory.lengths.unstretched, states.lines.unstretched_m)
     )
+    changed_at = lengths_changed_at(memory.lengths_changed_at, was, by_hand, readings.time)
     judged = with_settled_cells(basis.stay, readings, changed_at)
-    ranges, motion = motion_ranges(memory.motion, memory.lengths.unstretched, situation, states)
+    ranges, motion = motion_ranges(memory.motion, was, situation, states, by_hand)
     others = guard.run(
         "witnesses",
         lambda: other_states(

@@ -25,11 +25,14 @@ FIGURES: Final = 2
 """Where the figures of a minute begin."""
 
 
-def motion_ranges(before: Minutes, was: Floats, situation: Situation, hold: Hold) -> tuple[Floats, Minutes]:
+def motion_ranges(
+    before: Minutes, was: Floats, situation: Situation, hold: Hold, by_hand: Floats | None = None
+) -> tuple[Floats, Minutes]:
     """Return the range of surge m, sway m and yaw deg over the last 15 min (n, 3), NaN where no place is
-    known in them; and the minutes to go on from. `was` (lines,) are the lengths before the first instant.
+    known in them; and the minutes to go on from. `was` (lines,) are the lengths before the first instant,
+    `by_hand` (n, lines) those since, where others than those of `hold` count.
     Places found without the wind are not compared with those found with it."""
-    pose, unstretched = hold.pose, hold.lines.unstretched_m
+    pose, unstretched = hold.pose, hold.lines.unstretched_m if by_hand is None else by_hand
     place = np.stack([pose.surge, pose.sway, np.degrees(pose.yaw)], axis=1)
     place[situation.quality != Quality.GOOD] = np.nan
     without = np.zeros(len(situation)) if hold.without is None else hold.without.astype(np.float64)

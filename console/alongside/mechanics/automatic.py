@@ -33,6 +33,13 @@ def first_work(arrangement: Arrangement, before: Floats, lengths: Floats) -> int
     return int(worked.argmax()) if worked.any() else None
 
 
+def set_by_hand(arrangement: Arrangement, lengths: Floats) -> Floats:
+    """Return lengths (…, lines) m with NaN for lines on automatic, whose changes nobody made."""
+    if arrangement.automatic is None:
+        return lengths
+    return np.where(np.isnan(arrangement.automatic[0]), lengths, np.nan)
+
+
 def opposed(arrangement: Arrangement, pose: Pose) -> tuple[list[str], list[str]]:
     """Return the lines on automatic that lead ahead and those that lead astern, more than 30 deg from square
     at the first of n poses, where there are some of either; they let her creep along the berth."""
