@@ -13,6 +13,7 @@ from alongside.mechanics.hold import hold
 from alongside.mechanics.making_fast import unstretched_for
 from alongside.mechanics.pose import in_place
 from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.berth import berth_remarks
 from alongside.reports.remarks.watched import not_watched
 from alongside.stay.model import Stay
 from tests.berth import START
@@ -143,3 +144,7 @@ def test_a_line_to_the_barge_rides_on_both_draughts_not_on_the_tide(tmp_path: Pa
 )  # fmt: skip
 def test_what_cannot_be_is_refused_at_its_place(text: str, fault: str, tmp_path: Path) -> None:
     assert fault in faults_with(tmp_path, ("balance: off\n", "balance: off\n" + text))
+
+
+def test_a_bollard_on_the_barge_is_not_said_to_be_in_the_water(tmp_path: Path) -> None:
+    assert not [each for each in berth_remarks(Afloat(with_barge(tmp_path))) if each.path.endswith(".P")]

@@ -35,7 +35,9 @@ def all_stands(measured: Mapping[str, OnQuay], all_float: bool) -> dict[str, Sta
                 known[name] = (False, one.on) if one.on else (bool(one.floats), "")
                 break
             name = one.from_bollard or ""
-        known |= dict.fromkeys((each for each in passed if each not in known), known.get(name, (all_float, "")))
+        known |= dict.fromkeys(
+            (each for each in passed if each not in known), known.get(name, (all_float, ""))
+        )
     return known
 
 

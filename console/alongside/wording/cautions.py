@@ -24,4 +24,4 @@ def opposed_winches(ahead: Sequence[str], astern: Sequence[str]) -> str:
     if not ahead or not astern:
         return ""
     lines = f"lines {listed([*ahead, *astern])} are opposed on automatic winches"
-    return f"{lines}: she creeps along the berth; keep one end on the brake"
+    return f"{lines}: she creeps along the berth; automatic serves lines square to her"

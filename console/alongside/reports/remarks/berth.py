@@ -43,7 +43,8 @@ def _bollards(afloat: Afloat) -> Iterator[Remark]:
         path, at = f"berth.bollards.{name}", bollard.at
         if names[at.x, at.y] != name:
             yield Remark(path, f"stands in the same place as {names[at.x, at.y]}")
-        if name in used and at.y > 0.5 and first < at.x < last:
+        is_outside = bollard.on != "" and stay.beside[bollard.on].lies == "outside"
+        if name in used and at.y > 0.5 and first < at.x < last and not is_outside:
             text = f"y {metres(at.y)} lies on the water side, where the ship is; y is out to the water"
             yield Remark(path, f"{text}: sign, or x and y exchanged?")
         elif (name in used and at.x < first - FAR_M) or at.x > last + FAR_M:
