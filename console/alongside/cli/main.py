@@ -26,6 +26,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "watch": "the live console on the stay's feeds",
     "replay": "the same console on a recorded feed log",
     "demo": "replay the example that ships with the program",
+    "new": "write a stay file by asking",
     "check": "every fault of a stay file; what can hardly be meant, and what is not watched",
     "holding": "what wind from each direction the set can hold, and what gives first",
     "ahead": "what will happen to each line, and the tending rounds",

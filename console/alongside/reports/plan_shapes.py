@@ -23,6 +23,35 @@ _HULL = np.array(
 """Half of a ship's outline, (share of length from aft, share of breadth): a drawing, no lines plan."""
 
 
+_SPARE = 0.03
+"""Share of a drawing left free at each side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """From the berth frame to dots: one scale both ways, water at the top, quay at the foot."""
+
+    scale: float
+    left: float
+    top: float
+
+    @classmethod
+    def around(cls, points: Floats, width: int, height: int) -> "Frame":
+        """Return all points within `width` x `height` dots, in the middle."""
+        low, high = points.min(axis=0), points.max(axis=0)
+        size = np.maximum(high - low, 1.0)
+        dots = np.array([width, height])
+        scale = float(((dots * (1.0 - 2.0 * _SPARE) - 1.0) / size).min())
+        slack = dots - size * scale
+        return cls(scale, low[0] - slack[0] / 2.0 / scale, high[1] + slack[1] / 2.0 / scale)
+
+    def x(self, x: Floats) -> Floats:
+        return (x - self.left) * self.scale
+
+    def y(self, y: Floats) -> Floats:
+        return (self.top - y) * self.scale
+
+
 @dataclass(frozen=True, slots=True)
 class Placement:
     """Takes ship frame x, y to the berth frame: heel and trim are too small to see from above."""

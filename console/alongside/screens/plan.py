@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Hashable
-from dataclasses import dataclass
 
 import numpy as np
 from rich.style import Style
@@ -13,6 +12,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
+from alongside.reports.plan_shapes import Frame
 from alongside.screens.arrows import compass_arrow
 from alongside.screens.board import Board
 from alongside.screens.raster_pieces import raster_pieces
@@ -27,33 +27,6 @@ from alongside.wording.safe import safe
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
 LABEL_ROWS = 2
 """Rows below the bollards for the names of lines."""
-_SPARE = 0.03
-"""Share of the drawing left free at each side."""
-
-
-@dataclass(frozen=True, slots=True)
-class Frame:
-    """From the berth frame to dots: one scale both ways, water at the top, quay at the foot."""
-
-    scale: float
-    left: float
-    top: float
-
-    @classmethod
-    def around(cls, points: Floats, width: int, height: int) -> "Frame":
-        """Return all points within `width` x `height` dots, in the middle."""
-        low, high = points.min(axis=0), points.max(axis=0)
-        size = np.maximum(high - low, 1.0)
-        dots = np.array([width, height])
-        scale = float(((dots * (1.0 - 2.0 * _SPARE) - 1.0) / size).min())
-        slack = dots - size * scale
-        return cls(scale, low[0] - slack[0] / 2.0 / scale, high[1] + slack[1] / 2.0 / scale)
-
-    def x(self, x: Floats) -> Floats:
-        return (x - self.left) * self.scale
-
-    def y(self, y: Floats) -> Floats:
-        return (self.top - y) * self.scale
 
 
 class Plan(Board):

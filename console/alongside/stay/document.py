@@ -38,8 +38,14 @@ def read_document(path: Path, faults: list[Fault], at: str = "", estimates: Esti
     Its faults go to `faults`, its guesses to `estimates`. Raises OSError when the file cannot be read at all.
     """
     text = read_text(path, faults)
-    if text is None:
-        return Node.blank_at(at)
+    return Node.blank_at(at) if text is None else root_of(text, path, faults, at, estimates)
+
+
+def root_of(
+    text: str, path: Path, faults: list[Fault], at: str = "", estimates: Estimates | None = None
+) -> Node:
+    """Return the root of a text of YAML that stands, or is to stand, in `path`; a blank node where it is
+    none, its faults in `faults`."""
     try:
         root = yaml.compose(text, Loader=_LOADER)
     except yaml.MarkedYAMLError as error:

@@ -14,7 +14,7 @@ from alongside.stay.beside import BESIDE
 from alongside.stay.cargo import cargo_of
 from alongside.stay.current import current_of
 from alongside.stay.display import DISPLAY
-from alongside.stay.document import elsewhere, read_document
+from alongside.stay.document import elsewhere, read_document, root_of
 from alongside.stay.estimates import Estimates
 from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
@@ -23,6 +23,7 @@ from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
 from alongside.stay.model import Berth, HoldingSettings, Line, Place, Rope, Ship, Stay
+from alongside.stay.nodes import Node
 from alongside.stay.not_modelled import ANCHORS, SIDE
 from alongside.stay.outlook import OUTLOOK
 from alongside.stay.records import optional, record, required
@@ -45,7 +46,18 @@ def read_stay(path: str | Path, moved: Mapping[str, float] = MappingProxyType({}
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else error
         raise WrongInput(f"{path}: cannot be read ({reason}), expected a stay file") from error
-    stay = stay_of(str(path)).read(root)
+    return _read(root, str(path), faults, estimates)
+
+
+def read_stay_text(text: str, path: Path) -> Stay:
+    """Return the stay that a text describes which is to stand in `path`. Raises StayFaults."""
+    faults: list[Fault] = []
+    estimates = Estimates()
+    return _read(root_of(text, path, faults, estimates=estimates), str(path), faults, estimates)
+
+
+def _read(root: Node, file: str, faults: list[Fault], estimates: Estimates) -> Stay:
+    stay = stay_of(file).read(root)
     if faults:
         raise StayFaults(faults)
     return replace(stay, guesses=tuple(estimates.guesses.values()))

@@ -1,0 +1,42 @@
+"""`alongside new`: writes a stay file by asking, in a form on the screen or with plain questions."""
+
+import argparse
+import time
+from pathlib import Path
+
+from alongside.cli.terminal import has_terminal, need_terminal
+from alongside.errors import WrongInput
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=Path, metavar="FILE", help="the stay file to write, a new one")
+    plain = "plain questions, one after the other, instead of the form; reads answers from a pipe too"
+    parser.add_argument("--plain", action="store_true", help=plain)
+
+
+def run(options: argparse.Namespace) -> int:
+    path: Path = options.file
+    check_new(path)
+    if not options.plain:
+        need_terminal("new", "or plain questions with --plain")
+    from alongside.reports.new_stay.kept import kept
+    from alongside.reports.new_stay.shelf_files import shelf_of
+
+    entry = kept(path, shelf_of(path.parent), time.time())
+    from alongside.cli.plain_questions import PlainQuestions
+
+    return PlainQuestions(path, entry, quick=not has_terminal()).run()
+
+
+def check_new(path: Path) -> None:
+    """Raise WrongInput where a stay file cannot be written there."""
+    if path.suffix not in (".yaml", ".yml"):
+        raise WrongInput(f"{path}: expected a name that ends in .yaml")
+    if not path.parent.is_dir():
+        raise WrongInput(f"{path}: there is no folder {path.parent}, expected one")
+    if path.exists() or path.is_symlink():
+        names = (path.with_name(f"{path.stem}-{number}{path.suffix}") for number in range(2, 1000))
+        free = next((each.name for each in names if not each.exists()), "another name")
+        raise WrongInput(
+            f"{path}: is there already; it is not written over, expected a new name such as {free}"
+        )

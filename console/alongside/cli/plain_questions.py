@@ -1,0 +1,147 @@
+"""The plain questions of `alongside new`, one after the other, on any terminal or from a pipe."""
+
+from pathlib import Path
+from typing import Final
+
+from alongside.cli.standard_output import print_rows
+from alongside.errors import WrongInput
+from alongside.reports.new_stay.drawing import plain_drawing
+from alongside.reports.new_stay.entry import At, Entry, answered, back, count, forward, standing
+from alongside.reports.new_stay.kept import answers_file, keep
+from alongside.reports.new_stay.trials import check_answer, doubts, final_faults, matters
+from alongside.reports.new_stay.values import Refused
+from alongside.reports.new_stay.words import enter_words, prompt_words
+from alongside.reports.new_stay.written import files_to_write, write_files
+from alongside.wording.figures import counted
+from alongside.wording.safe import safe
+
+COMMANDS: Final = "<  back    >  forward    ?  how much it matters    =  drawing    .  stop, answers are kept"
+STOPPED: Final = "."
+
+
+class PlainQuestions:
+    """Puts the questions of one entry. `quick`: nobody reads along, so no words on how much a value
+    matters."""
+
+    def __init__(self, stay: Path, entry: Entry, quick: bool) -> None:
+        self.stay, self.entry, self.quick = stay, entry, quick
+        self.asked: str | None = None
+
+    def run(self) -> int:
+        """Ask until all is answered and written, or it is stopped; returns the exit status."""
+        given = count(self.entry)
+        print_rows(COMMANDS)
+        if given:
+            print_rows(f"Goes on where it was left: {counted(given, 'answer')} in {answers_file(self.stay)}")
+        while True:
+            here = standing(self.entry)
+            if here.at is None:
+                if (done := self._finish()) is not None:
+                    return done
+                continue
+            self._put(here.at)
+            text = self._typed(f"{prompt_words(here)}> ")
+            if text is None or text == STOPPED:
+                return self._stopped(text is None)
+            self._take(here.at, text)
+
+    def _put(self, at: At) -> None:
+        """Print a question, the first time it stands with all that helps."""
+        here, question = standing(self.entry), at.question
+        if here.refusal:
+            print_rows("", f"No longer fits: {here.refusal}")
+        if self.asked != at.key:
+            self.asked = at.key
+            print_rows("", f"[{question.section}] {question.asks}", f"   type: {question.typed_as()}")
+            print_rows(f"   such as: {question.example}")
+            if question.where:
+                print_rows(f"   find it: {question.where}")
+            choices = question.choices(here.sheet)
+            if choices:
+                print_rows(f"   one of: {', '.join(map(safe, choices))}")
+            if not self.quick and (words := matters(self.entry, self.stay)):
+                print_rows(f"   matters: {words}")
+        if words := enter_words(here):
+            print_rows(f"   Enter {words}")
+
+    def _typed(self, prompt: str) -> str | None:
+        """Return what is typed; None where there is no more."""
+        try:
+            return input(safe(prompt)).strip()
+        except EOFError:
+            return None
+
+    def _take(self, at: At, text: str) -> None:
+        if text in ("<", ">"):
+            self.entry = back(self.entry) if text == "<" else forward(self.entry)
+            self.asked = None
+            keep(self.entry, self.stay)
+        elif text == "?":
+            print_rows(f"   matters: {matters(self.entry, self.stay) or 'no line depends on it'}")
+        elif text == "=":
+            print_rows(*plain_drawing(self.entry, self.stay))
+        else:
+            self._answer(at, text)
+
+    def _answer(self, at: At, text: str) -> None:
+        """Take an answer, or say why it is none."""
+        before = self.entry
+        try:
+            if text:
+                check_answer(before, text, self.stay)
+            self.entry = answered(before, text)
+        except Refused as refusal:
+            print_rows(f"   Not taken: {refusal}")
+            return
+        keep(self.entry, self.stay)
+        if not self.quick and text:
+            for doubt in doubts(before, self.entry, at, self.stay):
+                print_rows(f"   Is it so? {doubt}  (< goes back)")
+
+    def _finish(self) -> int | None:
+        """Write the files once that is confirmed; None where it goes on."""
+        sheet = standing(self.entry).sheet
+        if faults := list(final_faults(sheet, self.stay)):
+            print_rows("", "Not written, the file would have faults:", *(f"   {each}" for each in faults))
+        else:
+            files = files_to_write(self.entry, self.stay)
+            print_rows("", *plain_drawing(self.entry, self.stay))
+            print_rows(
+                f"All is answered: {counted(count(self.entry), 'answer')}. Files: {', '.join(files.texts)}"
+            )
+        text = self._typed("Go back with <> " if faults else "Enter writes them, < goes back> ")
+        if text is None or text == STOPPED:
+            return self._stopped(text is None)
+        if text == "" and not faults:
+            write_files(files, self.stay.parent)
+            self._say_written()
+            return 0
+        if text == "<":
+            self.entry = back(self.entry)
+            self.asked = None
+            keep(self.entry, self.stay)
+        else:
+            print_rows(f"   Not taken: {safe(text)!r}, expected {'<' if faults else 'Enter or <'}")
+        return None
+
+    def _say_written(self) -> None:
+        from alongside.reports.remarks.text import check_rows, counted_remarks
+        from alongside.stay.read import describe, read_stay
+
+        stay = read_stay(self.stay)
+        rows, remarks = check_rows(stay)
+        print_rows(f"{self.stay}: {describe(stay)}; {counted_remarks(remarks)}", *rows)
+        print_rows(f"Next: alongside check {self.stay}, then alongside watch {self.stay}")
+
+    def _stopped(self, at_end: bool) -> int:
+        keep(self.entry, self.stay)
+        print_rows(
+            "",
+            f"Stopped, nothing written; {counted(count(self.entry), 'answer')} in {answers_file(self.stay)}",
+        )
+        print_rows(f"Go on with: alongside new {self.stay}")
+        if at_end:
+            here = standing(self.entry)
+            where = "the files are not confirmed" if here.at is None else f"at {prompt_words(here)}"
+            raise WrongInput(f"{self.stay}: answers end {where}, expected more")
+        return 0

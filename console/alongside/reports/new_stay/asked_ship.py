@@ -1,0 +1,325 @@
+"""Questions about the ship: general arrangement, stability booklet, mooring plan, certificates."""
+
+from dataclasses import replace
+from typing import Final
+
+from alongside.reports.new_stay.question import Default, Figure, Question, Typed, in_order, read_figures
+from alongside.reports.new_stay.sheet import Sheet
+from alongside.reports.new_stay.typed_figures import ONE_WORD, to_port, with_unit
+from alongside.reports.new_stay.values import NONE, Refused, Row, number_of, word_of
+from alongside.stay.coefficients import WIND_SETS
+from alongside.stay.fields import choice, force, number
+from alongside.stay.hull_estimates import BLOCK_BY_TYPE
+from alongside.stay.hydrostatics import lcf_of
+from alongside.wording.safe import safe
+
+LENGTH: Final = number("m", above=0, most=600)
+PLACE: Final = number("m")
+DRAUGHT: Final = number("m", above=0, most=40)
+FORCE: Final = force(above=0)
+MARKS_INSIDE: Final = 0.03
+"""Of LBP: draught marks stand so far within the perpendiculars; common practice, no source."""
+MARKS_SPREAD: Final = 0.5
+LADEN: Final = 0.7
+"""Of the depth: a summer draught; common practice, no source."""
+HOUSE: Final = (0.10, 0.14, 0.08)
+"""Of LBP: middle, length and height above the deck of a house aft; common practice, no source."""
+
+
+def _new_ship(sheet: Sheet) -> bool:
+    return sheet.known_ship is None
+
+
+def _marks(sheet: Sheet) -> Default | None:
+    lbp = sheet.lbp
+    inside = MARKS_INSIDE * lbp
+    share = min(99.0, round(MARKS_SPREAD * 100))
+    return Default(
+        f"~{lbp - inside:.1f}/2% ~{inside:.1f}/{share:g}%", "3 % of LBP within the perpendiculars, practice"
+    )
+
+
+def _booklet_row(question: Question, typed: Typed) -> Row:
+    """Return a row of the booklet: draught and displacement, or with TPC, MCTC and LCF all five."""
+    words = typed.text.split()
+    figures = (*question.figures[:-1], replace(question.figures[-1], field=lcf_of(typed.sheet.lbp)))
+    if len(words) in (2, 5):
+        return read_figures(figures, typed, words)
+    raise typed.refuse(
+        f"{len(words)} figures", "draught and displacement, or draught, displacement, TPC, MCTC and LCF"
+    )
+
+
+def _no_booklet(sheet: Sheet) -> bool:
+    return _new_ship(sheet) and not sheet.all("booklet")
+
+
+def _areas_default(sheet: Sheet) -> Default | None:
+    draughts = [number_of(row, "draught") for row in sheet.all("booklet")]
+    draught = draughts[0] if draughts else sheet.number("hull_form", "draught", LADEN * sheet.depth)
+    draught = min(draught, 0.9 * sheet.depth)
+    return Default(f"- - {draught:g}", "areas from freeboard and what stands on deck, in the next question")
+
+
+def _area_missing(sheet: Sheet) -> bool:
+    areas = sheet.one("windage")
+    return _new_ship(sheet) and not ("front" in areas and "side" in areas)
+
+
+def _house(sheet: Sheet) -> Default | None:
+    if sheet.all("on_deck"):
+        return None
+    x, length, height = (share * sheet.lbp for share in HOUSE)
+    return Default(f"{x:.0f} {length:.0f} ~{height:.0f}/30%", "a house aft of usual size, practice")
+
+
+def _fairlead(question: Question, typed: Typed) -> Row:
+    """Return a fairlead, and the winch that its line comes from; one named before needs its name only."""
+    row = in_order(question, typed)
+    rows = (*typed.sheet.all("fairleads"), *typed.before)
+    fairleads = {word_of(each, "name") for each in rows}
+    winches = {word_of(each, "winch") for each in rows}
+    name, winch = word_of(row, "name"), word_of(row, "winch")
+    _placed(typed, row, ("along", "off", "height"), f"fairlead {name}", name in fairleads)
+    if winch:
+        _placed(typed, row, ("winch_along", "winch_off", "winch_height"), f"winch {winch}", winch in winches)
+    elif "brake" in row:
+        raise typed.refuse("a brake without its winch", "the winch before it")
+    if name in fairleads and (not winch or winch in winches):
+        raise typed.refuse(f"fairlead {safe(name)} stands in a row before", "another name for each fairlead")
+    return row
+
+
+def _placed(typed: Typed, row: Row, keys: tuple[str, ...], what: str, is_known: bool) -> None:
+    given = [key for key in keys if key in row]
+    if is_known and given:
+        raise typed.refuse(f"{safe(what)} stands in a row before", f"{NONE} for its place, or another name")
+    if not is_known and len(given) < len(keys):
+        raise typed.refuse(f"{safe(what)}: its place is not whole", "along, off the centreline and height")
+
+
+def brake(text: str, what: str) -> str:
+    """Return a brake's holding: a force with its unit. Raise Refused."""
+    if text.endswith("%"):
+        raise Refused(
+            f"{what}: {safe(text)} of what, expected such as 26t or 255kN, from the brake test sheet"
+        )
+    return with_unit(text, what)
+
+
+SHIP_QUESTIONS: Final = (
+    Question(
+        "hull",
+        "ship",
+        "Hull",
+        "What are her length over all, length between perpendiculars, breadth, and depth from keel to deck?",
+        "general arrangement, or the particulars in the stability booklet",
+        (
+            Figure("loa", "length over all", LENGTH),
+            Figure("lbp", "length between perpendiculars", LENGTH),
+            Figure("breadth", "breadth", number("m", above=0, most=100), swing=0.5),
+            Figure("depth", "depth to deck", number("m", above=0, most=60)),
+        ),
+        example="144.5 138 23 12.4",
+        asked=_new_ship,
+        paths=("ship.loa", "ship.lbp", "ship.breadth", "ship.depth"),
+    ),
+    Question(
+        "marks",
+        "ship",
+        "Draught marks",
+        "Where are the forward and the aft draught marks, m forward of the aft perpendicular?",
+        "stability booklet, page of the draught marks; or tape on the general arrangement",
+        (
+            Figure("fwd", "forward marks", PLACE, swing=1.0),
+            Figure("aft", "aft marks", PLACE, swing=1.0),
+        ),
+        example="133 4",
+        asked=_new_ship,
+        default=_marks,
+        paths=("ship.marks",),
+    ),
+    Question(
+        "booklet",
+        "ship",
+        "Hydrostatics",
+        "What does the booklet say for a draught? One row each, from light to laden; one is enough.",
+        "stability booklet, hydrostatic table; the deadweight scale for draught and displacement",
+        (
+            Figure("draught", "draught", DRAUGHT),
+            Figure("displacement", "displacement", number("t", above=0), swing=0.03, share=True, unit="t"),
+            Figure("tpc", "TPC", number("t/cm", above=0), optional=True, unit="t/cm"),
+            Figure("mctc", "MCTC", number("t m/cm", above=0), optional=True, unit="t m/cm"),
+            Figure("lcf", "LCF", PLACE, optional=True, swing=1.0),
+        ),
+        form="draught displacement [TPC MCTC LCF from the aft perpendicular, or as 1.2F, 0.8A from midships]",
+        example="8.0 21072 28.9 261 68.7",
+        rows=True,
+        asked=_new_ship,
+        reader=_booklet_row,
+        paths=("ship.hydrostatics",),
+    ),
+    Question(
+        "hull_form",
+        "ship",
+        "Hull form",
+        "Without a booklet: what type of ship is she, and what is her summer draught?",
+        "the load line certificate has the draught",
+        (
+            Figure("type", "type", choice(*BLOCK_BY_TYPE), is_word=True),
+            Figure("draught", "summer draught", DRAUGHT),
+        ),
+        example="oil_tanker 8.9",
+        asked=_no_booklet,
+        default=lambda sheet: Default(
+            f"general_cargo {LADEN * sheet.depth:.1f}",
+            "block coefficient by type of ship, draught 0.7 of depth",
+        ),
+        choices=lambda _sheet: tuple(BLOCK_BY_TYPE),
+        paths=("ship.hydrostatics",),
+    ),
+    Question(
+        "windage",
+        "ship",
+        "Wind areas",
+        "What are her wind areas from ahead and from the side, at which mean draught, and where is the "
+        "middle "
+        "of the side area?",
+        "stability booklet, page of the weather criterion; - for what it does not have",
+        (
+            Figure(
+                "front",
+                "area from ahead",
+                number("m2", above=0),
+                optional=True,
+                swing=0.2,
+                share=True,
+                unit="m2",
+            ),
+            Figure(
+                "side",
+                "area from the side",
+                number("m2", above=0),
+                optional=True,
+                swing=0.2,
+                share=True,
+                unit="m2",
+            ),
+            Figure("draught", "mean draught", DRAUGHT),
+            Figure(
+                "centroid",
+                "middle of the side area, m forward of the aft perpendicular",
+                PLACE,
+                optional=True,
+                swing=4.0,
+            ),
+        ),
+        form="from-ahead from-the-side at-draught [middle], m2, m2, m, m; - where not known",
+        example="- 1260 8.5 58",
+        asked=_new_ship,
+        default=_areas_default,
+        paths=("ship.wind",),
+    ),
+    Question(
+        "on_deck",
+        "ship",
+        "On deck",
+        "What stands on deck and catches wind: its middle forward of the aft perpendicular, length, height?",
+        "general arrangement; house, forecastle, containers, one row each",
+        (
+            Figure("x", "middle", PLACE),
+            Figure("length", "length", LENGTH),
+            Figure("height", "height above deck", number("m", above=0, most=80), swing=0.3, share=True),
+        ),
+        example="14 20 14",
+        rows=True,
+        least=1,
+        asked=_area_missing,
+        default=_house,
+        paths=("ship.wind",),
+    ),
+    Question(
+        "form",
+        "ship",
+        "Form for the wind",
+        "Which of these is most like her, for how the wind takes her?",
+        "manual page holding; rule is the rule of thumb for wind from abeam",
+        (Figure("set", "form", choice(*(each for each in WIND_SETS if each != "isherwood")), is_word=True),),
+        example="tanker_loaded",
+        asked=_new_ship,
+        default=lambda _sheet: Default("rule", "rule of thumb"),
+        choices=lambda _sheet: tuple(each for each in WIND_SETS if each != "isherwood"),
+        paths=("ship.wind.coefficients",),
+    ),
+    Question(
+        "strength",
+        "ship",
+        "Design MBL and GM",
+        "What is the ship design MBL, and the least GM of the stay?",
+        "towing and mooring plan has the ship design MBL, the loading computer GM; - for what is not known",
+        (
+            Figure(
+                "design_mbl",
+                "ship design MBL",
+                FORCE,
+                optional=True,
+                unit="kN",
+                swing=0.05,
+                share=True,
+                written=with_unit,
+            ),
+            Figure("gm", "GM", number("m", above=0, most=30), optional=True, swing=0.2, share=True),
+        ),
+        example="49t 2.4",
+        asked=_new_ship,
+        default=lambda _sheet: Default("- -", "not known: working limits by the ropes, no list by wind"),
+        paths=("ship.design_mbl_kn", "ship.gm"),
+    ),
+    Question(
+        "measure",
+        "ship",
+        "How she is measured",
+        "How do you measure along her, and heights?",
+        "ap: forward of the aft perpendicular, as drawings; stem: aft of the stem; stern: forward of the "
+        "stern. keel: above the keel; deck: above the main deck",
+        (
+            Figure("along", "along", choice("ap", "stem", "stern"), is_word=True),
+            Figure("height", "heights", choice("keel", "deck"), is_word=True),
+        ),
+        form="ap, stem or stern; keel or deck",
+        example="stem deck",
+        asked=_new_ship,
+        default=lambda _sheet: Default("ap keel", "as drawings have it"),
+        choices=lambda _sheet: ("ap keel", "ap deck", "stem deck", "stern deck"),
+        paths=(),
+    ),
+    Question(
+        "fairleads",
+        "ship",
+        "Fairleads and winches",
+        "Where is a fairlead in use, and the winch that its line comes from; what does the brake hold as "
+        "set?",
+        "mooring plan; heights by tape from the deck; brake: the brake test sheet. Bitts beside the "
+        "fairlead: "
+        "no winch",
+        (
+            Figure("name", "fairlead", ONE_WORD, is_word=True),
+            Figure("along", "along", PLACE, optional=True, swing=1.0),
+            Figure("off", "off the centreline", PLACE, optional=True, swing=0.5, written=to_port),
+            Figure("height", "height", PLACE, optional=True, swing=0.5),
+            Figure("winch", "winch", ONE_WORD, is_word=True, optional=True),
+            Figure("winch_along", "winch along", PLACE, optional=True, swing=1.0),
+            Figure("winch_off", "winch off the centreline", PLACE, optional=True, swing=0.5, written=to_port),
+            Figure("winch_height", "winch height", PLACE, optional=True),
+            Figure("brake", "brake", FORCE, optional=True, swing=0.2, share=True, unit="kN", written=brake),
+            Figure("swl", "SWL of the chock", FORCE, optional=True, unit="kN", written=with_unit),
+        ),
+        form="fairlead along off(P/S) height [winch along off(P/S) height [brake [SWL of the chock]]]",
+        example="F1 140 1.5P 15.4 W1 130 1.0S 16 29t",
+        rows=True,
+        least=1,
+        asked=_new_ship,
+        reader=_fairlead,
+        paths=("ship.fairleads", "ship.winches"),
+    ),
+)

@@ -1,0 +1,182 @@
+"""What an answer does to the stay as it is known so far: its faults, what can hardly be meant, and how much
+it matters, with what stands in for all that is not answered yet."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from alongside.errors import StayFaults, WrongInput
+from alongside.reports.new_stay.asked_berth import fender_stiffness_of
+from alongside.reports.new_stay.asked_lines import HAND_TIGHT, HAND_TIGHT_SHARE
+from alongside.reports.new_stay.entry import At, Entry, draft, read_answer, standing
+from alongside.reports.new_stay.question import Figure, Question
+from alongside.reports.new_stay.sheet import Sheet
+from alongside.reports.new_stay.texts import one_text
+from alongside.reports.new_stay.values import Refused, Row, Value, word_of
+from alongside.reports.remarks.all import remarks_of
+from alongside.reports.remarks.worst_line import WorstLine, same_line, worst_line
+from alongside.stay.example_curves import example_curves
+from alongside.stay.fender_kinds import KINDS
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay_text
+from alongside.stay.rope_stretch import at_half, like
+from alongside.wording.figures import percent, percent_range
+from alongside.wording.safe import safe
+
+NO_CHANGE: Final = 0.005
+"""Of the allowance: less is no change."""
+
+
+def stay_of(sheet: Sheet, file: Path) -> Stay | None:
+    """Return the stay of a whole sheet; None where it has faults."""
+    try:
+        return read_stay_text(one_text(sheet), file)
+    except WrongInput:
+        return None
+
+
+def check_answer(entry: Entry, text: str, file: Path) -> None:
+    """Raise Refused for an answer that cannot be read, or is a fault of the stay file."""
+    here = standing(entry)
+    if here.at is None:
+        return
+    question = here.at.question
+    read_answer(question, text, here.sheet, here.before)
+    try:
+        read_stay_text(one_text(draft(entry, here.at, text)), file)
+    except StayFaults as faults:
+        own = [each for each in faults.faults if _is_of(each.path, question)]
+        if own:
+            raise Refused(f"{question.title}: {safe(own[0].path)}: {own[0].problem}") from None
+
+
+def _is_of(path: str, question: Question) -> bool:
+    return any(path == part or path.startswith((f"{part}.", f"{part}[", part)) for part in question.paths)
+
+
+def doubts(before: Entry, after: Entry, at: At, file: Path) -> tuple[str, ...]:
+    """Return what can hardly be meant of an answer that was given at a prompt: the remarks that it
+    brought."""
+    old, new = (stay_of(draft(each), file) for each in (before, after))
+    if new is None:
+        return ()
+    known = set() if old is None else {each.text for each in remarks_of(old)}
+    return tuple(
+        f"{safe(each.path)}: {safe(each.text)}"
+        for each in remarks_of(new)
+        if _is_of(each.path, at.question) and each.text not in known
+    )
+
+
+# --- how much it matters
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """A figure that is so much more or less: the range of the worst line's stretch."""
+
+    words: str
+    low: float
+    high: float
+
+    @property
+    def size(self) -> float:
+        return self.high - self.low
+
+
+def matters(entry: Entry, file: Path) -> str:
+    """Return what more or less of each figure of the question does to the line that comes nearest to its
+    stretch allowance; "" where that is not known."""
+    here = standing(entry)
+    if here.at is None:
+        return ""
+    question, sheet = here.at.question, draft(entry)
+    swings = [figure for figure in question.figures if figure.swing]
+    stay = stay_of(sheet, file) if swings else None
+    worst = None if stay is None else worst_line(stay)
+    if stay is None or worst is None:
+        return ""
+    effects = [each for figure in swings if (each := _effect(sheet, question, figure, worst, file))]
+    effects.sort(key=lambda each: -each.size)
+    parts = [
+        f"{each.words}: {'no change' if each.size < NO_CHANGE else percent_range(each.low, each.high)}"
+        for each in effects
+    ]
+    if not parts:
+        return ""
+    line = safe(stay.lines[worst.line].id)
+    return f"worst line {line} (stretch {percent(worst.stretch_share)}): {'; '.join(parts)}"
+
+
+def _effect(sheet: Sheet, question: Question, figure: Figure, worst: WorstLine, file: Path) -> Effect | None:
+    """Return the effect of a figure in all rows of its question; None where it stands in none."""
+    if not any(_value(sheet, question, row, figure) for row in sheet.all(question.key)):
+        return None
+    shares = [worst.stretch_share]
+    for way in (-1.0, 1.0):
+        stay = stay_of(_moved(sheet, question, figure, way), file)
+        if stay is not None and worst.line < len(stay.lines):
+            shares.append(same_line(stay, worst.line).stretch_share)
+    known = [each for each in shares if each == each]
+    spread = f"{figure.swing * 100:g} %" if figure.share else f"{figure.swing:g} {figure.unit}"
+    return Effect(f"{figure.words} ± {spread}", min(known), max(known)) if len(known) > 1 else None
+
+
+def _moved(sheet: Sheet, question: Question, figure: Figure, way: float) -> Sheet:
+    rows = [_moved_row(sheet, question, row, figure, way) for row in sheet.all(question.key)]
+    return sheet.having(question.key, rows, len(rows))
+
+
+def _moved_row(sheet: Sheet, question: Question, row: Row, figure: Figure, way: float) -> Row:
+    value = _value(sheet, question, row, figure)
+    if value is None:
+        return row
+    by = way * figure.swing * (abs(value.number) if figure.share else 1.0)
+    if figure.name == "at_half" and "at_10" in row:
+        five = {key: each for key, each in row.items() if key.startswith("at_") and isinstance(each, Value)}
+        return {**row, **{key: each.moved(way * figure.swing * each.number) for key, each in five.items()}}
+    others = {key: each for key, each in row.items() if key not in ("kind", "at_break")}
+    return {**others, figure.name: value.moved(by)}
+
+
+def _value(sheet: Sheet, question: Question, row: Row, figure: Figure) -> Value | None:
+    """Return a figure of a row; what serves in its place where it is given another way."""
+    value = row.get(figure.name)
+    if isinstance(value, Value):
+        return value if " paces" not in value.text else Value(value.number, f"{value.number:.4g}")
+    otherwise = _OTHERWISE.get((question.key, figure.name))
+    return None if otherwise is None else otherwise(sheet, row)
+
+
+def _stiffness(_sheet: Sheet, row: Row) -> Value | None:
+    if word_of(row, "kind") not in KINDS:
+        return None
+    kn = fender_stiffness_of(row)
+    return Value(kn, f"{kn:g}")
+
+
+def _hand_tight(sheet: Sheet, row: Row) -> Value | None:
+    kn = HAND_TIGHT_SHARE * sheet.mbl_kn(word_of(row, "rope"))
+    return Value(kn, f"{kn:g}") if row.get("tension") == HAND_TIGHT and kn > 0.0 else None
+
+
+def _at_half(_sheet: Sheet, row: Row) -> Value | None:
+    found = like(word_of(row, "material"), word_of(row, "construction"))
+    half = at_half(example_curves()[found.example].curve) * found.factor
+    return Value(half, f"{half:g}")
+
+
+_OTHERWISE: Final[dict[tuple[str, str], Callable[[Sheet, Row], Value | None]]] = {
+    ("fenders", "stiffness"): _stiffness,
+    ("lines", "tension"): _hand_tight,
+    ("ropes", "at_half"): _at_half,
+}
+
+
+def final_faults(sheet: Sheet, file: Path) -> Iterator[str]:
+    """Yield the faults of a sheet that is whole."""
+    try:
+        read_stay_text(one_text(sheet), file)
+    except StayFaults as faults:
+        yield from (f"{safe(each.path)}: {each.problem}" for each in faults.faults)
