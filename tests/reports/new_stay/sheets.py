@@ -122,6 +122,74 @@ JETTY: Final[Sheet] = (
 )
 
 
+COASTER: Final[Sheet] = (
+    ("zone", ("+1",)),
+    ("ship", ("Brannoc Wey",)),
+    ("side", ("starboard",)),
+    ("hull", ("88 84 13 6.3",)),
+    ("marks", ("81 2",)),
+    ("booklet", ("2.0 1679 9.2 47 43.6", "4.0 3579 9.8 53 42.5", "6.0 5594 10.3 59 40.9", "")),
+    ("windage", ("130 520 3.0 38",)),
+    ("form", ("cargo_loaded",)),
+    ("strength", ("",)),
+    # By tape from the stem, which is 86 m forward of the aft perpendicular, and from the deck.
+    ("measure", ("stem deck",)),
+    (
+        "fairleads",
+        (
+            "F1 2.5 2S 2.3 W1 8 1S 2.7 13.3t",
+            "F2 12 6S 2.3",
+            "F3 15 6S 2.3",
+            "A1 74 6S 1.8",
+            "A2 78 6S 1.8",
+            "A3 87 3.5S 1.8 V1 82.5 1S 2.2 13.3t",
+            "",
+        ),
+    ),
+    ("berth", ("Fenwater grain quay",)),
+    ("heading", ("265",)),
+    ("water", ("5.2",)),
+    # Fenders stand 0.5 m out from the edge. Heights over the water by tape, tide board at 4.7.
+    ("quay", ("0.5 0.8",)),
+    ("heights", ("water 4.7",)),
+    (
+        "bollards",
+        (
+            "Q1 0 3 1.4 30t",
+            "Q2 +42p 5.5",
+            "Q3 +35p 1",
+            "Q4 +10p",
+            "Q5 +38p 5.5",
+            "Q6 +45p 3",
+            "",
+        ),
+    ),
+    # Tyres on chains: she is said to lie on 500 kN/m in the stay with full data.
+    ("fenders", ("tyre 1.4 36 52 68 84 98",)),
+    ("place", ("44 Q3+6",)),
+    ("ropes", ("polyprop_40 polypropylene 22t half 12", "")),
+    ("fast", ("2026-06-16 07:10 4.7 2.6 3.3",)),
+    ("tails", ("",)),
+    (
+        "lines",
+        (
+            "1 head F1 Q6 polyprop_40 2t",
+            "2 breast F2 Q5",
+            "3 spring F3 Q4",
+            "4 spring A1 Q3",
+            "5 breast A2 Q2",
+            "6 stern A3 Q1",
+            "",
+        ),
+    ),
+    ("tide", ("2026-06-16 00:50 0.6 07:00 4.7 13:15 0.7 19:25 4.9 01:40 0.5 07:50 4.75", "")),
+    ("cargo", ("09:00 720 180 36; 14:00 720 180 54; 19:00 720 180 46", "")),
+    ("gear", ("bulk_conveyor",)),
+    ("clearance", ("1.2 0.8 0.4",)),
+)
+"""Of the stay `configs/coaster_quay.yaml`."""
+
+
 def typed(sheet: Sheet) -> list[str]:
     """Return all answers in their order, as they are typed."""
     return [text for _key, texts in sheet for text in texts]

@@ -232,6 +232,8 @@ def answered(entry: Entry, text: str) -> Entry:
         return replace(
             entry, answers={**entry.answers, question.key: (*texts[:number], *texts[number + 1 :])}
         )
+    if here.refusal and question.rows and not text.strip():
+        raise Refused(f"{here.refusal}; or {TAKE_OUT} takes the row out")
     rows = read_answer(question, text, here.sheet, here.before)
     after: tuple[str, ...] = ()
     if question.rows and text.strip() and not ends_rows(question, rows):
