@@ -50,6 +50,7 @@ def test_to_the_end_killed_and_gone_on_with(tmp_path: Path) -> None:
     assert len(read_stay(stay).lines) == 6
 
 
+@pytest.mark.slow
 def test_each_answer_wrong_once(tmp_path: Path) -> None:
     """What is refused is refused in words, the prompt stands again, and the right answer goes on."""
     stay = tmp_path / "stay.yaml"

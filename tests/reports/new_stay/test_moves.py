@@ -15,7 +15,7 @@ from alongside.reports.new_stay.written import files_to_write, write_files
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from tests.reports.new_stay.filled import NOW, filled, written
-from tests.reports.new_stay.sheets import COASTER, JETTY, typed
+from tests.reports.new_stay.sheets import COASTER, JETTY, Sheet, typed
 
 SECOND_STAY: Final = (
     "+1", "ship-orlin-petrel.yaml", "port", "berth-skerrin-jetty-outer-face.yaml", "",
@@ -168,6 +168,44 @@ def test_a_fault_of_a_table_is_said_at_its_line(tmp_path: Path, text: str, what:
     with pytest.raises(Refused) as refused:
         answered(filled(COASTER, shelf_of(tmp_path), before=before), "t.csv")
     assert what in str(refused.value)
+
+
+def changed(sheet: Sheet, **answers: tuple[str, ...]) -> Sheet:
+    return tuple((key, answers.get(key, texts)) for key, texts in sheet)
+
+
+def test_heights_below_her_rail_over_the_water_and_above_datum_are_one(tmp_path: Path) -> None:
+    """Water at 4.7, tape 1.4 to the bollard: 6.1. Her rail 7.5 above the keel, draughts 2.6 and 3.3: at the
+    marks it stands 9.6 and 8.9 above datum, so a bollard abreast of the aft marks lies 2.8 below it."""
+    for name in ("water", "cd", "rail"):
+        (tmp_path / name).mkdir()
+    over_water = written(COASTER, tmp_path / "water")
+    at_datum = changed(COASTER, heights=("cd",), bollards=("Q1 0 3 6.1 30t", *dict(COASTER)["bollards"][1:]))
+    above = written(at_datum, tmp_path / "cd")
+    assert {each.at.z for each in above.berth.bollards.values()} == {6.1}
+    for name, bollard in over_water.berth.bollards.items():
+        assert bollard.at.z == pytest.approx(above.berth.bollards[name].at.z)
+    by_rail = changed(
+        COASTER,
+        heights=("rail 4.7 2.6 3.3 7.5",),
+        bollards=("Q1 0 3 2.8 30t", *dict(COASTER)["bollards"][1:]),
+    )
+    below = written(by_rail, tmp_path / "rail")
+    places = {
+        each.at.x - below.place.berth_x + below.place.ship_x: each.at.z
+        for each in below.berth.bollards.values()
+    }
+    for station, z in places.items():
+        draught = 3.3 - 0.7 * (min(max(station, 0.0), 84.0) - 2.0) / 79.0
+        assert z == pytest.approx(4.7 - draught + 7.5 - 2.8, abs=0.006)
+    assert all("rail" in each.source for each in below.guesses if each.path.endswith(".z"))
+
+
+def test_a_pontoon_in_a_dock(tmp_path: Path) -> None:
+    stay = written(changed(COASTER, heights=("pontoon",), tide=("level 4.2",)), tmp_path)
+    assert stay.tide is not None
+    assert not stay.tide.high_low
+    assert "floats: on" in (tmp_path / "berth-fenwater-grain-quay.yaml").read_text()
 
 
 def test_files_are_never_written_over(tmp_path: Path) -> None:

@@ -47,6 +47,7 @@ HEIGHTS: Final = {
     "cd": (),
     "water": ("tide",),
     "rail": ("tide", "draught_fwd", "draught_aft", "rail_z"),
+    "pontoon": (),
 }
 """How heights of bollards are measured, and what is needed beside."""
 
@@ -247,7 +248,7 @@ BERTH_QUESTIONS: Final = (
         "How are heights of bollards measured: above chart datum, over the water, or below her rail?",
         "cd: drawing of the port. water TIDE: tape down to the water, and the tide board then. "
         "rail TIDE FWD AFT RAIL: by eye from her rail, with draughts then and height of the rail above "
-        "the keel",
+        "the keel. pontoon: over the water, with which they ride",
         (
             Figure("way", "way", choice(*HEIGHTS), is_word=True),
             Figure("tide", "tide then", number("m", least=-20, most=30), swing=0.2),
@@ -255,11 +256,11 @@ BERTH_QUESTIONS: Final = (
             Figure("draught_aft", "draught aft then", number("m", above=0, most=40), swing=0.1),
             Figure("rail_z", "rail above the keel", number("m", above=0, most=80), swing=0.2),
         ),
-        form="cd; or water TIDE; or rail TIDE FWD AFT RAIL-ABOVE-KEEL",
+        form="cd; or water TIDE; or rail TIDE FWD AFT RAIL-ABOVE-KEEL; or pontoon",
         example="water 0.72",
         asked=new_berth,
         default=lambda _sheet: Default("cd", "above chart datum, as drawings of the port have it"),
-        choices=lambda _sheet: ("cd", "water", "rail"),
+        choices=lambda _sheet: tuple(HEIGHTS),
         reader=_heights,
         paths=(),
     ),

@@ -17,6 +17,8 @@ from alongside.wording.times import local
 
 HEIGHT: Final = number("m", least=-20, most=30)
 NO_TIDE: Final = "none"
+LEVEL: Final = "level"
+"""Typed before the height of the water in a dock."""
 
 
 def _ship_name(_question: Question, typed: Typed) -> Row:
@@ -44,6 +46,10 @@ def _tide(_question: Question, typed: Typed) -> Row:
     words = typed.text.split()
     if words == [NO_TIDE]:
         return {"waters": NO_TIDE}
+    if words[:1] == [LEVEL] and not typed.before:
+        if len(words) != 2:
+            raise typed.refuse("the level of a dock is one figure", "such as level 4.2")
+        return {"waters": NO_TIDE, LEVEL: read_number(HEIGHT, words[1], "level", typed.source)}
     last = number_of(typed.before[-1], "last") if typed.before else float("-inf")
     display = typed.sheet.display
     day = _begin_day(typed.sheet) if not typed.before else local(last, display).date()
@@ -163,7 +169,7 @@ PLAN_QUESTIONS: Final = (
             Figure("time", "time", ONE_WORD, is_word=True),
             Figure("height", "height", HEIGHT, swing=0.3),
         ),
-        form="[date] time height time height …, as many as stand in a row; none for no tide",
+        form="[date] time height time height …, as many as stand in a row; level 4.2 in a dock; none",
         example="2026-09-12 06:20 0.70 12:30 6.00 18:45 0.60",
         rows=True,
         least=1,

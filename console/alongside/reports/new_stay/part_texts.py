@@ -132,6 +132,8 @@ def berth_rows(sheet: Sheet) -> Iterator[str]:
         yield f"edge_to_fenders: {edge}    # from the edge of the quay out to the fender face"
     if pace := given(quay, "pace"):
         yield f"pace: {pace}"
+    if sheet.word("heights", "way") == "pontoon":
+        yield "floats: on    # a pontoon: bollards ride with the water"
     yield "bollards:"
     for row in sheet.all("bollards"):
         yield f"  {as_key(word_of(row, 'name'))}: {_bollard(sheet, row)}"
@@ -170,6 +172,8 @@ def _height(sheet: Sheet, row: Row, name: str) -> tuple[tuple[str, str], ...]:
     way = word_of(heights, "way") or "cd"
     if way == "cd":
         return (("z", given(row, "height")),)
+    if way == "pontoon":
+        return (("over_water", given(row, "height")),)
     if way == "water":
         return ("over_water", given(row, "height")), ("tide", given(heights, "tide"))
     place = place_of(sheet)

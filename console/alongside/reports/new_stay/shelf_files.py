@@ -34,7 +34,9 @@ def shelf_of(folder: Path) -> Shelf:
             if not faults:
                 ships[name] = ship
         elif "bollards" in root:
-            berth = berth_of(str(folder / name), "starboard", Place(0.0, 0.0), None, _any_ship(ships), None)
+            berth = berth_of(
+                str(folder / name), "starboard", Place(0.0, 0.0), None, _any_ship(ships), None, None
+            )
             value = berth.read(root)
             if not faults:
                 berths[name] = value

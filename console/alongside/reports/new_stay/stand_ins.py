@@ -81,7 +81,7 @@ def _fairleads(sheet: Sheet) -> Iterator[str]:
 
 def _bollards(sheet: Sheet) -> Iterator[str]:
     way = sheet.word("heights", "way") or "cd"
-    height = {"cd": 4.0, "water": 2.5, "rail": 2.0}[way]
+    height = {"cd": 4.0, "water": 2.5, "rail": 2.0, "pontoon": 1.0}[way]
     for number, x in enumerate(BOLLARDS, start=1):
         yield f"B{number} {x * sheet.lbp:.1f} 2.0 {height:g} 600kN"
 

@@ -12,7 +12,7 @@ from alongside.reports.new_stay.asked_lines import (
     HAND_TIGHT_SPREAD,
     copied_lines,
 )
-from alongside.reports.new_stay.asked_plans import waters_of
+from alongside.reports.new_stay.asked_plans import LEVEL, waters_of
 from alongside.reports.new_stay.asked_ropes import tail_of
 from alongside.reports.new_stay.part_texts import berth_rows, given, place_of, rope_rows, ship_rows, table
 from alongside.reports.new_stay.sheet import Sheet
@@ -164,6 +164,8 @@ def _plans(sheet: Sheet) -> Iterator[str]:
         yield "tide:"
         yield "  high_low:    # m above chart datum"
         yield from (f"    - [{iso_time(at)}, {height:g}]" for at, height in waters)
+    if level := given(sheet.one("tide"), LEVEL):
+        yield f"tide: {{level: {level}}}    # a dock without tide, m above chart datum"
     if sheet.all("cargo"):
         yield "cargo:    # planned; tonnes loaded +, discharged -"
     for number, row in enumerate(sheet.all("cargo"), start=1):
