@@ -80,7 +80,53 @@ class AnswerBrake:
     by: str = ""
 
 
-Action = Acknowledge | Accept | Silence | TendLine | Note | TakeOver | JudgeChannel | AnswerBrake
+@dataclass(frozen=True, slots=True)
+class ReadByHand:
+    """Somebody has read draughts, tide board, heel or wind at a time (UNIX seconds)."""
+
+    values: tuple[tuple[str, float], ...]
+    """(channel, value in its unit); of several pairs of crest and trough their mean."""
+    at: float
+    way: Literal["quay", "boat", "waves"] = "quay"
+    """How it was read."""
+    waves_m: float = 0.0
+    """Height of the waves at the marks, m; 0 in a calm."""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastWind:
+    """A weather forecast says what wind blows from a time on (UNIX seconds): 30 s mean and gust, m/s, and
+    the direction it comes from, deg true."""
+
+    at: float
+    mean_ms: float
+    gust_ms: float
+    from_deg: float
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Correct:
+    """The last reading by hand of a channel is taken back. Itself on record."""
+
+    channel: str = ""
+    by: str = ""
+
+
+Action = (
+    Acknowledge
+    | Accept
+    | Silence
+    | TendLine
+    | Note
+    | TakeOver
+    | JudgeChannel
+    | AnswerBrake
+    | ReadByHand
+    | ForecastWind
+    | Correct
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ Everything downstream sees only this: live feeds, recorded logs, look-aheads and
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Annotated, Final
 
@@ -69,10 +69,22 @@ class Reason(IntEnum):
     """The port of its feed is not open; the value is the last one (SUSPECT)."""
     WRONG_UNIT = 17
     """The sentence states a unit that is not the one expected."""
+    BY_HAND = 18
+    """Read by hand, and carried on by table or plan since (EXPECTED)."""
+    APART = 19
+    """Stands apart from what was read by hand (SUSPECT)."""
 
 
 DOUBTS: Final = frozenset(
-    {Reason.FROZEN, Reason.JUMPED, Reason.STILL, Reason.DIFFERS, Reason.DISAGREES, Reason.NO_LINE}
+    {
+        Reason.FROZEN,
+        Reason.JUMPED,
+        Reason.STILL,
+        Reason.DIFFERS,
+        Reason.DISAGREES,
+        Reason.NO_LINE,
+        Reason.APART,
+    }
 )
 """Reasons that another witness gives. No deed rests on such a value."""
 MISLEADS: Final = DOUBTS - {Reason.FROZEN, Reason.STILL}
@@ -182,9 +194,22 @@ class Readings:
     whys: tuple[tuple[int, Mapping[str, str]], ...] = ()
     """From which row on which channel is doubtful for what reason, in words; rows rising."""
     feeds: FeedNews = NO_FEED_NEWS
+    heard: "Readings | None" = None
+    """The same by the gauges alone, where a reading by hand stands for one of them; None where none does."""
 
     def __len__(self) -> int:
         return int(self.time.size)
+
+    @property
+    def by_gauges(self) -> "Readings":
+        """Return the readings by the gauges alone, without what was read by hand."""
+        return self if self.heard is None else self.heard
+
+    def is_fitted(self, channel: str) -> bool:
+        """Return whether a channel has a gauge, or was read by hand, at any of the instants."""
+        if channel not in self.channels:
+            return False
+        return bool((self.reason[:, self.channels.index(channel)] != Reason.NOT_FITTED).any())
 
     def column(self, channel: str) -> Floats:
         """Return (n,) values of a channel; all NaN for one that no feed gives."""
@@ -198,13 +223,55 @@ class Readings:
         value, quality, reason, age = self.value[part], self.quality[part], self.reason[part], self.age[part]
         spread = None if self.spread is None else self.spread[part]
         whys = tuple((max(0, row - start), why) for row, why in self.whys if row < stop)
-        return Readings(self.time[part], self.channels, value, quality, reason, age, spread, whys, self.feeds)
+        heard = None if self.heard is None else self.heard.rows(start, stop)
+        taken = self.time[part], self.channels, value, quality, reason, age
+        return Readings(*taken, spread, whys, self.feeds, heard)
 
     def why(self, channel: str, row: int) -> str:
         """Return why a witness doubts a channel at an instant, in words; "" where none does."""
         row = row + len(self) if row < 0 else row
         found = next((why for begin, why in reversed(self.whys) if begin <= row), None)
         return "" if found is None else found.get(channel, "")
+
+
+READ_BY_HAND: Final = (
+    "tide",
+    "draught_fwd",
+    "draught_aft",
+    "draught_mid_port",
+    "draught_mid_stbd",
+    "heel",
+    "wind_speed",
+    "wind_from",
+)
+"""Channels that somebody may read by eye, whether or not a gauge gives them."""
+
+
+def watched_channels(fitted: Sequence[str]) -> tuple[str, ...]:
+    """Return the channels of a cycle: those that the feeds give, then those that may be read by hand."""
+    return (*fitted, *(name for name in READ_BY_HAND if name not in fitted))
+
+
+def with_unfitted(readings: Readings) -> Readings:
+    """Return readings with a column for each channel that no feed gives and that may be read by hand."""
+    channels = watched_channels(readings.channels)
+    more, n = len(channels) - len(readings.channels), len(readings)
+    if not more:
+        return readings
+    nothing = np.full((n, more), np.nan)
+
+    def joined(codes: Codes, code: int) -> Codes:
+        return np.hstack([codes, np.full((n, more), code, dtype=np.int8)])
+
+    return replace(
+        readings,
+        channels=channels,
+        value=np.hstack([readings.value, nothing]),
+        quality=joined(readings.quality, Quality.LOST),
+        reason=joined(readings.reason, Reason.NOT_FITTED),
+        age=np.hstack([readings.age, nothing]),
+        spread=None if readings.spread is None else np.hstack([readings.spread, nothing]),
+    )
 
 
 _RANK: Final = np.array([0, 2, 3, 1], dtype=np.int8)
@@ -217,5 +284,7 @@ def worst_quality(readings: Readings, channels: Sequence[str]) -> Codes:
     columns = [readings.channels.index(name) for name in channels if name in readings.channels]
     if not columns:
         return np.zeros(len(readings), dtype=np.int8)
-    worst: Codes = _BY_RANK[_RANK[readings.quality[:, columns]].max(axis=1)]
+    rank = _RANK[readings.quality[:, columns]]
+    rank[readings.reason[:, columns] == Reason.NOT_FITTED] = 0
+    worst: Codes = _BY_RANK[rank.max(axis=1)]
     return worst

@@ -55,7 +55,7 @@ def channel_levels(readings: Readings) -> Codes:
 
 def feed_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
     """Return (n, feeds) worst level of each feed's channels."""
-    level = channel_levels(findings.readings)
+    level = channel_levels(findings.readings.by_gauges)
     worst = np.zeros((len(findings), len(rules)), dtype=np.int8)
     for at, columns in enumerate(_columns(rules, findings)):
         if columns:
@@ -69,7 +69,7 @@ def feed_ages(rules: Sequence[Rule], findings: Findings) -> Floats:
     oldest = np.full((len(findings), len(rules)), np.nan)
     for at, columns in enumerate(_columns(rules, findings)):
         for column in columns:
-            oldest[:, at] = np.fmax(oldest[:, at], findings.readings.age[:, column])
+            oldest[:, at] = np.fmax(oldest[:, at], findings.readings.by_gauges.age[:, column])
     return oldest
 
 

@@ -22,7 +22,9 @@ MIDSHIP: Final = ("draught_mid_port", "draught_mid_stbd")
 
 def hearing(readings: Readings) -> Codes:
     """(n, c) whether each channel is not heard yet, heard, or was heard and is lost. A channel replaced by
-    an expectation is not heard; a channel that has an age has been heard."""
+    an expectation is not heard; a channel that has an age has been heard. What was read by hand says nothing
+    of a gauge."""
+    readings = readings.by_gauges
     gone = (readings.quality == Quality.LOST) | (readings.reason == Reason.EXPECTED)
     heard = np.full(readings.quality.shape, HEARD, dtype=np.int8)
     heard[gone] = LOST
@@ -44,6 +46,7 @@ def feed_events(
     """Return `feed_lost` for every channel that was heard and is lost, `feed_back` when it is heard again, in
     order of time. A channel computed from another (a gust) has none. `before` (c,) is the last row of
     `hearing` of the block before, None at the start."""
+    readings = readings.by_gauges
     now = hearing(readings)
     first = now[:1] if before is None else before[np.newaxis]
     past = np.concatenate([first, now[:-1]])

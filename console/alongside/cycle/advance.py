@@ -19,6 +19,7 @@ from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.brakes.loads_seen import misled_at
+from alongside.cycle.by_hand_events import reading_events
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
@@ -28,6 +29,7 @@ from alongside.cycle.motion_range import Minutes, motion_ranges
 from alongside.cycle.other_states import BY_LENGTHS, NO_OTHER_STATE, OtherState, OtherStates, other_states
 from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
+from alongside.cycle.plausibility.by_hand import HandReadings, readings_after
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
 from alongside.cycle.worse_holding import worse_holding
@@ -38,7 +40,7 @@ from alongside.mechanics.hold import nothing_known
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation, situation_of, unknown_situation
 from alongside.mechanics.state import Hold
-from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Readings
+from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Readings, with_unfitted
 from alongside.stay.model import Stay
 from alongside.wording.names import channel as channel_words
 
@@ -73,6 +75,8 @@ class Memory:
     start."""
     motion: Minutes = ()
     """Least and most of surge, sway and yaw in each of the last minutes."""
+    by_hand: HandReadings = ()
+    """What somebody has read by hand."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -169,9 +173,11 @@ def _advance(
     around: Circumstances,
     guard: Guard,
 ) -> tuple[Memory, Block]:
+    readings = with_unfitted(readings)
+    by_hand = readings_after(memory.by_hand, actions)
     as_heard = Belief(readings, memory.plausibility, memory.residuals)
     belief = guard.run(
-        "channels", lambda: _believed(basis, memory, readings, actions, around), lambda: as_heard
+        "channels", lambda: _believed(basis, memory, readings, actions, around, by_hand), lambda: as_heard
     )
     readings = belief.readings
     situation = guard.run(
@@ -251,7 +257,9 @@ def _advance(
         ),
         lambda: (),
     )
-    events = in_order((*_noted(float(readings.time[0]), actions), *lines.events, *feed, *alert_events))
+    events = in_order(
+        (*_noted(basis, memory, float(readings.time[0]), actions), *lines.events, *feed, *alert_events)
+    )
     after = Memory(
         lengths,
         watchlist,
@@ -265,6 +273,7 @@ def _advance(
         _last_held(if_slipped) if lengths.brakes.questions else None,
         changed_at[-1],
         motion,
+        by_hand,
     )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
@@ -307,10 +316,15 @@ def _last_held(other: OtherState | None) -> Held | None:
 
 
 def _believed(
-    basis: Basis, memory: Memory, readings: Readings, actions: Sequence[Action], around: Circumstances
+    basis: Basis,
+    memory: Memory,
+    readings: Readings,
+    actions: Sequence[Action],
+    around: Circumstances,
+    by_hand: HandReadings,
 ) -> Belief:
     before = memory.plausibility
-    return believed(basis.witnesses, before, memory.residuals, readings, actions, around.closed)
+    return believed(basis.witnesses, before, memory.residuals, readings, actions, around.closed, by_hand)
 
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
@@ -344,8 +358,8 @@ def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
     return tuple(sorted(events, key=lambda event: event.time))
 
 
-def _noted(now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
-    events = []
+def _noted(basis: Basis, memory: Memory, now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
+    events = list(reading_events(memory.by_hand, now, actions, basis.stay.display))
     for action in actions:
         if isinstance(action, Note):
             text = f"{action.text} ({action.by})" if action.by else action.text

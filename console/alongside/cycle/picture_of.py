@@ -48,7 +48,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
 from alongside.forecast.rope_ranges import rope_ranges, unknown_ranges
 from alongside.mechanics.state import LineStates
-from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.readings import Floats, Quality, Readings, Reason, watched_channels
 from alongside.stay.causes import worst_cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
@@ -63,7 +63,7 @@ def series_names(basis: Basis, channels: Sequence[str]) -> tuple[str, ...]:
     """Return the names of the series of the past: channels, quantities of each line, then marks of where
     trends begin anew."""
     lines = [f"{quantity}.{line}" for quantity in CHARTED for line in basis.arrangement.ids]
-    return (*channels, *lines, *mark_names(basis.arrangement.ids))
+    return (*watched_channels(channels), *lines, *mark_names(basis.arrangement.ids))
 
 
 def series_values(basis: Basis, block: Block) -> Floats:
@@ -309,4 +309,5 @@ def _channel_rows(basis: Basis, readings: Readings, row: int) -> tuple[ChannelRo
             spread=spread_of(readings, row, column),
         )
         for column, channel in enumerate(readings.channels)
+        if readings.reason[row, column] != Reason.NOT_FITTED
     )

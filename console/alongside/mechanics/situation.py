@@ -7,12 +7,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.readings import Codes, Floats, Quality, Readings, worst_quality
+from alongside.readings import Codes, Floats, Quality, Readings, Reason, worst_quality
 from alongside.stay.model import CurrentForecast, Stay
 
 OUTSIDE_PLAN_S: Final = 3600.0
 """A plan of the current serves so long before its first and after its last row."""
 
+HEEL: Final = ("heel", "draught_mid_port")
+"""Channels of which heel is known, the first that is fitted."""
 MAY_BE_NONE: Final = ("age", "below_zero")
 
 
@@ -109,7 +111,7 @@ def heel_from_midship(draught_port: Floats, draught_stbd: Floats, breadth: float
 
 def situation_of(stay: Stay, readings: Readings) -> Situation:
     """Return the situation of n readings. An inclinometer goes before midship draughts."""
-    fitted = set(readings.channels)
+    fitted = {channel for channel in readings.channels if readings.is_fitted(channel)}
     n = len(readings)
     midship = {"draught_mid_port", "draught_mid_stbd"} <= fitted
     heel = readings.column("heel")
@@ -121,6 +123,10 @@ def situation_of(stay: Stay, readings: Readings) -> Situation:
     heel_measured = midship or "heel" in fitted
     if not heel_measured:
         heel = np.zeros(n)
+    elif heel_channel := next((name for name in HEEL if name in fitted), None):
+        # Where nobody has read it yet she is taken as upright, as without any gauge.
+        unread = readings.reason[:, readings.channels.index(heel_channel)] == Reason.NOT_FITTED
+        heel = np.where(unread & np.isnan(heel), 0.0, heel)
     rests_on = ["tide", "draught_fwd", "draught_aft"]
     if "heel" in fitted:
         rests_on.append("heel")
@@ -163,8 +169,10 @@ def expected_current(plan: Sequence[CurrentForecast], time: Floats) -> tuple[Flo
 
 def _ages(readings: Readings, heel: str) -> Floats:
     """Return the ages (n, 4); 0 for a channel that is not fitted, as what is taken for it does not age."""
-    names = ("tide", "draught_fwd", "draught_aft", heel)
-    columns = [readings.age[:, readings.channels.index(c)] for c in names if c in readings.channels]
-    ages = np.zeros((len(readings), len(names)))
-    ages[:, [at for at, name in enumerate(names) if name in readings.channels]] = np.array(columns).T
+    ages = np.zeros((len(readings), 4))
+    for at, name in enumerate(("tide", "draught_fwd", "draught_aft", heel)):
+        if readings.is_fitted(name):
+            column = readings.channels.index(name)
+            unread = readings.reason[:, column] == Reason.NOT_FITTED
+            ages[:, at] = np.where(unread, 0.0, readings.age[:, column])
     return ages

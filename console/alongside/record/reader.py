@@ -13,8 +13,11 @@ from alongside.actions import (
     Acknowledge,
     Action,
     AnswerBrake,
+    Correct,
+    ForecastWind,
     JudgeChannel,
     Note,
+    ReadByHand,
     Silence,
     TakeOver,
     TendLine,
@@ -47,6 +50,9 @@ _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
     "TakeOver": partial(from_text, TakeOver),
     "JudgeChannel": partial(from_text, JudgeChannel),
     "AnswerBrake": partial(from_text, AnswerBrake),
+    "ReadByHand": partial(from_text, ReadByHand),
+    "ForecastWind": partial(from_text, ForecastWind),
+    "Correct": partial(from_text, Correct),
 }
 _STAGES: Final = {stage.word: stage for stage in Stage}
 _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"

@@ -15,7 +15,7 @@ from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import tag_name
 from alongside.forecast.basis import Basis
 from alongside.mechanics.situation import situation_of
-from alongside.readings import Floats
+from alongside.readings import Floats, watched_channels
 from alongside.record.feedfiles import feed_logs
 from alongside.record.states import States
 
@@ -47,7 +47,7 @@ def restore(past: Past, basis: Basis, channels: Sequence[str], states: Sequence[
     """Fill the past with even states of an earlier run."""
     names = series_names(basis, channels)
     for piece in states:
-        past.add(piece.time, _columns(piece, names, basis.arrangement.ids, set(channels)))
+        past.add(piece.time, _columns(piece, names, basis.arrangement.ids, set(watched_channels(channels))))
 
 
 def _columns(states: States, names: Sequence[str], lines: Sequence[str], channels: set[str]) -> Floats:

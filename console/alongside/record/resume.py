@@ -10,6 +10,7 @@ from alongside import __version__
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.errors import AlongsideError, WrongInput
+from alongside.readings import watched_channels
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
 from alongside.record.chain import Break
@@ -207,6 +208,7 @@ def _gone_on(
 
 def _carried(earlier: Earlier, stay: Stay, channels: Sequence[str]) -> Carried:
     """Return the memory as it serves the stay file of now."""
+    channels = watched_channels(channels)
     memory = earlier.memory
     if earlier.run is not None:
         return carried_over(memory, earlier.run.stay, earlier.run.columns.channels, stay, channels)

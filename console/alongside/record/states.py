@@ -26,7 +26,7 @@ from alongside.forecast.basis import Basis
 from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation, situation_of
 from alongside.mechanics.state import FenderStates, Hold, LineStates, Pose
-from alongside.readings import Codes, Floats, Quality, Readings, Reason
+from alongside.readings import Codes, Floats, Quality, Readings, Reason, watched_channels, with_unfitted
 from alongside.record.faults import WrongRecord
 from alongside.stay.model import Stay
 
@@ -58,6 +58,7 @@ class Columns:
     @classmethod
     def of(cls, stay: Stay, channels: Sequence[str]) -> "Columns":
         lines, fenders = tuple(line.id for line in stay.lines), len(stay.berth.fenders)
+        channels = watched_channels(channels)
         numbers = [f"{what}.{channel}" for what in ("value", "age") for channel in channels]
         numbers += [f"{number}.{line}" for number in LINE_NUMBERS for line in lines]
         numbers += POSE_NUMBERS
@@ -98,7 +99,7 @@ class States:
     def readings(self) -> Readings:
         """Return the readings, to seven digits."""
         names = self.columns.channels
-        return Readings(
+        readings = Readings(
             time=self.time,
             channels=names,
             value=self._side_by_side([self.numbers(f"value.{name}") for name in names]),
@@ -107,6 +108,7 @@ class States:
             age=self._side_by_side([self.numbers(f"age.{name}") for name in names]),
             spread=self._spread(),
         )
+        return with_unfitted(readings)
 
     def _spread(self) -> Floats | None:
         spread = self._each("spread", self.columns.channels)

@@ -59,6 +59,8 @@ def _channel_objects(readings: Readings, row: int) -> dict[str, object]:
     channels: dict[str, object] = {}
     for column, name in enumerate(readings.channels):
         reason = Reason(int(readings.reason[row, column]))
+        if reason is Reason.NOT_FITTED:
+            continue
         channels[name] = {
             "value": _number(float(readings.value[row, column])),
             "quality": Quality(int(readings.quality[row, column])).name.lower(),

@@ -16,6 +16,7 @@ WITNESSES: Final = {
     "sounder": "the depth sounder",
     "midship": "the midship draughts",
     "heel": "the inclinometer",
+    "hand": "the reading by hand",
 }
 """By `Doubt.against`."""
 LIKELY: Final = {

@@ -71,6 +71,8 @@ REASONS: Final = {
     "DISAGREES": "disagrees with another gauge",
     "NO_LINE": "load on a line that is not made fast",
     "CLOSED": "port not open",
+    "BY_HAND": "by hand",
+    "APART": "apart from the reading by hand",
 }
 """By the name of `readings.Reason`."""
 

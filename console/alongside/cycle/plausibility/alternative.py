@@ -12,7 +12,7 @@ from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.plausibility.sigmas import BAND_90
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.mechanics.situation import Situation
-from alongside.readings import Floats, Readings, Reason
+from alongside.readings import Codes, Floats, Readings, Reason
 
 SAID_BY_WITNESS: Final = {
     "tide": "tide",
@@ -30,6 +30,11 @@ def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situ
     None where nothing is doubtful, or no witness says a figure."""
     columns = {name: getattr(situation, part) for name, part in SAID_BY_WITNESS.items()}
     found: dict[str, Floats] = {}
+    readings = belief.readings
+
+    def reasons(channel: str) -> Codes:
+        return readings.reason[:, readings.channels.index(channel)]
+
     bounds = [verdict.row for verdict in belief.verdicts] + [len(situation)]
     for verdict, until in zip(belief.verdicts, bounds[1:], strict=True):
         rows = slice(verdict.row, until)
@@ -40,7 +45,8 @@ def situation_by_witnesses(witnesses: Witnesses, belief: Belief, situation: Situ
             says = _says(witnesses, verdict, doubt, situation.time[rows], here, columns, rows)
             if says is not None:
                 column = found.setdefault(doubt.channel, columns[doubt.channel].copy())
-                column[rows] = np.where(np.isnan(says), here, says)
+                by_hand = reasons(doubt.channel)[rows] == Reason.BY_HAND  # then it is not in doubt
+                column[rows] = np.where(np.isnan(says) | by_hand, here, says)
     if not found:
         return None
     parts: dict[str, Any] = {SAID_BY_WITNESS[name]: column for name, column in found.items()}
@@ -59,6 +65,8 @@ def _says(
     """What the witness against a channel has instead of its values `here` (n,); None where it has no
     figure."""
     name = doubt.channel
+    if doubt.reason is Reason.APART:
+        return here - doubt.off
     if name == "tide" and witnesses.tide is not None:
         residual = 0.0 if np.isnan(verdict.residual) else verdict.residual
         return witnesses.table(time) + residual

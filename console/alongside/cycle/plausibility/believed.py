@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alongside.actions import Action
+from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.carried_on import carried_on
+from alongside.cycle.plausibility.hand_serves import with_readings_by_hand
 from alongside.cycle.plausibility.judge import Verdict, judged, verdict_of
 from alongside.cycle.plausibility.model import Doubt, Plausibility
 from alongside.forecast.expected.witnesses import Witnesses
@@ -41,14 +43,15 @@ def believed(
     readings: Readings,
     actions: Sequence[Action] = (),
     closed: Sequence[str] = (),
+    by_hand: HandReadings = (),
 ) -> Belief:
     """Judge n instants of readings. `residuals` are the (time, measured minus predicted level) samples of the
-    tide's stand-in, `closed` names feeds whose port is not open.
+    tide's stand-in, `closed` names feeds whose port is not open, `by_hand` is all that was read by hand.
 
     How finely instants are cut into blocks makes no difference. A channel that nobody doubts, and that is
     heard, is as it came.
     """
-    memory, verdicts = judged(witnesses, memory, readings, actions)
+    memory, verdicts = judged(witnesses, memory, readings, actions, by_hand)
     readings = _shut(witnesses, readings, closed)
     if any(verdict.doubts or verdict.set_aside for verdict in verdicts):
         readings = _marked(readings, verdicts)
@@ -58,6 +61,7 @@ def believed(
         readings, residuals = with_stand_in(witnesses.tide, readings, residuals)
         readings = _by_believed_surge(witnesses, readings, verdicts)
     readings = carried_on(witnesses, readings, verdicts)
+    readings = with_readings_by_hand(witnesses, readings, by_hand, verdicts)
     return Belief(readings, memory, residuals, verdicts)
 
 

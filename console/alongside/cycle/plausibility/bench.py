@@ -2,7 +2,7 @@
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isnan, nan
 
 from alongside.cycle.plausibility.model import MINUTES, SLOW, TIDES, Doubt, Plausibility
@@ -40,6 +40,8 @@ class Bench:
     now: float = nan
     table: float = nan
     shape: float = nan
+    by_hand: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+    """Value, one sigma now and one sigma when read of each channel that was read by hand."""
 
     @classmethod
     def of(

@@ -7,18 +7,14 @@ from typing import Final
 import numpy as np
 
 from alongside.cycle.plausibility.judge import CARRIED, Verdict
-from alongside.cycle.plausibility.sigmas import BAND_90, GAUGE, NO_PLAN_M_PER_H
+from alongside.cycle.plausibility.sigmas import BAND_90, GAUGE, LEAST_M_PER_H, NO_PLAN_M_PER_H, RATE_SHARE
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.forecast.tide.residual import band_to_begin_with
 from alongside.readings import Floats, Quality, Readings, Reason
 
 FARTHEST_S: Final = 6 * 3600.0
 """A reading this old says nothing any more."""
-RATE_SHARE: Final = 0.15
-"""Of the rate: no gang keeps its pace more evenly."""
 LEAST_HEEL_PER_H: Final = 0.5
-LEAST_M_PER_H: Final = 0.02
-"""By which what is carried on may be off at least; draughts without a plan by `NO_PLAN_M_PER_H`."""
 HEEL_FARTHEST_S: Final = 2 * 3600.0
 
 

@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 from alongside.actions import Action, JudgeChannel
 from alongside.cycle.plausibility.bench import Bench, Row
+from alongside.cycle.plausibility.by_hand import HandReadings
+from alongside.cycle.plausibility.hand_witness import by_hand_at, weigh_by_hand
 from alongside.cycle.plausibility.jumps import look_for_jumps, look_for_slow_jumps
 from alongside.cycle.plausibility.model import AGE, SLOW_S, TIDE_S, Doubt, Plausibility
 from alongside.cycle.plausibility.ship_witness import (
@@ -23,7 +25,7 @@ from alongside.cycle.plausibility.ship_witness import (
 from alongside.cycle.plausibility.still import hold_frozen, look_for_stillness
 from alongside.cycle.plausibility.tide_witness import clear, weigh_course, weigh_level, weigh_tides
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
-from alongside.readings import Floats, Quality, Readings
+from alongside.readings import Floats, Quality, Readings, Reason
 
 CARRIED = ("draught_fwd", "draught_aft", "draught_mid_port", "draught_mid_stbd", "heel")
 """Channels that are carried on when they fall silent; the tide is by its own table."""
@@ -46,6 +48,7 @@ def judged(
     memory: Plausibility,
     readings: Readings,
     actions: Sequence[Action] = (),
+    read_by_hand: HandReadings = (),
 ) -> tuple[Plausibility, tuple[Verdict, ...]]:
     """Return what is remembered after n instants, and the verdicts of the block by row, the first at row 0.
 
@@ -64,7 +67,10 @@ def judged(
     table = witnesses.table(readings.time[rows] - age)
     shape = witnesses.shape(readings.time[rows])
     samples = np.column_stack([readings.time[rows], good, age, table, shape]).tolist()
-    for row, (*sample, bench.table, bench.shape) in zip(rows.tolist(), samples, strict=True):
+    hand = by_hand_at(witnesses, read_by_hand, readings.time[rows])
+    for row, (*sample, bench.table, bench.shape), bench.by_hand in zip(
+        rows.tolist(), samples, hand, strict=True
+    ):
         bench.now = sample[0]
         hold_frozen(bench, readings, row)
         _hear(bench, tuple(sample))
@@ -118,6 +124,7 @@ def _hear(bench: Bench, row: Row) -> None:
     before = bench.minutes[-1][0] if bench.minutes else -np.inf
     bench.minutes.append(row)
     look_for_jumps(bench)
+    weigh_by_hand(bench)
     weigh_level(bench)
     if "heading" in bench.place:
         weigh_heading(bench)
@@ -186,6 +193,8 @@ def accept(bench: Bench, action: JudgeChannel) -> None:
 
 def _accept_offsets(bench: Bench, channel: str) -> None:
     for doubt in [doubt for (name, _), doubt in bench.doubts.items() if name == channel]:
+        if doubt.reason is Reason.APART:
+            continue  # the reading by hand is dropped, no difference from it is kept
         if channel == "tide":
             above = bench.value("tide") - bench.expected[bench.minutes[-1][0]][bench.place["tide"] - 1]
             if not isnan(above):

@@ -44,6 +44,10 @@ REFERENCE_M: Final = 0.10
 PLAN_SHARE: Final = 0.10
 NO_PLAN_M_PER_H: Final = 0.2
 """How fast draughts may change of which no plan speaks."""
+RATE_SHARE: Final = 0.15
+"""Of the rate: no gang keeps its pace more evenly."""
+LEAST_M_PER_H: Final = 0.02
+"""By which what is carried on may be off at least; draughts without a plan by `NO_PLAN_M_PER_H`."""
 HEEL_PER_H: Final = 1.0
 """How fast she may heel under cargo while nobody measures it."""
 ENDS_M: Final = 0.12
