@@ -66,7 +66,7 @@ def test_a_state_comes_back_to_seven_digits(tmp_path: Path) -> None:
     with pytest.raises(WrongRecord):
         unpack(stay, columns, [START], [packed[0][:-3]])
     with pytest.raises(WrongRecord):
-        unpack(stay, Columns.of(stay, ("tide",)), [START], [packed[0]])
+        unpack(stay, Columns.of(stay, ("tide", "depth")), [START], [packed[0]])
 
 
 @given(

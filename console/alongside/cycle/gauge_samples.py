@@ -16,6 +16,7 @@ from alongside.cycle.advance import Block, Memory
 from alongside.cycle.forecast_memory import Sample
 from alongside.cycle.line_known import no_length_after
 from alongside.cycle.picture import History
+from alongside.cycle.plausibility.by_hand import last_reading
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
 from alongside.readings import Floats, Quality, Readings, Reason
@@ -24,7 +25,8 @@ from alongside.stay.channels import TENSION
 EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
 """Samples kept: thirty days."""
-MEASURED: Final = ("tide", "draught_fwd", "draught_aft", "heel_deg", "wind_speed", "wind_from")
+DRAUGHTS: Final = ("draught_fwd", "draught_aft")
+MEASURED: Final = ("tide", *DRAUGHTS, "heel_deg", "wind_speed", "wind_from")
 
 Samples = tuple[Sample, ...]
 
@@ -38,10 +40,12 @@ def sampled(samples: Samples, block: Block, most: int = MOST) -> Samples:
 
 
 def sample_at(block: Block, row: int) -> Sample:
-    """Return one instant of a block as a sample; an expected tide and a heel without a gauge are NaN."""
+    """Return one instant of a block as a sample; an expected tide and a heel without a gauge are NaN, and
+    so is what was read by hand before the period of the sample: carried on, it is no other measurement."""
     values = {name: float(getattr(block.situation, name)[row]) for name in MEASURED}
-    if not _tide_measured(block)[row]:
-        values["tide"] = nan
+    for name in ("tide", *DRAUGHTS):
+        if not _is_measured(block.readings, name, row):
+            values[name] = nan
     if not block.situation.heel_measured:
         values["heel_deg"] = nan
     return float(block.situation.time[row]), *values.values()
@@ -63,8 +67,8 @@ def samples_of(history: History, breadth: float, memory: Memory, now: float) -> 
     midship = heel_from_midship(column("draught_mid_port"), column("draught_mid_stbd"), breadth)
     heel = np.where(np.isnan(heel), midship, heel)
     measured_until = _measured_until(memory)
-    tide = np.where(time > measured_until, np.nan, column("tide"))
-    others = (column(name) for name in ("draught_fwd", "draught_aft"))
+    tide = np.where((time > measured_until) & ~_just_read(memory, "tide", time), np.nan, column("tide"))
+    others = (_without_carried(memory, name, time, column(name)) for name in DRAUGHTS)
     wind = (column(name) for name in ("wind_speed", "wind_from"))
     return tuple(zip(*(each.tolist() for each in (time, tide, *others, heel, *wind)), strict=True))
 
@@ -142,13 +146,35 @@ def _measured_until(memory: Memory) -> float:
     """The last minute in which the tide was measured, UNIX seconds; infinite where nobody knows."""
     heard = [memory.plausibility.tide_heard, *(time for time, _ in memory.residuals[-1:])]
     known = [time for time in heard if np.isfinite(time)]
+    if not known and last_reading(memory.by_hand, "tide"):
+        return -np.inf
     return max(known) + 60.0 if known else np.inf
 
 
-def _tide_measured(block: Block) -> NDArray[np.bool_]:
-    """Return whether the tide was measured (n,), and not only expected."""
-    readings = block.readings
-    if "tide" not in readings.channels:
-        return np.zeros(len(readings), dtype=bool)
-    measured: NDArray[np.bool_] = readings.reason[:, readings.channels.index("tide")] != Reason.EXPECTED
-    return measured
+def _just_read(memory: Memory, channel: str, time: Floats) -> NDArray[np.bool_]:
+    """Return where (n,) a channel was read by hand within the period of a sample before."""
+    read = np.array([each.at for each in memory.by_hand if each.channel == channel])
+    since = time[:, np.newaxis] - read[np.newaxis]
+    near: NDArray[np.bool_] = ((since >= 0.0) & (since < EVERY_S)).any(axis=1)
+    return near
+
+
+def _without_carried(memory: Memory, channel: str, time: Floats, value: Floats) -> Floats:
+    """Return a series (n,) from its first reading by hand on only where it was just read: later it is the
+    plan's. A gauge of the same channel goes on being one."""
+    first = next((each.at for each in memory.by_hand if each.channel == channel), np.inf)
+    if channel in memory.plausibility.good:
+        return value
+    return np.where((time >= first) & ~_just_read(memory, channel, time), np.nan, value)
+
+
+def _is_measured(readings: Readings, channel: str, row: int) -> bool:
+    """Return whether a level was measured at an instant: a tide that is only expected was not, and what was
+    read by hand only within the period of the sample."""
+    if channel not in readings.channels:
+        return channel != "tide"
+    at = readings.channels.index(channel)
+    reason = readings.reason[row, at]
+    if reason == Reason.BY_HAND:
+        return bool(readings.age[row, at] < EVERY_S)
+    return channel != "tide" or bool(reason != Reason.EXPECTED)
