@@ -87,7 +87,7 @@ def other_states(
     def each_of(situations: Sequence[Situation]) -> list[OtherState]:
         return [of(here, those) for here in situations for those in lengths]
 
-    rest = each_of(spread_ends(readings, situation))
+    rest = each_of(spread_ends(readings, situation, basis.stay.ship.breadth))
     other = None
     if by_witnesses is not None:
         other, *more = each_of([by_witnesses])

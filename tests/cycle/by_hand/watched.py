@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -51,7 +52,7 @@ def run(stay: Stay, readings: Readings, acts: dict[int, list[Action]]) -> tuple[
     """Return the blocks of a watch, cut where something was done."""
     basis, memory, blocks = Basis.of(stay), Memory.at_start(stay), []
     edges = sorted({0, len(readings), *acts})
-    for start, stop in zip(edges, edges[1:], strict=False):
+    for start, stop in pairwise(edges):
         memory, block = advance(basis, memory, readings.rows(start, stop), acts.get(start, []))
         blocks.append(block)
     return blocks, memory
@@ -83,7 +84,7 @@ class Share:
 def inside(name: str, hours: float = 2.0, sigma: float = 0.025, seed: int = 1) -> Share:
     """Return how well a watch by hand keeps to what the gauges of the recorded stay measured."""
     stay, readings = recorded(name)
-    true_blocks, _ = run(stay, readings, dict.fromkeys(range(0, len(readings), 120), []))
+    true_blocks, _ = run(stay, readings, {row: [] for row in range(0, len(readings), 120)})
     blind, seen = without_gauges(stay, readings)
     acts = read_every(readings, hours, sigma, seed)
     blocks, _ = run(blind, seen, acts)
@@ -91,14 +92,15 @@ def inside(name: str, hours: float = 2.0, sigma: float = 0.025, seed: int = 1) -
 
     def ends(block: Block) -> list[tuple[Floats, Floats]]:
         found = []
-        for situation in (block.situation, *spread_ends(block.readings, block.situation)):
+        for situation in (block.situation, *spread_ends(block.readings, block.situation, blind.ship.breadth)):
             held = hold(basis.arrangement, situation, block.hold.lines.unstretched_m)
             found.append((_keel(blind, situation), held.lines.stretch_share))
         return found
 
     bands = [ends(block) for block in blocks]
-    keel = [np.concatenate([each[at][0] for each in bands]) for at in range(3)]
-    stretch = [np.concatenate([each[at][1] for each in bands]) for at in range(3)]
+    count = range(len(bands[0]))
+    keel = [np.concatenate([each[at][0] for each in bands]) for at in count]
+    stretch = [np.concatenate([each[at][1] for each in bands]) for at in count]
     true_keel = np.concatenate([_keel(stay, block.situation) for block in true_blocks])
     true_stretch = np.concatenate([block.hold.lines.stretch_share for block in true_blocks])
     worst = np.nanargmax(np.nan_to_num(true_stretch, nan=-1.0), axis=1)

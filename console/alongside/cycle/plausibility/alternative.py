@@ -2,6 +2,7 @@
 expected."""
 
 from dataclasses import replace
+from math import inf
 from typing import Any, Final
 
 import numpy as np
@@ -89,9 +90,10 @@ def _says(
     return None
 
 
-def spread_ends(readings: Readings, situation: Situation) -> tuple[Situation, ...]:
+def spread_ends(readings: Readings, situation: Situation, breadth: float = inf) -> tuple[Situation, ...]:
     """Return the instants with what is only expected at either end of its spread (nine of ten): the ship low
-    at the quay, with least water under her, and high; nothing where all is measured."""
+    at the quay, with least water under her, and high; each heeled to either side where heel is expected;
+    nothing where all is measured."""
     if readings.spread is None:
         return ()
     spread = dict(zip(readings.channels, BAND_90 * np.nan_to_num(readings.spread).T, strict=True))
@@ -104,4 +106,19 @@ def spread_ends(readings: Readings, situation: Situation) -> tuple[Situation, ..
             draught_aft=situation.draught_aft + lower * spread.get("draught_aft", 0.0),
         )
 
-    return end(1.0), end(-1.0)
+    heel = _heel_spread(spread, breadth)
+    if not np.any(heel > 0.0):
+        return end(1.0), end(-1.0)
+    return tuple(
+        replace(each, heel_deg=each.heel_deg + side * heel)
+        for each in (end(1.0), end(-1.0))
+        for side in (1.0, -1.0)
+    )
+
+
+def _heel_spread(spread: dict[str, Floats], breadth: float) -> Floats:
+    """Return what heel may be off (n,), deg: its own spread, else that of midship draughts."""
+    own = np.asarray(spread.get("heel", 0.0))
+    port, starboard = (np.asarray(spread.get(name, 0.0)) for name in ("draught_mid_port", "draught_mid_stbd"))
+    by_draughts = np.degrees(np.arctan2(np.hypot(port, starboard), breadth))
+    return np.where(own > 0.0, own, by_draughts)

@@ -30,7 +30,7 @@ WAY_M: Final[Mapping[str, float]] = {"boat": 0.01, "quay": 0.025, "waves": 0.025
 WAVE_SHARE: Final = 0.1
 """Of the height of the waves at the marks."""
 OTHERS: Final[Mapping[str, tuple[float, float]]] = {
-    "heel": (0.2, 0.5),
+    "heel": (0.1, 0.25),
     "wind_speed": (1.5, 2.0),
     "wind_from": (10.0, 10.0),
     "under_keel": (0.1, 0.2),
