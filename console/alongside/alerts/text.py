@@ -230,7 +230,8 @@ def feed_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int
 
 
 def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row: int) -> str:
-    """Return what is the matter with the channels of a feed."""
+    """Return what is the matter with the channels of a feed, and which of them go by hand meanwhile."""
+    shown, readings = readings, readings.by_gauges
     name, display = f"Feed {safe(rule.subject)}", stay.display
     fitted = {source.channel for feed in stay.feeds if feed.name == rule.subject for source in feed.channels}
     columns = [at for at, each in enumerate(readings.channels) if each in fitted]
@@ -240,13 +241,17 @@ def _channels_text(stay: Stay, rule: Rule, stage: Stage, readings: Readings, row
     waiting = [at for at in columns if reason[at] == Reason.WAITING]
     shut = [at for at in columns if reason[at] == Reason.CLOSED]
     doubtful = [at for at in columns if quality[at] == Quality.SUSPECT and at not in expected + shut]
+    by_hand = [at for at in columns if shown.reason[row, at] == Reason.BY_HAND]
+    meanwhile = f"; {shown.why(readings.channels[by_hand[0]], row) or 'by hand'}" if by_hand else ""
     if stage and shut:
         return f"{name}: {trouble(readings, row, shut + lost, display)}"
-    if stage > Stage.CAUTION and expected and not lost:
+    if stage > Stage.CAUTION and expected and not lost and not by_hand:
         return expected_text(readings, row, expected, display)
     if stage > Stage.CAUTION and lost + expected:
-        unwatched = ", ".join(unwatched_without(stay, [readings.channels[at] for at in lost]))
-        then = f"; not watched: {unwatched}" if unwatched else ""
+        unwatched = ", ".join(
+            unwatched_without(stay, [readings.channels[at] for at in lost if at not in by_hand])
+        )
+        then = f"{meanwhile}; not watched: {unwatched}" if unwatched else meanwhile
         return f"{name}: {trouble(readings, row, lost + expected, display)}{then}"
     if stage and lost + expected + doubtful:
         return f"{name} doubtful: {trouble(readings, row, lost + expected + doubtful, display)}"

@@ -32,6 +32,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "ahead": "what will happen to each line, and the tending rounds",
     "compare": "two stay files side by side: what differs over the stay",
     "report": "a recorded stay as a page to read and print, and as tables",
+    "read": "a reading by hand, for the watch that runs at another terminal",
     "lives": "what each rope and tail has been through, over several records",
     "handover": "the page that a watch is handed over with, to print",
     "simulate": "a seeded feed log of a stay",

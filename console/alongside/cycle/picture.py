@@ -6,6 +6,7 @@ from math import cos, isfinite, nan, radians, sin
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
+from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.model import Forecast
@@ -285,6 +286,8 @@ class Picture:
     present: Present | None = None
     """Where she floats and the lengths that are out at this instant, to ask what if from: without what was
     measured before. None where nothing is known yet."""
+    by_hand: HandReadings = ()
+    """What was read by hand."""
     by_witnesses: OtherFigures | None = None
     """How she floats and what her lines carry as the witnesses of doubtful gauges have it; None where nothing
     is doubtful, or no witness says other figures."""

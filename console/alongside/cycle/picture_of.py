@@ -157,6 +157,7 @@ def picture_of(
         doubts=block.doubts,
         present=present_at(block, memory),
         by_witnesses=_other_figures(block, row),
+        by_hand=memory.by_hand,
     )
 
 

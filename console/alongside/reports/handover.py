@@ -197,6 +197,8 @@ def _not_good(picture: Picture) -> Iterator[str]:
         if row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED:
             word, why = quality_word(row.quality.name), row.why or reason_word(row.reason.name)
             trouble = word if why in ("", word) else f"{word} ({why})"
+            if row.reason is Reason.BY_HAND:
+                trouble = row.why
             if row.reason is Reason.EXPECTED:
                 trouble = f"{row.why or 'no signal'}; expected from {stands_in(row.channel)}"
             alike.setdefault(trouble, []).append(channel_name(row.channel))

@@ -25,6 +25,7 @@ from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.faultlog import guarded
 from alongside.record.refill import restore, warm
 from alongside.record.resume import begin_afresh, begin_on_record
+from alongside.record.second_terminal import SecondTerminal
 from alongside.record.words import in_part_text
 from alongside.runtime.drops import Drops
 from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
@@ -68,6 +69,7 @@ class LiveDesk:
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed) for feed in stay.feeds]
         self._drops = Drops()
+        self._second = None if record is None else SecondTerminal(record)
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
     def _begin(self, stay: Stay, folder: Path | None, now: float, access: Access) -> float:
@@ -140,7 +142,9 @@ class LiveDesk:
             news += self._recorder.news(now)
             unrecorded, filling = self._recorder.unrecorded, self._recorder.filling
         readings = self._intake.readings(np.array([now]))
-        actions = self._worker.posted()
+        posted = self._worker.posted()
+        said = [] if self._second is None else self._second.hear(now)
+        actions = [*posted, *said]
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
         next_limits = self._pictures.forecasts.next_limits
         call_fault = "" if self._caller is None else self._caller.fault
@@ -154,9 +158,11 @@ class LiveDesk:
         feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
             self._recorder.keep(block, self._memory, actions, news, feeds)
+            if self._second is not None and self._recorder.is_all_kept:
+                self._second.done()
         self._pictures.log_events(news)
         self._pictures.add(block)
-        self._count(len(actions))
+        self._count(len(posted))
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:
             self._worker.deliver(replace(picture, acts=self._acts))

@@ -5,10 +5,15 @@ from math import isfinite
 from typing import Final
 
 from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
+from alongside.cycle.plausibility.by_hand import last_reading
+from alongside.cycle.plausibility.sigmas import BAND_90
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
+from alongside.stay.model import Display
 from alongside.wording import names
+from alongside.wording.by_hand import reading_text, unit_of
 from alongside.wording.doubts import SET_ASIDE
+from alongside.wording.figures import figure
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -68,6 +73,8 @@ def _fault(row: ChannelRow) -> str:
     words = names.channel(row.channel, short=True)
     if row.reason == Reason.WAITING:
         return f"waiting for {words}"
+    if row.reason == Reason.BY_HAND:
+        return f"{words}: {row.why or names.reason(row.reason.name)}"
     if row.reason == Reason.EXPECTED:
         if row.why == SET_ASIDE:
             return f"{words}: {SET_ASIDE}, expected from {names.stands_in(row.channel)}"
@@ -83,6 +90,19 @@ def expected(age: float, channel: str = "tide") -> str:
     """Return `no signal 18 min, expected from table`; `not heard yet, …` where the gauge never was."""
     silent = f"no signal {short_span(age)}" if isfinite(age) else "not heard yet"
     return f"{silent}, expected from {names.stands_in(channel)}"
+
+
+def by_hand_rows(picture: Picture, row: ChannelRow, display: Display) -> list[str]:
+    """Return what was read by hand of a channel last, and how far what it is carried on to may be off."""
+    last = last_reading(picture.by_hand, row.channel)
+    rows = [
+        f"Carried on since by plan or table; within {figure(BAND_90 * row.spread, 2)} {unit_of(row.channel)}"
+    ]
+    if last is None:
+        return rows
+    text = reading_text(last.channel, last.value, last.at, last.way, display)
+    by = f" ({safe(last.by)})" if last.by else ""
+    return [f"Read by hand: {text}{by}", *rows]
 
 
 def unsure(picture: Picture, channels: Iterable[str] = BEARS_LINES) -> bool:

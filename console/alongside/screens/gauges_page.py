@@ -6,10 +6,10 @@ from math import isfinite
 from textual.strip import Strip
 
 from alongside.cycle.picture import ChannelRow, Picture
-from alongside.readings import Quality
+from alongside.readings import Quality, Reason
 from alongside.screens.board import Board
 from alongside.screens.gauge_doubts import chosen_channel, doubted, value_text, what_doubts
-from alongside.screens.gauge_words import AGED, expected
+from alongside.screens.gauge_words import AGED, by_hand_rows, expected
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, strip, wrap
 from alongside.screens.stage_styles import stage_style
@@ -99,6 +99,8 @@ def _said(picture: Picture, chosen: ChannelRow, display: Display) -> list[str]:
         return [f"Tide stands {metres(abs(picture.residual))} {way} the table"]
     if chosen.why == SET_ASIDE:
         return [f"Not used until it agrees with the {names.stands_in(chosen.channel)} again"]
+    if chosen.reason is Reason.BY_HAND:
+        return by_hand_rows(picture, chosen, display)
     if chosen.quality is not Quality.GOOD:
         return ["No witness says another figure: look at the gauge itself"]
     return ["No witness doubts this gauge"]

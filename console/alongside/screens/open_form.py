@@ -21,6 +21,7 @@ ACTING: Final = (
     "accept_form",
     "judge_form",
     "on_deck_form",
+    "reading_form",
 )
 """Forms that end in an action."""
 

@@ -32,6 +32,7 @@ from alongside.screens.note_form import NoteForm
 from alongside.screens.on_deck_form import OnDeckForm
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
+from alongside.screens.reading_form import ReadingForm
 from alongside.screens.remarks_page import RemarksPage
 from alongside.screens.round_form import RoundForm
 from alongside.screens.seek_form import SeekForm
@@ -56,6 +57,7 @@ FORMS = (
     "accept_form",
     "judge_form",
     "on_deck_form",
+    "reading_form",
     "seek_form",
     "what_if_form",
     "command_form",
@@ -102,6 +104,7 @@ def all_boards() -> ComposeResult:
     yield AcceptForm("accept_form")
     yield JudgeForm("judge_form")
     yield OnDeckForm("on_deck_form")
+    yield ReadingForm("reading_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")

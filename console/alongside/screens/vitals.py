@@ -1,13 +1,14 @@
 """Ship, berth, clock, tide, draughts, wind and gauges, on three rows that are always in sight."""
 
 import math
+from collections.abc import Sequence
 
 from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.cycle.picture import OtherFigures, Picture
 from alongside.mechanics.keel import under_keel_m
-from alongside.readings import Quality
+from alongside.readings import Quality, Reason
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, faults, missing, row_of, unsure
@@ -103,7 +104,7 @@ def _tide(picture: Picture, palette: Palette) -> list[Piece]:
             (f" {arrow} {figure(abs(picture.tide_rate), 2)}", palette.strong),
             (" m/h", palette.label),
         ]
-    return pieces
+    return [*pieces, *_by_hand(picture, ("tide",), palette)]
 
 
 def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
@@ -116,7 +117,16 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
         pieces += _by_witness(picture, channel, palette)
         pieces.append((" " if label == "F " else "", palette.text))
-    return pieces
+    return [*pieces, *_by_hand(picture, DRAUGHTS, palette)]
+
+
+def _by_hand(picture: Picture, channels: Sequence[str], palette: Palette) -> list[Piece]:
+    """Return ` by hand 06:30` behind a figure that was read by hand, the older of several; else nothing."""
+    rows = [row_of(picture, channel) for channel in channels]
+    by_hand = [row for row in rows if row is not None and row.reason is Reason.BY_HAND]
+    if not by_hand:
+        return []
+    return [(f" {max(by_hand, key=lambda row: row.age).why}", palette.label)]
 
 
 def _doubted(text: str, doubted: bool, palette: Palette) -> Piece:
@@ -136,7 +146,8 @@ def _heel(picture: Picture, palette: Palette) -> list[Piece]:
     if not math.isfinite(heel):
         return [(NOT_KNOWN, palette.strong)]
     side = "" if abs(heel) < 0.05 else (" stbd" if heel > 0 else " port")
-    return [_doubted(f"{figure(abs(heel), 1)}°", unsure(picture, HEEL), palette), (side, palette.label)]
+    figures = [_doubted(f"{figure(abs(heel), 1)}°", unsure(picture, HEEL), palette), (side, palette.label)]
+    return [*figures, *_by_hand(picture, HEEL, palette)]
 
 
 def _under_keel(view: View) -> list[Field]:
@@ -178,7 +189,8 @@ def _wind(view: View) -> Field:
         (speed_figure(picture.wind_gust_ms, display), palette.strong),
     ]
     come_from = _doubted(bearing(picture.wind_from_deg), unsure(picture, ("wind_from", "heading")), palette)
-    return 1, [*pieces, (" from ", palette.label), come_from]
+    by_hand = _by_hand(picture, ("wind_speed",), palette)
+    return 1, [*pieces, (" from ", palette.label), come_from, *by_hand]
 
 
 def _gauges(view: View, width: int) -> list[Field]:

@@ -3,9 +3,21 @@
 import re
 from typing import Final
 
-from alongside.actions import Accept, Acknowledge, Action, AnswerBrake, Note, Silence, TakeOver, TendLine
+from alongside.actions import (
+    Accept,
+    Acknowledge,
+    Action,
+    AnswerBrake,
+    Correct,
+    Note,
+    ReadByHand,
+    Silence,
+    TakeOver,
+    TendLine,
+)
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import metres
+from alongside.wording.names import channel as channel_words
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
 
@@ -30,6 +42,14 @@ def action_words(action: Action) -> tuple[str, str, str]:
             return "tended", f"line {safe(action.line)}, {_tended(action)}", action.by
         case AnswerBrake():
             return "looked", f"line {safe(action.line)}, {_answered(action)}", action.by
+        case ReadByHand():
+            return (
+                "read",
+                ", ".join(f"{channel_words(channel)} {value:.2f}" for channel, value in action.values),
+                action.by,
+            )
+        case Correct():
+            return "corrected", f"reading of {channel_words(action.channel)}", action.by
         case Note():
             return "noted", safe(action.text), action.by
         case TakeOver():

@@ -1,5 +1,5 @@
-"""How readings by hand are typed, one grammar for the form and the command: `9.70`, `9,70 m`, pairs of crest and
-trough `9.28/9.15 9.32/9.10`; `tide 3.40, heel 0.5 port, mid 9.90 10.10, wind 25 from 210, ukc 1.20`."""
+"""How readings by hand are typed, one grammar for the form and the command: `9.70`, `9,70 m`, pairs of crest
+and trough `9.28/9.15 9.32/9.10`; `tide 3.40, heel 0.5 port, mid 9.90 10.10, wind 25 from 210, ukc 1.20`."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -49,11 +49,15 @@ def typed_level(text: str) -> TypedLevel:
         return TypedLevel(number(one[1]))
     pairs = [_PAIR.fullmatch(each) for each in text.split()]
     if not pairs or len(pairs) > MOST_PAIRS or None in pairs:
-        raise WrongInput(f"{safe(text)!r}, expected metres such as 9.70, or pairs such as 9.28/9.15 9.32/9.10")
+        raise WrongInput(
+            f"{safe(text)!r}, expected metres such as 9.70, or pairs such as 9.28/9.15 9.32/9.10"
+        )
     heights = [(number(pair[1]), number(pair[2])) for pair in pairs if pair is not None]
     waves = sum(abs(crest - trough) for crest, trough in heights) / len(heights)
     if waves > MOST_WAVES_M:
-        raise WrongInput(f"waves of {waves:.2f} m, expected at most {MOST_WAVES_M:g} m between crest and trough")
+        raise WrongInput(
+            f"waves of {waves:.2f} m, expected at most {MOST_WAVES_M:g} m between crest and trough"
+        )
     return TypedLevel(sum(crest + trough for crest, trough in heights) / (2.0 * len(heights)), waves)
 
 
@@ -97,7 +101,9 @@ def typed_way(text: str) -> tuple[Way, float]:
         raise WrongInput(f"{safe(text)!r}, expected quay, boat, or waves and their height: waves 0.4")
     metres = number(height[1]) if height else 0.0
     if way == "waves" and not 0.0 < metres <= MOST_WAVES_M:
-        raise WrongInput(f"waves of {metres:g} m, expected their height, above 0 and at most {MOST_WAVES_M:g} m")
+        raise WrongInput(
+            f"waves of {metres:g} m, expected their height, above 0 and at most {MOST_WAVES_M:g} m"
+        )
     return way, metres
 
 

@@ -38,7 +38,7 @@ def is_bad_feed(alert: Alert, scene: Scene) -> bool:
 def check_feed(alert: Alert, scene: Scene) -> Sentence:
     """A feed that is doubtful or lost, but without which the lines are still known."""
     bad = [row for row in scene.channels if row.feed == alert.subject and row.quality is not Quality.GOOD]
-    doubted = [row for row in bad if row.why]
+    doubted = [row for row in bad if row.why and row.reason is not Reason.BY_HAND]
     if doubted:
         return look_at(doubted[0], alert.stage)
     unwatched = unwatched_without(scene.stay, [row.channel for row in bad if is_lost(row)])
@@ -46,11 +46,12 @@ def check_feed(alert: Alert, scene: Scene) -> Sentence:
     name, why = safe(alert.subject), _shut(scene).get(alert.subject) or _trouble(bad, scene)
     if not bad and not why:
         why = alert.text.removeprefix(f"Feed {name}: ")
-    if any(row.channel == "tide" for row in bad):
+    unread = [row for row in bad if row.reason is not Reason.BY_HAND]
+    if any(row.channel == "tide" for row in unread):
         return Sentence(
             alert.stage, f"Read the tide board, check {name}: {why}", "", then, large="READ TIDE BOARD"
         )
-    if any(row.channel.startswith("draught_") for row in bad):
+    if any(row.channel.startswith("draught_") for row in unread):
         return Sentence(alert.stage, f"Read draughts, check {name}: {why}", "", then, large="READ DRAUGHTS")
     return Sentence(alert.stage, f"Check {name}: {why}", "", then, large="CHECK GAUGES")
 

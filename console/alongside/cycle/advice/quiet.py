@@ -9,9 +9,9 @@ from alongside.cycle.advice.headlines import Headline, of_lines
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.advice.urgency import easing_headline
-from alongside.cycle.picture import LineRow
+from alongside.cycle.picture import ChannelRow, LineRow
 from alongside.mechanics.reasons import NoLength
-from alongside.readings import Quality, Reason
+from alongside.readings import READ_BY_HAND, Quality, Reason
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, percent
 from alongside.wording.names import condition, without
@@ -80,8 +80,12 @@ def _stage_of(row: LineRow, scene: Scene) -> Stage:
 
 def _headline(scene: Scene, worst: LineRow) -> str:
     """`ALL NORMAL` only while no alert stands, and every channel is good and was heard for some minutes."""
+    by_hand = any(row.reason is Reason.BY_HAND or is_unfitted(scene, row) for row in scene.channels)
     bad = any(
-        row.quality is not Quality.GOOD and row.reason is not Reason.NOT_FITTED for row in scene.channels
+        row.quality is not Quality.GOOD
+        and row.reason not in (Reason.NOT_FITTED, Reason.BY_HAND)
+        and not is_unfitted(scene, row)
+        for row in scene.channels
     )
     normal: Headline = "CHECKING" if scene.unproved else "ALL NORMAL"
     if _stage_of(worst, scene):
@@ -92,7 +96,14 @@ def _headline(scene: Scene, worst: LineRow) -> str:
         return easing_headline(eases)
     if not (bad or alerts) and scene.alerts:
         return ""  # what is accepted has no headline, and not all is normal
+    if by_hand and not bad and not scene.alerts and not scene.unproved:
+        return ""  # nothing to check, and what goes by hand is never good
     return "CHECK GAUGES" if bad or scene.alerts else normal
+
+
+def is_unfitted(scene: Scene, row: ChannelRow) -> bool:
+    """Return whether a channel has no gauge, and goes by table, plan and readings by hand."""
+    return not row.feed and row.channel in READ_BY_HAND
 
 
 def _nothing_fast(scene: Scene) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 from alongside.actions import Action
 from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.carried_on import carried_on
-from alongside.cycle.plausibility.hand_serves import with_readings_by_hand
+from alongside.cycle.plausibility.hand_serves import with_hand_words, with_readings_by_hand
 from alongside.cycle.plausibility.judge import Verdict, judged, verdict_of
 from alongside.cycle.plausibility.model import Doubt, Plausibility
 from alongside.forecast.expected.witnesses import Witnesses
@@ -62,6 +62,7 @@ def believed(
         readings = _by_believed_surge(witnesses, readings, verdicts)
     readings = carried_on(witnesses, readings, verdicts)
     readings = with_readings_by_hand(witnesses, readings, by_hand, verdicts)
+    readings = with_hand_words(witnesses.stay.display, readings)
     return Belief(readings, memory, residuals, verdicts)
 
 
@@ -77,6 +78,7 @@ def with_doubts(witnesses: Witnesses, memory: Plausibility, readings: Readings) 
     verdict = replace(verdict, doubts=tuple(each for each in verdict.doubts if each.channel in marked))
     if verdict.doubts or verdict.set_aside:
         readings = replace(readings, whys=((0, _whys(witnesses, verdict)),))
+    readings = with_hand_words(witnesses.stay.display, readings)
     return Belief(readings, memory, (), (verdict,))
 
 

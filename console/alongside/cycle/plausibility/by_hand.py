@@ -62,6 +62,7 @@ class HandReading:
     sigma: float
     way: str = "quay"
     by: str = ""
+    waves_m: float = 0.0
 
 
 HandReadings = tuple[HandReading, ...]
@@ -101,7 +102,13 @@ def new_readings(readings: HandReadings, action: ReadByHand) -> HandReadings:
     """Return those values of an action that are not among the readings already."""
     made = (
         HandReading(
-            channel, action.at, value, sigma_of(channel, action.way, action.waves_m), action.way, action.by
+            channel,
+            action.at,
+            value,
+            sigma_of(channel, action.way, action.waves_m),
+            action.way,
+            action.by,
+            action.waves_m,
         )
         for channel, value in action.values
     )

@@ -13,6 +13,8 @@ from alongside.cycle.plausibility.judge import Verdict
 from alongside.cycle.plausibility.sigmas import GAUGE, WEATHER_M
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.readings import READ_BY_HAND, Codes, Floats, Quality, Readings, Reason
+from alongside.stay.model import Display
+from alongside.wording.by_hand import by_hand_words
 
 ONLY_WHERE_LOST: Final = ("wind_speed", "wind_from")
 """Wind changes within minutes: what somebody felt says nothing against a gauge."""
@@ -106,3 +108,27 @@ def _better(
         elif any(each.channel == channel and each.reason is Reason.APART for each in verdict.doubts):
             better[rows] = lost[rows]
     return np.asarray(better, dtype=bool)
+
+
+def with_hand_words(display: Display, readings: Readings) -> Readings:
+    """Return the readings with `by hand 06:30` as the reason in words of each channel that goes by hand."""
+    columns = (readings.reason == Reason.BY_HAND).any(axis=0)
+    channels = [channel for channel, by in zip(readings.channels, columns.tolist(), strict=True) if by]
+    if not channels:
+        return readings
+    begins = {0}
+    for channel in channels:
+        at = readings.channels.index(channel)
+        # Anew wherever another reading serves, or the gauge does.
+        when = np.where(readings.reason[:, at] == Reason.BY_HAND, readings.time - readings.age[:, at], -1.0)
+        begins |= {int(row) + 1 for row in np.flatnonzero(np.abs(np.diff(when)) > 1e-3)}
+    whys = []
+    for row in sorted(begins | {row for row, _ in readings.whys}):
+        words = dict(next((why for begin, why in reversed(readings.whys) if begin <= row), {}))
+        for channel in channels:
+            at = readings.channels.index(channel)
+            if readings.reason[row, at] == Reason.BY_HAND:
+                read_at = float(readings.time[row] - readings.age[row, at])
+                words[channel] = by_hand_words(read_at, display)
+        whys.append((row, words))
+    return replace(readings, whys=tuple(whys))
