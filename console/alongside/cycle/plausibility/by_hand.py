@@ -48,6 +48,8 @@ LEVEL_FARTHEST_S: Final = 24 * 3600.0
 """A reading this old says nothing any more."""
 LEAST_APART_S: Final = 900.0
 """Readings nearer to each other say nothing of how fast a draught moves."""
+STATED: Final = "stated"
+"""`way` of a draught that the stay file states."""
 KEPT: Final = 200
 """Readings kept, the newest."""
 
@@ -134,7 +136,7 @@ def with_stated(witnesses: Witnesses, readings: HandReadings) -> HandReadings:
         return readings
     at, *draughts = witnesses.reference
     stated = (
-        HandReading(channel, at, value, REFERENCE_M, "stated")
+        HandReading(channel, at, value, REFERENCE_M, STATED)
         for channel, value in zip(DRAUGHTS[:2], draughts, strict=True)
     )
     return tuple(sorted((*stated, *readings), key=lambda each: each.at))
@@ -204,7 +206,7 @@ def _planned(witnesses: Witnesses, last: HandReading, time: Floats) -> Floats | 
 def _off_plan(witnesses: Witnesses, last: HandReading, before: HandReading | None) -> float:
     """Return by how much an hour the draught moved otherwise than planned between the last two readings, m:
     the gang may go on like that."""
-    if before is None or last.at - before.at < LEAST_APART_S:
+    if before is None or before.way == STATED or last.at - before.at < LEAST_APART_S:
         return 0.0
     planned = _planned(witnesses, before, np.array([last.at]))
     off = 0.0 if planned is None else last.value - before.value - float(planned[0])

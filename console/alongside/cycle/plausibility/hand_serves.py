@@ -90,7 +90,7 @@ def _better(
     """Return (n,) where a reading by hand goes before the gauge of a channel."""
     channel = readings.channels[at]
     quality = readings.quality[:, at]
-    lost = quality == Quality.LOST
+    lost: NDArray[np.bool_] = quality == Quality.LOST
     if channel in ONLY_WHERE_LOST:
         return lost
     expected = quality == Quality.EXPECTED
