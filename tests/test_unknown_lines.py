@@ -299,7 +299,7 @@ async def test_no_page_calls_it_normal(stay: Stay, name: str, size: tuple[int, i
     forecast = look_ahead(here.seen.basis, present, Far(3.0, 1800.0, 3))
     async with console(replace(picture, forecast=None if not EACH[name] else forecast), size=size) as shown:
         shown.app.show(replace(shown.app.view, line="2"))
-        for key in ("l", "enter", "f", "b", "v", "c", "h", "r", "escape"):
+        for key in ("l", "enter", "f", "b", "v", "c", "h", "H", "escape"):
             await shown.press(key)
             await shown.pilot.pause()
             text = shown.text

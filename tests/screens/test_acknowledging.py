@@ -103,7 +103,7 @@ async def test_next_and_acknowledge_in_one_burst_do_not_mean_what_nobody_saw() -
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("key", ["h", "question_mark", "r"])
+@pytest.mark.parametrize("key", ["h", "question_mark", "H"])
 async def test_an_alert_out_of_sight_is_brought_into_sight_first(key: str, size: tuple[int, int]) -> None:
     """In a flood no alert has a row at the foot; on a small screen these pages have no alerts at all."""
     picture = kept_by_rv(invented.flood())

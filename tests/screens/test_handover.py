@@ -15,7 +15,7 @@ from tests.screens.shown import console
 async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
     picture = invented.one_warning()
     async with console(picture, size=size) as shown:
-        await shown.press("r")
+        await shown.press("H")
         assert "─ Hand-over ─" in shown.text
         seen = shown.text
         for _ in range(12):
@@ -29,7 +29,7 @@ async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
         for title in ("NOW", "LINES", "ALERTS STANDING", "DONE THIS WATCH", "NEXT 6 HOURS", "NOTES"):
             assert title in words
         assert "Taken over by" in words
-        await shown.press("r")
+        await shown.press("H")
         assert "─ Hand-over ─" not in shown.text
 
 
@@ -37,7 +37,7 @@ async def test_taking_over_asks_for_initials_and_once_more() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("k")
         assert shown.app.form.name == "", "only with the page in sight"
-        await shown.press("r", "k")
+        await shown.press("H", "k")
         await shown.press("enter")
         assert "Not done: no initials; expected those of who takes over" in shown.text
         await shown.type("rv")
@@ -58,7 +58,7 @@ async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
         Event(taken + 60.0, "tended", line="H2", text="Line H2 paid out 0.20 m, rv"),
     )
     async with console(replace(picture, log=log), size=(160, 80)) as shown:
-        await shown.press("r")
+        await shown.press("H")
         assert "Line H2 paid out 0.20 m, rv" in shown.text
         assert "Line H1 paid out" not in shown.text
         assert "Handed over by rv" in shown.text
@@ -66,7 +66,7 @@ async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
 
 async def test_before_the_first_picture_nothing_is_known() -> None:
     async with console() as shown:
-        await shown.press("r")
+        await shown.press("H")
         assert "Nothing is known yet" in shown.text
 
 

@@ -24,7 +24,7 @@ PAGES = {
     "wind": "b",
     "ahead": "f",
     "log": "h",
-    "handover": "r",
+    "handover": "H",
     "help": "question_mark",
 }
 sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

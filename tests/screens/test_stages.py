@@ -82,7 +82,7 @@ async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:
         assert "02:12:18" in shown.text, "UTC, where the zone is not known"
         assert "← bow 248°" in shown.text
         assert "7.2 m/s" in shown.text
-        for key in ("l", "enter", "c", "v", "b", "f", "h", "r", "m", "question_mark"):
+        for key in ("l", "enter", "c", "v", "b", "f", "h", "H", "m", "question_mark"):
             await shown.press(key)
             assert "could not be drawn" not in shown.text
             assert shown.app.view.fault == ""
