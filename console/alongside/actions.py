@@ -92,6 +92,8 @@ class ReadByHand:
     waves_m: float = 0.0
     """Height of the waves at the marks, m; 0 in a calm."""
     by: str = ""
+    note: str = ""
+    """Name of the note in which another terminal left it for the watch; "" where it was done here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,8 @@ class ForecastWind:
     gust_ms: float
     from_deg: float
     by: str = ""
+    note: str = ""
+    """As of a reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +116,8 @@ class Correct:
 
     channel: str = ""
     by: str = ""
+    note: str = ""
+    """As of a reading."""
 
 
 Action = (

@@ -5,6 +5,7 @@ import stat
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -52,7 +53,8 @@ def test_what_is_said_is_on_record_before_its_file_goes(tmp_path: Path) -> None:
     assert watch.last.draught_fwd == pytest.approx(4.1, abs=0.01)
     watch.kill()
     with RecordReader(record) as kept:
-        assert [done.action for done in kept.actions()] == [read(2.0, tide=3.7, draught_fwd=4.1)]
+        left = replace(read(2.0, tide=3.7, draught_fwd=4.1), note=file.stem)
+        assert [done.action for done in kept.actions()] == [left]
         texts = [event.text for _, event in kept.events() if event.event == "reading"]
     assert len(texts) == 2
     again = Watch(stay, record, 10).run(2, heard=False)
@@ -75,6 +77,30 @@ def test_it_waits_for_a_watch_that_is_not_there_and_is_taken_once(tmp_path: Path
     watch.run(2, heard=False)
     assert not watch.last.by_hand
     watch.end()
+
+
+@pytest.mark.parametrize("killed", [False, True])
+def test_a_correction_is_made_once_though_its_file_outlasts_the_watch(tmp_path: Path, killed: bool) -> None:
+    stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
+    watch = Watch(stay, record).run(2, heard=False)
+    for second, tide in ((0.0, 3.6), (1.0, 3.7)):
+        say(record, read(second, tide=tide), OWNER_ONLY)
+    watch.run(2, heard=False)
+    file = say(record, Correct("tide", "TK"), OWNER_ONLY)
+    text = file.read_bytes()
+    watch.run(2, heard=False)
+    assert [reading.value for reading in watch.last.by_hand] == [3.6]
+    file.write_bytes(text)  # as if the power had gone between the record and the removal
+    if killed:
+        watch.kill()
+    else:
+        watch.end()
+    again = Watch(stay, record, 60).run(2, heard=False)
+    assert [reading.value for reading in again.last.by_hand] == [3.6], "not taken back twice"
+    assert not waiting(record)
+    again.end()
+    with RecordReader(record) as kept:
+        assert sum(isinstance(done.action, Correct) for done in kept.actions()) == 1
 
 
 @pytest.mark.parametrize(

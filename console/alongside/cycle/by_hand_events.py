@@ -7,9 +7,9 @@ from alongside.alerts.model import Event
 from alongside.cycle.plausibility.by_hand import (
     HandReading,
     HandReadings,
-    last_reading,
     new_readings,
     readings_after,
+    taken_back,
 )
 from alongside.stay.model import Display
 from alongside.wording.by_hand import reading_text
@@ -24,8 +24,9 @@ def reading_events(
         if isinstance(action, ReadByHand):
             for reading in new_readings(readings, action):
                 yield _event(reading, now, "Read by hand", action.by, display)
-        elif isinstance(action, Correct) and (last := last_reading(readings, action.channel)):
-            yield _event(last, now, "Reading taken back", action.by, display)
+        elif isinstance(action, Correct):
+            for reading in taken_back(readings, action.channel):
+                yield _event(reading, now, "Reading taken back", action.by, display)
         readings = readings_after(readings, [action])
 
 

@@ -13,6 +13,7 @@ from alongside.alerts.step import sounding
 from alongside.alerts.text import NO_ONSET, describe
 from alongside.cycle.advance import Block, Memory, facts_now, watchlist_now
 from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.doubtful import BEARS_LINES
 from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
@@ -36,6 +37,7 @@ from alongside.cycle.picture import (
 )
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
+from alongside.cycle.readings_needed import band_matters, unmeasured
 from alongside.cycle.trends import (
     TIDE_RATE_S,
     TREND_S,
@@ -127,6 +129,7 @@ def picture_of(
     watchlist = watchlist_now(basis, memory, block, guard)
     trial = _trial(basis, block, memory, past)
     forecast = guard.run("advice", lambda: stood_by(forecast, trial), lambda: without_rounds(forecast))
+    by_eye = unmeasured(basis, block)
     scene = Scene(
         stay=basis.stay,
         now=float(block.situation.time[row]),
@@ -140,10 +143,13 @@ def picture_of(
         sway=float(block.hold.pose.sway[row]),
         forecast=forecast,
         stages=stages_at(block.assessment, row),
-        unproved=memory.plausibility.unproved,
+        unproved=memory.plausibility.unproved and _has_gauges(basis.stay),
         wind_text=guard.run("advice", lambda: _wind_text(basis, memory, block), lambda: ""),
         trial=trial,
         movers=Movers(basis, trial.situation, trial.lengths, past.history(), log),
+        by_hand=memory.by_hand,
+        unmeasured=by_eye,
+        band_matters=bool(by_eye) and guard.run("advice", lambda: band_matters(basis, block), lambda: False),
     )
     advice = guard.run("advice", lambda: advise(scene), lambda: no_advice(scene.alerts))
     return replace(
@@ -159,6 +165,11 @@ def picture_of(
         by_witnesses=_other_figures(block, row),
         by_hand=memory.by_hand,
     )
+
+
+def _has_gauges(stay: Stay) -> bool:
+    """Whether any feed gives what lines rest on: without one nothing is to be judged by its witnesses."""
+    return any(source.channel in BEARS_LINES for feed in stay.feeds for source in feed.channels)
 
 
 def _wind_text(basis: Basis, memory: Memory, block: Block) -> str:

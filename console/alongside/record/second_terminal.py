@@ -1,15 +1,18 @@
 """What another terminal says to the watch: a small file each in a folder of the record, written whole.
 
 The record's lock is the watch's, so nobody else writes into the journal. The watch takes the files in its
-next cycle, puts what they say on record, and only then removes them: their end says that it is kept.
+next cycle, puts what they say on record, and only then removes them: their end says that it is kept. A watch
+that ended between the two finds the name of the file with the action on record, and does not take it again.
 """
 
 import json
 import os
+import sqlite3
 import time
 import uuid
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from math import isfinite
 from pathlib import Path
 from typing import Final
@@ -21,6 +24,7 @@ from alongside.record.access import Access
 from alongside.record.codec import from_text, to_text
 from alongside.record.faults import WrongRecord
 from alongside.record.layout import SAID
+from alongside.record.reader import RecordReader
 from alongside.wording.read_time import AHEAD_S, OLDEST_S
 from alongside.wording.typed_reading import check_reading
 
@@ -35,7 +39,8 @@ MOST_WAIT_S: Final = 12 * 3600.0
 """So long a reading may wait for the watch."""
 MOST_AHEAD_S: Final = 10 * 86400.0
 MAY_BE_READ: Final = (*READ_BY_HAND, "under_keel")
-_SAID: Final[dict[str, Callable[[str], Action]]] = {
+Said = ReadByHand | ForecastWind | Correct
+_SAID: Final[dict[str, Callable[[str], Said]]] = {
     "ReadByHand": lambda text: from_text(ReadByHand, text),
     "ForecastWind": lambda text: from_text(ForecastWind, text),
     "Correct": lambda text: from_text(Correct, text),
@@ -74,12 +79,14 @@ class SecondTerminal:
     whose actions are on record."""
 
     def __init__(self, record: Path) -> None:
-        self._folder = record / SAID
-        self._taken: dict[Path, bool] = {}
+        self._record, self._folder = record, record / SAID
+        self._taken: set[Path] = set()
+        self._on_record: frozenset[str] | None = None
+        """Names of the notes that an earlier watch took; None until the first is there to ask of."""
 
     def hear(self, now: float) -> Sequence[Action]:
         """Return what was said since the last call, in the order of time. A file that says nothing we know,
-        or what cannot be at the time `now`, is put aside."""
+        or what cannot be at the time `now`, is put aside; one that is on record already is only removed."""
         return list(self._new(now))
 
     def _new(self, now: float) -> Iterator[Action]:
@@ -87,14 +94,20 @@ class SecondTerminal:
             files = sorted(file for file in self._folder.iterdir() if file.suffix == ENDING)
         except OSError:
             return  # nobody has said anything yet
-        for file in [file for file in files if file not in self._taken][:MOST]:
+        files = [file for file in files if file not in self._taken][:MOST]
+        if files and self._on_record is None:
+            self._on_record = _notes_on_record(self._record)
+        for file in files:
+            if self._on_record and file.stem in self._on_record:
+                self._taken.add(file)
+                continue
             action = _action_of(file)
             if action is None or not _can_be(action, now):
                 with suppress(OSError):
                     file.rename(file.with_suffix(REFUSED))
                 continue
-            self._taken[file] = True
-            yield action
+            self._taken.add(file)
+            yield replace(action, note=file.stem)
 
     def done(self) -> None:
         """Remove the files of all that was heard: it is on record."""
@@ -102,10 +115,20 @@ class SecondTerminal:
             with suppress(OSError):
                 file.unlink()
             if not file.exists():
-                del self._taken[file]
+                self._taken.discard(file)
 
 
-def _action_of(file: Path) -> Action | None:
+def _notes_on_record(record: Path) -> frozenset[str]:
+    """Return the names of all notes whose actions are on record; none where it cannot be read."""
+    try:
+        with RecordReader(record) as reader:
+            done = [each.action for each in reader.actions()]
+    except (OSError, sqlite3.Error, WrongRecord):
+        return frozenset()
+    return frozenset(each.note for each in done if isinstance(each, Said) and each.note)
+
+
+def _action_of(file: Path) -> Said | None:
     """What a file says; None for what is no action of ours."""
     try:
         with file.open("rb") as opened:

@@ -9,7 +9,7 @@ from alongside.cycle.plausibility.by_hand import last_reading
 from alongside.cycle.plausibility.sigmas import BAND_90
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
-from alongside.stay.model import Display
+from alongside.stay.model import Display, Stay
 from alongside.wording import names
 from alongside.wording.by_hand import reading_text, unit_of
 from alongside.wording.doubts import SET_ASIDE
@@ -37,9 +37,15 @@ def row_of(picture: Picture, channel: str) -> ChannelRow | None:
 def missing(picture: Picture, channel: str) -> str:
     """Return why a channel has no value: `waiting for tide`, `tide: no signal`; "" where it has one."""
     row, words = row_of(picture, channel), names.channel(channel, short=True)
+    if row is None and channel in NEEDED and channel not in _fitted(picture.stay):
+        return f"{words}: no gauge, not read by hand"
     if row is None or row.reason == Reason.WAITING:
         return f"waiting for {words}" if row or channel in NEEDED or not picture.channels else ""
     return "" if row.quality != Quality.LOST else f"{words}: {names.reason(row.reason.name)}"
+
+
+def _fitted(stay: Stay) -> set[str]:
+    return {source.channel for feed in stay.feeds for source in feed.channels}
 
 
 def why_unknown(picture: Picture) -> str:
@@ -57,14 +63,15 @@ def why_line_unknown(picture: Picture, row: LineRow) -> str:
 
 
 def faults(channels: Iterable[ChannelRow], feeds: Iterable[FeedRow]) -> list[str]:
-    """Return all that is wrong with feeds and gauges, worst first, in short words."""
+    """Return all that is wrong with feeds and gauges, worst first, in short words. What no gauge gives is
+    no fault."""
     closed = [
         f"{safe(feed.name)} not open" + (f": {safe(feed.note)}" if feed.note else "")
         for feed in feeds
         if not feed.open
     ]
     closed += [f"{safe(feed.name)}: {names.not_taken(feed.dropped, 0)}" for feed in feeds if feed.dropping]
-    bad = sorted((row for row in channels if row.quality), key=lambda row: -row.quality.rank)
+    bad = sorted((row for row in channels if row.quality and row.feed), key=lambda row: -row.quality.rank)
     return closed + [_fault(row) for row in bad if row.reason != Reason.NOT_FITTED]
 
 
@@ -78,7 +85,7 @@ def _fault(row: ChannelRow) -> str:
     if row.reason == Reason.EXPECTED:
         if row.why == SET_ASIDE:
             return f"{words}: {SET_ASIDE}, expected from {names.stands_in(row.channel)}"
-        return f"{words}: {expected(row.age, row.channel)}"
+        return f"{words}: {expected(row)}"
     if row.why:
         return f"{words} {names.quality(row.quality.name)}: {row.why}"
     doubt = f" {names.quality(row.quality.name)}" if row.quality == Quality.SUSPECT else ""
@@ -86,10 +93,11 @@ def _fault(row: ChannelRow) -> str:
     return f"{words}{doubt}: {names.reason(row.reason.name)}{age}"
 
 
-def expected(age: float, channel: str = "tide") -> str:
-    """Return `no signal 18 min, expected from table`; `not heard yet, …` where the gauge never was."""
-    silent = f"no signal {short_span(age)}" if isfinite(age) else "not heard yet"
-    return f"{silent}, expected from {names.stands_in(channel)}"
+def expected(row: ChannelRow) -> str:
+    """Return `no signal 18 min, expected from table`; `not heard yet, …` where the gauge never was, `no
+    gauge, …` where there is none."""
+    silent = f"no signal {short_span(row.age)}" if isfinite(row.age) else "not heard yet"
+    return f"{silent if row.feed else 'no gauge'}, expected from {names.stands_in(row.channel)}"
 
 
 def by_hand_rows(picture: Picture, row: ChannelRow, display: Display) -> list[str]:

@@ -81,7 +81,7 @@ def _why(row: ChannelRow) -> str:
     if row.why:
         return row.why
     if row.quality is Quality.EXPECTED:
-        return expected(row.age, row.channel)
+        return expected(row)
     if row.quality is Quality.GOOD:
         heard = f"{short_span(row.age)} ago" if isfinite(row.age) else ""
         return ", ".join(filter(None, (row.feed, heard)))

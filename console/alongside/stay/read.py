@@ -11,6 +11,7 @@ from typing import Any, Final
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.berth import BEARING, berth_of
 from alongside.stay.beside import BESIDE
+from alongside.stay.by_hand import BY_HAND
 from alongside.stay.cargo import cargo_of
 from alongside.stay.current import current_of
 from alongside.stay.display import DISPLAY
@@ -94,6 +95,7 @@ def stay_of(file: str) -> Field[Stay]:
         balance=optional(SWITCH),
         settled=optional(SWITCH),
         holding=optional(HOLDING),
+        by_hand=optional(BY_HAND),
         display=optional(DISPLAY),
         current=optional(current_of, knowing=("tide",)),
         cargo=optional(cargo_of, knowing=("ship",)),

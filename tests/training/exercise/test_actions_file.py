@@ -8,14 +8,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.actions import Acknowledge, Done, Note, Silence, TakeOver, TendLine
+from alongside.actions import (
+    Acknowledge,
+    Correct,
+    Done,
+    ForecastWind,
+    Note,
+    ReadByHand,
+    Silence,
+    TakeOver,
+    TendLine,
+)
 from alongside.cli.actions_done import actions_done
 from alongside.cli.main import main
 from alongside.errors import WrongInput
+from alongside.readings import READ_BY_HAND
 from alongside.stay.causes import CAUSES
 from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
+from alongside.wording.typed_reading import WAYS
 from tests.berth import START
 from tests.training.exercise.lived import BEGIN, END, second, write_exercise
 
@@ -64,12 +76,27 @@ words = st.text(st.characters(codec="utf-8"), max_size=12)
 tends = st.builds(TendLine, st.sampled_from("123"), paid_out=st.floats(-50.0, 50.0), by=words) | st.builds(
     TendLine, st.sampled_from("123"), to_tension_kn=st.floats(0.1, 200.0), by=words
 )
+moments = st.integers(BEGIN, END).map(lambda at: START + at)
 acts = (
     tends
     | st.builds(Acknowledge, st.sampled_from(CAUSES), words, words)
     | st.builds(Silence, words)
     | st.builds(Note, words, words)
     | st.builds(TakeOver, words)
+    | st.builds(
+        ReadByHand,
+        st.dictionaries(st.sampled_from(READ_BY_HAND[:5]), st.floats(0.0, 9.0), min_size=1).map(
+            lambda values: tuple(values.items())
+        ),
+        moments,
+        st.sampled_from(WAYS),
+        st.floats(0.0, 3.0),
+        words,
+    )
+    | st.builds(
+        ForecastWind, moments, st.floats(0.0, 40.0), st.floats(0.0, 60.0), st.floats(0.0, 360.0), words
+    )
+    | st.builds(Correct, st.sampled_from(READ_BY_HAND), words)
 )
 
 
@@ -119,6 +146,22 @@ FAULTS = (
         f'{{"time": "{second(END + 1)}", "action": "tend", "line": "2", "paid_out": 0.4}}',
         "time: 2026-03-02T04:58:21Z is outside the exercise",
     ),
+    (
+        f'{{"time": "{AT}", "action": "read", "values": {{"tide": 99}}, "at": "{AT}"}}',
+        "values: tide 99 m is not possible",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "read", "values": {{"moon": 1}}, "at": "{AT}"}}',
+        "values: 'moon' is not read by hand",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "read", "values": [3.4], "at": "{AT}"}}',
+        "expected an object of channels and values",
+    ),
+    (
+        f'{{"time": "{AT}", "action": "read", "values": {{"tide": 3}}, "at": "{AT}", "way": "x"}}',
+        "way: 'x', expected quay, boat, waves",
+    ),
     (f'{{"time": "{AT}", "action": "silence", "undone": "yes"}}', "undone: 'yes', expected true or false"),
 )
 
@@ -145,7 +188,21 @@ def test_what_else_lies_outside_is_left_to_the_debrief(tmp_path: Path, exercise:
         actions_done(tmp_path / "none.jsonl", exercise)
 
 
-KEYS = ("time", "action", "line", "paid_out", "to_tension_kn", "cause", "subject", "text", "by", "undone")
+KEYS = (
+    "time",
+    "action",
+    "line",
+    "paid_out",
+    "to_tension_kn",
+    "cause",
+    "subject",
+    "text",
+    "by",
+    "undone",
+    "values",
+    "at",
+    "way",
+)
 plain = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=3) | st.just(10**400)
 anything = st.recursive(
     plain | st.sampled_from([AT, "tend", "note", "acknowledge", "steep"]),

@@ -18,6 +18,7 @@ from alongside.cycle.advice.gauge_deeds import (
     unheard,
 )
 from alongside.cycle.advice.quiet import quiet
+from alongside.cycle.advice.readings_due import due_sentence, reading_due
 from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence, more_text
@@ -38,7 +39,8 @@ def advise(scene: Scene) -> Advice:
     Alerts that are suspended or rectified need no deed; the worst of the others by stage, then by kind, then
     by how near it is to its limit, is said, and how many more there are. The next tending round is said
     instead where it is due and nothing worse than a caution stands (it is a caution itself then), and where
-    nothing but the caution that a limit comes stands.
+    nothing but the caution that a limit comes stands. A reading by hand that is due is said before cautions
+    and before a round of later.
     """
     active = _active(scene)
     lost = [row for row in scene.channels if is_lost(row) and lines_rest_on(scene, row)]
@@ -47,12 +49,19 @@ def advise(scene: Scene) -> Advice:
         active = [alert for alert in active if alert.cause != "feed" or alert.subject not in silent]
     active.sort(key=lambda alert: urgency(alert, scene))
     owed = any(alert.standing is Standing.RECTIFIED for alert in scene.alerts)
+    reading = reading_due(scene)
+    to_read = reading if reading is not None and reading.is_due(scene.now) else None
     if not lost and not owed and not scene.unproved and not doubtful_rows(scene.channels):
-        following = _round(scene, active)
-        if following is not None:
-            return following.advice()
+        following = None if reading is not None and reading.never_read else _round(scene, active)
+        if following is not None and (to_read is None or (scene.round and is_due(scene.round, scene.now))):
+            then = f"{following.then}; read {to_read.words}" if to_read else following.then
+            return replace(following, then=then).advice()
+    if to_read is not None and not lost and all(alert.stage <= Stage.CAUTION for alert in active):
+        return due_sentence(to_read, scene, more_text(len(rows_of(active)))).advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
-        return _worst(active, scene, others=len(rows_of(active)) - 1 + bool(lost)).advice()
+        worst = _worst(active, scene, others=len(rows_of(active)) - 1 + bool(lost))
+        then = f"{worst.then}; read {to_read.words}" if to_read else worst.then
+        return replace(worst, then=then).advice()
     if lost:
         return no_signal(lost, scene, others=len(rows_of(active))).advice()
     return quiet(scene).advice()

@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from math import inf, isfinite
+from typing import Final
 
 from alongside.alerts.model import Alert, Standing
 from alongside.cycle.advice.gauge_deeds import first_signals
 from alongside.cycle.advice.headlines import Headline, of_lines
+from alongside.cycle.advice.readings_due import reading_due
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.advice.urgency import easing_headline
@@ -16,7 +18,12 @@ from alongside.stay.stage import Stage
 from alongside.wording.figures import counted, percent
 from alongside.wording.names import condition, without
 from alongside.wording.safe import safe
-from alongside.wording.times import DayClock
+from alongside.wording.times import DayClock, clock
+
+BY_HAND: Final = "by hand"
+"""In place of a headline: nothing is to be checked, but what goes by hand is never good. The next reading is
+said there with its time."""
+CHECK_LINES: Final[Headline] = "CHECK LINES"
 
 
 def _owing(alerts: Sequence[Alert]) -> str:
@@ -55,7 +62,13 @@ def quiet(scene: Scene) -> Sentence:
     yet = " yet" if stage else ""
     accepted = sum(alert.is_accepted for alert in scene.alerts)
     then = f"; {counted(accepted, 'alert')} accepted" if accepted else ""
-    large = _headline(scene, worst)
+    large, reading = _headline(scene, worst), reading_due(scene)
+    at = clock(reading.at, scene.stay.display) if reading is not None and isfinite(reading.at) else ""
+    if reading is not None and at:
+        then = f"{then}; read {reading.words} by {at}"
+    if large == BY_HAND:
+        large, at = (CHECK_LINES, "") if reading is None else (reading.large, at)
+        return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", then, large=large, by=at)
     if accepted and not large:
         return Sentence(Stage.NORMAL, _accepted(scene), "; nothing else to do", f": {within}")
     return Sentence(Stage.NORMAL, f"Nothing to do{yet}", f": {within}", then, large=large)
@@ -80,7 +93,6 @@ def _stage_of(row: LineRow, scene: Scene) -> Stage:
 
 def _headline(scene: Scene, worst: LineRow) -> str:
     """`ALL NORMAL` only while no alert stands, and every channel is good and was heard for some minutes."""
-    by_hand = any(row.reason is Reason.BY_HAND or is_unfitted(scene, row) for row in scene.channels)
     bad = any(
         row.quality is not Quality.GOOD
         and row.reason not in (Reason.NOT_FITTED, Reason.BY_HAND)
@@ -96,8 +108,8 @@ def _headline(scene: Scene, worst: LineRow) -> str:
         return easing_headline(eases)
     if not (bad or alerts) and scene.alerts:
         return ""  # what is accepted has no headline, and not all is normal
-    if by_hand and not bad and not scene.alerts and not scene.unproved:
-        return ""  # nothing to check, and what goes by hand is never good
+    if scene.unmeasured and not bad and not scene.alerts and not scene.unproved:
+        return BY_HAND
     return "CHECK GAUGES" if bad or scene.alerts else normal
 
 

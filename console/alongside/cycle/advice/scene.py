@@ -9,6 +9,7 @@ from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.trial import Refusal, Trial
 from alongside.cycle.picture import ChannelRow, FeedRow, LineRow
+from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.forecast.model import Forecast, RoundAhead
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
@@ -41,6 +42,12 @@ class Scene:
     """Tries deeds on the mechanics; None where nothing is known to try them on: none is refused then."""
     movers: Movers | None = None
     """Says what has moved a line; None where it is not known."""
+    by_hand: HandReadings = ()
+    """What was read by hand."""
+    unmeasured: Sequence[str] = ()
+    """Channels that lines rest on and no gauge gives well."""
+    band_matters: bool = False
+    """Whether what is only expected reaches a limit at an end of its spread that it does not reach itself."""
 
     @property
     def motion(self) -> Motion:

@@ -38,6 +38,8 @@ OTHERS: Final[Mapping[str, tuple[float, float]]] = {
 """One sigma when read, and what may be added to it an hour; common practice, no source."""
 NO_TABLE_M_PER_H: Final = 0.5
 """One sigma an hour of a tide that no table predicts."""
+NO_TABLE_S: Final = 3600.0
+"""So long it serves."""
 FARTHEST_S: Final[Mapping[str, float]] = {
     "heel": 4 * 3600.0,
     "wind_speed": 3600.0,
@@ -46,6 +48,13 @@ FARTHEST_S: Final[Mapping[str, float]] = {
 }
 LEVEL_FARTHEST_S: Final = 24 * 3600.0
 """A reading this old says nothing any more."""
+PAIRS: Final[Mapping[str, str]] = {
+    "wind_speed": "wind_from",
+    "wind_from": "wind_speed",
+    "draught_mid_port": "draught_mid_stbd",
+    "draught_mid_stbd": "draught_mid_port",
+}
+"""Channels that are read together, and mean little alone."""
 LEAST_APART_S: Final = 900.0
 """Readings nearer to each other say nothing of how fast a draught moves."""
 STATED: Final = "stated"
@@ -93,8 +102,9 @@ def readings_after(readings: HandReadings, actions: Sequence[Action]) -> HandRea
     for action in actions:
         if isinstance(action, ReadByHand):
             readings = _with(readings, action)
-        elif isinstance(action, Correct) and (last := last_reading(readings, action.channel)):
-            readings = tuple(each for each in readings if each is not last)
+        elif isinstance(action, Correct):
+            back = taken_back(readings, action.channel)
+            readings = tuple(each for each in readings if each not in back)
         elif isinstance(action, JudgeChannel) and action.right == "gauge":
             readings = tuple(each for each in readings if each.channel != action.channel)
     return readings
@@ -125,9 +135,26 @@ def _with(readings: HandReadings, action: ReadByHand) -> HandReadings:
     return tuple(sorted((*kept, *new), key=lambda each: each.at))[-KEPT:]
 
 
+def serves_s(channel: str, has_table: bool) -> float:
+    """Return for how long a reading serves, seconds; `has_table`: whether a table carries the tide on."""
+    if channel == "tide" and not has_table:
+        return NO_TABLE_S
+    return FARTHEST_S.get(channel, LEVEL_FARTHEST_S)
+
+
 def last_reading(readings: HandReadings, channel: str) -> HandReading | None:
     """Return the newest reading of a channel; None where there is none."""
     return next((each for each in reversed(readings) if each.channel == channel), None)
+
+
+def taken_back(readings: HandReadings, channel: str) -> HandReadings:
+    """Return what goes when the last reading of a channel is taken back: it, and what was read with it of the
+    channel that makes a pair with it; nothing where nothing was read."""
+    last = last_reading(readings, channel)
+    if last is None:
+        return ()
+    pair = PAIRS.get(channel)
+    return tuple(each for each in readings if each is last or (each.channel == pair and each.at == last.at))
 
 
 def with_stated(witnesses: Witnesses, readings: HandReadings) -> HandReadings:
@@ -188,7 +215,7 @@ def _tide(witnesses: Witnesses, last: HandReading, time: Floats, hours: Floats) 
     shape = RATE_SHARE * np.abs(table[:-1] - table[-1])
     weather = (band_to_begin_with(time - last.at) - band_to_begin_with(0.0)) / BAND_90
     sigma = np.hypot(np.hypot(last.sigma, shape), np.minimum(weather, WEATHER_M))
-    by_itself = np.where(hours <= 1.0, last.value, np.nan)
+    by_itself = np.where(hours * 3600.0 <= NO_TABLE_S, last.value, np.nan)
     no_table = np.isnan(level)
     grown = np.hypot(last.sigma, NO_TABLE_M_PER_H * hours)
     return np.where(no_table, by_itself, level), np.where(no_table, grown, sigma)

@@ -53,7 +53,7 @@ def not_watched(afloat: Afloat) -> Iterator[str]:
         ("draught_aft", "draught aft"),
     ):
         if channel not in channels:
-            yield f"{name}: no channel {channel}"
+            yield f"{name}: no channel {channel}, to be read by hand"
     if not any(channel.startswith("tension.") for channel in channels):
         yield "measured loads: no load cells"
     yield from _beside(afloat)

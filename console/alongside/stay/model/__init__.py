@@ -35,7 +35,7 @@ from alongside.stay.model.ship import (
     WindAreas,
 )
 from alongside.stay.model.stay import Alongside, Stay
-from alongside.stay.model.watched import Display, Feed, HoldingSettings, Limits, Source, StageLimits
+from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits, Source, StageLimits
 from alongside.stay.model.winch import BrakeTest, Winch
 
 __all__ = [
@@ -44,6 +44,7 @@ __all__ = [
     "Beside",
     "Bollard",
     "BrakeTest",
+    "ByHand",
     "CargoOperation",
     "CoefficientRows",
     "Constituent",

@@ -10,7 +10,7 @@ from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import Line, Rope
 from alongside.stay.model.plans import CargoOperation, CurrentForecast, LookAhead, Scenario, TidePlan
 from alongside.stay.model.ship import Place, Ship
-from alongside.stay.model.watched import Display, Feed, HoldingSettings, Limits
+from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits
 
 Alongside = Literal["starboard", "port"]
 
@@ -31,6 +31,7 @@ class Stay:
     """What works the cargo: it says how far she may move, see `alongside.stay.gear`."""
     balance: bool = True
     holding: HoldingSettings = field(default_factory=HoldingSettings)
+    by_hand: ByHand = field(default_factory=ByHand)
     display: Display = field(default_factory=Display)
     tide: TidePlan | None = None
     current: tuple[CurrentForecast, ...] = ()

@@ -106,6 +106,14 @@ class HoldingSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class ByHand:
+    """How often draughts and tide board are to be read where no gauge gives them, minutes; None: nobody is
+    reminded."""
+
+    every_min: float | None = 120.0
+
+
+@dataclass(frozen=True, slots=True)
 class Display:
     """Units on screen: force t or kN, speed kn or m/s, zone a fixed offset or an IANA name."""
 

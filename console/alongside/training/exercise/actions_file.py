@@ -15,9 +15,12 @@ from alongside.actions import (
     Acknowledge,
     Action,
     AnswerBrake,
+    Correct,
     Done,
+    ForecastWind,
     JudgeChannel,
     Note,
+    ReadByHand,
     Silence,
     TakeOver,
     TendLine,
@@ -29,6 +32,7 @@ from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
 from alongside.stay.plain_file import NotPlain, read_plain
 from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.readings_file import READINGS, check_readings, readings_of
 from alongside.units import TIME_EXPECTED, iso_time, unix_time
 
 KINDS: Final[dict[str, type[Action]]] = {
@@ -40,11 +44,14 @@ KINDS: Final[dict[str, type[Action]]] = {
     "take_over": TakeOver,
     "judge": JudgeChannel,
     "brake": AnswerBrake,
+    "read": ReadByHand,
+    "forecast_wind": ForecastWind,
+    "correct": Correct,
 }
 FLAGS: Final = ("accepts",)
-TIMES: Final = ("until",)
+TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
-NUMBERS: Final = ("paid_out", "to_tension_kn", "metres")
+NUMBERS: Final = ("paid_out", "to_tension_kn", "metres", "waves_m", "mean_ms", "gust_ms", "from_deg")
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""
 UNDONE: Final = "undone"
@@ -130,6 +137,7 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
             raise ValueError(f"{key}: unknown, expected {', '.join(needed)}")
         if not _is_of_kind(key, value):
             expected = "a number" if key in NUMBERS else "true or false" if key in FLAGS else "a text"
+            expected = "an object of channels and values" if key == READINGS else expected
             raise ValueError(f"{key}: {value!r}, expected {expected}")
     missing = [key for key, must in needed.items() if must and key not in given]
     if missing:
@@ -137,6 +145,8 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
     if kind == "tend" and len(given.keys() & set(NUMBERS)) != 1:
         raise ValueError("expected exactly one of paid_out and to_tension_kn")
     _check_values(given)
+    if READINGS in given:
+        given[READINGS] = readings_of(given[READINGS])
     given |= {key: _time(given[key], key) for key in TIMES if key in given}
     return {**given, "cause": known_cause(given["cause"])} if "cause" in given else given
 
@@ -144,6 +154,8 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
 def _is_of_kind(key: str, value: Any) -> bool:
     if key in FLAGS:
         return isinstance(value, bool)
+    if key == READINGS:
+        return isinstance(value, dict) and all(map(_is_number, value.values()))
     return _is_number(value) if key in NUMBERS else isinstance(value, str)
 
 
@@ -169,6 +181,7 @@ def _check_values(given: dict[str, Any]) -> None:
     for key in ("reason", "by") if "reason" in given else ():
         if not given.get(key):
             raise ValueError(f"{key}: missing, expected one: an alert is accepted with reason and initials")
+    check_readings(given)
     tension = given.get("to_tension_kn", 1.0)
     if tension <= 0.0:
         raise ValueError(f"to_tension_kn: {tension:g}, expected more than 0")
@@ -186,7 +199,7 @@ def _line(done: Done) -> str:
     kind = next(name for name, action in KINDS.items() if action is type(done.action))
     needed = _needed(KINDS[kind])
     parts = {
-        key: iso_time(value) if key in TIMES else value
+        key: iso_time(value) if key in TIMES else dict(value) if key == READINGS else value
         for key, value in asdict(done.action).items()
         if value is not None and value is not False and (value != "" or needed[key])
     }

@@ -1,0 +1,135 @@
+"""When the next reading by hand is due, and what is said of it."""
+
+from dataclasses import replace
+from math import nan
+
+import pytest
+
+from alongside.actions import ReadByHand
+from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advice.advise import advise
+from alongside.cycle.advice.scene import Scene
+from alongside.cycle.picture import Advice, ChannelRow, Picture
+from alongside.cycle.plausibility.by_hand import HandReading
+from alongside.forecast.basis import Basis
+from alongside.readings import Quality, Reason
+from alongside.runtime.picture_maker import PictureMaker
+from alongside.stay.model import ByHand, Stay
+from alongside.stay.stage import Stage
+from tests.cycle.by_hand.test_serving import NO_FEED, nothing
+from tests.cycle.plausibility.made import COASTER, as_readings, instants, quiet
+from tests.cycle.test_advice import NOW, STAY, alert, line
+
+BARE = replace(STAY, feeds=(), tide=COASTER.tide)
+HOUR = 3600.0
+
+
+def by_hand(name: str, age: float, spread: float = 0.03) -> ChannelRow:
+    return ChannelRow(name, "", 2.0, Quality.EXPECTED, Reason.BY_HAND, age, "by hand 04:00", spread)
+
+
+def by_table() -> ChannelRow:
+    return ChannelRow("tide", "", 2.0, Quality.EXPECTED, Reason.EXPECTED, nan, "", 0.36)
+
+
+def watched(ages: dict[str, float], stay: Stay = BARE, **more: object) -> Advice:
+    """Advice where channels were read so long ago, seconds; the tide by table where it is not among them."""
+    channels = [by_hand(name, age) for name, age in ages.items()]
+    channels += [] if "tide" in ages else [by_table()]
+    unmeasured = tuple(dict.fromkeys((*ages, "tide")))
+    scene = Scene(stay, NOW, [line("1"), line("3", 0.54)], (), channels, unmeasured=unmeasured)
+    return advise(replace(scene, **more))  # type: ignore[arg-type]
+
+
+def all_read(age: float) -> dict[str, float]:
+    return dict.fromkeys(("draught_fwd", "draught_aft", "tide"), age)
+
+
+def test_a_table_is_no_reading() -> None:
+    advice = watched({"draught_fwd": 60.0, "draught_aft": 60.0})
+    assert (advice.large, advice.stage) == ("READ TIDE BOARD", Stage.CAUTION)
+    assert advice.text == "Read tide board: not read yet"
+
+
+def test_before_it_is_due_it_stands_there_with_its_time() -> None:
+    advice = watched(all_read(1800.0))
+    assert (advice.large, advice.by, advice.stage) == ("READ DRAUGHTS", "07:30", Stage.NORMAL)
+    assert advice.text == (
+        "Nothing to do: 2 lines within limits, highest stretch 54 % (line 3); "
+        "read draughts and tide board by 07:30"
+    )
+
+
+@pytest.mark.parametrize(("every_min", "due"), [(120.0, True), (121.0, False), (60.0, True)])
+def test_it_is_due_at_the_interval_of_the_stay_file(every_min: float, due: bool) -> None:
+    advice = watched(all_read(2 * HOUR), replace(BARE, by_hand=ByHand(every_min)))
+    assert (advice.stage is Stage.CAUTION) == due
+    if due:
+        assert advice.text.startswith("Read draughts and tide board: read 04:00, due ")
+
+
+def test_nobody_is_reminded_where_the_file_says_never() -> None:
+    advice = watched(all_read(20 * HOUR), replace(BARE, by_hand=ByHand(None)))
+    assert (advice.large, advice.stage) == ("CHECK LINES", Stage.NORMAL), "never all normal, never empty"
+
+
+@pytest.mark.parametrize(("age", "due"), [(29 * 60.0, False), (31 * 60.0, True)])
+def test_it_is_due_sooner_where_the_spread_reaches_a_limit(age: float, due: bool) -> None:
+    advice = watched(all_read(age), band_matters=True)
+    assert (advice.stage is Stage.CAUTION) == due
+    if due:
+        assert advice.text.endswith("the spread since then reaches a limit")
+
+
+def test_only_what_is_wide_is_read_sooner() -> None:
+    channels = [by_hand("draught_fwd", HOUR, 0.2), by_hand("draught_aft", HOUR, 0.2), by_hand("tide", HOUR)]
+    advice = watched(all_read(HOUR), channels=channels, band_matters=True)
+    assert advice.text.startswith("Read draughts: read 05:00, the spread")
+
+
+def test_a_caution_stands_behind_it_a_warning_before_it() -> None:
+    steep = alert("steep", "1", Stage.CAUTION, 26.0)
+    advice = watched(all_read(3 * HOUR), alerts=[steep])
+    assert advice.large == "READ DRAUGHTS"
+    assert advice.text.endswith("; 1 more")
+    stretch = alert("stretch", "1", Stage.WARNING, 0.9)
+    advice = watched(all_read(3 * HOUR), alerts=[stretch])
+    assert advice.large != "READ DRAUGHTS"
+    assert "; read draughts" in advice.text
+
+
+def test_a_tide_without_a_table_is_read_before_it_serves_no_more() -> None:
+    stay = replace(BARE, tide=None)
+    assert watched(all_read(44 * 60.0), stay).stage is Stage.NORMAL
+    assert watched(all_read(46 * 60.0), stay).text.startswith("Read tide board: read ")
+    gone = tuple(HandReading(name, NOW - 2 * HOUR, 2.0, 0.02) for name in all_read(0.0))
+    unknown = replace(line("1"), tension_kn=nan, stage=None)
+    advice = watched({}, stay, channels=[], by_hand=gone, lines=[unknown], unmeasured=tuple(all_read(0.0)))
+    assert advice.text == "Read draughts and tide board: no load is known before"
+
+
+def picture(stay: Stay, by_feeds: bool, acts: tuple[ReadByHand, ...], minutes: int) -> Picture:
+    time = instants(minutes / 60.0)
+    readings = as_readings(time, quiet(time)) if by_feeds else nothing(time)
+    basis = Basis.of(stay)
+    memory, block = advance(basis, Memory.at_start(stay), readings, acts)
+    maker = PictureMaker(basis, readings.channels, looks_ahead=False)
+    maker.add(block)
+    seen = maker.picture(memory, ())
+    assert seen is not None
+    return seen
+
+
+def test_a_watch_without_gauges_is_told_to_read_and_then_when() -> None:
+    assert picture(NO_FEED, False, (), 5).advice.large == "READ TIDE BOARD", "draughts are the stay file's"
+    begin = float(instants(1.0)[0])
+    read = ReadByHand((("tide", 4.6), ("draught_fwd", 2.6), ("draught_aft", 3.3)), begin, by="TK")
+    assert "by 09:30" in picture(NO_FEED, False, (read,), 5).advice.text
+    assert picture(NO_FEED, False, (read,), 125).advice.large == "READ DRAUGHTS"
+
+
+def test_gauges_that_are_good_need_no_reading() -> None:
+    begin = float(instants(1.0)[0])
+    boat = ReadByHand((("draught_fwd", 2.6),), begin, "boat", by="TK")
+    seen = picture(COASTER, True, (boat,), 12)
+    assert "read" not in seen.advice.text
