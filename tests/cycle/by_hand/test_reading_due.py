@@ -11,10 +11,12 @@ from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.picture import Advice, ChannelRow, Picture
 from alongside.cycle.plausibility.by_hand import HandReading
+from alongside.cycle.readings_needed import band_matters
 from alongside.forecast.basis import Basis
+from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
 from alongside.runtime.picture_maker import PictureMaker
-from alongside.stay.model import ByHand, Stay
+from alongside.stay.model import ByHand, StageLimits, Stay
 from alongside.stay.stage import Stage
 from tests.cycle.by_hand.test_serving import NO_FEED, nothing
 from tests.cycle.plausibility.made import COASTER, as_readings, instants, quiet
@@ -108,6 +110,9 @@ def test_a_tide_without_a_table_is_read_before_it_serves_no_more() -> None:
     assert advice.text == "Read draughts and tide board: no load is known before"
 
 
+CALM = replace(NO_FEED, limits=replace(NO_FEED.limits, steep_deg=StageLimits(), slack_share=StageLimits()))
+
+
 def picture(stay: Stay, by_feeds: bool, acts: tuple[ReadByHand, ...], minutes: int) -> Picture:
     time = instants(minutes / 60.0)
     readings = as_readings(time, quiet(time)) if by_feeds else nothing(time)
@@ -121,11 +126,28 @@ def picture(stay: Stay, by_feeds: bool, acts: tuple[ReadByHand, ...], minutes: i
 
 
 def test_a_watch_without_gauges_is_told_to_read_and_then_when() -> None:
-    assert picture(NO_FEED, False, (), 5).advice.large == "READ TIDE BOARD", "draughts are the stay file's"
+    assert picture(CALM, False, (), 5).advice.large == "READ TIDE BOARD", "draughts are the stay file's"
     begin = float(instants(1.0)[0])
     read = ReadByHand((("tide", 4.6), ("draught_fwd", 2.6), ("draught_aft", 3.3)), begin, by="TK")
-    assert "by 09:30" in picture(NO_FEED, False, (read,), 5).advice.text
-    assert picture(NO_FEED, False, (read,), 125).advice.large == "READ DRAUGHTS"
+    assert "by 09:30" in picture(CALM, False, (read,), 5).advice.text
+    assert picture(CALM, False, (read,), 125).advice.large == "READ DRAUGHTS"
+
+
+@pytest.mark.parametrize(("off", "matters"), [(0.02, True), (0.6, False), (-0.02, False)])
+def test_the_spread_matters_where_only_its_end_reaches_the_limit(off: float, matters: bool) -> None:
+    time = instants(0.5)
+    act = ReadByHand((("tide", 4.6), ("draught_fwd", 2.6), ("draught_aft", 3.3)), float(time[0]), by="TK")
+    seen = picture(CALM, False, (act,), 30)
+    depth = CALM.berth.charted_depth
+    assert depth is not None
+    under_keel = under_keel_m(CALM.ship, depth, seen.tide, seen.draught_fwd, seen.draught_aft, 0.0)
+    limits = replace(
+        CALM.limits, under_keel_m=StageLimits(float(under_keel) - off), stretch_share=StageLimits()
+    )
+    stay = replace(CALM, limits=limits)
+    basis = Basis.of(stay)
+    _, block = advance(basis, Memory.at_start(stay), nothing(time), (act,))
+    assert band_matters(basis, block) == matters
 
 
 def test_gauges_that_are_good_need_no_reading() -> None:
