@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from alongside.actions import Correct, ReadByHand
+from alongside.actions import Correct, ForecastWind, ReadByHand
 from alongside.cli.arguments import add_stay
 from alongside.cli.standard_output import print_rows
 from alongside.errors import DiskFailed, WrongInput
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 WAIT_S: Final = 5.0
 """So long the watch is waited for."""
-ABOUT: Final = ("at", "how", "by", "undo")
+ABOUT: Final = ("at", "how", "by", "undo", "forecast")
 _SPEED: Final = re.compile(r"(.+?)\s*(kn|m/s)", re.IGNORECASE)
 
 
@@ -28,7 +28,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     what = (
         "what was read: draught_fwd=9.70, tide=3.40, heel=-0.5 (starboard down +), wind_speed=25kn; "
         "draught_fwd=9.28/9.15;9.32/9.10 for pairs of crest and trough; at=06:30 when (default: now), "
-        "how=quay, boat or waves:0.4, by=TK initials; undo=tide takes the last reading of a channel back"
+        "how=quay, boat or waves:0.4, by=TK initials; undo=tide takes the last reading of a channel back; "
+        "forecast='25 gust 35 from 210' at=18:00 the wind of a weather forecast, 10 min mean"
     )
     parser.add_argument("readings", nargs="+", metavar="CHANNEL=VALUE", help=what)
     where = "the record of the watch (default: the stay file's own)"
@@ -59,10 +60,11 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | Correct:
+def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | ForecastWind | Correct:
     """Return what is typed on the command line. Raise WrongInput with what was expected."""
     from alongside.wording.read_time import read_time
     from alongside.wording.typed_reading import check_reading, check_twice, typed_level, typed_way
+    from alongside.wording.typed_wind import forecast_time, typed_forecast
 
     given = [_pair(word) for word in words]
     check_twice([(name, 0.0) for name, _ in given])
@@ -73,6 +75,12 @@ def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | 
         if values:
             raise WrongInput("undo takes a reading back, expected nothing to be read beside it")
         return Correct(_channel(about["undo"]), by)
+    if "forecast" in about:
+        if values:
+            raise WrongInput("forecast is of the wind to come, expected nothing to be read beside it")
+        return typed_forecast(
+            about["forecast"], forecast_time(about.get("at", "now"), now, display), by, display
+        )
     if not values:
         raise WrongInput("nothing is read, expected such as draught_fwd=9.70")
     way, waves = typed_way(about.get("how", "quay").replace(":", " "))
@@ -97,9 +105,12 @@ def _pair(word: str) -> tuple[str, str]:
 
 
 def _channel(name: str) -> str:
+    from alongside.forecast.expected.wind_forecast import WIND_FORECAST
     from alongside.readings import READ_BY_HAND
     from alongside.wording.typed_reading import LEVELS
 
+    if name == "forecast":
+        return WIND_FORECAST
     channel = LEVELS.get(name, name)
     if channel not in (*READ_BY_HAND, "under_keel"):
         raise WrongInput(

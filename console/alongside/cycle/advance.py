@@ -19,7 +19,7 @@ from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.brakes.loads_seen import misled_at
-from alongside.cycle.by_hand_events import reading_events
+from alongside.cycle.by_hand_events import forecast_events, reading_events
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
@@ -34,6 +34,7 @@ from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibilit
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
 from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis
+from alongside.forecast.expected.wind_forecast import WindForecast, forecast_after
 from alongside.forecast.tide.stand_in import Samples
 from alongside.mechanics.automatic import set_by_hand
 from alongside.mechanics.hold import nothing_known
@@ -77,6 +78,8 @@ class Memory:
     """Least and most of surge, sway and yaw in each of the last minutes."""
     by_hand: HandReadings = ()
     """What somebody has read by hand."""
+    wind_forecast: WindForecast = ()
+    """What a weather forecast says of the wind, as somebody has typed it."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -274,6 +277,7 @@ def _advance(
         changed_at[-1],
         motion,
         by_hand,
+        forecast_after(memory.wind_forecast, actions, float(readings.time[0])),
     )
     block = Block(readings, situation, states, assessment, events, guard.trace)
     return after, replace(
@@ -359,7 +363,9 @@ def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
 
 
 def _noted(basis: Basis, memory: Memory, now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
-    events = list(reading_events(memory.by_hand, now, actions, basis.stay.display))
+    display = basis.stay.display
+    events = list(reading_events(memory.by_hand, now, actions, display))
+    events += forecast_events(memory.wind_forecast, now, actions, display)
     for action in actions:
         if isinstance(action, Note):
             text = f"{action.text} ({action.by})" if action.by else action.text

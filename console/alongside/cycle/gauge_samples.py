@@ -82,7 +82,8 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     present = Present.of(here, lengths.unstretched, heard, no_length=codes)
     brakes, cells = lengths.brakes, _good_cells(block.readings)
     unsure = _unsure(block, memory)
-    return replace(present, unsure=unsure, asked=brakes.asked, slipped=brakes.slipped, cells_kn=cells)
+    known = replace(present, unsure=unsure, asked=brakes.asked, slipped=brakes.slipped, cells_kn=cells)
+    return replace(known, wind_forecast=memory.wind_forecast)
 
 
 def _good_cells(readings: Readings) -> tuple[tuple[str, float], ...]:

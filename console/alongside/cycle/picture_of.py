@@ -188,7 +188,7 @@ def _trial(basis: Basis, block: Block, memory: Memory, past: Past) -> Trial:
         basis,
         here,
         memory.lengths.unstretched,
-        winds_to_meet(here, past.history()),
+        winds_to_meet(here, past.history(), memory.wind_forecast),
         memory.lengths.brakes.slipped,
         None if np.isnan(cells).all() else cells,
     )

@@ -79,12 +79,16 @@ def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
 
 def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
     """Return the memory after a block, with its samples and last instant; looked ahead from there where an
-    action has changed a length."""
+    action has changed a length, or the forecast of the wind."""
     last, row = present_at(block, memory), sample_at(block, len(block.situation) - 1)
     last = replace(last, heard=nothing_heard())
     before = memory.foresight or ForecastMemory(last, row)
     after = replace(before, last=last, row=row, trail=sampled(before.trail, block, MOST + SPARE))
-    if actions and basis.tide is not None and not same_lengths(before.last.unstretched, last.unstretched):
+    anew = (
+        not same_lengths(before.last.unstretched, last.unstretched)
+        or before.last.wind_forecast != last.wind_forecast
+    )
+    if actions and basis.tide is not None and anew:
         after = _asked(basis, after)
     return replace(memory, foresight=after)
 

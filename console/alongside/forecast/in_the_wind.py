@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.forecast.basis import Basis
+from alongside.forecast.expected.wind_forecast import GUST as GUST
 from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.holding_around import WITHIN_DEG, weakest_around
 from alongside.mechanics.holding_search import CAP_MS
@@ -24,8 +25,6 @@ from alongside.readings import Floats
 
 STEPS: Final = np.arange(-3, 4) * (WITHIN_DEG / 3.0)
 """deg to either side of the wind."""
-GUST: Final = 0.87
-"""Of a gust of 3 s is a mean of 30 s (US Navy)."""
 HAIR: Final = 0.99
 """Of the caution share: directions between those tried may hold a little less."""
 OF_THE_WIND: Final = 0.5

@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 import numpy as np
 
+from alongside.forecast.expected.wind_forecast import WindForecast
 from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -105,6 +106,8 @@ class Present:
     """(lines,) main rope, m, if all of these slipped; None where none is in question, or nobody has said."""
     cells_kn: tuple[tuple[str, float], ...] = ()
     """Line and kN of each load cell that is good; a line without one is not among them."""
+    wind_forecast: WindForecast = ()
+    """The wind to come as a weather forecast has it."""
 
     @classmethod
     def of(
@@ -200,7 +203,8 @@ class Present:
         return replace(self, unstretched=self.slipped, slipped=None)
 
     def in_wind(self, speed: float, come_from: float) -> "Present":
-        """Return the same in another wind, m/s and deg true, whatever wind was measured before."""
+        """Return the same in another wind, m/s and deg true, whatever was measured before, or is forecast."""
         calm = np.full(len(self.heard), np.nan)
         heard = replace(self.heard, wind_speed=calm, wind_from=calm)
-        return replace(self, wind_speed=speed, wind_from=come_from, wind_gust=speed, heard=heard)
+        here = replace(self, wind_speed=speed, wind_from=come_from, wind_gust=speed, heard=heard)
+        return replace(here, wind_forecast=())

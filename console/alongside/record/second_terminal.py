@@ -143,7 +143,8 @@ def _can_be(action: Action, now: float) -> bool:
     ahead."""
     if isinstance(action, ForecastWind):
         figures = (action.at, action.mean_ms, action.gust_ms, action.from_deg)
-        return all(map(isfinite, figures)) and abs(action.at - now) < MOST_AHEAD_S and action.mean_ms >= 0.0
+        can_blow = min(action.mean_ms, action.gust_ms) >= 0.0 and 0.0 <= action.from_deg <= 360.0
+        return all(map(isfinite, figures)) and abs(action.at - now) < MOST_AHEAD_S and can_blow
     if not isinstance(action, ReadByHand):
         return True
     if not (now - OLDEST_S - MOST_WAIT_S <= action.at <= now + AHEAD_S and isfinite(action.waves_m)):

@@ -1,9 +1,10 @@
 """Keeps the forecast up to date beside a watch, in a thread of its own so that no cycle waits.
 
 A live watch asks for a new one every five minutes, every few seconds while nothing is known of the hours
-ahead yet, and at once when the length of a line has changed. A replay asks from the instants from which its
-cycle looks ahead (`alongside.cycle.with_forecast`), so that page and caution rest on the same answer. Until
-the new one is there the one before stands, without rounds that rested on other lengths.
+ahead yet, and at once when the length of a line or the forecast of the wind has changed. A replay asks from
+the instants from which its cycle looks ahead (`alongside.cycle.with_forecast`), so that page and caution rest
+on the same answer. Until the new one is there the one before stands, without rounds that rested on other
+lengths.
 """
 
 import time
@@ -20,6 +21,7 @@ from alongside.cycle.gauge_samples import present_at, samples_of
 from alongside.cycle.picture import History
 from alongside.cycle.with_forecast import same_lengths
 from alongside.forecast.basis import Basis
+from alongside.forecast.expected.wind_forecast import WindForecast
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast, Tending
 from alongside.forecast.next_limit import next_limits_of
@@ -50,6 +52,7 @@ class ForecastWorker:
         self._started = self._busy = False
         self._last: tuple[float, Floats, tuple[str, ...]] = (-np.inf, np.empty(0), ())
         """Time, lengths and brakes in question of the newest one asked for."""
+        self._last_wind: WindForecast = ()
         self._answered_lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
@@ -60,7 +63,9 @@ class ForecastWorker:
         asked = memory.lengths.brakes.asked
         if self._basis.tide is None:
             return None
-        if not self._busy and self._is_due(now, lengths, asked, _asked_at(memory)):
+        blown_otherwise = memory.wind_forecast != self._last_wind
+        if not self._busy and (blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory))):
+            self._last_wind = memory.wind_forecast
             self._ask(replace(self._present(block, memory, history), asked=asked))
         if self.forecast is None or self.forecast.time > now:
             return None

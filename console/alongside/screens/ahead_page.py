@@ -10,7 +10,7 @@ from alongside.forecast.model import Forecast
 from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
-from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
+from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast, wind_words
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, length, strip, wrap
@@ -226,7 +226,7 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     for limit in soonest:
         style = palette.style(palette.stage(limit.stage))
         rows += _wrapped(limit_words(limit, display, now), width, style)
-    for note in forecast.notes:
+    for note in (*wind_words(forecast, display, now), *forecast.notes):
         rows += _wrapped(note, width, palette.label)
     return rows
 

@@ -116,6 +116,16 @@ KEYS: Final = (
         ("ahead",),
     ),
     Key(
+        "wind_forecast",
+        "W",
+        "W",
+        "form('wind_form')",
+        "forecast",
+        "Ahead: wind as a weather forecast has it",
+        2,
+        ("ahead",),
+    ),
+    Key(
         "what_if",
         "i",
         "i",

@@ -22,6 +22,7 @@ ACTING: Final = (
     "judge_form",
     "on_deck_form",
     "reading_form",
+    "wind_form",
 )
 """Forms that end in an action."""
 

@@ -43,6 +43,7 @@ from alongside.screens.view import PAGES, View
 from alongside.screens.vitals import Vitals
 from alongside.screens.what_if_form import WhatIfForm
 from alongside.screens.what_if_page import WhatIfPage
+from alongside.screens.wind_form import WindForm
 from alongside.screens.wind_page import WindPage
 
 SIDE_FROM = (110, 28)
@@ -58,6 +59,7 @@ FORMS = (
     "judge_form",
     "on_deck_form",
     "reading_form",
+    "wind_form",
     "seek_form",
     "what_if_form",
     "command_form",
@@ -105,6 +107,7 @@ def all_boards() -> ComposeResult:
     yield JudgeForm("judge_form")
     yield OnDeckForm("on_deck_form")
     yield ReadingForm("reading_form")
+    yield WindForm("wind_form")
     yield SeekForm("seek_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")

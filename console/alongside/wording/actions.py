@@ -9,6 +9,7 @@ from alongside.actions import (
     Action,
     AnswerBrake,
     Correct,
+    ForecastWind,
     Note,
     ReadByHand,
     Silence,
@@ -16,7 +17,7 @@ from alongside.actions import (
     TendLine,
 )
 from alongside.stay.causes import Cause, known_cause
-from alongside.wording.figures import metres
+from alongside.wording.figures import bearing, metres
 from alongside.wording.names import channel as channel_words
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
@@ -48,8 +49,13 @@ def action_words(action: Action) -> tuple[str, str, str]:
                 ", ".join(f"{channel_words(channel)} {value:.2f}" for channel, value in action.values),
                 action.by,
             )
+        case ForecastWind():
+            words = (
+                f"{action.mean_ms:.1f} m/s, gusts {action.gust_ms:.1f} m/s, from {bearing(action.from_deg)}"
+            )
+            return "forecast", f"wind {words}", action.by
         case Correct():
-            return "corrected", f"reading of {channel_words(action.channel)}", action.by
+            return "corrected", f"{channel_words(action.channel)}, the last taken back", action.by
         case Note():
             return "noted", safe(action.text), action.by
         case TakeOver():

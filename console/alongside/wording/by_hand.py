@@ -34,5 +34,10 @@ def unit_of(channel: str) -> str:
 def reading_text(channel: str, value: float, at: float, way: str, display: Display) -> str:
     """Return `draught forward 9.70 m at 06:30 from the quay`."""
     how = "" if channel.startswith("wind") else f" {WAYS.get(way, way)}"
-    name = "under keel" if channel == "under_keel" else channel_words(channel)
-    return f"{name} {hand_value(channel, value, display)} at {clock(at, display)}{how}"
+    return f"{channel_words(channel)} {hand_value(channel, value, display)} at {clock(at, display)}{how}"
+
+
+def forecast_text(at: float, mean_ms: float, gust_ms: float, from_deg: float, display: Display) -> str:
+    """Return `25 kn, gusts 35 kn, from 210° at 18:00`; the mean is that of 30 s."""
+    gusts = f", gusts {speed_text(gust_ms, display)}," if gust_ms > 0.0 else ""
+    return f"{speed_text(mean_ms, display)}{gusts} from {bearing(from_deg)} at {clock(at, display)}"

@@ -23,6 +23,8 @@ CHANNELS: Final = {
     "current_speed": "current",
     "current_to": "current direction",
     "depth": "depth",
+    "under_keel": "under keel",
+    "wind_forecast": "wind forecast",
 }
 SHORT_CHANNELS: Final = CHANNELS | {"draught_fwd": "draught F", "draught_aft": "draught A"}
 """For narrow columns."""

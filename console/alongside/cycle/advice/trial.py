@@ -18,6 +18,7 @@ from alongside.cycle.advice.deed_metres import DeedMetres
 from alongside.cycle.picture import History
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind import MEAN_S
+from alongside.forecast.expected.wind_forecast import WindForecast, by_forecast
 from alongside.forecast.in_the_wind import (
     GUST,
     SAME_MS,
@@ -34,6 +35,8 @@ from alongside.readings import Floats
 from alongside.stay.model import Display
 from alongside.wording.figures import speed_text
 
+UNDONE_BY_S: Final = np.arange(0.0, 2 * 3600.0 + 1.0, 600.0)
+"""s from now in which a deed can be undone; common practice, no source."""
 ALL_ROUND: Final = np.arange(12) * 30.0
 """deg: where the wind blows from is not known."""
 
@@ -125,10 +128,12 @@ class Trial:
         return replace(here, wind_speed=speed, wind_from=come_from)
 
 
-def winds_to_meet(situation: Situation, history: History | None = None) -> tuple[Wind, ...]:
+def winds_to_meet(
+    situation: Situation, history: History | None = None, forecast: WindForecast = ()
+) -> tuple[Wind, ...]:
     """Return the winds that a deed done now must stand: the stronger of the 30 s mean and 0.87 of the gust,
-    and the wind that is expected until it can be undone, which is the mean of the last half hour; none where
-    no wind is known."""
+    and the wind that is expected until it can be undone, which is the mean of the last half hour, or what is
+    forecast for the next two; none where no wind is known."""
     mean, gust, come_from = (
         float(of[0]) for of in (situation.wind_speed, situation.wind_gust, situation.wind_from)
     )
@@ -139,6 +144,9 @@ def winds_to_meet(situation: Situation, history: History | None = None) -> tuple
     expected = None if history is None else _expected(history, float(situation.time[0]))
     if expected is not None and expected.speed_ms > (winds[0].speed_ms if winds else 0.0):
         winds += [expected]
+    coming = _forecast(forecast, float(situation.time[0]), (mean, come_from))
+    if coming is not None and coming.speed_ms > max((wind.speed_ms for wind in winds), default=0.0):
+        winds += [coming]
     return tuple(each for wind in winds for each in _from_where(wind))
 
 
@@ -154,6 +162,16 @@ def _expected(history: History, now: float) -> Wind | None:
         return None
     vector = (speed[known] * np.exp(1j * np.radians(come_from[known]))).mean()
     return Wind(float(speed[known].mean()), float(np.degrees(np.angle(vector))) % 360.0, "expected")
+
+
+def _forecast(forecast: WindForecast, now: float, here: tuple[float, float]) -> Wind | None:
+    """Return the strongest wind of the forecast until a deed can be undone; None where there is none."""
+    ahead = by_forecast(forecast, now, here, now + UNDONE_BY_S) if forecast else None
+    if ahead is None:
+        return None
+    speed, come_from = ahead
+    worst = int(speed.argmax())
+    return Wind(float(speed[worst]), float(come_from[worst]), "expected")
 
 
 def _from_where(wind: Wind) -> tuple[Wind, ...]:

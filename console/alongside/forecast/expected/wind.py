@@ -1,4 +1,5 @@
-"""Wind to come: as it is now in the mean, with a band that opens. No weather forecast is read."""
+"""Wind to come: by the weather forecast that somebody has typed, else as it is now in the mean, with a band
+that opens."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -6,6 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.forecast.expected.draws import wandering
+from alongside.forecast.expected.wind_forecast import by_forecast
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 
@@ -39,8 +41,19 @@ def wind_ahead(
 
 
 def expected_wind(present: Present, time: Floats) -> tuple[Floats, Floats]:
-    """Return (m,) speed m/s and direction deg true as expected: the mean of the last half hour; in a squall
-    from what blows now, fading to that mean."""
+    """Return (m,) speed m/s and direction deg true as expected: from the wind of now to that of the forecast;
+    without one as it is now."""
+    as_now = _as_now(present, time)
+    if not present.wind_forecast:
+        return as_now
+    speed, come_from = (float(each[0]) for each in _as_now(present, np.array([present.time])))
+    forecast = by_forecast(present.wind_forecast, present.time, (speed, come_from), time)
+    return as_now if forecast is None else forecast
+
+
+def _as_now(present: Present, time: Floats) -> tuple[Floats, Floats]:
+    """Return (m,) speed m/s and direction deg true: the mean of the last half hour; in a squall from what
+    blows now, fading to that mean."""
     speed, come_from = mean_wind(present)
     above = present.wind_speed - speed
     fade = np.exp(-np.maximum(time - present.time, 0.0) / SQUALL_S)

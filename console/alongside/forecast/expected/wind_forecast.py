@@ -1,0 +1,83 @@
+"""The wind of a weather forecast, as somebody has typed it: what of it stands, and what blows by it when."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+import numpy as np
+
+from alongside.actions import Action, Correct, ForecastWind
+from alongside.readings import Floats
+
+WIND_FORECAST: Final = "wind_forecast"
+"""`Correct.channel` of the last forecast."""
+GUST: Final = 0.87
+"""Of a gust of 3 s is a mean of 30 s (US Navy)."""
+SERVES_S: Final = 6 * 3600.0
+"""So long after its time the last forecast serves where nothing is measured. Common practice, no source."""
+FORGOTTEN_S: Final = 24 * 3600.0
+KEPT: Final = 100
+
+
+@dataclass(frozen=True, slots=True)
+class WindAt:
+    """What is forecast from a time on: 30 s mean and 3 s gust, m/s (0: none was given), deg true from where;
+    who entered it, and when."""
+
+    at: float
+    mean_ms: float
+    gust_ms: float
+    from_deg: float
+    by: str
+    entered: float
+
+    @property
+    def speed_ms(self) -> float:
+        """Return the 30 s mean that counts: 0.87 of the gust where that is more."""
+        return max(self.mean_ms, GUST * self.gust_ms)
+
+
+WindForecast = tuple[WindAt, ...]
+"""In the order in which they were entered."""
+
+
+def forecast_after(forecast: WindForecast, actions: Sequence[Action], now: float) -> WindForecast:
+    """Return the forecast once the watch has entered one, or taken the last back, at an instant."""
+    for action in actions:
+        if isinstance(action, ForecastWind):
+            figures = action.at, action.mean_ms, action.gust_ms, action.from_deg
+            new = WindAt(*figures, action.by, now)
+            if new not in forecast:
+                forecast = (*forecast, new)[-KEPT:]
+        elif isinstance(action, Correct) and action.channel == WIND_FORECAST:
+            forecast = forecast[:-1]
+    if any(each.at < now - FORGOTTEN_S for each in forecast):
+        forecast = tuple(each for each in forecast if each.at >= now - FORGOTTEN_S)
+    return forecast
+
+
+def standing(forecast: WindForecast) -> list[WindAt]:
+    """Return what stands, by time: of one time what was entered last."""
+    return sorted({each.at: each for each in forecast}.values(), key=lambda each: each.at)
+
+
+def by_forecast(
+    forecast: WindForecast, now: float, here: tuple[float, float], time: Floats
+) -> tuple[Floats, Floats] | None:
+    """Return speed, m/s, and direction, deg true, at (m,) instants from `now` on: from what blows `here`
+    (speed, direction; NaN where not known) to each forecast in turn, and on as the last says. Where nothing
+    blows here that is known, the forecast of before now serves, else the first to come. None where none says
+    anything of the hours to come."""
+    rows = standing(forecast)
+    ahead = [each for each in rows if each.at > now]
+    known = isfinite(here[0]) and isfinite(here[1])
+    before = [each for each in rows if now - SERVES_S <= each.at <= now]
+    if not ahead and (known or not before):
+        return None
+    knots = [(each.at, each.speed_ms, each.from_deg) for each in ([] if known else before[-1:]) + ahead]
+    if known:
+        knots = [(now, *here), *knots]
+    at, speed, come_from = np.array(knots).T
+    turned = np.unwrap(come_from, period=360.0)
+    return np.interp(time, at, speed), np.interp(time, at, turned) % 360.0
