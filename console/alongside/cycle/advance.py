@@ -204,13 +204,13 @@ def _advance(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
-    was, by_hand = (
+    was, lengths_set = (
         set_by_hand(basis.arrangement, each)
         for each in (memory.lengths.unstretched, states.lines.unstretched_m)
     )
-    changed_at = lengths_changed_at(memory.lengths_changed_at, was, by_hand, readings.time)
+    changed_at = lengths_changed_at(memory.lengths_changed_at, was, lengths_set, readings.time)
     judged = with_settled_cells(basis.stay, readings, changed_at)
-    ranges, motion = motion_ranges(memory.motion, was, situation, states, by_hand)
+    ranges, motion = motion_ranges(memory.motion, was, situation, states, lengths_set)
     others = guard.run(
         "witnesses",
         lambda: other_states(
