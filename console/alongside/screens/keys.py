@@ -77,7 +77,7 @@ KEYS: Final = (
         "Reading by hand: draughts, tide board, heel, wind",
         5,
     ),
-    Key("note", "w", "w", "form('note_form')", "note", "Write a note into the record", 6),
+    Key("note", "w", "w", "form('note_form')", "note", "Write a note into the record", 7),
     Key("lines_up", "up", "↑", "move(-1)", "", "Up one row"),
     Key("lines_down", "down", "↓", "move(1)", "", "Down one row"),
     Key("page_up", "pageup", "PgUp", "move(-10)", "", "Up ten rows"),
@@ -122,7 +122,7 @@ KEYS: Final = (
         "form('wind_form')",
         "forecast",
         "Ahead: wind as a weather forecast has it",
-        2,
+        9,
         ("ahead",),
     ),
     Key(
