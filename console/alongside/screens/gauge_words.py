@@ -25,6 +25,7 @@ HEEL: Final = ("heel", "draught_mid_port", "draught_mid_stbd")
 BEARS_LINES: Final = (*NEEDED, *HEEL)
 """Channels that the loads of the lines rest on."""
 BEARS_HOLDING: Final = (*BEARS_LINES, "wind_speed", "wind_from", "heading")
+NOT_READ: Final = "no gauge, not read by hand"
 AGED: Final = (Reason.STALE, Reason.SILENT)
 """Reasons that are said with their age."""
 
@@ -37,8 +38,9 @@ def row_of(picture: Picture, channel: str) -> ChannelRow | None:
 def missing(picture: Picture, channel: str) -> str:
     """Return why a channel has no value: `waiting for tide`, `tide: no signal`; "" where it has one."""
     row, words = row_of(picture, channel), names.channel(channel, short=True)
-    if row is None and channel in NEEDED and channel not in _fitted(picture.stay):
-        return f"{words}: no gauge, not read by hand"
+    is_watched = isfinite(picture.time)
+    if row is None and is_watched and channel in NEEDED and channel not in _fitted(picture.stay):
+        return f"{words}: {NOT_READ}"
     if row is None or row.reason == Reason.WAITING:
         return f"waiting for {words}" if row or channel in NEEDED or not picture.channels else ""
     return "" if row.quality != Quality.LOST else f"{words}: {names.reason(row.reason.name)}"

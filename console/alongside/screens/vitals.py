@@ -11,7 +11,7 @@ from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, faults, missing, row_of, unsure
+from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, NOT_READ, faults, missing, row_of, unsure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, flow, length
 from alongside.screens.stage_styles import marked, value_style
@@ -113,6 +113,8 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
     lost = [missing(picture, channel) for _l, channel, value in known if not math.isfinite(value)]
     if len(lost) == 2 and all(words.startswith("waiting") for words in lost):
         return [*pieces, (NOT_KNOWN, palette.strong), (" waiting for draughts", palette.text)]
+    if len(lost) == 2 and all(words.endswith(NOT_READ) for words in lost):
+        return [*pieces, (NOT_KNOWN, palette.strong), (f" {NOT_READ}", palette.text)]
     for label, channel, value in known:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
         pieces += _by_witness(picture, channel, palette)
