@@ -37,7 +37,7 @@ from alongside.cycle.picture import (
 )
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
-from alongside.cycle.readings_needed import band_matters, unmeasured
+from alongside.cycle.readings_needed import only_at_an_end, unmeasured
 from alongside.cycle.trends import (
     TIDE_RATE_S,
     TREND_S,
@@ -149,7 +149,9 @@ def picture_of(
         movers=Movers(basis, trial.situation, trial.lengths, past.history(), log),
         by_hand=memory.by_hand,
         unmeasured=by_eye,
-        band_matters=bool(by_eye) and guard.run("advice", lambda: band_matters(basis, block), lambda: False),
+        only_at_an_end=guard.run("advice", lambda: only_at_an_end(basis, block), frozenset)
+        if by_eye
+        else frozenset(),
     )
     advice = guard.run("advice", lambda: advise(scene), lambda: no_advice(scene.alerts))
     return replace(

@@ -5,16 +5,15 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.assess import assess
+from alongside.alerts.model import Key
 from alongside.cycle.advance import Block
 from alongside.cycle.alerting import findings_of
+from alongside.cycle.other_states import BY_SITUATION
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Reason
-from alongside.stay.causes import Cause
 
 LEVELS: Final = ("draught_fwd", "draught_aft", "tide")
 """Without one of these nothing is known of the lines."""
-SENSITIVE: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "under_keel"})
-"""Causes whose limits a reading in time may keep her from."""
 
 
 def unmeasured(basis: Basis, block: Block) -> tuple[str, ...]:
@@ -32,21 +31,21 @@ def unmeasured(basis: Basis, block: Block) -> tuple[str, ...]:
     return tuple(levels + [name for name in ("heel",) if is_by_hand(name)])
 
 
-def band_matters(basis: Basis, block: Block) -> bool:
-    """Return whether at the last instant what is only expected reaches a limit of a line or of the water
-    under her keel at an end of its spread, and not as it is expected."""
+def only_at_an_end(basis: Basis, block: Block) -> frozenset[Key]:
+    """Return the conditions, by cause and subject, that reach a worse stage at an end of the spread of what
+    is only expected, at the last instant of a block, than as it is expected."""
     ends = block.others.rest
     if not ends or block.others.slipped is not None:
-        return False
-    row = slice(len(block.readings) - 1, len(block.readings))
-    readings = block.readings.rows(row.start, row.stop)
-    rules = tuple(rule for rule in basis.rules if rule.cause in SENSITIVE)
+        return frozenset()
+    last = len(block.readings) - 1
+    readings = block.readings.rows(last, last + 1)
+    rules = tuple(rule for rule in basis.rules if rule.cause in BY_SITUATION)
     states = [(block.situation, block.hold), *((each.situation, each.hold) for each in ends)]
     levels = [
         assess(
-            rules,
-            findings_of(basis, readings, here.rows(row.start, row.stop), held.rows(row.start, row.stop)),
+            rules, findings_of(basis, readings, here.rows(last, last + 1), held.rows(last, last + 1))
         ).level
         for here, held in states
     ]
-    return bool((np.maximum.reduce(levels[1:]) > levels[0]).any())
+    worse = np.maximum.reduce(levels[1:])[0] > levels[0][0]
+    return frozenset(rule.key for rule, each in zip(rules, worse.tolist(), strict=True) if each)

@@ -11,7 +11,7 @@ from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.picture import Advice, ChannelRow, Picture
 from alongside.cycle.plausibility.by_hand import HandReading
-from alongside.cycle.readings_needed import band_matters
+from alongside.cycle.readings_needed import only_at_an_end
 from alongside.forecast.basis import Basis
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
@@ -77,7 +77,7 @@ def test_nobody_is_reminded_where_the_file_says_never() -> None:
 
 @pytest.mark.parametrize(("age", "due"), [(29 * 60.0, False), (31 * 60.0, True)])
 def test_it_is_due_sooner_where_the_spread_reaches_a_limit(age: float, due: bool) -> None:
-    advice = watched(all_read(age), band_matters=True)
+    advice = watched(all_read(age), only_at_an_end={("under_keel", "")})
     assert (advice.stage is Stage.CAUTION) == due
     if due:
         assert advice.text.endswith("the spread since then reaches a limit")
@@ -85,7 +85,7 @@ def test_it_is_due_sooner_where_the_spread_reaches_a_limit(age: float, due: bool
 
 def test_only_what_is_wide_is_read_sooner() -> None:
     channels = [by_hand("draught_fwd", HOUR, 0.2), by_hand("draught_aft", HOUR, 0.2), by_hand("tide", HOUR)]
-    advice = watched(all_read(HOUR), channels=channels, band_matters=True)
+    advice = watched(all_read(HOUR), channels=channels, only_at_an_end={("under_keel", "")})
     assert advice.text.startswith("Read draughts: read 05:00, the spread")
 
 
@@ -98,6 +98,18 @@ def test_a_caution_stands_behind_it_a_warning_before_it() -> None:
     advice = watched(all_read(3 * HOUR), alerts=[stretch])
     assert advice.large != "READ DRAUGHTS"
     assert "; read draughts" in advice.text
+
+
+def test_what_only_an_end_of_the_spread_calls_for_is_read_first() -> None:
+    stretch = alert("stretch", "1", Stage.ALARM, 1.28, text="Line 1 stretch 128 % (limit 100 %)")
+    at_an_end = {"alerts": [stretch], "only_at_an_end": {stretch.key}}
+    advice = watched(all_read(11 * 60.0), **at_an_end)  # type: ignore[arg-type]
+    assert (advice.large, advice.stage) == ("READ DRAUGHTS", Stage.ALARM)
+    first = "Read draughts and tide board first: line 1 stretch 128 % (limit 100 %) at worst"
+    assert advice.text == first
+    just_read = watched(all_read(9 * 60.0), **at_an_end)  # type: ignore[arg-type]
+    assert just_read.large != "READ DRAUGHTS", "what was read just now is read no better"
+    assert watched(all_read(3 * HOUR), alerts=[stretch]).large != "READ DRAUGHTS", "by the figure itself"
 
 
 def test_a_tide_without_a_table_is_read_before_it_serves_no_more() -> None:
@@ -147,7 +159,7 @@ def test_the_spread_matters_where_only_its_end_reaches_the_limit(off: float, mat
     stay = replace(CALM, limits=limits)
     basis = Basis.of(stay)
     _, block = advance(basis, Memory.at_start(stay), nothing(time), (act,))
-    assert band_matters(basis, block) == matters
+    assert (("under_keel", "") in only_at_an_end(basis, block)) == matters
 
 
 def test_gauges_that_are_good_need_no_reading() -> None:

@@ -18,7 +18,7 @@ from alongside.cycle.advice.gauge_deeds import (
     unheard,
 )
 from alongside.cycle.advice.quiet import quiet
-from alongside.cycle.advice.readings_due import due_sentence, reading_due
+from alongside.cycle.advice.readings_due import ReadingDue, due_sentence, read_first, reading_due
 from alongside.cycle.advice.rounds import is_due, next_round
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence, more_text
@@ -59,9 +59,7 @@ def advise(scene: Scene) -> Advice:
     if to_read is not None and not lost and all(alert.stage <= Stage.CAUTION for alert in active):
         return due_sentence(to_read, scene, more_text(len(rows_of(active)))).advice()
     if active and (not lost or active[0].stage is Stage.ALARM):
-        worst = _worst(active, scene, others=len(rows_of(active)) - 1 + bool(lost))
-        then = f"{worst.then}; read {to_read.words}" if to_read else worst.then
-        return replace(worst, then=then).advice()
+        return _worst(active, scene, len(rows_of(active)) - 1 + bool(lost), to_read).advice()
     if lost:
         return no_signal(lost, scene, others=len(rows_of(active))).advice()
     return quiet(scene).advice()
@@ -105,12 +103,14 @@ def _round(scene: Scene, active: Sequence[Alert]) -> Sentence | None:
     return replace(words, large=quiet(scene).large, by="")
 
 
-def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
+def _worst(active: Sequence[Alert], scene: Scene, others: int, to_read: ReadingDue | None) -> Sentence:
     worst = active[0]
     asks = worst.cause == "brake" and worst.subject in scene.asked
     look, row = None, scene.line(worst.line or "")
     if not asks:
         look = look_first(worst, scene.channels, row) or (look_before(worst) if scene.unproved else None)
+    reading = None if to_read is None or look is not None else read_first(to_read, worst, scene)
+    look = look or reading
     if look is not None:
         sentence = look
     elif worst.cause == "feed":
@@ -125,7 +125,8 @@ def _worst(active: Sequence[Alert], scene: Scene, others: int) -> Sentence:
         sentence = Sentence(worst.stage, worst.text, large=easing_headline(worst))
     stands = max(alert.stage for alert in active)
     more = f"{_neighbours(worst, active)}{more_text(others)}"
-    return replace(sentence, stage=max(sentence.stage, stands), more=more)
+    then = f"{sentence.then}; read {to_read.words}" if to_read and reading is None else sentence.then
+    return replace(sentence, stage=max(sentence.stage, stands), then=then, more=more)
 
 
 def _neighbours(worst: Alert, active: Sequence[Alert]) -> str:

@@ -5,17 +5,25 @@ from dataclasses import dataclass
 from math import inf, isfinite
 from typing import Final
 
+from alongside.alerts.model import Alert
 from alongside.cycle.advice.headlines import Headline
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.plausibility.by_hand import last_reading, serves_s
 from alongside.readings import Reason
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording.figures import listed
 from alongside.wording.times import clock
 
+SENSITIVE: Final[frozenset[Cause]] = frozenset({"steep", "stretch", "under_keel"})
+"""Causes whose limits a reading in time may keep her from."""
 SOONER: Final = 0.25
-"""Of the interval, where the spread of what is carried on matters to a limit. Common practice, no source."""
+"""Of the interval, where an end of the spread of what is carried on reaches a limit of these; common
+practice, no source."""
+AT_ONCE_S: Final = 600.0
+"""After so long already, where a warning or an alarm stands by such an end alone: what was read just now is
+read no better."""
 BEFORE_S: Final = 900.0
 """So long before a reading serves no more, another is due."""
 TOGETHER_S: Final = 900.0
@@ -59,12 +67,12 @@ def reading_due(scene: Scene) -> ReadingDue | None:
     if every is None or not scene.unmeasured:
         return None
     read = {channel: _read_at(channel, scene) for channel in scene.unmeasured}
-    wide = _widest(scene) if scene.band_matters else ()
+    sooner_s = _sooner_s(scene, every * 60.0)
+    wide = _widest(scene) if sooner_s < every * 60.0 else ()
     due = {}
     for channel, at in read.items():
-        share = SOONER if channel in wide else 1.0
         serves = serves_s(channel, scene.stay.tide is not None) - BEFORE_S
-        due[channel] = at + min(share * every * 60.0, serves)
+        due[channel] = at + min(sooner_s if channel in wide else every * 60.0, serves)
     first = min(due.values())
     now = tuple(channel for channel, at in due.items() if at <= max(first + TOGETHER_S, scene.now))
     sooner = all(channel in wide and read[channel] + every * 60.0 > scene.now for channel in now)
@@ -85,6 +93,16 @@ def due_sentence(each: ReadingDue, scene: Scene, more: str = "") -> Sentence:
     return Sentence(Stage.CAUTION, f"Read {each.words}: {why}", more=more, large=each.large)
 
 
+def read_first(each: ReadingDue, alert: Alert, scene: Scene) -> Sentence | None:
+    """Return that she is to be read before anything is done about an alert that only an end of the spread of
+    what was read calls for; None where the figure itself does. For a ship off her fenders the master is
+    called first."""
+    if alert.key not in scene.only_at_an_end or alert.cause == "off_fenders":
+        return None
+    at_worst = f"{alert.text[:1].lower()}{alert.text[1:]} at worst"
+    return Sentence(alert.stage, f"Read {each.words} first: {at_worst}", large=each.large)
+
+
 def _read_at(channel: str, scene: Scene) -> float:
     """When a channel was read last, or when the stay file states its draught; minus infinity for never."""
     row = next((row for row in scene.channels if row.channel == channel), None)
@@ -92,6 +110,14 @@ def _read_at(channel: str, scene: Scene) -> float:
         return scene.now - row.age
     last = last_reading(scene.by_hand, channel)
     return -inf if last is None else last.at
+
+
+def _sooner_s(scene: Scene, every_s: float) -> float:
+    """After how many seconds channels are read again whose spread matters."""
+    by_end = [alert for alert in scene.alerts if alert.key in scene.only_at_an_end and not alert.is_accepted]
+    if any(alert.active_stage > Stage.CAUTION for alert in by_end):
+        return min(AT_ONCE_S, every_s)
+    return every_s * (SOONER if any(cause in SENSITIVE for cause, _ in scene.only_at_an_end) else 1.0)
 
 
 def _widest(scene: Scene) -> Sequence[str]:

@@ -1,10 +1,10 @@
 """What advice is chosen by, at one instant."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from math import isfinite, nan
 
-from alongside.alerts.model import Alert
+from alongside.alerts.model import Alert, Key
 from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.trial import Refusal, Trial
@@ -46,8 +46,9 @@ class Scene:
     """What was read by hand."""
     unmeasured: Sequence[str] = ()
     """Channels that lines rest on and no gauge gives well."""
-    band_matters: bool = False
-    """Whether what is only expected reaches a limit at an end of its spread that it does not reach itself."""
+    only_at_an_end: Set[Key] = frozenset()
+    """Conditions that reach a worse stage at an end of the spread of what is only expected than as it is
+    expected."""
 
     @property
     def motion(self) -> Motion:
