@@ -195,7 +195,8 @@ class Readings:
     """From which row on which channel is doubtful for what reason, in words; rows rising."""
     feeds: FeedNews = NO_FEED_NEWS
     heard: "Readings | None" = None
-    """The same by the gauges alone, where a reading by hand stands for one of them; None where none does."""
+    """The same by the gauges alone, where a reading by hand, the table or the stay file's draughts stand for
+    one; None where none does."""
 
     def __len__(self) -> int:
         return int(self.time.size)

@@ -120,7 +120,17 @@ def _unsure(block: Block, memory: Memory) -> Unsure:
         draughts_since=since["draught"],
         spread_fwd=_spread_of(block.readings, "draught_fwd"),
         spread_aft=_spread_of(block.readings, "draught_aft"),
+        by_hand=any(_is_by_hand(block.readings, name) for name in DRAUGHTS),
     )
+
+
+def _is_by_hand(readings: Readings, channel: str) -> bool:
+    """Whether a channel is read by hand at the last instant, or would be if somebody had read it."""
+    last = len(readings) - 1
+    if channel not in readings.channels:
+        return False
+    by_hand = readings.reason[last, readings.channels.index(channel)] == Reason.BY_HAND
+    return bool(by_hand) or _has_no_gauge(readings, channel, last)
 
 
 def _spread_of(readings: Readings, channel: str) -> float:
@@ -152,6 +162,10 @@ def _measured_until(memory: Memory) -> float:
     return max(known) + 60.0 if known else np.inf
 
 
+def _was_read(memory: Memory, channel: str) -> bool:
+    return last_reading(memory.by_hand, channel) is not None
+
+
 def _just_read(memory: Memory, channel: str, time: Floats) -> NDArray[np.bool_]:
     """Return where (n,) a channel was read by hand within the period of a sample before."""
     read = np.array([each.at for each in memory.by_hand if each.channel == channel])
@@ -161,12 +175,16 @@ def _just_read(memory: Memory, channel: str, time: Floats) -> NDArray[np.bool_]:
 
 
 def _without_carried(memory: Memory, channel: str, time: Floats, value: Floats) -> Floats:
-    """Return a series (n,) from its first reading by hand on only where it was just read: later it is the
-    plan's. A gauge of the same channel goes on being one."""
-    first = next((each.at for each in memory.by_hand if each.channel == channel), np.inf)
-    if channel in memory.plausibility.good:
+    """Return a series (n,), of a channel without a gauge only where it was just read: later it is the plan's,
+    and so it is before. A gauge of the same channel goes on being one."""
+    if channel in memory.plausibility.good or not _was_read(memory, channel):
         return value
-    return np.where((time >= first) & ~_just_read(memory, channel, time), np.nan, value)
+    return np.where(~_just_read(memory, channel, time), np.nan, value)
+
+
+def _has_no_gauge(readings: Readings, channel: str, row: int) -> bool:
+    heard = readings.by_gauges
+    return bool(heard.reason[row, heard.channels.index(channel)] == Reason.NOT_FITTED)
 
 
 def _is_measured(readings: Readings, channel: str, row: int) -> bool:
@@ -178,4 +196,6 @@ def _is_measured(readings: Readings, channel: str, row: int) -> bool:
     reason = readings.reason[row, at]
     if reason == Reason.BY_HAND:
         return bool(readings.age[row, at] < EVERY_S)
+    if _has_no_gauge(readings, channel, row):
+        return False
     return channel != "tide" or bool(reason != Reason.EXPECTED)

@@ -62,6 +62,8 @@ class Unsure:
     draughts_since: float = inf
     spread_fwd: float = 0.0
     spread_aft: float = 0.0
+    by_hand: bool = False
+    """Whether draughts are read by hand: nothing was measured between."""
 
 
 SURE: Final = Unsure()

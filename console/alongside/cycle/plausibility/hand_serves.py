@@ -31,7 +31,7 @@ def with_readings_by_hand(
     value, age = readings.value.copy(), readings.age.copy()
     quality, reason = readings.quality.copy(), readings.reason.copy()
     spread = np.full(value.shape, np.nan) if readings.spread is None else readings.spread.copy()
-    stated, instead = with_stated(witnesses, by_hand), False
+    stated = with_stated(witnesses, by_hand)
     for channel in READ_BY_HAND:
         if channel not in readings.channels:
             continue
@@ -43,14 +43,13 @@ def with_readings_by_hand(
         value[rows, at], age[rows, at] = carried.level[rows], carried.age[rows]
         spread[rows, at] = carried.sigma[rows]
         quality[rows, at], reason[rows, at] = Quality.EXPECTED, Reason.BY_HAND
-        instead |= bool((rows & fitted).any())
         if not fitted.any():
             _without_gauge(
                 witnesses, channel, by_hand, readings.time, rows, at, (value, quality, reason, spread)
             )
     spread_known = None if np.isnan(spread).all() else spread
     with_hand = replace(readings, value=value, quality=quality, reason=reason, age=age, spread=spread_known)
-    return replace(with_hand, heard=readings) if instead else with_hand
+    return replace(with_hand, heard=readings)
 
 
 def _may_serve(witnesses: Witnesses, readings: Readings, by_hand: HandReadings) -> bool:

@@ -18,7 +18,7 @@ from alongside.forecast.expected.draughts import (
 )
 from alongside.forecast.expected.draws import HOLDS_90, normals
 from alongside.forecast.expected.trend import LEAST_PLANNED_M, NO_TREND, Trend, efficiency, theil_sen
-from alongside.forecast.present import Heard, Present
+from alongside.forecast.present import Present
 from alongside.readings import Floats
 from alongside.stay.model import Stay
 
@@ -44,6 +44,15 @@ AGREES_M: Final = 0.03
 STILL_GOOD_S: Final = 6 * 3600.0
 """A draught last measured no longer ago serves, brought forward by the plan."""
 MOST_BEHIND_S: Final = 12 * 3600.0
+READINGS_S: Final = 12 * 3600.0
+"""How far back readings by hand say how fast a draught moves."""
+APART_S: Final = 3600.0
+"""Readings nearer to each other say nothing of it."""
+READ_M: Final = 0.035
+"""By so much the difference of two readings may be off (one standard deviation; common practice, no
+source)."""
+NOBODY_KNOWS: Final = 0.2 / 3600.0
+"""m/s by which a draught may move of which neither a plan nor two readings speak (one standard deviation)."""
 HEEL_MOST: Final = 2.0
 """deg from the heel now beyond which no trend of it is followed."""
 
@@ -203,32 +212,52 @@ def _by_trend(stay: Stay, present: Present, time: Floats, z: Floats) -> Draughts
     fwd_now, aft_now, at = _last_draughts(present)
     bounds = min(lightest, fwd_now, aft_now), max(deepest, fwd_now, aft_now)
     heard = present.heard.between(at - TREND_S, at)
-    fwd = _along(heard, heard.draught_fwd, fwd_now, at, time, z, bounds)
-    aft = _along(heard, heard.draught_aft, aft_now, at, time, z, bounds)
+    drifts = [_drift(heard.time - at, each) for each in (heard.draught_fwd, heard.draught_aft)]
+    if present.unsure.by_hand:
+        past = present.heard.between(at - READINGS_S, at)
+        drifts = [_drift_by_readings(past.time, each) for each in (past.draught_fwd, past.draught_aft)]
+    fwd = _along(drifts[0], fwd_now, time - at, z, bounds)
+    aft = _along(drifts[1], aft_now, time - at, z, bounds)
     heel = np.full(fwd.shape, present.heel_deg)
     if present.heel_measured:
         near = present.heel_deg - HEEL_MOST, present.heel_deg + HEEL_MOST
-        heel = _along(heard, heard.heel_deg, present.heel_deg, at, time, z, near)
+        drift = _drift(heard.time - at, heard.heel_deg)
+        heel = _along(STILL if present.unsure.by_hand else drift, present.heel_deg, time - at, z, near)
     why = "the cargo plan needs a table of hydrostatics" if stay.cargo else "no cargo plan"
-    notes = [f"{why}: draughts follow the trend of the last hours for {FARTHEST_S / 3600.0:.0f} h, then stay"]
+    followed = "what was read" if present.unsure.by_hand else "the trend of the last hours"
+    notes = [f"{why}: draughts follow {followed} for {FARTHEST_S / 3600.0:.0f} h, then stay"]
     if np.isnan(fwd + aft).any():
         notes = [f"draughts ahead not known: {why}, and too little measured for a trend"]
     return DraughtsAhead(fwd, aft, heel, tuple(notes))
 
 
-def _along(
-    heard: Heard,
-    value: Floats,
-    last: float,
-    at: float,
-    time: Floats,
-    z: Floats,
-    bounds: tuple[float, float],
-) -> Floats:
-    """Return (members, m) on from `last` along the robust trend of what was measured, within bounds; NaN
-    without a trend: to keep them as they are would be invented."""
-    trend = theil_sen(heard.time - at, value)
-    spread = max((trend.high - trend.low) / (2.0 * HOLDS_90), LEAST_DRIFT)
-    lead = np.clip(time - at, 0.0, FARTHEST_S)
-    along: Floats = np.clip(last + (trend.slope + z[:, None] * spread) * lead, *bounds)
+Drift = tuple[float, float]
+"""Rate of a value, a second, and one standard deviation of it."""
+STILL: Final[Drift] = (0.0, LEAST_DRIFT)
+
+
+def _drift(lead: Floats, value: Floats) -> Drift:
+    """Return the robust trend of what was measured; NaN without one: to keep it as it is would be
+    invented."""
+    trend = theil_sen(lead, value)
+    return trend.slope, max((trend.high - trend.low) / (2.0 * HOLDS_90), LEAST_DRIFT)
+
+
+def _drift_by_readings(time: Floats, value: Floats) -> Drift:
+    """Return how a draught moved between the last reading and the one before, an hour or more apart; that
+    nobody knows, to either side, where there are no two."""
+    known = np.flatnonzero(~np.isnan(value))
+    before = known[time[known] <= time[known[-1]] - APART_S] if known.size else known
+    if not before.size:
+        return 0.0, NOBODY_KNOWS
+    span = float(time[known[-1]] - time[before[-1]])
+    rate = float(value[known[-1]] - value[before[-1]]) / span
+    return rate, float(np.hypot(np.hypot(READ_M / span, LEAST_DRIFT), STANDS * rate))
+
+
+def _along(drift: Drift, last: float, lead: Floats, z: Floats, bounds: tuple[float, float]) -> Floats:
+    """Return (members, m) on from `last` at (m,) `lead` seconds, along a drift, within bounds."""
+    rate, spread = drift
+    within = np.clip(lead, 0.0, FARTHEST_S)
+    along: Floats = np.clip(last + (rate + z[:, None] * spread) * within, *bounds)
     return along
