@@ -31,6 +31,7 @@ from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
 from alongside.cycle.plausibility.by_hand import HandReadings, readings_after
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
+from alongside.cycle.plausibility.under_keel import situation_by_sounding
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
 from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis
@@ -220,6 +221,7 @@ def _advance(
             situation_by_witnesses(basis.witnesses, belief, situation),
             states,
             lines.slipped,
+            situation_by_sounding(basis.witnesses, by_hand, situation),
         ),
         OtherStates,
     )

@@ -23,6 +23,8 @@ BY_LENGTHS: Final = frozenset(
 BY_SITUATION: Final = BY_LENGTHS - {"tension"} | {"under_keel", "gangway"}
 """Causes that are judged in another situation too. A load cell is a gauge as well: it is not held against
 loads of which another gauge is in doubt."""
+BY_SOUNDING: Final = frozenset({"under_keel"})
+"""Causes that are judged by a sounding."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,10 +76,11 @@ def other_states(
     by_witnesses: Situation | None,
     states: Hold,
     slipped: SlippedState | None = None,
+    by_sounding: Situation | None = None,
 ) -> OtherStates:
     """Return the other states of n instants: every situation that may be so, with every lengths of the lines
     that may be. `situation` and `states` are those shown, `by_witnesses` the situation as the witnesses of
-    doubtful gauges have it."""
+    doubtful gauges have it; `by_sounding` that in which the water under her keel is as somebody read it."""
     lengths = [states] if slipped is None else [states, slipped.hold]
 
     def of(here: Situation, those: Hold) -> OtherState:
@@ -92,5 +95,7 @@ def other_states(
     if by_witnesses is not None:
         other, *more = each_of([by_witnesses])
         rest = more + rest
+    if by_sounding is not None:
+        rest = [*rest, OtherState(by_sounding, states, BY_SOUNDING)]
     if_slipped = None if slipped is None else OtherState(situation, slipped.hold, BY_LENGTHS)
     return OtherStates(other, if_slipped, slipped, tuple(rest))

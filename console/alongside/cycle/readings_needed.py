@@ -34,7 +34,7 @@ def unmeasured(basis: Basis, block: Block) -> tuple[str, ...]:
 def only_at_an_end(basis: Basis, block: Block) -> frozenset[Key]:
     """Return the conditions, by cause and subject, that reach a worse stage at an end of the spread of what
     is only expected, at the last instant of a block, than as it is expected."""
-    ends = block.others.rest
+    ends = [each for each in block.others.rest if each.causes == BY_SITUATION]
     if not ends or block.others.slipped is not None:
         return frozenset()
     last = len(block.readings) - 1

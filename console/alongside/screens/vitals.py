@@ -7,6 +7,7 @@ from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.cycle.picture import OtherFigures, Picture
+from alongside.cycle.plausibility.by_hand import UNDER_KEEL, last_reading, serves_s
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
 from alongside.screens.arrows import trend_arrow
@@ -22,7 +23,7 @@ from alongside.wording import names
 from alongside.wording.figures import bearing, figure, speed_figure
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
-from alongside.wording.times import bare_clock, short_span, zone_text
+from alongside.wording.times import bare_clock, clock, short_span, zone_text
 
 STEADY_TIDE = 0.03
 """m/h below which the tide stands."""
@@ -170,7 +171,15 @@ def _under_keel(view: View) -> list[Field]:
         if math.isfinite(by_other) and figure(by_other, 1) != figure(clearance, 1):
             text += f" or {figure(by_other, 1)}"
     pieces = [("UKC ", view.palette.label), (marked(text, stage), style)]
-    return [(2, [*pieces, (" m", view.palette.label)])]
+    return [(2, [*pieces, (f" m{_sounded(view)}", view.palette.label)])]
+
+
+def _sounded(view: View) -> str:
+    """Return `, read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing."""
+    last = last_reading(view.figures.by_hand, UNDER_KEEL)
+    if last is None or view.figures.time - last.at > serves_s(UNDER_KEEL, has_table=True):
+        return ""
+    return f", read {figure(last.value, 1)} m {clock(last.at, view.stay.display)}"
 
 
 def _clearance(ship: Ship, depth: float, afloat: Picture | OtherFigures) -> float:

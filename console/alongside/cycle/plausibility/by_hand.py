@@ -24,6 +24,7 @@ from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.forecast.tide.residual import band_to_begin_with, faded
 from alongside.readings import Floats
 
+UNDER_KEEL: Final = "under_keel"
 LEVELS: Final = ("tide", *DRAUGHTS)
 WAY_M: Final[Mapping[str, float]] = {"boat": 0.01, "quay": 0.025, "waves": 0.025}
 """One sigma of a level by how it was read."""
@@ -33,7 +34,7 @@ OTHERS: Final[Mapping[str, tuple[float, float]]] = {
     "heel": (0.1, 0.25),
     "wind_speed": (1.5, 2.0),
     "wind_from": (10.0, 10.0),
-    "under_keel": (0.1, 0.2),
+    UNDER_KEEL: (0.1, 0.2),
 }
 """One sigma when read, and what may be added to it an hour; common practice, no source."""
 NO_TABLE_M_PER_H: Final = 0.5
@@ -44,7 +45,7 @@ FARTHEST_S: Final[Mapping[str, float]] = {
     "heel": 4 * 3600.0,
     "wind_speed": 3600.0,
     "wind_from": 3600.0,
-    "under_keel": 3600.0,
+    UNDER_KEEL: 3600.0,
 }
 LEVEL_FARTHEST_S: Final = 24 * 3600.0
 """A reading this old says nothing any more."""
@@ -192,6 +193,9 @@ def _on_from(
 ) -> tuple[Floats, Floats]:
     """Return value and one sigma (n,) of one reading carried on."""
     hours = (time - last.at) / 3600.0
+    if last.channel == UNDER_KEEL:
+        risen = _risen(witnesses, last.at, time)
+        return np.asarray(last.value + risen), np.hypot(last.sigma, OTHERS[UNDER_KEEL][1] * hours)
     if last.channel in OTHERS:
         return np.full(time.size, last.value), np.hypot(last.sigma, OTHERS[last.channel][1] * hours)
     if last.channel == "tide":
@@ -204,6 +208,18 @@ def _on_from(
     moved = np.maximum(RATE_SHARE * np.abs(planned), LEAST_M_PER_H * hours)
     moved = np.hypot(moved, _off_plan(witnesses, last, before) * hours / BAND_90)
     return np.where(level >= 0.0, level, np.nan), np.hypot(last.sigma, moved)
+
+
+def _risen(witnesses: Witnesses, since: float, time: Floats) -> Floats:
+    """Return by how much the water under her has grown since (n,), m, by the table and the cargo plan: the
+    end of her that sinks most counts."""
+    table = witnesses.table(np.append(time, since))
+    risen: Floats = np.nan_to_num(table[:-1] - table[-1])
+    if not witnesses.plan_time.size:
+        return risen
+    draughts = witnesses.draughts(np.append(time, since))[:, :2]
+    sunk = np.nan_to_num(draughts[:-1] - draughts[-1]).max(axis=1)
+    return np.asarray(risen - sunk, dtype=np.float64)
 
 
 def _tide(witnesses: Witnesses, last: HandReading, time: Floats, hours: Floats) -> tuple[Floats, Floats]:
