@@ -16,6 +16,7 @@ from alongside.screens.view import View
 from alongside.stay.model import Display
 from alongside.wording import names
 from alongside.wording.by_hand import hand_value, reading_text
+from alongside.wording.figures import degrees
 from alongside.wording.read_time import read_time
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
@@ -141,6 +142,8 @@ def _difference(view: View, entered: ReadByHand, channel: str, value: float) -> 
     off, name = value - row.value, names.channel(channel, short=True)
     other = "the gauge" if row.quality is Quality.GOOD else "what stands now"
     way = "above" if off >= 0.0 else "below"
+    if channel == "heel":
+        return f"heel {degrees(abs(off), 1)} to {'starboard' if off >= 0.0 else 'port'} of {other}"
     text = f"{name} {hand_value(channel, abs(off), view.stay.display)} {way} {other}"
     sigma = (sigma_of(channel, entered.way, entered.waves_m) ** 2 + GAUGE.get(channel, 0.0) ** 2) ** 0.5
     if row.quality is Quality.GOOD and abs(off) > SIGMAS * sigma:

@@ -18,7 +18,9 @@ def by_hand_words(at: float, display: Display) -> str:
 
 
 def hand_value(channel: str, value: float, display: Display) -> str:
-    """Return a value that was read in the unit of the screen: `9.70 m`, `25 kn`."""
+    """Return a value that was read in the unit of the screen: `9.70 m`, `25 kn`, `1.0° port`."""
+    if channel == "heel":
+        return f"{degrees(abs(value), 1)} {'port' if value < 0.0 else 'stbd'}"
     if channel == "wind_speed":
         return speed_text(value, display)
     if channel == "wind_from":

@@ -158,6 +158,18 @@ def test_more_than_three_sigma_apart_both_are_doubtful_and_the_worse_is_alerted(
     )
 
 
+def test_a_better_reading_that_stands_apart_never_serves_unopposed() -> None:
+    """Between the minutes at which channels are judged the gauge stays."""
+    time = instants(1.0, 20.0)
+    columns = quiet(time)
+    boat = read(float(time[100]), "boat", draught_fwd=columns["draught_fwd"][100] - 0.3)
+    blocks, _ = lived(COASTER, as_readings(time, columns), {100: [boat]})
+    for row in range(10):
+        value, quality, *_ = of(blocks[1], "draught_fwd", row)
+        assert value == columns["draught_fwd"][100 + row]
+        assert quality is (Quality.GOOD if row < 2 else Quality.SUSPECT)
+
+
 @pytest.mark.parametrize("right", ["gauge", "witness"])
 def test_the_officer_chooses_between_gauge_and_reading(right: str) -> None:
     _, readings, done = apart()

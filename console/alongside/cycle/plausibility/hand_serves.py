@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from alongside.cycle.plausibility.by_hand import CarriedByHand, HandReadings, carried_by_hand, with_stated
 from alongside.cycle.plausibility.judge import Verdict
-from alongside.cycle.plausibility.sigmas import GAUGE, WEATHER_M
+from alongside.cycle.plausibility.sigmas import GAUGE, SIGMAS, WEATHER_M
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.readings import READ_BY_HAND, Codes, Floats, Quality, Readings, Reason
 from alongside.stay.model import Display
@@ -96,7 +96,9 @@ def _better(
     if readings.spread is not None:
         of_gauge = readings.spread[:, at]
         expected &= np.isnan(of_gauge) | (carried.sigma < of_gauge)
-    good = (quality == Quality.GOOD) & (carried.sigma < GAUGE[channel])
+    # Where the two stand apart they are both in doubt from the next minute on: until then the gauge stays.
+    apart = np.abs(readings.value[:, at] - carried.level) > SIGMAS * np.hypot(GAUGE[channel], carried.sigma)
+    good = (quality == Quality.GOOD) & (carried.sigma < GAUGE[channel]) & ~apart
     better = lost | expected | good | (quality == Quality.SUSPECT)
     until = len(readings)
     for verdict in reversed(verdicts):
