@@ -10,13 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Action, Correct, ReadByHand
+from alongside.actions import Action, Correct, ForecastWind, ReadByHand
 from alongside.cli.main import main
 from alongside.record.access import OWNER_ONLY
 from alongside.record.layout import SAID
 from alongside.record.reader import RecordReader
 from alongside.record.second_terminal import is_taken, say
 from alongside.runtime.live import LiveDesk
+from alongside.units import KNOT
 from tests.berth import START, STAY_TEXT, a_stay, write_stay
 from tests.record.kept import Watch
 
@@ -184,6 +185,9 @@ def test_another_process_waits_for_the_watch(tmp_path: Path) -> None:
         (["tide=3", "how=ladder"], "expected quay, boat"),
         (["by=TK"], "nothing is read"),
         (["undo=tide", "tide=3"], "expected nothing to be read beside it"),
+        (["forecast=fresh"], "expected such as 25 gust 35 from 210"),
+        (["forecast=25 from 210", "tide=3"], "expected nothing to be read beside it"),
+        (["forecast=25 gust 12 from 210"], "is below the mean"),
         (["tide=3"], "no record of a watch"),
     ],
 )
@@ -194,6 +198,29 @@ def test_every_wrong_word_of_the_command(
     assert main(["read", str(path), *words, "--record", str(tmp_path / "none")]) == 2
     assert expected in capsys.readouterr().err
     assert not (tmp_path / "none").exists()
+
+
+def test_a_forecast_is_taken_as_a_reading_is_and_back_again(tmp_path: Path) -> None:
+    from alongside.cli.read import action_of
+
+    stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
+    watch = Watch(stay, record).run(2, heard=False)
+    done = action_of(["forecast=20kn gust 40kn from 210", "by=AB"], START + 2.0, stay.display)
+    assert isinstance(done, ForecastWind)
+    assert (done.mean_ms, done.gust_ms) == pytest.approx((25.0 * KNOT, 40.0 * KNOT))
+    say(record, done, OWNER_ONLY)
+    watch.run(2, heard=False)
+    assert watch.last.present is not None
+    (there,) = watch.last.present.wind_forecast
+    assert (there.by, there.speed_ms) == ("AB", pytest.approx(0.87 * 40.0 * KNOT))
+    watch.kill()
+    again = Watch(stay, record, 10).run(2, heard=False)
+    assert again.last.present is not None
+    assert again.last.present.wind_forecast == (there,), "the watch goes on with it"
+    say(record, action_of(["undo=forecast", "by=AB"], START, stay.display), OWNER_ONLY)
+    again.run(2, heard=False)
+    assert again.last.present.wind_forecast == ()
+    again.end()
 
 
 def test_wind_on_the_command_line_is_in_the_unit_of_the_stay(tmp_path: Path) -> None:

@@ -53,7 +53,9 @@ PAGE_COLUMNS: Final = 80
 STEADY_M_PER_H: Final = 0.03
 """A tide that changes by less is neither rising nor falling."""
 UPRIGHT_DEG: Final = 0.05
-ACTS: Final = frozenset({"acknowledged", "accepted", "silenced", "tended", "brake_slipped", "brake_held"})
+ACTS: Final = frozenset(
+    {"acknowledged", "accepted", "silenced", "tended", "brake_slipped", "brake_held", "reading"}
+)
 OF_LINES: Final = frozenset({"note", "parted", "made_fast", "let_go"})
 NOTED: Final = frozenset({"note", "watch_taken"})
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
@@ -200,7 +202,8 @@ def _not_good(picture: Picture) -> Iterator[str]:
             if row.reason is Reason.BY_HAND:
                 trouble = row.why
             if row.reason is Reason.EXPECTED:
-                trouble = f"{row.why or 'no signal'}; expected from {stands_in(row.channel)}"
+                silent = row.why or ("no signal" if row.feed else "no gauge, not read")
+                trouble = f"{silent}; expected from {stands_in(row.channel)}"
             alike.setdefault(trouble, []).append(channel_name(row.channel))
     for trouble, names in alike.items():
         yield f"{listed(names)}: {trouble}"

@@ -10,6 +10,7 @@ from alongside.forecast.expected.ensemble import nodes_of
 from alongside.forecast.model import LimitAhead, RoundAhead
 from alongside.forecast.round_words import worth_saying
 from alongside.forecast.tide.prediction import expected_level, tide_table
+from alongside.forecast.wind_words import wind_words
 from alongside.forecast.words import ROUNDS, AheadWords, limit_name, past_limits, titled
 from alongside.readings import Floats
 from alongside.reports.handover_alerts import stages_now
@@ -47,7 +48,8 @@ def hours_ahead(picture: Picture, hours: float, clock: DayClock) -> list[str]:
         texts.insert(0, LENGTHS_AS_THEY_ARE)
     over = past_limits(picture.alerts, forecast.tending.within)
     rest = [row for row in words.tending(forecast, over) if row[0] not in (*ROUNDS, "metres")]
-    return [*texts, *_later(rounds, end, words), *titled(rest)]
+    wind = wind_words(forecast, picture.stay.display, picture.time)
+    return [*wind, *texts, *_later(rounds, end, words), *titled(rest)]
 
 
 def _later(rounds: Iterable[RoundAhead], end: float, words: AheadWords) -> Iterator[str]:

@@ -7,10 +7,11 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.forecast.model import Forecast
+from alongside.forecast.wind_words import wind_words
 from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
-from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast, wind_words
+from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, length, strip, wrap

@@ -41,5 +41,10 @@ def reading_text(channel: str, value: float, at: float, way: str, display: Displ
 
 def forecast_text(at: float, mean_ms: float, gust_ms: float, from_deg: float, display: Display) -> str:
     """Return `25 kn, gusts 35 kn, from 210° at 18:00`; the mean is that of 30 s."""
+    return f"{forecast_words(mean_ms, gust_ms, from_deg, display)} at {clock(at, display)}"
+
+
+def forecast_words(mean_ms: float, gust_ms: float, from_deg: float, display: Display) -> str:
+    """Return `25 kn, gusts 35 kn, from 210°`; no gusts where none were given."""
     gusts = f", gusts {speed_text(gust_ms, display)}," if gust_ms > 0.0 else ""
-    return f"{speed_text(mean_ms, display)}{gusts} from {bearing(from_deg)} at {clock(at, display)}"
+    return f"{speed_text(mean_ms, display)}{gusts} from {bearing(from_deg)}"

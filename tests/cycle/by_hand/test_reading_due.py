@@ -15,6 +15,7 @@ from alongside.cycle.readings_needed import only_at_an_end
 from alongside.forecast.basis import Basis
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
+from alongside.reports.handover import handover_text
 from alongside.runtime.picture_maker import PictureMaker
 from alongside.stay.model import ByHand, StageLimits, Stay
 from alongside.stay.stage import Stage
@@ -167,3 +168,14 @@ def test_gauges_that_are_good_need_no_reading() -> None:
     boat = ReadByHand((("draught_fwd", 2.6),), begin, "boat", by="TK")
     seen = picture(COASTER, True, (boat,), 12)
     assert "read" not in seen.advice.text
+
+
+def test_the_hand_over_has_what_was_read_and_what_goes_by_hand() -> None:
+    begin = float(instants(1.0)[0])
+    read = ReadByHand((("tide", 4.6), ("draught_fwd", 2.6)), begin, by="TK")
+    seen = picture(CALM, False, (read,), 5)
+    rows = "\n".join(handover_text(seen, begin))
+    assert "Read by hand: draught forward 2.60 m at 07:30 from the quay (TK)" in rows
+    assert "tide and draught forward: by hand 07:30" in rows
+    assert "draught aft: no gauge, not read; expected from plan and last reading" in rows
+    assert "read draughts" in rows
