@@ -42,7 +42,8 @@ def missing(picture: Picture, channel: str) -> str:
     if row is None and is_watched and channel in NEEDED and channel not in _fitted(picture.stay):
         return f"{words}: {NOT_READ}"
     if row is None or row.reason == Reason.WAITING:
-        return f"waiting for {words}" if row or channel in NEEDED or not picture.channels else ""
+        is_awaited = row or channel in NEEDED or not (picture.channels or is_watched)
+        return f"waiting for {words}" if is_awaited else ""
     return "" if row.quality != Quality.LOST else f"{words}: {names.reason(row.reason.name)}"
 
 

@@ -214,7 +214,7 @@ def _gauges(view: View, width: int) -> list[Field]:
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
         return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))])]
-    if picture.channels and not picture.feeds:
+    if math.isfinite(picture.time) and not picture.stay.feeds:
         return [(0, [("Feeds ", palette.label), ("none: by table and by hand", palette.text)])]
     ages = [row.age for row in picture.channels if math.isfinite(row.age)]
     if not ages:

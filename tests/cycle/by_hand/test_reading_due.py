@@ -120,7 +120,8 @@ def test_a_tide_without_a_table_is_read_before_it_serves_no_more() -> None:
     gone = tuple(HandReading(name, NOW - 2 * HOUR, 2.0, 0.02) for name in all_read(0.0))
     unknown = replace(line("1"), tension_kn=nan, stage=None)
     advice = watched({}, stay, channels=[], by_hand=gone, lines=[unknown], unmeasured=tuple(all_read(0.0)))
-    assert advice.text == "Read draughts and tide board: no load is known before"
+    assert advice.text == "Read draughts and tide board: no load is known before; check lines by eye"
+    assert advice.stage is Stage.WARNING
 
 
 CALM = replace(NO_FEED, limits=replace(NO_FEED.limits, steep_deg=StageLimits(), slack_share=StageLimits()))

@@ -83,8 +83,9 @@ def due_sentence(each: ReadingDue, scene: Scene, more: str = "") -> Sentence:
     """Return that a reading is due, and why."""
     display = scene.stay.display
     if not any(isfinite(row.tension_kn) for row in scene.lines):
-        why = "no load is known before"
-    elif each.sooner:
+        do = f"Read {each.words}: no load is known before"
+        return Sentence(Stage.WARNING, do, "", "; check lines by eye", more, each.large)
+    if each.sooner:
         why = f"read {clock(each.read_at, display)}, the spread since then reaches a limit"
     elif isfinite(each.read_at):
         why = f"read {clock(each.read_at, display)}, due {clock(each.at, display)}"
