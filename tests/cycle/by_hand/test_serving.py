@@ -216,6 +216,15 @@ def test_a_correction_takes_back_the_last_reading_and_is_on_record() -> None:
     assert not [event for event in blocks[1].events if event.event == "reading"], "nothing to take back"
 
 
+def test_what_makes_a_pair_is_taken_back_together() -> None:
+    time = instants(1.0)
+    done = read(float(time[10]), wind_speed=12.0, wind_from=270.0, heel=1.0)
+    acts: dict[int, list[Action]] = {10: [done], 12: [Correct("wind_speed", "TK")]}
+    blocks, memory = lived(NO_FEED, nothing(time), acts)
+    assert [each.channel for each in memory.by_hand] == ["heel"]
+    assert len([event for event in blocks[2].events if event.event == "reading"]) == 2
+
+
 def test_the_same_reading_twice_is_one() -> None:
     time = instants(1.0)
     once = read(float(time[10]), draught_fwd=2.70)
