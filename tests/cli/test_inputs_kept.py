@@ -47,7 +47,10 @@ AGAIN: Final = [
     if each not in {("simulate", "--out"), ("exercise", "--actions")} and each[0] != "demo"
 ]
 TIDE: Final = "tide: {high_low: [[2026-03-02T00:10:00Z, 0.5], [2026-03-02T06:25:00Z, 5.2]]}\n"
-READS: Final = {("watch", "--record"): "the recorder's own folder"}
+READS: Final = {
+    ("watch", "--record"): "the recorder's own folder",
+    ("read", "--record"): "a note for its watch is left beside it",
+}
 """Options that take a place and are not written by the outputs."""
 
 

@@ -154,7 +154,7 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         load_share=of_lines(held.lines.load_share)[0],
         limits=found.limits,
         tending=Tending(within=basis.stay.outlook.keep_within),
-        notes=(*expected.notes, *_without(basis, present)),
+        notes=(*expected.notes, *_without(basis, present, expected)),
         reason=_reason(held, shape[1]),
         known_until=_known_until(expected.time, held, present.unstretched),
         without=present.without(basis.arrangement.ids),
@@ -192,12 +192,12 @@ def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.n
     return cause
 
 
-def _without(basis: Basis, present: Present) -> tuple[str, ...]:
+def _without(basis: Basis, present: Present, expected: Expected) -> tuple[str, ...]:
     notes = []
     unknown = present.without(basis.arrangement.ids)
     if unknown:
         notes.append(f"without {without(unknown)}")
-    if basis.arrangement.balanced and np.isnan(present.wind_speed):
+    if basis.arrangement.balanced and np.isnan(expected.wind_speed[0]).all():
         notes.append("wind not known: calculated without wind")
     if not basis.arrangement.balanced:
         notes.append("ship kept in place: wind, current and drift left out")

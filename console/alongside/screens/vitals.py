@@ -171,15 +171,18 @@ def _under_keel(view: View) -> list[Field]:
         if math.isfinite(by_other) and figure(by_other, 1) != figure(clearance, 1):
             text += f" or {figure(by_other, 1)}"
     pieces = [("UKC ", view.palette.label), (marked(text, stage), style)]
-    return [(2, [*pieces, (f" m{_sounded(view)}", view.palette.label)])]
+    return [(2, [*pieces, (" m", view.palette.label)]), *_sounded(view)]
 
 
-def _sounded(view: View) -> str:
-    """Return `, read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing."""
+def _sounded(view: View) -> list[Field]:
+    """Return `read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing."""
     last = last_reading(view.figures.by_hand, UNDER_KEEL)
     if last is None or view.figures.time - last.at > serves_s(UNDER_KEEL, has_table=True):
-        return ""
-    return f", read {figure(last.value, 1)} m {clock(last.at, view.stay.display)}"
+        return []
+    palette, at = view.palette, clock(last.at, view.stay.display)
+    return [
+        (9, [("read ", palette.label), (figure(last.value, 1), palette.strong), (f" m {at}", palette.label)])
+    ]
 
 
 def _clearance(ship: Ship, depth: float, afloat: Picture | OtherFigures) -> float:

@@ -121,6 +121,7 @@ def test_a_watch_without_a_wind_gauge_looks_ahead_in_the_forecast() -> None:
         looked[speed] = look_ahead(basis, present_at(blocks[-1], memory), Far(6.0, 1800.0, 4), tend=False)
     assert not looked[25.0].reason
     assert looked[25.0].wind_ms.expected[-1] == 25.0
+    assert "wind not known" not in " ".join(looked[25.0].notes)
     assert (
         looked[25.0].holding_share.expected[-1] > 2.0 * looked[3.0].holding_share.expected[-1]
     ) or np.isnan(looked[3.0].holding_share.expected[-1])
