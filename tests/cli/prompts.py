@@ -11,6 +11,7 @@ import termios
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Self
 
 ROOT = Path(__file__).parents[2]
 DEADLINE_S = 60.0
@@ -51,23 +52,23 @@ class Prompts:
         """Type an answer and wait for the next prompt, or for the end."""
         self._answered = len(self.text)
         self.write(f"{text}\n")
-        self._until(lambda: self.last.count("\n") > 0 and (self.last.endswith("> ") or self._over()))
+        self.until(lambda: self.last.count("\n") > 0 and (self.last.endswith("> ") or self._over()))
 
     def wait_for(self, text: str) -> None:
-        self._until(lambda: text in self.text)
+        self.until(lambda: text in self.text)
 
     def wait_for_prompt(self) -> None:
-        self._until(lambda: self.text.endswith("> "))
+        self.until(lambda: self.text.endswith("> "))
 
     def ends(self) -> int:
         """Return the exit status once it has ended."""
-        self._until(self._over)
+        self.until(self._over)
         return self.process.wait()
 
     def _over(self) -> bool:
         return self.process.poll() is not None
 
-    def _until(self, condition: Callable[[], bool]) -> None:
+    def until(self, condition: Callable[[], bool]) -> None:
         end = time.monotonic() + DEADLINE_S
         while not condition():
             assert time.monotonic() < end, self.text[-2000:]
@@ -83,9 +84,13 @@ class Prompts:
         except OSError:  # the other end is closed
             return False
         self.text += data.decode("utf-8", "replace")
+        self.took(data)
         return bool(data)
 
-    def __enter__(self) -> "Prompts":
+    def took(self, data: bytes) -> None:
+        """Take what was printed."""
+
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

@@ -3,15 +3,22 @@
 import argparse
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from alongside.cli.arguments import add_palette
+from alongside.cli.standard_output import print_rows
 from alongside.cli.terminal import has_terminal, need_terminal
 from alongside.errors import WrongInput
+
+if TYPE_CHECKING:
+    from alongside.reports.new_stay.entry import Entry
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="the stay file to write, a new one")
     plain = "plain questions, one after the other, instead of the form; reads answers from a pipe too"
     parser.add_argument("--plain", action="store_true", help=plain)
+    add_palette(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -23,9 +30,25 @@ def run(options: argparse.Namespace) -> int:
     from alongside.reports.new_stay.shelf_files import shelf_of
 
     entry = kept(path, shelf_of(path.parent), time.time())
-    from alongside.cli.plain_questions import PlainQuestions
+    if options.plain:
+        from alongside.cli.plain_questions import PlainQuestions
 
-    return PlainQuestions(path, entry, quick=not has_terminal()).run()
+        return PlainQuestions(path, entry, quick=not has_terminal()).run()
+    return _form(path, entry, options.palette)
+
+
+def _form(path: Path, entry: "Entry", palette: str) -> int:
+    from alongside.reports.new_stay.kept import answers_file
+    from alongside.reports.new_stay.written import written_rows
+    from alongside.screens.run import run_new_stay
+
+    status, is_written = run_new_stay(path, entry, palette)
+    if is_written:
+        print_rows(*written_rows(path))
+    else:
+        print_rows(f"Nothing written; answers are in {answers_file(path)}")
+        print_rows(f"Go on with: alongside new {path}")
+    return status
 
 
 def check_new(path: Path) -> None:

@@ -6,12 +6,13 @@ from typing import Final
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.reports.new_stay.drawing import plain_drawing
-from alongside.reports.new_stay.entry import At, Entry, answered, back, count, forward, standing
+from alongside.reports.new_stay.entry import At, Entry, back, count, forward, standing
 from alongside.reports.new_stay.kept import answers_file, keep
-from alongside.reports.new_stay.trials import check_answer, doubts, final_faults, matters
+from alongside.reports.new_stay.taken import taken
+from alongside.reports.new_stay.trials import doubts, final_faults, matters
 from alongside.reports.new_stay.values import Refused
 from alongside.reports.new_stay.words import enter_words, prompt_words
-from alongside.reports.new_stay.written import files_to_write, write_files
+from alongside.reports.new_stay.written import files_to_write, write_files, written_rows
 from alongside.wording.figures import counted
 from alongside.wording.safe import safe
 
@@ -87,13 +88,10 @@ class PlainQuestions:
         """Take an answer, or say why it is none."""
         before = self.entry
         try:
-            if text:
-                check_answer(before, text, self.stay)
-            self.entry = answered(before, text)
+            self.entry = taken(before, text, self.stay)
         except Refused as refusal:
             print_rows(f"   Not taken: {refusal}")
             return
-        keep(self.entry, self.stay)
         if not self.quick and text:
             for doubt in doubts(before, self.entry, at, self.stay):
                 print_rows(f"   Is it so? {doubt}  (< goes back)")
@@ -114,7 +112,7 @@ class PlainQuestions:
             return self._stopped(text is None)
         if text == "" and not faults:
             write_files(files, self.stay.parent)
-            self._say_written()
+            print_rows(*written_rows(self.stay))
             return 0
         if text == "<":
             self.entry = back(self.entry)
@@ -123,15 +121,6 @@ class PlainQuestions:
         else:
             print_rows(f"   Not taken: {safe(text)!r}, expected {'<' if faults else 'Enter or <'}")
         return None
-
-    def _say_written(self) -> None:
-        from alongside.reports.remarks.text import check_rows, counted_remarks
-        from alongside.stay.read import describe, read_stay
-
-        stay = read_stay(self.stay)
-        rows, remarks = check_rows(stay)
-        print_rows(f"{self.stay}: {describe(stay)}; {counted_remarks(remarks)}", *rows)
-        print_rows(f"Next: alongside check {self.stay}, then alongside watch {self.stay}")
 
     def _stopped(self, at_end: bool) -> int:
         keep(self.entry, self.stay)

@@ -1,10 +1,14 @@
 """Runs the console on the terminal."""
 
+from pathlib import Path
+
 from textual.driver import Driver
 
+from alongside.reports.new_stay.entry import Entry
 from alongside.runtime.desk import Desk
 from alongside.screens.app import ConsoleApp
 from alongside.screens.ending import INTERRUPTED, ended_by_signals
+from alongside.screens.new_stay_app import NewStayApp
 from alongside.stay.model import Stay
 
 
@@ -22,6 +26,16 @@ def run_console(desk: Desk, stay: Stay, palette: str = "day") -> int:
     if app.failure is not None:
         raise app.failure
     return INTERRUPTED if app.interrupted else (app.return_code or 0)
+
+
+def run_new_stay(stay: Path, entry: Entry, palette: str = "day") -> tuple[int, bool]:
+    """Run the form of a new stay file; return the exit status, and whether the files were written."""
+    app = NewStayApp(stay, entry, palette, driver=_driver())
+    with ended_by_signals(app.interrupt, lambda: None):
+        app.run(mouse=False)
+    if app.failure is not None:
+        raise app.failure
+    return INTERRUPTED if app.interrupted else (app.return_code or 0), app.written
 
 
 def _driver() -> type[Driver] | None:

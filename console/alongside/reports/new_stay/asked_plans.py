@@ -82,8 +82,13 @@ def waters_of(sheet: Sheet) -> list[tuple[float, float]]:
     return waters
 
 
-def _enough_water(sheet: Sheet) -> bool:
-    return len(waters_of(sheet)) != 1
+def waters_moved(waters: str, by: float) -> str:
+    """Return high and low waters of a row so much higher."""
+    words = waters.split()
+    if words == [NO_TIDE]:
+        return waters
+    heights = (f"{float(word) + by:g}" for word in words[1::2])
+    return " ".join(f"{at} {height}" for at, height in zip(words[::2], heights, strict=True))
 
 
 def _cargo(question: Question, typed: Typed) -> Row:

@@ -9,6 +9,7 @@ from typing import Final
 from alongside.errors import StayFaults, WrongInput
 from alongside.reports.new_stay.asked_berth import fender_stiffness_of
 from alongside.reports.new_stay.asked_lines import HAND_TIGHT, HAND_TIGHT_SHARE
+from alongside.reports.new_stay.asked_plans import waters_moved
 from alongside.reports.new_stay.entry import At, Entry, draft, read_answer, standing
 from alongside.reports.new_stay.question import Figure, Question
 from alongside.reports.new_stay.sheet import Sheet
@@ -104,14 +105,15 @@ def matters(entry: Entry, file: Path) -> str:
         for each in effects
     ]
     if not parts:
-        return ""
+        return "known once it is answered"
     line = safe(stay.lines[worst.line].id)
     return f"worst line {line} (stretch {percent(worst.stretch_share)}): {'; '.join(parts)}"
 
 
 def _effect(sheet: Sheet, question: Question, figure: Figure, worst: WorstLine, file: Path) -> Effect | None:
     """Return the effect of a figure in all rows of its question; None where it stands in none."""
-    if not any(_value(sheet, question, row, figure) for row in sheet.all(question.key)):
+    rows = sheet.all(question.key)
+    if not any(_value(sheet, question, row, figure) or "waters" in row for row in rows):
         return None
     shares = [worst.stretch_share]
     for way in (-1.0, 1.0):
@@ -130,6 +132,8 @@ def _moved(sheet: Sheet, question: Question, figure: Figure, way: float) -> Shee
 
 def _moved_row(sheet: Sheet, question: Question, row: Row, figure: Figure, way: float) -> Row:
     value = _value(sheet, question, row, figure)
+    if "waters" in row:
+        return {**row, "waters": waters_moved(str(row["waters"]), way * figure.swing)}
     if value is None:
         return row
     by = way * figure.swing * (abs(value.number) if figure.share else 1.0)

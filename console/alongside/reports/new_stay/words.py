@@ -9,7 +9,8 @@ def enter_words(here: Standing) -> str:
     if here.at is None:
         return ""
     if here.typed is not None and not here.refusal:
-        kept = here.typed or "as it was"
+        default = here.at.question.default(here.sheet)
+        kept = here.typed or (default.text if default and not here.before else "the end of the rows")
         out = f"; {TAKE_OUT} takes the row out" if here.at.question.rows and here.typed else ""
         return f"keeps: {safe(kept)}{out}"
     if here.default is not None:
