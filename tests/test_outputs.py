@@ -40,6 +40,18 @@ ALL_ACTIONS: Final = (
     actions.TakeOver("rv", accepts=True),
     actions.JudgeChannel("tide", "gauge", "rv"),
     actions.AnswerBrake("4", "slipped", 0.2, "rv"),
+    actions.LineGone("4", "let_go", "rv"),
+    actions.MakeFast("4", tension_kn=40.0, by="rv"),
+    actions.MakeFast("4", length_m=31.5, by="rv"),
+    actions.ShiftLine("4", bollard="B12", tension_kn=40.0, by="rv"),
+    actions.AddLine("11", "F1", "B12", "polyester", "W9", tension_kn=40.0, by="rv"),
+    actions.AddLine("4b", like="4", length_m=31.5, bight_with="4", by="rv"),
+    actions.RenewLine("4", "polyester", length_m=31.5, by="rv"),
+    actions.SetBrake("4", 300.0, "rv"),
+    actions.PutTug("1", 300.0, 90.0, "rv"),
+    actions.LetTugGo("1", "rv"),
+    actions.ChangeCargo("rate", "Hold 3", 600.0, "rv"),
+    actions.Correct(line="4", by="rv"),
 )
 STAGES: Final = {stage.word for stage in Stage}
 OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")

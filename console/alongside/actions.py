@@ -111,13 +111,117 @@ class ForecastWind:
 
 
 @dataclass(frozen=True, slots=True)
+class LineGone:
+    """A line parted, or was let go."""
+
+    line: str
+    how: Literal["parted", "let_go"]
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeFast:
+    """A line that is not fast is made fast, where it leads: with exactly one of the tension that it then
+    carries, or metres of main rope that are out, unstretched."""
+
+    line: str
+    tension_kn: float | None = None
+    length_m: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShiftLine:
+    """A line was led over another fairlead, to another bollard, or both (None: as before), and made fast
+    there: with metres of main rope out, unstretched, or a tension, else that of the stay file."""
+
+    line: str
+    fairlead: str | None = None
+    bollard: str | None = None
+    tension_kn: float | None = None
+    length_m: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AddLine:
+    """One more line was put out and made fast: with metres of main rope out, unstretched, or a tension. What
+    is None is as of the line `like`: rope with its tail, fairlead, bollard, tension. Without a winch it is on
+    bitts. `bight_with`: it is the other part of that line's rope."""
+
+    line: str
+    fairlead: str | None = None
+    bollard: str | None = None
+    rope: str | None = None
+    winch: str | None = None
+    like: str | None = None
+    tension_kn: float | None = None
+    length_m: float | None = None
+    bight_with: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RenewLine:
+    """A line got a new main rope, of a kind of the stay file, None: of the same kind, and was made fast: with
+    metres of it out, unstretched, or a tension, else that of the stay file."""
+
+    line: str
+    rope: str | None = None
+    tension_kn: float | None = None
+    length_m: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SetBrake:
+    """The brake of a line's winch was set to hold another load, kN, on the layer that bears it now."""
+
+    line: str
+    holding_kn: float
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PutTug:
+    """A tug was made fast and pulls, or pushes: kN towards the quay, negative away from it, at a station m
+    forward of the aft perpendicular. One of the same name pulls otherwise than before."""
+
+    tug: str
+    on_kn: float
+    ship_x: float
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LetTugGo:
+    """A tug was let go."""
+
+    tug: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeCargo:
+    """Cargo or ballast stopped, was begun, goes on at another rate, t/h, or is done: one operation of the
+    plan by its name, "" for all."""
+
+    what: Literal["stopped", "begun", "rate", "done"]
+    operation: str = ""
+    rate: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Correct:
-    """The last reading by hand of a channel is taken back. Itself on record."""
+    """What was entered last was wrong and is taken back: the last deed of a line, of `tug` or `cargo`, or the
+    last reading by hand of a channel. Itself on record."""
 
     channel: str = ""
     by: str = ""
     note: str = ""
     """As of a reading."""
+    line: str = ""
 
 
 Action = (
@@ -131,6 +235,15 @@ Action = (
     | AnswerBrake
     | ReadByHand
     | ForecastWind
+    | LineGone
+    | MakeFast
+    | ShiftLine
+    | AddLine
+    | RenewLine
+    | SetBrake
+    | PutTug
+    | LetTugGo
+    | ChangeCargo
     | Correct
 )
 

@@ -6,6 +6,7 @@ from alongside.errors import WrongInput
 from alongside.forecast.what_if.changes import (
     AddLine,
     AddTug,
+    FastAnew,
     LetGo,
     OtherCurrent,
     OtherTide,
@@ -43,6 +44,10 @@ def stay(tmp_path_factory: pytest.TempPathFactory) -> Stay:
         ("3 slack 0.4", PayOut("3", 0.4)),
         ("let go 2", LetGo("2")),
         ("Let go of line 2", LetGo("2")),
+        ("fast 3 at 4 t", FastAnew("3", 4.0 * G)),
+        ("fast line 3 hand-tight", FastAnew("3", 20.0)),  # a tenth of the MBL: common practice, no source
+        ("fast 3 31.25 m", FastAnew("3", length_m=31.25)),
+        ("fast 3 with 31,25 m", FastAnew("3", length_m=31.25)),
         ("shift 3 to B2", Shift("3", bollard="B2")),
         ("shift 3 over FM", Shift("3", fairlead="FM")),
         ("shift 3 to B2 over FM", Shift("3", "B2", "FM")),

@@ -1,10 +1,17 @@
-"""What is typed to say that a winch brake slipped, or held."""
+"""What is typed to say what happened on deck: a line is gone or fast, a winch brake slipped, or held."""
+
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
-from alongside.actions import AnswerBrake
-from alongside.screens.on_deck_form import brake_answer
+from alongside.actions import Action, AnswerBrake, Correct, LineGone, MakeFast, ShiftLine
+from alongside.screens.deck_words import brake_answer, deck_deed
 from alongside.screens.refusal import Refused
+from alongside.stay.model import Stay
+from tests.berth import a_stay
+from tests.record.kept import Watch
+from tests.screens.shown import console
 
 
 @pytest.mark.parametrize(
@@ -24,5 +31,76 @@ def test_what_is_understood(text: str, answer: AnswerBrake) -> None:
 
 @pytest.mark.parametrize("text", ["", "yes", "held 0.3", "slipped -1", "slipped 900", "slipped much", "0.3"])
 def test_what_is_refused_says_what_is_expected(text: str) -> None:
-    with pytest.raises(Refused, match=r"slipped, slipped 0\.30"):
+    with pytest.raises(Refused, match=r"slipped 0\.30"):
         brake_answer("4", text)
+
+
+@pytest.fixture(scope="module")
+def stay(tmp_path_factory: pytest.TempPathFactory) -> Stay:
+    return a_stay(tmp_path_factory.mktemp("stay"))
+
+
+@pytest.mark.parametrize(
+    ("text", "action"),
+    [
+        ("parted", LineGone("2", "parted", "RV")),
+        ("Let  go", LineGone("2", "let_go", "RV")),
+        ("fast at 4", MakeFast("2", 4.0 * 9.80665, by="RV")),  # t to kN: standard gravity
+        ("fast at 40 kN", MakeFast("2", 40.0, by="RV")),
+        ("fast hand-tight", MakeFast("2", 20.0, by="RV")),  # a tenth of the MBL: common practice, no source
+        ("fast 31,5 m", MakeFast("2", length_m=31.5, by="RV")),
+        ("shift to B1", ShiftLine("2", bollard="B1", by="RV")),
+        ("shift over FB to B1 at 4", ShiftLine("2", "FB", "B1", 4.0 * 9.80665, by="RV")),
+        ("take back", Correct(line="2", by="RV")),
+    ],
+)
+def test_deeds_on_deck(stay: Stay, text: str, action: Action) -> None:
+    display = replace(stay.display, force="kN") if "kN" in text else stay.display
+    assert deck_deed(replace(stay, display=display), "2", text, "RV")[0] == action
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("", "parted, let go"),
+        ("fast", "fast LINE at LOAD"),
+        ("fast at 400", "at most"),
+        ("held", "no winch"),
+        ("shift to B2", "leads so already"),
+        ("shift to B9", "no bollard"),
+    ],
+)
+def test_what_is_no_deed_says_what_is_expected(stay: Stay, text: str, expected: str) -> None:
+    with pytest.raises(Refused, match=expected):
+        deck_deed(stay, "2", text, "RV")
+
+
+async def test_a_deed_is_shown_before_it_is_recorded_and_can_be_taken_back(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), None).run(5)
+    async with console(watch.last, size=(120, 30)) as shown:
+        await shown.press("x", "shift+tab", "end", *["backspace"] * 3, "2", "tab", *"parted")
+        await shown.press("tab", "r", "v", "enter")
+        assert "Will record: line 2 parted" in shown.text
+        assert "of WLL (now" in shown.text
+        assert shown.desk.actions == []
+        await shown.press("enter")
+        assert shown.desk.actions == [LineGone("2", "parted", "rv")]
+    watch.run(15, {6: LineGone("2", "parted", "rv")})
+    assert [alert.text for alert in watch.last.alerts if alert.cause == "parted"] != []
+    async with console(watch.last, size=(120, 30)) as shown:
+        await shown.press("x", "shift+tab", "end", *["backspace"] * 3, "2", "tab", *"take", "space", *"back")
+        await shown.press("tab", "r", "v", "enter")
+        assert "line 2: take back: parted, 04:00" in shown.text
+        assert "Then line 2 carries" in shown.text
+        await shown.press("enter")
+        assert shown.desk.actions == [Correct(line="2", by="rv")]
+    back = watch.run(2, {21: Correct(line="2", by="rv")}).last
+    assert back.lines[1].unstretched_m == watch.pictures[0].lines[1].unstretched_m
+
+
+async def test_a_line_let_go_is_said_to_be_let_go_and_asks_for_nothing(tmp_path: Path) -> None:
+    watch = Watch(a_stay(tmp_path), None).run(30, {6: LineGone("2", "let_go", "rv")})
+    assert [alert for alert in watch.last.alerts if alert.line == "2"] == []
+    async with console(watch.last, size=(120, 30)) as shown:
+        assert "let go" in shown.text
+        assert "2 (let go) by eye" not in shown.text

@@ -208,7 +208,7 @@ def parted_text(stay: Stay, rule: Rule, stage: Stage, detail: Detail) -> str:
     """Return `Line 10 parted 23:25`."""
     name = f"Line {safe(rule.subject)}"
     if not stage:
-        return f"{name}: made fast anew"
+        return f"{name} is not parted"
     since = f" {DayClock(stay.display, detail.time)(detail.parted_at)}" if isfinite(detail.parted_at) else ""
     return f"{name} parted{since}"
 

@@ -21,9 +21,9 @@ LEVELS: Final = {
     NoLength.NOT_FAST: Stage.CAUTION,
     NoLength.WAITING: Stage.CAUTION,
     NoLength.IMPOSSIBLE: Stage.WARNING,
-    NoLength.LET_GO: Stage.CAUTION,
 }
-"""Of the alert `not_known`. A line that parted has an alarm of its own."""
+"""Of the alert `not_known`. A line that parted has an alarm of its own; one that was let go asks for nothing:
+the watch itself said so."""
 
 
 def unknown_line_rules(stay: Stay) -> tuple[Rule, ...]:

@@ -9,6 +9,7 @@ from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
 from alongside.cli.standard_output import print_rows
 from alongside.cycle.advance import Memory
+from alongside.cycle.deck.altered import altered
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -86,7 +87,7 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
         )
     kept_at, memory, run = kept
     now = float(state.time[-1])
-    basis = Basis.of(run.stay)
+    basis = altered(Basis.of(run.stay), memory.lengths.deck)
     maker = PictureMaker(basis, run.columns.channels)
     past = tuple(record.states(now - LOG_S, now, dense=False))
     restore(maker.past, basis, run.columns.channels, past)

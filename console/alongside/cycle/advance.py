@@ -13,6 +13,7 @@ from alongside.actions import Action, JudgeChannel, Note, TakeOver
 from alongside.alerts.event_text import refreshed
 from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
+from alongside.alerts.kept_rules import cleared, of_rules, rules_of_lines_out
 from alongside.alerts.model import Event, Watchlist
 from alongside.alerts.rule_model import Assessment, NextLimits
 from alongside.alerts.text import Facts
@@ -20,6 +21,8 @@ from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.brakes.loads_seen import misled_at
 from alongside.cycle.by_hand_events import forecast_events, reading_events
+from alongside.cycle.deck.altered import altered
+from alongside.cycle.deck.places import Places, with_places
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_now import Held, HoldingNow, holding_now
@@ -149,10 +152,10 @@ def advance(
     actions: Sequence[Action] = (),
     around: Circumstances = NONE_KNOWN,
 ) -> tuple[Memory, Block]:
-    """Return the memory and the block after n instants of readings (n >= 1). `actions` are what the watch did
-    before the first of them and take effect at it. A tide or draught that is lost is carried on as expected;
-    one that is doubtful is marked, and what rests on it is judged by its witness too. Any fault of ours is
-    raised."""
+    """Return the memory and the block after n instants of readings (n >= 1). `basis` is that of the stay
+    file, whatever lines were shifted since. `actions` are what the watch did before the first of them and
+    take effect at it. A tide or draught that is lost is carried on as expected; one that is doubtful is
+    marked, and what rests on it is judged by its witness too. Any fault of ours is raised."""
     return _advance(basis, memory, readings, actions, around, Guard(strict=True))
 
 
@@ -179,6 +182,14 @@ def _advance(
 ) -> tuple[Memory, Block]:
     readings = with_unfitted(readings)
     by_hand = readings_after(memory.by_hand, actions)
+    now, as_written = float(readings.time[0]), basis
+    placed = guard.run(
+        "lines",
+        lambda: with_places(basis.stay, memory.lengths, memory.lengths_changed_at, actions, now),
+        lambda: (memory.lengths, memory.lengths_changed_at, (), tuple(actions)),
+    )
+    memory = _placed(memory, placed)
+    basis = altered(basis, memory.lengths.deck)
     as_heard = Belief(readings, memory.plausibility, memory.residuals)
     belief = guard.run(
         "channels", lambda: _believed(basis, memory, readings, actions, around, by_hand), lambda: as_heard
@@ -194,17 +205,21 @@ def _advance(
             basis.arrangement,
             memory.lengths,
             situation,
-            actions,
+            placed[3],
             running=memory.hearing is not None,
             misled=misled_at(readings),
             cells=Cells.of(basis.stay, basis.arrangement, readings),
             changed_at=memory.lengths_changed_at,
+            stay_file=as_written.stay,
         )
 
     lines = guard.run(
         "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
     )
     states, lengths = lines.hold, lines.lengths
+    basis = altered(as_written, lengths.deck)
+    gone = {line for line, is_gone in zip(basis.arrangement.ids, lengths.gone, strict=True) if is_gone}
+    watchlist_before, dropped = of_rules(memory.watchlist, rules_of_lines_out(basis.rules, gone))
     was, lengths_set = (
         set_by_hand(basis.arrangement, each)
         for each in (memory.lengths.unstretched, states.lines.unstretched_m)
@@ -247,10 +262,10 @@ def _advance(
             call_fault=around.call_fault,
             ranges=ranges,
         )
-        return alerted(basis, memory.watchlist, findings, actions, guard, others.findings(basis, judged))
+        return alerted(basis, watchlist_before, findings, actions, guard, others.findings(basis, judged))
 
     assessment, watchlist, alert_events = guard.run(
-        "alerts", assessed, lambda: only_failed(basis, memory.watchlist, readings)
+        "alerts", assessed, lambda: only_failed(basis, watchlist_before, readings)
     )
     last = readings.rows(len(readings) - 1, len(readings))
     heard = guard.run("feeds", lambda: hearing(last)[0], lambda: memory.hearing)
@@ -262,9 +277,9 @@ def _advance(
         ),
         lambda: (),
     )
-    events = in_order(
-        (*_noted(basis, memory, float(readings.time[0]), actions), *lines.events, *feed, *alert_events)
-    )
+    over = [cleared(each, now) for each in dropped]
+    noted = _noted(basis, memory, now, actions)
+    events = in_order((*noted, *placed[2], *lines.events, *over, *feed, *alert_events))
     after = Memory(
         lengths,
         watchlist,
@@ -293,6 +308,15 @@ def _advance(
         ranges=ranges,
         weak=NO_WEAK_SPOT if worse.weak is None else worse.weak[-1],
     )
+
+
+def _placed(memory: Memory, placed: Places) -> Memory:
+    """Return the memory with places of lines as they are now; what was held with other lines is no answer."""
+    lengths, changed_at = placed[:2]
+    if lengths is memory.lengths:
+        return memory
+    memory = replace(memory, held=None, held_by_witness=None, held_if_slipped=None)
+    return replace(memory, lengths=lengths, lengths_changed_at=changed_at)
 
 
 def _holding(

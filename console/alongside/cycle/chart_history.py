@@ -31,6 +31,18 @@ class _Columns(Mapping[str, Floats]):
         return len(self._names)
 
 
+def in_columns(names: Sequence[str], of: Sequence[str], rows: NDArray[Any]) -> NDArray[np.float32]:
+    """Return rows (m, k) of series `of` as columns of `names`, NaN where there was no such series."""
+    if tuple(names) == tuple(of):
+        return rows.astype(np.float32)
+    place = {name: at for at, name in enumerate(of)}
+    columns = np.full((len(rows), len(names)), np.nan, dtype=np.float32)
+    for at, name in enumerate(names):
+        if name in place:
+            columns[:, at] = rows[:, place[name]]
+    return columns
+
+
 class Past:
     """The last `hours` of k named series, one row every `every` seconds.
 
@@ -46,6 +58,13 @@ class Past:
         self._time = np.full(2 * self._window, np.nan)
         self._rows = np.full((2 * self._window, len(names)), np.nan, dtype=np.float32)
         self._end = 0
+
+    def renamed(self, names: Sequence[str]) -> "Past":
+        """Return the same past with other series; those that are new are not known before now."""
+        other = Past(names, self._window * self.every / 3600.0, self.every)
+        other._time, other._end = self._time.copy(), self._end
+        other._rows = in_columns(names, tuple(self._names), self._rows)
+        return other
 
     def add(self, times: Floats, columns: NDArray[Any]) -> None:
         """Add instants (n,) with values (n, k); keeps those `every` apart, and a gap as a row of NaN."""

@@ -7,7 +7,7 @@ and the mechanics can take the rows in one call.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import inf, isfinite, nan
+from math import inf, nan
 from typing import Final
 
 import numpy as np
@@ -15,6 +15,8 @@ import numpy as np
 from alongside.actions import TendLine
 from alongside.alerts.model import Event
 from alongside.cycle.brakes.model import NO_BRAKES, Brakes
+from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
+from alongside.cycle.deck.model import LineDeed, OtherDeed
 from alongside.cycle.making_fast import LATE_S, fast_now, making_fast_row
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.bights import change_to
@@ -57,17 +59,61 @@ class Lengths:
     """UNIX seconds at which each line parted, infinite where it did not; empty where none ever did."""
     brakes: Brakes = NO_BRAKES
     """What is asked of winch brakes whose lines were over their holding, and what was answered."""
+    let_go: tuple[float, ...] = ()
+    """UNIX seconds at which each line was let go, infinite where it is not; empty where none ever was."""
+    deeds: tuple[LineDeed, ...] = ()
+    """What was entered of lines and may be taken back, in the order in which it was done."""
+    deck: OnDeck = AS_WRITTEN
+    """What is not as the stay file has it any more."""
+    other_deeds: tuple[OtherDeed, ...] = ()
+    """What was entered of tugs and cargo and may be taken back."""
 
     def parted_at(self) -> Floats:
         """Return (lines,) UNIX seconds at which each line parted, infinite where it did not."""
         return np.array(self.parted or (np.inf,) * len(self.fast))
 
+    def let_go_at(self) -> Floats:
+        """Return (lines,) UNIX seconds at which each line was let go, infinite where it is not."""
+        return np.array(self.let_go or (np.inf,) * len(self.fast))
+
+    @property
+    def gone(self) -> tuple[bool, ...]:
+        """Return which lines have parted or are let go: the stay file makes them fast no more."""
+        parted, let_go = np.isfinite(self.parted_at()), np.isfinite(self.let_go_at())
+        return tuple((parted | let_go).tolist())
+
     def with_line_parted(self, index: int, at: float) -> "Lengths":
         """Return the lengths once a line has parted: it has none, and is not made fast."""
-        unstretched, parted = self.unstretched.copy(), self.parted_at()
-        unstretched[index], parted[index] = np.nan, at
+        parted = self.parted_at()
+        parted[index] = at
+        return replace(self._without(index), parted=tuple(parted.tolist()))
+
+    def with_line_let_go(self, index: int, at: float) -> "Lengths":
+        """Return the same once a line is let go."""
+        let_go = self.let_go_at()
+        let_go[index] = at
+        return replace(self._without(index), let_go=tuple(let_go.tolist()))
+
+    def with_line_fast(self, index: int, unstretched_m: float, tended: int) -> "Lengths":
+        """Return the lengths once a line is made fast anew; of its tendings in the stay file `tended` lie
+        before that."""
+        unstretched, parted, let_go = self.unstretched.copy(), self.parted_at(), self.let_go_at()
+        unstretched[index], parted[index], let_go[index] = unstretched_m, np.inf, np.inf
+        count = max(tended, self.tended[index])
+        return replace(
+            self,
+            unstretched=unstretched,
+            fast=tuple(is_fast or place == index for place, is_fast in enumerate(self.fast)),
+            tended=tuple(count if place == index else each for place, each in enumerate(self.tended)),
+            parted=tuple(parted.tolist()) if self.parted else (),
+            let_go=tuple(let_go.tolist()) if self.let_go else (),
+        )
+
+    def _without(self, index: int) -> "Lengths":
+        unstretched = self.unstretched.copy()
+        unstretched[index] = np.nan
         fast = tuple(is_fast and place != index for place, is_fast in enumerate(self.fast))
-        return replace(self, unstretched=unstretched, fast=fast, parted=tuple(parted.tolist()))
+        return replace(self, unstretched=unstretched, fast=fast)
 
     @classmethod
     def before_all(cls, stay: Stay) -> "Lengths":
@@ -118,9 +164,9 @@ def apply_changes(
 
 
 def _still_to_make_fast(making: MakingFast, lengths: Lengths) -> tuple[int, ...]:
-    """Return the lines of a making fast that neither are fast nor have parted."""
-    gone = lengths.parted_at()
-    return tuple(index for index in making.lines if not lengths.fast[index] and not isfinite(gone[index]))
+    """Return the lines of a making fast that neither are fast nor have parted nor were let go."""
+    gone = lengths.gone
+    return tuple(index for index in making.lines if not (lengths.fast[index] or gone[index]))
 
 
 def _due(stay: Stay, lengths: Lengths, situation: Situation) -> list[MakingFast | tuple[int, Tend]]:

@@ -1,35 +1,35 @@
 """The lines through a block: lengths and loads of all lines from its first instant to its last.
 
-Lengths change at instants only: made fast, tended, or an answer to whether a brake slipped. Between two such
+Lengths change at instants only: by the stay file, or by what the watch enters. Between two such
 instants all lengths are constant, but for those of the state in which brakes slip (`brakes`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import nan
 
 import numpy as np
 
-from alongside.actions import Action, AnswerBrake, TendLine
+from alongside.actions import Action, AnswerBrake
 from alongside.alerts.model import Event
 from alongside.alerts.over_brake import OverBrake
-from alongside.cycle.brakes.answers import answered, question_over
+from alongside.cycle.brakes.answers import answered
 from alongside.cycle.brakes.by_load_cell import Cells, first_answer, with_agreements
 from alongside.cycle.brakes.loads_seen import Flags, LoadsSeen
 from alongside.cycle.brakes.two_states import BothStates, SlippedState, both_states
-from alongside.cycle.lengths import Lengths, apply_changes, changes_due, tend_by_hand
+from alongside.cycle.deck.altered import altered_stay
+from alongside.cycle.deck.by_hand import Changed, brakes_touched, done_by_hand, in_both_states
+from alongside.cycle.lengths import Lengths, apply_changes, changes_due
 from alongside.cycle.line_known import with_reasons
 from alongside.cycle.settled_cells import changed_since
-from alongside.mechanics.arrangement import Arrangement
+from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.automatic import first_work
 from alongside.mechanics.hold import stacked
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import Stay
-
-Changed = tuple[Lengths, tuple[Event, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,90 +53,61 @@ def line_history(
     misled: Flags | None = None,
     cells: Cells | None = None,
     changed_at: Floats | None = None,
+    stay_file: Stay | None = None,
 ) -> LineHistory:
     """Return the lines through n instants. `actions` take effect at the first; `running` says that there were
     instants before, so that a line made fast now is news. `misled` (n,): where a reading that loads rest on
     is wrong by another witness, None for nowhere; `cells` what the load cells measure, None where they are
-    not asked; `changed_at` (lines,) UNIX seconds at which each length last changed before."""
+    not asked; `changed_at` (lines,) UNIX seconds at which each length last changed before; `stay_file` the
+    stay without shifted lines, None where `stay` is that."""
     n, lines = len(situation), len(stay.lines)
     misled = np.zeros(n, dtype=bool) if misled is None else misled
     cells = Cells.none(n, lines) if cells is None else cells
     changed_at = np.full(lines, -np.inf) if changed_at is None else changed_at
     events: tuple[Event, ...] = ()
     parts: list[BothStates] = []
+    first, was = situation.rows(0, 1), lengths.unstretched
+    if actions:
+        lengths, events = _by_file(stay, arrangement, lengths, first, running)
+        deck_before, as_written = lengths.deck, stay_file or stay
+        lengths, changed = done_by_hand(as_written, arrangement, lengths, first, actions)
+        if lengths.deck != deck_before:
+            stay = altered_stay(as_written, lengths.deck)
+            arrangement = arrangement_of(stay)
+        events += changed
+    # What was done by hand may let more, or less, of the stay file be due: only now are its times asked for.
     edges = sorted({0, *changes_due(stay, lengths, situation), len(situation)})
     for start, stop in pairwise(edges):
         here = situation.rows(start, start + 1)
-        is_running = running or start > 0
-        was = lengths.unstretched
-        if start == 0:
-            lengths, changed = _answers(stay, arrangement, lengths, actions, float(here.time[0]))
-            events += changed
-        lengths, changed = _tended(stay, arrangement, lengths, here, is_running, () if start else actions)
+        lengths, changed = _by_file(stay, arrangement, lengths, here, running or start > 0)
         events += changed
         changed_at = changed_since(changed_at, was, lengths.unstretched, float(here.time[0]))
         stretch = situation.rows(start, stop), misled[start:stop], cells.rows(start, stop)
         lengths, changed_at, through, changed = _stretch_of(stay, arrangement, lengths, changed_at, *stretch)
         events += changed
         parts += through
+        was = lengths.unstretched
     lengths = replace(lengths, untold=(), good_since=nan)
     return LineHistory(lengths, events, stacked([part.held for part in parts]), _stacked_slipped(parts))
 
 
-def _answers(
-    stay: Stay, arrangement: Arrangement, lengths: Lengths, actions: Sequence[Action], now: float
+def _by_file(
+    stay: Stay, arrangement: Arrangement, lengths: Lengths, here: Situation, running: bool
 ) -> Changed:
-    """Take the answers of the watch, one after the other."""
-    events: list[Event] = []
-    for action in actions:
-        if isinstance(action, AnswerBrake):
-            after = answered(stay, arrangement, lengths.unstretched, lengths.brakes, action, now)
-            lengths = replace(lengths, unstretched=after.unstretched, brakes=after.brakes)
-            events.append(after.event)
-    return lengths, tuple(events)
-
-
-def _tended(
-    stay: Stay,
-    arrangement: Arrangement,
-    lengths: Lengths,
-    here: Situation,
-    running: bool,
-    actions: Sequence[Action],
-) -> Changed:
-    """Make fast and tend at one instant, in both states. A line set to a tension has a known length in
-    either, so nothing is asked of its brake any more; what a brake held before it was set again proves
-    nothing."""
-    by_hand = [action for action in actions if isinstance(action, TendLine)]
-
-    def changed(one: Lengths) -> Changed:
-        one, events = apply_changes(stay, arrangement, one, here, running)
-        one, more = tend_by_hand(stay, arrangement, one, here, by_hand)
-        return one, events + more
-
-    after, events = changed(lengths)
-    brakes = after.brakes
-    if brakes.slipped is not None:
-        brakes = replace(brakes, slipped=_in_slipped(lengths, changed))
+    """Make fast and tend what the stay file says at one instant, in both states. A line set to a tension has
+    a known length in either, so nothing is asked of its brake any more; what a brake held before it was set
+    again proves nothing."""
+    after, events = in_both_states(lengths, lambda one: apply_changes(stay, arrangement, one, here, running))
     moved = after.unstretched != lengths.unstretched
     touched = {line.id for line, is_moved in zip(stay.lines, moved, strict=True) if is_moved}
-    to_tension = touched & _set_to_a_tension(stay, lengths, after, by_hand)
-    if brakes.questions or brakes.answers:
-        now = float(here.time[0])
-        events += tuple(question_over(now, each) for each in brakes.questions if each.line in to_tension)
-        brakes = brakes.without(to_tension).set_anew(touched)
-    return replace(after, brakes=brakes), events
+    to_tension = touched & _set_to_a_tension(stay, lengths, after)
+    after, more = brakes_touched(after, touched, to_tension, float(here.time[0]))
+    return after, events + more
 
 
-def _in_slipped(lengths: Lengths, changed: Callable[[Lengths], Changed]) -> Floats | None:
-    """Return the lengths (lines,) of the slipped state after the same change."""
-    assert lengths.brakes.slipped is not None
-    return changed(replace(lengths, unstretched=lengths.brakes.slipped))[0].unstretched
-
-
-def _set_to_a_tension(stay: Stay, before: Lengths, after: Lengths, by_hand: Sequence[TendLine]) -> set[str]:
-    """Return the lines that were made fast, or tended to a tension."""
-    lines = {action.line for action in by_hand if action.to_tension_kn is not None}
+def _set_to_a_tension(stay: Stay, before: Lengths, after: Lengths) -> set[str]:
+    """Return the lines that were made fast, or tended to a tension, by the stay file."""
+    lines = set()
     for at, line in enumerate(stay.lines):
         tended = line.tended[before.tended[at] : after.tended[at]]
         if after.fast[at] != before.fast[at] or any(each.to_tension_kn is not None for each in tended):

@@ -26,10 +26,11 @@ def why_no_length(stay: Stay, lengths: Lengths, unstretched: Floats, time: Float
         [
             ~np.isnan(unstretched),
             time[:, None] >= lengths.parted_at(),
+            time[:, None] >= lengths.let_go_at(),
             np.broadcast_to(np.array(lengths.fast, dtype=bool), unstretched.shape),
             time[:, None] < begins,
         ],
-        [NoLength.KNOWN, NoLength.PARTED, NoLength.IMPOSSIBLE, NoLength.NOT_FAST],
+        [NoLength.KNOWN, NoLength.PARTED, NoLength.LET_GO, NoLength.IMPOSSIBLE, NoLength.NOT_FAST],
         NoLength.WAITING,
     )
     return codes.astype(np.int8)
@@ -41,8 +42,9 @@ def with_reasons(stay: Stay, lengths: Lengths, hold: Hold, time: Floats) -> Hold
 
 
 def no_length_after(hold: Hold, lengths: Lengths) -> Codes:
-    """Return (lines,) `NoLength` at the last instant of `hold`, with a line that has parted since then."""
-    codes = hold.why_no_length()[-1]
+    """Return (lines,) `NoLength` at the last instant of `hold`, with a line that has parted or was let go
+    since then."""
+    codes = np.where(np.isfinite(lengths.let_go_at()), NoLength.LET_GO, hold.why_no_length()[-1])
     gone = np.isfinite(lengths.parted_at())
     return np.where(gone, NoLength.PARTED, codes).astype(np.int8)
 

@@ -6,6 +6,8 @@ from math import cos, isfinite, nan, radians, sin
 from typing import Literal
 
 from alongside.alerts.model import Alert, Event, Group
+from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
+from alongside.cycle.deck.model import OtherDeed
 from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.who_holds import HeldBy
@@ -36,6 +38,17 @@ class IfSlipped:
     def is_asked(self) -> bool:
         """Return whether its own brake is in question."""
         return isfinite(self.ran_out_m)
+
+
+@dataclass(frozen=True, slots=True)
+class LastDeed:
+    """What was entered of a line last, in words, when (UNIX seconds), and the main rope it would have
+    without, m, NaN for none."""
+
+    words: str
+    time: float
+    unstretched_m: float
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +96,8 @@ class LineRow:
     stretch_high: float = nan
     if_slipped: IfSlipped | None = None
     """While a brake of any line is in question; None while none is."""
+    last_deed: LastDeed | None = None
+    """What was entered of it last and may be taken back; None for nothing."""
 
     @property
     def asked(self) -> IfSlipped | None:
@@ -288,6 +303,10 @@ class Picture:
     measured before. None where nothing is known yet."""
     by_hand: HandReadings = ()
     """What was read by hand."""
+    deck: OnDeck = AS_WRITTEN
+    """What was done on deck that the stay file does not say."""
+    other_deeds: tuple[OtherDeed, ...] = ()
+    """What was entered of tugs and cargo and may be taken back."""
     by_witnesses: OtherFigures | None = None
     """How she floats and what her lines carry as the witnesses of doubtful gauges have it; None where nothing
     is doubtful, or no witness says other figures."""

@@ -21,6 +21,7 @@ from alongside.cycle.advice.trial import Trial, winds_to_meet
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.chart_history import Past
+from alongside.cycle.deck.line_state import deed_to_take_back
 from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import NO_LIMITS, no_length_at, why_not_known
@@ -133,7 +134,7 @@ def picture_of(
     scene = Scene(
         stay=basis.stay,
         now=float(block.situation.time[row]),
-        lines=_line_rows(basis, block, past, row, guard),
+        lines=_line_rows(basis, block, memory, past, row, guard),
         alerts=worst_first(watchlist),
         channels=_channel_rows(basis, block.readings, row),
         feeds=tuple(feeds),
@@ -164,6 +165,8 @@ def picture_of(
         residual=float(tide_residual(basis.witnesses, block.readings.rows(row, row + 1))[0]),
         doubts=block.doubts,
         present=present_at(block, memory),
+        deck=memory.lengths.deck,
+        other_deeds=memory.lengths.other_deeds,
         by_witnesses=_other_figures(block, row),
         by_hand=memory.by_hand,
     )
@@ -258,7 +261,9 @@ def _draught_rate(past: Past, block: Block) -> float:
     return float(np.mean(rates))
 
 
-def _line_rows(basis: Basis, block: Block, past: Past, row: int, guard: Guard) -> tuple[LineRow, ...]:
+def _line_rows(
+    basis: Basis, block: Block, memory: Memory, past: Past, row: int, guard: Guard
+) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
     here, held = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1)
@@ -279,6 +284,7 @@ def _line_rows(basis: Basis, block: Block, past: Past, row: int, guard: Guard) -
             why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
             no_length=no_length_at(block.hold, row, index),
             if_slipped=slipped_figures(block, row, index),
+            last_deed=deed_to_take_back(memory.lengths, index, line.id),
             **{name: values[index] for name, values in numbers.items()},
             **ranges.of_line(0, index),
         )

@@ -19,9 +19,10 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action
+from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug, SetBrake
 from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Circumstances, Memory, advance, advance_guarded
+from alongside.cycle.deck.altered import altered
 from alongside.cycle.forecast_memory import MOST, SPARE, ForecastMemory
 from alongside.cycle.gauge_samples import present_at, sample_at, sampled
 from alongside.forecast.basis import Basis
@@ -32,6 +33,8 @@ from alongside.readings import Floats, Readings
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
+DECK: Final = (PutTug, LetTugGo, ChangeCargo, SetBrake, Correct)
+"""What changes the hours ahead and no length."""
 BEYOND_MIN: Final = 30.0
 """A limit is looked for so much later than the caution is raised: the caution is kept up a while longer than
 it takes to raise it."""
@@ -74,7 +77,7 @@ def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
     before = memory.foresight
     if basis.tide is None or before is None or not before.is_due(now, EVERY_S):
         return memory
-    return replace(memory, foresight=_asked(basis, before))
+    return replace(memory, foresight=_asked(altered(basis, memory.lengths.deck), before))
 
 
 def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
@@ -87,9 +90,10 @@ def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Act
     anew = (
         not same_lengths(before.last.unstretched, last.unstretched)
         or before.last.wind_forecast != last.wind_forecast
+        or any(isinstance(each, DECK) for each in actions)
     )
     if actions and basis.tide is not None and anew:
-        after = _asked(basis, after)
+        after = _asked(altered(basis, memory.lengths.deck), after)
     return replace(memory, foresight=after)
 
 

@@ -21,13 +21,15 @@ class Basis:
     criteria: Criteria
     witnesses: Witnesses
     tide: Tide | None = None
+    ahead: bool = False
+    """Whether its rules include what the forecast says."""
 
     @classmethod
     def of(cls, stay: Stay, ahead: bool = False) -> "Basis":
         """Return the basis of a stay; with `ahead` its rules include what the forecast says."""
         tide = Tide.of(stay)
         rules, witnesses = rules_of(stay, ahead), Witnesses.of(stay, tide)
-        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), witnesses, tide)
+        return cls(stay, arrangement_of(stay), rules, criteria_of(stay), witnesses, tide, ahead)
 
     @property
     def watches_holding(self) -> bool:

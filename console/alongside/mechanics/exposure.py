@@ -57,6 +57,7 @@ def exposure_of(stay: Stay) -> Exposure:
         charted_depth=np.nan if depth is None else depth,
         wind=wind_formula(ship, ship.wind) if ship.wind else None,
         current=current_formula(ship, ship.current) if ship.current else None,
+        tugs=tuple(Tug(tug.on_kn, tug.ship_x) for tug in stay.tugs),
         righting=righting_of(ship),
         outside=outside_of(stay),
     )

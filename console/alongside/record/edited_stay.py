@@ -1,22 +1,23 @@
 """A memory brought over to a stay file that may have been edited in between."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Final, TypeVar
+from typing import Final
 
 import numpy as np
 
 from alongside.alerts.hearing import NOT_HEARD
-from alongside.alerts.model import Key, Watchlist
+from alongside.alerts.kept_rules import of_rules
+from alongside.alerts.model import Watchlist
 from alongside.alerts.rules import rules_of
 from alongside.cycle.advance import Memory
+from alongside.cycle.deck.altered import OnDeck, altered_stay, that_fits
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.readings import Codes
 from alongside.stay.model import Limits, Line, StageLimits, Stay, Tend
 
 _WORDS: Final = {"alongside": "side alongside", "cargo": "cargo plan", "tide": "tide plan"}
-Kept = TypeVar("Kept")
 
 
 WITNESSES: Final = ("tide", "cargo", "ship", "berth", "alongside", "place")
@@ -48,6 +49,9 @@ def carried_over(
     hearing = _hearing(memory.hearing, heard, channels)
     before = _as_written(before)
     stay = _as_known_to(before, _as_written(stay))
+    deck = deck_that_fits(memory, before, stay)
+    memory = replace(memory, lengths=replace(memory.lengths, deck=deck))
+    before, stay = (altered_stay(each, deck) for each in (before, stay))
     if before == stay:
         return Carried(replace(memory, hearing=hearing), ())
     lengths, notes = _lengths(memory.lengths, before, stay)
@@ -60,6 +64,21 @@ def carried_over(
     if any(getattr(before, part) != getattr(stay, part) for part in WITNESSES):
         carried = replace(carried, plausibility=NOTHING_KNOWN)
     return Carried(carried, tuple(news))
+
+
+def deck_that_fits(memory: Memory, before: Stay, stay: Stay) -> OnDeck:
+    """Return what was done on deck as far as it holds for the stay file of now: not of a line that it makes
+    fast at another time or otherwise than `before`."""
+    kept = {line.id for line in stay.lines if _is_fast_as_before(before, line)}
+    return that_fits(stay, memory.lengths.deck, kept)
+
+
+def _is_fast_as_before(before: Stay, line: Line) -> bool:
+    """Return whether a line of the file is made fast as it was, but for how sure its tension is."""
+    was = next((each for each in before.lines if each.id == line.id), None)
+    if was is None:
+        return False
+    return replace(was.made_fast, tension_band=line.made_fast.tension_band) == line.made_fast
 
 
 def _as_written(stay: Stay) -> Stay:
@@ -111,8 +130,10 @@ def _edited(before: Line, line: Line) -> list[str]:
 def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[str]]:
     old = {line.id: (at, line) for at, line in enumerate(before.lines)}
     parted, was_parted = np.full(len(stay.lines), np.inf), lengths.parted_at()
+    let_go, was_let_go = parted.copy(), lengths.let_go_at()
     unstretched, notes = np.full(len(stay.lines), np.nan), []
     fast, tended = [False] * len(stay.lines), [0] * len(stay.lines)
+    same: set[str] = set()
     for at, line in enumerate(stay.lines):
         if line.id not in old:
             continue
@@ -121,7 +142,8 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
             notes.append(f"Line {line.id} is made fast anew, as the stay file says")
             continue
         unstretched[at], fast[at] = lengths.unstretched[place], lengths.fast[place]
-        parted[at] = was_parted[place]
+        parted[at], let_go[at] = was_parted[place], was_let_go[place]
+        same.add(line.id)
         tended[at], passed = _done(was.tended[: lengths.tended[place]], line.tended)
         if passed:
             notes.append(
@@ -135,7 +157,15 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
         brakes = replace(brakes, slipped=np.array(kept))
     brakes = brakes.without(set(old) - here)
     return Lengths(
-        unstretched, tuple(fast), tuple(tended), parted=tuple(parted.tolist()), brakes=brakes
+        unstretched,
+        tuple(fast),
+        tuple(tended),
+        parted=tuple(parted.tolist()),
+        brakes=brakes,
+        let_go=tuple(let_go.tolist()) if lengths.let_go else (),
+        deeds=tuple(each for each in lengths.deeds if each.line in same),
+        deck=lengths.deck,
+        other_deeds=lengths.other_deeds,
     ), notes
 
 
@@ -147,19 +177,8 @@ def _done(done: Sequence[Tend], listed: Sequence[Tend]) -> tuple[int, int]:
 
 
 def _watchlist(watchlist: Watchlist, stay: Stay) -> tuple[Watchlist, list[str]]:
-    keys: set[Key] = {rule.key for rule in rules_of(stay, ahead=True)}
-    gone = [alert for key, alert in watchlist.alerts.items() if key not in keys]
-    kept = replace(
-        watchlist,
-        alerts=_of(keys, watchlist.alerts),
-        conditions=_of(keys, watchlist.conditions),
-        rises=_of(keys, watchlist.rises),
-    )
+    kept, gone = of_rules(watchlist, rules_of(stay, ahead=True))
     return kept, [f"Alert dropped, the stay file no longer asks for it: {alert.text}" for alert in gone]
-
-
-def _of(keys: set[Key], table: Mapping[Key, Kept]) -> dict[Key, Kept]:
-    return {key: value for key, value in table.items() if key in keys}
 
 
 def _hearing(hearing: Codes | None, heard: Sequence[str], channels: Sequence[str]) -> Codes | None:

@@ -39,9 +39,12 @@ class Entry:
     """Packed; None where it is as it was."""
     log: str = ""
     """Name of a feed log that was begun."""
+    run: "Run | None" = None
+    """The run that begins with it: from here on the arrangement is another."""
 
     def __bool__(self) -> bool:
-        return bool(self.events or self.actions or self.states or self.memory is not None or self.log)
+        happened = self.events or self.actions or self.states or self.log or self.run
+        return bool(happened or self.memory is not None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,25 +48,28 @@ class Journal:
         self._checkpoint()
 
     def _begin(self, run: Run) -> None:
-        stay = to_text(run.stay)
-        row = (run.started, run.program, stay, stay_hash(run.stay), run.stay_text, to_text(run.columns))
         with self._file:
             self._file.execute("BEGIN IMMEDIATE")
             keep_logs(self._file, map(plain_name, feed_logs(self.path.parent)))
-            begun = "SELECT run FROM runs WHERE started = ? AND columns = ?"
-            known = self._file.execute(begun, (run.started, row[-1])).fetchone()
-            if known is not None:  # opened anew after a fault of the disk
-                self._run = known[0]
-                return
-            names = [("stay", run.stay.name), ("ship", run.stay.ship.name), ("created", str(run.started))]
-            self._file.executemany("INSERT OR IGNORE INTO meta VALUES (?, ?)", names)
-            added = self._file.execute("INSERT INTO runs VALUES (NULL, ?, ?, ?, ?, ?, ?)", row)
-        self._run = added.lastrowid or 0
-        self._run_digest = ""
+            self._run = self._put_run(run)
+            self._run_digest = ""
+
+    def _put_run(self, run: Run) -> int:
+        """Return the number of a run in the journal, put there if it is not yet."""
+        stay = to_text(run.stay)
+        row = (run.started, run.program, stay, stay_hash(run.stay), run.stay_text, to_text(run.columns))
+        begun = "SELECT run FROM runs WHERE started = ? AND columns = ? AND stay_sha256 = ?"
+        known = self._file.execute(begun, (run.started, row[-1], row[3])).fetchone()
+        if known is not None:  # opened anew after a fault of the disk
+            return int(known[0])
+        names = [("stay", run.stay.name), ("ship", run.stay.ship.name), ("created", str(run.started))]
+        self._file.executemany("INSERT OR IGNORE INTO meta VALUES (?, ?)", names)
+        added = self._file.execute("INSERT INTO runs VALUES (NULL, ?, ?, ?, ?, ?, ?)", row)
+        return added.lastrowid or 0
 
     def write(self, entries: Sequence[Entry]) -> None:
         """All of them, or none and an error."""
-        kept, newest = self._memory_kept, self._memory_newest
+        kept, newest, run = self._memory_kept, self._memory_newest, self._run
         try:
             with self._file:
                 self._file.execute("BEGIN IMMEDIATE")
@@ -74,11 +77,15 @@ class Journal:
                 before, self._mark = head(self._file)
                 self._link = before
                 for entry in entries:
+                    if entry.run is not None:
+                        self._run = self._put_run(entry.run)
+                        self._run_digest = run_digest(self._file, self._run)
                     self._put(entry)
                 if self._link != before:
                     keep_head(self._file, self._link, self._mark)
         except BaseException:
-            self._memory_kept, self._memory_newest = kept, newest
+            self._memory_kept, self._memory_newest, self._run = kept, newest, run
+            self._run_digest = ""
             raise
         if entries and not 0.0 <= entries[-1].time - self._checkpointed < CHECKPOINT_EVERY_S:
             self._checkpointed = entries[-1].time

@@ -6,22 +6,9 @@ from functools import lru_cache, partial
 from math import inf, nan
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Final
+from typing import Any, Final, get_args
 
-from alongside.actions import (
-    Accept,
-    Acknowledge,
-    Action,
-    AnswerBrake,
-    Correct,
-    ForecastWind,
-    JudgeChannel,
-    Note,
-    ReadByHand,
-    Silence,
-    TakeOver,
-    TendLine,
-)
+from alongside.actions import Accept, Acknowledge, Action
 from alongside.alerts.model import EVENT_WORDS, Event, EventWord
 from alongside.cycle.advance import Memory
 from alongside.record.chain import Chain, read_chain
@@ -42,17 +29,9 @@ PIECE: Final = 4096
 """States read at once."""
 
 _ACTIONS: Final[dict[str, Callable[[str], Action]]] = {
+    **{kind.__name__: partial(from_text, kind) for kind in get_args(Action)},
     "Acknowledge": lambda text: _acknowledged(from_text(Acknowledge, text)),
     "Accept": lambda text: _accepted(from_text(Accept, text)),
-    "Silence": partial(from_text, Silence),
-    "TendLine": partial(from_text, TendLine),
-    "Note": partial(from_text, Note),
-    "TakeOver": partial(from_text, TakeOver),
-    "JudgeChannel": partial(from_text, JudgeChannel),
-    "AnswerBrake": partial(from_text, AnswerBrake),
-    "ReadByHand": partial(from_text, ReadByHand),
-    "ForecastWind": partial(from_text, ForecastWind),
-    "Correct": partial(from_text, Correct),
 }
 _STAGES: Final = {stage.word: stage for stage in Stage}
 _EVENTS: Final = "SELECT seq, time, event, alert, subject, stage, line, value, threshold, text FROM events"

@@ -7,6 +7,7 @@ and is written when the disk is back; `unrecorded` says what is missing, `news` 
 import sqlite3
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from math import inf
 from pathlib import Path
 from typing import Final
@@ -28,10 +29,11 @@ from alongside.record.lock import Lock
 from alongside.record.need import need_of
 from alongside.record.nowfile import NowFiles
 from alongside.record.pace import Pace
-from alongside.record.states import pack
+from alongside.record.states import Columns, pack
 from alongside.record.thinning import Thinning
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.record.words import FEEDS, JOURNAL, aside_text, lost_text
+from alongside.stay.model import Stay
 
 SECOND: Final = "second console"
 
@@ -60,7 +62,7 @@ class Recorder:
     ) -> None:
         self.folder = folder
         self._access = access
-        self._run = run
+        self._run = self._written = run
         self._lock = lock
         self._journal: Journal | None = None
         self._feeds: FeedFiles | None = None
@@ -134,11 +136,23 @@ class Recorder:
         actions: Sequence[Action] = (),
         news: Sequence[Event] = (),
         feeds: Sequence[FeedRow] = (),
+        stay: Stay | None = None,
     ) -> None:
         """Keep a block of cycles: its events and the other `news`, what the watch
-        did, and the memory after it. What the disk takes is on it when this returns."""
+        did, and the memory after it; `stay` how lines lead now, None as before. What the disk takes is on it
+        when this returns."""
         self._time = float(block.readings.time[-1])
+        altered = stay is not None and stay is not self._run.stay and stay != self._run.stay
+        if stay is not None and altered:
+            # What was done on deck is worth the states before it, and they have the columns of before.
+            if before := self._thinning.before():
+                self._waiting.add(Entry(before[-1].time, states=before))
+            channels = self._run.columns.channels
+            self._run = replace(self._run, started=self._time, stay=stay, columns=Columns.of(stay, channels))
+            self._drop(SECOND)
         entry = self._entry(block, memory, actions, news)
+        if altered:
+            entry = replace(entry, run=self._run, memory=self._packed)
         if entry:
             self._waiting.add(entry)
         self._try(JOURNAL, self._write_journal)
@@ -198,6 +212,7 @@ class Recorder:
             self._open_journal()
         assert self._journal is not None, "opened above"
         self._journal.write(self._waiting.all())
+        self._written = self._run
         self._waiting.clear()
 
     def _write_now(self, block: Block, feeds: Sequence[FeedRow]) -> None:
@@ -222,7 +237,7 @@ class Recorder:
         """Open the journal, or begin a new one, which then starts with the memory as it is now."""
         self._open_folder()
         self._journal = Journal(journal_of(self.folder), self._access)
-        self._journal.begin(self._run)
+        self._journal.begin(self._written)
         if self._packed:
             self._waiting.add(Entry(self._time, memory=self._packed))
 

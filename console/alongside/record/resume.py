@@ -9,13 +9,14 @@ from typing import Final
 from alongside import __version__
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
+from alongside.cycle.deck.altered import altered_stay
 from alongside.errors import AlongsideError, WrongInput
 from alongside.readings import watched_channels
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle
 from alongside.record.aside import set_aside
 from alongside.record.chain import Break
 from alongside.record.earlier import DAMAGE, Earlier, Inspection, find_earlier
-from alongside.record.edited_stay import Carried, carried_over
+from alongside.record.edited_stay import Carried, carried_over, deck_that_fits
 from alongside.record.entries import Run
 from alongside.record.faultlog import guarded, keep_trace
 from alongside.record.faults import RecordInUse, in_words
@@ -106,7 +107,8 @@ def _begin(
         inspection, aside = _salvaged(folder, inspection, now, access)
     earlier = _of_this_stay(folder, inspection.earlier, stay)
     time = now if earlier is None else max(now, earlier.time + LATER_S)
-    run = Run(time, __version__, stay, text_of(stay), Columns.of(stay, channels))
+    now_stay = _as_it_is_now(earlier, stay)
+    run = Run(time, __version__, now_stay, text_of(stay), Columns.of(now_stay, channels))
     recorder = Recorder(folder, run, lock, -inf if earlier is None else earlier.even_until, access)
     _say_state(recorder, inspection, aside, earlier, stay.display)
     if short := guarded("room", lambda: too_little_room_text(need_of(stay), folder), "", failed):
@@ -184,7 +186,7 @@ def _gone_on(
     """Return `beginning` with what was there before. What a fault of ours keeps from being taken over is left
     out and rings."""
     failed = list(earlier.unread)
-    same_lines = earlier.lines == tuple(line.id for line in stay.lines)
+    same_lines = earlier.lines == _lines(earlier, stay)
     as_it_is = replace(earlier.memory, hearing=None) if same_lines else beginning.memory
     carried = guarded(
         "what was edited since", lambda: _carried(earlier, stay, channels), Carried(as_it_is, ()), failed
@@ -230,7 +232,7 @@ def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier 
     if earlier is None:
         return None
     if earlier.run is None:
-        return earlier if earlier.lines == tuple(line.id for line in stay.lines) else None
+        return earlier if earlier.lines == _lines(earlier, stay) else None
     was = earlier.run.stay
     if was.name != stay.name and was.ship.name != stay.ship.name:
         raise WrongInput(
@@ -238,6 +240,20 @@ def _of_this_stay(folder: Path, earlier: Earlier | None, stay: Stay) -> Earlier 
             f"{stay.ship.name}, {stay.name!r}: name another with --record, or move it away"
         )
     return earlier
+
+
+def _lines(earlier: Earlier, stay: Stay) -> tuple[str, ...]:
+    """Return the ids of the lines of a stay file with what was done on deck since."""
+    return tuple(line.id for line in altered_stay(stay, earlier.memory.lengths.deck).lines)
+
+
+def _as_it_is_now(earlier: Earlier | None, stay: Stay) -> Stay:
+    """Return the stay file with what was done on deck since, as far as that fits."""
+    if earlier is None:
+        return stay
+    deck = earlier.memory.lengths.deck
+    before = stay if earlier.run is None else earlier.run.stay
+    return altered_stay(stay, deck if earlier.run is None else deck_that_fits(earlier.memory, before, stay))
 
 
 def _lock(folder: Path, access: Access) -> Lock | None:

@@ -25,6 +25,12 @@ class Thinning:
         self._until = -inf
         self._before: deque[KeptState] = deque(maxlen=int(BEFORE_S / DENSE_S))
 
+    def before(self) -> tuple[KeptState, ...]:
+        """Return the states of the last minutes that nothing asked to keep so far; they are forgotten."""
+        before = tuple(self._before)
+        self._before.clear()
+        return before
+
     def chosen(
         self, times: Floats, alerts: Sequence[float], packed: Callable[[int], bytes]
     ) -> list[KeptState]:

@@ -31,6 +31,10 @@ class WaitingEntries:
         return bool(self._entries or self._states)
 
     def add(self, entry: Entry) -> None:
+        if entry.run is not None and self._states:
+            # They are of the run before: they may not come after this.
+            self._entries.append(Entry(self._states[-1].time, states=tuple(self._states)))
+            self._states.clear()
         self._states.extend(entry.states)
         while len(self._states) > MOST_STATES:
             self._states.popleft()

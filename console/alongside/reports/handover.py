@@ -23,6 +23,7 @@ from alongside.reports.handover_alerts import (
     standing_rows,
     worsened_text,
 )
+from alongside.reports.handover_deck import otherwise, tug_rows
 from alongside.wording.cautions import SNAP_BACK
 from alongside.wording.figures import (
     bearing,
@@ -94,7 +95,7 @@ def handover_text(
         f"HAND-OVER  {safe(picture.stay.name)}",
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
         *_part("NOW", _now(picture)),
-        *_part("LINES", _lines(picture)),
+        *_part("LINES", (*_lines(picture), *otherwise(picture))),
         *(
             _part("WINCH BRAKES IN QUESTION", _brakes(picture))
             if any(row.asked for row in picture.lines)
@@ -152,6 +153,7 @@ def _now(picture: Picture) -> Iterator[str]:
     fore_and_aft = f"draught forward {metres(picture.draught_fwd)}, aft {metres(picture.draught_aft)}"
     yield f"{fore_and_aft}, {_trim(picture.trim)}{_heel(picture.heel_deg)}"
     yield _wind(picture)
+    yield from tug_rows(picture)
     if picture.holding_text:
         yield safe(picture.holding_text)
         yield from map(safe, held_by_rows(picture.who_holds, picture.stay.display))

@@ -15,6 +15,7 @@ import numpy as np
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
+from alongside.cycle.deck.altered import altered
 from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
 from alongside.feeds.inbox import FeedLine
@@ -79,6 +80,7 @@ class LiveDesk:
         if folder is not None:
             begun = begin_on_record(folder, stay, self._intake.channels, now, access)
         self._memory, self._recorder, self._no_record = begun.memory, begun.recorder, begun.fault
+        self._pictures.use_basis(altered(self._basis, self._memory.lengths.deck))
         self._pictures.log_events(begun.log)
         failed: list[str] = []
         intake, past, channels = self._intake, self._pictures.past, self._intake.channels
@@ -93,7 +95,7 @@ class LiveDesk:
             if failed:
                 intake.restart()
                 intake.go_on(begun.memory.feeds, begun.heard_until)
-        guarded("charts", lambda: restore(past, self._basis, channels, begun.states), None, failed)
+        guarded("charts", lambda: restore(past, self._pictures.basis, channels, begun.states), None, failed)
         if failed and self._recorder is not None:
             self._recorder.say(in_part_text(failed))
         self._first_events = begun.news
@@ -153,14 +155,16 @@ class LiveDesk:
         news, self._first_events = [*self._first_events, *news], ()
         if self._caller is not None:
             news += self._caller.cycle(now, self._memory.watchlist)
+        basis = altered(self._basis, self._memory.lengths.deck)
         status = {feed.feed: feed.status for feed in self._feeds}
         news += self._drops.news(now, status)
         feeds = feed_rows(self._basis.stay, self._intake, status)
         if self._recorder is not None:
-            self._recorder.keep(block, self._memory, actions, news, feeds)
+            self._recorder.keep(block, self._memory, actions, news, feeds, basis.stay)
             if self._second is not None and self._recorder.is_all_kept:
                 self._second.done()
         self._pictures.log_events(news)
+        self._pictures.use_basis(basis)
         self._pictures.add(block)
         self._count(len(posted))
         picture = self._pictures.picture(self._memory, feeds)

@@ -12,6 +12,7 @@ import numpy as np
 from alongside.actions import Action
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory, advance, advance_guarded
+from alongside.cycle.deck.altered import altered
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast_guarded
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, Spoil, memory_of_intake
@@ -70,7 +71,7 @@ class Player:
         end: float = inf,
         every: float = inf,
     ) -> None:
-        self.basis = basis
+        self.basis = self._as_written = basis
         self._every = every
         self.log = FeedLog(path, start)
         self.intake = Intake(basis.stay, None if staging is None else staging.spoiler())
@@ -141,7 +142,9 @@ class Player:
             if not times.size:
                 return
             news = self._turn()
-            self.memory, block = self._cycle(self.basis, self.memory, self.intake.readings(times), actions)
+            readings = self.intake.readings(times)
+            self.memory, block = self._cycle(self._as_written, self.memory, readings, actions)
+            self.basis = altered(self._as_written, self.memory.lengths.deck)
             actions = ()
             self.time = float(times[-1])
             self._next = slept[1] if slept else self.time + 1.0
@@ -164,7 +167,7 @@ class Player:
         """Apply exercise changes due at the next cycle; return their events."""
         if self._staging is None:
             return ()
-        self.basis = self._staging.basis_at(self._next)
+        self._as_written = self._staging.basis_at(self._next)
         after = -inf if self.time is None else self.time
         self.memory, news = self._staging.turned(after, self._next, self.memory)
         return news

@@ -10,6 +10,7 @@ from typing import Final
 from alongside.actions import Action, ReplayControl
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
+from alongside.cycle.deck.altered import altered
 from alongside.cycle.picture import Advice, Picture
 from alongside.errors import AlongsideError
 from alongside.forecast.basis import Basis
@@ -160,8 +161,10 @@ class _Following:
             self._seq = seq
             self._pictures.log_events([event])
         self._pictures.log_events(Event(now.time, "note", text=text) for text in notes)
-        states = unpack(self._run.stay, self._run.columns, [now.time], [now.state])
-        self._pictures.add(states.block(self._basis, self._memory, now.unrecorded))
+        basis = altered(self._basis, self._memory.lengths.deck)
+        states = unpack(basis.stay, self._run.columns, [now.time], [now.state])
+        self._pictures.use_basis(basis)
+        self._pictures.add(states.block(basis, self._memory, now.unrecorded))
         picture = self._pictures.picture(self._memory, now.feeds)
         assert picture is not None, "a block was kept"
         # Who cannot silence a sound is not to have it.

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory
-from alongside.cycle.chart_history import Past
+from alongside.cycle.chart_history import Past, in_columns
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_words import now_only
 from alongside.cycle.last_polar import LastPolar
@@ -32,6 +32,9 @@ LOG_MOST: Final = 20_000
 """Events on screen: a day, and no more than memory allows in the worst of days."""
 
 
+Rows = tuple[tuple[str, ...], Floats, NDArray[Any]]
+
+
 class PictureMaker:
     """Accumulates blocks into a Picture; without `looks_ahead` one without forecast. Not thread-safe."""
 
@@ -47,6 +50,7 @@ class PictureMaker:
         self._monotonic = monotonic
         self.last_polar = LastPolar(basis)
         self.forecasts = ForecastWorker(basis, monotonic)
+        self._channels = tuple(channels)
         self._names = series_names(basis, channels)
         self.past = Past(self._names)
         self.log: deque[Event] = deque(maxlen=LOG_MOST)
@@ -71,6 +75,11 @@ class PictureMaker:
                 self._failed.add(part)
                 keep_text(guard.trace)
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Return the series of the past."""
+        return self._names
+
     def log_events(self, events: Iterable[Event]) -> None:
         """Put events on the log, and forget those older than a day."""
         self.log.extend(events)
@@ -78,18 +87,22 @@ class PictureMaker:
             self.log.popleft()
 
     def use_basis(self, basis: Basis) -> None:
-        """Go on by another plan of the same lines: the gear is not what it was."""
+        """Go on by another plan: lines or gear are not what they were."""
         if basis is not self.basis:
             self.basis = basis
+            names = series_names(basis, self._channels)
+            if names != self._names:
+                self._names, self.past = names, self.past.renamed(names)
             self.last_polar = LastPolar(basis)
             self.forecasts = ForecastWorker(basis, self._monotonic)
 
-    def reset(self, events: Iterable[Event], past: Iterable[tuple[Floats, NDArray[Any]]]) -> None:
-        """Forget everything, and remember these events and rows of the past (times, values) instead."""
+    def reset(self, events: Iterable[Event], past: Iterable[Rows]) -> None:
+        """Forget everything, and remember these events and rows of the past (names, times, values)
+        instead."""
         self.past = Past(self._names)
-        for times, values in past:
+        for names, times, values in past:
             if times.size:
-                self.past.add(times, values)
+                self.past.add(times, in_columns(self._names, names, values))
         self.log.clear()
         self.log_events(events)
         self._block = None

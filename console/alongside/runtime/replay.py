@@ -161,7 +161,8 @@ class ReplayDesk:
         events = tuple(event for event in self._pictures.log if event.time > begin)
         times, values = self._pictures.past.rows_after(begin)
         due = times % PAST_EVERY_S == 0.0
-        return Stretch(self._player.time, self._player.memory, events, times[due], values[due])
+        names, memory = self._pictures.names, self._player.memory
+        return Stretch(self._player.time, memory, events, names, times[due], values[due])
 
     def _play(self, until: float, actions: list[Action] | None = None) -> None:
         for block in self._player.play_to(until, actions or ()):
@@ -244,7 +245,7 @@ class ReplayDesk:
         self._player = self._source.resumed(stretch.memory, stretch.time)
         kept = self._cache.between(stretch.time - LOG_S, stretch.time)
         events = [self._started(), *(event for each in kept for event in each.events)]
-        self._pictures.reset(events, ((each.past_time, each.past) for each in kept))
+        self._pictures.reset(events, ((each.names, each.past_time, each.past) for each in kept))
 
     def _started(self) -> Event:
         return Event(self._first, "started", text=self._source.basis.stay.name)

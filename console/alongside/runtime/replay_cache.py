@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
-from alongside.cycle.picture_of import series_values
+from alongside.cycle.picture_of import series_names, series_values
 from alongside.readings import Floats
 from alongside.runtime.log_player import LogSource, Player
 from alongside.runtime.worker import Worker
@@ -26,11 +26,12 @@ PAST_EVERY_S: Final = 10.0
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
     """Result of playing one 10-minute stretch, up to the cycle at `time`: the memory after it, its events and
-    its thinned chart history (times, values by `picture_of.series_values`)."""
+    its thinned chart history (names, times, values by `picture_of.series_values`)."""
 
     time: float
     memory: Memory
     events: tuple[Event, ...]
+    names: tuple[str, ...]
     past_time: Floats
     past: NDArray[np.float32]
 
@@ -167,4 +168,6 @@ def stretch_of(player: Player, until: float) -> Stretch | None:
         rows.append(series_values(player.basis, block)[due].astype(np.float32))
     if player.time is None or not times:
         return None
-    return Stretch(player.time, player.memory, tuple(events), np.concatenate(times), np.concatenate(rows))
+    names = series_names(player.basis, player.intake.channels)
+    past = np.concatenate(times), np.concatenate(rows)
+    return Stretch(player.time, player.memory, tuple(events), names, *past)

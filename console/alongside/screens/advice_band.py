@@ -8,6 +8,7 @@ from textual.strip import Strip
 
 from alongside.alerts.model import Standing
 from alongside.cycle.picture import Advice, Picture
+from alongside.mechanics.reasons import NoLength
 from alongside.screens.board import Board
 from alongside.screens.large_words import large_words
 from alongside.screens.letters import DOTS, can_be_large, large
@@ -93,7 +94,8 @@ def _chip(view: View) -> Piece:
 
 def _is_ignorant(view: View) -> bool:
     """Return whether nothing is known of some line: then the word normal must not stand there."""
-    unknown = any(row.stage is None for row in view.watch.lines)
+    out = [row for row in view.watch.lines if row.no_length is not NoLength.LET_GO]
+    unknown = any(row.stage is None for row in out)
     return view.watch.advice.stage == Stage.NORMAL and unknown
 
 

@@ -59,11 +59,13 @@ def _holds(view: View, room: int) -> list[Piece]:
     text, stage = safe(view.watch.holding_text), wind_stage(view.watch)
     held = view.watch.holding
     left_out = f", without {counted(len(held.without), 'line')}" if held is not None and held.without else ""
+    tugs = len(view.watch.stay.tugs)
+    left_out += f", with {counted(tugs, 'tug')}" if tugs else ""
     first = text.split(" Without ")[0].rstrip(".")
     mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
     room -= 1  # for the mark of doubt
     short = tuple(form + left_out for form in shorter(first)[1:])
-    forms = (text.rstrip("."), *short)
+    forms = (text.rstrip(".") + (f", with {counted(tugs, 'tug')}" if tugs else ""), *short)
     shown = next((form for form in forms if cell_len(mark + form) <= room), "")
     if not shown:
         return []

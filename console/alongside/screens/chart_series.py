@@ -94,7 +94,7 @@ def _line_trace(view: View) -> Trace:
     if view.series == "vertical_deg":
         unit, scale, of_limits = "°", 1.0, 1.0
     elif view.series == "tension_kn":
-        wll = next((each.smallest_wll_kn for each in view.stay.lines if each.id == line), 0.0)
+        wll = next((each.smallest_wll_kn for each in view.figures.stay.lines if each.id == line), 0.0)
         unit, scale, of_limits = display.force, force(1.0, display), force(wll, display)
     stages = (Stage.CAUTION, Stage.WARNING, Stage.ALARM)
     used = zip(stages, rule.limits, strict=True) if rule else ()

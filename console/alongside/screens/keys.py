@@ -65,7 +65,7 @@ KEYS: Final = (
         "x",
         "form('on_deck_form')",
         "on deck",
-        "Happened on deck: a winch brake slipped, or held",
+        "Happened on deck: to a line or a winch brake",
         4,
     ),
     Key(

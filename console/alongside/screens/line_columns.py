@@ -192,7 +192,7 @@ def _slipped(cell: Cell, width: int) -> list[Piece]:
 
 
 def _share(cell: Cell, width: int) -> list[Piece]:
-    wll = next(line.smallest_wll_kn for line in cell.view.stay.lines if line.id == cell.row.id)
+    wll = next(line.smallest_wll_kn for line in cell.view.figures.stay.lines if line.id == cell.row.id)
     return _figure(cell, percent(cell.row.counted_share(wll)), width, _stage_of(cell, "load"))
 
 

@@ -35,6 +35,7 @@ from alongside.wording.figures import (
 )
 from alongside.wording.marks import NOT_KNOWN, stage_text, unknown_text
 from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
 LABEL = 12
 HEADING = 2
@@ -59,7 +60,7 @@ class LinePage(Board):
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         row = chosen_line(view)
-        line = next((each for each in view.stay.lines if row is not None and each.id == row.id), None)
+        line = next((each for each in view.figures.stay.lines if row is not None and each.id == row.id), None)
         if row is None or line is None:
             return [strip([("  No such line", view.palette.text)], width, view.palette.text)]
         room = height - HEADING - len(wrap(SNAP_BACK, width - 4))
@@ -84,7 +85,7 @@ def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
     if row.stage is None:
         words = f"{unknown_text(row.no_length.name)}: {why_line_unknown(view.figures, row)}"
         pieces.append((words, palette.text))
-        return [strip(pieces, width, palette.text), strip([], width, palette.text)]
+        return [strip(pieces, width, palette.text), _last_done(view, row, width)]
     because = f" {names.cause(row.because)}" if row.because else ""
     pieces += [(stage_text(row.stage), stage_style(palette, row.stage)), (f"{because}   ", palette.strong)]
     room = min(44, width - length(pieces) - 10)
@@ -93,7 +94,17 @@ def _heading(view: View, row: LineRow, width: int) -> list[Strip]:
         pieces += stretch_bar(row.stretch_share, stage, limits, room, palette)
         share = doubtful_figure(view.figures, percent(row.stretch_share))
         pieces.append((f" {share}", palette.strong))
-    return [strip(pieces, width, palette.text), strip([], width, palette.text)]
+    return [strip(pieces, width, palette.text), _last_done(view, row, width)]
+
+
+def _last_done(view: View, row: LineRow, width: int) -> Strip:
+    """Return what was entered of the line last, by whom and when."""
+    deed, palette = row.last_deed, view.palette
+    if deed is None:
+        return strip([], width, palette.text)
+    who = f" ({safe(deed.by)})" if deed.by else ""
+    words = f"  {clock(deed.time, view.stay.display)} {safe(deed.words)}{who}"
+    return strip([(words, palette.text)], width, palette.text)
 
 
 def _lead_and_lengths(view: View, row: LineRow, line: Line) -> list[Entry]:
@@ -220,12 +231,14 @@ def on_bollard(view: View, bollard: str) -> float:
     """Return the load on a bollard or dolphin, kN: the vector sum of its lines, NaN where one of them is not
     known."""
     rows, bears = {row.id: row for row in view.figures.lines}, view.stay.berth.bears
-    pulls = [rows[line.id] for line in view.stay.lines if bears(bollard, line.bollard)]
+    pulls = [rows[line.id] for line in view.figures.stay.lines if bears(bollard, line.bollard)]
     return math.hypot(*(sum(way) for way in zip(*(row.counted_pull for row in pulls), strict=True)))
 
 
 def _shared_with(view: View, line: Line, bollard: str) -> str:
-    on_it = [each.id for each in view.stay.lines if view.stay.berth.bears(bollard, each.bollard)]
+    on_it = [
+        each.id for each in view.figures.stay.lines if view.figures.stay.berth.bears(bollard, each.bollard)
+    ]
     others = [name for name in on_it if name != line.id]
     return f", with {', '.join(safe(name) for name in others)}" if others else ""
 

@@ -27,7 +27,7 @@ class LineTable(Board):
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
         """Return the rows that show every line."""
-        return len(view.stay.lines) + 2
+        return len(view.figures.lines) + 2
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         rows, chosen = lines_in_order(view), chosen_line(view)

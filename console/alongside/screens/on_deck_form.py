@@ -1,23 +1,46 @@
-"""The form that records what happened on deck: so far whether a winch brake slipped or held."""
+"""The form that records what happened on deck: a line parted, let go or made fast, a winch brake that slipped
+or held, and what was entered wrongly taken back."""
 
 from typing import Final
 
-from alongside.actions import MOST_METRES, AnswerBrake
+from alongside.actions import (
+    Action,
+    AddLine,
+    AnswerBrake,
+    ChangeCargo,
+    Correct,
+    LetTugGo,
+    LineGone,
+    MakeFast,
+    PutTug,
+    RenewLine,
+    SetBrake,
+    ShiftLine,
+)
 from alongside.alerts.over_brake import LEAST_M, drum_mark
+from alongside.cycle.deck.trial import DeckTrial, tried_on_deck, tried_with_length
 from alongside.cycle.picture import IfSlipped, LineRow
+from alongside.errors import WrongInput
+from alongside.mechanics.reasons import NoLength
+from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, then_text
+from alongside.screens.deck_words import BRAKE, WORDS, deck_deed
 from alongside.screens.form import Form
+from alongside.screens.other_words import other_deed, subject_of
 from alongside.screens.outcomes import Entered
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View, chosen_line
 from alongside.wording.cautions import CLEAR_DECK
 from alongside.wording.figures import force_text, metres
 from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
-WORDS: Final = "slipped, slipped 0.30 (m), or held"
+GONE: Final = (NoLength.PARTED, NoLength.LET_GO)
+TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, PutTug, LetTugGo)
+"""Deeds of which it is first said what lines carry then."""
 
 
 class OnDeckForm(Form):
-    fields = (("line", "Line", 8), ("what", "what happened", 14), ("by", "initials", 6))
+    fields = (("line", "Line", 8), ("what", "what happened", 32), ("by", "initials", 6))
 
     def start_values(self, view: View) -> dict[str, str]:
         row = _meant(view)
@@ -26,36 +49,67 @@ class OnDeckForm(Form):
     def hint(self, view: View) -> str:
         row = _meant(view)
         if row is None or row.asked is None:
-            return f"winch brake: {WORDS}"
-        return f"{WORDS}    drum: {drum_mark(row.asked.ran_out_m, row.asked.or_more)} if it slipped"
+            return WORDS
+        return f"{BRAKE}    drum: {drum_mark(row.asked.ran_out_m, row.asked.or_more)} if it slipped"
 
     def typed(self, view: View, values: dict[str, str]) -> str:
         """Return the caution for whoever goes to look."""
         return f"{CLEAR_DECK[:1].upper()}{CLEAR_DECK[1:]}"
 
-    def read(self, view: View, values: dict[str, str]) -> tuple[AnswerBrake, str]:
-        row = _line(view, values["line"].strip())
+    def read(self, view: View, values: dict[str, str]) -> tuple[Action, str]:
         by = safe(values["by"]).strip()
         if not by:
             raise Refused("no initials; expected those of who looked")
-        answer = brake_answer(row.id, values["what"], by)
-        if answer.did == "held":
-            return answer, f"line {safe(row.id)}: brake held"
-        slipped = answer.metres
-        if slipped is None:
-            if row.asked is None:
-                raise Refused("nothing is asked of its brake; expected the metres, such as: slipped 0.30")
-            slipped = row.asked.ran_out_m
-            if slipped < LEAST_M:
-                raise Refused("metres not known; expected those seen, such as: slipped 0.30")
-        return answer, f"line {safe(row.id)}: brake slipped {metres(slipped)}"
+        stay, what = view.watch.stay, values["what"]
+        subject = subject_of(stay, values["line"])
+        if subject is not None:
+            return _of_others(view, *other_deed(stay, view.watch.deck, subject, what, by))
+        action, words = deck_deed(stay, values["line"], what, by)
+        if isinstance(action, Correct):
+            row = _row(view, action.line)
+            if row.last_deed is None:
+                raise Refused(f"nothing was entered of line {safe(row.id)} that can be taken back")
+            at = clock(row.last_deed.time, view.stay.display)
+            return action, f"line {safe(row.id)}: take back: {safe(row.last_deed.words)}, {at}"
+        if isinstance(action, AnswerBrake):
+            return action, _brake_words(_row(view, action.line), action, words)
+        if isinstance(action, LineGone) and _row(view, action.line).no_length in GONE:
+            raise Refused(f"line {safe(action.line)} is gone already")
+        _try(view, action)
+        return action, words
 
     def effect(self, view: View, entered: Entered) -> str:
-        """Return what the line carries then, as far as that is known already."""
-        if not isinstance(entered, AnswerBrake):
+        """Return what lines carry then."""
+        if isinstance(entered, AnswerBrake):
+            row = _row(view, entered.line)
+            return f"Then {then_carries(view, row, row.asked, entered)}" if row.asked is not None else ""
+        if isinstance(entered, Correct):
+            of_line = any(row.id == entered.line for row in view.watch.lines)
+            return _without_last(view, _row(view, entered.line)) if of_line else ""
+        if isinstance(entered, ChangeCargo):
+            return cargo_then(view, entered)
+        if not isinstance(entered, TRIED):
             return ""
-        row = _line(view, entered.line)
-        return f"Then {then_carries(view, row, row.asked, entered)}" if row.asked is not None else ""
+        trial = _try(view, entered)
+        if trial is None:
+            return NOT_KNOWN
+        if isinstance(entered, SetBrake):
+            return brake_then(trial, entered, view)
+        return then_text(trial, getattr(entered, "line", ""), view)
+
+
+def _of_others(view: View, action: Action, words: str) -> tuple[Action, str]:
+    """Return what was typed of tugs or cargo with what is taken back named. Raise Refused where it cannot
+    be."""
+    if isinstance(action, Correct):
+        deeds = [deed for deed in view.watch.other_deeds if deed.subject == action.line]
+        if not deeds:
+            raise Refused(f"nothing was entered of {action.line} that can be taken back")
+        at = clock(deeds[-1].time, view.stay.display)
+        return action, f"{action.line}: take back: {safe(deeds[-1].words)}, {at}"
+    if isinstance(action, ChangeCargo):
+        cargo_then(view, action)  # raises where it cannot be
+    return action, words
 
 
 def then_carries(view: View, row: LineRow, asked: IfSlipped, answer: AnswerBrake) -> str:
@@ -69,22 +123,47 @@ def then_carries(view: View, row: LineRow, asked: IfSlipped, answer: AnswerBrake
     return f"line {safe(row.id)} is {metres(answer.metres)} longer (expected {figures})"
 
 
-def brake_answer(line: str, text: str, by: str = "") -> AnswerBrake:
-    """Return the answer that a text such as `held`, `slipped` or `slipped 0.30` gives for a line. Raise
-    Refused with what was expected."""
-    word, _, number = text.strip().lower().partition(" ")
-    number = number.strip().removesuffix("m").strip().replace(",", ".")
-    if word == "held" and not number:
-        return AnswerBrake(line, "held", by=by)
-    if word == "slipped" and not number:
-        return AnswerBrake(line, "slipped", by=by)
+def _try(view: View, action: Action) -> DeckTrial | None:
+    """Return what lines carry after a deed; None where nothing is known now. Raise Refused for one that
+    cannot be done, or that would part a line: that is a slip of the finger."""
+    present = view.watch.present
+    if present is None:
+        return None
     try:
-        slipped = float(number)
-    except ValueError:
-        slipped = -1.0
-    if word != "slipped" or not 0.0 <= slipped <= MOST_METRES:
-        raise Refused(f"expected {WORDS}")
-    return AnswerBrake(line, "slipped", slipped, by)
+        trial = tried_on_deck(view.watch.stay, present, view.watch.deck, action)
+    except WrongInput as error:
+        raise Refused(str(error).partition("': ")[2] or str(error)) from None
+    if trial is None or not hasattr(action, "line"):
+        return trial
+    index = trial.ids.index(action.line)
+    kn, most = float(trial.tension_kn[index]), trial.stay.lines[index].smallest_mbl_kn
+    if kn >= most:
+        display = view.stay.display
+        raise Refused(
+            f"it would carry {force_text(kn, display)} and part: its MBL is {force_text(most, display)}"
+        )
+    return trial
+
+
+def _without_last(view: View, row: LineRow) -> str:
+    present = view.watch.present
+    if present is None or row.last_deed is None:
+        return NOT_KNOWN
+    trial = tried_with_length(view.watch.stay, present, row.id, row.last_deed.unstretched_m)
+    return then_text(trial, row.id, view)
+
+
+def _brake_words(row: LineRow, answer: AnswerBrake, words: str) -> str:
+    if answer.did == "held":
+        return words
+    slipped = answer.metres
+    if slipped is None:
+        if row.asked is None:
+            raise Refused("nothing is asked of its brake; expected the metres, such as: slipped 0.30")
+        slipped = row.asked.ran_out_m
+        if slipped < LEAST_M:
+            raise Refused("metres not known; expected those seen, such as: slipped 0.30")
+    return f"{words} {metres(slipped)}"
 
 
 def _meant(view: View) -> LineRow | None:
@@ -96,11 +175,5 @@ def _meant(view: View) -> LineRow | None:
     return asked[0] if asked else chosen
 
 
-def _line(view: View, name: str) -> LineRow:
-    row = next((row for row in view.watch.lines if row.id == name), None)
-    if row is None:
-        raise Refused(f"no line {safe(name)!r}")
-    line = next(line for line in view.stay.lines if line.id == row.id)
-    if line.winch is None:
-        raise Refused(f"line {safe(name)} is on no winch")
-    return row
+def _row(view: View, name: str) -> LineRow:
+    return next(row for row in view.watch.lines if row.id == name)

@@ -15,9 +15,9 @@ EVERY_S = 2.0
 def refreshed(view: View, picture: Picture, due: bool) -> View:
     """Return the View after a Picture came; `due`: the figures on the screen have stood for `EVERY_S`."""
     first = math.isnan(view.watch.time)
-    if due or first or _has_news(view.watch, picture):
-        view = replace(view, watch=picture)
-    if (due or first) and view.paused_at is None:
+    if due or first or picture.stay is not view.watch.stay or _has_news(view.watch, picture):
+        view = replace(view, stay=picture.stay, watch=picture)
+    if (due or first or picture.stay is not view.figures.stay) and view.paused_at is None:
         view = replace(view, figures=picture)
     return view
 

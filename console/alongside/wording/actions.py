@@ -7,11 +7,20 @@ from alongside.actions import (
     Accept,
     Acknowledge,
     Action,
+    AddLine,
     AnswerBrake,
+    ChangeCargo,
     Correct,
     ForecastWind,
+    LetTugGo,
+    LineGone,
+    MakeFast,
     Note,
+    PutTug,
     ReadByHand,
+    RenewLine,
+    SetBrake,
+    ShiftLine,
     Silence,
     TakeOver,
     TendLine,
@@ -54,8 +63,35 @@ def action_words(action: Action) -> tuple[str, str, str]:
                 f"{action.mean_ms:.1f} m/s, gusts {action.gust_ms:.1f} m/s, from {bearing(action.from_deg)}"
             )
             return "forecast", f"wind {words}", action.by
-        case Correct():
+        case LineGone():
+            how = "parted" if action.how == "parted" else "let go"
+            return "on deck", f"line {safe(action.line)} {how}", action.by
+        case MakeFast():
+            return "on deck", f"line {safe(action.line)} made fast{_made_fast(action)}", action.by
+        case ShiftLine():
+            return "on deck", f"line {safe(action.line)} shifted{_led(action)}", action.by
+        case AddLine():
+            part = f" as the other part of {safe(action.bight_with)}" if action.bight_with else ""
+            return "on deck", f"line {safe(action.line)} put out{part}{_made_fast(action)}", action.by
+        case RenewLine():
+            rope = "" if action.rope is None else f" {safe(action.rope)}"
+            return "on deck", f"line {safe(action.line)} has a new rope{rope}{_made_fast(action)}", action.by
+        case SetBrake():
+            words = f"line {safe(action.line)}, brake set to hold {action.holding_kn:.0f} kN"
+            return "on deck", words, action.by
+        case PutTug():
+            way = "pushing on" if action.on_kn >= 0.0 else "pulling off"
+            words = f"tug {safe(action.tug)} {way} with {abs(action.on_kn):.0f} kN at {action.ship_x:.1f} m"
+            return "on deck", words, action.by
+        case LetTugGo():
+            return "on deck", f"tug {safe(action.tug)} let go", action.by
+        case ChangeCargo():
+            return "on deck", _cargo(action), action.by
+        case Correct() if action.channel:
             return "corrected", f"{channel_words(action.channel)}, the last taken back", action.by
+        case Correct():
+            subject = action.line if action.line in ("tug", "cargo") else f"line {safe(action.line)}"
+            return "corrected", f"{subject}, last deed taken back", action.by
         case Note():
             return "noted", safe(action.text), action.by
         case TakeOver():
@@ -79,6 +115,23 @@ def _answered(action: AnswerBrake) -> str:
     if action.did == "held":
         return "brake held"
     return f"brake slipped {'as expected' if action.metres is None else metres(action.metres)}"
+
+
+def _led(action: ShiftLine) -> str:
+    to = "" if action.bollard is None else f" to {safe(action.bollard)}"
+    return to + ("" if action.fairlead is None else f" over {safe(action.fairlead)}")
+
+
+def _made_fast(action: MakeFast | AddLine | RenewLine) -> str:
+    if action.length_m is not None:
+        return f", {metres(action.length_m)} of main rope"
+    return "" if action.tension_kn is None else f" with {action.tension_kn:.0f} kN"
+
+
+def _cargo(action: ChangeCargo) -> str:
+    name = f" {safe(action.operation)}" if action.operation else ""
+    how = action.what if action.rate is None else f"goes on at {action.rate:g} t/h"
+    return f"cargo{name} {how}"
 
 
 def _tended(action: TendLine) -> str:

@@ -15,14 +15,16 @@ UNKNOWN_STAGES: Final = {"IMPOSSIBLE": Stage.WARNING, "PARTED": Stage.ALARM}
 """Stage of the alert of a line that nothing is known of, by the name of its `mechanics.reasons.NoLength`; the
 others bear the mark of what is not known."""
 
+UNKNOWN_WORDS: Final = {"PARTED": "PARTED", "LET_GO": "let go"}
+"""What stands in place of `unknown`, by the same name."""
+
 
 def unknown_text(no_length: str) -> str:
     """Return mark and word of a line that nothing is known of, by the name of its `NoLength`: `— unknown`,
-    `▲ PARTED`. It is never normal."""
+    `— let go`, `▲ PARTED`. It is never normal."""
     stage = UNKNOWN_STAGES.get(no_length)
-    return (
-        f"{NOT_KNOWN if stage is None else MARKS[stage]} {'PARTED' if no_length == 'PARTED' else 'unknown'}"
-    )
+    mark = NOT_KNOWN if stage is None else MARKS[stage]
+    return f"{mark} {UNKNOWN_WORDS.get(no_length, 'unknown')}"
 
 
 def stage_text(stage: Stage) -> str:

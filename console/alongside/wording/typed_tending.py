@@ -14,6 +14,12 @@ from alongside.wording.figures import force, force_text
 from alongside.wording.safe import safe
 
 NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
+HAND_TIGHT: Final = r"hand[- ]?tight"
+LOAD: Final = rf"(?:{NUMBER})\s*(?:t|kn)?|{HAND_TIGHT}"
+"""How a load is typed: in the unit of the display, or as it feels."""
+HAND_TIGHT_SHARE: Final = 0.10
+"""Of the MBL: what a line carries that was made hand-tight on a winch. Common practice, no source: 3 to 5 t,
+tankers 5 to 10 t, about a tenth of the MBL."""
 _METRES: Final = r"slack|out|heave|in"
 _AMOUNT: Final = rf"(?:by\s+)?(?P<amount>{NUMBER})\s*(?P<unit>m|t|kn)?"
 _LINE: Final = r"(?:line\s+)?(?P<line>\S+)"
@@ -92,6 +98,17 @@ def line_of(stay: Stay, text: str) -> Line:
         known = ", ".join(safe(line.id) for line in alike or stay.lines)
         raise WrongInput(f"no line {safe(text)!r}; there are {known}" if text else f"which line? {known}")
     return alike[0]
+
+
+def load_typed(text: str, stay: Stay, mbl_kn: float) -> float:
+    """Return a load, kN, for a rope of such an MBL: typed as a figure with or without its unit, or by feel.
+    Raise WrongInput where it is none, or more than the MBL."""
+    if re.fullmatch(HAND_TIGHT, text.strip(), re.IGNORECASE):
+        return HAND_TIGHT_SHARE * mbl_kn
+    match = re.fullmatch(rf"({NUMBER})\s*(t|kn)?", text.strip(), re.IGNORECASE)
+    if match is None:
+        raise WrongInput(f"{safe(text)} is no load")
+    return load_kn(number(match[1]), match[2] or "", stay, mbl_kn)
 
 
 def load_kn(amount: float, unit: str, stay: Stay, most_kn: float, which: str = "the MBL ") -> float:

@@ -54,7 +54,8 @@ def quiet(scene: Scene) -> Sentence:
     if stage > Stage.CAUTION:
         do = f"Watch line {safe(worst.id)}: {stage.word} reached, alert follows if it lasts"
         return Sentence(Stage.CAUTION, do, large=of_lines("WATCH LINE {}", [worst.id]))
-    unknown = [row for row in scene.lines if not isfinite(row.tension_kn)]
+    out = [row for row in scene.lines if row.no_length is not NoLength.LET_GO]
+    unknown = [row for row in out if not isfinite(row.tension_kn)]
     if unknown:
         do = f"Watch {without([(row.id, row.why) for row in unknown])} by eye"
         large = of_lines("WATCH LINE {}", [row.id for row in unknown])
@@ -122,6 +123,8 @@ def _nothing_fast(scene: Scene) -> str:
     """Return that no line is made fast; what is known of them where that is not so plain."""
     if all(row.no_length is NoLength.NOT_FAST for row in scene.lines):
         return "No line is made fast yet"
+    if all(row.no_length is NoLength.LET_GO for row in scene.lines):
+        return "All lines are let go"
     return f"Watch all lines by eye: {without([(row.id, row.why) for row in scene.lines])}"
 
 

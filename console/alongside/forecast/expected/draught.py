@@ -74,7 +74,7 @@ def draughts_ahead(
     z = normals(rng, members)
     if stay.cargo and stay.ship.hydrostatics:
         return _by_plan(stay, present, time, z)
-    if present.planned and not stay.cargo:
+    if (present.planned or stay.cargo_as_of > -np.inf) and not stay.cargo:
         as_now = np.zeros((members, time.size))
         why = "no cargo planned: draughts stay as they are"
         heel = as_now + present.heel_deg
@@ -116,8 +116,9 @@ def _last_draughts(present: Present) -> tuple[float, float, float]:
 def _pace_of(stay: Stay, present: Present, fwd: float, aft: float, at: float) -> tuple[Trend, float]:
     """Return how fast the plan is being worked, and which instant of the plan has been reached at `at`."""
     heard, x = present.heard, [each.x for each in stay.cargo]
+    # What was measured before the watch entered how the cargo goes on says nothing of it.
     measured = 0.5 * (heard.draught_fwd + heard.draught_aft)
-    known = ~np.isnan(measured)
+    known = ~np.isnan(measured) & (heard.time >= stay.cargo_as_of)
     if known.sum() < 2 or np.isnan(fwd + aft):
         return NO_TREND, at
     first = int(known.argmax())

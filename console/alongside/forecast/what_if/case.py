@@ -15,6 +15,7 @@ from alongside.forecast.what_if.changes import (
     AddLine,
     AddTug,
     Change,
+    FastAnew,
     LetGo,
     OtherCurrent,
     OtherTide,
@@ -27,11 +28,8 @@ from alongside.forecast.what_if.changes import (
 )
 from alongside.forecast.what_if.other_leads import moved_line, new_line
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
-from alongside.mechanics.hold import hold
-from alongside.mechanics.making_fast import unstretched_for
-from alongside.mechanics.pose import in_place
+from alongside.mechanics.one_line_fast import length_made_fast, length_set_to
 from alongside.mechanics.reasons import NoLength
-from alongside.mechanics.settled_lengths import settled_in_balance
 from alongside.mechanics.tugs import Tug
 from alongside.stay.model import Stay
 from alongside.wording.figures import force_text
@@ -60,7 +58,8 @@ class Case:
         return self._tugged(arrangement_of(self.stay))
 
     def _tugged(self, arrangement: Arrangement) -> Arrangement:
-        return replace(arrangement, exposure=replace(arrangement.exposure, tugs=self.tugs))
+        exposure = arrangement.exposure
+        return replace(arrangement, exposure=replace(exposure, tugs=(*exposure.tugs, *self.tugs)))
 
 
 def _after(case: Case, change: Change) -> Case:
@@ -90,6 +89,8 @@ def _changed(case: Case, change: Change) -> Case:
             return _added(case, change)
         case LetGo():
             return _with_length(case, _column(case.stay, change.line), np.nan, NoLength.LET_GO)
+        case FastAnew():
+            return _fast_anew(case, change)
         case PayOut():
             return _paid_out(case, change)
         case SetTo():
@@ -139,12 +140,21 @@ def _with_length(case: Case, column: int, length: float, why: NoLength = NoLengt
     return replace(case, present=replace(case.present, unstretched=lengths, no_length=codes))
 
 
+def _fast_anew(case: Case, change: FastAnew) -> Case:
+    column = _column(case.stay, change.line)
+    if case.present.why_no_length()[column] == NoLength.KNOWN:
+        raise WrongInput(f"line {safe(change.line)} is fast, expected: {safe(change.line)} to LOAD")
+    if change.tension_kn is not None:
+        return _made_fast(case, column, change.tension_kn)
+    return _with_length(case, column, change.length_m or 0.0)
+
+
 def _shifted(case: Case, change: Shift) -> Case:
     column = _column(case.stay, change.line)
     line = moved_line(case.stay, case.stay.lines[column], change)
     lines = tuple(line if at == column else each for at, each in enumerate(case.stay.lines))
     moved = replace(case, stay=replace(case.stay, lines=lines))
-    return _made_fast(moved, column, line.made_fast.tension_kn)
+    return _made_fast(moved, column, change.tension_kn or line.made_fast.tension_kn)
 
 
 def _added(case: Case, change: AddLine) -> Case:
@@ -190,16 +200,10 @@ def _by_cell(case: Case, column: int) -> float:
 def _made_fast(case: Case, column: int, tension_kn: float, let_go_first: bool = True) -> Case:
     """Return the case with one line made fast now with a tension, kN, in the balance with the others; without
     `let_go_first` where she lies with its length of before."""
-    arrangement, here, lengths = case.arrangement(), case.present.situation(), case.present.unstretched.copy()
-    if let_go_first and arrangement.balanced:
-        lengths[column] = np.nan
-        load = np.where(np.arange(len(lengths)) == column, tension_kn, np.nan)
-        made = settled_in_balance(arrangement, here, lengths, load)
-        length = float(made.unstretched[column]) if made.settles else np.nan
-    else:
-        pose = hold(arrangement, here, lengths).pose if arrangement.balanced else in_place(here)
-        tension = np.full(len(lengths), tension_kn)
-        length = float(unstretched_for(arrangement, pose, tension)[0, column])
+    length_with = length_made_fast if let_go_first else length_set_to
+    length = length_with(
+        case.arrangement(), case.present.situation(), case.present.unstretched, column, tension_kn
+    )
     if np.isnan(length):
         line = safe(case.stay.lines[column].id)
         raise WrongInput(

@@ -31,13 +31,23 @@ class LetGo:
 
 
 @dataclass(frozen=True, slots=True)
+class FastAnew:
+    """A line that is not fast is made fast where it leads: with a load, kN, or metres of main rope out."""
+
+    line: str
+    tension_kn: float | None = None
+    length_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Shift:
-    """A line led to another bollard, over another fairlead, or both, and made fast there with the tension it
-    was made fast with."""
+    """A line led to another bollard, over another fairlead, or both, and made fast there with a tension, kN;
+    None: the one it was made fast with."""
 
     line: str
     bollard: str | None = None
     fairlead: str | None = None
+    tension_kn: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +103,19 @@ class StopCargo:
     """Cargo and ballast stop now."""
 
 
-Change = PayOut | SetTo | LetGo | Shift | AddLine | AddTug | OtherWind | OtherCurrent | OtherTide | StopCargo
+Change = (
+    PayOut
+    | SetTo
+    | LetGo
+    | FastAnew
+    | Shift
+    | AddLine
+    | AddTug
+    | OtherWind
+    | OtherCurrent
+    | OtherTide
+    | StopCargo
+)
 WEATHER: Final = (OtherWind, OtherCurrent, OtherTide)
 """What comes by itself: not a deed that anybody could be advised against."""
 
@@ -109,9 +131,15 @@ def in_words(change: Change, display: Display) -> str:
             return f"set {change.line} to {load}"
         case LetGo():
             return f"let go {change.line}"
+        case FastAnew():
+            if change.tension_kn is None:
+                return f"fast {change.line} with {metres(change.length_m or 0.0)}"
+            return f"fast {change.line} at {force_text(change.tension_kn, display)}"
         case Shift():
             to = f" to {change.bollard}" if change.bollard else ""
-            return f"shift {change.line}{to}{f' over {change.fairlead}' if change.fairlead else ''}"
+            over = f" over {change.fairlead}" if change.fairlead else ""
+            load = "" if change.tension_kn is None else f" at {force_text(change.tension_kn, display)}"
+            return f"shift {change.line}{to}{over}{load}"
         case AddLine():
             return _added(change, display)
         case AddTug():

@@ -25,7 +25,7 @@ def new_line(stay: Stay, change: AddLine, like: Line | None, now: float, taken: 
         raise WrongInput(f"there is a line {safe(change.line)} already, expected a new name")
     fairlead = change.fairlead or (like.fairlead if like else None)
     bollard = change.bollard or (like.bollard if like else None)
-    rope = _rope(stay, change.rope) if change.rope else (like.rope if like else None)
+    rope = rope_of_kind(stay, change.rope) if change.rope else (like.rope if like else None)
     if fairlead is None or bollard is None or rope is None:
         raise WrongInput(f"line {safe(change.line)}: over which fairlead, to which bollard, of which rope?")
     _check_named(stay, bollard, fairlead)
@@ -47,7 +47,8 @@ def new_line(stay: Stay, change: AddLine, like: Line | None, now: float, taken: 
     return with_fittings(stay.ship, new)
 
 
-def _rope(stay: Stay, name: str) -> Rope:
+def rope_of_kind(stay: Stay, name: str) -> Rope:
+    """Return a kind of rope of the stay file. Raise WrongInput for one that is not there."""
     rope = stay.ropes.get(name)
     if rope is None:
         raise WrongInput(f"there is no rope {safe(name)}, expected one of {_names(stay.ropes)}")

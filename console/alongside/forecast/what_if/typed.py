@@ -15,6 +15,7 @@ from alongside.forecast.what_if.changes import (
     AddLine,
     AddTug,
     Change,
+    FastAnew,
     LetGo,
     OtherCurrent,
     OtherTide,
@@ -28,10 +29,13 @@ from alongside.stay.model import Stay
 from alongside.units import KNOT
 from alongside.wording.safe import safe
 from alongside.wording.typed_tending import (
+    HAND_TIGHT,
+    LOAD,
     NUMBER,
     line_of,
     line_to_cell,
     load_kn,
+    load_typed,
     number,
     typed_tending,
 )
@@ -40,6 +44,7 @@ MOST_WIND_MS: Final = 100.0
 MOST_CURRENT_MS: Final = 10.0
 MOST_KN: Final = 5000.0
 MOST_TIDE_M: Final = 20.0
+MOST_ROPE_M: Final = 500.0
 EXAMPLES: Final = "slack 3 0.4; let go 5; shift 4 to B2; add 11 like 4; tug 30 on; wind 40 from 90; tide +1"
 """For the row below a form; several at once are parted like them."""
 
@@ -98,7 +103,7 @@ def _is_begun(plain: str) -> bool:
 
 
 def _others(kind: _Kind) -> str:
-    return "; or shift, add, let go, tug, wind, current, tide, stop cargo" if kind is TEND else ""
+    return "; or let go, fast, shift, add, tug, wind, current, tide, stop cargo" if kind is TEND else ""
 
 
 def _tended(match: re.Match[str], stay: Stay) -> Change:
@@ -117,13 +122,25 @@ def _let_go(match: re.Match[str], stay: Stay) -> Change:
     return LetGo(line_of(stay, match["line"]).id)
 
 
+def _fast_anew(match: re.Match[str], stay: Stay) -> Change:
+    line = line_of(stay, match["line"])
+    if match["metres"]:
+        length = number(match["metres"])
+        if not 0.0 < length <= MOST_ROPE_M:
+            raise WrongInput(f"{length:g} m is not possible, expected above 0, at most {MOST_ROPE_M:g} m")
+        return FastAnew(line.id, length_m=length)
+    return FastAnew(line.id, load_typed(match["load"] or match["hand"], stay, line.smallest_mbl_kn))
+
+
 def _shifted(match: re.Match[str], stay: Stay) -> Change:
-    words = _after(match["rest"], ("to", "over"))
-    return Shift(line_of(stay, match["line"]).id, words.get("to"), words.get("over"))
+    line, words = line_of(stay, match["line"]), named_words(match["rest"], ("to", "over", "at"))
+    load = words.get("at")
+    tension = None if load is None else load_typed(load, stay, line.smallest_mbl_kn)
+    return Shift(line.id, words.get("to"), words.get("over"), tension)
 
 
 def _added(match: re.Match[str], stay: Stay) -> Change:
-    words = _after(match["rest"], ("like", "over", "to", "rope", "winch", "at"))
+    words = named_words(match["rest"], ("like", "over", "to", "rope", "winch", "at"))
     load = words.get("at")
     tension = None
     if load is not None:
@@ -143,7 +160,7 @@ def _added(match: re.Match[str], stay: Stay) -> Change:
     )
 
 
-def _after(rest: str, names: tuple[str, ...]) -> dict[str, str]:
+def named_words(rest: str, names: tuple[str, ...]) -> dict[str, str]:
     """Return what stands after each of some words, `to B12 over F3`. Raise WrongInput for one that is not
     known, stands twice or has nothing after it."""
     words = re.sub(rf"({NUMBER})\s+(t|kn)\b", r"\1\2", rest, flags=re.IGNORECASE).split()
@@ -199,9 +216,17 @@ def _stop(_match: re.Match[str], _stay: Stay) -> Change:
 KINDS: Final = (
     _Kind("let", r"let\s+go\s+(?:of\s+)?(?:line\s+)?(?P<line>\S+)", "let go LINE", "let go 5", _let_go),
     _Kind(
+        "fast",
+        rf"fast\s+(?:line\s+)?(?P<line>\S+)\s+(?:at\s+(?P<load>{LOAD})|(?P<hand>{HAND_TIGHT})"
+        rf"|(?:with\s+)?(?P<metres>{NUMBER})\s*m)",
+        "fast LINE at LOAD, fast LINE hand-tight, or fast LINE METRES m of main rope",
+        "fast 3 at 6",
+        _fast_anew,
+    ),
+    _Kind(
         "shift",
         r"shift\s+(?:line\s+)?(?P<line>\S+)\s+(?P<rest>(?:to|over)\s.*)",
-        "shift LINE to BOLLARD, or over FAIRLEAD, or both",
+        "shift LINE to BOLLARD, or over FAIRLEAD, or both, at LOAD",
         "shift 4 to B12",
         _shifted,
     ),

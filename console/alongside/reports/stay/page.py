@@ -82,7 +82,8 @@ def stay_files(arrays: RecordArrays) -> tuple[StayFile, ...]:
     """Return every stay file by which the watch was kept, with the time from which on it was."""
     files: list[StayFile] = []
     for run in arrays.runs:
-        file = StayFile(Path(run.stay.file).name, stay_hash(run.stay), run.started, run.program)
+        name = Path(run.stay.file).name + (" with what was done on deck" if run.stay.amended else "")
+        file = StayFile(name, stay_hash(run.stay), run.started, run.program)
         if not files or (files[-1].sha256, files[-1].program) != (file.sha256, file.program):
             files.append(file)
     return tuple(files)

@@ -80,6 +80,12 @@ class RecordArrays:
         """The stay of the last run."""
         return self.runs[-1].stay
 
+    @property
+    def starts(self) -> int:
+        """Return how often a console was started: a run begins then, and where lines are other ones since."""
+        begun = sum(event.event == "started" for event in self.events)
+        return begun or len(self.runs)
+
     def of(self, quantity: str, line: str) -> Singles:
         """Return (n,) a quantity of a line."""
         return self.number[f"{quantity}.{line}"]

@@ -21,6 +21,7 @@ from alongside.stay.model.plans import (
     LookAhead,
     Scenario,
     TidePlan,
+    TugAlongside,
     WindChange,
 )
 from alongside.stay.model.point import Point
@@ -80,6 +81,7 @@ __all__ = [
     "Tail",
     "Tend",
     "TidePlan",
+    "TugAlongside",
     "Winch",
     "WindAreas",
     "WindChange",

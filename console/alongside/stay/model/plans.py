@@ -61,6 +61,15 @@ class CargoOperation:
 
 
 @dataclass(frozen=True, slots=True)
+class TugAlongside:
+    """A tug at the ship now: kN towards the quay, negative away from it, at a station m forward of the aft
+    perpendicular."""
+
+    on_kn: float
+    ship_x: float
+
+
+@dataclass(frozen=True, slots=True)
 class CurrentForecast:
     """Current expected at one time: m/s, and the true direction it sets to, deg."""
 

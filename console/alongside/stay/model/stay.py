@@ -2,13 +2,21 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import inf
 from typing import Literal
 
 from alongside.stay.model.berth import Berth
 from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import Line, Rope
-from alongside.stay.model.plans import CargoOperation, CurrentForecast, LookAhead, Scenario, TidePlan
+from alongside.stay.model.plans import (
+    CargoOperation,
+    CurrentForecast,
+    LookAhead,
+    Scenario,
+    TidePlan,
+    TugAlongside,
+)
 from alongside.stay.model.ship import Place, Ship
 from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits
 
@@ -42,3 +50,9 @@ class Stay:
     """Ships and barges inside and outside of her, by name."""
     guesses: tuple[Guess, ...] = ()
     """Values of the file that are estimates, in the order in which it is read."""
+    amended: bool = False
+    """It is not as the file has it: with what a watch entered of the deck."""
+    tugs: tuple[TugAlongside, ...] = ()
+    """At the ship now. Not of the file: a watch enters them."""
+    cargo_as_of: float = -inf
+    """UNIX seconds from which on the cargo plan is what the watch entered, minus infinity for the file's."""

@@ -4,7 +4,7 @@ Actions undone by going back stay in the file, marked `"undone": true`; they are
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import MISSING, asdict, fields
 from pathlib import Path
 from typing import Any, Final, get_args, get_type_hints
@@ -14,13 +14,22 @@ from alongside.actions import (
     Accept,
     Acknowledge,
     Action,
+    AddLine,
     AnswerBrake,
+    ChangeCargo,
     Correct,
     Done,
     ForecastWind,
     JudgeChannel,
+    LetTugGo,
+    LineGone,
+    MakeFast,
     Note,
+    PutTug,
     ReadByHand,
+    RenewLine,
+    SetBrake,
+    ShiftLine,
     Silence,
     TakeOver,
     TendLine,
@@ -46,12 +55,44 @@ KINDS: Final[dict[str, type[Action]]] = {
     "brake": AnswerBrake,
     "read": ReadByHand,
     "forecast_wind": ForecastWind,
+    "gone": LineGone,
+    "make_fast": MakeFast,
+    "shift": ShiftLine,
+    "add": AddLine,
+    "renew": RenewLine,
+    "set_brake": SetBrake,
+    "tug": PutTug,
+    "tug_gone": LetTugGo,
+    "cargo": ChangeCargo,
     "correct": Correct,
 }
+OF_A_LINE: Final = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake
 FLAGS: Final = ("accepts",)
 TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
-NUMBERS: Final = ("paid_out", "to_tension_kn", "metres", "waves_m", "mean_ms", "gust_ms", "from_deg")
+NUMBERS: Final = (
+    "paid_out",
+    "to_tension_kn",
+    "metres",
+    "tension_kn",
+    "length_m",
+    "holding_kn",
+    "on_kn",
+    "ship_x",
+    "rate",
+    "waves_m",
+    "mean_ms",
+    "gust_ms",
+    "from_deg",
+)
+ONE_OF: Final = {
+    "tend": ("paid_out", "to_tension_kn"),
+    "make_fast": ("tension_kn", "length_m"),
+    "correct": ("channel", "line"),
+}
+"""Fields of which an action has exactly one."""
+CHOICES: Final = {"right": JudgeChannel, "did": AnswerBrake, "how": LineGone, "what": ChangeCargo}
+"""Fields that take one of a few words, and the action that they belong to."""
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""
 UNDONE: Final = "undone"
@@ -69,12 +110,14 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
         raise WrongInput(f"{path}: cannot be read ({reason}), expected actions as JSON lines") from error
     done: list[Done] = []
     faults: list[str] = []
+    put_out: set[str] = set()
     for number, row in enumerate(rows, start=1):
         if row.strip():
             try:
                 each = _read(row)
                 if exercise is not None:
-                    _check_fits(each, exercise)
+                    _check_fits(each, exercise, put_out)
+                put_out |= {each.action.line} if isinstance(each.action, AddLine) else set()
                 done.append(each)
             except ValueError as fault:
                 faults.append(f"{path}:{number}: {fault}")
@@ -110,12 +153,13 @@ def _read(row: str) -> Done:
     return Done(time, KINDS[kind](**_parts(kind, given)), undone)
 
 
-def _check_fits(done: Done, exercise: Exercise) -> None:
-    """Raise ValueError for what was done to no line of the stay, or outside the time of the exercise."""
-    if not isinstance(done.action, TendLine | AnswerBrake):
+def _check_fits(done: Done, exercise: Exercise, put_out: Collection[str]) -> None:
+    """Raise ValueError for what was done to no line of the stay nor one `put_out` before, or outside the time
+    of the exercise."""
+    if not isinstance(done.action, OF_A_LINE):
         return
     line, lines = done.action.line, [each.id for each in exercise.stay.lines]
-    if line not in lines:
+    if line not in lines and line not in put_out:
         raise ValueError(f"line: there is no line {line!r}, expected one of {', '.join(lines)}")
     if not exercise.start <= done.time <= exercise.end:
         between = f"between {iso_time(exercise.start)} and {iso_time(exercise.end)}"
@@ -142,8 +186,9 @@ def _parts(kind: str, given: dict[str, Any]) -> dict[str, Any]:
     missing = [key for key, must in needed.items() if must and key not in given]
     if missing:
         raise ValueError(f"{missing[0]}: missing")
-    if kind == "tend" and len(given.keys() & set(NUMBERS)) != 1:
-        raise ValueError("expected exactly one of paid_out and to_tension_kn")
+    one_of_these = ONE_OF.get(kind, ())
+    if one_of_these and len(given.keys() & set(one_of_these)) != 1:
+        raise ValueError(f"expected exactly one of {' and '.join(one_of_these)}")
     _check_values(given)
     if READINGS in given:
         given[READINGS] = readings_of(given[READINGS])
@@ -169,10 +214,10 @@ def _check_values(given: dict[str, Any]) -> None:
     cause = given.get("cause")
     if cause is not None and known_cause(cause) is None:
         raise ValueError(f"cause: {cause!r} is no cause of alerts, expected {one_of(CAUSES, cause)}")
-    if given.get("right", "gauge") not in get_args(get_type_hints(JudgeChannel)["right"]):
-        raise ValueError(f"right: {given['right']!r}, expected gauge or witness")
-    if given.get("did", "held") not in get_args(get_type_hints(AnswerBrake)["did"]):
-        raise ValueError(f"did: {given['did']!r}, expected slipped or held")
+    for key, kind in CHOICES.items():
+        words = get_args(get_type_hints(kind)[key])
+        if given.get(key, words[0]) not in words:
+            raise ValueError(f"{key}: {given[key]!r}, expected {' or '.join(words)}")
     if not 0.0 <= given.get("metres", 0.0) <= MOST_METRES:
         raise ValueError(f"metres: {given['metres']:g}, expected 0 to {MOST_METRES:g}")
     metres = given.get("paid_out", 0.0)
@@ -182,9 +227,9 @@ def _check_values(given: dict[str, Any]) -> None:
         if not given.get(key):
             raise ValueError(f"{key}: missing, expected one: an alert is accepted with reason and initials")
     check_readings(given)
-    tension = given.get("to_tension_kn", 1.0)
-    if tension <= 0.0:
-        raise ValueError(f"to_tension_kn: {tension:g}, expected more than 0")
+    for key in ("to_tension_kn", "tension_kn", "length_m", "holding_kn", "rate"):
+        if given.get(key, 1.0) <= 0.0:
+            raise ValueError(f"{key}: {given[key]:g}, expected more than 0")
 
 
 def _is_number(value: Any) -> bool:

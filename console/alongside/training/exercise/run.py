@@ -1,7 +1,7 @@
 """An exercise played with given actions, without a screen: from the same log, by the same way in."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from alongside.alerts.model import Alert, Event
 from alongside.cycle.advance import Block
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
@@ -127,7 +128,10 @@ class _Totals:
         into.load, into.load_at = np.full(n, np.nan), np.full(n, np.nan)
 
     def add(self, block: Block) -> None:
-        run, lines, times = self._run, block.hold.lines, block.readings.time
+        run, times = self._run, block.readings.time
+        n = len(run.lines)  # lines that were put out since stand behind those of the stay file
+        all_lines = block.hold.lines
+        lines = LineStates(**{each.name: getattr(all_lines, each.name)[:, :n] for each in fields(LineStates)})
         if not self._times:
             run.lengths = lines.unstretched_m[0].copy()
         run.events += block.events

@@ -1,0 +1,84 @@
+"""What lines carry after a deed on deck, said before it is recorded."""
+
+import math
+from typing import Final
+
+import numpy as np
+
+from alongside.actions import ChangeCargo, SetBrake
+from alongside.cycle.deck.altered import CargoNow
+from alongside.cycle.deck.cargo import plan_after
+from alongside.cycle.deck.trial import DeckTrial
+from alongside.errors import WrongInput
+from alongside.screens.refusal import Refused
+from alongside.screens.view import View
+from alongside.wording.figures import force_text, metres, percent
+from alongside.wording.safe import safe
+from alongside.wording.times import clock
+
+NOT_KNOWN: Final = "Loads then: not known"
+
+
+def cargo_then(view: View, action: ChangeCargo) -> str:
+    """Return until when the plan then runs. Raise Refused where the deed cannot be."""
+    before, now = view.watch.deck.cargo or CargoNow(view.watch.stay.cargo), view.watch.time
+    try:
+        after, _ = plan_after(before, action, now)
+    except WrongInput as error:
+        raise Refused(str(error)) from None
+    left = [each for each in after.plan if each.end > now]
+    if not left:
+        return "Then nothing is planned any more: draughts stay as they are"
+    names = ", ".join(dict.fromkeys(safe(each.name) for each in left))
+    return f"Then the plan has {names} until {clock(max(each.end for each in left), view.stay.display)}"
+
+
+def brake_then(trial: DeckTrial, action: SetBrake, view: View) -> str:
+    """Return the load beside what the brake then holds."""
+    kn, display = float(trial.tension_kn[trial.ids.index(action.line)]), view.stay.display
+    if not math.isfinite(kn):
+        return NOT_KNOWN
+    peril = "▲ OVER ITS BRAKE. " if kn >= action.holding_kn else ""
+    share = percent(kn / action.holding_kn)
+    return f"{peril}Line {safe(action.line)} carries {force_text(kn, display)}, {share} of that"
+
+
+def then_text(trial: DeckTrial, line: str, view: View) -> str:
+    """Return `Then line 4 carries 6.0 t, 12 % of WLL`; of a line that is gone, what carries most then."""
+    display = view.stay.display
+    if trial.adrift:
+        return "▲ NOTHING HOLDS HER THEN by these figures"
+    at = trial.ids.index(line) if line else -1
+    own = float(trial.tension_kn[at]) if line else math.nan
+    if math.isfinite(own):
+        length = f"; {metres(float(trial.unstretched_m[at]))} of main rope"
+        slack = "● LINE HANGS SLACK. " if own == 0.0 else ""
+        return f"{slack}{_carries(trial, at, view)}{length}{_eased(trial, at, view)}"
+    if np.isnan(trial.load_share).all():
+        return NOT_KNOWN
+    worst = int(np.nanargmax(trial.load_share))
+    now = float(trial.now_kn[worst])
+    before = f" (now {force_text(now, display)})" if math.isfinite(now) else ""
+    return f"{_carries(trial, worst, view)}{before}: the most of all lines"
+
+
+def _eased(trial: DeckTrial, at: int, view: View) -> str:
+    """Return another line that hangs slack then, and did not before; the one that lost most."""
+    lost = np.where(np.arange(len(trial.ids)) == at, np.nan, trial.now_kn - trial.tension_kn)
+    slack = (trial.tension_kn <= 0.0) & (lost > 0.0)
+    if not slack.any():
+        return ""
+    most = int(np.nanargmax(np.where(slack, lost, np.nan)))
+    now = force_text(float(trial.now_kn[most]), view.stay.display)
+    return f"; line {safe(trial.ids[most])} hangs slack then (now {now})"
+
+
+def _carries(trial: DeckTrial, at: int, view: View) -> str:
+    line, share = trial.stay.lines[at], float(trial.load_share[at])
+    kn = float(trial.tension_kn[at])
+    winch = trial.stay.ship.winches.get(line.winch or "")
+    peril = "▲ ABOVE WLL. " if share >= 1.0 else ""
+    if winch is not None and winch.holding_kn is not None and kn >= winch.holding_kn:
+        peril = f"▲ OVER ITS BRAKE, which holds {force_text(winch.holding_kn, view.stay.display)}. "
+    load = force_text(kn, view.stay.display)
+    return f"{peril}Then line {safe(line.id)} carries {load}, {percent(share)} of WLL"
