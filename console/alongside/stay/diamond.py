@@ -41,8 +41,9 @@ def rate_kn(diamond: Diamond, springs_kn: float, neaps_kn: float, tide_range: fl
 
 
 def high_waters_of(plan: TidePlan) -> tuple[HighWater, ...]:
-    """Return the high waters of a table, each with the mean of the ranges before and after it."""
-    rows = plan.high_low
+    """Return the high waters of a table, each with the mean of the ranges before and after it; of a
+    subordinate port those of its standard port, which the diamonds of a chart refer to."""
+    rows = plan.standard or plan.high_low
     found = []
     for place, (at, height) in enumerate(rows):
         around = [other for _, other in (*rows[max(place - 1, 0) : place], *rows[place + 1 : place + 2])]

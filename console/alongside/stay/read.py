@@ -147,6 +147,7 @@ def describe(stay: Stay) -> str:
     if stay.tide is not None:
         known = len(stay.tide.high_low), len(stay.tide.constituents)
         words = f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent")
+        words += " by differences" if stay.tide.standard or stay.tide.differences else ""
         parts.append(f"no tide, {_count(len(stay.tide.levels), 'level')}" if stay.tide.levels else words)
     if stay.cargo:
         parts.append(_count(len(stay.cargo), "cargo operation"))

@@ -8,6 +8,7 @@ from alongside.stay.plain_file import NotPlain, read_plain
 from alongside.stay.station import Station, with_datums
 from alongside.stay.station_csv import datums_from_csv, stations_from_csv
 from alongside.stay.station_json import station_from_json
+from alongside.stay.station_offsets import Offsets, offsets_from_json
 
 LARGEST: Final = 2_000_000
 """Bytes. A station has some ten thousand, a table of several some hundred thousand."""
@@ -28,6 +29,11 @@ def read_station(path: Path, station: str | None = None, datums: Path | None = N
         names = ", ".join(each.name or each.id for each in found)
         raise WrongInput(f"{path}: which station? expected one of: {names}")
     return wanted[0]
+
+
+def read_offsets(path: Path) -> Offsets | None:
+    """Return what a .json file of a subordinate station has on its reference station; None of others."""
+    return offsets_from_json(_text(path), str(path)) if path.suffix.lower() == ".json" else None
 
 
 def _text(path: Path) -> str:

@@ -11,13 +11,15 @@ from typing import Any, Final
 import yaml
 
 from alongside.errors import WrongInput
+from alongside.stay.differences import DIFFERENCES
 from alongside.stay.document import LARGEST, MOST_VALUES, read_text
 from alongside.stay.fields import NAME, TEXT, TIME, Field, by_shape, distinct, listed, number, rising, row
-from alongside.stay.model import Constituent, TidePlan
+from alongside.stay.model import Constituent, TideDifferences, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.records import Key, exactly_one, optional, record, required
-from alongside.stay.station import plan_of
-from alongside.stay.station_file import read_station
+from alongside.stay.station import Station, plan_of
+from alongside.stay.station_file import read_offsets, read_station
+from alongside.stay.station_offsets import Offsets
 from alongside.stay.still_water import LEVEL, LEVELS, steps_of
 from alongside.units import iso_time
 
@@ -128,6 +130,7 @@ STATION: Final[Field[Mapping[str, str]]] = record(
     dict,
     file=required(STATION_FILE),
     name=optional(NAME),
+    reference=optional(STATION_FILE),
     datums=optional(Field("the name of a table of datums", TEXT.read)),
     chart_datum=optional(NAME),
 )
@@ -158,7 +161,12 @@ def _plan_of_station(node: Node, given: Mapping[str, str], own: Mapping[str, Any
     folder = Path(node.file).parent
     try:
         datums = folder / given["datums"] if "datums" in given else None
-        station = read_station(folder / given["file"], given.get("name"), datums)
+        offsets = read_offsets(folder / given["file"])
+        if offsets is None:
+            station = read_station(folder / given["file"], given.get("name"), datums)
+        else:
+            station = _reference_of(offsets, folder, given, datums)
+            own = {"differences": offsets.differences, **own}
         if "mean_level" in own:
             station = replace(station, mean_level=own["mean_level"])
         plan = plan_of(station, given.get("chart_datum"))
@@ -174,6 +182,17 @@ def _plan_of_station(node: Node, given: Mapping[str, str], own: Mapping[str, Any
     return replace(plan, **{key: value for key, value in own.items() if key != "mean_level"})
 
 
+def _reference_of(offsets: Offsets, folder: Path, given: Mapping[str, str], datums: Path | None) -> Station:
+    """Return the station that a subordinate one goes by. Raises WrongInput without it, and for another."""
+    wanted = f"reference: the file of station {offsets.reference}"
+    if "reference" not in given:
+        raise WrongInput(f"{given['file']}: a subordinate station, by differences alone; expected {wanted}")
+    station = read_station(folder / given["reference"], given.get("name"), datums)
+    if station.id != offsets.reference:
+        raise WrongInput(f"{given['reference']}: station {station.id or station.name}; expected {wanted}")
+    return station
+
+
 def _tide(
     station: Mapping[str, str] | None = None,
     high_low: tuple[tuple[float, float], ...] = (),
@@ -183,9 +202,22 @@ def _tide(
     still = steps_of(own)
     if still:
         return _Given(None, own, TidePlan(levels=still, **own))
+    if len(high_low) > 1 and own.get("differences") is not None:
+        return _Given(None, own, _by_differences(high_low, **own))
     if isinstance(constituents, Mapping):
         return _Given(constituents, own, TidePlan(high_low, **own))
     return _Given(station, own, TidePlan(high_low, constituents, **own))
+
+
+def _by_differences(
+    high_low: tuple[tuple[float, float], ...],
+    differences: TideDifferences,
+    to_chart_datum: float = 0.0,
+    **own: Any,
+) -> TidePlan:
+    """The table here, from that of the standard port. Differences are on heights above chart datum."""
+    standard = tuple((at, height + to_chart_datum) for at, height in high_low)
+    return TidePlan(differences.table(standard), standard=standard, **own)
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +241,26 @@ def _levels_above_chart_datum(node: Node, _given: _Given) -> None:
     for key in ("mean_level", "to_chart_datum", "datum"):
         if key in node and ("level" in node or "levels" in node):
             node[key].fault(f"{key} beside the level of a dock", "level or levels above chart datum")
+
+
+def _on_a_tide(node: Node, given: _Given) -> None:
+    """Differences are on a tide, and leave the waters in turn."""
+    if "differences" not in node:
+        return
+    if "level" in node or "levels" in node:
+        node["differences"].fault("differences beside the level of a dock", "high_low of the standard port")
+    if given.plan.standard:
+        rows = given.plan.high_low
+        turned = any(
+            later <= at or (height - before) * (here_after - here) <= 0.0
+            for (at, here), (later, here_after), (_, before), (_, height) in zip(
+                rows, rows[1:], given.plan.standard, given.plan.standard[1:], strict=False
+            )
+        )
+        if turned:
+            node["differences"].fault(
+                "high and low waters here are no longer in turn", "minutes, and m, of this port"
+            )
 
 
 def _alternating(node: Node, rows: tuple[tuple[float, float], ...]) -> None:
@@ -241,6 +293,7 @@ _SECTION: Final = record(
     exactly_one("high_low", "constituents", "station", "level", "levels"),
     _above_chart_datum,
     _levels_above_chart_datum,
+    _on_a_tide,
     high_low=optional(
         listed(
             row(time=TIME, height=number("m", least=-20, most=30)),
@@ -254,6 +307,7 @@ _SECTION: Final = record(
     station=optional(Field("a station file, or a table with file", _read_station)),
     level=optional(LEVEL),
     levels=optional(LEVELS),
+    differences=optional(DIFFERENCES),
     mean_level=optional(number("m", least=-50, most=50)),
     to_chart_datum=optional(number("m", least=-50, most=50)),
     datum=optional(TEXT),

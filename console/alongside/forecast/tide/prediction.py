@@ -10,8 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from alongside.errors import WrongInput
+from alongside.forecast.tide.astronomy import middle_of_year
 from alongside.forecast.tide.between_extremes import planned_height
 from alongside.forecast.tide.harmonics import Harmonics, harmonics_of, height_about_mean, unknown_in_words
+from alongside.forecast.tide.subordinate import height_by_differences
 from alongside.readings import Floats
 from alongside.stay.model import TidePlan
 
@@ -43,7 +45,8 @@ class Levels:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TideTable:
-    """A tide plan made ready: harmonic where it has constants, else a cosine between high and low waters."""
+    """A tide plan made ready: harmonic where it has constants, else a cosine between high and low waters; by
+    differences where these are of a standard port."""
 
     plan: TidePlan
     harmonics: Harmonics | None
@@ -57,9 +60,16 @@ class TideTable:
         """Return what a reader of these heights has to know of them, a line each."""
         if self.plan.levels:
             return ["level of dock or lock by the stay file: no tide, and no weather upon it"]
+        by_differences = ["tide by differences on a standard port"] if self.is_subordinate else []
         if self.harmonics is None:
-            return [f"tide by cosine from high and low waters: up to {COSINE_OFF} m wrong in shallow ports"]
-        return unknown_in_words(self.harmonics)
+            cosine = f"tide by cosine from high and low waters: up to {COSINE_OFF} m wrong in shallow ports"
+            return [*by_differences, cosine]
+        return [*by_differences, *unknown_in_words(self.harmonics)]
+
+    @property
+    def is_subordinate(self) -> bool:
+        """Return whether the port goes by differences on another."""
+        return bool(self.plan.standard) or self.plan.differences is not None
 
 
 def tide_table(plan: TidePlan) -> TideTable:
@@ -67,12 +77,29 @@ def tide_table(plan: TidePlan) -> TideTable:
     return TideTable(plan, harmonics_of(plan.constituents) if plan.constituents else None)
 
 
+@dataclass(frozen=True, slots=True)
+class StandardPort:
+    """What the constants predict, m above chart datum (n,) at UNIX s (n,); equal where all of it is."""
+
+    table: TideTable
+    nodes_at: float | None
+
+    def __call__(self, time: Floats) -> Floats:
+        assert self.table.harmonics is not None  # asked before
+        height = height_about_mean(self.table.harmonics, time, self.nodes_at)
+        return height + (self.table.plan.mean_level + self.table.plan.to_chart_datum)
+
+
 def expected_level(table: TideTable, time: ArrayLike, nodes_at: float | None = None) -> Levels:
     """Return astronomical height at UNIX seconds (n,) above the stay's chart datum; NaN outside a table of
     high and low waters. `nodes_at` as in `height_about_mean`."""
     at = np.atleast_1d(np.asarray(time, dtype=np.float64))
+    plan = table.plan
     if table.harmonics is None:
-        return Levels(at, planned_height(table.plan, at), table.plan.datum)
-    height = height_about_mean(table.harmonics, at, nodes_at)
-    to_chart_datum = table.plan.mean_level + table.plan.to_chart_datum
-    return Levels(at, height + to_chart_datum, table.plan.datum)
+        return Levels(at, planned_height(plan, at), plan.datum)
+    if nodes_at is None and at.size:
+        nodes_at = middle_of_year(float(at[0]))
+    port = StandardPort(table, nodes_at)
+    if plan.differences is None:
+        return Levels(at, port(at), plan.datum)
+    return Levels(at, height_by_differences(port, plan.differences, at), plan.datum)

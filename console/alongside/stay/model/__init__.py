@@ -36,6 +36,7 @@ from alongside.stay.model.ship import (
     WindAreas,
 )
 from alongside.stay.model.stay import Alongside, Stay
+from alongside.stay.model.subordinate import TideDifferences
 from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits, Source, StageLimits
 from alongside.stay.model.winch import BrakeTest, Winch
 
@@ -80,6 +81,7 @@ __all__ = [
     "Stay",
     "Tail",
     "Tend",
+    "TideDifferences",
     "TidePlan",
     "TugAlongside",
     "Winch",

@@ -4,6 +4,8 @@ ahead."""
 from dataclasses import dataclass
 from typing import Literal
 
+from alongside.stay.model.subordinate import TideDifferences
+
 
 @dataclass(frozen=True, slots=True)
 class Constituent:
@@ -31,6 +33,11 @@ class TidePlan:
     levels: tuple[tuple[float, float, float], ...] = ()
     """Of a dock or lock, which have no tide: (from when, to which level m above chart datum, within how many
     seconds); the first stands from before, the last goes on."""
+
+    standard: tuple[tuple[float, float], ...] = ()
+    """High and low waters of the standard port, m above its chart datum, from which `high_low` was made."""
+    differences: TideDifferences | None = None
+    """On what the constants predict, which is then a standard port; into a table they have gone already."""
 
     def knots(self) -> list[tuple[float, float]]:
         """Return (time, level) between which the level of a dock or lock goes straight."""
