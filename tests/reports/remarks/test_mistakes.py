@@ -50,6 +50,10 @@ def tide_six_hours_late(data: Data) -> None:
     ]
 
 
+def table_of_the_old_year(data: Data) -> None:
+    del data["tide"]["high_low"][6:]
+
+
 def no_low_water(data: Data) -> None:
     del data["tide"]["high_low"][3:8]
 
@@ -196,6 +200,7 @@ MISTAKES: Final[dict[str, tuple[str, str, tuple[Change, ...]]]] = {
     "tail longer than the path": ("coal_berth", "lines", (put("60", "lines", 3, "tail", "length"),)),
     "tail reaches inboard": ("coal_berth", "lines[3].tail", (put("14", "lines", 3, "tail", "length"),)),
     "tide table in feet": ("coaster_quay", "", (tide_in_feet,)),
+    "tide table that ends within the stay": ("coaster_quay", "tide.high_low", (table_of_the_old_year,)),
     "high and low waters exchanged": ("coal_berth", "lines", (tide_six_hours_late,)),
     "waters missing": ("coal_berth", "tide.high_low", (no_low_water,)),
     "made fast a year ahead": (

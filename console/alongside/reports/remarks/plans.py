@@ -1,7 +1,7 @@
 """Remarks on plans and dates: tide, cargo, simulated logs."""
 
 from collections.abc import Iterator
-from math import isnan
+from math import inf, isnan
 from typing import Final
 
 import numpy as np
@@ -52,6 +52,7 @@ def _tide(afloat: Afloat) -> Iterator[Remark]:
             )
             yield Remark(f"tide.high_low[{index + 1}]", text)
             break
+    yield from _ends_early(stay)
     for index, line in enumerate(stay.lines):
         fast, path = line.made_fast, f"lines[{index}].made_fast"
         expected = afloat.expected_tide(fast.at)
@@ -61,6 +62,15 @@ def _tide(afloat: Afloat) -> Iterator[Remark]:
         elif fast.tide is not None and abs(fast.tide - expected) > TIDE_APART_M:
             text = f"{metres(fast.tide)} where the table has {metres(expected)} at {iso_time(fast.at)}"
             yield Remark(f"{path}.tide", f"{text}: zone, datum, unit, or the wrong port?")
+
+
+def _ends_early(stay: Stay) -> Iterator[Remark]:
+    """A table that ends within the stay, as at the end of a year."""
+    rows = stay.tide.high_low if stay.tide else ()
+    end = max((each.end for each in stay.cargo), default=-inf)
+    if rows and max(line.made_fast.at for line in stay.lines) <= rows[-1][0] < end:
+        text = f"ends {iso_time(rows[-1][0])}, the cargo plan {iso_time(end)}: the waters up to sailing?"
+        yield Remark(f"tide.high_low[{len(rows) - 1}]", text)
 
 
 def _cargo(afloat: Afloat) -> Iterator[Remark]:
