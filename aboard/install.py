@@ -40,8 +40,8 @@ def main() -> int:
         if (place / "pyvenv.cfg").exists():
             raise NotInstalled(f"{place} is an environment of Python: name another place")
         with tempfile.TemporaryDirectory(prefix="alongside-") as copy:
-            wheel, extra = copied(Path(__file__).absolute().parent, Path(copy))
-            version = installed(place, wheel, extra)
+            said = copied(Path(__file__).absolute().parent, Path(copy))
+            version = installed(place, Path(copy) / said["program"], said)
         switch(place, version)
     except NotInstalled as error:
         print(f"nothing was changed: {error}", file=sys.stderr)
@@ -53,11 +53,9 @@ def main() -> int:
     return 0
 
 
-def copied(
-    folder: Path, to: Path
-) -> "tuple[Path, str]":  # in quotes: old Pythons come so far as to say that they are too old
-    """Copy what the list names, each file as the list knows it. Return the wheel of the program among the
-    copies, and the extra of it that the folder was made for."""
+def copied(folder: Path, to: Path) -> "dict[str, str]":  # quoted for Pythons that are too old to know it
+    """Copy what the list names, each file as the list knows it. Return what the list says of the folder: the
+    wheel of the `program`, the `system` and `Python` that it is for, the extra that it is `with`."""
     again = "copy the folder once more, or make it anew"
     try:
         text = (folder / LIST).read_text(encoding="utf-8")
@@ -88,14 +86,15 @@ def copied(
     this = f"{sys.version_info[0]}.{sys.version_info[1]}"
     if this not in said["Python"].split(", "):
         raise NotInstalled(f"this is Python {this}, the folder is for {said['Python']}")
-    return to / said["program"], said.get("with", "")
+    return said
 
 
-def installed(place: Path, wheel: Path, extra: str) -> Path:
+def installed(place: Path, wheel: Path, said: "dict[str, str]") -> Path:
     """Install the wheel and all that it needs beside the versions before, and try it. Return where."""
     version = new_version(place / "versions", wheel.name.split("-")[1])
     pip = next(wheel.parent.glob("pip-*.whl"))
-    program = f"{wheel}[{extra}]" if extra else str(wheel)
+    program = f"{wheel}[{said['with']}]" if "with" in said else str(wheel)
+    made_for = f"the folder is for {said.get('system')}, Python {said['Python']}"
     install = ["install", "--isolated", "--quiet", "--no-index", "--disable-pip-version-check"]
     environment = {key: value for key, value in os.environ.items() if not key.startswith(("PIP_", "PYTHON"))}
     environment["PIP_CONFIG_FILE"] = os.devnull
@@ -109,9 +108,7 @@ def installed(place: Path, wheel: Path, extra: str) -> Path:
         subprocess.run([str(python), "-c", TRIAL], env=environment, check=True)
     except subprocess.CalledProcessError as error:
         shutil.rmtree(version, ignore_errors=True)
-        raise NotInstalled(
-            f"exit status {error.returncode}, see above: is the folder for this system and Python?"
-        ) from None
+        raise NotInstalled(f"exit status {error.returncode}, see above; {made_for}") from None
     except BaseException:
         shutil.rmtree(version, ignore_errors=True)
         raise

@@ -16,6 +16,7 @@ import pytest
 ROOT: Final = Path(__file__).parents[1]
 ABOARD: Final = ROOT / "aboard"
 THIS: Final = f"{sys.version_info[0]}.{sys.version_info[1]}"
+SAID: Final = {"program": "alongside-1-py3-none-any.whl", "system": "linux"}
 DEAD: Final = dict.fromkeys(("http_proxy", "https_proxy", "HTTP_PROXY", "HTTPS_PROXY"), "http://127.0.0.1:9")
 """A proxy where nobody listens: whatever asks a network fails at once, where namespaces cannot be had."""
 
@@ -74,7 +75,7 @@ def stick(tmp_path: Path) -> Path:
     fake_wheel(wheels, "yaml")
     fake_wheel(wheels, "pip")
     shutil.copy(ABOARD / "install.py", wheels)
-    collect().keep(wheels, folder, {"program": "alongside-1-py3-none-any.whl", "Python": f"3.9, {THIS}"})
+    collect().keep(wheels, folder, {**SAID, "Python": f"3.9, {THIS}"})
     return folder
 
 
@@ -155,7 +156,7 @@ def test_what_cannot_be_installed_leaves_nothing(stick: Path, tmp_path: Path) ->
     """Whole by the list, but its pip is none that runs."""
     done = install(stick, tmp_path / "place")
     assert done.returncode == 2
-    assert "is the folder for this system and Python?" in done.stderr
+    assert f"the folder is for linux, Python 3.9, {THIS}" in done.stderr
     assert not all_in(tmp_path / "place")
     assert not list((tmp_path / "place" / "versions").iterdir())
 
