@@ -84,6 +84,11 @@ def test_waters_of_a_stand_are_one() -> None:
         assert (np.diff(np.sign(waters[:, 1])) != 0.0).all()
 
 
+def test_of_no_tide_nothing_is_known() -> None:
+    still = TidePlan(constituents=(Constituent("S2", 0.001, 0.0),), mean_level=3.0, differences=SAME)
+    assert np.isnan(level(still, DAYS)).all()
+
+
 BASE: Final = {
     "id": "xx-reference",
     "name": "Reference Haven",

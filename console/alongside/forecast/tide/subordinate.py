@@ -36,8 +36,8 @@ def _waters(standard: Standard, differences: TideDifferences, first: int, last: 
 
 
 def height_by_differences(standard: Standard, differences: TideDifferences, time: Floats) -> Floats:
-    """Return (n,) m above chart datum here; `standard` gives the same at the standard port at any instants.
-    One that compares equal is asked once for the waters of a day."""
+    """Return (n,) m above chart datum here; NaN where there is no tide to speak of. `standard` gives the same
+    at the standard port at any instants; one that compares equal is asked once for the waters of a day."""
     if not time.size:
         return np.empty(0)
     days = np.floor(time / DAY_S)
@@ -51,12 +51,14 @@ def height_by_differences(standard: Standard, differences: TideDifferences, time
 
 def _along_the_curve(standard: Standard, waters: tuple[Floats, ...], time: Floats) -> Floats:
     at, height, here_at, here = waters
+    if at.size < 2:
+        return np.full(time.size, np.nan)
     place = np.clip(np.searchsorted(here_at, time, side="right") - 1, 0, at.size - 2)
     share = (time - here_at[place]) / np.maximum(here_at[place + 1] - here_at[place], 1.0)
     there = standard(at[place] + share * (at[place + 1] - at[place]))
     risen = (there - height[place]) / (height[place + 1] - height[place])
     level: Floats = here[place] + risen * (here[place + 1] - here[place])
-    return level
+    return np.where((time >= here_at[0]) & (time <= here_at[-1]), level, np.nan)
 
 
 def extremes(time: Floats, height: Floats) -> Floats:

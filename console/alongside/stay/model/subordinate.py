@@ -26,7 +26,10 @@ class TideDifferences:
         return at + later, height + _straight(self.high_m if is_high else self.low_m, height)
 
     def table(self, waters: Rows) -> Rows:
-        """Return the waters here, from high and low waters in turn at the standard port."""
+        """Return the waters here, from high and low waters in turn at the standard port; of one alone nobody
+        knows which it is."""
+        if len(waters) < 2:
+            return ()
         here = []
         for place, (at, height) in enumerate(waters):
             other = waters[place - 1 if place else 1][1]
