@@ -101,6 +101,17 @@ def test_by_gauges_the_first_values_are_enough() -> None:
     assert not any(note.startswith(ALONE) for note in forecast.notes)
 
 
+def test_gauges_that_have_never_spoken_are_done_without() -> None:
+    """As the page says: it waits for them until tide board and draughts have been read."""
+    now = np.array([BEGIN])
+    silent = as_readings(now, {name: np.full(1, np.nan) for name in quiet(now)})
+    assert looked(COASTER, silent).reason in ("tide not known", "draught not known")
+    levels = (("tide", table_now(COASTER)), ("draught_fwd", 3.1), ("draught_aft", 3.6))
+    forecast = looked(COASTER, silent, ReadByHand(levels, BEGIN, by="TK"))
+    assert forecast.reason == ""
+    assert np.isfinite(forecast.stretch_share).all()
+
+
 def test_other_programs_have_it_too() -> None:
     basis, memory, block = first(NO_FEED, nothing())
     found = ahead_object(look_ahead(basis, present(memory, block)))

@@ -171,6 +171,25 @@ async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> Non
         assert "▼now" not in shown.text
 
 
+@pytest.mark.parametrize(
+    ("reason", "words"),
+    [
+        ("tide not known", "Enough for them: read the tide board by hand (r)."),
+        ("draught not known", "Enough for them: read the draughts by hand (r)."),
+        ("calculation failed", ""),
+    ],
+)
+async def test_what_reading_would_do_is_said(reason: str, words: str) -> None:
+    picture = replace(looking(), forecast=replace(forecast(), reason=reason))
+    async with console(picture) as shown:
+        await shown.press("f")
+        assert (words or "Nothing known") in shown.text
+        assert ("Enough for them" in shown.text) == bool(words)
+    async with console(replace(picture, look_only=True)) as shown:
+        await shown.press("f")
+        assert "Enough for them" not in shown.text
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 30)])
 async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) -> None:
     """Many rounds on a small screen: what cannot be cured and how far the plan holds is within reach."""

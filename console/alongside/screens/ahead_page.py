@@ -11,7 +11,7 @@ from alongside.forecast.wind_words import wind_words
 from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
 from alongside.screens.ahead_water import Curve, water_rows
-from alongside.screens.ahead_words import hour, limit_words, plan_words, why_no_forecast
+from alongside.screens.ahead_words import enough, hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL, Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, length, strip, wrap
@@ -101,7 +101,8 @@ def _in_sight(view: View, words: list[list[Piece]], room: int) -> list[list[Piec
 
 def _nothing(view: View, why: str, width: int) -> list[Strip]:
     palette, forecast = view.palette, view.figures.forecast
-    texts = [f"Nothing known of the hours ahead: {why}.", *(forecast.notes if forecast else ())]
+    texts = [f"Nothing known of the hours ahead: {why}.", enough(view.figures)]
+    texts = [text for text in (*texts, *(forecast.notes if forecast else ())) if text]
     rows = [row for text in texts for row in wrap(safe(text), width - 4)]
     return [strip([("  " + line, palette.text)], width, palette.text) for line in rows]
 

@@ -2,14 +2,23 @@
 
 import math
 from collections.abc import Sequence
+from typing import Final
 
 from alongside.alerts.model import Alert
 from alongside.cycle.picture import Picture
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.words import AheadWords, past_limits, titled
+from alongside.mechanics.reasons import REASONS, NoAnswer
 from alongside.screens.gauge_words import why_unknown
 from alongside.stay.model import Display
 from alongside.wording.marks import MARKS
+
+READ_INSTEAD: Final = {
+    REASONS[NoAnswer.TIDE_UNKNOWN]: "read the tide board",
+    REASONS[NoAnswer.DRAUGHT_UNKNOWN]: "read the draughts",
+    REASONS[NoAnswer.HEEL_UNKNOWN]: "read the heel",
+}
+"""What stands in for a gauge that has said nothing, by why nothing is known."""
 
 
 def why_no_forecast(picture: Picture) -> str:
@@ -23,6 +32,15 @@ def why_no_forecast(picture: Picture) -> str:
         return "no tide to expect in the stay file"
     unknown = why_unknown(picture)
     return "not calculated yet" if unknown == "not known" else unknown
+
+
+def enough(picture: Picture) -> str:
+    """Return which reading by hand gives the hours ahead where a gauge has said nothing; "" where none does,
+    or nobody can enter it."""
+    if picture.look_only or picture.replay or picture.forecast is None:
+        return ""
+    what = READ_INSTEAD.get(picture.forecast.reason)
+    return f"Enough for them: {what} by hand (r)." if what else ""
 
 
 def hour(time: float | None, display: Display, since: float) -> str:
