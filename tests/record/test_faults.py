@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Acknowledge, Note, TendLine
+from alongside.actions import Acknowledge, AddLine, Correct, LineGone, Note, TendLine
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
@@ -360,3 +360,33 @@ def test_the_record_of_a_newer_program_is_refused_and_left_alone(tmp_path: Path)
     with pytest.raises(NewerRecord, match="format 99"):
         Watch(flood_stay(tmp_path), folder, 10)
     assert not list(folder.glob("journal-corrupt-*"))
+
+
+def test_lines_put_out_while_the_disk_is_full_are_on_record_with_their_columns_once_it_is_not(
+    tmp_path: Path,
+) -> None:
+    with small_disk(tmp_path / "disk") as disk:
+        folder = disk.place / "record"
+        watch = Watch(flood_stay(tmp_path), folder).run(60)
+        disk.fill()
+        watch.run(120, {90: AddLine("9", like="2", tension_kn=25.0), 120: LineGone("3", "parted", "TK")})
+        watch.run(60, {200: Correct(line="9", by="TK")})
+        assert "waits in memory" in record_alert(watch.last)
+        disk.free()
+        watch.run(60)
+        assert "On record again: journal" in notes(watch)
+        watch.end()
+        with RecordReader(folder) as record:
+            lines = {states.columns.lines for states in record.states()}
+            assert lines == {("1", "2", "3"), ("1", "2", "3", "9")}
+            assert record.chain().breaks == ()
+
+
+def test_given_up_entries_leave_the_run_to_those_after(tmp_path: Path) -> None:
+    waiting, run = WaitingEntries(), Watch(a_stay(tmp_path), tmp_path / "record").desk._recorder._run  # type: ignore[union-attr]
+    waiting.add(Entry(0.0, (Event(0.0, "note", text="first"),), run=run))
+    for at in range(MOST_ENTRIES):
+        waiting.add(Entry(float(at), (Event(float(at), "note", text="later"),)))
+    first = waiting.all()[0]
+    assert first.events[0].text == "later"
+    assert first.run is run

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Note, TendLine
+from alongside.actions import AddLine, Correct, Note, TendLine
 from alongside.record.reader import RecordReader
 from alongside.runtime.look_only import LookDesk
 from alongside.stay.stage import Stage
@@ -111,3 +111,24 @@ def test_two_consoles_on_two_terminals(tmp_path: Path) -> None:
             process.wait(10.0)
             os.close(master)
     assert [process.returncode for process, _ in consoles] == [130, 130]
+
+
+def test_the_second_goes_by_lines_that_are_put_out_and_taken_back(tmp_path: Path) -> None:
+    stay, folder = flood_stay(tmp_path), tmp_path / "record"
+    first = Watch(stay, folder, BEGIN).run(20)
+    shown = Shown()
+    second = LookDesk(folder, stay, "process 1")
+    second.start(shown)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        first.run(12, {275: AddLine("9", like="2", tension_kn=25.0, by="TK")})
+        seen = shown.wait(lambda p: p.time == first.last.time)
+        assert [row.id for row in seen.lines] == ["1", "2", "3", "9"]
+        assert seen.lines[3].tension_kn == pytest.approx(first.last.lines[3].tension_kn, rel=SEVEN_DIGITS)
+        assert seen.history.series["tension_kn.9"].size == seen.history.time.size
+        first.run(5, {285: Correct(line="9", by="TK")})
+        seen = shown.wait(lambda p: p.time == first.last.time)
+        assert [row.id for row in seen.lines] == ["1", "2", "3"]
+    finally:
+        second.stop()
+        first.end()

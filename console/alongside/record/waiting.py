@@ -51,6 +51,11 @@ class WaitingEntries:
         if len(self._entries) > MOST_ENTRIES:
             oldest = self._entries.popleft()
             self.lost_events += len(oldest.events) + len(oldest.actions)
+            self.lost_states += len(oldest.states)
+            if oldest.run is not None and self._entries[0].run is None:
+                self._entries[0] = replace(
+                    self._entries[0], run=oldest.run
+                )  # its columns are those of all after
 
     def all(self) -> list[Entry]:
         """Return all of it, to be written together; the last holds the states."""
