@@ -49,7 +49,8 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """One console from its start to its end, and the stay file as it read it."""
+    """One console from its start to its end, or to where something done on deck makes the stay another; the
+    stay as it is in it."""
 
     started: float
     program: str

@@ -58,7 +58,7 @@ class RecordReader:
         self._file = open_to_read(journal_of(folder))
 
     def runs(self) -> tuple[Run, ...]:
-        """Return every start of a console, oldest first."""
+        """Return every run, oldest first: one begins with a console, or where lines become others."""
         numbers = self._file.execute("SELECT run FROM runs ORDER BY run").fetchall()
         return tuple(self._run(number) for (number,) in numbers)
 

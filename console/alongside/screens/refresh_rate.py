@@ -15,11 +15,18 @@ EVERY_S = 2.0
 def refreshed(view: View, picture: Picture, due: bool) -> View:
     """Return the View after a Picture came; `due`: the figures on the screen have stood for `EVERY_S`."""
     first = math.isnan(view.watch.time)
-    if due or first or picture.stay is not view.watch.stay or _has_news(view.watch, picture):
+    if due or first or _has_other_lines(view.watch, picture) or _has_news(view.watch, picture):
         view = replace(view, stay=picture.stay, watch=picture)
-    if (due or first or picture.stay is not view.figures.stay) and view.paused_at is None:
+    if (due or first or _has_other_lines(view.figures, picture)) and view.paused_at is None:
         view = replace(view, figures=picture)
     return view
+
+
+def _has_other_lines(before: Picture, after: Picture) -> bool:
+    """Return whether a line was put out, or is not there any more."""
+    if before.stay is after.stay:
+        return False
+    return [line.id for line in before.stay.lines] != [line.id for line in after.stay.lines]
 
 
 def _has_news(before: Picture, after: Picture) -> bool:
