@@ -29,7 +29,11 @@ def run(options: argparse.Namespace) -> int:
     from alongside.reports.new_stay.kept import kept
     from alongside.reports.new_stay.shelf_files import shelf_of
 
-    entry = kept(path, shelf_of(path.parent), time.time())
+    try:
+        shelf = shelf_of(path.parent)
+    except OSError as error:
+        raise WrongInput(f"{path.parent}: cannot be read ({error.strerror}), expected a folder") from error
+    entry = kept(path, shelf, time.time())
     if options.plain:
         from alongside.cli.plain_questions import PlainQuestions
 

@@ -1,5 +1,7 @@
 """The plain questions of `alongside new`, one after the other, on any terminal or from a pipe."""
 
+import sys
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Final
 
@@ -30,6 +32,8 @@ class PlainQuestions:
 
     def run(self) -> int:
         """Ask until all is answered and written, or it is stopped; returns the exit status."""
+        if isinstance(sys.stdin, TextIOWrapper):
+            sys.stdin.reconfigure(errors="replace")  # bytes that are no text are refused as an answer
         given = count(self.entry)
         print_rows(COMMANDS)
         if given:
@@ -44,7 +48,7 @@ class PlainQuestions:
             text = self._typed(f"{prompt_words(here)}> ")
             if text is None or text == STOPPED:
                 return self._stopped(text is None)
-            self._take(here.at, text)
+            self._take(text)
 
     def _put(self, at: At) -> None:
         """Print a question, the first time it stands with all that helps."""
@@ -72,7 +76,7 @@ class PlainQuestions:
         except EOFError:
             return None
 
-    def _take(self, at: At, text: str) -> None:
+    def _take(self, text: str) -> None:
         if text in ("<", ">"):
             self.entry = back(self.entry) if text == "<" else forward(self.entry)
             self.asked = None
@@ -82,9 +86,9 @@ class PlainQuestions:
         elif text == "=":
             print_rows(*plain_drawing(self.entry, self.stay))
         else:
-            self._answer(at, text)
+            self._answer(text)
 
-    def _answer(self, at: At, text: str) -> None:
+    def _answer(self, text: str) -> None:
         """Take an answer, or say why it is none."""
         before = self.entry
         try:
@@ -92,8 +96,8 @@ class PlainQuestions:
         except Refused as refusal:
             print_rows(f"   Not taken: {refusal}")
             return
-        if not self.quick and text:
-            for doubt in doubts(before, self.entry, at, self.stay):
+        if not self.quick:
+            for doubt in doubts(before, self.entry, self.stay):
                 print_rows(f"   Is it so? {doubt}  (< goes back)")
 
     def _finish(self) -> int | None:

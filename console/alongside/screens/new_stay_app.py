@@ -14,7 +14,7 @@ from textual.widgets import Static
 
 from alongside.errors import AlongsideError
 from alongside.reports.new_stay.drawing import Drawn, drawn
-from alongside.reports.new_stay.entry import At, Entry, back, count, forward, standing
+from alongside.reports.new_stay.entry import Entry, back, count, forward, standing
 from alongside.reports.new_stay.kept import keep
 from alongside.reports.new_stay.taken import taken
 from alongside.reports.new_stay.texts import Files
@@ -144,7 +144,7 @@ class NewStayApp(App[None], inherit_bindings=False):
             self._reply(f"Not taken: {refusal}", wrong=True)
             return
         self._reply("")
-        self._show(before if text.strip() else None, here.at)
+        self._show(before)
 
     def _go(self, entry: Entry) -> None:
         self.entry = entry
@@ -166,8 +166,8 @@ class NewStayApp(App[None], inherit_bindings=False):
 
     # --- what is shown
 
-    def _show(self, before: Entry | None = None, at: At | None = None) -> None:
-        """Show the prompt that stands; `before` is the entry before the answer at a prompt."""
+    def _show(self, before: Entry | None = None) -> None:
+        """Show the prompt that stands; `before` is the entry before an answer was given."""
         here = standing(self.entry)
         field = self._field
         field.value = here.typed or ""
@@ -180,7 +180,7 @@ class NewStayApp(App[None], inherit_bindings=False):
         self._what = drawn(self.entry, self.stay)
         self.call_after_refresh(self._draw)
         if here.at is not None:
-            work = partial(self._work_out, self.entry, before, at)
+            work = partial(self._work_out, self.entry, before)
             self.run_worker(work, thread=True, exclusive=True, group="matters")
 
     def _text(self, matter: str | None) -> None:
@@ -193,11 +193,11 @@ class NewStayApp(App[None], inherit_bindings=False):
         self._files = None if faults else files_to_write(self.entry, self.stay)
         question.update(files_text(self._files, faults, answers, self.palette))
 
-    def _work_out(self, entry: Entry, before: Entry | None, at: At | None) -> None:
+    def _work_out(self, entry: Entry, before: Entry | None) -> None:
         """Post how much the question matters, and what is odd of the answer before; in a thread of its
         own."""
         try:
-            odd = doubts(before, entry, at, self.stay) if before is not None and at is not None else ()
+            odd = doubts(before, entry, self.stay) if before is not None else ()
             self.post_message(Known(entry, matters(entry, self.stay), odd[0] if odd else ""))
         except Exception:  # guards the form: it goes on without these words
             log.exception("what matters failed")

@@ -133,7 +133,7 @@ COASTER: Final[Sheet] = (
     ("form", ("cargo_loaded",)),
     ("strength", ("",)),
     # By tape from the stem, which is 86 m forward of the aft perpendicular, and from the deck.
-    ("measure", ("stem deck",)),
+    ("measure", ("stem deck 2",)),
     (
         "fairleads",
         (

@@ -281,17 +281,24 @@ SHIP_QUESTIONS: Final = (
         "How she is measured",
         "How do you measure along her, and heights?",
         "ap: forward of the aft perpendicular, as drawings; stem: aft of the stem; stern: forward of the "
-        "stern. keel: above the keel; deck: above the main deck",
+        "stern, then the overhang of the stern matters. keel: above the keel; deck: above the main deck",
         (
             Figure("along", "along", choice("ap", "stem", "stern"), is_word=True),
             Figure("height", "heights", choice("keel", "deck"), is_word=True),
+            Figure(
+                "overhang",
+                "stern aft of the aft perpendicular",
+                number("m", least=-10, most=60),
+                optional=True,
+                swing=1.0,
+            ),
         ),
-        form="ap, stem or stern; keel or deck",
-        example="stem deck",
+        form="ap, stem or stern; keel or deck; [m from the aft perpendicular aft to the stern]",
+        example="stem deck 3.5",
         asked=_new_ship,
         default=lambda _sheet: Default("ap keel", "as drawings have it"),
         choices=lambda _sheet: ("ap keel", "ap deck", "stem deck", "stern deck"),
-        paths=(),
+        paths=("ship.overhang_aft",),
     ),
     Question(
         "fairleads",

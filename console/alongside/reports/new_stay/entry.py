@@ -284,7 +284,8 @@ def draft(entry: Entry, trial: At | None = None, text: str = "") -> Sheet:
             texts = (*texts[: trial.number], text, *(each for each in texts[trial.number + 1 :] if each))
         rows = _rows_of(question, texts, sheet, () if trial is None or trial.key != question.key else texts)
         number = len(rows)
-        if not rows or question.key == "lines":
+        is_ended = bool(texts) and not texts[-1].strip()
+        if not rows or (question.key == "lines" and not is_ended):
             rows = (*rows, *_standing_in(question, sheet, rows))
         sheet = sheet.having(question.key, rows, number)
     return sheet

@@ -9,7 +9,7 @@ from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import Row, Value, as_key, number_of, quoted, word_of
 from alongside.stay.bollard_places import below_rail, draught_at, station_abreast
 from alongside.stay.fender_kinds import KINDS
-from alongside.stay.fittings import from_stem, from_stern, usual_overhang
+from alongside.stay.fittings import from_stem, from_stern
 from alongside.stay.heading import bearing_of_x
 from alongside.stay.model import Marks, Place
 
@@ -40,6 +40,8 @@ def ship_rows(sheet: Sheet) -> Iterator[str]:
         yield f"{key}: {given(hull, key)}    # {words}"
     yield f"depth: {given(hull, 'depth')}    # keel to deck"
     yield f"marks: {table(('fwd', given(marks, 'fwd')), ('aft', given(marks, 'aft')))}    # draught marks"
+    if overhang := given(sheet.one("measure"), "overhang"):
+        yield f"overhang_aft: {overhang}    # from the aft perpendicular aft to the stern"
     strength = sheet.one("strength")
     if design := given(strength, "design_mbl"):
         yield f"design_mbl_kn: {design}    # ship design MBL, from the towing and mooring plan"
@@ -113,7 +115,7 @@ def place_of(sheet: Sheet) -> Place:
     """Return which station of the ship lies abreast of which of the berth, in the frames of the file."""
     station = sheet.number("place", "station")
     way = sheet.word("measure", "along") or "ap"
-    aft = usual_overhang(sheet.loa, sheet.lbp)
+    aft = sheet.overhang_aft
     x = {"ap": station, "stem": from_stem(station, sheet.loa, aft), "stern": from_stern(station, aft)}[way]
     return Place(x, sheet.number("place", "berth"))
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from alongside.reports.new_stay.values import Row, Value, number_of, word_of
+from alongside.stay.fittings import usual_overhang
 from alongside.stay.model import Berth, Display, Rope, Ship
 from alongside.stay.nodes import one_of
 
@@ -115,6 +116,11 @@ class Sheet:
     def depth(self) -> float:
         ship = self.known_ship
         return self.number("hull", "depth") if ship is None else ship.depth
+
+    @property
+    def overhang_aft(self) -> float:
+        """Return how far the stern lies aft of the aft perpendicular, m; the usual where it is not known."""
+        return self.number("measure", "overhang", usual_overhang(self.loa, self.lbp))
 
     @property
     def fairleads(self) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from alongside.reports.new_stay.asked_ship import LADEN
 from alongside.reports.new_stay.part_texts import place_of
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import number_of, word_of
-from alongside.stay.fittings import from_stem, from_stern, usual_overhang
+from alongside.stay.fittings import from_stem, from_stern
 from alongside.units import iso_time
 
 FAIRLEADS: Final = (
@@ -62,7 +62,7 @@ def _draughts(sheet: Sheet) -> str:
 
 def _fairleads(sheet: Sheet) -> Iterator[str]:
     way, height = sheet.word("measure", "along") or "ap", sheet.word("measure", "height") or "keel"
-    aft = usual_overhang(sheet.loa, sheet.lbp)
+    aft = sheet.overhang_aft
     side = "S" if sheet.side == "starboard" else "P"
     z = 1.0 if height == "deck" else sheet.depth + 1.0
     breadth = sheet.number("hull", "breadth")
@@ -98,7 +98,7 @@ def _fenders(sheet: Sheet) -> str:
 
 def _place(sheet: Sheet) -> str:
     way = sheet.word("measure", "along") or "ap"
-    aft, x = usual_overhang(sheet.loa, sheet.lbp), sheet.lbp / 2.0
+    aft, x = sheet.overhang_aft, sheet.lbp / 2.0
     station = {"ap": x, "stem": from_stem(x, sheet.loa, aft), "stern": x + aft}[way]
     return f"{station:.1f} {_middle(sheet):.1f}"
 
@@ -116,7 +116,7 @@ def fairlead_places(sheet: Sheet) -> dict[str, float]:
     ship = sheet.known_ship
     if ship is not None:
         return {name: point.x for name, point in ship.fairleads.items()}
-    way, aft = sheet.word("measure", "along") or "ap", usual_overhang(sheet.loa, sheet.lbp)
+    way, aft = sheet.word("measure", "along") or "ap", sheet.overhang_aft
     places = {}
     for row in sheet.all("fairleads"):
         if "along" in row:
@@ -152,4 +152,4 @@ def _lines(sheet: Sheet) -> Iterator[str]:
         tension = "hand" if number == 1 else ""
         last = f"{NO_WINCH}" if sheet.known_ship is not None else ""
         rest = f"{ropes[0]} {tension or 'hand'} {last}".rstrip()
-        yield f"s{number} {role.split()[-1]} {name} {bollard} {rest}"
+        yield f"from-{name[:30]} {role.split()[-1]} {name} {bollard} {rest}"

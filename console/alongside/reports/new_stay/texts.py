@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import count
 from typing import Final
 
@@ -100,6 +100,7 @@ def _stay_text(sheet: Sheet, names: Mapping[str, str]) -> str:
 def _head(sheet: Sheet, names: Mapping[str, str]) -> Iterator[str]:
     yield "# A stay, written by `alongside new`. Every key: `alongside manual stay-file`."
     yield GUESSES
+    yield ""
     yield "format: 1"
     yield f"name: {quoted(f'{_ship_name(sheet)} at {_berth_name(sheet)}')}"
     yield f"alongside: {sheet.side}    # the side that lies alongside"
@@ -123,28 +124,44 @@ def _head(sheet: Sheet, names: Mapping[str, str]) -> Iterator[str]:
 def _lines(sheet: Sheet) -> Iterator[str]:
     fast = sheet.one("fast")
     at = number_of(fast, "at")
+    yield ""
     yield f"# All fast at {clock(at, sheet.display, '%H:%M %d %b')}, clock of the ship; times below are UTC."
     yield "lines:"
-    made = (
-        ("at", iso_time(at)),
-        ("tide", given(fast, "tide")),
-        ("draught_fwd", given(fast, "draught_fwd")),
-        ("draught_aft", given(fast, "draught_aft")),
-    )
+    said = Repeated()
     for row in sheet.all("lines") or copied_lines(sheet):
         rope = word_of(row, "rope")
         tail = row if "tail" in row else tail_of(sheet, rope)
-        tension = ("tension_kn", _tension(sheet, row, rope, word_of(tail, "tail")))
+        made = table(
+            ("at", iso_time(at)),
+            ("tension_kn", _tension(sheet, row, rope, word_of(tail, "tail"))),
+            *((key, given(fast, key)) for key in ("tide", "draught_fwd", "draught_aft")),
+        )
+        names = ((key, word_of(row, key)) for key in ("role", "fairlead", "winch", "bollard", "rope"))
         parts = [
             ("id", quoted(word_of(row, "id"))),
-            *((key, as_key(word_of(row, key)) if word_of(row, key) else "")
-              for key in ("role", "fairlead", "winch", "bollard", "rope")),
-        ]  # fmt: skip
+            *((key, as_key(name) if name else "") for key, name in names),
+        ]
         if tail:
-            parts.append(("tail", table(("rope", given(tail, "tail")), ("length", given(tail, "length")))))
-        line = table(*parts)
-        yield f"  - {line[:-1]},"
-        yield f"     made_fast: {table(made[0], tension, *made[1:])}}}"
+            hung = table(("rope", given(tail, "tail")), ("length", given(tail, "length")))
+            parts.append(("tail", said.once("tail", hung)))
+        yield f"  - {table(*parts)[:-1]},"
+        yield f"     made_fast: {said.once('fast', made)}}}"
+
+
+@dataclass(frozen=True, slots=True)
+class Repeated:
+    """Values that stand once and are named after: `&fast {…}`, then `*fast`."""
+
+    names: dict[str, str] = field(default_factory=dict)
+    """By the value."""
+
+    def once(self, stem: str, value: str) -> str:
+        """Return a value with its anchor, or the name of it where it stood before."""
+        if value in self.names:
+            return f"*{self.names[value]}"
+        alike = sum(name.startswith(stem) for name in self.names.values())
+        self.names[value] = f"{stem}_{alike + 1}" if alike else stem
+        return f"&{self.names[value]} {value}"
 
 
 def _tension(sheet: Sheet, row: Row, rope: str, tail: str) -> str:
@@ -159,6 +176,7 @@ def _tension(sheet: Sheet, row: Row, rope: str, tail: str) -> str:
 
 
 def _plans(sheet: Sheet) -> Iterator[str]:
+    yield ""
     yield "# Gauges, once they are wired up: feeds, see `alongside manual feeds`; until then read by hand."
     if waters := waters_of(sheet):
         yield "tide:"

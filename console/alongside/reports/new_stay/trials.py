@@ -1,6 +1,7 @@
 """What an answer does to the stay as it is known so far: its faults, what can hardly be meant, and how much
 it matters, with what stands in for all that is not answered yet."""
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,9 +10,10 @@ from typing import Final
 from alongside.errors import StayFaults, WrongInput
 from alongside.reports.new_stay.asked_berth import fender_stiffness_of
 from alongside.reports.new_stay.asked_lines import HAND_TIGHT, HAND_TIGHT_SHARE
-from alongside.reports.new_stay.asked_plans import waters_moved
-from alongside.reports.new_stay.entry import At, Entry, draft, read_answer, standing
+from alongside.reports.new_stay.asked_plans import NO_TIDE, waters_moved
+from alongside.reports.new_stay.entry import Entry, draft, read_answer, standing
 from alongside.reports.new_stay.question import Figure, Question
+from alongside.reports.new_stay.questions import QUESTIONS
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.texts import one_text
 from alongside.reports.new_stay.values import Refused, Row, Value, word_of
@@ -25,6 +27,12 @@ from alongside.stay.rope_stretch import at_half, like
 from alongside.wording.figures import percent, percent_range
 from alongside.wording.safe import safe
 
+RESTS_ON: Final = (
+    ("berth.charted_depth", "fast"),
+    ("berth.charted_depth", "tide"),
+    ("berth.bollards", "fast"),
+)
+"""Parts of the file, and the questions that a remark on them rests on besides."""
 NO_CHANGE: Final = 0.005
 """Of the allowance: less is no change."""
 
@@ -56,18 +64,37 @@ def _is_of(path: str, question: Question) -> bool:
     return any(path == part or path.startswith((f"{part}.", f"{part}[", part)) for part in question.paths)
 
 
-def doubts(before: Entry, after: Entry, at: At, file: Path) -> tuple[str, ...]:
-    """Return what can hardly be meant of an answer that was given at a prompt: the remarks that it
-    brought."""
-    old, new = (stay_of(draft(each), file) for each in (before, after))
+def doubts(before: Entry, after: Entry, file: Path) -> tuple[str, ...]:
+    """Return what can hardly be meant of what is answered: the remarks that the last answer brought. Left out
+    are those on what stands in, or that rest on it: they come once that is answered."""
+    sheets = _without_tide(draft(before)), _without_tide(draft(after))
+    old, new = (stay_of(each, file) for each in sheets)
     if new is None:
         return ()
     known = set() if old is None else {each.text for each in remarks_of(old)}
+    given = sheets[1].answered
+    questions = [each for each in QUESTIONS if given.get(each.key)]
+    stand_ins = {line.id for line in new.lines[given.get("lines", 0) :]}
     return tuple(
         f"{safe(each.path)}: {safe(each.text)}"
         for each in remarks_of(new)
-        if _is_of(each.path, at.question) and each.text not in known
+        if each.text not in known
+        and any(_is_of(each.path, question) for question in questions)
+        and all(given.get(key) for part, key in RESTS_ON if each.path.startswith(part))
+        and not (each.path == "lines" and stand_ins)
+        and not stand_ins & set(re.findall(r"[^\s,;:]+", f"{each.text} {_line_at(each.path, new)}"))
     )
+
+
+def _without_tide(sheet: Sheet) -> Sheet:
+    """Return a sheet without the tide that stands in."""
+    return sheet if sheet.answered.get("tide") else sheet.having("tide", [{"waters": NO_TIDE}], 0)
+
+
+def _line_at(path: str, stay: Stay) -> str:
+    """Return the id of the line that a path lies in; "" where it lies in none."""
+    match = re.match(r"lines\[(\d+)\]", path)
+    return stay.lines[int(match[1])].id if match is not None else ""
 
 
 # --- how much it matters
