@@ -21,6 +21,10 @@ AROUND: Final = np.arange(-15.0, 15.1, 3.75)
 """deg to either side of the wind: others than those the advice is tried in."""
 MOST_MS: Final = 60.0
 STEP_MS: Final = 0.5
+FINE_MS: Final = 0.02
+"""Steps between the last wind that is stood and the first that is not."""
+LOWER_MS: Final = 0.1
+"""m/s less that are held: less is the same."""
 GUST: Final = 0.87
 LEAST_M: Final = 0.01
 """m farther off: less is the same."""
@@ -42,18 +46,30 @@ def stands(basis: Basis, here: Situation, lengths: Floats, wind: tuple[float, fl
     caution = basis.stay.limits.holding_share.caution
     assert caution is not None
     speeds = np.append(np.arange(0.0, MOST_MS + STEP_MS, STEP_MS), [speed, speed / caution])
+    goes, off = _tried(basis, here, lengths, speeds, come_from)
+    first = float(min(speeds[goes], default=MOST_MS))
+    if 0.0 < first < MOST_MS:
+        fine = np.arange(max(first - STEP_MS, 0.0), first, FINE_MS)
+        first = float(min(fine[_tried(basis, here, lengths, fine, come_from)[0]], default=first))
+    return Stands(
+        goes=bool(goes[speeds <= speed / caution].any()),
+        holds_ms=first,
+        off_m=float(off[speeds.size - 2]),
+    )
+
+
+def _tried(
+    basis: Basis, here: Situation, lengths: Floats, speeds: Floats, come_from: float
+) -> tuple[NDArray[np.bool_], Floats]:
+    """Return whether anything goes in each of n winds (n,), and how far off her fenders she lies, m (n,): the
+    worst of the directions about it."""
     each, around = (of.ravel() for of in np.meshgrid(speeds, (come_from + AROUND) % 360.0, indexing="ij"))
     many = here.at(np.zeros(each.size, dtype=np.intp))
     blown = replace(many, wind_speed=each * basis.criteria.gust_factor, wind_from=around)
     state = hold(basis.arrangement, blown, lengths)
     goes = _goes(basis, state.lines, state.pose).reshape(speeds.size, AROUND.size).any(axis=1)
     off = np.nan_to_num(standing_off(basis.arrangement, state.pose), nan=np.inf)
-    first = np.sort(speeds[goes])
-    return Stands(
-        goes=bool(goes[speeds <= speed / caution].any()),
-        holds_ms=float(first[0]) if first.size else MOST_MS,
-        off_m=float(off.reshape(speeds.size, AROUND.size)[speeds.size - 2].max()),
-    )
+    return goes, off.reshape(speeds.size, AROUND.size).max(axis=1)
 
 
 def _goes(basis: Basis, lines: LineStates, pose: Pose) -> NDArray[np.bool_]:
@@ -85,9 +101,9 @@ def refused(
     if warning is not None and then.off_m >= warning and then.off_m > was.off_m + LEAST_M:
         return f"{deeds} in {wind}: off her fenders {was.off_m:.2f} to {then.off_m:.2f} m"
     if then.goes and not was.goes:
-        return f"{deeds} in {wind}: brings the wind over, {was.holds_ms:.1f} to {then.holds_ms:.1f} m/s"
-    if then.goes and then.holds_ms < was.holds_ms - STEP_MS / 2.0:
-        return f"{deeds} in {wind}: lowers what holds her, {was.holds_ms:.1f} to {then.holds_ms:.1f} m/s"
+        return f"{deeds} in {wind}: brings the wind over, {was.holds_ms:.2f} to {then.holds_ms:.2f} m/s"
+    if then.goes and then.holds_ms < was.holds_ms - LOWER_MS:
+        return f"{deeds} in {wind}: lowers what holds her, {was.holds_ms:.2f} to {then.holds_ms:.2f} m/s"
     return ""
 
 

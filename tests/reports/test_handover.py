@@ -12,7 +12,7 @@ import pytest
 from alongside.actions import Acknowledge, Note, TakeOver, TendLine
 from alongside.alerts.model import Alert, Event, EventWord, Standing
 from alongside.cli.main import main
-from alongside.cycle.advance import HAND_OVER
+from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import Picture
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.basis import Basis

@@ -8,7 +8,7 @@ from textual.widgets import Input
 
 from alongside.actions import Note, TendLine
 from alongside.alerts.model import Event
-from alongside.cycle.advance import HAND_OVER
+from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import Picture
 from tests.screens import invented
 from tests.screens.shown import Shown, console

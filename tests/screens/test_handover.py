@@ -6,7 +6,7 @@ import pytest
 
 from alongside.actions import Step, TakeOver, ToAlert, ToTend
 from alongside.alerts.model import Event
-from alongside.cycle.advance import HAND_OVER
+from alongside.cycle.noted import HAND_OVER
 from tests.screens import invented
 from tests.screens.shown import console
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from alongside.actions import Action, JudgeChannel, Note, TakeOver
+from alongside.actions import Action
 from alongside.alerts.event_text import refreshed
 from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
@@ -20,15 +20,16 @@ from alongside.alerts.text import Facts
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.brakes.loads_seen import misled_at
-from alongside.cycle.by_hand_events import forecast_events, reading_events
 from alongside.cycle.deck.altered import altered
-from alongside.cycle.deck.places import Places, with_places
+from alongside.cycle.deck.places import with_places
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.guard import Guard
-from alongside.cycle.holding_now import Held, HoldingNow, holding_now
+from alongside.cycle.holding_by_state import HeldBefore, HoldingByState, holding_by_state
+from alongside.cycle.holding_now import Held
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
 from alongside.cycle.motion_range import Minutes, motion_ranges
+from alongside.cycle.noted import noted
 from alongside.cycle.other_states import BY_LENGTHS, NO_OTHER_STATE, OtherState, OtherStates, other_states
 from alongside.cycle.plausibility.alternative import situation_by_witnesses
 from alongside.cycle.plausibility.believed import Belief, believed
@@ -36,7 +37,6 @@ from alongside.cycle.plausibility.by_hand import HandReadings, readings_after
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.cycle.plausibility.under_keel import situation_by_sounding
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
-from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindForecast, forecast_after
 from alongside.forecast.tide.stand_in import Samples
@@ -47,10 +47,6 @@ from alongside.mechanics.situation import Situation, situation_of, unknown_situa
 from alongside.mechanics.state import Hold
 from alongside.readings import NO_FEED_MEMORY, Codes, FeedMemory, Floats, Readings, with_unfitted
 from alongside.stay.model import Stay
-from alongside.wording.names import channel as channel_words
-
-HAND_OVER: Final = "hand_over"
-"""Subject of the note that the watch was taken over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,46 +176,18 @@ def _advance(
     around: Circumstances,
     guard: Guard,
 ) -> tuple[Memory, Block]:
-    readings = with_unfitted(readings)
+    as_written, now = basis, float(readings.time[0])
+    memory, put_out, left = _with_places(as_written.stay, memory, actions, now, guard)
+    basis = altered(as_written, memory.lengths.deck)
     by_hand = readings_after(memory.by_hand, actions)
-    now, as_written = float(readings.time[0]), basis
-    placed = guard.run(
-        "lines",
-        lambda: with_places(basis.stay, memory.lengths, memory.lengths_changed_at, actions, now),
-        lambda: (memory.lengths, memory.lengths_changed_at, (), tuple(actions)),
-    )
-    memory = _placed(memory, placed)
-    basis = altered(basis, memory.lengths.deck)
-    as_heard = Belief(readings, memory.plausibility, memory.residuals)
-    belief = guard.run(
-        "channels", lambda: _believed(basis, memory, readings, actions, around, by_hand), lambda: as_heard
-    )
+    belief = _believed(basis, memory, with_unfitted(readings), actions, around, by_hand, guard)
     readings = belief.readings
     situation = guard.run(
         "situation", lambda: situation_of(basis.stay, readings), lambda: unknown_situation(readings.time)
     )
-
-    def moored() -> LineHistory:
-        return line_history(
-            basis.stay,
-            basis.arrangement,
-            memory.lengths,
-            situation,
-            placed[3],
-            running=memory.hearing is not None,
-            misled=misled_at(readings),
-            cells=Cells.of(basis.stay, basis.arrangement, readings),
-            changed_at=memory.lengths_changed_at,
-            stay_file=as_written.stay,
-        )
-
-    lines = guard.run(
-        "lines", moored, lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation))
-    )
-    states, lengths = lines.hold, lines.lengths
+    lines = _lines(as_written.stay, basis, memory, readings, situation, left, guard)
+    lengths, states = lines.lengths, lines.hold
     basis = altered(as_written, lengths.deck)
-    gone = {line for line, is_gone in zip(basis.arrangement.ids, lengths.gone, strict=True) if is_gone}
-    watchlist_before, dropped = of_rules(memory.watchlist, rules_of_lines_out(basis.rules, gone))
     was, lengths_set = (
         set_by_hand(basis.arrangement, each)
         for each in (memory.lengths.unstretched, states.lines.unstretched_m)
@@ -240,109 +208,67 @@ def _advance(
         ),
         OtherStates,
     )
-    holding = _holding(basis, memory.held, situation, states, guard)
-    by_witnesses = _with_holding(basis, memory.held_by_witness or memory.held, others.by_witnesses, guard)
-    if_slipped = _with_holding(basis, memory.held_if_slipped or memory.held, others.if_slipped, guard)
-    others = replace(others, by_witnesses=by_witnesses, if_slipped=if_slipped)
-    shown = OtherState(situation, states, BY_LENGTHS, holding)
-    worse = guard.run("holding", lambda: worse_holding(basis, judged, shown, others), lambda: holding)
-
-    def assessed() -> Alerted:
-        findings = findings_of(basis, judged, situation, states, guard.calculation_failed, around.unrecorded)
-        findings = replace(
-            findings,
-            next_limits=around.next_limits,
-            clock_ahead_s=around.clock_ahead_s,
-            parted_at=lengths.parted_at(),
-            holding=worse.share,
-            weak=worse.weak,
-            holding_gust=worse.gust_share,
-            filling=around.filling,
-            over_brake=None if lines.slipped is None else lines.slipped.over,
-            call_fault=around.call_fault,
-            ranges=ranges,
-        )
-        return alerted(basis, watchlist_before, findings, actions, guard, others.findings(basis, judged))
-
+    shown = OtherState(situation, states, BY_LENGTHS)
+    holding = holding_by_state(basis, _held(memory), judged, shown, others, guard)
+    alerts_before, over = _of_lines_out(basis, memory.watchlist, lengths, now)
     assessment, watchlist, alert_events = guard.run(
-        "alerts", assessed, lambda: only_failed(basis, watchlist_before, readings)
+        "alerts",
+        lambda: _alerted(basis, alerts_before, judged, shown, lines, holding, ranges, actions, around, guard),
+        lambda: only_failed(basis, alerts_before, readings),
     )
-    last = readings.rows(len(readings) - 1, len(readings))
-    heard = guard.run("feeds", lambda: hearing(last)[0], lambda: memory.hearing)
-    feed = guard.run(
-        "feeds",
-        lambda: (
-            *feed_events(basis.stay, memory.hearing, readings, guard.say),
-            *sender_events(readings, guard.say),
-        ),
-        lambda: (),
-    )
-    over = [cleared(each, now) for each in dropped]
-    noted = _noted(basis, memory, now, actions)
-    events = in_order((*noted, *placed[2], *lines.events, *over, *feed, *alert_events))
+    heard, feed_changes = _heard(basis.stay, memory.hearing, readings, guard)
+    notes = noted(basis.stay.display, memory.by_hand, memory.wind_forecast, now, actions)
+    events = in_order((*notes, *put_out, *lines.events, *over, *feed_changes, *alert_events))
+    held = holding.last(in_question=bool(lengths.brakes.questions))
     after = Memory(
         lengths,
         watchlist,
-        holding.last,
+        held.shown,
         heard,
         belief.residuals,
         memory.foresight,
         belief.memory,
         readings.feeds.memory,
-        _last_held(by_witnesses),
-        _last_held(if_slipped) if lengths.brakes.questions else None,
+        held.by_witness,
+        held.if_slipped,
         changed_at[-1],
         motion,
         by_hand,
-        forecast_after(memory.wind_forecast, actions, float(readings.time[0])),
+        forecast_after(memory.wind_forecast, actions, now),
     )
-    block = Block(readings, situation, states, assessment, events, guard.trace)
-    return after, replace(
-        block,
+    weak = holding.worse.weak
+    return after, Block(
+        readings,
+        situation,
+        states,
+        assessment,
+        events,
+        guard.trace,
         unrecorded=around.unrecorded,
         filling=around.filling,
         call_fault=around.call_fault,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
-        others=others,
+        others=holding.others,
         ranges=ranges,
-        weak=NO_WEAK_SPOT if worse.weak is None else worse.weak[-1],
+        weak=NO_WEAK_SPOT if weak is None else weak[-1],
     )
 
 
-def _placed(memory: Memory, placed: Places) -> Memory:
-    """Return the memory with places of lines as they are now; what was held with other lines is no answer."""
-    lengths, changed_at = placed[:2]
-    if lengths is memory.lengths:
-        return memory
-    memory = replace(memory, held=None, held_by_witness=None, held_if_slipped=None)
-    return replace(memory, lengths=lengths, lengths_changed_at=changed_at)
-
-
-def _holding(
-    basis: Basis, before: Held | None, situation: Situation, states: Hold, guard: Guard
-) -> HoldingNow:
-    """Return the wind against what is held, where a rule asks and the lines are known."""
-    if not basis.watches_holding or "lines" in guard.failed:
-        return HoldingNow()
-    return guard.run(
-        "holding",
-        lambda: holding_now(basis.arrangement, basis.criteria, situation, states, before),
-        HoldingNow,
+def _with_places(
+    stay: Stay, memory: Memory, actions: Sequence[Action], now: float, guard: Guard
+) -> tuple[Memory, tuple[Event, ...], tuple[Action, ...]]:
+    """Return the memory with a place for each line that is put out now, what there is to say of that, and the
+    actions left to do. What was held with other lines is no answer."""
+    lengths, changed_at, events, left = guard.run(
+        "lines",
+        lambda: with_places(stay, memory.lengths, memory.lengths_changed_at, actions, now),
+        lambda: (memory.lengths, memory.lengths_changed_at, (), tuple(actions)),
     )
-
-
-def _with_holding(
-    basis: Basis, before: Held | None, other: OtherState | None, guard: Guard
-) -> OtherState | None:
-    """Return another state with the wind against what is held in it."""
-    if other is None:
-        return None
-    return replace(other, holding=_holding(basis, before, other.situation, other.hold, guard))
-
-
-def _last_held(other: OtherState | None) -> Held | None:
-    return None if other is None else other.holding.last
+    if lengths is not memory.lengths:
+        memory = replace(memory, held=None, held_by_witness=None, held_if_slipped=None)
+        memory = replace(memory, lengths=lengths, lengths_changed_at=changed_at)
+    return memory, events, left
 
 
 def _believed(
@@ -352,9 +278,102 @@ def _believed(
     actions: Sequence[Action],
     around: Circumstances,
     by_hand: HandReadings,
+    guard: Guard,
 ) -> Belief:
-    before = memory.plausibility
-    return believed(basis.witnesses, before, memory.residuals, readings, actions, around.closed, by_hand)
+    """Return the readings as they are believed; as they were heard where judging them failed."""
+    before, residuals = memory.plausibility, memory.residuals
+    return guard.run(
+        "channels",
+        lambda: believed(basis.witnesses, before, residuals, readings, actions, around.closed, by_hand),
+        lambda: Belief(readings, before, residuals),
+    )
+
+
+def _lines(
+    stay_file: Stay,
+    basis: Basis,
+    memory: Memory,
+    readings: Readings,
+    situation: Situation,
+    actions: Sequence[Action],
+    guard: Guard,
+) -> LineHistory:
+    """Return what became of the lines; nothing is known of them where that failed."""
+    return guard.run(
+        "lines",
+        lambda: line_history(
+            basis.stay,
+            basis.arrangement,
+            memory.lengths,
+            situation,
+            actions,
+            running=memory.hearing is not None,
+            misled=misled_at(readings),
+            cells=Cells.of(basis.stay, basis.arrangement, readings),
+            changed_at=memory.lengths_changed_at,
+            stay_file=stay_file,
+        ),
+        lambda: LineHistory(memory.lengths, (), nothing_known(basis.arrangement, situation)),
+    )
+
+
+def _held(memory: Memory) -> HeldBefore:
+    return HeldBefore(memory.held, memory.held_by_witness, memory.held_if_slipped)
+
+
+def _of_lines_out(
+    basis: Basis, watchlist: Watchlist, lengths: Lengths, now: float
+) -> tuple[Watchlist, tuple[Event, ...]]:
+    """Return the watchlist without alerts of lines that are gone, and that these are over."""
+    gone = {line for line, is_gone in zip(basis.arrangement.ids, lengths.gone, strict=True) if is_gone}
+    kept, dropped = of_rules(watchlist, rules_of_lines_out(basis.rules, gone))
+    return kept, tuple(cleared(each, now) for each in dropped)
+
+
+def _alerted(
+    basis: Basis,
+    before: Watchlist,
+    judged: Readings,
+    shown: OtherState,
+    lines: LineHistory,
+    holding: HoldingByState,
+    ranges: Floats,
+    actions: Sequence[Action],
+    around: Circumstances,
+    guard: Guard,
+) -> Alerted:
+    """Return what rules say of n instants, and the alerts after them."""
+    found = findings_of(
+        basis, judged, shown.situation, shown.hold, guard.calculation_failed, around.unrecorded
+    )
+    found = replace(
+        found,
+        next_limits=around.next_limits,
+        clock_ahead_s=around.clock_ahead_s,
+        parted_at=lines.lengths.parted_at(),
+        holding=holding.worse.share,
+        weak=holding.worse.weak,
+        holding_gust=holding.worse.gust_share,
+        filling=around.filling,
+        over_brake=None if lines.slipped is None else lines.slipped.over,
+        call_fault=around.call_fault,
+        ranges=ranges,
+    )
+    return alerted(basis, before, found, actions, guard, holding.others.findings(basis, judged))
+
+
+def _heard(
+    stay: Stay, before: Codes | None, readings: Readings, guard: Guard
+) -> tuple[Codes | None, tuple[Event, ...]]:
+    """Return how each channel is heard at the last instant, and what changed in the feeds."""
+    last = readings.rows(len(readings) - 1, len(readings))
+    heard = guard.run("feeds", lambda: hearing(last)[0], lambda: before)
+    events = guard.run(
+        "feeds",
+        lambda: (*feed_events(stay, before, readings, guard.say), *sender_events(readings, guard.say)),
+        tuple[Event, ...],
+    )
+    return heard, events
 
 
 def watchlist_now(basis: Basis, memory: Memory, block: Block, guard: Guard) -> Watchlist:
@@ -386,22 +405,3 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
 def in_order(events: Sequence[Event]) -> tuple[Event, ...]:
     """Return events by time; those of one instant keep the order they were told in."""
     return tuple(sorted(events, key=lambda event: event.time))
-
-
-def _noted(basis: Basis, memory: Memory, now: float, actions: Sequence[Action]) -> tuple[Event, ...]:
-    display = basis.stay.display
-    events = list(reading_events(memory.by_hand, now, actions, display))
-    events += forecast_events(memory.wind_forecast, now, actions, display)
-    for action in actions:
-        if isinstance(action, Note):
-            text = f"{action.text} ({action.by})" if action.by else action.text
-            events.append(Event(now, "note", text=text))
-        elif isinstance(action, TakeOver):
-            by = f" by {action.by}" if action.by else ""
-            events.append(Event(now, "watch_taken", subject=HAND_OVER, text=f"Watch taken over{by}"))
-        elif isinstance(action, JudgeChannel):
-            right = "right" if action.right == "gauge" else "wrong"
-            by = f" ({action.by})" if action.by else ""
-            text = f"Looked: gauge {channel_words(action.channel)} is {right}{by}"
-            events.append(Event(now, "accepted", subject=action.channel, text=text))
-    return tuple(events)

@@ -11,7 +11,7 @@ from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.alerts.over_brake import slipped_or_holds
-from alongside.cycle.advance import HAND_OVER
+from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import LineRow, Picture
 from alongside.cycle.who_holds import held_by_rows
 from alongside.readings import Quality, Reason
