@@ -170,6 +170,19 @@ def test_a_better_reading_that_stands_apart_never_serves_unopposed() -> None:
         assert quality is (Quality.GOOD if row < 2 else Quality.SUSPECT)
 
 
+@pytest.mark.parametrize(("pace", "doubted"), [(0.0, False), (2.0, False), (-2.0, True)])
+def test_a_gang_that_stops_after_a_reading_casts_no_doubt_on_the_gauge(pace: float, doubted: bool) -> None:
+    time = instants(6.0)
+    columns = quiet(time)
+    planned = witnesses_of().draughts(time)[:, 0]
+    columns["draught_fwd"][60:] += (pace - 1.0) * (planned[60:] - planned[60])
+    done = read(float(time[60]), draught_fwd=float(planned[60]))
+    blocks, _ = lived(COASTER, as_readings(time, columns), {60: [done]})
+    at = blocks[1].readings.channels.index("draught_fwd")
+    assert abs(planned[-1] - planned[60]) > 0.2, "the plan goes on"
+    assert (blocks[1].readings.reason[:, at] == Reason.APART).any() == doubted
+
+
 @pytest.mark.parametrize("right", ["gauge", "witness"])
 def test_the_officer_chooses_between_gauge_and_reading(right: str) -> None:
     _, readings, done = apart()

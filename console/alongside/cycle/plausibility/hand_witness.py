@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from math import hypot, isnan, nan
 from typing import Final
 
+import numpy as np
+
 from alongside.cycle.plausibility.bench import Bench
 from alongside.cycle.plausibility.by_hand import HandReadings, carried_by_hand
 from alongside.cycle.plausibility.model import Doubt
@@ -21,14 +23,20 @@ def by_hand_at(
     witnesses: Witnesses, by_hand: HandReadings, time: Floats
 ) -> Iterator[dict[str, tuple[float, float, float]]]:
     """Yield for each of n instants (value, one sigma, one sigma when read) of every channel that was read by
-    hand; NaN where no reading serves."""
+    hand; NaN where no reading serves. A gang that stopped, or works twice as fast as planned, is no reason to
+    doubt a draught gauge: what the plan moved a draught by since is in the first sigma."""
     columns = []
     for channel in COMPARED:
         of = [each for each in by_hand if each.channel == channel]
         if of:
             carried = carried_by_hand(witnesses, by_hand, channel, time)
-            read = [next((e.sigma for e in reversed(of) if e.at <= at), nan) for at in time.tolist()]
-            columns.append((channel, carried.level.tolist(), carried.sigma.tolist(), read))
+            last = [next((each for each in reversed(of) if each.at <= at), None) for at in time.tolist()]
+            read = [nan if each is None else each.sigma for each in last]
+            sigma = carried.sigma
+            if channel in DRAUGHTS:
+                value = np.array([nan if each is None else each.value for each in last])
+                sigma = np.hypot(sigma, (carried.level - value) / SIGMAS)
+            columns.append((channel, carried.level.tolist(), sigma.tolist(), read))
     for row in range(time.size):
         yield {channel: (level[row], sigma[row], read[row]) for channel, level, sigma, read in columns}
 
