@@ -19,9 +19,10 @@ Sample = tuple[float, ...]
 
 @dataclass(frozen=True, slots=True)
 class ForecastMemory:
-    """`last` is the last instant played, with nothing heard before it, and `row` the same as a sample of
-    `alongside.cycle.gauge_samples`; `trail` holds the samples so far, `soon` the limits that the last look
-    ahead expects next. `asked` is the instant it was looked ahead from, and `asked_row` its sample."""
+    """`last` is the last instant played, with nothing heard before it but what was read by hand, and `row`
+    the same as a sample of `alongside.cycle.gauge_samples`; `trail` holds the samples so far, `soon` the
+    limits that the last look ahead expects next. `asked` is the instant it was looked ahead from, and
+    `asked_row` its sample."""
 
     last: Present
     row: Sample
@@ -45,4 +46,4 @@ class ForecastMemory:
             return None
         before = [each for each in self.trail if each[0] < self.asked_row[0]][-MOST:]
         columns = np.array([*before, self.asked_row]).T
-        return replace(self.asked, heard=Heard(columns[0], *columns[1:]))
+        return replace(self.asked, heard=Heard(columns[0], *columns[1:]).merged(self.asked.heard))

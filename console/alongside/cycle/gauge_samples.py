@@ -5,6 +5,7 @@ rows (UNIX s, then `MEASURED`, NaN where nothing was measured), so that a memory
 blocks as they are played, or from the chart history where a watch has gone on from its record.
 """
 
+from collections.abc import Collection
 from dataclasses import replace
 from math import inf, isfinite, nan
 from typing import Final
@@ -16,7 +17,6 @@ from alongside.cycle.advance import Block, Memory
 from alongside.cycle.forecast_memory import Sample
 from alongside.cycle.line_known import no_length_after
 from alongside.cycle.picture import History
-from alongside.cycle.plausibility.by_hand import last_reading
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
 from alongside.readings import Floats, Quality, Readings, Reason
@@ -26,7 +26,8 @@ EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
 """Samples kept: thirty days."""
 DRAUGHTS: Final = ("draught_fwd", "draught_aft")
-MEASURED: Final = ("tide", *DRAUGHTS, "heel_deg", "wind_speed", "wind_from")
+LEVELS: Final = ("tide", *DRAUGHTS)
+MEASURED: Final = (*LEVELS, "heel_deg", "wind_speed", "wind_from")
 
 Samples = tuple[Sample, ...]
 
@@ -41,9 +42,9 @@ def sampled(samples: Samples, block: Block, most: int = MOST) -> Samples:
 
 def sample_at(block: Block, row: int) -> Sample:
     """Return one instant of a block as a sample; an expected tide and a heel without a gauge are NaN, and
-    so is what was read by hand before the period of the sample: carried on, it is no other measurement."""
+    so is what goes by hand: it was measured when it was read, see `read_by_hand`."""
     values = {name: float(getattr(block.situation, name)[row]) for name in MEASURED}
-    for name in ("tide", *DRAUGHTS):
+    for name in LEVELS:
         if not _is_measured(block.readings, name, row):
             values[name] = nan
     if not block.situation.heel_measured:
@@ -51,24 +52,28 @@ def sample_at(block: Block, row: int) -> Sample:
     return float(block.situation.time[row]), *values.values()
 
 
-def samples_of(history: History, breadth: float, memory: Memory, now: float) -> Samples:
+def samples_of(
+    history: History, breadth: float, memory: Memory, now: float, no_gauge: Collection[str] = ()
+) -> Samples:
     """Return the samples that a chart history up to `now` holds, for a ship of `breadth` m.
 
-    A tide that stands in for a gauge which still gives no signal counts as not measured.
+    A tide that stands in for a gauge which still gives no signal counts as not measured, and so does all of
+    a channel that has `no_gauge`.
     """
     rows = _first_of_each(history.time, -np.inf)
     rows = rows[history.time[rows] <= now]
     time = history.time[rows]
 
     def column(name: str) -> Floats:
-        return history.series[name][rows] if name in history.series else np.full(time.size, np.nan)
+        is_measured = name in history.series and name not in no_gauge
+        return history.series[name][rows] if is_measured else np.full(time.size, np.nan)
 
     heel = column("heel")
     midship = heel_from_midship(column("draught_mid_port"), column("draught_mid_stbd"), breadth)
     heel = np.where(np.isnan(heel), midship, heel)
     measured_until = _measured_until(memory)
-    tide = np.where((time > measured_until) & ~_just_read(memory, "tide", time), np.nan, column("tide"))
-    others = (_without_carried(memory, name, time, column(name)) for name in DRAUGHTS)
+    tide = np.where(time > measured_until, np.nan, column("tide"))
+    others = (column(name) for name in DRAUGHTS)
     wind = (column(name) for name in ("wind_speed", "wind_from"))
     return tuple(zip(*(each.tolist() for each in (time, tide, *others, heel, *wind)), strict=True))
 
@@ -78,6 +83,7 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     last = len(block.situation) - 1
     here = block.situation.rows(last, last + 1)
     heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
+    heard = heard.merged(read_by_hand(block.readings, memory))
     codes = no_length_after(block.hold, lengths)
     present = Present.of(here, lengths.unstretched, heard, no_length=codes)
     brakes, cells = lengths.brakes, _good_cells(block.readings)
@@ -157,29 +163,25 @@ def _measured_until(memory: Memory) -> float:
     """The last minute in which the tide was measured, UNIX seconds; infinite where nobody knows."""
     heard = [memory.plausibility.tide_heard, *(time for time, _ in memory.residuals[-1:])]
     known = [time for time in heard if np.isfinite(time)]
-    if not known and last_reading(memory.by_hand, "tide"):
-        return -np.inf
     return max(known) + 60.0 if known else np.inf
 
 
-def _was_read(memory: Memory, channel: str) -> bool:
-    return last_reading(memory.by_hand, channel) is not None
+def read_by_hand(readings: Readings, memory: Memory) -> Heard:
+    """Return the levels that were read by hand, each when it was read, of channels that go by hand at the
+    last instant."""
+    by_hand = [name for name in LEVELS if _is_by_hand(readings, name)]
+    read = [each for each in memory.by_hand if each.channel in by_hand and each.at <= readings.time[-1]]
+    time = np.array(sorted({each.at for each in read}))
+    columns = {name: np.full(time.size, np.nan) for name in MEASURED}
+    for each in read:
+        columns[each.channel][np.searchsorted(time, each.at)] = each.value
+    return Heard(time, *columns.values())
 
 
-def _just_read(memory: Memory, channel: str, time: Floats) -> NDArray[np.bool_]:
-    """Return where (n,) a channel was read by hand within the period of a sample before."""
-    read = np.array([each.at for each in memory.by_hand if each.channel == channel])
-    since = time[:, np.newaxis] - read[np.newaxis]
-    near: NDArray[np.bool_] = ((since >= 0.0) & (since < EVERY_S)).any(axis=1)
-    return near
-
-
-def _without_carried(memory: Memory, channel: str, time: Floats, value: Floats) -> Floats:
-    """Return a series (n,), of a channel without a gauge only where it was just read: later it is the plan's,
-    and so it is before. A gauge of the same channel goes on being one."""
-    if channel in memory.plausibility.good or not _was_read(memory, channel):
-        return value
-    return np.where(~_just_read(memory, channel, time), np.nan, value)
+def without_gauge(readings: Readings) -> tuple[str, ...]:
+    """Return the levels that no gauge gives."""
+    last = len(readings) - 1
+    return tuple(name for name in LEVELS if name in readings.channels and _has_no_gauge(readings, name, last))
 
 
 def _has_no_gauge(readings: Readings, channel: str, row: int) -> bool:
@@ -188,14 +190,11 @@ def _has_no_gauge(readings: Readings, channel: str, row: int) -> bool:
 
 
 def _is_measured(readings: Readings, channel: str, row: int) -> bool:
-    """Return whether a level was measured at an instant: a tide that is only expected was not, and what was
-    read by hand only within the period of the sample."""
+    """Return whether a gauge has measured a level at an instant: a tide that is only expected it has not."""
     if channel not in readings.channels:
         return channel != "tide"
     at = readings.channels.index(channel)
     reason = readings.reason[row, at]
-    if reason == Reason.BY_HAND:
-        return bool(readings.age[row, at] < EVERY_S)
-    if _has_no_gauge(readings, channel, row):
+    if reason == Reason.BY_HAND or _has_no_gauge(readings, channel, row):
         return False
     return channel != "tide" or bool(reason != Reason.EXPECTED)

@@ -24,11 +24,10 @@ from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Circumstances, Memory, advance, advance_guarded
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.forecast_memory import MOST, SPARE, ForecastMemory
-from alongside.cycle.gauge_samples import present_at, sample_at, sampled
+from alongside.cycle.gauge_samples import present_at, read_by_hand, sample_at, sampled
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import next_limits_of
-from alongside.forecast.present import nothing_heard
 from alongside.readings import Floats, Readings
 
 EVERY_S: Final = 600.0
@@ -84,7 +83,7 @@ def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Act
     """Return the memory after a block, with its samples and last instant; looked ahead from there where an
     action has changed a length, or the forecast of the wind."""
     last, row = present_at(block, memory), sample_at(block, len(block.situation) - 1)
-    last = replace(last, heard=nothing_heard())
+    last = replace(last, heard=read_by_hand(block.readings, memory))
     before = memory.foresight or ForecastMemory(last, row)
     after = replace(before, last=last, row=row, trail=sampled(before.trail, block, MOST + SPARE))
     anew = (

@@ -37,6 +37,17 @@ class Heard:
         last = int(np.searchsorted(self.time, end, side="right"))
         return Heard(**{each.name: getattr(self, each.name)[first:last] for each in fields(self)})
 
+    def merged(self, other: "Heard") -> "Heard":
+        """Return both in order of time."""
+        if not len(other):
+            return self
+        both = {
+            each.name: np.concatenate([getattr(self, each.name), getattr(other, each.name)])
+            for each in fields(self)
+        }
+        order = np.argsort(both["time"], kind="stable")
+        return Heard(**{name: values[order] for name, values in both.items()})
+
     def with_later(self, later: "Heard") -> "Heard":
         """Return the same with what was measured after its last instant, as `later` has it."""
         rows = later.time > (self.time[-1] if len(self) else -inf)

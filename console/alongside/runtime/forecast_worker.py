@@ -17,7 +17,7 @@ import numpy as np
 
 from alongside.alerts.rule_model import NextLimits
 from alongside.cycle.advance import Block, Memory
-from alongside.cycle.gauge_samples import present_at, samples_of
+from alongside.cycle.gauge_samples import present_at, samples_of, without_gauge
 from alongside.cycle.picture import History
 from alongside.cycle.with_forecast import same_lengths
 from alongside.forecast.basis import Basis
@@ -87,7 +87,9 @@ class ForecastWorker:
         if _asked_at(memory) is not None and memory.foresight is not None and memory.foresight.present:
             return memory.foresight.present
         now = float(block.situation.time[-1])
-        return present_at(block, memory, samples_of(history, self._basis.stay.ship.breadth, memory, now))
+        breadth = self._basis.stay.ship.breadth
+        samples = samples_of(history, breadth, memory, now, without_gauge(block.readings))
+        return present_at(block, memory, samples)
 
     def _is_due(self, now: float, lengths: Floats, asked: tuple[str, ...], asked_at: float | None) -> bool:
         before, with_lengths, with_asked = self._last
