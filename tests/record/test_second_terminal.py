@@ -13,9 +13,9 @@ import pytest
 from alongside.actions import Action, Correct, ForecastWind, ReadByHand
 from alongside.cli.main import main
 from alongside.record.access import OWNER_ONLY
-from alongside.record.layout import SAID
+from alongside.record.layout import NOTES
 from alongside.record.reader import RecordReader
-from alongside.record.second_terminal import is_taken, say
+from alongside.record.second_terminal import is_taken, leave_note
 from alongside.runtime.live import LiveDesk
 from alongside.units import KNOT
 from tests.berth import START, STAY_TEXT, a_stay, write_stay
@@ -32,20 +32,20 @@ def read(second: float, **values: float) -> ReadByHand:
     return ReadByHand(tuple(values.items()), START + second, "quay", 0.0, "TK")
 
 
-def said_of(values: list[list[object]], **other: object) -> bytes:
+def note_of(values: list[list[object]], **other: object) -> bytes:
     action = json.dumps({"values": values, "at": START, **other})
     return json.dumps({"kind": "ReadByHand", "action": action}).encode()
 
 
 def waiting(record: Path) -> list[str]:
-    folder = record / SAID
+    folder = record / NOTES
     return sorted(file.suffix for file in folder.iterdir()) if folder.is_dir() else []
 
 
 def test_what_is_said_is_on_record_before_its_file_goes(tmp_path: Path) -> None:
     stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
     watch = Watch(stay, record).run(3, heard=False)
-    file = say(record, read(2.0, tide=3.7, draught_fwd=4.1), OWNER_ONLY)
+    file = leave_note(record, read(2.0, tide=3.7, draught_fwd=4.1), OWNER_ONLY)
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     assert not is_taken(file, 0.0)
     watch.run(1, heard=False)
@@ -66,15 +66,15 @@ def test_what_is_said_is_on_record_before_its_file_goes(tmp_path: Path) -> None:
 def test_it_waits_for_a_watch_that_is_not_there_and_is_taken_once(tmp_path: Path) -> None:
     stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
     Watch(stay, record).run(2, heard=False).end()
-    say(record, read(1.0, tide=3.7), OWNER_ONLY)
+    leave_note(record, read(1.0, tide=3.7), OWNER_ONLY)
     watch = Watch(stay, record, 60).run(3, heard=False)
     assert len(watch.last.by_hand) == 1
     assert not waiting(record)
-    # Said again word for word, as after a kill between record and file.
-    say(record, read(1.0, tide=3.7), OWNER_ONLY)
+    # Left again word for word, as after a kill between record and file.
+    leave_note(record, read(1.0, tide=3.7), OWNER_ONLY)
     watch.run(2, heard=False)
     assert len(watch.last.by_hand) == 1
-    say(record, Correct("tide", "TK"), OWNER_ONLY)
+    leave_note(record, Correct("tide", "TK"), OWNER_ONLY)
     watch.run(2, heard=False)
     assert not watch.last.by_hand
     watch.end()
@@ -85,9 +85,9 @@ def test_a_correction_is_made_once_though_its_file_outlasts_the_watch(tmp_path: 
     stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
     watch = Watch(stay, record).run(2, heard=False)
     for second, tide in ((0.0, 3.6), (1.0, 3.7)):
-        say(record, read(second, tide=tide), OWNER_ONLY)
+        leave_note(record, read(second, tide=tide), OWNER_ONLY)
     watch.run(2, heard=False)
-    file = say(record, Correct("tide", "TK"), OWNER_ONLY)
+    file = leave_note(record, Correct("tide", "TK"), OWNER_ONLY)
     text = file.read_bytes()
     watch.run(2, heard=False)
     assert [reading.value for reading in watch.last.by_hand] == [3.6]
@@ -113,20 +113,20 @@ def test_a_correction_is_made_once_though_its_file_outlasts_the_watch(tmp_path: 
         b'{"kind": "ReadByHand"}',
         b"[1, 2]",
         b"\xff\xfe",
-        said_of([["tide", 99.0]]),
-        said_of([["tide", "nan"]]),
-        said_of([["rm", 1.0]]),
-        said_of([["tide", 2.0]], at=9e99),
-        said_of([["tide", 2.0]], way="moon"),
+        note_of([["tide", 99.0]]),
+        note_of([["tide", "nan"]]),
+        note_of([["rm", 1.0]]),
+        note_of([["tide", 2.0]], at=9e99),
+        note_of([["tide", 2.0]], way="moon"),
         b"x" * 50_000,
     ],
 )
 def test_what_cannot_be_is_put_aside_and_the_watch_goes_on(tmp_path: Path, text: bytes) -> None:
     stay, record = a_stay(tmp_path, NO_FEED), tmp_path / "record"
     watch = Watch(stay, record).run(2, heard=False)
-    (record / SAID).mkdir()
-    (record / SAID / "0001.json").write_bytes(text)
-    (record / SAID / "0002.part").write_bytes(b"half")
+    (record / NOTES).mkdir()
+    (record / NOTES / "0001.json").write_bytes(text)
+    (record / NOTES / "0002.part").write_bytes(b"half")
     watch.run(2, heard=False)
     assert not watch.last.by_hand
     assert waiting(record) == [".part", ".refused"]
@@ -208,7 +208,7 @@ def test_a_forecast_is_taken_as_a_reading_is_and_back_again(tmp_path: Path) -> N
     done = action_of(["forecast=20kn gust 40kn from 210", "by=AB"], START + 2.0, stay.display)
     assert isinstance(done, ForecastWind)
     assert (done.mean_ms, done.gust_ms) == pytest.approx((25.0 * KNOT, 40.0 * KNOT))
-    say(record, done, OWNER_ONLY)
+    leave_note(record, done, OWNER_ONLY)
     watch.run(2, heard=False)
     assert watch.last.present is not None
     (there,) = watch.last.present.wind_forecast
@@ -217,7 +217,7 @@ def test_a_forecast_is_taken_as_a_reading_is_and_back_again(tmp_path: Path) -> N
     again = Watch(stay, record, 10).run(2, heard=False)
     assert again.last.present is not None
     assert again.last.present.wind_forecast == (there,), "the watch goes on with it"
-    say(record, action_of(["undo=forecast", "by=AB"], START, stay.display), OWNER_ONLY)
+    leave_note(record, action_of(["undo=forecast", "by=AB"], START, stay.display), OWNER_ONLY)
     again.run(2, heard=False)
     assert again.last.present.wind_forecast == ()
     again.end()

@@ -41,16 +41,16 @@ def run(options: argparse.Namespace) -> int:
     action = action_of(options.readings, time.time(), stay.display)
     from alongside.record.access import OWNER_ONLY, admitted
     from alongside.record.layout import default_folder, journal_of
-    from alongside.record.second_terminal import is_taken, say
+    from alongside.record.second_terminal import is_taken, leave_note
     from alongside.wording.times import clock
 
     folder: Path = options.record or default_folder(options.stay)
     if not journal_of(folder).exists():
         raise WrongInput(f"{folder}: no record of a watch, expected one: start alongside watch first")
     try:
-        file = say(folder, action, admitted(folder, OWNER_ONLY))
+        file = leave_note(folder, action, admitted(folder, OWNER_ONLY))
     except OSError as error:
-        raise DiskFailed(f"{folder}: {error.strerror or error}; nothing was said to the watch") from error
+        raise DiskFailed(f"{folder}: {error.strerror or error}; nothing was left for the watch") from error
     if is_taken(file, WAIT_S):
         print_rows(f"kept by the watch at {clock(time.time(), stay.display)}")
     elif not file.exists():
@@ -70,7 +70,7 @@ def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | 
     check_twice([(name, 0.0) for name, _ in given])
     about = {name: value for name, value in given if name in ABOUT}
     values = [(name, value) for name, value in given if name not in ABOUT]
-    by = safe(about.get("by", getpass.getuser()))[:8]
+    by = safe(about.get("by") or _user())[:8]
     if "undo" in about:
         if values:
             raise WrongInput("undo takes a reading back, expected nothing to be read beside it")
@@ -95,6 +95,14 @@ def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | 
         read.append((channel, level.value))
     at = read_time(about.get("at", "now"), now, display)
     return ReadByHand(tuple(read), at, way, waves, by)
+
+
+def _user() -> str:
+    """Return the name of the user. Raise WrongInput where the machine knows none."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        raise WrongInput("no initials, expected those of who read: by=TK") from None
 
 
 def _pair(word: str) -> tuple[str, str]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from alongside.errors import WrongInput
-from alongside.record.layout import SAID, files_of
+from alongside.record.layout import NOTES, files_of
 
 OTHERS: Final = 0o077
 SHARES: Final = stat.S_ISGID | stat.S_IRWXG
@@ -137,7 +137,7 @@ def settle(folder: Path, access: Access) -> str:
     nothing. Only for whoever keeps the record. Raises WrongInput where it cannot be shared."""
     files = list(files_of(folder))
     # A folder with other things in it was made for more than a record: its own mode is not ours to narrow.
-    alone = access.group is not None or len(files) == sum(path.name != SAID for path in folder.iterdir())
+    alone = access.group is not None or len(files) == sum(path.name != NOTES for path in folder.iterdir())
     wrong = [path for path in [*([folder] if alone else []), *files] if access.is_wrong(path)]
     failed = ""
     for path in wrong:

@@ -14,8 +14,8 @@ COPIES: Final = "RECORD.txt"
 """Says which files make a copy whole."""
 WAL: Final = f"{JOURNAL}-wal"
 """What SQLite has not put into the journal yet: the two belong together."""
-SAID: Final = "said"
-"""Folder in which other terminals leave for the watch what they say."""
+NOTES: Final = "notes"
+"""Folder in which other terminals leave notes for the watch."""
 _OURS: Final = ("journal*.sqlite*", "feeds-*Z-*.log*", *NOW, LOCK, HOLDER, COPIES)
 
 

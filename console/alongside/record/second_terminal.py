@@ -23,7 +23,7 @@ from alongside.readings import READ_BY_HAND
 from alongside.record.access import Access
 from alongside.record.codec import from_text, to_text
 from alongside.record.faults import WrongRecord
-from alongside.record.layout import SAID
+from alongside.record.layout import NOTES
 from alongside.record.reader import RecordReader
 from alongside.wording.read_time import AHEAD_S, OLDEST_S
 from alongside.wording.typed_reading import check_reading
@@ -39,19 +39,19 @@ MOST_WAIT_S: Final = 12 * 3600.0
 """So long a reading may wait for the watch."""
 MOST_AHEAD_S: Final = 10 * 86400.0
 MAY_BE_READ: Final = (*READ_BY_HAND, "under_keel")
-Said = ReadByHand | ForecastWind | Correct
-_SAID: Final[dict[str, Callable[[str], Said]]] = {
+NoteAction = ReadByHand | ForecastWind | Correct
+_KINDS: Final[dict[str, Callable[[str], NoteAction]]] = {
     "ReadByHand": lambda text: from_text(ReadByHand, text),
     "ForecastWind": lambda text: from_text(ForecastWind, text),
     "Correct": lambda text: from_text(Correct, text),
 }
-"""What may be said so."""
+"""What a note may hold."""
 
 
-def say(record: Path, action: Action, access: Access) -> Path:
+def leave_note(record: Path, action: Action, access: Access) -> Path:
     """Put an action into the folder of a record for its watch, on the disk when this returns, and return its
     file. Raises OSError."""
-    folder = record / SAID
+    folder = record / NOTES
     access.make_folder(folder)
     name = f"{time.time_ns():020d}-{uuid.uuid4().hex}"
     part, whole = folder / f"{name}.part", folder / f"{name}{ENDING}"
@@ -79,13 +79,13 @@ class SecondTerminal:
     whose actions are on record."""
 
     def __init__(self, record: Path) -> None:
-        self._record, self._folder = record, record / SAID
+        self._record, self._folder = record, record / NOTES
         self._taken: set[Path] = set()
         self._on_record: frozenset[str] | None = None
         """Names of the notes that an earlier watch took; None until the first is there to ask of."""
 
     def hear(self, now: float) -> Sequence[Action]:
-        """Return what was said since the last call, in the order of time. A file that says nothing we know,
+        """Return the actions of notes that came since the last call, in the order of time. A file that holds nothing we know,
         or what cannot be at the time `now`, is put aside; one that is on record already is only removed."""
         return list(self._new(now))
 
@@ -93,7 +93,7 @@ class SecondTerminal:
         try:
             files = sorted(file for file in self._folder.iterdir() if file.suffix == ENDING)
         except OSError:
-            return  # nobody has said anything yet
+            return  # no note was ever left
         files = [file for file in files if file not in self._taken][:MOST]
         if files and self._on_record is None:
             self._on_record = _notes_on_record(self._record)
@@ -125,15 +125,15 @@ def _notes_on_record(record: Path) -> frozenset[str]:
             done = [each.action for each in reader.actions()]
     except (OSError, sqlite3.Error, WrongRecord):
         return frozenset()
-    return frozenset(each.note for each in done if isinstance(each, Said) and each.note)
+    return frozenset(each.note for each in done if isinstance(each, NoteAction) and each.note)
 
 
-def _action_of(file: Path) -> Said | None:
+def _action_of(file: Path) -> NoteAction | None:
     """What a file says; None for what is no action of ours."""
     try:
         with file.open("rb") as opened:
-            said = json.loads(opened.read(LONGEST + 1)[: LONGEST + 1].decode())
-        return _SAID[said["kind"]](said["action"])
+            note = json.loads(opened.read(LONGEST + 1)[: LONGEST + 1].decode())
+        return _KINDS[note["kind"]](note["action"])
     except (OSError, ValueError, KeyError, TypeError, AttributeError, WrongRecord):
         return None
 

@@ -145,8 +145,8 @@ class LiveDesk:
             unrecorded, filling = self._recorder.unrecorded, self._recorder.filling
         readings = self._intake.readings(np.array([now]))
         posted = self._worker.posted()
-        said = [] if self._second is None else self._second.hear(now)
-        actions = [*posted, *said]
+        notes = [] if self._second is None else self._second.hear(now)
+        actions = [*posted, *notes]
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
         next_limits = self._pictures.forecasts.next_limits
         call_fault = "" if self._caller is None else self._caller.fault
