@@ -1,4 +1,4 @@
-"""What another terminal says to the watch: a small file each in a folder of the record, written whole.
+"""What another terminal leaves for the watch: notes, a small file each in a folder of the record.
 
 The record's lock is the watch's, so nobody else writes into the journal. The watch takes the files in its
 next cycle, puts what they say on record, and only then removes them: their end says that it is kept. A watch
@@ -85,8 +85,9 @@ class SecondTerminal:
         """Names of the notes that an earlier watch took; None until the first is there to ask of."""
 
     def hear(self, now: float) -> Sequence[Action]:
-        """Return the actions of notes that came since the last call, in the order of time. A file that holds nothing we know,
-        or what cannot be at the time `now`, is put aside; one that is on record already is only removed."""
+        """Return the actions of notes that came since the last call, in the order of time. A file that holds
+        nothing we know, or what cannot be at the time `now`, is put aside; one that is on record already is
+        only removed."""
         return list(self._new(now))
 
     def _new(self, now: float) -> Iterator[Action]:
