@@ -28,6 +28,9 @@ AT_ONCE: Final = 12
 BEARS: Final = 0.08
 """Of its working load a line carries at least, once it is heaved: then it helps to hold the ship."""
 
+SOON_S: Final = 3600.0
+"""A line that comes to bear by itself so soon is left alone; common practice, no source."""
+
 Which = Callable[[Hold], NDArray[np.bool_]]
 
 
@@ -83,12 +86,28 @@ class DeedMetres:
     def to_heave(self, lines: Sequence[str]) -> float:
         """Return the least metres by which all of these lines are heaved until each bears a part, as far as
         none comes to a caution; NaN where not one step is."""
-        columns = [self.column(line) for line in lines]
+        return self._least(lines, -1.0, self._bear(lines), lambda tried: self._nearness(tried, lines) < 1.0)
+
+    def to_heave_for(self, lines: Sequence[str], coming: Situation) -> float:
+        """Return the same with what is `coming` (1 + k rows, the first of now), in all of which the lines are
+        to stay short of a caution; 0 where they bear by themselves within an hour."""
+        each, bear = len(coming), self._bear(lines)
+        soon = coming.time <= coming.time[0] + SOON_S
+        as_they_are = [bear(hold(self.basis.arrangement, coming, of)) for of in self._starts]
+        if all(bool(bears[soon].any()) for bears in as_they_are):
+            return 0.0
 
         def good(tried: Hold) -> NDArray[np.bool_]:
-            return np.asarray((tried.lines.load_share[:, columns] >= BEARS).all(axis=1))
+            return bear(tried).reshape(-1, each)[:, 0]
 
-        return self._least(lines, -1.0, good, lambda tried: self._nearness(tried, lines) < 1.0)
+        def allowed(tried: Hold) -> NDArray[np.bool_]:
+            return np.asarray((self._nearness(tried, lines).reshape(-1, each) < 1.0).all(axis=1))
+
+        return self._least(lines, -1.0, good, allowed, coming)
+
+    def _bear(self, lines: Sequence[str]) -> Which:
+        columns = [self.column(line) for line in lines]
+        return lambda tried: np.asarray((tried.lines.load_share[:, columns] >= BEARS).all(axis=1))
 
     def to_heave_onto_fenders(self, lines: Sequence[str]) -> float:
         """Return the metres by which these lines are heaved evenly to bring her onto her fenders, or as near
@@ -112,16 +131,20 @@ class DeedMetres:
         """Return the column of a line."""
         return self.basis.arrangement.ids.index(line)
 
-    def _least(self, lines: Sequence[str], way: float, good: Which, allowed: Which) -> float:
+    def _least(
+        self, lines: Sequence[str], way: float, good: Which, allowed: Which, coming: Situation | None = None
+    ) -> float:
         """Return the least metres that are good, of those before the first that is not allowed; the most of
-        these where none is good; NaN where there are none."""
+        these where none is good; NaN where there are none. Each is tried at the instant, or at all rows of
+        `coming`."""
         best = nan
         if why_unknown(self.situation)[0] != NoAnswer.ANSWERED or not lines:
             return best
-        here = self.situation.at(np.zeros(AT_ONCE, dtype=np.intp))
+        rows = self.situation if coming is None else coming
+        here = rows.at(np.tile(np.arange(len(rows)), AT_ONCE))
         for first in range(1, MOST_STEPS, AT_ONCE):
             metres: Floats = STEP_M * np.arange(first, first + AT_ONCE, dtype=np.float64)
-            moves = dict.fromkeys(lines, way * metres)
+            moves = dict.fromkeys(lines, way * np.repeat(metres, len(rows)))
             tried = [hold(self.basis.arrangement, here, self.changed(moves, of)) for of in self._starts]
             may_be, do = (np.all([which(each) for each in tried], axis=0) for which in (allowed, good))
             for step, may, does in zip(metres.tolist(), may_be, do, strict=True):

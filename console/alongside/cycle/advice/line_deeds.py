@@ -77,9 +77,10 @@ def slack(alert: Alert, scene: Scene) -> Sentence:
     if row is not None and isfinite(trend) and trend >= STEADY_SHARE_PER_H and alert.stage is Stage.CAUTION:
         by = scene.motion.by(up=row.vertical_deg >= 0.0)
         return Sentence(alert.stage, f"Watch line {safe(line)}: {what}", f", taking up{by}", large=watch)
-    size = scene.metres_to_heave([line])
-    if isfinite(size) and scene.cannot_heave([line], size):
-        return Sentence(alert.stage, f"Watch line {safe(line)}: {what}", large=watch)
+    size = scene.metres_to_heave_slack(line)
+    if size == 0.0 or (scene.trial is not None and scene.cannot_heave([line], size)):
+        why = ", takes up by itself within 1 h" if size == 0.0 else ""
+        return Sentence(alert.stage, f"Watch line {safe(line)}: {what}", why, large=watch)
     by, large = _by(size), of_lines("HEAVE {}", [line])
     return Sentence(
         alert.stage, f"Heave line {safe(line)}{by}: {what}", large=large, by=by.removeprefix(" by ")

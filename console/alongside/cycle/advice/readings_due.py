@@ -6,6 +6,7 @@ from math import inf, isfinite
 from typing import Final
 
 from alongside.alerts.model import Alert
+from alongside.cycle.advice.doubtful import TENDED_BY
 from alongside.cycle.advice.headlines import Headline
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
@@ -96,9 +97,14 @@ def due_sentence(each: ReadingDue, scene: Scene, more: str = "") -> Sentence:
 
 def read_first(each: ReadingDue, alert: Alert, scene: Scene) -> Sentence | None:
     """Return that she is to be read before anything is done about an alert that only an end of the spread of
-    what was read calls for; None where the figure itself does. For a ship off her fenders the master is
-    called first."""
-    if alert.key not in scene.only_at_an_end or alert.cause == "off_fenders":
+    what was read calls for, or about any line while something was never read; None else. For a ship off her
+    fenders the master is called first."""
+    if alert.cause == "off_fenders":
+        return None
+    if each.never_read and alert.cause in TENDED_BY:
+        what = f"{alert.text[:1].lower()}{alert.text[1:]}"
+        return Sentence(alert.stage, f"Read {each.words} first, not read yet: {what}", large=each.large)
+    if alert.key not in scene.only_at_an_end:
         return None
     at_worst = f"{alert.text[:1].lower()}{alert.text[1:]} at worst"
     return Sentence(alert.stage, f"Read {each.words} first: {at_worst}", large=each.large)

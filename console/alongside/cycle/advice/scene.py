@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from math import isfinite, nan
 
 from alongside.alerts.model import Alert, Key
+from alongside.cycle.advice.coming import with_coming
 from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.trial import Refusal, Trial
@@ -99,6 +100,17 @@ class Scene:
             return nan
         each = self.trial.metres
         return each.to_heave_onto_fenders(lines) if onto_fenders else each.to_heave(lines)
+
+    def metres_to_heave_slack(self, line: str) -> float:
+        """Return the metres to heave a slack line by, as the next two hours are expected: 0 where it bears by
+        itself soon, NaN where that is not known or not one step is within limits."""
+        metres = self.by_round(line)
+        if metres < 0.0:
+            return -metres
+        if self.trial is None:
+            return nan
+        coming = with_coming(self.trial.situation, self.forecast)
+        return self.trial.metres.to_heave_for([line], coming)
 
     def refusal(self, moves: Mapping[str, float]) -> Refusal | None:
         """Return why moves (m to pay out) are not advised in this wind; None where nothing speaks against
