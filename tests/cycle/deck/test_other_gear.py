@@ -5,7 +5,7 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from alongside.actions import Action, AddLine, Correct, LineGone, MakeFast, RenewLine, SetBrake, ShiftLine
@@ -151,6 +151,7 @@ deeds = st.one_of(
 
 @settings(max_examples=12)
 @given(st.dictionaries(st.integers(2, 14), deeds, max_size=9), st.integers(1, 14))
+@example({2: AddLine("9", like="1", tension_kn=25.0), 3: AddLine("9b", bight_with="9", tension_kn=15.0)}, 3)
 def test_a_resume_anywhere_gives_the_same_lines_and_loads(done: dict[int, Action], cut: int) -> None:
     with TemporaryDirectory() as place:
         stay = stay_in(Path(place))

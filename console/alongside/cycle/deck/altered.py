@@ -110,21 +110,21 @@ def that_fits(stay: Stay, deck: OnDeck, lines: Collection[str]) -> OnDeck:
     """Return what was done on deck as far as a stay has its fairleads and bollards, and `lines` or new
     ones."""
     known = {line.id for line in stay.lines}
-    kept = tuple(
-        rig
-        for rig in deck.lines
-        if rig.fairlead in stay.ship.fairleads
-        and rig.bollard in stay.berth.bollards
-        and (rig.line in lines if rig.line in known else _has_place(stay, rig.new))
-    )
-    return replace(deck, lines=kept)
+    kept: list[Rigged] = []
+    for rig in deck.lines:
+        there = known | {each.line for each in kept}
+        fits = rig.line in lines if rig.line in known else _has_place(stay, rig.new, there)
+        if fits and rig.fairlead in stay.ship.fairleads and rig.bollard in stay.berth.bollards:
+            kept.append(rig)
+    return replace(deck, lines=tuple(kept))
 
 
-def _has_place(stay: Stay, line: Line | None) -> bool:
-    """Return whether a stay has what a line that its file has not is on."""
+def _has_place(stay: Stay, line: Line | None, there: Collection[str]) -> bool:
+    """Return whether a stay has what a line that its file has not is on; `there` are the lines it may be a
+    bight with, those put out before among them."""
     if line is None or (line.winch is not None and line.winch not in stay.ship.winches):
         return False
-    return not line.bight_with or any(each.id == line.bight_with for each in stay.lines)
+    return not line.bight_with or line.bight_with in there
 
 
 def rig_of(line: Line, deck: OnDeck) -> Rigged:
