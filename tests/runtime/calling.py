@@ -27,8 +27,8 @@ def main(stay: Path, record: Path, command: list[str]) -> None:
         steady=lambda: 30.0 * (time.monotonic() - begun),
         call=command,
     )
-    stands = ("stretch", "4", "4", Stage.ALARM, Standing.UNACKNOWLEDGED, START, START)
-    alarm = Alert(*stands, 1.01, 1.0, "", "Line 4 stretch 101 %", alarm_since=START)  # type: ignore[arg-type]
+    stands = ("stretch", "1", "1", Stage.ALARM, Standing.UNACKNOWLEDGED, START, START)
+    alarm = Alert(*stands, 1.01, 1.0, "", "Line 1 stretch 101 %", alarm_since=START)  # type: ignore[arg-type]
     desk.cycle()
     desk._memory = replace(desk._memory, watchlist=replace(desk._memory.watchlist, alerts={alarm.key: alarm}))
     ended = threading.Event()

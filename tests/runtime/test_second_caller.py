@@ -29,8 +29,8 @@ from tests.berth import START, write_stay
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="programs as scripts")
 
 
-def alarm(text: str = "Line 4 stretch 101 %", standing: Standing = Standing.UNACKNOWLEDGED) -> Alert:
-    stands = ("stretch", "4", "4", Stage.ALARM, standing, START, START)
+def alarm(text: str = "Line 1 stretch 101 %", standing: Standing = Standing.UNACKNOWLEDGED) -> Alert:
+    stands = ("stretch", "1", "1", Stage.ALARM, standing, START, START)
     return Alert(*stands, 1.01, 1.0, "", text, alarm_since=START)  # type: ignore[arg-type]
 
 
@@ -69,7 +69,7 @@ def test_alarms_come_on_standard_input(tmp_path: Path) -> None:
     )
     assert call(command, words_of([alarm(), alarm(nasty)]), never) == ""
     lines = heard.read_text(encoding="utf-8").splitlines()
-    assert lines[0] == "▲ ALARM Line 4 stretch 101 %"
+    assert lines[0] == "▲ ALARM Line 1 stretch 101 %"
     assert len(lines) == 2
     assert "\x1b" not in lines[1]
     assert "$(touch x)" in lines[1]
@@ -156,7 +156,7 @@ def test_it_calls_every_three_minutes_until_somebody_answers(tmp_path: Path) -> 
             (540.0, "note"),
         ]
         assert events[0].alert == "stretch"
-        assert "not acknowledged for 3 min: Line 4 stretch 101 %" in events[0].text
+        assert "not acknowledged for 3 min: Line 1 stretch 101 %" in events[0].text
     finally:
         caller.stop()
 
