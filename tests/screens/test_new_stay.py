@@ -77,6 +77,7 @@ def test_question_help_and_drawing_have_room(tmp_path: Path, size: tuple[int, in
     stay = begun(tmp_path, ANSWERS.index("6 stern A3 Q1"))
     with Form(stay, size) as form:
         form.wait_until_shown("tension ± 30 %")
+        form.wait_until_shown("↑ back")
         for text in (
             "Which lines are out",
             "such as: 1 head F1 B1",
