@@ -7,6 +7,7 @@ from typing import Final
 
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
+from alongside.reports.new_stay.doubted import given_by, question_words
 from alongside.reports.new_stay.drawing import plain_drawing
 from alongside.reports.new_stay.entry import At, Entry, back, count, forward, standing
 from alongside.reports.new_stay.kept import answers_file, keep
@@ -29,6 +30,7 @@ class PlainQuestions:
     def __init__(self, stay: Path, entry: Entry, quick: bool) -> None:
         self.stay, self.entry, self.quick = stay, entry, quick
         self.asked: str | None = None
+        self.doubted: tuple[At, ...] = ()
 
     def run(self) -> int:
         """Ask until all is answered and written, or it is stopped; returns the exit status."""
@@ -48,7 +50,7 @@ class PlainQuestions:
             text = self._typed(f"{prompt_words(here)}> ")
             if text is None or text == STOPPED:
                 return self._stopped(text is None)
-            self._take(text)
+            self._take(here.at, text)
 
     def _put(self, at: At) -> None:
         """Print a question, the first time it stands with all that helps."""
@@ -76,7 +78,7 @@ class PlainQuestions:
         except EOFError:
             return None
 
-    def _take(self, text: str) -> None:
+    def _take(self, at: At, text: str) -> None:
         if text in ("<", ">"):
             self.entry = back(self.entry) if text == "<" else forward(self.entry)
             self.asked = None
@@ -86,19 +88,20 @@ class PlainQuestions:
         elif text == "=":
             print_rows(*plain_drawing(self.entry, self.stay))
         else:
-            self._answer(text)
+            self._answer(at, text)
 
-    def _answer(self, text: str) -> None:
-        """Take an answer, or say why it is none."""
+    def _answer(self, at: At, text: str) -> None:
+        """Take the answer of a prompt, or say why it is none."""
         before = self.entry
         try:
-            self.entry = taken(before, text, self.stay)
+            self.entry = taken(before, text, self.stay, self.doubted)
         except Refused as refusal:
             print_rows(f"   Not taken: {refusal}")
             return
-        if not self.quick:
-            for doubt in doubts(before, self.entry, self.stay):
-                print_rows(f"   Is it so? {doubt}  (< goes back)")
+        odd = () if self.quick else doubts(before, self.entry, self.stay)
+        self.doubted = given_by(before, self.entry) if odd else ()
+        for doubt in odd:
+            print_rows(f"   {question_words(doubt, at.question, '<')}")
 
     def _finish(self) -> int | None:
         """Write the files once that is confirmed; None where it goes on."""

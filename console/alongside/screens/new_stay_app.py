@@ -13,8 +13,9 @@ from textual.message import Message
 from textual.widgets import Static
 
 from alongside.errors import AlongsideError
+from alongside.reports.new_stay.doubted import given_by, question_words
 from alongside.reports.new_stay.drawing import Drawn, drawn
-from alongside.reports.new_stay.entry import Entry, back, count, forward, standing
+from alongside.reports.new_stay.entry import At, Entry, back, count, forward, standing
 from alongside.reports.new_stay.kept import keep
 from alongside.reports.new_stay.taken import taken
 from alongside.reports.new_stay.texts import Files
@@ -36,12 +37,12 @@ PLAN_SHARE: Final = 0.6
 
 
 class Known(Message):
-    """What was worked out of an entry: how much its question matters, and what can hardly be meant of the
-    answer before."""
+    """What was worked out of an entry: how much its question matters, what can hardly be meant of the answer
+    before, and which prompts that one filled."""
 
-    def __init__(self, entry: Entry, matter: str, doubt: str) -> None:
+    def __init__(self, entry: Entry, matter: str, doubt: str, doubted: tuple[At, ...] = ()) -> None:
         super().__init__()
-        self.entry, self.matter, self.doubt = entry, matter, doubt
+        self.entry, self.matter, self.doubt, self.doubted = entry, matter, doubt, doubted
 
 
 class NewStayApp(App[None], inherit_bindings=False):
@@ -66,6 +67,7 @@ class NewStayApp(App[None], inherit_bindings=False):
         self.interrupted = False
         self._files: Files | None = None
         self._what: Drawn | None = None
+        self._doubted: tuple[At, ...] = ()
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="new_body"):
@@ -139,10 +141,11 @@ class NewStayApp(App[None], inherit_bindings=False):
             return
         before = self.entry
         try:
-            self.entry = taken(before, text, self.stay)
+            self.entry = taken(before, text, self.stay, self._doubted)
         except Refused as refusal:
             self._reply(f"Not taken: {refusal}", wrong=True)
             return
+        self._doubted = ()
         self._reply("")
         self._show(before)
 
@@ -198,7 +201,9 @@ class NewStayApp(App[None], inherit_bindings=False):
         own."""
         try:
             odd = doubts(before, entry, self.stay) if before is not None else ()
-            self.post_message(Known(entry, matters(entry, self.stay), odd[0] if odd else ""))
+            doubted = given_by(before, entry) if before is not None and odd else ()
+            words = question_words(odd[0], doubted[0].question, "↑") if doubted else ""
+            self.post_message(Known(entry, matters(entry, self.stay), words, doubted))
         except Exception:  # guards the form: it goes on without these words
             log.exception("what matters failed")
             self.post_message(Known(entry, "could not be worked out, see the log", ""))
@@ -208,7 +213,8 @@ class NewStayApp(App[None], inherit_bindings=False):
             return
         self._text(known.matter)
         if known.doubt and not self._replied:
-            self._reply(f"Is it so? {known.doubt}  (↑ goes back)")
+            self._doubted = known.doubted
+            self._reply(known.doubt)
 
     _replied = False
 

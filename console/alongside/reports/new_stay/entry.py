@@ -4,12 +4,11 @@ Answers are kept as they were typed and read anew at each step, so that one that
 that rests on it: the first answer that no longer fits is asked for again, with the reason.
 """
 
-import csv
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
+from alongside.reports.new_stay.answer_parts import parts_of
 from alongside.reports.new_stay.question import MOST_TYPED, Default, Question, Typed
 from alongside.reports.new_stay.questions import BY_KEY, QUESTIONS
 from alongside.reports.new_stay.sheet import Sheet, Shelf
@@ -143,77 +142,12 @@ def _read(question: Question, text: str, sheet: Sheet, before: tuple[Row, ...]) 
     if not text.isprintable():
         raise Refused(f"{safe(text)!r} has letters that cannot be shown, expected {question.typed_as()}")
     rows: list[Row] = []
-    for where, part in _parts(question, text, sheet):
+    for where, part in parts_of(question, text, sheet):
         try:
             rows.append(question.reader(question, Typed(part, sheet, (*before, *rows), source)))
         except Refused as refusal:
             raise Refused(f"{where}{refusal}") from None
     return tuple(rows)
-
-
-def _parts(question: Question, text: str, sheet: Sheet) -> Iterator[tuple[str, str]]:
-    """Yield each row of an answer and where it stands: alone, between semicolons, or in a table."""
-    if not question.rows and question.key not in SEVERAL:
-        yield "", text
-        return
-    if re.fullmatch(r"\S+\.csv", text):
-        yield from _of_table(question, text, sheet)
-        return
-    parts = [part.strip() for part in text.split(";") if part.strip()]
-    for number, part in enumerate(parts, start=1):
-        yield f"part {number}, " if len(parts) > 1 else "", part
-    if not parts:
-        raise Refused(f"{safe(text)!r} says nothing, expected {question.typed_as()}")
-
-
-SEVERAL: Final = ("fenders", "tails")
-"""Questions without rows whose one answer may have several parts."""
-
-
-def _of_table(question: Question, name: str, sheet: Sheet) -> Iterator[tuple[str, str]]:
-    """Yield the rows of a table as they would be typed. Raise Refused with the line of the table."""
-    try:
-        text = sheet.shelf.table(name)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        raise Refused(
-            f"{safe(name)} cannot be read ({reason}), expected a table beside the stay file"
-        ) from None
-    heads, *rows = _table_rows(text) or [(1, [])]
-    known = [figure.name for figure in question.figures]
-    names = [head.strip().lower() for head in heads[1]]
-    for head in names:
-        if head not in known:
-            raise Refused(
-                f"{safe(name)}:{heads[0]}: unknown column {safe(head)!r}, expected {', '.join(known)}"
-            )
-    if not rows:
-        raise Refused(f"{safe(name)}: no rows, expected heads {', '.join(known)} and a row each")
-    for line, cells in rows:
-        cell = dict(zip(names, (each.strip() for each in cells), strict=False))
-        words = [cell.get(each, "") or NONE for each in known]
-        while words and words[-1] == NONE:
-            words.pop()
-        if blank := next((word for word in words if len(word.split()) > 1 and not _dated(word)), ""):
-            raise Refused(f"{safe(name)}:{line}: {safe(blank)!r} has a blank, expected one word in a cell")
-        yield f"{safe(name)}:{line}: ", " ".join(words)
-
-
-def _dated(word: str) -> bool:
-    return re.fullmatch(r"\d{4}-\d\d-\d\d \d\d?:\d\d", word) is not None
-
-
-def _table_rows(text: str) -> list[tuple[int, list[str]]]:
-    """Return (line, cells) of a table parted by commas, semicolons or tabs, without blank lines and those
-    that begin with #."""
-    lines = text.splitlines()
-    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
-    comma = max(",;\t", key=first.count)
-    return [
-        (number, next(csv.reader([line], delimiter=comma)))
-        for number, line in enumerate(lines, start=1)
-        if line.strip() and not line.lstrip().startswith("#")
-    ]
 
 
 # --- moves
@@ -228,19 +162,33 @@ def answered(entry: Entry, text: str) -> Entry:
     texts = entry.answers.get(question.key, ())
     if here.typed is not None and not text.strip() and not here.refusal:
         return forward(entry)  # Enter alone keeps what stands
-    if text.strip() == TAKE_OUT and question.rows and here.typed:
+    if takes_out(here, text):
         return replace(
             entry, answers={**entry.answers, question.key: (*texts[:number], *texts[number + 1 :])}
         )
     if here.refusal and question.rows and not text.strip():
         raise Refused(f"{here.refusal}; or {TAKE_OUT} takes the row out")
     rows = read_answer(question, text, here.sheet, here.before)
+    parts = _typed_parts(question, text.strip(), here.sheet)
     after: tuple[str, ...] = ()
     if question.rows and text.strip() and not ends_rows(question, rows):
         # What stood at the end of the rows stays there when a row is put in its place.
         after = texts[number:] if number < len(texts) and not texts[number].strip() else texts[number + 1 :]
-    new = replace(entry, answers={**entry.answers, question.key: (*texts[:number], text.strip(), *after)})
-    return forward(replace(new, at=here.at)) if entry.at is not None else new
+    new = replace(entry, answers={**entry.answers, question.key: (*texts[:number], *parts, *after)})
+    last = At(question.key, number + len(parts) - 1)
+    return forward(replace(new, at=last)) if entry.at is not None else new
+
+
+def takes_out(here: Standing, text: str) -> bool:
+    """Return whether an answer takes out the row that stands."""
+    return text.strip() == TAKE_OUT and bool(here.typed) and here.at is not None and here.at.question.rows
+
+
+def _typed_parts(question: Question, text: str, sheet: Sheet) -> tuple[str, ...]:
+    """Return an answer as it is kept: each row of it is one of its own, that one can go back to."""
+    if not question.rows or not text:
+        return (text,)
+    return tuple(part for _where, part in parts_of(question, text, sheet))
 
 
 def back(entry: Entry) -> Entry:

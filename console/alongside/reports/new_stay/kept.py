@@ -2,6 +2,7 @@
 most."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -65,4 +66,11 @@ def _answers(values: object) -> Answers:
         raise ValueError(f"no question {unknown[0]!r}")
     if not all(isinstance(text, str) for texts in values.values() for text in texts):
         raise TypeError("an answer is no text")
-    return {key: tuple(texts) for key, texts in values.items()}
+    return {key: tuple(_each_row(key, texts)) for key, texts in values.items()}
+
+
+def _each_row(key: str, texts: list[str]) -> Iterator[str]:
+    """Yield answers, several rows of one each by itself."""
+    for text in texts:
+        parts = [part.strip() for part in text.split(";") if part.strip()]
+        yield from parts if BY_KEY[key].rows and parts else [text]
