@@ -86,7 +86,7 @@ def test_from_a_pipe_and_answers_that_end_early(
     said = capsys.readouterr()
     assert "answers end at Heading alongside" in said.err
     assert "30 answers in" in said.out
-    answers = iter([*typed(JETTY)[30:], ""])
+    answers = iter([*typed(JETTY)[30:], "y"])
     assert main(["new", str(tmp_path / "stay.yaml"), "--plain"]) == 0
     assert main(["check", str(tmp_path / "stay.yaml")]) == 0
 

@@ -12,7 +12,7 @@ from alongside.reports.new_stay.drawing import plain_drawing
 from alongside.reports.new_stay.entry import At, Entry, back, count, forward, standing
 from alongside.reports.new_stay.kept import answers_file, keep
 from alongside.reports.new_stay.taken import taken
-from alongside.reports.new_stay.trials import doubts, final_faults, matters
+from alongside.reports.new_stay.trials import doubts, final_faults, matters, open_remarks
 from alongside.reports.new_stay.values import Refused
 from alongside.reports.new_stay.words import enter_words, prompt_words
 from alongside.reports.new_stay.written import files_to_write, write_files, written_rows
@@ -21,6 +21,8 @@ from alongside.wording.safe import safe
 
 COMMANDS: Final = "<  back    >  forward    ?  how much it matters    =  drawing    .  stop, answers are kept"
 STOPPED: Final = "."
+YES: Final = "y"
+"""Writes the files where something can hardly be meant."""
 
 
 class PlainQuestions:
@@ -54,7 +56,8 @@ class PlainQuestions:
 
     def _put(self, at: At) -> None:
         """Print a question, the first time it stands with all that helps."""
-        here, question = standing(self.entry), at.question
+        here = standing(self.entry)
+        question = here.question
         if here.refusal:
             print_rows("", f"No longer fits: {here.refusal}")
         if self.asked != at.key:
@@ -114,10 +117,14 @@ class PlainQuestions:
             print_rows(
                 f"All is answered: {counted(count(self.entry), 'answer')}. Files: {', '.join(files.texts)}"
             )
-        text = self._typed("Go back with <> " if faults else "Enter writes them, < goes back> ")
+        odd = () if faults else open_remarks(sheet, self.stay)
+        if odd:
+            print_rows("", "Is it so?", *(f"   {each}" for each in odd))
+        key = f"{YES} and Enter" if odd else "Enter"
+        text = self._typed("Go back with <> " if faults else f"{key} writes them, < goes back> ")
         if text is None or text == STOPPED:
             return self._stopped(text is None)
-        if text == "" and not faults:
+        if text.lower() == (YES if odd else "") and not faults:
             write_files(files, self.stay.parent)
             print_rows(*written_rows(self.stay))
             return 0
@@ -126,7 +133,8 @@ class PlainQuestions:
             self.asked = None
             keep(self.entry, self.stay)
         else:
-            print_rows(f"   Not taken: {safe(text)!r}, expected {'<' if faults else 'Enter or <'}")
+            expected = "<" if faults else f"{key} or <"
+            print_rows(f"   Not taken: {safe(text)!r}, expected {expected}")
         return None
 
     def _stopped(self, at_end: bool) -> int:

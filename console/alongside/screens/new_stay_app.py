@@ -19,7 +19,7 @@ from alongside.reports.new_stay.entry import At, Entry, back, count, forward, st
 from alongside.reports.new_stay.kept import keep
 from alongside.reports.new_stay.taken import taken
 from alongside.reports.new_stay.texts import Files
-from alongside.reports.new_stay.trials import doubts, final_faults, matters
+from alongside.reports.new_stay.trials import doubts, final_faults, matters, open_remarks
 from alongside.reports.new_stay.values import Refused
 from alongside.reports.new_stay.words import prompt_words
 from alongside.reports.new_stay.written import files_to_write, write_files
@@ -68,6 +68,7 @@ class NewStayApp(App[None], inherit_bindings=False):
         self._files: Files | None = None
         self._what: Drawn | None = None
         self._doubted: tuple[At, ...] = ()
+        self._odd: tuple[str, ...] = ()
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="new_body"):
@@ -137,7 +138,7 @@ class NewStayApp(App[None], inherit_bindings=False):
     def _enter(self, text: str) -> None:
         here = standing(self.entry)
         if here.at is None:
-            self._write()
+            self._write(text)
             return
         before = self.entry
         try:
@@ -155,9 +156,12 @@ class NewStayApp(App[None], inherit_bindings=False):
         self._reply("")
         self._show()
 
-    def _write(self) -> None:
+    def _write(self, text: str) -> None:
         if self._files is None:
             self._reply("Not written: go back with ↑ and answer otherwise", wrong=True)
+            return
+        if self._odd and text.strip().lower() != "y":
+            self._reply(f"Is it so? {self._odd[0]}  (y and Enter writes it so, ↑ goes back)", wrong=True)
             return
         write_files(self._files, self.stay.parent)
         self.written = True
@@ -194,7 +198,8 @@ class NewStayApp(App[None], inherit_bindings=False):
             return
         faults = list(final_faults(here.sheet, self.stay))
         self._files = None if faults else files_to_write(self.entry, self.stay)
-        question.update(files_text(self._files, faults, answers, self.palette))
+        self._odd = () if faults else open_remarks(here.sheet, self.stay)
+        question.update(files_text(self._files, faults, self._odd, answers, self.palette))
 
     def _work_out(self, entry: Entry, before: Entry | None) -> None:
         """Post how much the question matters, and what is odd of the answer before; in a thread of its

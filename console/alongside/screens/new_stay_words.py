@@ -29,7 +29,7 @@ def question_text(here: Standing, matter: str | None, answers: int, palette: Pal
     that is being worked out."""
     if here.at is None:
         return Text()
-    question = here.at.question
+    question = here.question
     text = Text(f"{SECTION_WORDS[question.section]}: {question.title}", palette.strong)
     text.append(f"   {counted(answers, 'answer')} so far\n\n", palette.label)
     text.append(f"{question.asks}\n\n", palette.strong)
@@ -42,7 +42,7 @@ def question_text(here: Standing, matter: str | None, answers: int, palette: Pal
 
 def _help(here: Standing, matter: str | None) -> Iterator[tuple[str, str]]:
     assert here.at is not None
-    question = here.at.question
+    question = here.question
     yield "type:", question.typed_as()
     yield "such as:", question.example
     yield "one of:", ", ".join(map(safe, question.choices(here.sheet)))
@@ -51,14 +51,21 @@ def _help(here: Standing, matter: str | None) -> Iterator[tuple[str, str]]:
     yield "find it:", question.where
 
 
-def files_text(files: Files | None, faults: list[str], answers: int, palette: Palette) -> Text:
-    """Return what stands when all is answered: the files to be written, or the faults that keep them back."""
+def files_text(
+    files: Files | None, faults: list[str], odd: tuple[str, ...], answers: int, palette: Palette
+) -> Text:
+    """Return what stands when all is answered: what can hardly be meant, and the files to be written; or the
+    faults that keep them back."""
     text = Text(f"All is answered: {counted(answers, 'answer')}\n\n", palette.strong)
     if faults or files is None:
         text.append("Not written, the file would have faults:\n", palette.strong)
         text.append("\n".join(faults), palette.text)
         return text
-    text.append("Enter writes these files:\n", palette.text)
+    if odd:
+        text.append("Is it so?\n", palette.strong)
+        text.append("".join(f"  {each}\n" for each in odd), palette.text)
+        text.append("\n")
+    text.append(f"{'y and ' if odd else ''}Enter writes these files:\n", palette.text)
     text.append("".join(f"  {safe(name)}\n" for name in files.texts), palette.strong)
     text.append("\n↑ goes back. After it: alongside check, alongside watch.", palette.label)
     return text

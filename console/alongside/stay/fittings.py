@@ -7,7 +7,7 @@ from math import isnan, nan
 from typing import Final
 
 from alongside.stay.fields import Field, force, number
-from alongside.stay.model import Line, Point, Ship
+from alongside.stay.model import Line, Place, Point, Ship
 from alongside.stay.model.guess import Guess
 from alongside.stay.nodes import Node
 from alongside.stay.records import Key, exactly_one, optional, record, required
@@ -99,6 +99,35 @@ def point_of(
     along = next((each for each in (x, from_stem, from_stern) if each is not None), nan)
     up = next((each for each in (z, above_deck) if each is not None), nan)
     return Point(along, y, up)
+
+
+STATIONS: Final = ("ship_x", "from_stem", "from_stern")
+
+
+def place_on(ship: Ship | None) -> Field[Place]:
+    """Return the field of the place of a ship at her berth: her station by x, from the stem or from the
+    stern, as her fittings are measured, so that what an overhang is off by is off in both."""
+    known = (nan, nan, nan) if ship is None else (ship.loa, ship.lbp, ship.depth)
+    hull = Hull(*known, None if ship is None else ship.overhang_aft)
+    along = point_keys(hull)
+    return record(
+        _place,
+        exactly_one(*STATIONS),
+        ship_x=along["x"],
+        from_stem=along["from_stem"],
+        from_stern=along["from_stern"],
+        berth_x=required(number("m")),
+    )
+
+
+def _place(
+    berth_x: float,
+    ship_x: float | None = None,
+    from_stem: float | None = None,
+    from_stern: float | None = None,
+) -> Place:
+    given = (each for each in (ship_x, from_stem, from_stern) if each is not None)
+    return Place(next(given, nan), berth_x)
 
 
 def _fitting(swl_kn: float | None = None, **place: float) -> Fitting:

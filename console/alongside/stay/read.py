@@ -19,11 +19,11 @@ from alongside.stay.document import elsewhere, read_document, root_of
 from alongside.stay.estimates import Estimates
 from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
-from alongside.stay.fittings import with_fittings
+from alongside.stay.fittings import place_on, with_fittings
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
-from alongside.stay.model import Berth, HoldingSettings, Line, Place, Rope, Ship, Stay
+from alongside.stay.model import Berth, HoldingSettings, Line, Rope, Ship, Stay
 from alongside.stay.nodes import Node
 from alongside.stay.not_modelled import ANCHORS, SIDE
 from alongside.stay.outlook import OUTLOOK
@@ -81,9 +81,9 @@ def stay_of(file: str) -> Field[Stay]:
         name=required(TEXT),
         alongside=required(SIDE),
         anchors=optional(ANCHORS),
-        place=required(record(Place, ship_x=required(number("m")), berth_x=required(number("m")))),
         heads=optional(BEARING),
         ship=required(elsewhere(SHIP)),
+        place=required(place_on, knowing=("ship",)),
         tide=optional(TIDE),
         beside=optional(BESIDE),
         berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide", "beside")),

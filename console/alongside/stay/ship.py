@@ -48,7 +48,7 @@ def _on_board(node: Node, point: Point, ship: Ship) -> None:
             )
 
 
-def _ship(fairleads: Mapping[str, Fitting], overhang_aft: float | None = None, **values: Any) -> Ship:
+def _ship(fairleads: Mapping[str, Fitting], **values: Any) -> Ship:
     """Return the ship with every brake that is set to a share of the ship design MBL in kN."""
     points = {name: each.at for name, each in fairleads.items()} or Unread()
     rated = {name: each.swl_kn for name, each in fairleads.items() if each.swl_kn is not None}

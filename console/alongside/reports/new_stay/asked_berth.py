@@ -3,6 +3,7 @@
 import re
 from typing import Final
 
+from alongside.reports.new_stay.on_board import MEASURED, along_of, check_on_board, far_of
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, read_figures
 from alongside.reports.new_stay.sheet import Sheet, expected_name
 from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD, with_unit
@@ -178,6 +179,8 @@ def _abreast(question: Question, typed: Typed) -> Row:
         )
     places = bollard_x(typed.sheet)
     station = question.figures[0].read(words[0], typed.source)
+    assert isinstance(station, Value)
+    check_on_board(typed, station.number, "along the ship", along_of(typed.sheet))
     match = re.fullmatch(r"(?P<name>.+?)(?P<far>[+-]\d+(\.\d+)?)?", words[1])
     if match is not None and match["name"] in places:
         x = places[match["name"]] + float(match["far"] or 0.0)
@@ -316,7 +319,19 @@ def _place_before(sheet: Sheet) -> Default | None:
     """Return the place of the last stay here of this ship."""
     named = sheet.word("ship", "name"), sheet.word("berth", "name"), sheet.side
     known = [each for each in sheet.shelf.stays.values() if (each.ship, each.berth, each.side) == named]
-    return Default("{:g} {:g}".format(*known[-1].place), "as in her last stay here") if known else None
+    if not known:
+        return None
+    (x, abreast), spread = known[-1].place, known[-1].place_spread
+    station = far_of(sheet, x)
+    share = min(90.0, 100.0 * spread / abs(station)) if station else 0.0
+    text = f"~{station:.7g}/{share:.3g}%" if share else f"{station:.7g}"
+    return Default(f"{text} {abreast:.7g}", "as in her last stay here")
+
+
+def _place_words(sheet: Sheet) -> dict[str, str]:
+    along = along_of(sheet)
+    asks = f"Which point of the ship ({MEASURED[along]}) lies abreast of which bollard?"
+    return {"asks": asks, "example": {"ap": "69 B3", "stem": "72.5 B3", "stern": "72 B3"}[along]}
 
 
 PLACE_QUESTION: Final = Question(
@@ -333,5 +348,6 @@ PLACE_QUESTION: Final = Question(
     example="69 B3",
     default=_place_before,
     reader=_abreast,
+    worded=_place_words,
     paths=("place",),
 )

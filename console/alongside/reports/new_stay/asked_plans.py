@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from alongside.reports.new_stay.asked_berth import named_or_file
+from alongside.reports.new_stay.on_board import MEASURED, along_of, check_on_board
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, in_order
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD
@@ -109,9 +110,19 @@ def _cargo(question: Question, typed: Typed) -> Row:
     ]
     row: dict[str, Value | str] = {"start": time_value(at)}
     row |= {figure.name: value for figure, value in zip(question.figures[1:], figures, strict=True)}
+    check_on_board(typed, number_of(row, "x"), "place")
     if number_of(row, "tonnes") == 0.0:
         raise typed.refuse("tonnes: 0 t changes nothing", "tonnes loaded, or discharged with a minus")
     return row
+
+
+def _cargo_words(sheet: Sheet) -> dict[str, str]:
+    """Return where the places of cargo are measured from, said aloud where her fairleads are not."""
+    along = along_of(sheet)
+    if along == "ap":
+        return {}
+    where = f"cargo plan; place in m forward of the AFT PERPENDICULAR, not {MEASURED[along]} as fairleads"
+    return {"where": f"{where}. Nothing planned: Enter"}
 
 
 def _clearances(question: Question, typed: Typed) -> Row:
@@ -197,6 +208,7 @@ PLAN_QUESTIONS: Final = (
         example="2026-09-12 09:30 -3600 600 86",
         rows=True,
         reader=_cargo,
+        worded=_cargo_words,
         paths=("cargo",),
     ),
     Question(

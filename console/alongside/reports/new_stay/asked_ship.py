@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Final
 
+from alongside.reports.new_stay.on_board import MEASURED, along_of, on_her
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, in_order, read_figures
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.typed_figures import ONE_WORD, to_port, with_unit
@@ -90,6 +91,19 @@ def _fairlead(question: Question, typed: Typed) -> Row:
     return row
 
 
+def _fairlead_words(sheet: Sheet) -> dict[str, str]:
+    """Return question and example in the measure that was answered."""
+    along, height = along_of(sheet), sheet.measure("height") or "keel"
+    far, winch = {"ap": ("140", "130"), "stem": ("2", "12"), "stern": ("142.5", "132.5")}[along]
+    up, winch_up = {"keel": ("15.4", "16"), "deck": ("3.0", "3.6")}[height]
+    over = {"keel": "m above the keel", "deck": "m above the main deck"}[height]
+    return {
+        "asks": f"Where is a fairlead in use ({MEASURED[along]}; {over}), and the winch that its line comes "
+        "from; what does the brake hold as set?",
+        "example": f"F1 {far} 1.5P {up} W1 {winch} 1.0S {winch_up} 29t",
+    }
+
+
 def _placed(typed: Typed, row: Row, keys: tuple[str, ...], what: str, is_known: bool) -> None:
     given = [key for key in keys if key in row]
     if is_known and given:
@@ -137,6 +151,7 @@ SHIP_QUESTIONS: Final = (
         example="133 4",
         asked=_new_ship,
         default=_marks,
+        reader=on_her("fwd", "aft"),
         paths=("ship.marks",),
     ),
     Question(
@@ -218,6 +233,7 @@ SHIP_QUESTIONS: Final = (
         example="- 1260 8.5 58",
         asked=_new_ship,
         default=_areas_default,
+        reader=on_her("centroid"),
         paths=("ship.wind",),
     ),
     Question(
@@ -236,6 +252,7 @@ SHIP_QUESTIONS: Final = (
         least=1,
         asked=_area_missing,
         default=_house,
+        reader=on_her("x"),
         paths=("ship.wind",),
     ),
     Question(
@@ -323,6 +340,7 @@ SHIP_QUESTIONS: Final = (
         ),
         form="fairlead along off(P/S) height [winch along off(P/S) height [brake [SWL of the chock]]]",
         example="F1 140 1.5P 15.4 W1 130 1.0S 16 29t",
+        worded=_fairlead_words,
         rows=True,
         least=1,
         asked=_new_ship,

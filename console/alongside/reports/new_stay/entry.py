@@ -70,6 +70,12 @@ class Standing:
         return question.default(self.sheet)
 
     @property
+    def question(self) -> Question:
+        """Return the question that stands, in the words that fit what was answered."""
+        assert self.at is not None
+        return self.at.question.in_words_for(self.sheet)
+
+    @property
     def may_end(self) -> bool:
         """Return whether Enter alone ends the rows."""
         return self.at is not None and self.at.question.rows and len(self.before) >= self.at.question.least

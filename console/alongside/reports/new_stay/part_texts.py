@@ -5,15 +5,16 @@ from typing import Final
 
 from alongside.reports.new_stay.asked_berth import bollard_x, fender_stiffness_of, fender_words
 from alongside.reports.new_stay.asked_ropes import POINTS
+from alongside.reports.new_stay.on_board import along_of, x_of
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import Row, Value, as_key, number_of, quoted, word_of
 from alongside.stay.bollard_places import below_rail, draught_at, station_abreast
 from alongside.stay.fender_kinds import KINDS
-from alongside.stay.fittings import from_stem, from_stern
 from alongside.stay.heading import bearing_of_x
 from alongside.stay.model import Marks, Place
 
 ALONG_KEYS: Final = {"ap": "x", "stem": "from_stem", "stern": "from_stern"}
+STATION_KEYS: Final = {**ALONG_KEYS, "ap": "ship_x"}
 HEIGHT_KEYS: Final = {"keel": "z", "deck": "above_deck"}
 
 
@@ -113,11 +114,13 @@ def _hydrostatic_rows(sheet: Sheet) -> Iterator[str]:
 
 def place_of(sheet: Sheet) -> Place:
     """Return which station of the ship lies abreast of which of the berth, in the frames of the file."""
-    station = sheet.number("place", "station")
-    way = sheet.word("measure", "along") or "ap"
-    aft = sheet.overhang_aft
-    x = {"ap": station, "stem": from_stem(station, sheet.loa, aft), "stern": from_stern(station, aft)}[way]
-    return Place(x, sheet.number("place", "berth"))
+    return Place(x_of(sheet, sheet.number("place", "station")), sheet.number("place", "berth"))
+
+
+def place_text(sheet: Sheet) -> str:
+    """Return the place as the file has it: measured as she is, a guess as one."""
+    row = sheet.one("place")
+    return table((STATION_KEYS[along_of(sheet)], given(row, "station")), ("berth_x", given(row, "berth")))
 
 
 def berth_rows(sheet: Sheet) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """What a question is: what is asked, where to find it, and how an answer is read."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 from alongside.reports.new_stay.values import NONE, Refused, Row, Value, read_field, read_number
@@ -127,6 +127,12 @@ class Question:
     choices: Callable[["Sheet"], Sequence[str]] = field(default=lambda _sheet: ())
     reader: Reader = in_order
     paths: tuple[str, ...] = ()
+    worded: Callable[["Sheet"], Mapping[str, str]] = field(default=lambda _sheet: {})
+    """Texts (`asks`, `form`, `example`, `where`) that depend on what was answered."""
+
+    def in_words_for(self, sheet: "Sheet") -> "Question":
+        """Return the question in the words that fit what was answered."""
+        return replace(self, **self.worded(sheet))  # type: ignore[arg-type]
 
     def typed_as(self) -> str:
         """Return what is typed, in words."""

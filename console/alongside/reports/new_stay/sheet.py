@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import isnan
 from typing import Final
 
 from alongside.reports.new_stay.values import Row, Value, number_of, word_of
@@ -22,6 +23,8 @@ class KnownStay:
     side: str
     lines: tuple[Row, ...]
     place: tuple[float, float]
+    place_spread: float = 0.0
+    """m, of a place along the ship that was a guess."""
 
 
 def no_table(name: str) -> str:
@@ -35,6 +38,8 @@ class Shelf:
     table."""
 
     ships: Mapping[str, Ship] = field(default_factory=dict)
+    measures: Mapping[str, Row] = field(default_factory=dict)
+    """How each of the ships is measured, as the question of it is answered."""
     berths: Mapping[str, Berth] = field(default_factory=dict)
     ropes: Mapping[str, Mapping[str, Rope]] = field(default_factory=dict)
     stays: Mapping[str, KnownStay] = field(default_factory=dict)
@@ -120,7 +125,22 @@ class Sheet:
     @property
     def overhang_aft(self) -> float:
         """Return how far the stern lies aft of the aft perpendicular, m; the usual where it is not known."""
-        return self.number("measure", "overhang", usual_overhang(self.loa, self.lbp))
+        known = self.known_overhang
+        return usual_overhang(self.loa, self.lbp) if known is None else known
+
+    @property
+    def known_overhang(self) -> float | None:
+        """Return how far the stern lies aft of the aft perpendicular where that is known, m."""
+        ship = self.known_ship
+        if ship is not None:
+            return ship.overhang_aft
+        given = self.number("measure", "overhang")
+        return None if isnan(given) else given
+
+    def measure(self, what: str) -> str:
+        """Return how she is measured, `along` or in `height`, as was answered or as her file has it."""
+        known = self.shelf.measures.get(self.word("ship", "name"), NOTHING)
+        return word_of(known, what) if self.known_ship is not None else self.word("measure", what)
 
     @property
     def fairleads(self) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from alongside.reports.new_stay.sheet import KnownStay, Shelf
 from alongside.reports.new_stay.values import Row, Value
 from alongside.stay.berth import berth_of
 from alongside.stay.document import read_document
+from alongside.stay.fittings import STATIONS
 from alongside.stay.model import Berth, Line, Marks, Place, Rope, Ship
 from alongside.stay.nodes import Node
 from alongside.stay.plain_file import NotPlain, read_plain
@@ -17,6 +18,7 @@ from alongside.stay.ropes import ROPES
 from alongside.stay.ship import SHIP
 
 MOST_FILES: Final = 300
+PLACES: Final = tuple(f"place.{key}" for key in STATIONS)
 LARGEST_TABLE: Final = 1_000_000
 
 
@@ -24,6 +26,7 @@ def shelf_of(folder: Path) -> Shelf:
     """Return what is known in a folder; files with faults are left out."""
     names = frozenset(path.name for path in folder.iterdir())
     ships: dict[str, Ship] = {}
+    measures: dict[str, Row] = {}
     berths: dict[str, Berth] = {}
     ropes: dict[str, dict[str, Rope]] = {}
     stays: dict[str, KnownStay] = {}
@@ -33,6 +36,7 @@ def shelf_of(folder: Path) -> Shelf:
             ship = SHIP.read(root)
             if not faults:
                 ships[name] = ship
+                measures[name] = _measure(root)
         elif "bollards" in root:
             berth = berth_of(
                 str(folder / name), "starboard", Place(0.0, 0.0), None, _any_ship(ships), None, None
@@ -48,7 +52,7 @@ def shelf_of(folder: Path) -> Shelf:
             made = ROPES.read(root)
             if not faults:
                 ropes[name] = dict(made)
-    return Shelf(ships, berths, ropes, stays, names, lambda table: _table(folder, table))
+    return Shelf(ships, measures, berths, ropes, stays, names, lambda table: _table(folder, table))
 
 
 def _documents(folder: Path) -> Iterator[tuple[str, Node]]:
@@ -64,6 +68,13 @@ def _documents(folder: Path) -> Iterator[tuple[str, Node]]:
         if not faults and root.is_table:
             roots.append((path.name, root))
     yield from sorted(roots, key=lambda each: ("loa" not in each[1], each[0]))
+
+
+def _measure(root: Node) -> Row:
+    """Return how the fairleads of a ship's file are measured, as that would be answered."""
+    fairleads = [place for _, place in root["fairleads"].entries("fairleads") or ()]
+    along = next((way for way in ("stem", "stern") if any(f"from_{way}" in each for each in fairleads)), "ap")
+    return {"along": along, "height": "deck" if any("above_deck" in each for each in fairleads) else "keel"}
 
 
 def _any_ship(ships: dict[str, Ship]) -> Ship:
@@ -88,7 +99,9 @@ def _known_stay(path: Path, root: Node) -> KnownStay | None:
         return None
     lines = tuple(_line_row(line) for line in stay.lines)
     ship, berth, ropes = parts
-    return KnownStay(ship, berth, ropes, stay.alongside, lines, (stay.place.ship_x, stay.place.berth_x))
+    place = stay.place.ship_x, stay.place.berth_x
+    spread = next((each.spread for each in stay.guesses if each.path in PLACES), 0.0)
+    return KnownStay(ship, berth, ropes, stay.alongside, lines, place, spread)
 
 
 def _line_row(line: Line) -> Row:

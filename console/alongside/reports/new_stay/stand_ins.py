@@ -8,10 +8,10 @@ from typing import Final
 from alongside.reports.new_stay.asked_berth import bollard_x
 from alongside.reports.new_stay.asked_lines import NO_WINCH
 from alongside.reports.new_stay.asked_ship import LADEN
+from alongside.reports.new_stay.on_board import far_of, x_of
 from alongside.reports.new_stay.part_texts import place_of
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import number_of, word_of
-from alongside.stay.fittings import from_stem, from_stern
 from alongside.units import iso_time
 
 FAIRLEADS: Final = (
@@ -61,18 +61,12 @@ def _draughts(sheet: Sheet) -> str:
 
 
 def _fairleads(sheet: Sheet) -> Iterator[str]:
-    way, height = sheet.word("measure", "along") or "ap", sheet.word("measure", "height") or "keel"
-    aft = sheet.overhang_aft
+    height = sheet.measure("height")
     side = "S" if sheet.side == "starboard" else "P"
     z = 1.0 if height == "deck" else sheet.depth + 1.0
     breadth = sheet.number("hull", "breadth")
-
-    def along(x: float) -> float:
-        ends = {"ap": x, "stem": from_stem(x, sheet.loa, aft), "stern": x + aft}
-        return ends[way]
-
     for number, (x, y) in enumerate(FAIRLEADS, start=1):
-        at, inboard = along(x * sheet.lbp), along((x * 0.9 + 0.05) * sheet.lbp)
+        at, inboard = far_of(sheet, x * sheet.lbp), far_of(sheet, (x * 0.9 + 0.05) * sheet.lbp)
         yield (
             f"F{number} {at:.1f} {y * breadth:.1f}{side} {z:.1f} "
             f"W{number} {inboard:.1f} {y * breadth / 3:.1f}{side} {z + 0.5:.1f} 360kN"
@@ -97,10 +91,7 @@ def _fenders(sheet: Sheet) -> str:
 
 
 def _place(sheet: Sheet) -> str:
-    way = sheet.word("measure", "along") or "ap"
-    aft, x = sheet.overhang_aft, sheet.lbp / 2.0
-    station = {"ap": x, "stem": from_stem(x, sheet.loa, aft), "stern": x + aft}[way]
-    return f"{station:.1f} {_middle(sheet):.1f}"
+    return f"{far_of(sheet, sheet.lbp / 2.0):.1f} {_middle(sheet):.1f}"
 
 
 def _tide(sheet: Sheet) -> str:
@@ -116,14 +107,8 @@ def fairlead_places(sheet: Sheet) -> dict[str, float]:
     ship = sheet.known_ship
     if ship is not None:
         return {name: point.x for name, point in ship.fairleads.items()}
-    way, aft = sheet.word("measure", "along") or "ap", sheet.overhang_aft
-    places = {}
-    for row in sheet.all("fairleads"):
-        if "along" in row:
-            far = number_of(row, "along")
-            ends = {"ap": far, "stem": from_stem(far, sheet.loa, aft), "stern": from_stern(far, aft)}
-            places[word_of(row, "name")] = ends[way]
-    return places
+    rows = (row for row in sheet.all("fairleads") if "along" in row)
+    return {word_of(row, "name"): x_of(sheet, number_of(row, "along")) for row in rows}
 
 
 def role_at(share: float) -> str:

@@ -14,7 +14,7 @@ from alongside.reports.new_stay.asked_lines import (
 )
 from alongside.reports.new_stay.asked_plans import LEVEL, waters_of
 from alongside.reports.new_stay.asked_ropes import tail_of
-from alongside.reports.new_stay.part_texts import berth_rows, given, place_of, rope_rows, ship_rows, table
+from alongside.reports.new_stay.part_texts import berth_rows, given, place_text, rope_rows, ship_rows, table
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import Row, Value, as_key, number_of, quoted, word_of
 from alongside.units import iso_time
@@ -104,10 +104,8 @@ def _head(sheet: Sheet, names: Mapping[str, str]) -> Iterator[str]:
     yield "format: 1"
     yield f"name: {quoted(f'{_ship_name(sheet)} at {_berth_name(sheet)}')}"
     yield f"alongside: {sheet.side}    # the side that lies alongside"
-    place = place_of(sheet)
     abreast = sheet.word("place", "abreast")
-    stations = f"{{ship_x: {place.ship_x:.7g}, berth_x: {place.berth_x:.7g}}}"
-    yield f"place: {stations}    # abreast of {abreast or 'each other'}"
+    yield f"place: {place_text(sheet)}    # abreast of {abreast or 'each other'}"
     known = {"ship": sheet.word("ship", "name"), "berth": sheet.word("berth", "name"),
              "ropes": sheet.word("ropes_file", "name")}  # fmt: skip
     for part in PARTS:

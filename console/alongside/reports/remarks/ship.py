@@ -176,6 +176,9 @@ def _areas(ship: Ship) -> Iterator[Remark]:
     if not 0.0 < wind.at_draught < ship.depth:
         text = f"{metres(wind.at_draught)} is no draught of a hull of {metres(ship.depth)}"
         yield Remark("ship.wind.at_draught", text)
+    elif outside((ship.depth - wind.at_draught) / wind.at_draught, FREEBOARD_BY_DRAUGHT):
+        text = f"{metres(wind.at_draught)} leaves {metres(ship.depth - wind.at_draught)} of freeboard"
+        yield Remark("ship.wind.at_draught", f"{text}: the draught that the areas belong to?")
 
 
 def _hydrostatics(ship: Ship) -> Iterator[Remark]:

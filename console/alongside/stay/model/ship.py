@@ -93,3 +93,5 @@ class Ship:
     """Top of the rail amidships, m above the keel."""
     chocks: Mapping[str, float] = field(default_factory=dict)
     """SWL, kN, of fairleads, by their names, where it is known."""
+    overhang_aft: float | None = None
+    """From the aft perpendicular aft to the stern, m; None where the file does not say."""
