@@ -72,7 +72,35 @@ def _bollard(question: Question, typed: Typed) -> Row:
         raise typed.refuse("how far along: nothing given", ALONG_EXPECTED)
     along = _along(typed, words[1], known)
     rest = read_figures(question.figures[2:], typed, words[2:])
-    return {"name": name, **along, **rest}
+    return {"name": name, **along, **rest, **_height_of(typed, words)}
+
+
+def _height_of(typed: Typed, words: list[str]) -> Row:
+    """Return the bollard whose height serves where none is typed below her rail: the quay is level, her rail
+    is not."""
+    if len(words) > 3 or not typed.before or typed.sheet.word("heights", "way") != "rail":
+        return {}
+    last = typed.before[-1]
+    return {"height_of": word_of(last, "height_of") or word_of(last, "name")}
+
+
+def _bollard_words(sheet: Sheet) -> dict[str, str]:
+    """Return what a height is, and which way it is more, as they are measured."""
+    way = sheet.word("heights", "way") or "cd"
+    return {"asks": f"{BOLLARD_ASKS} Height: {HEIGHT_WORDS[way]}."}
+
+
+BOLLARD_ASKS: Final = (
+    "Where is a bollard in use: how far along to the right as one looks at the water, how far behind the "
+    "fender face (or the edge), how high, and what is its SWL?"
+)
+HEIGHT_WORDS: Final = {
+    "cd": "m above chart datum",
+    "water": "m over the water then",
+    "rail": "m below her rail abreast of it, with a minus above it; not typed: the quay is as high as at the "
+    "bollard before",
+    "pontoon": "m over the water that it rides on",
+}
 
 
 def _along(typed: Typed, text: str, known: list[str]) -> Row:
@@ -271,8 +299,7 @@ BERTH_QUESTIONS: Final = (
         "bollards",
         "berth",
         "Bollards",
-        "Where is a bollard in use: how far along to the right as one looks at the water, how far behind the "
-        "fender face (or the edge), how high, and what is its SWL?",
+        BOLLARD_ASKS,
         "drawing of the port; tape and paces; the SWL is painted on it or in the port guide. The first "
         "one at 0",
         (
@@ -289,6 +316,7 @@ BERTH_QUESTIONS: Final = (
         least=1,
         asked=new_berth,
         reader=_bollard,
+        worded=_bollard_words,
         paths=("berth.bollards",),
     ),
     Question(

@@ -182,6 +182,7 @@ def _height(sheet: Sheet, row: Row, name: str) -> tuple[tuple[str, str], ...]:
     if way == "water":
         return ("over_water", given(row, "height")), ("tide", given(heights, "tide"))
     place = place_of(sheet)
+    name = word_of(row, "height_of") or name
     station = station_abreast(bollard_x(sheet)[name], place, sheet.side)
     station = min(max(station, 0.0), sheet.lbp)
     ship = sheet.known_ship
