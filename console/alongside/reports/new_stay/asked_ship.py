@@ -45,7 +45,10 @@ def _booklet_row(question: Question, typed: Typed) -> Row:
     words = typed.text.split()
     figures = (*question.figures[:-1], replace(question.figures[-1], field=lcf_of(typed.sheet.lbp)))
     if len(words) in (2, 5):
-        return read_figures(figures, typed, words)
+        row = read_figures(figures, typed, words)
+        if number_of(row, "draught") in [number_of(each, "draught") for each in typed.before]:
+            raise typed.refuse(f"draught {safe(words[0])} stands in a row before", "another draught for each")
+        return row
     raise typed.refuse(
         f"{len(words)} figures", "draught and displacement, or draught, displacement, TPC, MCTC and LCF"
     )
@@ -158,7 +161,8 @@ SHIP_QUESTIONS: Final = (
         "booklet",
         "ship",
         "Hydrostatics",
-        "What does the booklet say for a draught? One row each, from light to laden; one is enough.",
+        "What does the booklet say for a draught? One row each, from light to laden; two are enough, from "
+        "one alone all others are estimated by its draught and displacement.",
         "stability booklet, hydrostatic table; the deadweight scale for draught and displacement",
         (
             Figure("draught", "draught", DRAUGHT),

@@ -5,6 +5,7 @@ from typing import Final
 
 from alongside.reports.new_stay.asked_berth import bollard_x, fender_stiffness_of, fender_words
 from alongside.reports.new_stay.asked_ropes import POINTS
+from alongside.reports.new_stay.booklet_rows import whole_rows
 from alongside.reports.new_stay.on_board import along_of, x_of
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.values import Row, Value, as_key, number_of, quoted, word_of
@@ -92,15 +93,14 @@ def _wind_rows(sheet: Sheet) -> Iterator[str]:
 
 def _hydrostatic_rows(sheet: Sheet) -> Iterator[str]:
     rows = sheet.all("booklet")
-    whole = sorted((row for row in rows if "tpc" in row), key=lambda row: number_of(row, "draught"))
-    if len(whole) > 1:
+    if len(rows) > 1:
         yield "hydrostatics:    # from the stability booklet; lcf forward of AP, or from midships with F or A"
-        for row in whole:
+        for row in whole_rows(rows, sheet.lbp, sheet.number("hull", "breadth")):
             keys = ("draught", "displacement", "tpc", "mctc", "lcf")
             yield f"  - {table(*((key, given(row, key)) for key in keys))}"
         return
     if rows:
-        row = max(rows, key=lambda each: number_of(each, "draught"))
+        row = rows[0]
         parts = ("at_draught", given(row, "draught")), ("displacement", given(row, "displacement"))
         yield f"hydrostatics: {table(*parts, ('lcf', given(row, 'lcf')))}    # rows are estimated from it"
         return
