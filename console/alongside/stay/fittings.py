@@ -110,7 +110,7 @@ def place_on(ship: Ship | None) -> Field[Place]:
     known = (nan, nan, nan) if ship is None else (ship.loa, ship.lbp, ship.depth)
     hull = Hull(*known, None if ship is None else ship.overhang_aft)
     along = point_keys(hull)
-    return record(
+    stations = record(
         _place,
         exactly_one(*STATIONS),
         ship_x=along["x"],
@@ -118,6 +118,15 @@ def place_on(ship: Ship | None) -> Field[Place]:
         from_stern=along["from_stern"],
         berth_x=required(number("m")),
     )
+    expected = "a table with ship_x, berth_x"
+
+    def read(node: Node) -> Place:
+        if node.is_table:
+            return stations.read(node)
+        node.entries(expected)
+        return Place(nan, nan)
+
+    return Field(expected, read)
 
 
 def _place(
