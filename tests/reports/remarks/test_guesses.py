@@ -70,6 +70,25 @@ def test_the_effect_is_that_of_the_file_with_the_ends_entered(tmp_path: Path) ->
     assert shares[-1] - shares[0] > 2.0
 
 
+def test_what_does_most_to_the_worst_line_stands_first(tmp_path: Path) -> None:
+    """In the file the depth stands first and the tensions, which matter most, last."""
+    depth = ("charted_depth: 6.0", "charted_depth: {guess: 6.0, source: old chart, spread: 0.5}")
+    rows = guess_rows(stay_with(tmp_path, TIDE, depth, (FAST, GUESSED)))
+    assert [each.path for each in rows] != [each.path for each in sorted(rows)]
+    assert rows[0].path == "lines[1].made_fast.tension_kn"
+    assert rows[-1].path == "berth.charted_depth"
+    ranges = [re.search(r"stretch (\d+) to (\d+) %", each.problem) for each in rows]
+    sizes = [0 if found is None else int(found[2]) - int(found[1]) for found in ranges]
+    assert sizes == sorted(sizes, reverse=True)
+    assert sizes[0] > 0
+
+
+def test_guesses_of_lines_bear_the_names_of_the_lines(tmp_path: Path) -> None:
+    (row,) = guess_rows(stay_with(tmp_path, TIDE, (FAST, GUESSED), ('id: "2"', 'id: "aft7"')))
+    assert row.path == "lines[1].made_fast.tension_kn"
+    assert "(by feel), 2 alike, lines aft7 and 3; worst line" in row.problem
+
+
 def test_a_guess_that_touches_no_line_says_so(tmp_path: Path) -> None:
     depth = ("charted_depth: 6.0", "charted_depth: {guess: 6.0, source: old chart, spread: 0.5}")
     (row,) = guess_rows(stay_with(tmp_path, TIDE, depth))

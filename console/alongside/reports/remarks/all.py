@@ -5,6 +5,7 @@ from typing import Final
 
 from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.alike import alike_once
 from alongside.reports.remarks.berth import berth_remarks
 from alongside.reports.remarks.fittings import fitting_remarks
 from alongside.reports.remarks.gauges import gauge_remarks
@@ -40,13 +41,14 @@ def remarks_of(stay: Stay) -> tuple[Remark, ...]:
 
 
 def placed(stay: Stay) -> tuple[Fault, ...]:
-    """Return the remarks at their places, in the order of the file; one that many aliases repeat stands once.
+    """Return the remarks at their places, in the order of the file; one that many aliases repeat, or that is
+    the same of several lines, stands once.
 
     Raises OSError where the file cannot be read any more.
     """
     places = Places.of(stay.file)
     once: dict[tuple[str, int, int, str], Fault] = {}
-    for remark in remarks_of(stay):
+    for remark in alike_once(remarks_of(stay), stay):
         file, line, column = places.at(remark.path)
         text = f"remark: {remark.text}"
         once.setdefault((file, line, column, remark.text), Fault(file, line, column, remark.path, text))

@@ -7,6 +7,7 @@ from math import floor, isfinite, log10
 from typing import Final
 
 from alongside.errors import Fault, WrongInput
+from alongside.reports.remarks.alike import LINE, line_words
 from alongside.reports.remarks.worst_line import WorstLine, same_line, worst_line
 from alongside.stay.model import Display, Guess, Stay
 from alongside.stay.places import Places
@@ -31,8 +32,9 @@ class _Alike:
 
 
 def guess_rows(stay: Stay) -> tuple[Fault, ...]:
-    """Return the guesses of a stay at their places, in the order of the file, with what the ends of their
-    spread do to the worst line. Raises OSError where the file cannot be read any more."""
+    """Return the guesses of a stay at their places with what the ends of their spread do to the worst line:
+    first the one that does most, last those that change nothing and, in the order of the file, those whose
+    effect is not known. Raises OSError where the file cannot be read any more."""
     if not stay.guesses:
         return ()
     groups = _grouped(stay)
@@ -40,9 +42,18 @@ def guess_rows(stay: Stay) -> tuple[Fault, ...]:
     rows = []
     for at, group in enumerate(groups):
         ends = _ends(stay, group, worst) if worst is not None and at < MOST_TRIED else None
-        text = f"guess: {_in_words(group, stay.display)}{_effect(stay, worst, ends)}"
-        rows.append(Fault(*group.place, group.first.path, text))
-    return tuple(sorted(rows))
+        text = f"guess: {_in_words(group, stay)}{_effect(stay, worst, ends)}"
+        rows.append((-_size(stay, worst, ends), Fault(*group.place, group.first.path, text)))
+    return tuple(row for _, row in sorted(rows))
+
+
+def _size(stay: Stay, worst: WorstLine | None, ends: tuple[WorstLine, WorstLine] | None) -> float:
+    """Return how far the stretch of the worst line ranges, a share; 0 where what is shown does not change, -1
+    where it is not known."""
+    if worst is None or ends is None:
+        return -1.0
+    low, high = _range([each.stretch_share for each in (worst, *ends)])
+    return high - low if isfinite(high - low) and any(_changes(stay, (worst, *ends))) else 0.0
 
 
 def _grouped(stay: Stay) -> list[_Alike]:
@@ -74,13 +85,15 @@ def _moved(group: _Alike, end: float) -> Mapping[str, float]:
     return dict.fromkeys(group.paths, end)
 
 
-def _in_words(group: _Alike, display: Display) -> str:
-    guess = group.first
+def _in_words(group: _Alike, stay: Stay) -> str:
+    guess, display = group.first, stay.display
     value, spread = _figure(guess.value, guess.unit, display), percent(guess.share)
     if guess.unit in LENGTHS or not isfinite(guess.share) or not guess.unit:
         spread = _figure(guess.spread, guess.unit, display)
     alike = f", {group.places} alike" if group.places > 1 else ""
-    return f"{value} ± {spread} ({safe(guess.source)}){alike}"
+    found = [match for match in map(LINE.match, group.paths) if match is not None]
+    lines = f", {line_words(stay, [int(match[1]) for match in found])}" if found else ""
+    return f"{value} ± {spread} ({safe(guess.source)}){alike}{lines}"
 
 
 def _figure(value: float, unit: str, display: Display) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from alongside.errors import Fault
 from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.alike import alike_once
 from alongside.reports.remarks.all import placed, remarks_of
 from alongside.reports.remarks.guesses import guess_rows
 from alongside.reports.remarks.table import line_table
@@ -28,7 +29,9 @@ def remarks_on(stay: Stay) -> Remarks:
     try:
         remarks = placed(stay)
     except OSError:
-        remarks = tuple(Fault(stay.file, 0, 0, each.path, each.text) for each in remarks_of(stay))
+        remarks = tuple(
+            Fault(stay.file, 0, 0, each.path, each.text) for each in alike_once(remarks_of(stay), stay)
+        )
     return Remarks(remarks, tuple(map(safe, not_watched(Afloat(stay)))))
 
 
