@@ -1,7 +1,9 @@
 """Standard output and error of a command: nothing raw from outside, no fault at the end that is not said."""
 
 import os
+import shutil
 import sys
+import textwrap
 from contextlib import suppress
 
 from alongside.errors import AlongsideError
@@ -16,6 +18,17 @@ def print_error(error: AlongsideError) -> None:
 def print_rows(*rows: str) -> None:
     """Print rows on standard output."""
     sys.stdout.write("".join(f"{safe(row)}\n" for row in rows))
+
+
+def print_wrapped(*rows: str) -> None:
+    """Print rows on standard output, on a terminal broken between words where they are wider than that."""
+    if not sys.stdout.isatty():
+        print_rows(*rows)
+        return
+    width = shutil.get_terminal_size().columns
+    for row in rows:
+        indent = " " * (len(row) - len(row.lstrip()))
+        print_rows(*textwrap.wrap(safe(row), width, subsequent_indent=indent, break_on_hyphens=False) or [""])
 
 
 def print_aside(*rows: str) -> None:

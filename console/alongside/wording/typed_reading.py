@@ -112,7 +112,11 @@ def check_reading(channel: str, value: float, name: str) -> None:
     low, high = KINDS[channel].range if channel in KINDS else (-5.0, 30.0)
     unit = KINDS[channel].unit if channel in KINDS else "m"
     if not (isfinite(value) and low <= value <= high):
-        raise WrongInput(f"{name} {value:g} {unit} is not possible, expected {low:g} to {high:g} {unit}")
+        if unit == "m/s":  # as it is typed
+            value, low, high, unit = value / KNOT, low / KNOT, high / KNOT, "kn"
+        raise WrongInput(
+            f"{name} {value:.4g} {unit} is not possible, expected {low:.4g} to {high:.4g} {unit}"
+        )
 
 
 def check_twice(values: Sequence[tuple[str, float]]) -> None:

@@ -42,7 +42,8 @@ def typed_speed(text: str, display: Display, what: str) -> float:
     unit = (typed[2] or display.speed).lower()
     speed = number(typed[1]) * (1.0 if unit == "m/s" else KNOT)
     if speed > MOST_MS:
-        raise WrongInput(f"{what} {safe(text.strip())} is not possible, expected at most {MOST_MS:g} m/s")
+        most = f"{MOST_MS / KNOT:.0f} kn, which is {MOST_MS:g} m/s"
+        raise WrongInput(f"{what} {safe(text.strip())} is not possible, expected at most {most}")
     return speed
 
 

@@ -6,7 +6,7 @@ from typing import Final
 from alongside.reports.new_stay.on_board import MEASURED, along_of, check_on_board, far_of
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, read_figures
 from alongside.reports.new_stay.sheet import Sheet, expected_name
-from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD, with_unit
+from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD, meant_of, with_unit
 from alongside.reports.new_stay.values import Refused, Row, Value, number_of, read_number, word_of
 from alongside.stay.fender_kinds import KINDS, fender_stiffness, in_words
 from alongside.stay.fields import choice, force, number
@@ -18,6 +18,8 @@ SIZE: Final = number("m", least=0.2, most=6)
 _ALONG: Final = re.compile(
     r"(?:(?P<origin>[^\s;,+-][^\s;,+]*)?(?P<sign>[+-]))?(?P<far>~?\d+(?:\.\d+)?)(?P<unit>p|m)?(?P<spread>/.*)?"
 )
+_GUESSED: Final = re.compile(r"^~([^\s;,+-]*[+-])(?!~)")
+"""`~+30p`, which is the same as `+~30p`."""
 ALONG_EXPECTED: Final = (
     "m from the first bollard such as -18.5, from the one before +24 or +30p in paces, from another B3-12"
 )
@@ -33,9 +35,11 @@ def _berth_name(_question: Question, typed: Typed) -> Row:
 
 
 def named_or_file(typed: Typed, what: str, files: tuple[str, ...]) -> Row:
-    """Return a name, or the name of a file that is at hand. Raise Refused for a file that is not."""
+    """Return a name, or the name of a file that is at hand, also where its ending is not typed. Raise Refused
+    for a file that is not."""
     figure = Figure("name", f"the {what}'s name", FREE_TEXT, is_word=True)
     text = str(figure.read(typed.text, ""))
+    text = next((name for name in files if name.rpartition(".")[0] == text), text)
     if text.endswith((".yaml", ".yml")) and text not in files:
         raise typed.refuse(
             f"there is no {what} file {safe(text)} that can be used here",
@@ -104,7 +108,7 @@ HEIGHT_WORDS: Final = {
 
 
 def _along(typed: Typed, text: str, known: list[str]) -> Row:
-    match = _ALONG.fullmatch(text)
+    match = _ALONG.fullmatch(_GUESSED.sub(r"\1~", text))
     if match is None:
         raise typed.refuse(f"along: {safe(text)!r} is no place", ALONG_EXPECTED)
     origin = match["origin"] or ""
@@ -134,7 +138,8 @@ def _from(typed: Typed, match: "re.Match[str]", origin: str, pace: float) -> Row
     value = read_number(ALONG, text, "along", typed.source)
     if paced:
         metres = value.number * pace
-        value = Value(metres, f"{value.text} paces")
+        paces = f"{metres:.4g}" if value.spread else f"{value.text} paces"
+        value = Value(metres, paces, value.spread, value.source)
     return {"along": value, **({"from": origin} if origin else {})}
 
 
@@ -146,8 +151,9 @@ def _fenders(question: Question, typed: Typed) -> Row:
     if len(words) < 2:
         raise typed.refuse(f"{safe(typed.text)!r} names no fenders", _FENDERS_EXPECTED)
     row: dict[str, Value | str] = {}
-    if words[0] in KINDS:
-        row["kind"], row["size"] = words[0], read_number(SIZE, words[1], f"size of a {words[0]}", "")
+    kind = meant_of(*KINDS)(words[0], "kind")
+    if kind in KINDS:
+        row["kind"], row["size"] = kind, read_number(SIZE, words[1], f"size of a {kind}", typed.source)
         places = words[2:]
     elif re.fullmatch(r"~?[\d.]+(/.*)?", words[0]):
         row["stiffness"] = read_number(STIFFNESS, words[0], "stiffness", typed.source)

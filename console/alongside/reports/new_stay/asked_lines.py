@@ -6,7 +6,7 @@ from typing import Final
 from alongside.reports.new_stay.asked_ropes import TAILS_QUESTION
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, in_order, read_figures
 from alongside.reports.new_stay.sheet import KnownStay, Sheet, expected_name
-from alongside.reports.new_stay.typed_figures import ONE_WORD, with_unit
+from alongside.reports.new_stay.typed_figures import ONE_WORD, meant_of, with_unit
 from alongside.reports.new_stay.typed_times import latest_before, time_value
 from alongside.reports.new_stay.values import Row, Value, word_of
 from alongside.stay.fields import choice, force
@@ -173,7 +173,7 @@ LINE_QUESTIONS: Final = (
         "guess of a tenth of MBL",
         (
             Figure("id", "line", ONE_WORD, is_word=True),
-            Figure("role", "role", choice(*ROLES), is_word=True),
+            Figure("role", "role", choice(*ROLES), is_word=True, written=meant_of(*ROLES)),
             Figure("fairlead", "fairlead", ONE_WORD, is_word=True),
             Figure("bollard", "bollard", ONE_WORD, is_word=True),
             Figure("rope", "rope", ONE_WORD, is_word=True, optional=True, as_before=True),

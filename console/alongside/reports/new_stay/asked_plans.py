@@ -1,5 +1,6 @@
 """Questions about the stay as a whole, and about what is planned: tide, cargo, limits."""
 
+import re
 from datetime import date, timedelta
 from typing import Final
 
@@ -7,7 +8,7 @@ from alongside.reports.new_stay.asked_berth import named_or_file
 from alongside.reports.new_stay.on_board import MEASURED, along_of, check_on_board
 from alongside.reports.new_stay.question import Default, Figure, Question, Typed, in_order
 from alongside.reports.new_stay.sheet import Sheet
-from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD
+from alongside.reports.new_stay.typed_figures import FREE_TEXT, ONE_WORD, meant_of
 from alongside.reports.new_stay.typed_times import day_of, time_at, time_value
 from alongside.reports.new_stay.values import Row, Value, number_of, read_number
 from alongside.stay.display import ZONE
@@ -27,8 +28,10 @@ def _ship_name(_question: Question, typed: Typed) -> Row:
 
 
 def _zone(question: Question, typed: Typed) -> Row:
-    """Return the zone of the place; `+1`, `+01` and `+0100` are understood."""
+    """Return the zone of the place; `+1`, `+01`, `+0100` and `1` are understood."""
     text = typed.text.strip()
+    if re.fullmatch(r"\d\d?(:?\d\d)?", text):
+        text = f"+{text}"  # hours from UTC without a sign are ahead of it
     if text[:1] in "+-" and text[1:].replace(":", "").isdigit():
         digits = text[1:].replace(":", "")
         digits = (digits.zfill(2) if len(digits) < 3 else digits.zfill(4)).ljust(4, "0")
@@ -167,7 +170,15 @@ FIRST_QUESTIONS: Final = (
         "Side",
         "Which side lies alongside?",
         "",
-        (Figure("side", "side", choice("port", "starboard"), is_word=True),),
+        (
+            Figure(
+                "side",
+                "side",
+                choice("port", "starboard"),
+                is_word=True,
+                written=meant_of("port", "starboard"),
+            ),
+        ),
         example="port",
         choices=lambda _sheet: ("port", "starboard"),
         paths=("alongside",),

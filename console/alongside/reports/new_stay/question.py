@@ -36,9 +36,9 @@ class Figure:
 
     def read(self, text: str, source: str) -> Value | str:
         """Return what was typed. Raise Refused."""
-        if self.is_word:
-            return str(read_field(self.field, text, self.words))  # type: ignore[misc]
         typed = text if self.written is None else self.written(text, self.words)
+        if self.is_word:
+            return str(read_field(self.field, typed, self.words))  # type: ignore[misc]
         return read_number(self.field, typed, self.words, source)  # type: ignore[arg-type]
 
 

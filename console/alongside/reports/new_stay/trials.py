@@ -16,8 +16,10 @@ from alongside.reports.new_stay.question import Figure, Question
 from alongside.reports.new_stay.questions import QUESTIONS
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.texts import one_text
-from alongside.reports.new_stay.values import Refused, Row, Value, word_of
+from alongside.reports.new_stay.values import Refused, Row, Value, number_of, word_of
+from alongside.reports.remarks.alike import alike_once
 from alongside.reports.remarks.all import remarks_of
+from alongside.reports.remarks.model import Remark
 from alongside.reports.remarks.worst_line import WorstLine, same_line, worst_line
 from alongside.stay.example_curves import example_curves
 from alongside.stay.fender_kinds import KINDS
@@ -26,13 +28,19 @@ from alongside.stay.read import read_stay_text
 from alongside.stay.rope_stretch import at_half, like
 from alongside.wording.figures import percent, percent_range
 from alongside.wording.safe import safe
+from alongside.wording.times import clock
 
 RESTS_ON: Final = (
+    ("berth.fenders", "place"),
     ("berth.charted_depth", "fast"),
     ("berth.charted_depth", "tide"),
     ("berth.bollards", "fast"),
 )
 """Parts of the file, and the questions that a remark on them rests on besides."""
+AHEAD_S: Final = 300.0
+"""So far two clocks may be apart."""
+FAR_SIDE: Final = 0.25
+"""Of the breadth: a fairlead so far off the centreline is one of that side."""
 NO_CHANGE: Final = 0.005
 """Of the allowance: less is no change."""
 
@@ -71,19 +79,39 @@ def doubts(before: Entry, after: Entry, file: Path) -> tuple[str, ...]:
     old, new = (stay_of(each, file) for each in sheets)
     if new is None:
         return ()
-    known = set() if old is None else {each.text for each in remarks_of(old)}
-    given = sheets[1].answered
+    known = set() if old is None else {each.text for each in _on_answers(sheets[0], old)}
+    odd = [each for each in _on_answers(sheets[1], new) if each.text not in known]
+    early = set(odd_answers(sheets[1])) - set(odd_answers(sheets[0]))
+    return *early, *(f"{safe(each.path)}: {safe(each.text)}" for each in alike_once(odd, new))
+
+
+def _on_answers(sheet: Sheet, stay: Stay) -> Iterator[Remark]:
+    """Yield the remarks on what is answered, but for those that rest on what is not."""
+    given = sheet.answered
     questions = [each for each in QUESTIONS if given.get(each.key)]
-    stand_ins = {line.id for line in new.lines[given.get("lines", 0) :]}
-    return tuple(
-        f"{safe(each.path)}: {safe(each.text)}"
-        for each in remarks_of(new)
-        if each.text not in known
-        and any(_is_of(each.path, question) for question in questions)
-        and all(given.get(key) for part, key in RESTS_ON if each.path.startswith(part))
-        and not (each.path == "lines" and stand_ins)
-        and not stand_ins & set(re.findall(r"[^\s,;:]+", f"{each.text} {_line_at(each.path, new)}"))
-    )
+    stand_ins = {line.id for line in stay.lines[given.get("lines", 0) :]} if "lines" in sheet else set()
+    for each in remarks_of(stay):
+        if (
+            any(_is_of(each.path, question) for question in questions)
+            and all(given.get(key) for part, key in RESTS_ON if each.path.startswith(part))
+            and not (each.path == "lines" and stand_ins)
+            and not stand_ins & set(re.findall(r"[^\s,;:]+", f"{each.text} {_line_at(each.path, stay)}"))
+        ):
+            yield each
+
+
+def odd_answers(sheet: Sheet) -> Iterator[str]:
+    """Yield what is odd of the answers themselves: lines that are fast later than it is now, fairleads on the
+    side away from the berth."""
+    at = sheet.number("fast", "at")
+    if sheet.answered.get("fast") and at > sheet.now + AHEAD_S:
+        then, now = (clock(each, sheet.display, "%d %b %H:%M") for each in (at, sheet.now))
+        yield f"made fast at {then}, which is to come: it is {now}"
+    to_quay = 1.0 if sheet.side == "port" else -1.0
+    for row in sheet.all("fairleads")[: sheet.answered.get("fairleads", 0)]:
+        if number_of(row, "off") * to_quay < -FAR_SIDE * sheet.number("hull", "breadth"):
+            other = "starboard" if sheet.side == "port" else "port"
+            yield f"fairlead {safe(word_of(row, 'name'))} lies to {other}, she is {sheet.side} side to"
 
 
 def _without_tide(sheet: Sheet) -> Sheet:
@@ -134,7 +162,13 @@ def matters(entry: Entry, file: Path) -> str:
     if not parts:
         return "known once it is answered"
     line = safe(stay.lines[worst.line].id)
-    return f"worst line {line} (stretch {percent(worst.stretch_share)}): {'; '.join(parts)}"
+    usual = ", of a usual set: not entered yet" if _stands_in(sheet, worst.line) else ""
+    return f"worst line {line} (stretch {percent(worst.stretch_share)}{usual}): {'; '.join(parts)}"
+
+
+def _stands_in(sheet: Sheet, line: int) -> bool:
+    """Return whether a line is none of the officer's."""
+    return "lines" in sheet and line >= sheet.answered.get("lines", 0)
 
 
 def _effect(sheet: Sheet, question: Question, figure: Figure, worst: WorstLine, file: Path) -> Effect | None:

@@ -1,6 +1,7 @@
 """How figures are typed that a stay file writes otherwise: a side with P or S, a force with its unit."""
 
 import re
+from collections.abc import Callable
 from typing import Final
 
 from alongside.reports.new_stay.values import Refused
@@ -34,3 +35,16 @@ def with_unit(text: str, what: str) -> str:
     if _UNIT.fullmatch(text) is None:
         raise Refused(f"{what}: {safe(text)!r} is no force with its unit, expected such as 12t or 118kN")
     return text
+
+
+def meant_of(*names: str) -> Callable[[str, str], str]:
+    """Return a function that returns which of some names a text means: `P` and `Port` are port, `tyres` is
+    tyre; a text that fits none, or several, as it is."""
+
+    def meant(text: str, _what: str) -> str:
+        low = text.casefold()
+        found = [name for name in names if low in (name, f"{name}s")]
+        found = found or [name for name in names if low and name.startswith(low)]
+        return found[0] if len(found) == 1 else text
+
+    return meant

@@ -85,7 +85,8 @@ def _fenders(stay: Stay) -> Iterator[Remark]:
         path = f"berth.fenders[{index}]"
         if not first <= fender.x <= last:
             text = f"x {metres(fender.x)} lies beyond the ship, {metres(first)} to {metres(last)}"
-            yield Remark(path, f"{text}: she never touches it")
+            words = "she cannot touch it, yet it counts as if she did; leave it out for her"
+            yield Remark(path, f"{text}: {words}")
         stiffness = fender.stiffness_kn_per_m
         if stiffness is None and len(fender.table) > 1:
             stiffness = fender.table[-1][1] / fender.table[-1][0]
