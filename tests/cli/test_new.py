@@ -115,3 +115,15 @@ def test_what_is_written_begins_a_watch(tmp_path: Path) -> None:
         watch.wait_for("Brannoc Wey")
         watch.wait_for("breast")
         assert watch.process.poll() is None
+
+
+def test_rows_on_a_narrow_terminal_are_broken_between_words(tmp_path: Path) -> None:
+    width = 60
+    with Prompts(["new", str(tmp_path / "stay.yaml"), "--plain"], (width, 30)) as asked:
+        asked.wait_for_prompt()
+        for text in typed(COASTER)[:3]:
+            asked.answer(text)
+        rows = [row.rstrip("\r") for row in asked.text.splitlines()]
+    assert max(map(len, rows)) <= width
+    said = " ".join(asked.text.split())
+    assert "What are her length over all, length between perpendiculars, breadth, and depth from keel" in said

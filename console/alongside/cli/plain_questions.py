@@ -5,7 +5,7 @@ from io import TextIOWrapper
 from pathlib import Path
 from typing import Final
 
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import print_rows, print_wrapped
 from alongside.errors import WrongInput
 from alongside.reports.new_stay.doubted import given_by, question_words
 from alongside.reports.new_stay.drawing import plain_drawing
@@ -39,9 +39,11 @@ class PlainQuestions:
         if isinstance(sys.stdin, TextIOWrapper):
             sys.stdin.reconfigure(errors="replace")  # bytes that are no text are refused as an answer
         given = count(self.entry)
-        print_rows(COMMANDS)
+        print_wrapped(COMMANDS)
         if given:
-            print_rows(f"Goes on where it was left: {counted(given, 'answer')} in {answers_file(self.stay)}")
+            print_wrapped(
+                f"Goes on where it was left: {counted(given, 'answer')} in {answers_file(self.stay)}"
+            )
         while True:
             here = standing(self.entry)
             if here.at is None:
@@ -59,20 +61,20 @@ class PlainQuestions:
         here = standing(self.entry)
         question = here.question
         if here.refusal:
-            print_rows("", f"No longer fits: {here.refusal}")
+            print_wrapped("", f"No longer fits: {here.refusal}")
         if self.asked != at.key:
             self.asked = at.key
-            print_rows("", f"[{question.section}] {question.asks}", f"   type: {question.typed_as()}")
-            print_rows(f"   such as: {question.example}")
+            print_wrapped("", f"[{question.section}] {question.asks}", f"   type: {question.typed_as()}")
+            print_wrapped(f"   such as: {question.example}")
             if question.where:
-                print_rows(f"   find it: {question.where}")
+                print_wrapped(f"   find it: {question.where}")
             choices = question.choices(here.sheet)
             if choices:
-                print_rows(f"   one of: {', '.join(map(safe, choices))}")
+                print_wrapped(f"   one of: {', '.join(map(safe, choices))}")
             if not self.quick and (words := matters(self.entry, self.stay)):
-                print_rows(f"   matters: {words}")
+                print_wrapped(f"   matters: {words}")
         if words := enter_words(here):
-            print_rows(f"   Enter {words}")
+            print_wrapped(f"   Enter {words}")
 
     def _typed(self, prompt: str) -> str | None:
         """Return what is typed; None where there is no more."""
@@ -87,7 +89,7 @@ class PlainQuestions:
             self.asked = None
             keep(self.entry, self.stay)
         elif text == "?":
-            print_rows(f"   matters: {matters(self.entry, self.stay) or 'no line depends on it'}")
+            print_wrapped(f"   matters: {matters(self.entry, self.stay) or 'no line depends on it'}")
         elif text == "=":
             print_rows(*plain_drawing(self.entry, self.stay))
         else:
@@ -99,27 +101,27 @@ class PlainQuestions:
         try:
             self.entry = taken(before, text, self.stay, self.doubted)
         except Refused as refusal:
-            print_rows(f"   Not taken: {refusal}")
+            print_wrapped(f"   Not taken: {refusal}")
             return
         odd = () if self.quick else doubts(before, self.entry, self.stay)
         self.doubted = given_by(before, self.entry) if odd else ()
         for doubt in odd:
-            print_rows(f"   {question_words(doubt, at.question, '<')}")
+            print_wrapped(f"   {question_words(doubt, at.question, '<')}")
 
     def _finish(self) -> int | None:
         """Write the files once that is confirmed; None where it goes on."""
         sheet = standing(self.entry).sheet
         if faults := list(final_faults(sheet, self.stay)):
-            print_rows("", "Not written, the file would have faults:", *(f"   {each}" for each in faults))
+            print_wrapped("", "Not written, the file would have faults:", *(f"   {each}" for each in faults))
         else:
             files = files_to_write(self.entry, self.stay)
             print_rows("", *plain_drawing(self.entry, self.stay))
-            print_rows(
+            print_wrapped(
                 f"All is answered: {counted(count(self.entry), 'answer')}. Files: {', '.join(files.texts)}"
             )
         odd = () if faults else open_remarks(sheet, self.stay)
         if odd:
-            print_rows("", "Is it so?", *(f"   {each}" for each in odd))
+            print_wrapped("", "Is it so?", *(f"   {each}" for each in odd))
         key = f"{YES} and Enter" if odd else "Enter"
         text = self._typed("Go back with <> " if faults else f"{key} writes them, < goes back> ")
         if text is None or text == STOPPED:
@@ -134,16 +136,16 @@ class PlainQuestions:
             keep(self.entry, self.stay)
         else:
             expected = "<" if faults else f"{key} or <"
-            print_rows(f"   Not taken: {safe(text)!r}, expected {expected}")
+            print_wrapped(f"   Not taken: {safe(text)!r}, expected {expected}")
         return None
 
     def _stopped(self, at_end: bool) -> int:
         keep(self.entry, self.stay)
-        print_rows(
+        print_wrapped(
             "",
             f"Stopped, nothing written; {counted(count(self.entry), 'answer')} in {answers_file(self.stay)}",
         )
-        print_rows(f"Go on with: alongside new {self.stay}")
+        print_wrapped(f"Go on with: alongside new {self.stay}")
         if at_end:
             here = standing(self.entry)
             where = "the files are not confirmed" if here.at is None else f"at {prompt_words(here)}"

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from alongside.reports.new_stay.entry import Entry, answered, standing
-from alongside.reports.new_stay.sheet import Shelf
+from alongside.reports.new_stay.questions import BY_KEY
+from alongside.reports.new_stay.sheet import KnownStay, Sheet, Shelf
 from alongside.reports.new_stay.trials import doubts, matters
 from alongside.reports.new_stay.values import Refused, Value, number_of, word_of
 from alongside.stay.read import read_stay
@@ -93,6 +94,16 @@ def test_a_tide_that_is_not_the_table_s_is_asked_about_once() -> None:
     (about,) = [each for each in said if "where the table has" in each]
     assert ": lines 1, 2, 3, " in about
     assert "4.90 m where the table has 0.7" in about
+
+
+@pytest.mark.parametrize(("berth", "gear"), [("quay.yaml", "bulk_conveyor"), ("jetty.yaml", "ship_gear")])
+def test_the_gear_is_that_of_her_last_stay_there(berth: str, gear: str) -> None:
+    known = KnownStay("ship.yaml", "quay.yaml", "ropes.yaml", "port", (), (50.0, 0.0), gear="bulk_conveyor")
+    sheet = Sheet(Shelf(stays={"stay.yaml": known}), NOW)
+    sheet = sheet.having("ship", [{"name": "ship.yaml"}], 1).having("berth", [{"name": berth}], 1)
+    default = BY_KEY["gear"].default(sheet)
+    assert default is not None
+    assert default.text == gear
 
 
 def test_what_matters_before_lines_are_entered_is_that_of_a_usual_set() -> None:

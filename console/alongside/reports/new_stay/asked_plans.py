@@ -19,6 +19,7 @@ from alongside.wording.times import local
 
 HEIGHT: Final = number("m", least=-20, most=30)
 NO_TIDE: Final = "none"
+GEAR_USUAL: Final = "ship_gear"
 LEVEL: Final = "level"
 """Typed before the height of the water in a dock."""
 
@@ -138,6 +139,15 @@ def _clearances(question: Question, typed: Typed) -> Row:
     return row
 
 
+def _gear_before(sheet: Sheet) -> Default:
+    """Return the gear of the last stay here of this ship."""
+    named = sheet.word("ship", "name"), sheet.word("berth", "name")
+    known = [each for each in sheet.shelf.stays.values() if (each.ship, each.berth) == named and each.gear]
+    return (
+        Default(known[-1].gear, "as in her last stay here") if known else Default(GEAR_USUAL, "the default")
+    )
+
+
 FIRST_QUESTIONS: Final = (
     Question(
         "zone",
@@ -230,7 +240,7 @@ PLAN_QUESTIONS: Final = (
         "it says how far she may move; manual page stay-file, gear",
         (Figure("gear", "gear", choice(*GEAR), is_word=True),),
         example="loading_arms",
-        default=lambda _sheet: Default("ship_gear", "the default"),
+        default=_gear_before,
         choices=lambda _sheet: tuple(GEAR),
         paths=("gear",),
     ),

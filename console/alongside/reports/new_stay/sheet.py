@@ -25,6 +25,7 @@ class KnownStay:
     place: tuple[float, float]
     place_spread: float = 0.0
     """m, of a place along the ship that was a guess."""
+    gear: str = ""
 
 
 def no_table(name: str) -> str:

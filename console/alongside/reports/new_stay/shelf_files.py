@@ -101,7 +101,7 @@ def _known_stay(path: Path, root: Node) -> KnownStay | None:
     ship, berth, ropes = parts
     place = stay.place.ship_x, stay.place.berth_x
     spread = next((each.spread for each in stay.guesses if each.path in PLACES), 0.0)
-    return KnownStay(ship, berth, ropes, stay.alongside, lines, place, spread)
+    return KnownStay(ship, berth, ropes, stay.alongside, lines, place, spread, stay.gear)
 
 
 def _line_row(line: Line) -> Row:

@@ -240,15 +240,10 @@ _OTHERWISE: Final[dict[tuple[str, str], Callable[[Sheet, Row], Value | None]]] =
 
 
 def open_remarks(sheet: Sheet, file: Path) -> tuple[str, ...]:
-    """Return what can hardly be meant of a sheet that is whole; remarks in the same words stand once."""
+    """Return what can hardly be meant of a sheet that is whole."""
     stay = stay_of(sheet, file)
-    paths: dict[str, list[str]] = {}
-    for each in () if stay is None else remarks_of(stay):
-        paths.setdefault(each.text, []).append(each.path)
-    return tuple(
-        f"{safe(found[0])}{f' and {len(found) - 1} more' if len(found) > 1 else ''}: {safe(text)}"
-        for text, found in paths.items()
-    )
+    remarks = () if stay is None else alike_once(remarks_of(stay), stay)
+    return *odd_answers(sheet), *(f"{safe(each.path)}: {safe(each.text)}" for each in remarks)
 
 
 def final_faults(sheet: Sheet, file: Path) -> Iterator[str]:
