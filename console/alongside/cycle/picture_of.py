@@ -215,7 +215,7 @@ def _figures(block: Block, row: int, scene: Scene, advice: Advice) -> Picture:
         sway=scene.sway,
         yaw_deg=float(np.degrees(pose.yaw[row])),
         wind_ms=float(situation.wind_speed[row]),
-        wind_gust_ms=float(situation.wind_gust[row]),
+        wind_gust_ms=float(situation.wind_gust[row]) if "wind_gust" in block.readings.channels else nan,
         wind_from_deg=float(situation.wind_from[row]),
         quality=Quality(int(situation.quality[row])),
         lines=tuple(scene.lines),

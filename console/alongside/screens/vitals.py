@@ -1,7 +1,7 @@
 """Ship, berth, clock, tide, draughts, wind and gauges, on three rows that are always in sight."""
 
 import math
-from collections.abc import Sequence
+from typing import Final
 
 from rich.cells import cell_len
 from textual.strip import Strip
@@ -9,13 +9,14 @@ from textual.strip import Strip
 from alongside.cycle.picture import OtherFigures, Picture
 from alongside.cycle.plausibility.by_hand import UNDER_KEEL, last_reading, serves_s
 from alongside.mechanics.keel import under_keel_m
-from alongside.readings import Quality, Reason
+from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, NOT_READ, faults, missing, row_of, unsure
 from alongside.screens.palettes import Palette
-from alongside.screens.rows import Piece, both_ends, fit, flow, length
+from alongside.screens.rows import Piece, both_ends, fit, length
 from alongside.screens.stage_styles import marked, value_style
+from alongside.screens.stamps import Field, flow_stamped, stamp_of
 from alongside.screens.view import View
 from alongside.stay.model import Ship
 from alongside.stay.stage import Stage
@@ -27,14 +28,18 @@ from alongside.wording.times import bare_clock, clock, short_span, zone_text
 
 STEADY_TIDE = 0.03
 """m/h below which the tide stands."""
-Field = tuple[int, list[Piece]]
+DRAUGHT_NAMES: Final = {"draught_fwd": "F", "draught_aft": "A"}
+WIND_NAMES: Final = {"wind_speed": "speed", "wind_from": "direction"}
+IN_ALARM: Final = -1
+"""Rank of what is in warning or alarm: all else makes room for it."""
 
 
 class Vitals(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         fill, gap = view.palette.text, ("   " if width >= 100 else "  ", view.palette.text)
-        afloat = flow(_afloat(view), width - 1, gap)
-        weather = flow([_wind(view), *_gauges(view, width)], width - 1, gap)
+        label = view.palette.label
+        afloat = flow_stamped(_afloat(view), width - 1, gap, label)
+        weather = flow_stamped([_wind(view), *_gauges(view, width)], width - 1, gap, label)
         return [
             _who_and_when(view, width),
             both_ends([(" ", fill), *afloat], [], width, fill),
@@ -69,10 +74,10 @@ def _replay(picture: Picture, palette: Palette) -> list[Piece]:
 def _afloat(view: View) -> list[Field]:
     picture, palette = view.figures, view.palette
     return [
-        (0, _tide(picture, palette)),
-        (1, _draughts(picture, palette)),
-        (4, [("Trim ", palette.label), *_trim(picture, palette)]),
-        (3, [("Heel ", palette.label), *_heel(picture, palette)]),
+        (0, _tide(picture, palette), stamp_of(picture, {"tide": ""})),
+        (1, _draughts(picture, palette), stamp_of(picture, DRAUGHT_NAMES)),
+        (4, [("Trim ", palette.label), *_trim(picture, palette)], ""),
+        (3, [("Heel ", palette.label), *_heel(picture, palette)], stamp_of(picture, dict.fromkeys(HEEL, ""))),
         *_under_keel(view),
     ]
 
@@ -105,7 +110,7 @@ def _tide(picture: Picture, palette: Palette) -> list[Piece]:
             (f" {arrow} {figure(abs(picture.tide_rate), 2)}", palette.strong),
             (" m/h", palette.label),
         ]
-    return [*pieces, *_by_hand(picture, ("tide",), palette)]
+    return pieces
 
 
 def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
@@ -120,16 +125,7 @@ def _draughts(picture: Picture, palette: Palette) -> list[Piece]:
         pieces += [(label, palette.label), _measured(picture, channel, figure(value, 2), palette)]
         pieces += _by_witness(picture, channel, palette)
         pieces.append((" " if label == "F " else "", palette.text))
-    return [*pieces, *_by_hand(picture, DRAUGHTS, palette)]
-
-
-def _by_hand(picture: Picture, channels: Sequence[str], palette: Palette) -> list[Piece]:
-    """Return ` by hand 06:30` behind a figure that was read by hand, the older of several; else nothing."""
-    rows = [row_of(picture, channel) for channel in channels]
-    by_hand = [row for row in rows if row is not None and row.reason is Reason.BY_HAND]
-    if not by_hand:
-        return []
-    return [(f" {max(by_hand, key=lambda row: row.age).why}", palette.label)]
+    return pieces
 
 
 def _doubted(text: str, doubted: bool, palette: Palette) -> Piece:
@@ -149,8 +145,7 @@ def _heel(picture: Picture, palette: Palette) -> list[Piece]:
     if not math.isfinite(heel):
         return [(NOT_KNOWN, palette.strong)]
     side = "" if abs(heel) < 0.05 else (" stbd" if heel > 0 else " port")
-    figures = [_doubted(f"{figure(abs(heel), 1)}°", unsure(picture, HEEL), palette), (side, palette.label)]
-    return [*figures, *_by_hand(picture, HEEL, palette)]
+    return [_doubted(f"{figure(abs(heel), 1)}°", unsure(picture, HEEL), palette), (side, palette.label)]
 
 
 def _under_keel(view: View) -> list[Field]:
@@ -170,19 +165,20 @@ def _under_keel(view: View) -> list[Field]:
         by_other = _clearance(view.stay.ship, depth, other) if other else math.nan
         if math.isfinite(by_other) and figure(by_other, 1) != figure(clearance, 1):
             text += f" or {figure(by_other, 1)}"
-    pieces = [("UKC ", view.palette.label), (marked(text, stage), style)]
-    return [(2, [*pieces, (" m", view.palette.label)]), *_sounded(view)]
+    pieces = [("UKC ", view.palette.label), (marked(text, stage), style), (" m", view.palette.label)]
+    return [(IN_ALARM if stage >= Stage.WARNING else 2, pieces, ""), *_sounded(view, clearance, stage)]
 
 
-def _sounded(view: View) -> list[Field]:
-    """Return `read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing."""
+def _sounded(view: View, computed: float, stage: Stage) -> list[Field]:
+    """Return `read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing. The
+    alert goes by it where it is less than computed."""
     last = last_reading(view.figures.by_hand, UNDER_KEEL)
     if last is None or view.figures.time - last.at > serves_s(UNDER_KEEL, has_table=True):
         return []
     palette, at = view.palette, clock(last.at, view.stay.display)
-    return [
-        (9, [("read ", palette.label), (figure(last.value, 1), palette.strong), (f" m {at}", palette.label)])
-    ]
+    rank = IN_ALARM if stage >= Stage.WARNING and last.value < computed else 9
+    pieces = [("read ", palette.label), (figure(last.value, 1), palette.strong), (f" m {at}", palette.label)]
+    return [(rank, pieces, "")]
 
 
 def _clearance(ship: Ship, depth: float, afloat: Picture | OtherFigures) -> float:
@@ -196,15 +192,14 @@ def _wind(view: View) -> Field:
     pieces: list[Piece] = [("Wind ", palette.label)]
     if not math.isfinite(picture.wind_ms):
         words = missing(picture, "wind_speed").removeprefix("wind: ") or names.reason("NOT_FITTED")
-        return 1, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)]
+        return 1, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)], ""
     pieces.append(_measured(picture, "wind_speed", speed_figure(picture.wind_ms, display), palette))
     pieces += [
         (f" {display.speed} gust ", palette.label),
         (speed_figure(picture.wind_gust_ms, display), palette.strong),
     ]
     come_from = _doubted(bearing(picture.wind_from_deg), unsure(picture, ("wind_from", "heading")), palette)
-    by_hand = _by_hand(picture, ("wind_speed",), palette)
-    return 1, [*pieces, (" from ", palette.label), come_from, *by_hand]
+    return 1, [*pieces, (" from ", palette.label), come_from], stamp_of(picture, WIND_NAMES)
 
 
 def _gauges(view: View, width: int) -> list[Field]:
@@ -216,18 +211,18 @@ def _gauges(view: View, width: int) -> list[Field]:
     if wrong:
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
-        return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))])]
+        return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))], "")]
     if math.isfinite(picture.time) and not picture.stay.feeds:
-        return [(0, [("Feeds ", palette.label), ("none: by table and by hand", palette.text)])]
+        return [(0, [("Feeds ", palette.label), ("none: by table and by hand", palette.text)], "")]
     ages = [row.age for row in picture.channels if math.isfinite(row.age)]
     if not ages:
-        return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)])]
+        return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)], "")]
     good: list[Piece] = [("Feeds ", palette.label), ("good", palette.strong)]
     each = [
-        (5 + index, [(f"{safe(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)])
+        (5 + index, [(f"{safe(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)], "")
         for index, feed in enumerate(picture.feeds)
     ]
-    return [(0, good), *each]
+    return [(0, good, ""), *each]
 
 
 def _newest(picture: Picture, feed: str) -> str:
