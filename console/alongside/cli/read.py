@@ -1,15 +1,17 @@
 """`alongside read`: a reading by hand from a second terminal, for the watch that keeps the record."""
 
 import argparse
-import getpass
 import re
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from alongside.actions import Correct, ForecastWind, ReadByHand
 from alongside.cli.arguments import add_stay
-from alongside.cli.standard_output import print_rows
+from alongside.cli.second_look import apart, asked_initials, look_again, name_of_user
+from alongside.cli.standard_output import print_aside, print_rows
+from alongside.cli.terminal import has_terminal
 from alongside.errors import DiskFailed, WrongInput
 from alongside.stay.read import read_stay
 from alongside.wording.safe import safe
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
 
 WAIT_S: Final = 5.0
 """So long the watch is waited for."""
-ABOUT: Final = ("at", "how", "by", "undo", "forecast")
+ABOUT: Final = ("at", "how", "by", "yes", "undo", "forecast")
 _SPEED: Final = re.compile(r"(.+?)\s*(kn|m/s)", re.IGNORECASE)
 
 
@@ -28,7 +30,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     what = (
         "what was read: draught_fwd=9.70, tide=3.40, heel=-0.5 (starboard down +), wind_speed=25kn; "
         "draught_fwd=9.28/9.15;9.32/9.10 for pairs of crest and trough; at=06:30 when (default: now), "
-        "how=quay, boat or waves:0.4, by=TK initials; undo=tide takes the last reading of a channel back; "
+        "how=quay, boat or waves:0.4, by=TK initials; yes=draught_fwd for one that lies far from what stands "
+        "and was looked at again; undo=tide takes the last reading of a channel back; "
         "forecast='25 gust 35 from 210' at=18:00 the wind of a weather forecast, 10 min mean"
     )
     parser.add_argument("readings", nargs="+", metavar="CHANNEL=VALUE", help=what)
@@ -38,15 +41,24 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     stay = read_stay(options.stay)
-    action = action_of(options.readings, time.time(), stay.display)
+    words = list(options.readings)
+    asks, named = has_terminal(), any(_pair(word)[0] == "by" for word in words)
+    action = action_of([*words, "by=?"] if asks and not named else words, time.time(), stay.display)
     from alongside.record.access import OWNER_ONLY, admitted
     from alongside.record.layout import default_folder, journal_of
+    from alongside.record.lock import is_held
     from alongside.record.second_terminal import is_taken, leave_note
     from alongside.wording.times import clock
 
     folder: Path = options.record or default_folder(options.stay)
     if not journal_of(folder).exists():
         raise WrongInput(f"{folder}: no record of a watch, expected one: start alongside watch first")
+    if isinstance(action, ReadByHand):
+        look_again(apart(folder, action, stay.display), _seen(words))
+    if asks and not named:
+        action = replace(action, by=asked_initials())
+    elif not named:
+        print_aside(f"on record as read by {action.by}; by=TK says who it was")
     try:
         file = leave_note(folder, action, admitted(folder, OWNER_ONLY))
     except OSError as error:
@@ -57,6 +69,12 @@ def run(options: argparse.Namespace) -> int:
         raise WrongInput(f"{folder}: the watch cannot take it, expected readings of the last 12 h")
     else:
         print_rows("waits for the watch")
+        running = is_held(folder)
+        print_aside(
+            "the watch has not answered yet"
+            if running
+            else "no watch is running: taken when the next one starts"
+        )
     return 0
 
 
@@ -70,7 +88,7 @@ def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | 
     check_twice([(name, 0.0) for name, _ in given])
     about = {name: value for name, value in given if name in ABOUT}
     values = [(name, value) for name, value in given if name not in ABOUT]
-    by = safe(about.get("by") or _user())[:8]
+    by = safe(about.get("by") or name_of_user())[:8]
     if "undo" in about:
         if values:
             raise WrongInput("undo takes a reading back, expected nothing to be read beside it")
@@ -97,12 +115,10 @@ def action_of(words: list[str], now: float, display: "Display") -> ReadByHand | 
     return ReadByHand(tuple(read), at, way, waves, by)
 
 
-def _user() -> str:
-    """Return the name of the user. Raise WrongInput where the machine knows none."""
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        raise WrongInput("no initials, expected those of who read: by=TK") from None
+def _seen(words: list[str]) -> frozenset[str]:
+    """Return the channels that were looked at again, `yes=draught_fwd,tide`."""
+    given = dict(_pair(word) for word in words).get("yes", "")
+    return frozenset(_channel(name.strip()) for name in given.split(",") if name.strip())
 
 
 def _pair(word: str) -> tuple[str, str]:

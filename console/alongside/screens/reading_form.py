@@ -5,6 +5,7 @@ from typing import Final
 
 from alongside.actions import Correct, ReadByHand
 from alongside.cycle.plausibility.by_hand import HandReading, last_reading, sigma_of
+from alongside.cycle.plausibility.second_look import is_far
 from alongside.cycle.plausibility.sigmas import GAUGE, SIGMAS
 from alongside.errors import WrongInput
 from alongside.readings import Quality
@@ -15,8 +16,7 @@ from alongside.screens.refusal import Refused
 from alongside.screens.view import View
 from alongside.stay.model import Display
 from alongside.wording import names
-from alongside.wording.by_hand import hand_value, reading_text
-from alongside.wording.figures import degrees
+from alongside.wording.by_hand import apart_words, hand_value, reading_text
 from alongside.wording.read_time import read_time
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
@@ -33,8 +33,6 @@ from alongside.wording.typed_reading import (
 
 UNDO: Final = "undo"
 ENDS: Final = (("fwd", "draught_fwd"), ("aft", "draught_aft"))
-FAR_M: Final = 0.5
-"""A level so far from what stands may be a slip of the finger."""
 
 
 class ReadingForm(Form):
@@ -139,13 +137,11 @@ def _difference(view: View, entered: ReadByHand, channel: str, value: float) -> 
     row = row_of(view.watch, channel)
     if row is None or not isfinite(row.value) or channel.startswith("wind"):
         return ""
-    off, name = value - row.value, names.channel(channel, short=True)
-    other = "the gauge" if row.quality is Quality.GOOD else "what stands now"
-    way = "above" if off >= 0.0 else "below"
-    if channel == "heel":
-        return f"heel {degrees(abs(off), 1)} to {'starboard' if off >= 0.0 else 'port'} of {other}"
-    text = f"{name} {hand_value(channel, abs(off), view.stay.display)} {way} {other}"
+    off = value - row.value
+    is_good = row.quality is Quality.GOOD
+    text = apart_words(channel, off, "the gauge" if is_good else "what stands now", view.stay.display)
     sigma = (sigma_of(channel, entered.way, entered.waves_m) ** 2 + GAUGE.get(channel, 0.0) ** 2) ** 0.5
-    if row.quality is Quality.GOOD and abs(off) > SIGMAS * sigma:
+    if is_good and channel != "heel" and abs(off) > SIGMAS * sigma:
         return f"● {text}: both will be doubtful"
-    return f"● {text}: read it again" if abs(off) > FAR_M else text
+    far = is_far(channel, off, entered.way, entered.waves_m, row.spread)
+    return f"● {text}: read it again" if far else text

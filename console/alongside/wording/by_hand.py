@@ -28,6 +28,15 @@ def hand_value(channel: str, value: float, display: Display) -> str:
     return degrees(value, 1) if unit_of(channel) == "deg" else metres(value)
 
 
+def apart_words(channel: str, off: float, other: str, display: Display) -> str:
+    """Return `draught F 0.12 m above the gauge`, `heel 0.5° to port of the gauge`: how far a reading is off
+    another figure."""
+    name = channel_words(channel, short=True)
+    if channel == "heel":
+        return f"{name} {degrees(abs(off), 1)} to {'starboard' if off >= 0.0 else 'port'} of {other}"
+    return f"{name} {hand_value(channel, abs(off), display)} {'above' if off >= 0.0 else 'below'} {other}"
+
+
 def unit_of(channel: str) -> str:
     """Return the unit of a channel; the water under her keel is in m."""
     return KINDS[channel].unit if channel in KINDS else "m"
