@@ -132,3 +132,23 @@ async def test_without_initials_nothing_is_entered() -> None:
     async with console(watched()) as shown:
         await shown.press("r", *"9.70", "enter")
         assert "no initials" in shown.text
+
+
+async def test_before_the_first_figures_there_is_no_time_of_now() -> None:
+    """Nothing is kept that was read at no time: it would serve nobody."""
+    picture = watched()
+    async with console(replace(picture, time=float("nan"))) as shown:
+        await enter(shown, fwd="9.70")
+        assert "Not done: the time of now is not known yet" in shown.text
+        await shown.deliver(picture)
+        await shown.press("enter", "enter")
+        assert last(shown).at == picture.time
+
+
+async def test_a_reading_of_now_is_of_when_it_was_first_entered() -> None:
+    picture = watched()
+    async with console(picture) as shown:
+        await enter(shown, fwd="9.70")
+        await shown.deliver(replace(picture, time=picture.time + 90.0))
+        await shown.press("enter")
+        assert last(shown).at == picture.time

@@ -167,6 +167,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             pages.arrange(screen, view, self.form.name)
         except NoMatches:
             return  # the screen is not built yet, or is being taken down
+        self.form.follow(screen, view)
         for board in screen.query(Board):
             board.show(view)
         self._covered = self._covered or bool(self.form.name)

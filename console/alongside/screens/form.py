@@ -52,6 +52,8 @@ class Form(Widget):
     fields: ClassVar[tuple[tuple[str, str, int], ...]] = ()
     """(id, label, cells; 0 takes the rest) of each field."""
     asks_first: ClassVar[bool] = True
+    follows: ClassVar[bool] = False
+    """Whether it goes by the View of now, and not by that in which it was opened."""
     can_focus = False
 
     def __init__(self, name: str) -> None:
@@ -61,6 +63,8 @@ class Form(Widget):
         """Whether it was filled in and confirmed since it was opened."""
         self._asked: dict[str, str] | None = None
         """What the fields held when it asked; another Enter confirms only that."""
+        self._asked_of: tuple[Entered, str] | None = None
+        """What that meant then, and in words."""
         self._answered: dict[str, str] | None = None
         """What they held when the reply in sight was given."""
         self._at = 0
@@ -91,6 +95,10 @@ class Form(Widget):
         """Return what is said of the fields while they are typed; "" for nothing."""
         return ""
 
+    def means_as_asked(self, entered: Entered, words: str, asked: tuple[Entered, str]) -> bool:
+        """Return whether the fields still mean what was asked."""
+        return words == asked[1]
+
     def effect(self, view: View, entered: Entered) -> str:
         """Return what would follow, shown before it is confirmed; "" for nothing to say."""
         return ""
@@ -109,6 +117,11 @@ class Form(Widget):
         self._reply("")
         empty = [at for at, (name, _label, _cells) in enumerate(self.fields) if not start.get(name)]
         self._go_to(next(iter(empty), 0))
+
+    def follow(self, view: View) -> None:
+        """Take the View of now."""
+        if self.follows and self.view is not None:
+            self.view = view
 
     def press(self, key: Key) -> Outcome:
         """Do what a key does here, to its end; a key that only moves in the field is passed on to it."""
@@ -177,10 +190,12 @@ class Form(Widget):
             self._asked = None
             self._reply(f"Not done: {refusal}", wrong=True)
             return Taken()
-        if self.asks_first and self._asked != values:
-            self._asked = values
-            self._reply(f"Will record: {words}.  Enter records it, Esc leaves")
+        asked = self._asked_of if self._asked == values else None
+        if self.asks_first and (asked is None or not self.means_as_asked(entered, words, asked)):
+            self._asked, self._asked_of = values, (entered, words)
+            changed = "" if asked is None else "It is another now. "
+            self._reply(f"{changed}Will record: {words}.  Enter records it, Esc leaves", wrong=bool(changed))
             self._hint(self.effect(self.view, entered) or self.hint(self.view))
             return Taken()
         self.entered = True
-        return FormDone(entered, words)
+        return FormDone(entered if asked is None else asked[0], words)

@@ -40,6 +40,7 @@ TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, Put
 
 
 class OnDeckForm(Form):
+    follows = True
     fields = (("line", "Line", 8), ("what", "what happened", 32), ("by", "initials", 6))
 
     def start_values(self, view: View) -> dict[str, str]:

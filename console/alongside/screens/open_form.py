@@ -59,6 +59,12 @@ class OpenForm:
         if form is not None:
             form.open(view, self.by)
 
+    def follow(self, screen: Screen[Any], view: View) -> None:
+        """Let the open form go by the View of now, where it does."""
+        form = self._form(screen)
+        if isinstance(form, Form):
+            form.follow(view)
+
     def opened_on(self, screen: Screen[Any]) -> View | None:
         """Return the View in which the open form was opened."""
         form = self._form(screen)

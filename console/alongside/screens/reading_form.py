@@ -1,5 +1,6 @@
 """The form for readings by hand: draughts, and whatever else was read."""
 
+from dataclasses import replace
 from math import isfinite
 from typing import Final
 
@@ -36,6 +37,7 @@ ENDS: Final = (("fwd", "draught_fwd"), ("aft", "draught_aft"))
 
 
 class ReadingForm(Form):
+    follows = True
     fields = (
         ("fwd", "F", 7),
         ("aft", "A", 7),
@@ -62,6 +64,12 @@ class ReadingForm(Form):
             return _reading(view, values, by)
         except WrongInput as error:
             raise Refused(str(error)) from None
+
+    def means_as_asked(self, entered: Entered, words: str, asked: tuple[Entered, str]) -> bool:
+        """Return whether it is what was asked: `now` is when it was typed."""
+        if isinstance(entered, ReadByHand) and isinstance(asked[0], ReadByHand):
+            return replace(entered, at=asked[0].at) == asked[0]
+        return words == asked[1]
 
     def effect(self, view: View, entered: Entered) -> str:
         """Return what each reading differs by from what stands now."""

@@ -14,6 +14,7 @@ from alongside.wording.figures import force_text, metres, percent
 
 
 class TendForm(Form):
+    follows = True
     fields = (("line", "Tended line", 8), ("what", "how", 14), ("by", "initials", 6))
 
     def start_values(self, view: View) -> dict[str, str]:

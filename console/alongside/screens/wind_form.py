@@ -15,6 +15,7 @@ from alongside.wording.typed_wind import OVER, forecast_of, forecast_time
 
 
 class WindForm(Form):
+    follows = True
     fields = (
         ("at", "Wind forecast at", 8),
         ("mean", "mean", 7),

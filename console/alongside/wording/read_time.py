@@ -1,5 +1,6 @@
 """When something was read: `now`, or a time of the last hours by the clock of the place."""
 
+from math import isfinite
 from typing import Final
 
 from alongside.errors import WrongInput
@@ -19,6 +20,8 @@ def read_time(text: str, now: float, display: Display) -> float:
     """Return when it was read, UNIX seconds: the newest such time in the twelve hours up to `now`. Raise
     WrongInput with what was expected."""
     text = text.strip()
+    if not isfinite(now):
+        raise WrongInput("the time of now is not known yet, expected it with the first figures")
     if text.lower() in NOW:
         return now
     span = [(now - OLDEST_S, now + AHEAD_S)]
