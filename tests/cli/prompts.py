@@ -32,7 +32,8 @@ class Prompts:
             stdout=slave,
             stderr=slave,
             cwd=ROOT,
-            env={**os.environ, "TERM": "xterm-256color"},
+            # The size of this terminal counts, not that of the one that runs the tests.
+            env={**os.environ, "TERM": "xterm-256color", "COLUMNS": str(columns), "LINES": str(rows)},
             start_new_session=True,
         )
         os.close(slave)

@@ -53,7 +53,7 @@ def then_text(trial: DeckTrial, line: str, view: View) -> str:
     if math.isfinite(own):
         length = f"; {metres(float(trial.unstretched_m[at]))} of main rope"
         slack = "● LINE HANGS SLACK. " if own == 0.0 else ""
-        return f"{slack}{_carries(trial, at, view)}{length}{_eased(trial, at, view)}"
+        return f"{slack}{_eased(trial, at, view)}{_carries(trial, at, view)}{length}"
     if np.isnan(trial.load_share).all():
         return NOT_KNOWN
     worst = int(np.nanargmax(trial.load_share))
@@ -63,14 +63,15 @@ def then_text(trial: DeckTrial, line: str, view: View) -> str:
 
 
 def _eased(trial: DeckTrial, at: int, view: View) -> str:
-    """Return another line that hangs slack then, and did not before; the one that lost most."""
+    """Return that another line hangs slack then and did not before, the one that lost most: it stands first,
+    where no narrow screen cuts it; "" for none."""
     lost = np.where(np.arange(len(trial.ids)) == at, np.nan, trial.now_kn - trial.tension_kn)
     slack = (trial.tension_kn <= 0.0) & (lost > 0.0)
     if not slack.any():
         return ""
     most = int(np.nanargmax(np.where(slack, lost, np.nan)))
     now = force_text(float(trial.now_kn[most]), view.stay.display)
-    return f"; line {safe(trial.ids[most])} hangs slack then (now {now})"
+    return f"● LINE {safe(trial.ids[most])} HANGS SLACK (now {now}). "
 
 
 def _carries(trial: DeckTrial, at: int, view: View) -> str:

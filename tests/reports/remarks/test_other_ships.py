@@ -73,7 +73,7 @@ MISTAKES: Final[dict[str, tuple[str, str, Edit]]] = {
         "cruise ship, light ropes", "ship.wind",
         changed(r"front_m2: ([\d.]+), side_m2: ([\d.]+)", r"front_m2: \2, side_m2: \1")),
     "draught of one line mistyped": (
-        "southern port, each line doubled", "lines[2]",
+        "southern port, each line doubled", "lines[0]",
         changed(r"draught_fwd: 6.8", lambda found: "draught_fwd: 8.6", 3)),
     "curve by load": ("fishing vessel", "ropes", columns_exchanged),
     "tide table by mean sea level": (

@@ -27,7 +27,7 @@ MEASURED = (
 
 
 def without_guesses(stay: Stay) -> Stay:
-    return replace(stay, guesses=(), ship=replace(stay.ship, rail_z=None))
+    return replace(stay, guesses=(), ship=replace(stay.ship, rail_z=None, overhang_aft=None))
 
 
 def test_what_is_measured_is_the_stay_that_it_measures(tmp_path: Path) -> None:
