@@ -130,3 +130,12 @@ def test_a_signal_ends_it_with_all_answers_kept(tmp_path: Path) -> None:
         os.kill(form.process.pid, signal.SIGTERM)
         assert form.ends() == 130
     assert kept(stay, Shelf(), NOW).answers == filled(COASTER, before=10).answers
+
+
+def test_it_ends_with_its_terminal(tmp_path: Path) -> None:
+    """No signal comes where the process has no terminal of its own to lose."""
+    form = Form(begun(tmp_path, 3))
+    form.wait_until_shown("3 answers so far")
+    os.close(form.master)
+    assert form.process.wait(30.0) == 130
+    assert kept(tmp_path / "stay.yaml", Shelf(), NOW).answers == filled(COASTER, before=3).answers

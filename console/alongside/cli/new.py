@@ -1,12 +1,13 @@
 """`alongside new`: writes a stay file by asking, in a form on the screen or with plain questions."""
 
 import argparse
+import sys
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from alongside.cli.arguments import add_palette
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import give_up_output, print_rows
 from alongside.cli.terminal import has_terminal, need_terminal
 from alongside.errors import WrongInput
 
@@ -47,12 +48,17 @@ def _form(path: Path, entry: "Entry", palette: str) -> int:
     from alongside.screens.run import run_new_stay
 
     status, is_written = run_new_stay(path, entry, palette)
-    if is_written:
-        print_rows(*written_rows(path))
-    else:
-        print_rows(f"Nothing written; answers are in {answers_file(path)}")
-        print_rows(f"Go on with: alongside new {path}")
+    rows = written_rows(path) if is_written else _go_on(path, answers_file(path))
+    try:
+        print_rows(*rows)
+        sys.stdout.flush()
+    except OSError:
+        give_up_output()  # the form ended with its terminal
     return status
+
+
+def _go_on(path: Path, answers: Path) -> tuple[str, ...]:
+    return f"Nothing written; answers are in {answers}", f"Go on with: alongside new {path}"
 
 
 def check_new(path: Path) -> None:

@@ -131,6 +131,11 @@ class NewStayApp(App[None], inherit_bindings=False):
         self.interrupted = True
         self.exit(return_code=INTERRUPTED)
 
+    def terminal_gone(self) -> None:
+        """The terminal gives and takes nothing any more."""
+        log.warning("the terminal is gone, the form ends")
+        self.interrupt()
+
     @property
     def _field(self) -> Field:
         return self.query_one("#new_answer", Field)

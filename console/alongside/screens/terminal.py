@@ -1,5 +1,6 @@
 """The terminal: a driver that lives through the loss of it."""
 
+import select
 import threading
 from collections.abc import Callable
 from typing import IO, Any
@@ -45,6 +46,19 @@ class TerminalDriver(LinuxDriver):
     def __init__(self, app: Any, **options: Any) -> None:
         super().__init__(app, **options)
         self._file = LastingFile(self._file, self._gone)  # type: ignore[assignment,arg-type]
+
+    def start_application_mode(self) -> None:
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+        threading.Thread(target=self._wait_for_end_of_terminal, daemon=True).start()
+
+    def _wait_for_end_of_terminal(self) -> None:
+        """A terminal that hangs up gives no keys and no error: Textual would read it for ever."""
+        hang_up = select.poll()
+        hang_up.register(self.fileno, 0)
+        while not self.exit_event.is_set():
+            if hang_up.poll(1000):
+                self._gone()
+                return
 
     def _gone(self) -> None:
         self._app.call_later(self._app.terminal_gone)  # type: ignore[attr-defined]
