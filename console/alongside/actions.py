@@ -300,3 +300,12 @@ class ToTend:
 
 
 ReplayControl = Speed | Pause | Seek | Step | ToAlert | ToTend
+
+
+@dataclass(frozen=True, slots=True)
+class KeepWatch:
+    """This console is to keep the watch: it looked only, and nobody keeps it."""
+
+
+Control = ReplayControl | KeepWatch
+"""What a console is asked for beside what the watch does; none of it goes on record."""

@@ -18,10 +18,10 @@ from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.record.access import OWNER_ONLY
 from alongside.record.reader import RecordReader
-from alongside.runtime import second_caller
+from alongside.runtime import second_caller, watch_desk
 from alongside.runtime.live import LiveDesk
-from alongside.runtime.look_only import LookDesk
 from alongside.runtime.second_caller import SecondCaller, call, unanswered_alarms, words_of
+from alongside.runtime.watch_desk import WatchDesk
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from tests.berth import START, write_stay
@@ -225,15 +225,20 @@ def test_no_other_command_calls(command: str, capsys: pytest.CaptureFixture[str]
     assert "--call" in capsys.readouterr().err
 
 
-def test_a_console_that_only_looks_is_not_asked_to_call(tmp_path: Path) -> None:
+def test_a_console_that_only_looks_is_not_asked_to_call(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watch_desk, "START_S", 0.3)
     stay, record = read_stay(write_stay(tmp_path)), tmp_path / "record"
     keeps = desk_of(stay, record, OWNER_ONLY, ())
     try:
-        assert isinstance(keeps, LiveDesk)
+        assert isinstance(keeps, WatchDesk)
+        assert not keeps.looks_only
         with pytest.raises(WrongInput, match="--call: another console keeps the record"):
             desk_of(stay, record, OWNER_ONLY, script(tmp_path, "pass"))
         looks = desk_of(stay, record, OWNER_ONLY, ())
-        assert isinstance(looks, LookDesk)
+        assert isinstance(looks, WatchDesk)
+        assert looks.looks_only
         looks.stop()
     finally:
         keeps.stop()

@@ -10,7 +10,7 @@ from math import nan
 
 import numpy as np
 
-from alongside.actions import Action, ReplayControl
+from alongside.actions import Action, Control
 from alongside.alerts.model import Alert, Event, Group, Standing
 from alongside.cycle.picture import (
     Advice,
@@ -573,7 +573,7 @@ class FakeDesk:
     def __init__(self, *pictures: Picture) -> None:
         self.pictures = pictures
         self.actions: list[Action] = []
-        self.controls: list[ReplayControl] = []
+        self.controls: list[Control] = []
         self.stopped = False
         self.keeps = True
         """Whether the disk takes what is handed in."""
@@ -599,7 +599,7 @@ class FakeDesk:
         if self._newest is not None:
             self.deliver(self._newest)
 
-    def control(self, control: ReplayControl) -> None:
+    def control(self, control: Control) -> None:
         self.controls.append(control)
 
     def stop(self) -> None:

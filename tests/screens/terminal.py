@@ -9,7 +9,7 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import pyte
@@ -33,11 +33,16 @@ sys.exit(status)
 DEADLINE_S = 20.0
 
 
-class Terminal:
-    """A process on a pseudo-terminal of some columns and rows. Once ended it has written what was done."""
+class OnTerminal:
+    """A Python process on a pseudo-terminal of some columns and rows: the arguments of its interpreter, where
+    it runs, and what its environment has beside ours."""
 
     def __init__(
-        self, scene: str = "one_warning", palette: str = "day", size: tuple[int, int] = (80, 24)
+        self,
+        arguments: Sequence[str],
+        size: tuple[int, int] = (80, 24),
+        folder: Path = ROOT,
+        environment: Mapping[str, str] | None = None,
     ) -> None:
         columns, rows = size
         self.master, slave = pty.openpty()
@@ -48,12 +53,12 @@ class Terminal:
         self.stream = pyte.ByteStream(self.screen)
         self.output = b""
         self.process = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM.format(scene=scene, palette=palette)],
+            [sys.executable, *arguments],
             stdin=slave,
             stdout=slave,
             stderr=slave,
-            cwd=ROOT,
-            env={**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"},
+            cwd=folder,
+            env={**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", **(environment or {})},
             start_new_session=True,
         )
 
@@ -87,3 +92,12 @@ class Terminal:
         for end in (self.master, self.slave):
             if end >= 0:
                 os.close(end)
+
+
+class Terminal(OnTerminal):
+    """The console with an invented scene. Once ended it has written what was done."""
+
+    def __init__(
+        self, scene: str = "one_warning", palette: str = "day", size: tuple[int, int] = (80, 24)
+    ) -> None:
+        super().__init__(["-c", PROGRAM.format(scene=scene, palette=palette)], size)

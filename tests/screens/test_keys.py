@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import Acknowledge, Note, Pause, Seek, Silence, Speed, TendLine
+from alongside.actions import Acknowledge, KeepWatch, Note, Pause, Seek, Silence, Speed, TendLine
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.commands import commands
@@ -102,6 +102,35 @@ async def test_a_console_that_only_looks_says_so_and_that_nothing_was_done() -> 
         assert "Not done: this console only looks" in shown.text
         await shown.press("s")
         assert "Sound silenced" not in shown.text
+
+
+async def test_where_nobody_keeps_the_watch_one_key_takes_over() -> None:
+    looks = replace(invented.flood(), look_only=True, can_keep=True)
+    async with console(looks) as shown:
+        await shown.press("k")
+        assert not shown.desk.controls, "another keeps it"
+        await shown.press("q")
+        assert "the watch goes on at the other" in shown.text
+        await shown.deliver(replace(looks, unkept=True))
+        assert "NOBODY KEEPS THE WATCH: k takes it over here" in shown.text
+        assert "goes on at the other" not in shown.text
+        await shown.press("escape")
+        assert "NOBODY KEEPS WATCH  press k to take over" in shown.text
+        await shown.press("k")
+        assert shown.desk.controls == [KeepWatch()]
+        await shown.deliver(replace(looks, unkept=True, keeping="Not done: another console was first"))
+        assert "Not done: another console was first" in shown.text
+
+
+async def test_a_console_that_only_ever_looks_does_not_offer_to_take_over() -> None:
+    async with console(replace(invented.flood(), look_only=True, unkept=True)) as shown:
+        assert "NOBODY KEEPS WATCH" in shown.text
+        assert "press k" not in shown.text
+        await shown.press("k")
+        assert not shown.desk.controls
+        await shown.press("q")
+        assert "NOBODY KEEPS THE WATCH" in shown.text
+        assert "takes it over" not in shown.text
 
 
 async def test_next_alert_goes_round_and_takes_its_line_along() -> None:

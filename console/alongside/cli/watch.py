@@ -17,7 +17,7 @@ from alongside.stay.read import read_stay
 if TYPE_CHECKING:
     from alongside.record.access import Access
     from alongside.runtime.live import LiveDesk
-    from alongside.runtime.look_only import LookDesk
+    from alongside.runtime.watch_desk import WatchDesk
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,34 +46,33 @@ def run(options: argparse.Namespace) -> int:
     stay = read_stay(options.stay)
     need_terminal("watch")
     from alongside.record.layout import default_folder
-    from alongside.runtime.live import LiveDesk
     from alongside.screens.run import run_console
 
     folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
     desk = desk_of(stay, folder, access, call)
     status = run_console(desk, stay, palette=options.palette)
-    if isinstance(desk, LiveDesk) and desk.lost:
+    if desk.lost:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status
     return status
 
 
-def desk_of(stay: Stay, folder: Path | None, access: "Access", call: Sequence[str]) -> "LiveDesk | LookDesk":
+def desk_of(stay: Stay, folder: Path | None, access: "Access", call: Sequence[str]) -> "LiveDesk | WatchDesk":
     """Return the desk of a watch; one that only looks where another console keeps the record. Raise
     WrongInput where that one is asked to call: nobody may believe that it does."""
     from alongside.record.faults import RecordInUse
     from alongside.runtime.live import LiveDesk
-    from alongside.runtime.look_only import LookDesk
+    from alongside.runtime.watch_desk import WatchDesk
 
+    if folder is None:
+        return LiveDesk(stay, access=access, call=call)
     try:
-        return LiveDesk(stay, record=folder, access=access, call=call)
+        return WatchDesk(stay, folder, access, call)
     except RecordInUse as busy:
-        if call:
-            raise WrongInput(
-                f"--call: another console keeps the record in {busy.folder}, and this one would only look; "
-                "expected it there, or here without --call"
-            ) from busy
-        return LookDesk(busy.folder, stay, busy.holder)
+        raise WrongInput(
+            f"--call: another console keeps the record in {busy.folder}, and this one would only look; "
+            "expected it there, or here without --call"
+        ) from busy
 
 
 def command_of(text: str | None) -> tuple[str, ...]:

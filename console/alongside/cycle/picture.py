@@ -264,6 +264,10 @@ class Picture:
     """Another console keeps the watch: nothing can be done at this one."""
     unkept: bool = False
     """Looked at only, and whoever kept the watch is gone: nobody does."""
+    can_keep: bool = False
+    """Looked at only, by a console that can keep the watch when nobody does."""
+    keeping: str = ""
+    """What became of asking this console to keep the watch, in words; "" where that is done or not asked."""
     stages: Mapping[tuple[Cause, str], Stage] = field(default_factory=dict)
     """Of every cause on every subject, by the limits now, without deadband or delay: `("under_keel", "")`,
     `("drift", "surge")`, `("bollard", "B12")`, `("steep", "4")`. What is not known is left out."""

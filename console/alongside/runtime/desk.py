@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Protocol
 
-from alongside.actions import Action, ReplayControl
+from alongside.actions import Action, Control
 from alongside.cycle.picture import Picture
 
 
@@ -17,8 +17,8 @@ class Desk(Protocol):
     def act(self, action: Action) -> None:
         """Hand in what the watch did; `acts` of a later Picture says that it took effect and is on record."""
 
-    def control(self, control: ReplayControl) -> None:
-        """Pace of a replay; a live watch ignores it."""
+    def control(self, control: Control) -> None:
+        """Pace of a replay; of a console that looks only, that it is to keep the watch. Others ignore it."""
 
     def stop(self) -> None:
         """End: close feeds and files. Returns when all that was shown is written."""

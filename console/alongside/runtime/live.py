@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action, ReplayControl
+from alongside.actions import Action, Control
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.deck.altered import altered
@@ -42,7 +42,8 @@ CYCLE_S: Final = 1.0
 
 class LiveDesk:
     """Watches the feeds of a stay; `record` is the folder of its record, with which it goes on, None for
-    none; `access` says for whom that is; `call` is the command of the second caller, () for none.
+    none; `access` says for whom that is; `call` is the command of the second caller, () for none;
+    `first_notes` are put on record at the beginning.
 
     A port that is missing or busy does not keep the watch from starting: the reader tries on, and the
     Picture says so. `wall` gives UNIX seconds, `steady` seconds of a clock that nobody sets. Raises
@@ -58,6 +59,7 @@ class LiveDesk:
         steady: Callable[[], float] = steady_seconds,
         access: Access = OWNER_ONLY,
         call: Sequence[str] = (),
+        first_notes: Sequence[str] = (),
     ) -> None:
         self._basis = Basis.of(stay, ahead=True)
         self._intake = Intake(stay)
@@ -65,7 +67,7 @@ class LiveDesk:
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
         self._acts = DeskActs(kept=None if record is None else 0)
-        begins = self._begin(stay, record, _set_clock(wall()), access)
+        begins = self._begin(stay, record, _set_clock(wall()), access, first_notes)
         self._caller = SecondCaller(call) if call else None
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed) for feed in stay.feeds]
@@ -73,7 +75,9 @@ class LiveDesk:
         self._second = None if record is None else SecondTerminal(record)
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
 
-    def _begin(self, stay: Stay, folder: Path | None, now: float, access: Access) -> float:
+    def _begin(
+        self, stay: Stay, folder: Path | None, now: float, access: Access, first_notes: Sequence[str]
+    ) -> float:
         """Begin, or go on from the record: with its memory, history, means of the gauges and charts. Return
         the time to begin at, UNIX seconds."""
         begun = begin_afresh(stay, now)
@@ -98,7 +102,8 @@ class LiveDesk:
         guarded("charts", lambda: restore(past, self._pictures.basis, channels, begun.states), None, failed)
         if failed and self._recorder is not None:
             self._recorder.say(in_part_text(failed))
-        self._first_events = begun.news
+        notes = (Event(begun.time, "note", text=text) for text in first_notes)
+        self._first_events = (*begun.news, *notes)
         return begun.time
 
     def deliver_to(self, deliver: Callable[[Picture], None]) -> None:
@@ -113,8 +118,8 @@ class LiveDesk:
     def act(self, action: Action) -> None:
         self._worker.post(action)
 
-    def control(self, control: ReplayControl) -> None:
-        """Ignored: not a replay."""
+    def control(self, control: Control) -> None:
+        """Ignored: it plays no log, and keeps the watch already."""
 
     def stop(self) -> None:
         stop_all(self._feeds)

@@ -1,13 +1,15 @@
-"""A second console on a stay: it looks at what another one keeps, and can do nothing."""
+"""A second console on a stay: it looks at what another one keeps, and can do nothing, unless nobody keeps the
+watch: then it may keep it itself."""
 
 import os
 import sqlite3
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from alongside.actions import Action, ReplayControl
+from alongside.actions import Action, Control, KeepWatch
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import altered
@@ -15,6 +17,7 @@ from alongside.cycle.picture import Advice, Picture
 from alongside.errors import AlongsideError
 from alongside.forecast.basis import Basis
 from alongside.record.entries import Run, unpack_memory
+from alongside.record.faultlog import keep_trace
 from alongside.record.layout import journal_of
 from alongside.record.lock import is_held
 from alongside.record.nowfile import Now, read_now
@@ -30,10 +33,21 @@ LOOK_S: Final = 1.0
 GONE_S: Final = 2.0
 """Without a new instant for so long it is asked whether anybody keeps the record still."""
 SOUND_S: Final = 10.0
+START_S: Final = 15.0
+"""A console that is started while another one ends keeps the watch by itself as soon as that one is gone."""
+SAID_S: Final = 10.0
+"""So long it is said what became of asking to keep the watch."""
 NOBODY: Final = Advice(
     "Nobody keeps the watch: the other console is gone; start the watch anew",
     Stage.ALARM,
     "Nobody keeps the watch: start it anew",
+    "NOBODY KEEPS WATCH",
+)
+PRESS_K: Final = Advice(
+    "Nobody keeps the watch: press k to take over at this console",
+    Stage.ALARM,
+    "Nobody keeps the watch: press k to take over",
+    "NOBODY KEEPS WATCH",
 )
 
 
@@ -41,19 +55,24 @@ class LookDesk:
     """Follows the record in `folder`, second by second. `holder` says in words who keeps it.
 
     Where nothing new comes, no Picture is delivered, and the screen says that its figures are old. When
-    whoever kept the record is gone, that is all it has to say, and it sounds.
+    whoever kept the record is gone, that is all it has to say, and it sounds. `keep` begins a watch at this
+    console in its place, and returns "", or why it cannot; without it this console only ever looks.
     """
 
-    def __init__(self, folder: Path, stay: Stay, holder: str) -> None:
+    def __init__(self, folder: Path, stay: Stay, holder: str, keep: Callable[[], str] | None = None) -> None:
         self.stay = stay
         self._folder = folder
         self._holder = holder
+        self._keep = keep
         self._following: _Following | None = None
         self._last: Now | None = None
         self._waited = 0.0
         self._gone = False
-        self._worker: Worker[str] = Worker("look", self._step, lambda: LOOK_S)
-        """Words for whoever looks are posted to it."""
+        self._keeping = ""
+        self._said_at = 0.0
+        self._started_at = time.monotonic()
+        self._worker: Worker[str | KeepWatch] = Worker("look", self._step, lambda: LOOK_S)
+        """Words for whoever looks, and that it is to keep the watch, are posted to it."""
         self._notes: list[str] = []
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
@@ -63,14 +82,13 @@ class LookDesk:
     def act(self, action: Action) -> None:
         self._worker.post(f"Not done: this console only looks ({self._holder})")
 
-    def control(self, control: ReplayControl) -> None:
-        """Ignored: not a replay."""
+    def control(self, control: Control) -> None:
+        if isinstance(control, KeepWatch):
+            self._worker.post(control)
 
     def stop(self) -> None:
         self._worker.stop()
-        if self._following is not None:
-            self._following.close()
-            self._following = None
+        self._forget()
 
     def _step(self) -> None:
         try:
@@ -82,35 +100,69 @@ class LookDesk:
             raise
 
     def _look(self) -> None:
+        posted = self._worker.posted()
+        self._notes += [each for each in posted if isinstance(each, str)]
         now = read_now(self._folder)
         new = now is not None and (
             self._last is None or (now.time, now.seq) != (self._last.time, self._last.seq)
         )
+        asked = any(isinstance(each, KeepWatch) for each in posted)
+        if (asked or self._ended_at_start(new)) and self._keeps():
+            return
         if new:
             self._waited, self._gone = 0.0, False
         else:
             self._wait()
-        self._notes += self._worker.posted()
         if now is None or not (new or self._gone or self._notes):
             return
         following = self._followed(now)
         self._last = now
         notes, self._notes = self._notes, []
-        picture = following.picture(now, notes)
+        picture = replace(
+            following.picture(now, notes), can_keep=self._keep is not None, keeping=self._said_lately()
+        )
         self._worker.deliver(self._unkept(picture) if self._gone else picture)
 
     def _unkept(self, picture: Picture) -> Picture:
         sounds = (self._waited - GONE_S) % SOUND_S < LOOK_S
         sound = Stage.ALARM if sounds else Stage.NORMAL
-        return replace(picture, unkept=True, advice=NOBODY, sound=sound)
+        advice = NOBODY if self._keep is None else PRESS_K
+        return replace(picture, unkept=True, advice=advice, sound=sound)
 
     def _wait(self) -> None:
         self._waited += LOOK_S
-        if self._waited >= GONE_S and not self._gone and not is_held(self._folder):
-            self._gone = True
-            self._notes.append(
-                "The console that kept this record is gone: start the watch again to go on with it"
-            )
+        gone = self._waited >= GONE_S and not is_held(self._folder)
+        if gone and not self._gone:
+            then = "start the watch again" if self._keep is None else "press k"
+            self._notes.append(f"The console that kept this record is gone: {then} to go on with it")
+        elif self._gone and not gone:
+            self._notes.append("Another console takes over the watch")
+        self._gone = gone
+
+    def _ended_at_start(self, new: bool) -> bool:
+        """Return whether whoever kept the record has gone while this console was being started: it was meant
+        to keep the watch."""
+        lately = time.monotonic() - self._started_at < START_S
+        return self._keep is not None and lately and not new and not is_held(self._folder)
+
+    def _keeps(self) -> bool:
+        """Return whether this console keeps the watch from now on; it looks no more then."""
+        if self._keep is None:
+            return False
+        self._forget()
+        try:
+            why_not = self._keep()
+        except Exception as fault:  # guards the looking: what fails to begin must not end it
+            why_not = f"it failed, {type(fault).__name__}, trace in {keep_trace()}"
+        if not why_not:
+            self._worker.finish()
+            return True
+        self._keeping, self._said_at = f"Not done: {why_not}", time.monotonic()
+        self._notes.append(self._keeping)
+        return False
+
+    def _said_lately(self) -> str:
+        return self._keeping if time.monotonic() - self._said_at < SAID_S else ""
 
     def _followed(self, now: Now) -> "_Following":
         known = self._following

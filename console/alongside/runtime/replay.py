@@ -12,7 +12,7 @@ from math import floor
 from pathlib import Path
 from typing import Final
 
-from alongside.actions import Action, Done, Pause, ReplayControl, Seek, Speed, Step, ToAlert, ToTend
+from alongside.actions import Action, Control, Done, Pause, Seek, Speed, Step, ToAlert, ToTend
 from alongside.alerts.model import Event
 from alongside.cycle.picture import DeskActs, FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture
@@ -72,7 +72,7 @@ class ReplayDesk:
         self.done: list[Done] = []
         self._acts = DeskActs()
         self._begun = False
-        self._worker: Worker[Action | ReplayControl] = Worker("replay", self._step, lambda: TICK_S)
+        self._worker: Worker[Action | Control] = Worker("replay", self._step, lambda: TICK_S)
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
         self._read_ahead.start()
@@ -82,7 +82,7 @@ class ReplayDesk:
     def act(self, action: Action) -> None:
         self._worker.post(action)
 
-    def control(self, control: ReplayControl) -> None:
+    def control(self, control: Control) -> None:
         self._worker.post(control)
 
     def stop(self) -> None:
@@ -120,7 +120,7 @@ class ReplayDesk:
                 self._control(asked)
         return actions
 
-    def _control(self, control: ReplayControl) -> None:
+    def _control(self, control: Control) -> None:
         now = self._monotonic()
         match control:
             case Speed(times):

@@ -50,6 +50,10 @@ class Worker(Generic[Item]):
         """Return True once `stop` was called: a long step then ends early."""
         return self._stopping.is_set()
 
+    def finish(self) -> None:
+        """End the thread after the step at work; for that step itself."""
+        self._stopping.set()
+
     def stop(self, timeout: float | None = None) -> None:
         """End the thread; return when the step at work is done, or after `timeout` seconds."""
         self._stopping.set()

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
-from alongside.actions import Action, Silence
+from alongside.actions import Action, KeepWatch, Silence
 from alongside.alerts.deeds import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
@@ -44,6 +44,7 @@ FAULT_FOR_S = 60.0
 """How long a fault of the screen stays on it after it happened last."""
 NOTICE_FOR_S = 60.0
 """How long the count of remarks stays after the start, unless their page is opened."""
+TAKES_OVER = "Taking over the watch: reading the record"
 REPLY_FOR_S = 6.0
 """How long a reply to a key stays."""
 
@@ -205,7 +206,6 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     def _hand_in(self, view: View, action: Action, words: str) -> None:
         """Hand the desk what the watch did, and say what becomes of it."""
         if self.view.watch.look_only:
-            self.desk.act(action)
             self.reply(view, LOOKS_ONLY)
             return
         self.desk.act(action)
@@ -281,6 +281,16 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             self.desk.control(REPLAY[name](self.view, step))
 
     # Forms
+
+    @guarded
+    def action_form(self, name: str) -> None:
+        """Open a form. To take over where nobody keeps the watch none is needed: it is done at once."""
+        watch = self.view.watch
+        if name == "take_over_form" and watch.unkept and watch.can_keep:
+            self.desk.control(KeepWatch())
+            self.reply(self.view, TAKES_OVER)
+        else:
+            super().action_form(name)
 
     async def form_done(self, done: FormDone) -> None:
         entered, before = done.entered, self.form.opened_on(self.screen_stack[0])

@@ -24,7 +24,14 @@ class Banner(Board):
     def basis(self, view: View) -> Hashable:
         silent = short_span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
-        of_watch = (watch.look_only, watch.unkept, watch.holding_text, wind_stage(watch))
+        of_watch = (
+            watch.look_only,
+            watch.unkept,
+            watch.can_keep,
+            watch.keeping,
+            watch.holding_text,
+            wind_stage(watch),
+        )
         of_log = (watch.reading, watch.unrecorded)
         of_keys = (view.reply, view.pending, view.overdue, view.notice)
         return (view.page, view.by_position, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
@@ -80,6 +87,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
     loud = palette.style(palette.warning, bold=True, reverse=True)
     if view.silent_s is not None:
         notices.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
+    if view.watch.keeping:
+        notices.append((safe(view.watch.keeping), palette.strong))
     if view.pending and view.overdue:
         notices.append((view.pending, loud))
     if view.paused_at is not None:
@@ -100,7 +109,8 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
     if view.notice and not notices:
         notices.append((view.notice, palette.strong))
     if view.watch.unkept:
-        notices.append(("NOBODY KEEPS WATCH  these are the last figures", loud))
+        then = "press k to take over" if view.watch.can_keep else "these are the last figures"
+        notices.append((f"NOBODY KEEPS WATCH  {then}", loud))
     elif view.watch.look_only:
         notices.append(("LOOKS ONLY  another console keeps the watch", palette.strong))
     return notices

@@ -62,7 +62,7 @@ class OpenForm:
     def follow(self, screen: Screen[Any], view: View) -> None:
         """Let the open form go by the View of now, where it does."""
         form = self._form(screen)
-        if isinstance(form, Form):
+        if form is not None:
             form.follow(view)
 
     def opened_on(self, screen: Screen[Any]) -> View | None:

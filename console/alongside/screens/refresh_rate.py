@@ -38,7 +38,12 @@ def _has_news(before: Picture, after: Picture) -> bool:
         or len(before.log) != len(after.log)
         or (before.replay, before.speed, before.paused) != (after.replay, after.speed, after.paused)
         or (before.reading, before.unrecorded) != (after.reading, after.unrecorded)
+        or _kept_by(before) != _kept_by(after)
     )
+
+
+def _kept_by(picture: Picture) -> tuple[object, ...]:
+    return (picture.look_only, picture.unkept, picture.can_keep, picture.keeping)
 
 
 def _standing(alert: Alert) -> tuple[object, ...]:
