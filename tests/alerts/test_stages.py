@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from alongside.alerts.assess import assess, line_levels, line_stages, stages_at
 from alongside.alerts.rules import rules_of
 from alongside.readings import Reason
-from alongside.stay.causes import CAUSES, worst_cause
+from alongside.stay.causes import CAUSES, Cause, worst_cause
 from alongside.stay.stage import Stage
 from tests.alerts.scene import findings, invented
 
@@ -34,8 +34,8 @@ def test_every_cause_that_watches_a_line_has_a_stage() -> None:
     }
     assert set(by_line["2"]) == {"steep", "stretch", "slack"}  # no brake on its winch
     assert set(by_line["3"]) == {"steep", "stretch", "load", "slack"}  # an allowance of its own
-    assert worst_cause(by_line["1"]) == "stretch"  # type: ignore[arg-type]
-    assert worst_cause(by_line["2"]) == ""  # type: ignore[arg-type]
+    assert worst_cause(by_line["1"], {}) == "stretch"  # type: ignore[arg-type]
+    assert worst_cause(by_line["2"], {}) == ""  # type: ignore[arg-type]
 
 
 def test_a_line_that_leads_up_is_as_steep_as_one_that_leads_down() -> None:
@@ -47,7 +47,7 @@ def test_a_line_that_leads_up_is_as_steep_as_one_that_leads_down() -> None:
 def test_a_slack_line_is_not_steep() -> None:
     by_line = stages(vertical_deg=(50.0, 12.0, 12.0), load_share=(0.005, 0.2, 0.2))
     assert by_line["1"]["steep"] is Stage.NORMAL
-    assert worst_cause(by_line["1"]) == "slack"  # type: ignore[arg-type]
+    assert worst_cause(by_line["1"], {}) == "slack"  # type: ignore[arg-type]
 
 
 def test_what_is_not_known_has_no_stage() -> None:
@@ -77,15 +77,22 @@ def test_what_is_only_expected_is_no_stage_of_now() -> None:
     assert not any(cause == "ahead" for cause, _subject in stages_at(assess(rules, found), 0))
 
 
-@given(st.dictionaries(st.sampled_from(CAUSES), st.sampled_from(Stage)))
-def test_the_worst_cause_is_one_of_the_worst_stage(by_cause: dict) -> None:  # type: ignore[type-arg]
-    worst = worst_cause(by_cause)
+@given(
+    st.dictionaries(st.sampled_from(CAUSES), st.sampled_from(Stage)),
+    st.dictionaries(st.sampled_from(CAUSES), st.sampled_from((10.0, 72.0, 90.0))),
+)
+def test_the_worst_cause_is_one_of_the_worst_stage(
+    by_cause: dict[Cause, Stage], bars: dict[Cause, float]
+) -> None:
+    """Of those the highest bar, of equal ones the first of all causes."""
+    worst = worst_cause(by_cause, bars)
     top = max(by_cause.values(), default=Stage.NORMAL)
     if not top:
         assert worst == ""
         return
     equals = [cause for cause in CAUSES if by_cause.get(cause) is top]
-    assert worst == equals[0]
+    top_bar = max(bars.get(cause, 0.0) for cause in equals)
+    assert worst == next(cause for cause in equals if bars.get(cause, 0.0) == top_bar)
 
 
 @given(

@@ -85,3 +85,14 @@ def test_a_line_that_hangs_slack_is_normal_however_steep_its_lead(tmp_path: Path
     assert line.stages["steep"] is Stage.NORMAL
     assert line.because == "slack"
     assert states(basis, block)["2"]["because"] == "slack"
+
+
+def test_a_normal_line_has_its_nearest_limit_but_no_cause_of_a_stage(tmp_path: Path) -> None:
+    basis, block, picture = shown(tmp_path, STAY_TEXT)
+    quiet = [each for each in picture.lines if each.stage is Stage.NORMAL]
+    assert quiet
+    for line in quiet:
+        assert line.worst
+        assert 0.0 <= line.bar < 70.0
+        assert line.because == ""
+        assert states(basis, block)[line.id]["because"] is None

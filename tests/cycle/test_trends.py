@@ -165,3 +165,32 @@ def test_trends_go_on_after_a_restart(tmp_path: Path) -> None:
     of_two = {time - START: rates[1] for time, rates in was.items()}
     assert np.isfinite([rate for second, rate in of_two.items() if 600 < second < 700 or second > 1200]).all()
     assert np.isnan([rate for second, rate in of_two.items() if 710 < second < 1150]).all()
+
+
+def test_the_highest_bar_goes_as_its_figure(tmp_path: Path) -> None:
+    """By the limits of the default a point of stretch is a point of its bar."""
+    rows = trends(tmp_path)[AT + 50].lines
+    by_stretch = [row for row in rows if row.worst == "stretch"]
+    assert by_stretch, "a line of which stretch is the highest bar"
+    for row in by_stretch:
+        assert row.bar == pytest.approx(100.0 * row.stretch_share)
+        assert row.bar_per_h == pytest.approx(100.0 * row.trend_per_h, rel=1e-6)
+
+
+def test_a_steep_lead_has_its_own_trend(tmp_path: Path) -> None:
+    """Line 2 leads up to a high bollard by 50 deg, and less steeply as the tide lifts the ship: 1 deg is a
+    point of the bar above the alarm limit."""
+    high = STAY_TEXT.replace("B2: {x: 70.0, y: -8.0, z: 4.0", "B2: {x: 70.0, y: -8.0, z: 16.0")
+    pictures = trends(tmp_path, text=high)
+    rows = [pictures[second].lines[1] for second in (AT - 250, AT + 50)]
+    assert [row.worst for row in rows] == ["steep", "steep"]
+    assert rows[1].bar == pytest.approx(100.0 + 1.0 * (abs(rows[1].vertical_deg) - 45.0))
+    gone = abs(rows[1].vertical_deg) - abs(rows[0].vertical_deg)
+    assert gone < 0.0
+    assert rows[1].bar_per_h == pytest.approx(gone / 300.0 * 3600.0, rel=0.05)
+
+
+def test_a_tending_begins_the_trend_of_the_bar_anew(tmp_path: Path) -> None:
+    tended = trends(tmp_path, action=TendLine("2", paid_out=0.15))
+    assert np.isnan(tended[AT + 50].lines[1].bar_per_h)
+    assert np.isfinite(tended[AT + 500].lines[1].bar_per_h)

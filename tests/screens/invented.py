@@ -11,6 +11,7 @@ from math import nan
 import numpy as np
 
 from alongside.actions import Action, Control
+from alongside.alerts.bars import BAR_AT, stage_of_bar
 from alongside.alerts.model import Alert, Event, Group, Standing
 from alongside.cycle.picture import (
     Advice,
@@ -155,6 +156,15 @@ def line_row(stay: Stay, index: int, **changes: object) -> LineRow:
         down_kn=tension * math.sin(math.radians(vertical)),
         stage=Stage.NORMAL,
         trend_per_h=(index % 5 - 1) * 0.02,
+        bars={
+            "steep": vertical * 2.8,
+            "stretch": stretch * 100.0,
+            "load": load * 100.0,
+            "slack": max(0.0, 70.0 * (2.0 - load / 0.04)),
+            "brake": load * 90.0,
+            "bollard": load * 80.0,
+        },
+        bar_per_h=(index % 5 - 1) * 2.0,
     )
     stages: dict[Cause, Stage] = dict.fromkeys(
         ("steep", "stretch", "load", "slack", "brake", "bollard"), Stage.NORMAL
@@ -167,7 +177,15 @@ def line_row(stay: Stay, index: int, **changes: object) -> LineRow:
 def in_stages(row: LineRow, stages: Mapping[Cause, Stage]) -> LineRow:
     """The row with these causes in these stages, and what follows of them."""
     stages = {**row.stages, **stages}
-    return replace(row, stages=stages, stage=max(stages.values()), because=worst_cause(stages))
+    bars = {cause: in_part(row.bars.get(cause, 0.0), stage) for cause, stage in stages.items()}
+    because = worst_cause(stages, bars)
+    return replace(row, stages=stages, stage=max(stages.values()), because=because, bars=bars)
+
+
+def in_part(bar: float, stage: Stage) -> float:
+    """The bar moved into the part of its stage."""
+    parts = (0.0, *BAR_AT.values())
+    return bar if stage_of_bar(bar) is stage else parts[stage] if stage else parts[1] - 1.0
 
 
 def with_rows(picture: Picture, *rows: LineRow) -> Picture:

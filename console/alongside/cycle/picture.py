@@ -16,7 +16,7 @@ from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Floats, Quality, Reason
-from alongside.stay.causes import Cause
+from alongside.stay.causes import Cause, highest_bar
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 
@@ -83,7 +83,12 @@ class LineRow:
     """Of every cause that watches this line, by the limits now, without deadband or delay. What is not known
     is left out."""
     because: Cause | Literal[""] = ""
-    """Cause of the worst stage; "" where all are normal."""
+    """Cause of the worst stage, of equal ones that with the highest bar; "" where all are normal."""
+    bars: Mapping[Cause, float] = field(default_factory=dict)
+    """How near it is to the limits of every cause that watches it or its bollard, per cent: 70 at caution, 85
+    at warning, 100 at alarm (`alerts.bars`). NaN where not known."""
+    bar_per_h: float = nan
+    """Change of its highest bar an hour over the last quarter of an hour; NaN where too little is known."""
     why: str = ""
     """Why nothing is known of the line: `not made fast`, `tide not known`; "" where something is."""
     no_length: NoLength = NoLength.KNOWN
@@ -98,6 +103,16 @@ class LineRow:
     """While a brake of any line is in question; None while none is."""
     last_deed: LastDeed | None = None
     """What was entered of it last and may be taken back; None for nothing."""
+
+    @property
+    def worst(self) -> Cause | Literal[""]:
+        """Return the cause of its highest bar, whatever its stage; "" where no bar is known."""
+        return highest_bar(self.bars)
+
+    @property
+    def bar(self) -> float:
+        """Return its highest bar, per cent; NaN where none is known."""
+        return self.bars[self.worst] if self.worst else nan
 
     @property
     def asked(self) -> IfSlipped | None:

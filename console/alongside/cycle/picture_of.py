@@ -7,6 +7,7 @@ from math import nan
 import numpy as np
 
 from alongside.alerts.assess import line_stages, stages_at
+from alongside.alerts.bars import line_bars
 from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
@@ -18,6 +19,7 @@ from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
 from alongside.cycle.advice.trial import Trial, winds_to_meet
+from alongside.cycle.bar_trends import bar_trends
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.chart_history import Past
@@ -43,9 +45,9 @@ from alongside.cycle.trends import (
     TIDE_RATE_S,
     TREND_S,
     channel_rate,
+    line_trend,
     mark_names,
     marks,
-    stretch_trend,
 )
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import Forecast
@@ -266,6 +268,9 @@ def _line_rows(
 ) -> tuple[LineRow, ...]:
     numbers = {name: getattr(block.hold.lines, name)[row].tolist() for name in LINE_NUMBERS}
     stages = next(line_stages(block.assessment, basis.arrangement.ids, [row]))
+    bars = next(line_bars(block.assessment, basis.stay, [row]))
+    trends = [line_trend(basis, past, block, line.id) for line in basis.stay.lines]
+    bar_rates = bar_trends(basis, past, block, bars, trends)
     here, held = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1)
     cells = cell_figures(block.readings.rows(row, row + 1), held, basis.arrangement.ids)
     lines = held.lines
@@ -275,12 +280,14 @@ def _line_rows(
             id=line.id,
             role=line.role,
             stage=max(stages[index].values(), default=None),
-            trend_per_h=stretch_trend(basis, past, block, line.id),
+            trend_per_h=trends[index],
             measured_kn=float(cells.measured_kn[0, index]),
             peak_kn=float(cells.peak_kn[0, index]),
             by_cell=bool(cells.by_cell[0, index]),
             stages=stages[index],
-            because=worst_cause(stages[index]),
+            because=worst_cause(stages[index], bars[index]),
+            bars=bars[index],
+            bar_per_h=bar_rates[index],
             why=why_not_known(block.hold, row, index) or ("" if stages[index] else NO_LIMITS),
             no_length=no_length_at(block.hold, row, index),
             if_slipped=slipped_figures(block, row, index),

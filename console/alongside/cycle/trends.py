@@ -45,16 +45,16 @@ def marks(
     return columns
 
 
-def stretch_trend(basis: Basis, past: Past, block: Block, line: str) -> float:
-    """Return the change of the stretch share of a line an hour at the last instant of a block; NaN where it
-    is not known, or rests on a doubtful gauge. Where the ship lies in balance a length that changes moves
-    her, and the stretch of all lines takes a step."""
+def line_trend(basis: Basis, past: Past, block: Block, line: str, quantity: str = "stretch_share") -> float:
+    """Return the change of a quantity of a line an hour at the last instant of a block; NaN where it is not
+    known, or rests on a doubtful gauge. Where the ship lies in balance a length that changes moves her, and
+    the stretch of all lines takes a step."""
     at = basis.arrangement.ids.index(line)
-    known = not np.isnan(block.hold.lines.stretch_share[-1, at])
+    known = not np.isnan(getattr(block.hold.lines, quantity)[-1, at])
     if not known or block.situation.quality[-1] not in (Quality.GOOD, Quality.EXPECTED):
         return float("nan")
     lines = basis.arrangement.ids if basis.arrangement.balanced else (line,)
-    return past.rate_per_h(f"stretch_share.{line}", TREND_S, [*(_length(each) for each in lines), FOOTING])
+    return past.rate_per_h(f"{quantity}.{line}", TREND_S, [*(_length(each) for each in lines), FOOTING])
 
 
 def channel_rate(past: Past, readings: Readings, channel: str, seconds: float) -> float:

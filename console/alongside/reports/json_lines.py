@@ -1,12 +1,13 @@
 """States and events as JSON lines, for other programs. Not known is null, never 0."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from math import isfinite
 
 import numpy as np
 
 from alongside.alerts.assess import line_stages
+from alongside.alerts.bars import line_bars
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block
 from alongside.cycle.cell_figures import cell_figures
@@ -36,8 +37,9 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     residual = _numbers(tide_residual(basis.witnesses, block.readings)[picked])
     stages = line_stages(block.assessment, basis.arrangement.ids, rows)
+    bars = line_bars(block.assessment, basis.stay, rows)
     cells = _cell_objects(basis, block, picked)
-    for at, (row, judged) in enumerate(zip(picked.tolist(), stages, strict=True)):
+    for at, (row, judged) in enumerate(zip(picked.tolist(), map(_judged, stages, bars), strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["tide_residual"] = residual[at]
@@ -126,23 +128,34 @@ def _line_objects(
     row: int,
     columns: list[list[float | None]],
     cells: list[dict[str, object]],
-    stages: list[dict[Cause, Stage]],
+    judged: list[dict[str, object]],
 ) -> list[dict[str, object]]:
     """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
     objects: list[dict[str, object]] = []
     for index, line in enumerate(basis.stay.lines):
         numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
-        worst = max(stages[index].values(), default=None)
-        words = {cause: stage.word for cause, stage in stages[index].items()}
-        judged = {
-            "stage": None if worst is None else worst.word,
-            "because": worst_cause(stages[index]) or None,
-            "stages": words,
-            "why": why_not_known(block.hold, row, index) or (None if stages[index] else NO_LIMITS),
-        }
+        why = why_not_known(block.hold, row, index) or (None if judged[index]["stages"] else NO_LIMITS)
         slipped = _slipped_object(block, row, index)
         objects.append(
-            {"id": line.id, "role": line.role, **numbers, **cells[index], **judged, "slipped": slipped}
+            {"id": line.id, "role": line.role, **numbers, **cells[index], **judged[index]}
+            | {"why": why, "slipped": slipped}
+        )
+    return objects
+
+
+def _judged(
+    stages: Sequence[Mapping[Cause, Stage]], bars: Sequence[Mapping[Cause, float]]
+) -> list[dict[str, object]]:
+    """Return the stage of each line, its cause, and the stage of each cause."""
+    objects: list[dict[str, object]] = []
+    for by_cause, bar in zip(stages, bars, strict=True):
+        worst = max(by_cause.values(), default=None)
+        objects.append(
+            {
+                "stage": None if worst is None else worst.word,
+                "because": worst_cause(by_cause, bar) or None,
+                "stages": {cause: stage.word for cause, stage in by_cause.items()},
+            }
         )
     return objects
 

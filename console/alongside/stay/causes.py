@@ -1,6 +1,7 @@
 """The causes of alerts, by the names that output and records use."""
 
 from collections.abc import Mapping
+from math import isnan
 from typing import Final, Literal, get_args
 
 from alongside.stay.stage import Stage
@@ -43,7 +44,15 @@ def known_cause(name: str) -> Cause | None:
     return next((cause for cause in CAUSES if cause == now), None)
 
 
-def worst_cause(stages: Mapping[Cause, Stage]) -> Cause | Literal[""]:
-    """Return the cause of the worst stage, of equal ones what can part first; "" where all are normal."""
-    worst = max(stages, key=lambda cause: (stages[cause], -_PLACE[cause]), default=None)
+def worst_cause(stages: Mapping[Cause, Stage], bars: Mapping[Cause, float]) -> Cause | Literal[""]:
+    """Return the cause of the worst stage, of equal ones that with the highest bar, then what can part first;
+    "" where all are normal."""
+    worst = max(stages, key=lambda cause: (stages[cause], bars.get(cause, 0.0), -_PLACE[cause]), default=None)
     return worst if worst is not None and stages[worst] else ""
+
+
+def highest_bar(bars: Mapping[Cause, float]) -> Cause | Literal[""]:
+    """Return the cause of the highest bar, of equal ones what can part first; "" where none is known."""
+    known = [cause for cause, bar in bars.items() if not isnan(bar)]
+    highest = max(known, key=lambda cause: (bars[cause], -_PLACE[cause]), default=None)
+    return highest or ""

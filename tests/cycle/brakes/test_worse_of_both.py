@@ -1,6 +1,7 @@
 """While a brake is in question every cause is judged in both states and the worse is alerted; the alarm of
 the brake stands until the answer. Expected values: ours."""
 
+import json
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,9 +14,12 @@ from alongside.actions import AnswerBrake
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
 from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.chart_history import Past
 from alongside.cycle.other_states import BY_LENGTHS
+from alongside.cycle.picture_of import picture_of, series_names
 from alongside.forecast.basis import Basis
 from alongside.readings import Readings
+from alongside.reports.json_lines import state_lines
 from alongside.stay.stage import Stage
 from tests.berth import START, STAY_TEXT, a_stay
 
@@ -88,3 +92,20 @@ def test_the_alarm_stands_until_the_answer_however_low_the_load(tmp_path: Path) 
         after.hold.lines.unstretched_m[0, 0] - before.hold.lines.unstretched_m[-1, 0]
     )
     assert after.others.slipped is None
+
+
+def test_a_brake_in_question_is_the_highest_bar_everywhere(tmp_path: Path) -> None:
+    """The water has fallen again and the line bears less than half of what its brake holds; asked it is an
+    alarm all the same, by the highest load since."""
+    basis = Basis.of(a_stay(tmp_path, WORN))
+    memory, block = advance(basis, Memory.at_start(basis.stay), rising([4.2, 2.0, 2.0]))
+    past = Past(series_names(basis, block.readings.channels))
+    row = picture_of(basis, block, memory, past, (), ()).lines[0]
+    assert row.asked is not None
+    assert row.tension_kn < 30.0
+    assert row.bar == pytest.approx(100.0 * row.asked.most_kn / 30.0)
+    assert row.bar >= 100.0
+    assert (row.worst, row.because, row.stage) == ("brake", "brake", Stage.ALARM)
+    (text,) = state_lines(basis, block, [len(block.readings) - 1])
+    assert json.loads(text)["lines"][0]["because"] == "brake"
+    assert np.isnan(row.bar_per_h)  # it stands still by the highest load, whatever the load shown does
