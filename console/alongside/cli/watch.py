@@ -5,7 +5,7 @@ import shlex
 import shutil
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from alongside.cli.arguments import add_palette, add_stay
 from alongside.cli.standard_output import print_aside
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from alongside.record.access import Access
     from alongside.runtime.live import LiveDesk
     from alongside.runtime.watch_desk import WatchDesk
+
+
+LOOK_ONLY: Final = "it was started with --look-only"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,28 +36,61 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "until it is; the alarms come on its standard input"
     )
     parser.add_argument("--call", metavar="COMMAND", help=call)
+    look = "look at what another console keeps, and do nothing: gives no alarm in a browser"
+    parser.add_argument("--look-only", action="store_true", help=look)
+    web = (
+        "with --look-only: as a page for browsers and phones, without a terminal, on this machine alone "
+        "unless an address is given (0: any free port)"
+    )
+    parser.add_argument("--web", metavar="[ADDRESS:]PORT", help=web)
     add_palette(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     if options.shared and options.no_record:
         raise WrongInput("--shared: there is no record to share, expected it without --no-record")
+    _check_looking(options)
+    if options.web is not None:
+        from alongside.cli.look_page import look_at_a_page
+
+        look_at_a_page(read_stay(options.stay), folder_of(options), options.web)
     from alongside.record.access import OWNER_ONLY, shared_with
 
     call = command_of(options.call)
     access = shared_with(options.shared) if options.shared else OWNER_ONLY
     stay = read_stay(options.stay)
     need_terminal("watch")
-    from alongside.record.layout import default_folder
+    from alongside.runtime.look_only import LookDesk
     from alongside.screens.run import run_console
 
-    folder: Path | None = None if options.no_record else options.record or default_folder(options.stay)
+    folder = None if options.no_record else folder_of(options)
+    if options.look_only:
+        return run_console(LookDesk(folder_of(options), stay, LOOK_ONLY), stay, palette=options.palette)
     desk = desk_of(stay, folder, access, call)
     status = run_console(desk, stay, palette=options.palette)
     if desk.lost:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status
     return status
+
+
+def folder_of(options: argparse.Namespace) -> Path:
+    """Return the folder of the record: the one that is given, else the stay file's own."""
+    from alongside.record.layout import default_folder
+
+    folder: Path = options.record or default_folder(options.stay)
+    return folder
+
+
+def _check_looking(options: argparse.Namespace) -> None:
+    """Raise WrongInput where one that only looks is asked for what only a watch can do, or the other way
+    round."""
+    if options.web is not None and not options.look_only:
+        raise WrongInput("--web: the page only looks, expected it with --look-only")
+    kept = (("--no-record", options.no_record), ("--shared", options.shared), ("--call", options.call))
+    for name, given in kept:
+        if options.look_only and given:
+            raise WrongInput(f"{name}: --look-only keeps no watch, expected it without {name}")
 
 
 def desk_of(stay: Stay, folder: Path | None, access: "Access", call: Sequence[str]) -> "LiveDesk | WatchDesk":

@@ -8,6 +8,7 @@ replay          replay              plays the log at its pace                   
 read ahead      replay_cache        plays the log ahead of whoever watches it    wake
 what the log holds  log_spans       reads a log through for the times it holds   known
 look            look_only           follows the record of another console       act (refused), control
+look-only page  page_desk           the main thread: serves the page to browsers  a Picture (newest_parts)
 forecast        forecast_worker     works out the hours ahead                    a question, one at a time
 
 The screen's own thread only posts (`Desk.act`, `Desk.control`) and gets Pictures as messages.

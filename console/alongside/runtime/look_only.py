@@ -14,6 +14,7 @@ from alongside.alerts.model import Event
 from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.picture import Advice, Picture
+from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError
 from alongside.forecast.basis import Basis
 from alongside.record.entries import Run, unpack_memory
@@ -113,6 +114,8 @@ class LookDesk:
             self._waited, self._gone = 0.0, False
         else:
             self._wait()
+        if now is None and self._gone:  # nobody has ever kept it
+            self._worker.deliver(self._unkept(replace(blank_picture(self.stay), look_only=True)))
         if now is None or not (new or self._gone or self._notes):
             return
         following = self._followed(now)

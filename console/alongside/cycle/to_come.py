@@ -1,0 +1,88 @@
+"""What comes next, in order of time: rounds, readings by hand, high and low water, limits; in short words."""
+
+from dataclasses import dataclass
+from math import isfinite, isnan
+from typing import Final, Literal
+
+from alongside.cycle.picture import Picture
+from alongside.cycle.who_holds import HoursAhead
+from alongside.forecast.model import Forecast, RoundAhead
+from alongside.forecast.round_words import lower_first, moves_text, worth_saying
+from alongside.forecast.words import limit_name
+from alongside.stay.model import Display
+from alongside.stay.stage import Stage
+from alongside.wording.figures import figure
+from alongside.wording.times import DayClock, span
+
+Kind = Literal["round", "water", "limit"]
+NOW: Final = "now"
+HIGH, LOW = "HW", "LW"
+
+
+@dataclass(frozen=True, slots=True)
+class ToCome:
+    """At `time`, UNIX s: of a round its latest begin. `words` begin with a verb, or name what comes.
+    `overdue`: its time is past."""
+
+    time: float
+    kind: Kind
+    words: str
+    overdue: bool = False
+
+    def at(self, now: float, display: Display, *, count_down: bool = False) -> str:
+        """Return `by 03:35, in 24 min` of a round, `09:40` of what happens; `now` where it is overdue."""
+        if self.overdue:
+            return NOW
+        clock = DayClock(display, now)(self.time)
+        text = f"by {clock}" if self.kind == "round" else clock
+        return f"{text}, in {span(self.time - now)}" if count_down and self.time > now else text
+
+
+def to_come(picture: Picture) -> tuple[ToCome, ...]:
+    """Return what the hours ahead bring, earliest first; nothing where they are hidden or not known."""
+    forecast, now = picture.forecast, picture.time
+    if forecast is None or forecast.reason or picture.forecast_hidden or isnan(now):
+        return ()
+    rounds = [_round(each, now) for each in worth_saying(forecast.tending.rounds) if each.is_sure]
+    limits = [] if rounds else _limits(forecast, now)
+    return tuple(sorted([*rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
+
+
+def water(forecast: Forecast | None, now: float) -> tuple[str, float, float] | None:
+    """Return the next water, `HW` or `LW`, its time, UNIX s, and its height, m; None where not known."""
+    if forecast is None or forecast.reason or not forecast.tide.known:
+        return None
+    ahead = HoursAhead.of(forecast)
+    turns = [(name, ahead.water(high, now)) for name, high in ((HIGH, True), (LOW, False))]
+    found = [(name, float(ahead.time[at]), float(ahead.tide[at])) for name, at in turns if at is not None]
+    return min(found, key=lambda turn: turn[1], default=None)
+
+
+def _round(each: RoundAhead, now: float) -> ToCome:
+    overdue = each.overdue or each.latest < now
+    moves = each.moves if overdue else each.moves_at(max(now, each.not_before))
+    return ToCome(now if overdue else each.latest, "round", lower_first(moves_text(moves)), overdue)
+
+
+def _waters(forecast: Forecast, now: float) -> list[ToCome]:
+    if not forecast.tide.known:
+        return []
+    ahead, found = HoursAhead.of(forecast), []
+    for name, high in ((HIGH, True), (LOW, False)):
+        at = ahead.water(high, now)
+        if at is not None and isfinite(ahead.tide[at]):
+            words = f"{name} {figure(float(ahead.tide[at]), 1)} m"
+            found.append(ToCome(float(ahead.time[at]), "water", words))
+    return found
+
+
+def _limits(forecast: Forecast, now: float) -> list[ToCome]:
+    """Return limits to come that no round keeps away: the first time at which each may be reached."""
+    coming = [
+        limit
+        for limit in forecast.followed or forecast.limits
+        if limit.stage > Stage.CAUTION and not limit.standing and limit.not_before > now
+    ]
+    return [
+        ToCome(limit.not_before, "limit", f"{limit_name(limit)}: {limit.stage.word}") for limit in coming[:2]
+    ]

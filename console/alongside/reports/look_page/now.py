@@ -1,0 +1,96 @@
+"""Ship and clock, the headline, and what comes next."""
+
+from math import isfinite
+from typing import Any
+
+from alongside.alerts.model import Standing
+from alongside.cycle.gauge_words import why_unknown
+from alongside.cycle.picture import Picture
+from alongside.cycle.to_come import to_come
+from alongside.mechanics.reasons import NoLength
+from alongside.stay.stage import Stage
+from alongside.wording.look_page import NOTHING_AHEAD, WATCH_GONE
+from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
+from alongside.wording.safe import safe
+from alongside.wording.times import bare_clock, zone_text
+
+
+def of_now(picture: Picture) -> dict[str, Any]:
+    """Return ship, berth, clock, and whether anybody keeps the watch; `time` in UNIX s."""
+    display, now = picture.stay.display, picture.time
+    return {
+        "time": now if isfinite(now) else None,
+        "ship": safe(picture.stay.ship.name),
+        "berth": safe(picture.stay.berth.name),
+        "clock": bare_clock(now, display, "%H:%M:%S"),
+        "day": bare_clock(now, display, "%a %d %b"),
+        "zone": zone_text(now, display),
+        "kept": not picture.unkept,
+        "unrecorded": safe(picture.unrecorded),
+    }
+
+
+def headline(picture: Picture) -> dict[str, Any]:
+    """Return what must be done, large and as a sentence, with its stage and how much waits for an answer."""
+    advice = picture.advice
+    stage = advice.stage
+    word = stage_text(stage)
+    if stage is Stage.NORMAL and _is_ignorant(picture):
+        word = f"{NOT_KNOWN} unknown"
+    elif stage is Stage.NORMAL and not advice.large and any(alert.is_accepted for alert in picture.alerts):
+        word = f"{MARKS[stage]} accepted"
+    large = WATCH_GONE if picture.unkept else safe(advice.large)
+    return {
+        "stage": stage.word,
+        "word": word,
+        "large": large or word.split(" ", 1)[1].upper(),
+        "by": "" if picture.unkept else safe(advice.by),
+        "text": safe(advice.text),
+        "waiting": _waiting(picture),
+    }
+
+
+def _is_ignorant(picture: Picture) -> bool:
+    """Return whether nothing is known of some line: then the word normal must not stand there."""
+    return any(row.stage is None and row.no_length is not NoLength.LET_GO for row in picture.lines)
+
+
+def _waiting(picture: Picture) -> str:
+    """Return how many alerts wait for an answer, and how many are accepted; "" for none."""
+    waiting = [
+        alert
+        for alert in picture.alerts
+        if alert.stage > Stage.CAUTION and alert.standing is not Standing.ACKNOWLEDGED
+    ]
+    cleared = sum(alert.standing is Standing.RECTIFIED for alert in waiting)
+    accepted = sum(alert.is_accepted for alert in picture.alerts)
+    parts = (
+        (len(waiting), f"{len(waiting)} to acknowledge"),
+        (cleared, f"{cleared} cleared"),
+        (accepted, f"{accepted} accepted"),
+    )
+    return ", ".join(words for count, words in parts if count)
+
+
+def next_deeds(picture: Picture) -> dict[str, Any]:
+    """Return what the hours ahead bring, earliest first, each with its time; or why nothing is known."""
+    display, now = picture.stay.display, picture.time
+    rows = [
+        {"kind": each.kind, "what": _capital(each.words), "when": each.at(now, display, count_down=True)}
+        for each in to_come(picture)
+    ]
+    return {"rows": rows, "why": "" if rows else _why_none(picture)}
+
+
+def _why_none(picture: Picture) -> str:
+    forecast = picture.forecast
+    if forecast is not None:
+        return safe(forecast.reason) or NOTHING_AHEAD
+    if picture.stay.tide is None:
+        return "No tide to expect in the stay file"
+    unknown = why_unknown(picture)
+    return "Hours ahead not calculated yet" if unknown == "not known" else _capital(safe(unknown))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
