@@ -12,9 +12,8 @@ from alongside.mechanics.reasons import NoLength
 from alongside.screens.board import Board
 from alongside.screens.large_words import large_words
 from alongside.screens.letters import DOTS, can_be_large, large
-from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
-from alongside.screens.stage_styles import stage_style
+from alongside.screens.stage_styles import is_seen, stage_style
 from alongside.screens.view import View, needs_answer
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
@@ -89,7 +88,12 @@ def _chip(view: View) -> Piece:
         return f" {NOT_KNOWN} unknown ", view.palette.strong
     if _is_accepted(view):
         return f" {MARKS[stage]} accepted ", view.palette.strong
-    return f" {stage_text(stage)} ", stage_style(view.palette, stage, flash=_is_flashing(view))
+    return f" {stage_text(stage)} ", _alarm_or(view, stage, _is_flashing(view))
+
+
+def _alarm_or(view: View, stage: Stage, flash: bool = False) -> Style:
+    """Return the style of a stage; an alarm that is acknowledged is dimmed."""
+    return stage_style(view.palette, stage, flash=flash, seen=is_seen(view.watch.alerts))
 
 
 def _is_ignorant(view: View) -> bool:
@@ -110,7 +114,8 @@ def _gutter(view: View) -> Piece:
     palette, stage = view.palette, view.watch.advice.stage
     if stage == Stage.NORMAL:
         return "  ", palette.text
-    colour = palette.stage(stage)
+    seen = stage == Stage.ALARM and is_seen(view.watch.alerts)
+    colour = palette.seen if seen else palette.stage(stage)
     return ("█ " if stage == Stage.CAUTION else "██"), palette.style(colour)
 
 
@@ -136,10 +141,11 @@ class _Ground:
     label: Style
 
     @classmethod
-    def of(cls, palette: Palette, stage: Stage) -> "_Ground":
+    def of(cls, view: View) -> "_Ground":
+        palette, stage = view.palette, view.watch.advice.stage
         colour = palette.stage(stage)
         if stage == Stage.ALARM:
-            full = palette.style(colour, bold=True, reverse=True)
+            full = _alarm_or(view, stage)
             return cls(full, full, full)
         letters = palette.style(colour, bold=stage == Stage.WARNING)
         return cls(letters, palette.style(palette.ink, bold=stage > Stage.NORMAL), palette.label)
@@ -147,7 +153,7 @@ class _Ground:
 
 def _banded(view: View, big: list[str], below: str, rest: str, width: int, height: int) -> list[Strip]:
     """Return the headline large, the sentence in the last row, and how many wait at its end."""
-    basis = _Ground.of(view.palette, view.watch.advice.stage)
+    basis = _Ground.of(view)
     edge = _gutter(view)
     block = [strip([edge, (f"  {row}", basis.fill)], width, basis.fill) for row in big]
     blank = strip([edge], width, basis.fill)
@@ -159,7 +165,7 @@ def _banded(view: View, big: list[str], below: str, rest: str, width: int, heigh
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
     """Return advice without a headline that can be large: the stage's word large, beside it the sentence."""
-    basis, edge = _Ground.of(view.palette, view.watch.advice.stage), _gutter(view)
+    basis, edge = _Ground.of(view), _gutter(view)
     word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
     if len(lines) > len(word):
         return _plain_rows(view, width)[:height]
@@ -201,7 +207,7 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
 
 def _plain_rows(view: View, width: int) -> list[Strip]:
     """Return the whole sentence in common letters, over as many rows as it takes, four at most."""
-    basis, chip = _Ground.of(view.palette, view.watch.advice.stage), _chip(view)
+    basis, chip = _Ground.of(view), _chip(view)
     room = width - length([chip]) - 1
     lines = wrap(safe(view.watch.advice.text), room) or [""]
     if len(lines) > 4:

@@ -12,7 +12,7 @@ from alongside.alerts.joined import Row, row_text
 from alongside.alerts.model import Alert, Group, Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.rows import Piece, fill_to, fit, strip
-from alongside.screens.stage_styles import WIDEST, stage_style
+from alongside.screens.stage_styles import WIDEST, is_seen, stage_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from alongside.wording import names
@@ -72,7 +72,8 @@ def alert_row(
     on = palette.shade if is_chosen and shade else None
     ink = palette.style(palette.faint if alert.is_accepted else palette.ink, on)
     word = stage_text(alert.stage)
-    stage = stage_style(palette, alert.stage, flash=view.lit and alert.flashes, on=on)
+    flash, seen = view.lit and alert.flashes, is_seen(row)
+    stage = stage_style(palette, alert.stage, flash=flash, seen=seen, on=on)
     stage = ink if alert.is_accepted else stage
     age = short_span(view.watch.time - max(each.raised_at for each in row))
     text = fit(whole_text(view, row), width - text_at(width) - indent - 1)
@@ -98,7 +99,7 @@ def group_row(view: View, group: Group, width: int) -> Strip:
     text = group_text(group, width - WIDEST - 5)
     pieces: list[Piece] = [
         ("  ", palette.text),
-        (word, stage_style(palette, group.stage, flash=flash)),
+        (word, stage_style(palette, group.stage, flash=flash, seen=is_seen(group.alerts))),
         (" " * (WIDEST - len(word) + 2), palette.text),
         (text, palette.strong),
     ]

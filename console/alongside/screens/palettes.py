@@ -1,8 +1,9 @@
 """Colours of the screen: by day, at dusk, at night, and plain for terminals of 16 colours.
 
-Normal is blue rather than green, and no stage hangs on its colour alone: mark, word and weight carry it in
-every palette (`screens.stage_styles`). Red means alarm; the night palette is all of red, which spares eyes
-that are used to the dark, and there the words carry it.
+Normal is blue rather than green, at night grey; cautions and warnings are yellow and amber, red means alarm
+in every palette. No stage hangs on its colour alone: mark, word and weight carry it too
+(`screens.stage_styles`). The colours are those of a search for the greatest least distance between stages,
+for eyes of all kinds; the tests compute these distances and all contrasts anew.
 """
 
 from dataclasses import dataclass
@@ -22,7 +23,8 @@ class Palette:
     """Colours by what they are for: `#rrggbb`, or names of the terminal's own 16 colours where `ansi`.
 
     `ink` is for figures and text, `faint` for labels, `rule` for frames and scales, `shade` lies behind the
-    chosen row.
+    chosen row. An alarm that is acknowledged stands in letters of `on_seen` on `seen`, which has about 60 %
+    of the lightness of `alarm`.
     """
 
     name: str
@@ -31,16 +33,21 @@ class Palette:
     caution: str
     warning: str
     alarm: str
+    seen: str
+    on_seen: str
     ink: str
     faint: str
     rule: str
     shade: str
     ansi: bool = False
-    coloured_figures: bool = True
-    """Whether figures bear the colour of their stage; at night that would make them darker than text."""
 
     def stage(self, stage: Stage) -> str:
         return (self.normal, self.caution, self.warning, self.alarm)[stage]
+
+    @property
+    def seen_style(self) -> Style:
+        """Return the style of an alarm that is acknowledged."""
+        return _style(self.on_seen, self.seen, True, False)
 
     def style(
         self, colour: str, on: str | None = None, *, bold: bool = False, reverse: bool = False
@@ -72,52 +79,59 @@ def _style(colour: str, on: str, bold: bool, reverse: bool) -> Style:
 
 _DAY = Palette(
     name="day",
-    background="#0b1016",
-    normal="#7fc8f8",
-    caution="#fff07a",
-    warning="#f39c12",
-    alarm="#ff4b3e",
-    ink="#dbe4ec",
-    faint="#8596a5",
-    rule="#3a4856",
-    shade="#1b2733",
+    background="#0a0e13",
+    normal="#71c6f8",
+    caution="#f5f79f",
+    warning="#f8a208",
+    alarm="#ef5056",
+    seen="#8f2a2c",
+    on_seen="#ffe9e2",
+    ink="#dce3ea",
+    faint="#8b99a6",
+    rule="#52606e",
+    shade="#18222c",
 )
 _DUSK = Palette(
     name="dusk",
-    background="#080b0f",
-    normal="#4f86a8",
-    caution="#c9bb4a",
-    warning="#b9770e",
-    alarm="#c0392b",
-    ink="#97a5b0",
-    faint="#66747f",
-    rule="#2b353e",
-    shade="#141b22",
+    background="#070a0d",
+    normal="#48a9dd",
+    caution="#d2d197",
+    warning="#e09a07",
+    alarm="#da5053",
+    seen="#7f2a2b",
+    on_seen="#dccbc6",
+    ink="#8f9ba5",
+    faint="#6d7a85",
+    rule="#48545f",
+    shade="#10161c",
 )
 _NIGHT = Palette(
     name="night",
     background="#000000",
-    normal="#5a0f0a",
-    caution="#8a1a10",
-    warning="#b8261a",
-    alarm="#ff3b2a",
-    ink="#8f4a3c",
-    faint="#6b3429",
-    rule="#3a1510",
-    shade="#1c0a07",
-    coloured_figures=False,
+    normal="#7f7b76",
+    caution="#af9f6d",
+    warning="#e4a81c",
+    alarm="#eb2919",
+    seen="#8a1a10",
+    on_seen="#d8b06a",
+    ink="#8a8072",
+    faint="#685f54",
+    rule="#544e46",
+    shade="#0d0a06",
 )
 _PLAIN = Palette(
     name="plain",
-    background="default",
-    normal="bright_blue",
+    background="black",
+    normal="cyan",
     caution="bright_yellow",
-    warning="yellow",
+    warning="bright_magenta",
     alarm="bright_red",
-    ink="default",
-    faint="default",
-    rule="blue",
-    shade="default",
+    seen="red",
+    on_seen="bright_white",
+    ink="bright_white",
+    faint="white",
+    rule="bright_black",
+    shade="black",
     ansi=True,
 )
 
