@@ -53,10 +53,45 @@ class Note:
 @dataclass(frozen=True, slots=True)
 class TakeOver:
     """The watch was taken over; `by` is who keeps it from now on. `accepts`: what was accepted before is
-    accepted anew, else it no longer is."""
+    accepted anew, else it no longer is. `handed_by` is who hands it over, "" where that is still to come."""
 
     by: str = ""
     accepts: bool = False
+    handed_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HandOver:
+    """Who handed over the watch gives initials after it was taken over."""
+
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GiveOrder:
+    """The master gives a standing order."""
+
+    text: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawOrder:
+    """A standing order, known by its text, holds no longer."""
+
+    text: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SelfTest:
+    """The console was tried: whether its bell was heard and its colours and marks seen, and what it found by
+    itself, in words."""
+
+    bell: bool = False
+    colours: bool = False
+    findings: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +266,10 @@ Action = (
     | TendLine
     | Note
     | TakeOver
+    | HandOver
+    | GiveOrder
+    | WithdrawOrder
+    | SelfTest
     | JudgeChannel
     | AnswerBrake
     | ReadByHand
@@ -307,5 +346,10 @@ class KeepWatch:
     """This console is to keep the watch: it looked only, and nobody keeps it."""
 
 
-Control = ReplayControl | KeepWatch
+@dataclass(frozen=True, slots=True)
+class TryRecord:
+    """The record is to be tried: written, and read back."""
+
+
+Control = ReplayControl | KeepWatch | TryRecord
 """What a console is asked for beside what the watch does; none of it goes on record."""

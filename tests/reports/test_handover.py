@@ -12,8 +12,14 @@ import pytest
 from alongside.actions import Acknowledge, Note, TakeOver, TendLine
 from alongside.alerts.model import Alert, Event, EventWord, Standing
 from alongside.cli.main import main
-from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import Picture
+from alongside.cycle.watchkeeping import (
+    HAND_OVER,
+    LastHandOver,
+    LastSelfTest,
+    Watchkeeping,
+    WithdrawnOrder,
+)
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.basis import Basis
 from alongside.forecast.model import LimitAhead
@@ -24,7 +30,7 @@ from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.reports.handover_alerts import as_on_record
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import PictureMaker
-from alongside.stay.model import CargoOperation, TidePlan
+from alongside.stay.model import CargoOperation, StandingOrder, TidePlan
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.times import clock
@@ -253,6 +259,44 @@ def test_the_next_six_hours_by_the_table_where_there_is_no_forecast(picture: Pic
         "07:49  hold 1: done by plan",
         "07:49  hold 2: done by plan",
         "Ahead: not calculated",
+    ]
+
+
+def test_standing_orders_stand_with_who_and_when_and_that_they_are_text_only(picture: Picture) -> None:
+    assert part(handover_text(picture, START), "STANDING ORDERS") == ["none"]
+    orders = (StandingOrder("Call me at 30 kn", "Master", START - 3600.0), StandingOrder("two\x1b[2J hands"))
+    keeping = Watchkeeping(
+        given=(StandingOrder("watch line 2", "CM", START),),
+        withdrawn=(WithdrawnOrder("no tending", START + 60.0, "CM"),),
+    )
+    with_orders = replace(picture, stay=replace(picture.stay, standing_orders=orders), watchkeeping=keeping)
+    rows = part(handover_text(with_orders, START), "STANDING ORDERS")
+    assert rows[0] == "1  Call me at 30 kn (Master, 03:00)"
+    assert rows[1].startswith("2  two")
+    assert "\x1b" not in rows[1]
+    assert rows[2] == "3  watch line 2 (CM, 04:00)"
+    assert rows[3] == "-  withdrawn 04:01 by CM: no tending"
+    assert any("is not watched" in row for row in rows)
+
+
+def test_the_head_says_whose_initials_are_outstanding_and_what_the_self_test_gave(picture: Picture) -> None:
+    def head(keeping: Watchkeeping) -> list[str]:
+        rows = handover_text(replace(picture, watchkeeping=keeping), START)
+        return [row.strip() for row in rows[2 : rows.index("STANDING ORDERS") - 1]]
+
+    assert head(Watchkeeping()) == ["no self-test in this watch"]
+    taken = LastHandOver("RV", START, "AB")
+    test = LastSelfTest("bell heard, colours seen, 6 gauges good, record 3 ms", START + 300.0, "RV")
+    assert head(Watchkeeping(hand_over=taken, self_test=test)) == [
+        "taken over by RV 04:00; initials of AB outstanding",
+        "self-test 04:05 by RV: bell heard, colours seen, 6 gauges good, record 3 ms",
+    ]
+    signed = replace(taken, handed_by="AB", handed_at=START + 180.0)
+    older = replace(test, at=START - 60.0)
+    assert head(Watchkeeping(hand_over=signed, self_test=older)) == [
+        "taken over by RV 04:00, handed over by AB 04:03",
+        "self-test 03:59 by RV: bell heard, colours seen, 6 gauges good, record 3 ms, the watch before",
+        "no self-test in this watch",
     ]
 
 

@@ -8,8 +8,8 @@ from textual.widgets import Input
 
 from alongside.actions import Note, TendLine
 from alongside.alerts.model import Event
-from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import Picture
+from alongside.cycle.watchkeeping import HAND_OVER
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 

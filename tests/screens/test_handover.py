@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import Step, TakeOver, ToAlert, ToTend
+from alongside.actions import HandOver, Step, TakeOver, ToAlert, ToTend
 from alongside.alerts.model import Event
-from alongside.cycle.noted import HAND_OVER
+from alongside.cycle.picture import Picture
+from alongside.cycle.watchkeeping import HAND_OVER, LastHandOver, Watchkeeping
 from tests.screens import invented
 from tests.screens.shown import console
 
@@ -47,6 +48,44 @@ async def test_taking_over_asks_for_initials_and_once_more() -> None:
         assert shown.desk.actions == [TakeOver("rv")]
         await shown.press("n", "a")
         assert shown.desk.actions[-1].by == "rv", "who took over does what is done next"
+
+
+def taken_by_rv(picture: Picture) -> Watchkeeping:
+    return Watchkeeping(hand_over=LastHandOver("rv", picture.time, "ab"))
+
+
+async def test_the_initials_of_both_at_once_or_the_second_later() -> None:
+    picture = invented.one_warning()
+    async with console(picture) as shown:
+        await shown.press("H", "k")
+        await shown.type("rv")
+        await shown.press("tab")
+        await shown.type("rv")
+        await shown.press("enter")
+        assert "the same initials twice" in shown.text
+        await shown.press("backspace", "backspace")
+        await shown.type("ab")
+        await shown.press("enter", "enter")
+        assert shown.desk.actions == [TakeOver("rv", handed_by="ab")]
+    outstanding = replace(picture, watchkeeping=taken_by_rv(picture))
+    async with console(outstanding) as shown:
+        await shown.press("H")
+        assert "initials of ab outstanding" in shown.text
+        await shown.press("k")
+        await shown.type("ab")
+        await shown.press("enter", "enter")
+        assert shown.desk.actions == [HandOver("ab")]
+        assert shown.app.form.by == "", "who goes does not act next"
+
+
+async def test_while_initials_are_outstanding_the_next_can_take_over() -> None:
+    picture = invented.one_warning()
+    outstanding = replace(picture, watchkeeping=taken_by_rv(picture))
+    async with console(outstanding) as shown:
+        await shown.press("H", "k", "shift+tab")
+        await shown.type("cd")
+        await shown.press("enter", "enter")
+        assert shown.desk.actions == [TakeOver("cd")]
 
 
 async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:

@@ -2,7 +2,18 @@
 
 import pytest
 
-from alongside.actions import Acknowledge, Action, Note, Silence, TakeOver, TendLine
+from alongside.actions import (
+    Acknowledge,
+    Action,
+    GiveOrder,
+    HandOver,
+    Note,
+    SelfTest,
+    Silence,
+    TakeOver,
+    TendLine,
+    WithdrawOrder,
+)
 from alongside.wording.actions import action_name, action_words
 
 
@@ -20,6 +31,13 @@ from alongside.wording.actions import action_name, action_words
         (TendLine("4", to_tension_kn=60.0), ("tended", "line 4, to 60 kN", "")),
         (Note("pilot\x1b[2J at six", "TK"), ("noted", "pilot·[2J at six", "TK")),
         (TakeOver("RB"), ("took over", "the watch", "RB")),
+        (HandOver("AB"), ("handed over", "the watch", "AB")),
+        (GiveOrder("call me", "RB"), ("ordered", "call me", "RB")),
+        (WithdrawOrder("call me", "RB"), ("withdrew", "the order: call me", "RB")),
+        (
+            SelfTest(bell=False, colours=True, findings="6 gauges good", by="RB"),
+            ("tried", "bell NOT heard, colours seen, 6 gauges good", "RB"),
+        ),
     ],
 )
 def test_each_action_in_words(action: Action, words: tuple[str, str, str]) -> None:

@@ -37,6 +37,11 @@ EventWord = Literal[
     "brake_slipped",
     "brake_held",
     "watch_taken",
+    "watch_handed",
+    "orders_read",
+    "order_given",
+    "order_withdrawn",
+    "self_test",
 ]
 """What an event says happened, by the names that output and records use."""
 EVENT_WORDS: Final[tuple[EventWord, ...]] = get_args(EventWord)

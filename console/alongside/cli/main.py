@@ -15,6 +15,7 @@ from importlib import import_module
 from typing import Any, Final, NoReturn
 
 from alongside import __version__
+from alongside.cli.first_run import asked_for
 from alongside.cli.interrupts import interrupted_by_signals
 from alongside.cli.standard_output import give_up_output, print_error, print_rows
 from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed
@@ -49,6 +50,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         with interrupted_by_signals():
+            chosen = asked_for(given)
+            if chosen is None:
+                return 0
+            given = chosen
             options = parser_of(given).parse_args(given)
             run: Callable[[argparse.Namespace], int] = options.run
             status = run(options)

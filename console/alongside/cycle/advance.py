@@ -37,6 +37,7 @@ from alongside.cycle.plausibility.by_hand import HandReadings, readings_after
 from alongside.cycle.plausibility.model import NOTHING_KNOWN, Doubt, Plausibility
 from alongside.cycle.plausibility.under_keel import situation_by_sounding
 from alongside.cycle.settled_cells import lengths_changed_at, with_settled_cells
+from alongside.cycle.watchkeeping import NOTHING_KEPT, Watchkeeping, watchkeeping_after
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindForecast, forecast_after
 from alongside.forecast.tide.stand_in import Samples
@@ -80,6 +81,8 @@ class Memory:
     """What somebody has read by hand."""
     wind_forecast: WindForecast = ()
     """What a weather forecast says of the wind, as somebody has typed it."""
+    watchkeeping: Watchkeeping = NOTHING_KEPT
+    """Standing orders, hand-over and self-test."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":
@@ -218,7 +221,8 @@ def _advance(
     )
     heard, feed_changes = _heard(basis.stay, memory.hearing, readings, guard)
     notes = noted(basis.stay.display, memory.by_hand, memory.wind_forecast, now, actions)
-    events = in_order((*notes, *put_out, *lines.events, *over, *feed_changes, *alert_events))
+    kept, of_watch = watchkeeping_after(memory.watchkeeping, basis.stay, now, actions)
+    events = in_order((*notes, *of_watch, *put_out, *lines.events, *over, *feed_changes, *alert_events))
     held = holding.last(in_question=bool(lengths.brakes.questions))
     after = Memory(
         lengths,
@@ -235,6 +239,7 @@ def _advance(
         motion,
         by_hand,
         forecast_after(memory.wind_forecast, actions, now),
+        kept,
     )
     weak = holding.worse.weak
     return after, Block(

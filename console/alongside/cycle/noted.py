@@ -1,9 +1,8 @@
 """What a person said to the watch, as events; deeds on lines make theirs where they are done."""
 
 from collections.abc import Sequence
-from typing import Final
 
-from alongside.actions import Action, JudgeChannel, Note, TakeOver
+from alongside.actions import Action, JudgeChannel, Note
 from alongside.alerts.model import Event
 from alongside.cycle.by_hand_events import forecast_events, reading_events
 from alongside.cycle.plausibility.by_hand import HandReadings
@@ -11,14 +10,11 @@ from alongside.forecast.expected.wind_forecast import WindForecast
 from alongside.stay.model import Display
 from alongside.wording.names import channel as channel_words
 
-HAND_OVER: Final = "hand_over"
-"""Subject of the note that the watch was taken over."""
-
 
 def noted(
     display: Display, by_hand: HandReadings, forecast: WindForecast, now: float, actions: Sequence[Action]
 ) -> tuple[Event, ...]:
-    """Return the events of what was read, forecast, noted, looked at and taken over now; `by_hand` and
+    """Return the events of what was read, forecast, noted and looked at now; `by_hand` and
     `forecast` are what stood before."""
     said = (_said(now, action) for action in actions)
     return (
@@ -31,9 +27,6 @@ def noted(
 def _said(now: float, action: Action) -> Event | None:
     if isinstance(action, Note):
         return Event(now, "note", text=f"{action.text} ({action.by})" if action.by else action.text)
-    if isinstance(action, TakeOver):
-        by = f" by {action.by}" if action.by else ""
-        return Event(now, "watch_taken", subject=HAND_OVER, text=f"Watch taken over{by}")
     if isinstance(action, JudgeChannel):
         right = "right" if action.right == "gauge" else "wrong"
         by = f" ({action.by})" if action.by else ""

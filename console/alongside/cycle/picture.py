@@ -10,6 +10,7 @@ from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
 from alongside.cycle.deck.model import OtherDeed
 from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.model import Doubt
+from alongside.cycle.watchkeeping import NOTHING_KEPT, Watchkeeping
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
@@ -239,6 +240,17 @@ class DeskActs:
 
 
 @dataclass(frozen=True, slots=True)
+class RecordTried:
+    """What the record did when it was tried for the `number`-th time at this desk: seconds to write a row to
+    the disk and read it back, NaN where that failed; free space of its disk, bytes, NaN where not known."""
+
+    number: int
+    seconds: float = nan
+    free: float = nan
+    fault: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
 
@@ -329,3 +341,7 @@ class Picture:
     by_witnesses: OtherFigures | None = None
     """How she floats and what her lines carry as the witnesses of doubtful gauges have it; None where nothing
     is doubtful, or no witness says other figures."""
+    watchkeeping: Watchkeeping = NOTHING_KEPT
+    """Standing orders, hand-over and self-test."""
+    record_tried: RecordTried | None = None
+    """What became of trying the record last; None where it never was."""

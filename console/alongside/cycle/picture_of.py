@@ -171,6 +171,7 @@ def picture_of(
         other_deeds=memory.lengths.other_deeds,
         by_witnesses=_other_figures(block, row),
         by_hand=memory.by_hand,
+        watchkeeping=memory.watchkeeping,
     )
 
 

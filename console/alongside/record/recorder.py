@@ -15,7 +15,7 @@ from typing import Final
 from alongside.actions import Action
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Block, Memory
-from alongside.cycle.picture import FeedRow
+from alongside.cycle.picture import FeedRow, RecordTried
 from alongside.errors import AlongsideError
 from alongside.record.access import OWNER_ONLY, Access
 from alongside.record.aside import set_aside
@@ -31,6 +31,7 @@ from alongside.record.nowfile import NowFiles
 from alongside.record.pace import Pace
 from alongside.record.states import Columns, pack
 from alongside.record.thinning import Thinning
+from alongside.record.tried import tried
 from alongside.record.waiting import WaitingEntries, WaitingLines
 from alongside.record.words import FEEDS, JOURNAL, aside_text, lost_text
 from alongside.stay.model import Stay
@@ -157,6 +158,18 @@ class Recorder:
             self._waiting.add(entry)
         self._try(JOURNAL, self._write_journal)
         self._try(SECOND, lambda: self._write_now(block, feeds))
+
+    def try_out(self, number: int, now: float) -> RecordTried:
+        """Write a row, read it back, and return what came of it, the `number`-th time."""
+
+        def write(event: Event) -> str:
+            self._time = event.time
+            self._waiting.add(Entry(event.time, (event,)))
+            self._tried.pop(JOURNAL, None)
+            self._try(JOURNAL, self._write_journal)
+            return "" if self.is_all_kept else self.unrecorded
+
+        return tried(self.folder, number, now, write)
 
     def end(self, event: Event) -> str:
         """Put the last event on record and close; return what is lost now because the disk took nothing to

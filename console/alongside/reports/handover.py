@@ -11,8 +11,8 @@ from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.alerts.over_brake import slipped_or_holds
-from alongside.cycle.noted import HAND_OVER
 from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.watchkeeping import HAND_OVER, RECORD_TRIED
 from alongside.cycle.who_holds import held_by_rows
 from alongside.readings import Quality, Reason
 from alongside.reports.handover_ahead import hours_ahead
@@ -24,6 +24,7 @@ from alongside.reports.handover_alerts import (
     worsened_text,
 )
 from alongside.reports.handover_deck import otherwise, tug_rows
+from alongside.reports.handover_watch import hand_over_rows, order_rows
 from alongside.wording.cautions import SNAP_BACK
 from alongside.wording.figures import (
     bearing,
@@ -58,7 +59,17 @@ ACTS: Final = frozenset(
     {"acknowledged", "accepted", "silenced", "tended", "brake_slipped", "brake_held", "reading"}
 )
 OF_LINES: Final = frozenset({"note", "parted", "made_fast", "let_go"})
-NOTED: Final = frozenset({"note", "watch_taken"})
+NOTED: Final = frozenset(
+    {
+        "note",
+        "watch_taken",
+        "watch_handed",
+        "orders_read",
+        "order_given",
+        "order_withdrawn",
+        "self_test",
+    }
+)
 HAPPENED: Final = frozenset({"gap", "feed_lost", "feed_back", "started", "stopped"})
 CAUTIONS: Final = (
     "Computed from the stay file and the gauges. The master's judgement, the ship's",
@@ -94,6 +105,8 @@ def handover_text(
     return [
         f"HAND-OVER  {safe(picture.stay.name)}",
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
+        *(f"  {row}" for row in hand_over_rows(picture, clock)),
+        *_part("STANDING ORDERS", order_rows(picture, clock)),
         *_part("NOW", _now(picture)),
         *_part("LINES", (*_lines(picture), *otherwise(picture))),
         *(
@@ -272,8 +285,12 @@ def _of_lines(event: Event) -> bool:
     return event.event in OF_LINES and event.line is not None
 
 
+def _is_of_ship(event: Event) -> bool:
+    return event.line is None and event.subject != RECORD_TRIED
+
+
 def _notes(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
-    notes = [event for event in watch if event.event in NOTED and event.line is None]
+    notes = [event for event in watch if event.event in NOTED and _is_of_ship(event)]
     for event in notes:
         yield f"{clock(event.time)}  {safe(event.text)}"
     if not notes:

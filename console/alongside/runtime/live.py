@@ -12,11 +12,11 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action, Control
+from alongside.actions import Action, Control, TryRecord
 from alongside.alerts.model import Event
 from alongside.cycle.advance import Circumstances, advance_guarded
 from alongside.cycle.deck.altered import altered
-from alongside.cycle.picture import DeskActs, Picture
+from alongside.cycle.picture import DeskActs, Picture, RecordTried
 from alongside.errors import WrongInput
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
@@ -66,6 +66,9 @@ class LiveDesk:
         self._pictures = PictureMaker(self._basis, self._intake.channels)
         self.lost = ""
         """Once stopped: what could not be put on record to the last, in words."""
+        self._to_try = 0
+        """How often the record was to be tried so far."""
+        self._tried: RecordTried | None = None
         self._acts = DeskActs(kept=None if record is None else 0)
         begins = self._begin(stay, record, _set_clock(wall()), access, first_notes)
         self._caller = SecondCaller(call) if call else None
@@ -119,7 +122,10 @@ class LiveDesk:
         self._worker.post(action)
 
     def control(self, control: Control) -> None:
-        """Ignored: it plays no log, and keeps the watch already."""
+        """Try the record; anything else is ignored: it plays no log, and keeps the watch already."""
+        if isinstance(control, TryRecord):
+            self._to_try += 1
+            self._worker.wake()
 
     def stop(self) -> None:
         stop_all(self._feeds)
@@ -174,7 +180,16 @@ class LiveDesk:
         self._count(len(posted))
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:
-            self._worker.deliver(replace(picture, acts=self._acts))
+            self._worker.deliver(replace(picture, acts=self._acts, record_tried=self._tried_by(now)))
+
+    def _tried_by(self, now: float) -> RecordTried | None:
+        """Return what came of trying the record last; tries it first where that is asked."""
+        number = self._to_try
+        if number and (self._tried is None or self._tried.number < number):
+            self._tried = RecordTried(number, fault="no record is kept")
+            if self._recorder is not None:
+                self._tried = self._recorder.try_out(number, now)
+        return self._tried
 
     def _count(self, acts: int) -> None:
         """Count the acts of a cycle that was kept, as far as the disk took it."""

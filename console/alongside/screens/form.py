@@ -74,7 +74,7 @@ class Form(Widget):
         with Horizontal(classes="fields"):
             for name, label, cells in self.fields:
                 yield Static(f" {label} ", markup=False, classes="label")
-                field = Field(f"{self.id}_{name}", initials=name == "by")
+                field = Field(f"{self.id}_{name}", initials=name.endswith("by"))
                 field.styles.width = cells or "1fr"
                 yield field
         yield Static("", markup=False, classes="reply")

@@ -37,7 +37,8 @@ def _has_news(before: Picture, after: Picture) -> bool:
         or without_digits(before.advice.text) != without_digits(after.advice.text)
         or len(before.log) != len(after.log)
         or (before.replay, before.speed, before.paused) != (after.replay, after.speed, after.paused)
-        or (before.reading, before.unrecorded) != (after.reading, after.unrecorded)
+        or (before.reading, before.unrecorded, before.record_tried)
+        != (after.reading, after.unrecorded, after.record_tried)
         or _kept_by(before) != _kept_by(after)
     )
 

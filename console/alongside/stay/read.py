@@ -31,6 +31,7 @@ from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
 from alongside.stay.ship import SHIP
 from alongside.stay.simulate import scenario_of
+from alongside.stay.standing_orders import STANDING_ORDERS
 from alongside.stay.tide import TIDE
 
 
@@ -100,6 +101,7 @@ def stay_of(file: str) -> Field[Stay]:
         current=optional(current_of, knowing=("tide",)),
         cargo=optional(cargo_of, knowing=("ship",)),
         outlook=optional(OUTLOOK),
+        standing_orders=optional(STANDING_ORDERS),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),
     )
 
@@ -151,6 +153,8 @@ def describe(stay: Stay) -> str:
         parts.append(f"no tide, {_count(len(stay.tide.levels), 'level')}" if stay.tide.levels else words)
     if stay.cargo:
         parts.append(_count(len(stay.cargo), "cargo operation"))
+    if stay.standing_orders:
+        parts.append(_count(len(stay.standing_orders), "standing order"))
     return f"{stay.name}: " + "; ".join(parts)
 
 

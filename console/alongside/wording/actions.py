@@ -12,6 +12,8 @@ from alongside.actions import (
     ChangeCargo,
     Correct,
     ForecastWind,
+    GiveOrder,
+    HandOver,
     LetTugGo,
     LineGone,
     MakeFast,
@@ -19,11 +21,13 @@ from alongside.actions import (
     PutTug,
     ReadByHand,
     RenewLine,
+    SelfTest,
     SetBrake,
     ShiftLine,
     Silence,
     TakeOver,
     TendLine,
+    WithdrawOrder,
 )
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import bearing, metres
@@ -96,8 +100,23 @@ def action_words(action: Action) -> tuple[str, str, str]:
             return "noted", safe(action.text), action.by
         case TakeOver():
             return "took over", "the watch", action.by
+        case HandOver():
+            return "handed over", "the watch", action.by
+        case GiveOrder():
+            return "ordered", safe(action.text), action.by
+        case WithdrawOrder():
+            return "withdrew", f"the order: {safe(action.text)}", action.by
+        case SelfTest():
+            return "tried", self_test_words(action), action.by
         case _:
             return action_name(action), "", action.by
+
+
+def self_test_words(action: SelfTest) -> str:
+    """Return `bell heard, colours seen, 6 gauges good, record 3 ms`."""
+    bell = "bell heard" if action.bell else "bell NOT heard"
+    colours = "colours seen" if action.colours else "colours NOT seen"
+    return ", ".join(part for part in (bell, colours, safe(action.findings)) if part)
 
 
 def action_name(action: Action) -> str:

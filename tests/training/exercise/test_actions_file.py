@@ -13,11 +13,15 @@ from alongside.actions import (
     Correct,
     Done,
     ForecastWind,
+    GiveOrder,
+    HandOver,
     Note,
     ReadByHand,
+    SelfTest,
     Silence,
     TakeOver,
     TendLine,
+    WithdrawOrder,
 )
 from alongside.cli.actions_done import actions_done
 from alongside.cli.main import main
@@ -82,7 +86,11 @@ acts = (
     | st.builds(Acknowledge, st.sampled_from(CAUSES), words, words)
     | st.builds(Silence, words)
     | st.builds(Note, words, words)
-    | st.builds(TakeOver, words)
+    | st.builds(TakeOver, words, st.booleans(), words)
+    | st.builds(HandOver, words)
+    | st.builds(GiveOrder, words, words)
+    | st.builds(WithdrawOrder, words, words)
+    | st.builds(SelfTest, st.booleans(), st.booleans(), words, words)
     | st.builds(
         ReadByHand,
         st.dictionaries(st.sampled_from(READ_BY_HAND[:5]), st.floats(0.0, 9.0), min_size=1).map(

@@ -37,7 +37,16 @@ from alongside.stay.model.ship import (
 )
 from alongside.stay.model.stay import Alongside, Stay
 from alongside.stay.model.subordinate import TideDifferences
-from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits, Source, StageLimits
+from alongside.stay.model.watched import (
+    ByHand,
+    Display,
+    Feed,
+    HoldingSettings,
+    Limits,
+    Source,
+    StageLimits,
+    StandingOrder,
+)
 from alongside.stay.model.winch import BrakeTest, Winch
 
 __all__ = [
@@ -78,6 +87,7 @@ __all__ = [
     "Ship",
     "Source",
     "StageLimits",
+    "StandingOrder",
     "Stay",
     "Tail",
     "Tend",

@@ -18,7 +18,7 @@ from alongside.stay.model.plans import (
     TugAlongside,
 )
 from alongside.stay.model.ship import Place, Ship
-from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits
+from alongside.stay.model.watched import ByHand, Display, Feed, HoldingSettings, Limits, StandingOrder
 
 Alongside = Literal["starboard", "port"]
 
@@ -56,3 +56,4 @@ class Stay:
     """At the ship now. Not of the file: a watch enters them."""
     cargo_as_of: float = -inf
     """UNIX seconds from which on the cargo plan is what the watch entered, minus infinity for the file's."""
+    standing_orders: tuple[StandingOrder, ...] = ()

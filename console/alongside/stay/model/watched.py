@@ -114,6 +114,16 @@ class ByHand:
 
 
 @dataclass(frozen=True, slots=True)
+class StandingOrder:
+    """What the master wants done without being asked again, in words: nothing in it is watched."""
+
+    text: str
+    by: str = ""
+    at: float | None = None
+    """UNIX seconds at which it was given; None where the file does not say."""
+
+
+@dataclass(frozen=True, slots=True)
 class Display:
     """Units on screen: force t or kN, speed kn or m/s, zone a fixed offset or an IANA name."""
 

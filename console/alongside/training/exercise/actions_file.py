@@ -20,6 +20,8 @@ from alongside.actions import (
     Correct,
     Done,
     ForecastWind,
+    GiveOrder,
+    HandOver,
     JudgeChannel,
     LetTugGo,
     LineGone,
@@ -28,11 +30,13 @@ from alongside.actions import (
     PutTug,
     ReadByHand,
     RenewLine,
+    SelfTest,
     SetBrake,
     ShiftLine,
     Silence,
     TakeOver,
     TendLine,
+    WithdrawOrder,
 )
 from alongside.errors import WrongInput
 from alongside.reports.output_files import FORMAT, Outputs, json_text
@@ -51,6 +55,10 @@ KINDS: Final[dict[str, type[Action]]] = {
     "tend": TendLine,
     "note": Note,
     "take_over": TakeOver,
+    "hand_over": HandOver,
+    "give_order": GiveOrder,
+    "withdraw_order": WithdrawOrder,
+    "self_test": SelfTest,
     "judge": JudgeChannel,
     "brake": AnswerBrake,
     "read": ReadByHand,
@@ -67,7 +75,7 @@ KINDS: Final[dict[str, type[Action]]] = {
     "correct": Correct,
 }
 OF_A_LINE: Final = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake
-FLAGS: Final = ("accepts",)
+FLAGS: Final = ("accepts", "bell", "colours")
 TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
 NUMBERS: Final = (
