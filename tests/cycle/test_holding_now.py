@@ -182,6 +182,24 @@ def test_the_polar_is_that_of_the_same_instant_and_worked_out_once(basis: Basis)
     assert "(weakest from" in text
 
 
+def test_a_memory_that_is_read_anew_each_second_gives_the_very_polar_of_before(basis: Basis) -> None:
+    """A second console reads the memory from the record: what says the same is not worked out again."""
+    memory, _ = advance(basis, Memory.at_start(basis.stay), going(100))
+    last = LastPolar(basis)
+    polar, _ = last.of(memory.held, 0.0)
+    who = last.who(memory.held, None)
+    assert who
+    again = from_text(Memory, to_text(memory))
+    assert again.held is not memory.held
+    assert last.of(again.held, 0.0)[0] is polar
+    assert last.who(again.held, None) is who
+    assert again.held is not None
+    assert again.held.lengths is not None
+    longer = replace(again.held, lengths=again.held.lengths + 0.3)
+    assert last.of(longer, 0.0)[0] is not polar
+    assert last.who(longer, None) is not who
+
+
 def test_the_figure_from_the_wind_lies_between_those_of_the_polar_beside_it(basis: Basis) -> None:
     memory, block = advance(basis, Memory.at_start(basis.stay), readings(30, wind=(6.0, 342.0)))
     polar, _ = LastPolar(basis).of(memory.held, 0.0)

@@ -2,9 +2,8 @@
 the alert goes by."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import reduce
-from operator import is_not
 from typing import Final
 
 import numpy as np
@@ -37,13 +36,35 @@ class Rest:
     situation: Situation
     lengths: Floats
 
+    def is_as(self, other: "Rest | None") -> bool:
+        """Return whether another one is the same, or says the same: who looks at a record reads it anew each
+        second."""
+        if other is None or self.situation is other.situation:
+            return other is not None
+        mine, theirs = ([*_arrays(each.situation), each.lengths] for each in (self, other))
+        return all(map(_same, mine, theirs))
+
+
+def _arrays(situation: Situation) -> list[object]:
+    return [getattr(situation, item.name) for item in fields(situation)]
+
+
+def _same(one: object, other: object) -> bool:
+    if isinstance(one, np.ndarray) and isinstance(other, np.ndarray):
+        return np.array_equal(one, other, equal_nan=one.dtype.kind == other.dtype.kind == "f")
+    return one is other or (not isinstance(one, np.ndarray) and one == other)
+
+
+_WhoRests = tuple[Rest, Rest | None, Floats | None]
+"""Both states, and the instants of the forecast: its rounds are made anew with each Picture, they are not."""
+
 
 class LastPolar:
     """Remembers the polar, the sentence and who holds her of the instant they were asked for last."""
 
     def __init__(self, basis: Basis) -> None:
         self._basis = basis
-        self._who: tuple[tuple[object, ...], tuple[HeldBy, ...]] | None = None
+        self._who: tuple[_WhoRests, tuple[HeldBy, ...]] | None = None
         self._rests: list[Rest] = []
         self._asked: tuple[str, ...] = ()
         self._answer: tuple[HoldingPower | None, str] = None, ""
@@ -64,9 +85,8 @@ class LastPolar:
         rests = [each for each in states if each is not None]
         if states[0] is None:
             return None, ""
-        before = [each.situation for each in self._rests]
-        now = [each.situation for each in rests]
-        if asked != self._asked or len(now) != len(before) or any(map(is_not, now, before)):
+        same = len(rests) == len(self._rests) and all(map(Rest.is_as, rests, self._rests))
+        if asked != self._asked or not same:
             self._answer = polar_in_words(self._basis, rests, tide_rate, no_length, asked=asked)
             self._rests, self._asked = rests, asked
         return self._answer
@@ -80,12 +100,18 @@ class LastPolar:
         rest, other = _rest_of(held), _rest_of(if_slipped)
         if rest is None:
             return ()
-        slipped = None if other is None else other.lengths
-        rests_on = rest.situation, slipped, forecast
-        if self._who is None or any(map(is_not, self._who[0], rests_on)):
+        rests = rest, other, None if forecast is None else forecast.times
+        if self._who is None or not _rest_the_same(self._who[0], rests):
+            slipped = None if other is None else other.lengths
             ahead = None if forecast is None else HoursAhead.of(forecast)
-            self._who = rests_on, who_holds(self._basis, rest.situation, rest.lengths, ahead, slipped)
+            self._who = rests, who_holds(self._basis, rest.situation, rest.lengths, ahead, slipped)
         return self._who[1]
+
+
+def _rest_the_same(before: _WhoRests, now: _WhoRests) -> bool:
+    if before[2] is not now[2] or not now[0].is_as(before[0]):
+        return False
+    return now[1] is before[1] if now[1] is None or before[1] is None else now[1].is_as(before[1])
 
 
 def polar_in_words(

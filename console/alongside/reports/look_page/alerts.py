@@ -1,5 +1,6 @@
 """The alerts as rows of the look-only page."""
 
+from math import isfinite
 from typing import Any, Final
 
 from alongside.alerts.event_text import accepted_text
@@ -9,6 +10,7 @@ from alongside.cycle.picture import Picture
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import counted, listed
+from alongside.wording.look_page import ALERTS_NOT_KNOWN, NO_ALERTS
 from alongside.wording.marks import stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
@@ -27,8 +29,13 @@ def alert_rows(picture: Picture) -> dict[str, Any]:
     return {
         "rows": rows[:MOST],
         "more": f"{more} more" if more > 0 else "",
-        "none": "" if rows else "No alerts",
+        "none": "" if rows else _none(picture),
     }
+
+
+def _none(picture: Picture) -> str:
+    """Return what stands where there is no alert; before the first figures none is known yet."""
+    return NO_ALERTS if isfinite(picture.time) else ALERTS_NOT_KNOWN
 
 
 def _row(picture: Picture, row: Row) -> dict[str, Any]:

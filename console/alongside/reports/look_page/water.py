@@ -24,6 +24,7 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
 from alongside.stay.channels import PEAK
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.by_hand import hand_value
@@ -83,17 +84,22 @@ def _holding(picture: Picture) -> Stage:
 
 
 def _hold(picture: Picture) -> dict[str, Any]:
-    """Return the wind that is held from where it blows, else from the weakest direction, and what gives."""
+    """Return the wind that is held from the weakest direction, what gives, and what is held from where it
+    blows."""
     power, sentence = picture.holding, safe(picture.holding_text)
     if power is None or power.reason:
         return _one("hold", "Lines hold", NOT_KNOWN, sentence)
-    blows = isfinite(picture.holds_ms + picture.wind_from_deg)
-    ms = picture.holds_ms if blows else float(power.holds_ms[power.weakest])
-    value = held_speed(ms, picture.stay.display, CAP_MS) if ms > 0.0 else "none"
-    where = "from where it blows" if blows else "from the weakest direction"
-    strength = now_only(sentence).partition(". ")[0].rstrip(".")
-    note = f"{where}. {strength}" if strength else where
-    return _one("hold", "Lines hold", value, note, stage=_holding(picture))
+    at, display = power.weakest, picture.stay.display
+    label = names.what_holds(power.gives_first[at], float(power.drift_m[at]))
+    note = now_only(sentence).partition(". ")[0].rstrip(".")
+    if isfinite(picture.holds_ms + picture.wind_from_deg):
+        note += f". From where it blows: {_held(picture.holds_ms, display)}"
+    value = _held(float(power.holds_ms[at]), display)
+    return _one("hold", f"{label[:1].upper()}{label[1:]}", value, note, stage=_holding(picture))
+
+
+def _held(ms: float, display: Display) -> str:
+    return held_speed(ms, display, CAP_MS) if ms > 0.0 else "none"
 
 
 def _contact(picture: Picture) -> dict[str, Any]:
