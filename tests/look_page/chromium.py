@@ -82,10 +82,11 @@ class Tab:
         self.call("Emulation.setEmulatedMedia", features=features)
 
     def open(self, address: str) -> None:
-        """Open an address, and forget what was asked for before."""
+        """Open an address, and forget what was asked for before; return when all of it is there."""
         self.asked.clear()
         self.said.clear()
         self.call("Page.navigate", url=address)
+        self.wait("document.readyState === 'complete'")
 
     def value(self, script: str) -> Any:
         """Return what a script gives in the page."""

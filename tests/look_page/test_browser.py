@@ -49,7 +49,7 @@ def test_figures_appear_and_nothing_is_wider_than_the_screen(
     width, height = SIZES[size]
     seen.size(width, height, phone=size != "desk")
     seen.open(looked_at[1].address)
-    seen.wait(f"document.readyState === 'complete' && {FRESH}")
+    seen.wait(FRESH)
     assert seen.value("document.getElementById('ship').textContent") == "Test ship"
     assert seen.value("document.getElementById('large').textContent")
     assert seen.value("document.querySelectorAll('#lines li').length") >= 3
@@ -65,7 +65,7 @@ def test_figures_appear_and_nothing_is_wider_than_the_screen(
 
 def test_night_is_a_switch_that_stays(seen: Tab, looked_at: tuple[Kept, Served]) -> None:
     seen.open(looked_at[1].address)
-    seen.wait(f"document.readyState === 'complete' && {FRESH}")
+    seen.wait(FRESH)
     ground = "getComputedStyle(document.body).backgroundColor"
     seen.dark(False)
     assert seen.value(ground) != "rgb(0, 0, 0)"
@@ -73,7 +73,7 @@ def test_night_is_a_switch_that_stays(seen: Tab, looked_at: tuple[Kept, Served])
     assert seen.value(ground) == "rgb(0, 0, 0)"
     assert seen.value("document.getElementById('night').getAttribute('aria-pressed')") == "true"
     seen.open(looked_at[1].address)
-    seen.wait(f"document.readyState === 'complete' && {FRESH}")
+    seen.wait(FRESH)
     assert seen.value(ground) == "rgb(0, 0, 0)"
     seen.value("document.getElementById('night').click()")
 
@@ -83,7 +83,7 @@ def test_names_from_outside_are_shown_as_text(seen: Tab, tmp_path: Path) -> None
     (tmp_path / "stay.yaml").write_text(text, encoding="utf-8")
     with kept(tmp_path, text), served(tmp_path) as page:
         seen.open(page.address)
-        seen.wait(f"document.readyState === 'complete' && {FRESH}")
+        seen.wait(FRESH)
         assert "<img onerror=alert(1) src=x> &amp; " in seen.value(
             "document.getElementById('ship').textContent"
         )
@@ -97,7 +97,7 @@ def test_the_server_gone_crosses_out_all_figures_and_they_come_back(seen: Tab, t
         with served(tmp_path) as page:
             port = page.port
             seen.open(page.address)
-            seen.wait(f"document.readyState === 'complete' && {FRESH}")
+            seen.wait(FRESH)
             page.process.send_signal(signal.SIGKILL)
             took = seen.wait(OLD, 12.0)
             assert 3.0 <= took <= 9.0, "5 s after the last figure, with the time that a busy machine takes"
@@ -113,7 +113,7 @@ def test_a_watch_that_stands_still_crosses_out_all_figures(seen: Tab, tmp_path: 
     """The server answers all the while: it is the instant that counts, not the connection."""
     with kept(tmp_path) as running, served(tmp_path) as page:
         seen.open(page.address)
-        seen.wait(f"document.readyState === 'complete' && {FRESH}")
+        seen.wait(FRESH)
         running.halt()
         assert seen.wait(OLD, 12.0) <= 10.0
         assert seen.value(WORDS).startswith("NO NEW FIGURES for ")
@@ -125,7 +125,7 @@ def test_a_watch_that_stands_still_crosses_out_all_figures(seen: Tab, tmp_path: 
 def test_a_watch_that_is_gone_is_said_in_large_words(seen: Tab, tmp_path: Path) -> None:
     with kept(tmp_path) as running, served(tmp_path) as page:
         seen.open(page.address)
-        seen.wait(f"document.readyState === 'complete' && {FRESH}")
+        seen.wait(FRESH)
         running.kill()
         seen.wait(f"{OLD} && {WORDS} === 'NOBODY KEEPS WATCH'", 15.0)
         assert seen.value(CROSSED)
@@ -135,7 +135,7 @@ def test_a_network_that_is_cut_crosses_out_at_once_what_cannot_be_new(
     seen: Tab, looked_at: tuple[Kept, Served]
 ) -> None:
     seen.open(looked_at[1].address)
-    seen.wait(f"document.readyState === 'complete' && {FRESH}")
+    seen.wait(FRESH)
     offline = {"latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
     seen.call("Network.emulateNetworkConditions", offline=True, **offline)
     assert seen.wait(OLD, 12.0) <= 9.0
@@ -146,7 +146,7 @@ def test_a_network_that_is_cut_crosses_out_at_once_what_cannot_be_new(
 def test_a_page_back_from_sleep_believes_nothing_old(seen: Tab, looked_at: tuple[Kept, Served]) -> None:
     """Its clock goes on by an hour while it hears nothing, as a device does that wakes up."""
     seen.open(looked_at[1].address)
-    seen.wait(f"document.readyState === 'complete' && {FRESH}")
+    seen.wait(FRESH)
     seen.value("""(() => { const real = EventSource, now = Date.now;
         window.EventSource = class { close() {} };
         window.back = () => { window.EventSource = real; };
@@ -160,7 +160,7 @@ def test_the_token_leaves_no_trace_in_the_address(seen: Tab, tmp_path: Path) -> 
     with kept(tmp_path), served(tmp_path, "0.0.0.0:0") as page:
         address = f"http://127.0.0.1:{page.port}/"
         seen.open(address)
-        seen.wait("document.readyState === 'complete' && document.title === 'Not let in'")
+        seen.wait("document.title === 'Not let in'")
         seen.open(f"{address}?token={page.token}")
         seen.wait(f"document.getElementById('ship') !== null && {FRESH}")
         assert seen.value("location.href") == address

@@ -19,7 +19,7 @@ from alongside.runtime import page_server
 from alongside.runtime.newest_parts import NewestParts
 from alongside.runtime.page_door import Door
 from alongside.runtime.page_place import opened, place_of
-from alongside.runtime.page_server import CONNECTIONS_MOST, READERS_MOST, PageServer
+from alongside.runtime.page_server import OF_ONE_MOST, READERS_MOST, PageServer
 from tests.screens.invented import NOW, one_warning
 
 SHOWN: Final = one_warning()
@@ -325,7 +325,7 @@ async def test_one_reader_too_many_is_refused_and_let_in_when_another_has_gone(
 async def test_connections_that_ask_for_nothing_are_counted_too(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(page_server, "HEAD_S", 1.0)
     async with served() as page:
-        idle = [await asyncio.open_connection("127.0.0.1", page.port) for _ in range(CONNECTIONS_MOST)]
+        idle = [await asyncio.open_connection("127.0.0.1", page.port) for _ in range(OF_ONE_MOST)]
         await asyncio.sleep(0.1)
         assert (await page.asked("GET / HTTP/1.1"))[0] == 503
         await asyncio.sleep(1.2)

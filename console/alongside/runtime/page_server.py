@@ -12,6 +12,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
+from alongside.record.faultlog import keep_trace
 from alongside.runtime.newest_parts import NewestParts
 from alongside.runtime.page_door import Door
 from alongside.runtime.page_request import NoRequest, Request, request_of
@@ -21,6 +22,8 @@ STREAM: Final = "/pictures"
 RETRY: Final = ("Retry-After", "5")
 READERS_MOST: Final = 12
 CONNECTIONS_MOST: Final = 48
+OF_ONE_MOST: Final = 24
+"""Connections of one address: no single device keeps all others out."""
 HEAD_MOST: Final = 8192
 HEAD_S: Final = 5.0
 """Bytes and seconds that a request may take, whatever its pace."""
@@ -91,7 +94,8 @@ class PageServer:
     def __init__(self, files: Mapping[str, tuple[str, bytes]], newest: NewestParts, door: Door) -> None:
         self._files, self._newest, self._door = files, newest, door
         self._readers = 0
-        self._at_work: set[asyncio.Task[None]] = set()
+        self._at_work: dict[asyncio.Task[None], str] = {}
+        """Who is being answered, by address."""
 
     async def serve(self, listening: socket.socket, end: asyncio.Event) -> None:
         """Serve until `end` is set, then let all readers go at once."""
@@ -107,12 +111,14 @@ class PageServer:
     async def _connected(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         task = asyncio.current_task()
         assert task is not None, "started by the server"
-        self._at_work.add(task)
+        self._at_work[task] = str(writer.get_extra_info("peername")[0])
         try:
             with suppress(OSError, TimeoutError, asyncio.CancelledError):
                 await self._answer(reader, writer)
+        except Exception:  # guards the other readers: a fault of ours with one of them is kept, and it goes
+            keep_trace()
         finally:
-            self._at_work.discard(task)
+            del self._at_work[task]
             if writer.transport.get_write_buffer_size():
                 writer.transport.abort()
             else:
@@ -121,7 +127,7 @@ class PageServer:
     async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         writer.transport.set_write_buffer_limits(high=0)
         head_only = False
-        if len(self._at_work) > CONNECTIONS_MOST:
+        if self._is_crowded():
             answer: Answer | None = refusal(503, RETRY)
         else:
             answer, request = await self._asked(reader, str(writer.get_extra_info("sockname")[0]))
@@ -131,6 +137,11 @@ class PageServer:
             return
         writer.write(answer.head() + (b"" if head_only else answer.content))
         await asyncio.wait_for(writer.drain(), STALLED_S)
+
+    def _is_crowded(self) -> bool:
+        task = asyncio.current_task()
+        of_one = sum(each == self._at_work.get(task) for each in self._at_work.values()) if task else 0
+        return len(self._at_work) > CONNECTIONS_MOST or of_one > OF_ONE_MOST
 
     async def _asked(self, reader: asyncio.StreamReader, at: str) -> tuple[Answer | None, Request | None]:
         """Return what to answer, None for the stream, and what was asked for."""

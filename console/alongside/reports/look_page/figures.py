@@ -30,13 +30,20 @@ PARTS: Final[Mapping[str, Callable[[Picture], Any]]] = {
 def page_figures(picture: Picture, guard: Guard) -> dict[str, Any]:
     """Return the parts of the page by name, the format first; None for a part that fails, which `guard` has
     then. Not known is a dash or None, never 0."""
-    parts = {name: guard.run(name, partial(part, picture), lambda: None) for name, part in PARTS.items()}
-    return {"format": FORMAT, **parts}
+    return {name: json.loads(text) for name, text in page_parts(picture, guard).items()}
 
 
 def page_parts(picture: Picture, guard: Guard) -> dict[str, str]:
     """Return the same as JSON texts of one row each, by name: what has not changed need not be sent again."""
-    return {name: _json(value) for name, value in page_figures(picture, guard).items()}
+    parts = {
+        name: guard.run(name, partial(_written, part, picture), lambda: "null")
+        for name, part in PARTS.items()
+    }
+    return {"format": str(FORMAT), **parts}
+
+
+def _written(part: Callable[[Picture], Any], picture: Picture) -> str:
+    return _json(part(picture))
 
 
 def _json(value: Any) -> str:

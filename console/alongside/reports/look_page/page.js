@@ -2,7 +2,7 @@
 /* Shows what comes and says, by itself, when nothing comes. Text goes in as text only; every word is from the
    page or from the watch. */
 (() => {
-  const STALE_MS = 5000, TICK_MS = 500, GAP_MS = 3000;
+  const STALE_MS = 5000, TICK_MS = 500, GAP_MS = 3000, AGAIN_MS = 2000, ANEW_MS = 15000;
   const root = document.documentElement, words = root.dataset;
   const el = (id) => document.getElementById(id);
   const part = (id, of) => el(id).querySelector(of);
@@ -12,7 +12,8 @@
   let heard = -Infinity;      // when anything came
   let shut = true;            // figures are not to be believed until a new instant comes
   let kept = true;            // somebody keeps the watch
-  let source = null, opened = -Infinity, least = Infinity, why = "";
+  let source = null, opened = -Infinity, why = "";
+  let least = Infinity, most = Infinity;
 
   /* Milliseconds that only grow, by whichever of two clocks goes faster: one may stand still while the device
      sleeps, the other may be set. */
@@ -125,9 +126,13 @@
     Object.assign(figures, changed);
     for (const name of Object.keys(paint)) {
       if (!(name in changed)) continue;
-      if (changed[name] !== null) paint[name](changed[name]);
-      else if (name === "headline" || name === "now") throw new Error(name);
-      else fail(name);
+      try {
+        if (changed[name] === null) throw new Error(name);
+        paint[name](changed[name]);
+      } catch (fault) {
+        if (name === "headline" || name === "now") throw fault;
+        fail(name);
+      }
     }
   }
 
@@ -138,18 +143,19 @@
   }
 
   /* `sent_s` runs at the server: what an event takes longer than the quickest one of this connection, it waited
-     on its way. */
+     on its way; and that one took no longer than this connection has been open when the first one came. */
   function take(event) {
     const came = now();
     const got = JSON.parse(event.data);
     const took = came - got.sent_s * 1000;
-    least = Math.min(least, took);
+    if (least === Infinity) [least, most] = [took, came - opened];
+    else if (took < least) [least, most] = [took, Math.max(most - (least - took), 0)];
     show(got.parts);
     heard = came;
     why = "";
     if (got.age_s === null) { shut = true; seen = null; }
     else {
-      seen = came - got.age_s * 1000 - (took - least);
+      seen = came - got.age_s * 1000 - (took - least) - most;
       if (came - seen <= STALE_MS) shut = false;
     }
     tick();
@@ -158,10 +164,10 @@
   function connect() {
     if (source !== null) source.close();
     opened = now();
-    least = Infinity;
+    least = most = Infinity;
     source = new EventSource("/pictures");
     source.onmessage = (event) => { try { take(event); } catch (fault) { shut = true; console.error(fault); } };
-    source.onerror = ask;
+    source.onerror = () => { if (source !== null) source.close(); source = null; ask(); };
   }
 
   /* A stream does not say why it was refused: ask for its head alone. */
@@ -188,7 +194,8 @@
     if (age > STALE_MS) shut = true;
     const silent = at - heard > STALE_MS, gone = !kept && !silent, old = shut || !kept;
     root.classList.toggle("stale", old);
-    if (silent && at - opened > STALE_MS) connect();
+    const wait = source === null ? AGAIN_MS : silent ? STALE_MS : shut ? ANEW_MS : Infinity;
+    if (at - opened > wait) connect();
     say("live", old ? (gone ? words.gone : words.stale) : el("large").textContent);
     if (!old) return;
     if (gone) say("old-words", words.gone);
