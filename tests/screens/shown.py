@@ -73,12 +73,13 @@ async def console(
     size: tuple[int, int] = (80, 24),
     palette: str = "day",
     look_through: Callable[[Stay], Remarks] = nothing_odd,
+    plain_letters: bool = False,
 ) -> AsyncIterator[Shown]:
     """A console that has been given these Pictures; its clock stands still. The invented stay would be
     remarked on, at a moment that no test could know."""
     clock, desk = Clock(), FakeDesk(*pictures)
     stay = pictures[0].stay if pictures else invented_stay()
-    app = ConsoleApp(desk, stay, palette, now=clock, look_through=look_through)
+    app = ConsoleApp(desk, stay, palette, now=clock, look_through=look_through, plain_letters=plain_letters)
     async with app.run_test(size=size) as pilot:
         shown = Shown(pilot, app, desk, clock)
         await pilot.pause()

@@ -50,6 +50,8 @@ def add_stay(parser: argparse.ArgumentParser) -> None:
 
 def add_palette(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--palette", choices=PALETTES, default="day", help="colours of the screen")
+    plain = "plain letters only: no dots, blocks and arrows (default: where the terminal has no others)"
+    parser.add_argument("--ascii", action=argparse.BooleanOptionalAction, help=plain)
 
 
 def add_json_lines(parser: argparse.ArgumentParser) -> None:

@@ -74,7 +74,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
     from alongside.training.exercise.desk import ExerciseDesk
 
     desk = ExerciseDesk(exercise, options.speed)
-    status = run_console(desk, desk.stay, palette=options.palette)
+    status = run_console(desk, desk.stay, options.palette, options.ascii)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
     write_actions(kept, desk.acts)
     print_rows(f"What was done: {kept}", "")

@@ -39,15 +39,15 @@ def run(options: argparse.Namespace) -> int:
         from alongside.cli.plain_questions import PlainQuestions
 
         return PlainQuestions(path, entry, quick=not has_terminal()).run()
-    return _form(path, entry, options.palette)
+    return _form(path, entry, options)
 
 
-def _form(path: Path, entry: "Entry", palette: str) -> int:
+def _form(path: Path, entry: "Entry", options: argparse.Namespace) -> int:
     from alongside.reports.new_stay.kept import answers_file
     from alongside.reports.new_stay.written import written_rows
     from alongside.screens.run import run_new_stay
 
-    status, is_written = run_new_stay(path, entry, palette)
+    status, is_written = run_new_stay(path, entry, options.palette, options.ascii)
     rows = written_rows(path) if is_written else _go_on(path, answers_file(path))
     try:
         print_rows(*rows)

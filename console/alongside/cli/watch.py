@@ -65,9 +65,11 @@ def run(options: argparse.Namespace) -> int:
 
     folder = None if options.no_record else folder_of(options)
     if options.look_only:
-        return run_console(LookDesk(folder_of(options), stay, LOOK_ONLY), stay, palette=options.palette)
+        return run_console(
+            LookDesk(folder_of(options), stay, LOOK_ONLY), stay, options.palette, options.ascii
+        )
     desk = desk_of(stay, folder, access, call)
-    status = run_console(desk, stay, palette=options.palette)
+    status = run_console(desk, stay, options.palette, options.ascii)
     if desk.lost:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status

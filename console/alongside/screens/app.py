@@ -66,6 +66,8 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
         now: Callable[[], float] = time.monotonic,
         driver: type[Driver] | None = None,
         look_through: Callable[[Stay], Remarks] = remarks_on,
+        plain_letters: bool = False,
+        notice: str = "",
     ) -> None:
         super().__init__(now, driver)
         for each in PALETTES.values():
@@ -73,7 +75,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
         self.theme = palette
         self.desk = desk
         blank = blank_picture(stay)
-        self.view = View(stay, PALETTES[palette], blank, blank)
+        self.view = View(stay, PALETTES[palette], blank, blank, ascii=plain_letters, notice=notice)
         self.failure: AlongsideError | None = None
         """What kept the desk from starting."""
         self.interrupted = False
@@ -130,8 +132,9 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
         said = message.fault or (f"{counted_remarks(count)} on the stay file: press u" if count else "")
         if self.view.page == "remarks":
             said = ""
-        self._noticed_at = self.now()
-        self.show(replace(self.view, remarks=message.remarks, remarks_fault=message.fault, notice=said))
+        notice = "; ".join(each for each in (self.view.notice, said) if each)
+        self._noticed_at = self.now() if said else self._noticed_at
+        self.show(replace(self.view, remarks=message.remarks, remarks_fault=message.fault, notice=notice))
 
     def _bell_after(self, seconds: float) -> None:
         if seconds:

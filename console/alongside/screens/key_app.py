@@ -1,15 +1,17 @@
 """The part of the app that takes keys: each is handled to its end, with the form that it opens or closes."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from textual.app import App
 from textual.driver import Driver
 from textual.events import Event, Key, Paste
+from textual.filter import LineFilter
 
 from alongside.screens.guard import guarded, log
 from alongside.screens.open_form import OpenForm, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
+from alongside.screens.plain_letters import with_plain_letters
 from alongside.screens.view import View
 
 
@@ -24,6 +26,9 @@ class KeyApp(App[None], inherit_bindings=False):
         self.form = OpenForm()
         self.pressed_at = now()
         """When the key at work was pressed, by `now`."""
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return with_plain_letters(super().get_line_filters(), self.view.ascii)
 
     def show(self, view: View) -> None:
         """Bring a View on the screen."""

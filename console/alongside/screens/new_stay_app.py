@@ -1,6 +1,7 @@
 """The form of `alongside new`: question, answer and help on the left, plan and section as they grow on the
 right."""
 
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -9,6 +10,7 @@ from textual import events
 from textual.app import App, ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.driver import Driver
+from textual.filter import LineFilter
 from textual.message import Message
 from textual.widgets import Static
 
@@ -29,6 +31,7 @@ from alongside.screens.guard import log
 from alongside.screens.new_stay_drawing import plan_text, section_text
 from alongside.screens.new_stay_words import files_text, question_text
 from alongside.screens.palettes import PALETTES, theme_of
+from alongside.screens.plain_letters import with_plain_letters
 from alongside.wording.safe import safe
 
 KEYS: Final = "Enter takes   ↑ back   ↓ forward   PgUp PgDn scroll   Esc stops, all kept"
@@ -54,7 +57,12 @@ class NewStayApp(App[None], inherit_bindings=False):
     ENABLE_COMMAND_PALETTE = False
 
     def __init__(
-        self, stay: Path, entry: Entry, palette: str = "day", driver: type[Driver] | None = None
+        self,
+        stay: Path,
+        entry: Entry,
+        palette: str = "day",
+        driver: type[Driver] | None = None,
+        plain_letters: bool = False,
     ) -> None:
         super().__init__(driver_class=driver)
         for each in PALETTES.values():
@@ -62,6 +70,7 @@ class NewStayApp(App[None], inherit_bindings=False):
         self.theme = palette
         self.palette = PALETTES[palette]
         self.stay, self.entry = stay, entry
+        self.plain_letters = plain_letters
         self.written = False
         self.failure: AlongsideError | None = None
         self.interrupted = False
@@ -69,6 +78,9 @@ class NewStayApp(App[None], inherit_bindings=False):
         self._what: Drawn | None = None
         self._doubted: tuple[At, ...] = ()
         self._odd: tuple[str, ...] = ()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return with_plain_letters(super().get_line_filters(), self.plain_letters)
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="new_body"):

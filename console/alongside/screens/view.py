@@ -89,6 +89,8 @@ class View:
     """What a key did, in words."""
     behind: Page = "lines"
     """The page from which the manual was opened, to which Escape leads back."""
+    ascii: bool = False
+    """Whether the terminal has no more than plain letters."""
     asked: Question | None = None
     """The question of what if that was asked last."""
     answer: Answer | None = None
