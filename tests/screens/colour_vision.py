@@ -1,4 +1,4 @@
-"""How well colours can be read and told from each other, by eyes of all kinds: contrast, simulated
+"""How well colours can be read and distinguished, by eyes of all kinds: contrast, simulated
 deficiencies of colour vision, and colour distance."""
 
 from typing import Final

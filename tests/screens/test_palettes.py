@@ -1,5 +1,5 @@
 """Colours: no stage hangs on its colour, plain has but 16, alarms alone are red; all can be read,
-and told apart by eyes of every kind."""
+and distinguished by eyes of every kind."""
 
 import colorsys
 import itertools
@@ -38,7 +38,7 @@ EACH: Final = pytest.mark.parametrize(
     ("palette", "terminal"), SHOWN, ids=[f"{palette.name}-{terminal}" for palette, terminal in SHOWN]
 )
 DISTANCE: Final = {"day": 15.0, "dusk": 15.0, "night": 12.5, "plain": 14.0}
-"""CIEDE2000 that the colours of two stages lie apart at least; ours. About 2 can be told side by side."""
+"""CIEDE2000 that the colours of two stages lie apart at least; ours. About 2 can be seen side by side."""
 
 
 def colour(palette: Palette, name: str, terminal: str) -> str:
@@ -76,7 +76,7 @@ def test_an_alarm_that_is_acknowledged_is_dimmed_and_can_be_read(palette: Palett
 
 @EACH
 @pytest.mark.parametrize("vision", VISIONS)
-def test_eyes_of_every_kind_tell_the_stages_apart(palette: Palette, terminal: str, vision: str) -> None:
+def test_eyes_of_every_kind_distinguish_the_stages(palette: Palette, terminal: str, vision: str) -> None:
     for one, other in itertools.combinations(STAGES, 2):
         apart = distance(colour(palette, one, terminal), colour(palette, other, terminal), vision)
         assert apart >= DISTANCE[palette.name], (one, other)
