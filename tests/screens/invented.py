@@ -390,6 +390,7 @@ def normal(stay: Stay | None = None) -> Picture:
             for fender, pressed in zip(stay.berth.fenders, (0.08, 0.06, 0.05, 0.02, 0.0), strict=True)
         ),
         holding=holding(),
+        holds_ms=float(holding().holds_ms[42]),
         holding_text=HOLDS,
         forecast=forecast(stay),
         channels=channels(),
@@ -543,6 +544,7 @@ def blind(stay: Stay | None = None) -> Picture:
             drift_m=np.full(72, nan),
             reason="tide not known",
         ),
+        holds_ms=nan,
         holding_text="Holding power not known: tide not known.",
         channels=channels(tide=(Quality.LOST, Reason.SILENT, 372.0)),
         alerts=(lost, *(replace(each, suspended=True) for each in before.alerts)),

@@ -11,12 +11,21 @@ from textual.widgets import Input
 from alongside.cycle.picture import Picture
 from alongside.reports.remarks.text import Remarks
 from alongside.screens.app import ConsoleApp
+from alongside.screens.parts import OVER_ANY, PAGES, Part, page_of
 from alongside.stay.model import Stay
 from tests.screens.invented import Clock, FakeDesk, invented_stay
 
 SNAPSHOTS = Path(__file__).parent / "snapshots"
 RENEW = "ALONGSIDE_RENEW_SNAPSHOTS"
 """Environment variable: set to 1 to write the snapshots anew instead of comparing."""
+
+
+def keys_to(part: Part) -> tuple[str, ...]:
+    """The keys that lead to a part from anywhere."""
+    if part in OVER_ANY:
+        return ({"manual": "m", "help": "question_mark"}[part],)
+    page = page_of(part)
+    return str(list(PAGES).index(page) + 1), *["tab"] * PAGES[page][1].index(part)
 
 
 class Shown:
@@ -27,6 +36,10 @@ class Shown:
 
     async def press(self, *keys: str) -> None:
         await self.pilot.press(*keys)
+
+    async def turn(self, part: Part) -> None:
+        """Turn to a part: by the digit of its page, then by Tab."""
+        await self.press(*keys_to(part))
 
     async def type(self, text: str) -> None:
         """Put text into the field that has the keyboard, quicker than key by key."""

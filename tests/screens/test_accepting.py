@@ -45,7 +45,7 @@ async def test_each_line_of_a_row_is_accepted(size: tuple[int, int]) -> None:
     picture = slack_lines(Stage.CAUTION, Stage.CAUTION)
     first, second = (alert.subject for alert in picture.alerts)
     async with console(picture, size=size) as shown:
-        await shown.press("l")
+        await shown.turn("alerts")
         assert f"Lines {first}, {second} slack: worst 1.0 t" in shown.text
         assert f"Line {second} slack: 1.1 t" in shown.text, "below the list each by itself"
         await shown.press("z")
@@ -64,7 +64,7 @@ async def test_each_line_of_a_row_is_accepted(size: tuple[int, int]) -> None:
 
 async def test_a_line_that_got_worse_meanwhile_is_not_accepted_with_the_others() -> None:
     async with console(slack_lines(Stage.CAUTION, Stage.CAUTION)) as shown:
-        await shown.press("l", "z")
+        await shown.press("z")
         await typed(shown, "+2:00")
         await shown.press("tab")
         await typed(shown, "ebb soon")
@@ -79,7 +79,7 @@ async def test_a_line_that_got_worse_meanwhile_is_not_accepted_with_the_others()
 
 async def test_escape_accepts_nothing() -> None:
     async with console(slack_lines(Stage.CAUTION)) as shown:
-        await shown.press("l", "z")
+        await shown.press("z")
         await typed(shown, "+2:00")
         await shown.press("escape")
         assert accepts(shown) == []

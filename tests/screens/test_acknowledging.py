@@ -114,7 +114,7 @@ async def test_an_alert_out_of_sight_is_brought_into_sight_first(key: str, size:
         await shown.press("a")
         assert shown.desk.actions == []
         assert "Not in sight until now: look, then press a again" in shown.text
-        assert shown.app.view.page == "alerts"
+        assert shown.app.view.part == "alerts"
         await shown.pass_time(0.5)
         await shown.press("a")
         assert shown.desk.actions == []

@@ -77,7 +77,7 @@ def test_water_under_the_keel_has_a_time_line_where_it_comes_short() -> None:
 
 async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
     async with console(looking(), size=(120, 30)) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         rounds = row_of(shown, "rounds")
         first, last = rounds.index("╞"), rounds.index("1")
         assert set(rounds[first + 1 : last]) == {"═"}
@@ -90,7 +90,7 @@ async def test_rounds_stand_as_windows_and_on_their_lines() -> None:
 async def test_now_moves_on_while_the_forecast_stands() -> None:
     picture = looking()
     async with console(picture, size=(120, 30)) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         before = next(row for row in shown.rows if "▼now" in row).index("▼")
         shown.clock.seconds += 3.0
         await shown.deliver(replace(picture, time=NOW + 3 * 3600.0))
@@ -100,24 +100,23 @@ async def test_now_moves_on_while_the_forecast_stands() -> None:
         assert "·" not in row_of(shown, "H1")[9 : row.index("▼")]
 
 
-async def test_the_next_round_stands_below_the_alerts_where_they_leave_room() -> None:
-    async with console(looking(), size=(120, 30)) as shown:
-        assert "Next round: Slack B1 and B2 by 0.40 m" in shown.text
-        assert "good until 09:45" in shown.text
-    async with console(looking()) as shown:
-        assert "Next round" not in shown.text
-        assert "2 more alerts, l lists them" in shown.text
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+async def test_what_comes_next_stands_on_page_now_with_a_count_down(size: tuple[int, int]) -> None:
+    async with console(looking(), size=size) as shown:
+        row = next(row for row in shown.rows if row.startswith(" NEXT "))
+        assert row.startswith(" NEXT by 05:42, in 90 min: slack B1 and B2 by 0.40 m  ·  07:20: HW 4.8 m")
+        assert ("heave B1 by 0.30 m" in row) == (size[0] >= 120)
 
 
 async def test_letters_are_explained() -> None:
     async with console(looking(), size=(120, 30)) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert "s stretch □○△ possible" in shown.text
 
 
 async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:
     async with console(looking()) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert "13 more, all stay normal" in shown.text
         await shown.press("end")
         assert "13 more, 11 stay normal" in shown.text
@@ -166,7 +165,7 @@ def test_plan_in_words() -> None:
 )
 async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> None:
     async with console(picture) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert f"Nothing known of the hours ahead: {why}." in shown.text
         assert "▼now" not in shown.text
 
@@ -182,11 +181,11 @@ async def test_nothing_known_is_said_in_words(picture: Picture, why: str) -> Non
 async def test_what_reading_would_do_is_said(reason: str, words: str) -> None:
     picture = replace(looking(), forecast=replace(forecast(), reason=reason))
     async with console(picture) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert (words or "Nothing known") in shown.text
         assert ("Enough for them" in shown.text) == bool(words)
     async with console(replace(picture, look_only=True)) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert "Enough for them" not in shown.text
 
 
@@ -198,7 +197,7 @@ async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) 
     told = forecast()
     told = replace(told, tending=replace(told.tending, cannot_cure=cures, choices=choices))
     async with console(replace(invented.normal(), forecast=told), size=size) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         seen = shown.text
         for _ in range(60):
             await shown.press("down")
@@ -215,7 +214,7 @@ async def test_every_word_of_the_plan_can_be_scrolled_to(size: tuple[int, int]) 
 
 async def test_an_exercise_without_its_forecast_says_so() -> None:
     async with console(replace(invented.normal(), forecast=None, forecast_hidden=True)) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         assert "hidden in this exercise" in shown.text
 
 

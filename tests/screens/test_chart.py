@@ -27,7 +27,7 @@ async def test_a_young_watch_is_not_shown_an_empty_past(
     minutes: float, reach: str, first: str, never: str
 ) -> None:
     async with console(young(minutes), size=(120, 30)) as shown:
-        await shown.press("c")
+        await shown.turn("chart")
         assert reach in shown.text
         assert first in shown.text
         assert f"╵{never}" not in shown.text
@@ -39,14 +39,16 @@ async def test_a_gauge_fitted_later_begins_later() -> None:
     late = np.where(past.time < past.time[-1] - 3600.0, np.nan, past.series["tide"])
     picture = replace(picture, history=History(past.time, {**past.series, "tide": late}))
     async with console(picture, size=(120, 30)) as shown:
-        await shown.press("c", "left", "left")
+        await shown.turn("chart")
+        await shown.press("left", "left")
         assert "Tide, m  1 h 00 of 6 h" in shown.text
 
 
 async def test_a_lost_gauge_stays_a_gap_at_the_beginning() -> None:
     """What was known before the window begins keeps it whole."""
     async with console(invented.normal(), size=(120, 30)) as shown:
-        await shown.press("c", "minus")
+        await shown.turn("chart")
+        await shown.press("minus")
         assert "3 h" in shown.text
         assert " of 3 h" not in shown.text
 
@@ -75,7 +77,7 @@ def test_the_time_scale_where_the_clocks_change(zone: str, until: str, labels: t
 
 async def test_tendings_of_the_line_are_marked() -> None:
     async with console(invented.one_warning(), size=(120, 30)) as shown:
-        await shown.press("c")
+        await shown.turn("chart")
         assert "t tended" not in shown.text
         shown.app.show(replace(shown.app.view, line="B2"))
         await shown.pilot.pause()

@@ -52,7 +52,7 @@ async def test_whoever_took_over_last_is_preset_and_typed_over() -> None:
 
 async def test_the_form_to_take_over_begins_empty() -> None:
     async with console(taken_over("rv")) as shown:
-        await shown.press("H", "k")
+        await shown.press("k")
         assert field(shown, "take_over_form_by").value == ""
 
 

@@ -16,8 +16,8 @@ from tests.screens.shown import console
 async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
     picture = invented.one_warning()
     async with console(picture, size=size) as shown:
-        await shown.press("H")
-        assert "─ Hand-over ─" in shown.text
+        await shown.turn("handover")
+        assert "▸Hand-over " in shown.text
         seen = shown.text
         for _ in range(12):
             await shown.press("pagedown")
@@ -30,15 +30,12 @@ async def test_all_of_the_page_can_be_read(size: tuple[int, int]) -> None:
         for title in ("NOW", "LINES", "ALERTS STANDING", "DONE THIS WATCH", "NEXT 6 HOURS", "NOTES"):
             assert title in words
         assert "Taken over by" in words
-        await shown.press("H")
-        assert "─ Hand-over ─" not in shown.text
 
 
 async def test_taking_over_asks_for_initials_and_once_more() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.press("k")
-        assert shown.app.form.name == "", "only with the page in sight"
-        await shown.press("H", "k")
+        assert shown.app.view.part == "handover", "in sight while it is signed"
         await shown.press("enter")
         assert "Not done: no initials; expected those of who takes over" in shown.text
         await shown.type("rv")
@@ -57,7 +54,7 @@ def taken_by_rv(picture: Picture) -> Watchkeeping:
 async def test_the_initials_of_both_at_once_or_the_second_later() -> None:
     picture = invented.one_warning()
     async with console(picture) as shown:
-        await shown.press("H", "k")
+        await shown.press("k")
         await shown.type("rv")
         await shown.press("tab")
         await shown.type("rv")
@@ -69,7 +66,7 @@ async def test_the_initials_of_both_at_once_or_the_second_later() -> None:
         assert shown.desk.actions == [TakeOver("rv", handed_by="ab")]
     outstanding = replace(picture, watchkeeping=taken_by_rv(picture))
     async with console(outstanding) as shown:
-        await shown.press("H")
+        await shown.turn("handover")
         assert "initials of ab outstanding" in shown.text
         await shown.press("k")
         await shown.type("ab")
@@ -97,7 +94,7 @@ async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
         Event(taken + 60.0, "tended", line="H2", text="Line H2 paid out 0.20 m, rv"),
     )
     async with console(replace(picture, log=log), size=(160, 80)) as shown:
-        await shown.press("H")
+        await shown.turn("handover")
         assert "Line H2 paid out 0.20 m, rv" in shown.text
         assert "Line H1 paid out" not in shown.text
         assert "Handed over by rv" in shown.text
@@ -105,7 +102,7 @@ async def test_the_page_counts_from_when_the_watch_was_taken_over() -> None:
 
 async def test_before_the_first_picture_nothing_is_known() -> None:
     async with console() as shown:
-        await shown.press("H")
+        await shown.turn("handover")
         assert "Nothing is known yet" in shown.text
 
 

@@ -1,5 +1,6 @@
 """Every key does what the help says."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -8,9 +9,12 @@ from alongside.actions import Acknowledge, KeepWatch, Note, Pause, Seek, Silence
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.commands import commands
+from alongside.screens.help_page import ABOUT
 from alongside.screens.key_bar import KeyBar
 from alongside.screens.keys import KEYS
+from alongside.screens.letters import large
 from alongside.screens.palettes import PALETTES
+from alongside.screens.parts import PAGES, PARTS, Page, page_of
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -30,39 +34,56 @@ def test_every_key_has_an_id_of_its_own_and_a_line_in_the_help() -> None:
     assert len(set(keys)) == len(keys)
 
 
-PAGES_WITH_KEYS = (
-    "lines",
-    "alerts",
-    "chart",
-    "plan",
-    "wind",
-    "ahead",
-    "log",
-    "gauges",
-    "handover",
-    "remarks",
-)
-OF_THE_WATCH = {
+DEEDS = {
     "acknowledge": "a ack",
     "silence": "s silence",
     "tend": "t tend",
     "on_deck": "x on deck",
-    "alerts": "l alerts",
+    "reading": "r read",
+    "note": "w note",
+    "what_if": "i what if",
+    "take_over": "k take over",
+    "palette": "d dim",
+    "manual": "m manual",
     "help": "? help",
+    "quit": "q end",
 }
-"""What a watchkeeper answers an alert with; practice, no source."""
+"""What a watchkeeper does: the same on every page."""
 
 
-def test_no_key_that_answers_an_alert_goes_where_room_is_short() -> None:
+@pytest.mark.parametrize("width", [80, 100, 120, 132, 160, 250])
+def test_every_deed_is_named_on_every_part(width: int) -> None:
     picture = invented.one_warning()
     view = View(picture.stay, PALETTES["day"], picture, picture)
-    for page in PAGES_WITH_KEYS:
-        bar = KeyBar("keys").paint(replace(view, page=page), 80, 1)[0].text
-        assert len(bar) <= 80
-        missing = [text for text in OF_THE_WATCH.values() if f" {text} " not in f"{bar} "]
-        assert not missing, (page, bar)
-        of_page = [key for key in KEYS if key.pages == (page,) and key.rank == 1]
-        assert all(f" {key.shown} {key.short} " in f"{bar} " for key in of_page)
+    for part in PARTS:
+        here = replace(view, part=part)
+        bar = KeyBar("keys")
+        rows = bar.rows_wanted(here, width, 24)
+        text = " \n ".join(row.text for row in bar.paint(here, width, rows))
+        missing = [words for words in DEEDS.values() if f" {words} " not in f"{text} "]
+        assert rows <= 2
+        assert not missing, (part, text)
+
+
+def test_a_replay_leaves_the_deeds_that_answer_an_alert() -> None:
+    picture = replace(invented.one_warning(), replay=True)
+    view = View(picture.stay, PALETTES["day"], picture, picture)
+    text = " ".join(row.text for row in KeyBar("keys").paint(view, 80, 2))
+    assert all(
+        f" {words} " in f"{text} " for words in ("a ack", "s silence", "t tend", "x on deck", "? help")
+    )
+    assert " Space stop " in text
+
+
+async def test_the_pages_are_named_on_every_part_and_the_present_one_is_marked() -> None:
+    async with console(invented.one_warning()) as shown:
+        for part in PARTS:
+            await shown.turn(part)
+            assert re.findall(r"(.)(\d) (\w+) ", shown.rows[0][:40])[0][1:] == ("1", "Now")
+            marked = re.findall(r"▸(\d) ", shown.rows[0])
+            behind = shown.app.view.behind
+            assert marked == [str(list(PAGES).index(page_of(part, behind)) + 1)]
+            assert "04:12:18" in shown.rows[0]
 
 
 async def test_acknowledge_takes_the_first_that_waits_and_only_that() -> None:
@@ -266,36 +287,43 @@ async def test_pause_freezes_figures_but_not_alerts() -> None:
         assert "PAUSED" in shown.text
         await shown.pass_time(3.0)
         await shown.deliver(replace(invented.one_warning(), tide=3.99))
-        assert "3.42" in shown.text
-        assert "3.99" not in shown.text
+        assert all(row in shown.text for row in large("3.42"))
+        assert not all(row in shown.text for row in large("3.99"))
         assert "Line B1 stretch 88 %" in shown.text
         await shown.press("p")
         assert "PAUSED" not in shown.text
-        assert "3.99" in shown.text
+        assert all(row in shown.text for row in large("3.99"))
 
 
-@pytest.mark.parametrize(
-    ("key", "page"),
-    [
-        ("l", "alerts"),
-        ("c", "chart"),
-        ("v", "plan"),
-        ("b", "wind"),
-        ("f", "ahead"),
-        ("h", "log"),
-        ("enter", "line"),
-        ("question_mark", "help"),
-    ],
-)
-async def test_pages_open_and_close(key: str, page: str) -> None:
+@pytest.mark.parametrize("page", PAGES)
+async def test_a_digit_opens_a_page_and_tab_leads_round_its_parts(page: Page) -> None:
+    parts = PAGES[page][1]
     async with console(invented.one_warning()) as shown:
-        await shown.press(key)
-        assert shown.app.view.page == page
-        assert "Slack B1" in shown.text or "● WARNING" in shown.text
-        await shown.press(key)
-        assert shown.app.view.page == "lines"
-        await shown.press(key, "escape")
-        assert shown.app.view.page == "lines"
+        await shown.turn(parts[0])
+        seen = []
+        for _ in parts:
+            seen.append(shown.app.view.part)
+            assert f"▸{PARTS[shown.app.view.part]} " in shown.text
+            assert "Slack B1" in shown.text or "● WARNING" in shown.text
+            await shown.press("tab")
+        assert tuple(seen) == parts
+        assert shown.app.view.part == parts[0]
+        await shown.press("shift+tab")
+        assert shown.app.view.part == parts[-1]
+        await shown.press("escape")
+        assert shown.app.view.part == "lines"
+
+
+async def test_help_lies_over_what_is_in_sight_and_tells_of_it() -> None:
+    async with console(invented.one_warning()) as shown:
+        await shown.turn("gauges")
+        await shown.press("question_mark")
+        assert ABOUT["gauges"] in " ".join(shown.text.split())
+        assert "▸5 Log" in shown.rows[0]
+        await shown.press("escape")
+        assert shown.app.view.part == "gauges"
+        await shown.press("question_mark", "question_mark")
+        assert shown.app.view.part == "gauges"
 
 
 async def test_rows_are_chosen_with_the_arrows() -> None:
@@ -317,14 +345,14 @@ async def test_order_by_position_keeps_the_order_of_the_stay_file() -> None:
         shown_ids = [
             row[12:16].strip()
             for row in shown.rows
-            if row[2:11].strip() in ("· normal", "■ CAUTION", "● WARNING")
+            if row[2:11].strip() in ("· normal", "■ CAUTION", "● WARNING") and row[17:21] in ("head", "brea")
         ]
         assert shown_ids[:6] == ["H1", "H2", "H3", "H4", "B1", "B2"]
 
 
 async def test_chart_shows_other_series_and_hours() -> None:
     async with console(invented.one_warning()) as shown:
-        await shown.press("c")
+        await shown.turn("chart")
         assert "Line B1, stretch, %" in shown.text
         await shown.press("right")
         assert "Line B1, load of WLL, %" in shown.text
@@ -345,7 +373,7 @@ async def test_history_and_help_scroll() -> None:
         await shown.press("question_mark", "down")
         assert shown.app.view.scroll == 1
         await shown.press("end")
-        assert "End the watch; asks first" in shown.text
+        assert "stand above them" in shown.text
         await shown.press("home")
         assert shown.app.view.scroll == 0
 

@@ -18,7 +18,7 @@ async def test_a_long_note_is_shown_whole(size: tuple[int, int]) -> None:
     picture = invented.normal()
     picture = replace(picture, log=(*picture.log, Event(picture.time, "note", text=NOTE)))
     async with console(picture, size=size) as shown:
-        await shown.press("h")
+        await shown.turn("log")
         for number in range(60):
             assert f"word{number}" in shown.text.split()
 
@@ -36,7 +36,7 @@ async def test_the_hour_that_comes_twice_is_told_apart(size: tuple[int, int]) ->
         for time, text in ((NIGHT, "first"), (NIGHT + 3600.0, "second"), (NIGHT - 7 * 3600.0, "before"))
     )
     async with console(replace(picture, stay=stay, log=(before, first, second)), size=size) as shown:
-        await shown.press("h")
+        await shown.turn("log")
         rows = [row for row in shown.rows if "01:25:00" in row]
         assert [row.split()[2] for row in rows] == ["+0000", "+0100"], "newest first"
         assert "18:25:00 +0100" in shown.text, "all rows of a list alike"
@@ -49,7 +49,7 @@ async def test_the_hour_that_comes_twice_is_told_apart(size: tuple[int, int]) ->
         assert len(columns) == 1, "words begin in one column"
     for log, zoned in (((before,), False), ((first,), True)):
         async with console(replace(picture, stay=stay, log=log), size=size) as shown:
-            await shown.press("h")
+            await shown.turn("log")
             assert (":25:00 +0100" in shown.text) == zoned, "the clocks change within six hours, or do not"
 
 
@@ -57,7 +57,7 @@ async def test_the_oldest_of_many_comes_in_sight_and_no_row_stays_empty() -> Non
     picture = invented.normal()
     many = tuple(Event(picture.time + k, "note", text=f"number {k} {NOTE}") for k in range(30))
     async with console(replace(picture, log=many), size=(80, 24)) as shown:
-        await shown.press("h")
+        await shown.turn("log")
         assert "number 29" in shown.text
         await shown.press("end")
         assert "number 0" in shown.text

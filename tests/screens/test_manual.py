@@ -9,12 +9,11 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from alongside.reports.manual_pages import page, pages
-from alongside.screens.keys import KEYS
 from alongside.screens.manual_page import MANUAL
 from alongside.screens.manual_text import manual_rows
 from alongside.screens.palettes import PALETTES
+from alongside.screens.parts import OVER_ANY, PARTS, Part
 from alongside.screens.rows import Piece
-from alongside.screens.view import PAGES, Page
 from tests.screens import invented
 from tests.screens.shown import console
 
@@ -31,24 +30,22 @@ def bare(text: str) -> str:
 
 
 def test_every_page_of_the_screen_has_a_name_and_a_page_of_the_manual() -> None:
-    assert set(PAGES) == set(MANUAL) == set(get_args(Page))
+    assert set(PARTS) == set(MANUAL) == set(get_args(Part))
     assert set(MANUAL.values()) <= set(pages())
 
 
-@pytest.mark.parametrize(
-    ("key", "name"),
-    [(key.keys, key.id) for key in KEYS if key.action.startswith("page(") and key.id != "manual"],
-)
-async def test_m_opens_the_page_that_belongs_and_escape_leads_back(key: str, name: Page) -> None:
+@pytest.mark.parametrize("name", [part for part in PARTS if part not in OVER_ANY])
+async def test_m_opens_the_page_that_belongs_and_escape_leads_back(name: Part) -> None:
     title = page(MANUAL[name]).splitlines()[0].lstrip("# ")
     async with console(invented.one_warning()) as shown:
-        await shown.press(key, "m")
-        assert shown.app.view.page == "manual"
+        await shown.turn(name)
+        await shown.press("m")
+        assert shown.app.view.part == "manual"
         assert any(row.strip() == title for row in shown.rows)
         await shown.press("escape")
-        assert shown.app.view.page == name
+        assert shown.app.view.part == name
         await shown.press("m", "m")
-        assert shown.app.view.page == name
+        assert shown.app.view.part == name
 
 
 async def test_from_the_lines_m_opens_the_page_of_the_console() -> None:
@@ -61,7 +58,7 @@ async def test_from_the_lines_m_opens_the_page_of_the_console() -> None:
         last = page("console").rstrip().splitlines()[-1].split()[-1].strip("`.")
         assert last in shown.text
         await shown.press("escape")
-        assert shown.app.view.page == "lines"
+        assert shown.app.view.part == "lines"
 
 
 @pytest.mark.parametrize("width", [76, 116, 156])

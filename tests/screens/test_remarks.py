@@ -33,8 +33,8 @@ async def looked(shown: Shown) -> None:
 async def test_their_number_is_said_and_the_page_shows_them(size: tuple[int, int]) -> None:
     async with console(invented.normal(), size=size, look_through=three) as shown:
         await looked(shown)
-        assert "3 remarks on the stay file: press u" in shown.text
-        await shown.press("u")
+        assert "3 remarks on the stay file, page 5" in shown.text
+        await shown.turn("remarks")
         check_snapshot(f"remarks_{size[0]}x{size[1]}", shown.text)
         words = " ".join(shown.text.split())
         assert "stay.yaml:41:5 lines[3].role a breast that leads 172°: expected 60 to 120°" in words
@@ -48,10 +48,10 @@ async def test_their_number_is_said_and_the_page_shows_them(size: tuple[int, int
 async def test_their_number_is_not_said_to_who_has_them_before_his_eyes() -> None:
     async with console(invented.normal()) as shown:
         await looked(shown)
-        await shown.press("u")
+        await shown.turn("remarks")
         shown.app.post_message(RemarksFound(three(invented.normal().stay)))
         await shown.pilot.pause()
-        assert "press u" not in shown.text
+        assert "remarks on the stay file, page 5" not in shown.text
         assert "3 remarks on the stay file stay.yaml" in shown.text
 
 
@@ -82,7 +82,7 @@ async def test_one_that_fails_is_said_and_the_console_lives_on() -> None:
 
     async with console(invented.normal(), look_through=fails) as shown:
         await looked(shown)
-        await shown.press("u")
+        await shown.turn("remarks")
         assert "The stay file was not looked through: RuntimeError('[/] no such line')" in shown.text
 
 
@@ -90,7 +90,7 @@ async def test_nothing_is_said_where_nothing_is_odd() -> None:
     async with console(invented.normal()) as shown:
         await looked(shown)
         assert "remark" not in shown.text
-        await shown.press("u")
+        await shown.turn("remarks")
         assert "No remarks on the stay file" in shown.text
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from alongside.screens.parts import Part
 from tests.screens import invented
 from tests.screens.shown import check_snapshot, console
 
@@ -15,18 +16,18 @@ SCENES = {
     "blind": invented.blind,
     "in_question": invented.in_question,
 }
-PAGES = {
-    "paused": "p",
-    "tend": "t",
-    "line": "enter",
-    "chart": "c",
-    "plan": "v",
-    "wind": "b",
-    "ahead": "f",
-    "log": "h",
-    "handover": "H",
-    "help": "question_mark",
-}
+PARTS_SHOWN: tuple[Part, ...] = (
+    "table",
+    "plan",
+    "line",
+    "chart",
+    "wind",
+    "ahead",
+    "rounds",
+    "log",
+    "handover",
+    "help",
+)
 sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 
 
@@ -37,26 +38,37 @@ async def test_scene(scene: str, size: tuple[int, int]) -> None:
         assert len(shown.rows) == size[1]
         check_snapshot(f"{scene}_{size[0]}x{size[1]}", shown.text)
         if scene == "flood":
-            await shown.press("l")
+            await shown.turn("alerts")
             check_snapshot(f"flood_alerts_{size[0]}x{size[1]}", shown.text)
         if scene == "in_question":
-            for page in ("wind", "line", "handover"):
-                await shown.press(PAGES[page])
-                check_snapshot(f"in_question_{page}_{size[0]}x{size[1]}", shown.text)
+            parts: tuple[Part, ...] = ("wind", "line", "handover")
+            for part in parts:
+                await shown.turn(part)
+                check_snapshot(f"in_question_{part}_{size[0]}x{size[1]}", shown.text)
                 await shown.press("escape")
 
 
 @sizes
-async def test_pages(size: tuple[int, int]) -> None:
-    """Every page in turn, and the main screen again after each."""
+async def test_parts(size: tuple[int, int]) -> None:
+    """Every part in turn, and the main screen again after each."""
     async with console(invented.one_warning(), size=size) as shown:
         check_snapshot(f"warning_{size[0]}x{size[1]}", shown.text)
         before = shown.text
-        for page, key in PAGES.items():
-            await shown.press(key)
-            check_snapshot(f"{page}_{size[0]}x{size[1]}", shown.text)
-            await shown.press("p" if page == "paused" else "escape")
+        for part in PARTS_SHOWN:
+            await shown.turn(part)
+            check_snapshot(f"{part}_{size[0]}x{size[1]}", shown.text)
+            await shown.press(*(["escape"] * (1 + (part == "help"))))
             assert shown.text == before
+
+
+@sizes
+async def test_while_something_is_at_work(size: tuple[int, int]) -> None:
+    """The figures paused; a form open."""
+    async with console(invented.one_warning(), size=size) as shown:
+        for name, key, back in (("paused", "p", "p"), ("tend", "t", "escape")):
+            await shown.press(key)
+            check_snapshot(f"{name}_{size[0]}x{size[1]}", shown.text)
+            await shown.press(back)
 
 
 async def test_before_the_first_picture() -> None:

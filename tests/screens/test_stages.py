@@ -12,6 +12,7 @@ from alongside.cycle.picture import History, Picture
 from alongside.screens import app
 from alongside.screens.chart_series import past_of, trace_of
 from alongside.screens.palettes import PALETTES
+from alongside.screens.parts import PARTS
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -41,7 +42,8 @@ def is_in(style: Style, stage: Stage) -> bool:
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_line_that_leads_up_is_an_alarm_in_colour_and_words(size: tuple[int, int]) -> None:
     async with console(invented.awkward(), size=size) as shown:
-        row = next(row for row in shown.rows if "▲ ALARM" in row)
+        await shown.turn("table")
+        row = next(row for row in shown.rows if "▲ ALARM" in row and "steep " in row)
         assert " H1 " in row
         assert "steep" in row
         assert "50° up" in row
@@ -56,7 +58,8 @@ async def test_a_line_that_leads_up_is_an_alarm_in_colour_and_words(size: tuple[
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
 async def test_a_slack_line_at_fifty_degrees_is_plain_and_said_to_be_slack(size: tuple[int, int]) -> None:
     async with console(invented.awkward(), size=size) as shown:
-        row = next(row for row in shown.rows if "● WARNING" in row)
+        await shown.turn("table")
+        row = next(row for row in shown.rows if "● WARNING" in row and "breast" in row)
         assert " B1 " in row
         assert "slack" in row
         assert is_in(style_in(shown, "B1", "50°"), Stage.NORMAL)
@@ -82,8 +85,8 @@ async def test_port_side_to_in_an_unknown_zone_all_pages_are_drawn() -> None:
         assert "02:12:18" in shown.text, "UTC, where the zone is not known"
         assert "← bow 248°" in shown.text
         assert "7.2 m/s" in shown.text
-        for key in ("l", "enter", "c", "v", "b", "f", "h", "H", "m", "question_mark"):
-            await shown.press(key)
+        for part in PARTS:
+            await shown.turn(part)
             assert "could not be drawn" not in shown.text
             assert shown.app.view.fault == ""
 
@@ -99,6 +102,8 @@ async def test_the_ship_bears_the_mark_of_its_stage(cause: tuple[str, str], mark
         assert words not in shown.text
     stages = {**picture.stages, cause: Stage.WARNING}
     async with console(replace(picture, stages=stages), size=(120, 30)) as shown:  # type: ignore[arg-type]
+        assert words in shown.text or cause[0] == "under_keel"
+        await shown.turn("wind" if cause[0] == "drift" else "alerts")
         assert words in shown.text
 
 

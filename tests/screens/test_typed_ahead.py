@@ -120,7 +120,7 @@ async def test_tab_in_a_burst_parts_the_fields() -> None:
     async with console(invented.one_warning()) as shown:
         await burst(shown, "tout 0.4\tab\r\rwab\tcd\r")
         assert shown.desk.actions == [TendLine("B1", paid_out=0.4, by="ab"), Note("ab", "cd")]
-        await burst(shown, "wx\ry")
+        await burst(shown, "wx\rv")
         assert shown.app.form.name == "", "what follows a form is no text of it"
         assert shown.desk.actions[-1] == Note("x", "cd")
 

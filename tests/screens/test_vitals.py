@@ -29,9 +29,37 @@ def by_hand(**times: str) -> Picture:
 
 
 async def vitals(picture: Picture, size: tuple[int, int]) -> tuple[str, str]:
+    """The rows of how she floats and of the wind, on a page without large figures."""
     async with console(picture, size=size) as shown:
+        await shown.turn("wind")
         (at,) = [at for at, row in enumerate(shown.rows) if row.startswith(" Tide ")]
-        return shown.rows[at], shown.rows[at + 1]
+        return shown.rows[at], shown.rows[at - 1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_in_large_figures_trim_heel_and_under_keel_are_never_lost(size: tuple[int, int]) -> None:
+    picture = replace(by_hand(), heel_deg=-0.4)
+    async with console(picture, size=size) as shown:
+        assert "Trim 0.99 stern" in shown.text
+        assert "Heel 0.4° port" in shown.text
+        assert "UKC" in shown.text
+        assert "gust" in shown.text
+
+
+async def test_a_large_figure_that_was_read_by_hand_says_so() -> None:
+    async with console(by_hand(tide="00:08", wind_speed="00:11", wind_from="00:11"), size=(160, 50)) as shown:
+        assert "Tide by hand 00:08" in shown.text
+        assert "Wind by hand 00:11" in shown.text
+
+
+async def test_figures_keep_their_columns() -> None:
+    """9 kn or 10, the tide rising or standing: nothing beside them moves."""
+    places = set()
+    for wind, rate in ((4.6, 0.31), (5.2, 0.0), (nan, nan)):
+        async with console(replace(by_hand(), wind_ms=wind, tide_rate=rate), size=(120, 30)) as shown:
+            (row,) = [row for row in shown.rows if "TIDE m" in row]
+            places.add((row.index("LINES HOLD"), row.index("TIDE m"), row.index("UKC m")))
+    assert len(places) == 1
 
 
 async def test_each_figure_has_its_own_time() -> None:
@@ -64,7 +92,7 @@ async def test_a_gust_that_nothing_measures_is_a_dash(size: tuple[int, int]) -> 
 async def test_a_stamp_makes_room_before_a_figure_does(size: tuple[int, int]) -> None:
     afloat, _wind = await vitals(by_hand(tide="00:08", draught_fwd="00:08", draught_aft="00:08"), size)
     assert "Tide" in afloat
-    assert "Draught F" in afloat
+    assert "F 7.02" in afloat
     assert "Heel" in afloat
     assert "UKC" in afloat
     if size == (160, 50):

@@ -98,7 +98,7 @@ async def asked(shown: Shown, text: str) -> None:
 async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[int, int]) -> None:
     async with console(picture, size=size) as shown:
         await asked(shown, "let go 3")
-        assert shown.app.view.page == "what_if"
+        assert shown.app.view.part == "what_if"
         assert "What if: let go 3" in shown.text
         assert "WORSE: " in shown.text
         assert "LOST" in next(row for row in shown.rows if row.startswith("  Hold, square off"))
@@ -113,7 +113,7 @@ async def test_the_answer_stands_beside_the_plan(picture: Picture, size: tuple[i
         assert any("Rounds with this change" in row for row in seen)
         assert shown.desk.actions == []
         await shown.press("escape")
-        assert shown.app.view.page == "lines"
+        assert shown.app.view.part == "lines"
 
 
 async def test_a_question_that_is_refused_stays_in_the_form(picture: Picture) -> None:

@@ -96,7 +96,7 @@ async def test_the_page_ahead_says_whose_forecast_it_goes_by(size: tuple[int, in
     present = replace(picture.present, wind_forecast=(there,))
     seen = replace(picture, forecast=replace(picture.forecast, present=present))
     async with console(seen, size=size) as shown:
-        await shown.press("f")
+        await shown.turn("ahead")
         text = " ".join(shown.text.split())
         for _ in range(12):
             await shown.press("down")

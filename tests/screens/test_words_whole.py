@@ -8,6 +8,7 @@ import pytest
 
 from alongside.cycle.picture import Advice, Picture
 from alongside.screens.letters import large
+from alongside.screens.parts import PARTS
 from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.shown import console
@@ -19,8 +20,8 @@ async def words_at(picture: Picture, width: int) -> set[str]:
     """The words of every page at a width."""
     words = set()
     async with console(picture, size=(width, 40)) as shown:
-        for key in ("escape", "l", "enter", "c", "b", "f", "h", "question_mark"):
-            await shown.press(key)
+        for part in PARTS:
+            await shown.turn(part)
             words |= set(_WORD.findall(shown.text))
     return words
 
@@ -37,6 +38,7 @@ async def test_columns_go_one_after_the_other_and_the_bar_stays() -> None:
     before = 99
     for width in (160, 120, 100, 80):
         async with console(invented.one_warning(), size=(width, 26)) as shown:
+            await shown.turn("table")
             heading = next(row for row in shown.rows if "down°" in row and "load t" in row)
             columns = len(heading.split(" Plan ")[0].split())
             assert columns <= before
@@ -47,9 +49,9 @@ async def test_columns_go_one_after_the_other_and_the_bar_stays() -> None:
 
 async def test_lines_out_of_sight_are_counted_with_their_worst() -> None:
     async with console(invented.flood()) as shown:
-        assert "5 more below, worst ■ CAUTION" in shown.text
+        assert "11 more below, worst ● WARNING" in shown.text
         await shown.press("end")
-        assert "5 more above, worst ▲ ALARM" in shown.text
+        assert "11 more above, worst ▲ ALARM" in shown.text
 
 
 async def test_lines_nothing_is_known_of_are_never_called_normal() -> None:
@@ -65,7 +67,7 @@ async def test_alert_page_shows_twenty_at_80_by_24() -> None:
     # Each waits for an answer, so that none is joined with its neighbours.
     picture = replace(picture, alerts=tuple(replace(each, owed=Stage.WARNING) for each in picture.alerts))
     async with console(picture) as shown:
-        await shown.press("l")
+        await shown.turn("alerts")
         rows = [row for row in shown.rows if " min " in row and any(mark in row for mark in "▲●■")]
         assert len(rows) >= 20
 

@@ -315,6 +315,8 @@ class Picture:
     replay: bool = False
     speed: float = 1.0
     paused: bool = False
+    exercise: bool = False
+    """Of an exercise: what is in sight is part of it."""
     forecast_hidden: bool = False
     """Nothing of the hours ahead is to be shown: an exercise without its forecast."""
     unrecorded: str = ""

@@ -73,6 +73,15 @@ class HoldingPower:
             return nan
         return next((each.holds_ms for each in self.then[at] if each.holds_ms > self.holds_ms[at]), 0.0)
 
+    def contact_about(self, from_deg: float, within_deg: float = 15.0) -> float:
+        """Return the wind, m/s, in which she leaves a fender from the weakest direction so near to one; of
+        all where that is not known. NaN where there is no answer."""
+        if self.reason:
+            return nan
+        off = np.abs((self.from_deg - from_deg + 180.0) % 360.0 - 180.0)
+        near = off <= within_deg
+        return float(self.contact_ms[near].min() if near.any() else self.contact_ms.min())
+
     @property
     def first_off(self) -> int:
         """Return the index of the direction from which she leaves her fenders first; 0 as above."""

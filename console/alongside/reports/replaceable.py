@@ -57,6 +57,8 @@ LOG: Final = Kind("feed log", _NEVER)
 """A simulated log cannot be known from a recorded one, which is evidence: none is replaced."""
 ACTIONS: Final = Kind("list of actions", _NEVER)
 """What somebody did in an exercise cannot be had again."""
+VIEW: Final = Kind("view of the screen", _NEVER)
+"""What stood on a screen cannot be had again."""
 
 _WHAT: Final[Sequence[tuple[str, re.Pattern[bytes]]]] = (
     ("a journal or another database", re.compile(rb"SQLite format 3\0")),

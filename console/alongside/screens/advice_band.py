@@ -1,8 +1,10 @@
 """The advice: what must be done, large enough to be read from across the control room."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
@@ -12,17 +14,16 @@ from alongside.mechanics.reasons import NoLength
 from alongside.screens.board import Board
 from alongside.screens.large_words import large_words
 from alongside.screens.letters import DOTS, can_be_large, large
+from alongside.screens.parts import is_now
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.stage_styles import is_seen, stage_style
-from alongside.screens.view import View, needs_answer
+from alongside.screens.view import SMALL_BELOW, View, is_dense, needs_answer
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
 
-LISTS = ("alerts", "log", "gauges", "remarks", "handover", "manual", "help")
-"""Pages that need the room on a small screen: there the advice is in common letters."""
-SMALL_BELOW = 30
-"""Rows of the screen below which it is small."""
+PLAIN_ROWS = 2
+"""Rows of the sentence on a small screen on all pages but Now."""
 GUTTER = 2
 """Cells of the coloured edge."""
 BIG_FROM = (140, 44)
@@ -38,20 +39,24 @@ class AdviceBand(Board):
     """Large headline, and the whole sentence with its stage below; in full colour for an alarm only."""
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
-        if view.page in LISTS and height < SMALL_BELOW:
-            return min(2, len(_plain_rows(view, width)))
+        if is_dense(view, height):
+            return 1
+        if not is_now(view.part) and height < SMALL_BELOW:
+            return len(_plain_rows(view, width, PLAIN_ROWS))
         return DOTS + 2 if width >= BIG_FROM[0] and height >= BIG_FROM[1] else 4
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         if height < 4:
-            return _plain_rows(view, width)
+            return _plain_rows(view, width, min(height, PLAIN_ROWS))
         big = _large_rows(view.watch.advice, width, double=height > DOTS)
-        waiting = counts(view.watch)
+        waits = (counts(view.watch), count_in_short(view.watch))
         if big is not None:
-            if below := _in_one_row(view, width, waiting):
-                return _banded(view, big, below, waiting, width, height)
-            if not _fits_beside(view, width, height) and (below := _in_one_row(view, width, "")):
-                return _banded(view, big, below, "", width, height)
+            forms = _forms(view.watch.advice)
+            beside = _fits_beside(view, width, height)
+            for each in (forms, *(() if beside else (_reasons(forms), _reasons(forms, whole=False)))):
+                below, waiting = _in_one_row(view, width, each, waits)
+                if below:
+                    return _banded(view, big, below, waiting, width, height)
         return _spelled_out(view, width, height)
 
 
@@ -62,13 +67,27 @@ def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None
     return large_words(forms, width - GUTTER - 3, double=double)
 
 
-def _in_one_row(view: View, width: int, waiting: str) -> str:
-    """Return the longest form of the sentence that fits in the row under the headline, beside what waits; ""
-    where none does. How many more there are goes first: the list says that too."""
-    room = width - GUTTER - 2 - length([_chip(view)]) - (len(waiting) + 1 if waiting else 0)
-    text, short = safe(view.watch.advice.text), safe(view.watch.advice.short)
-    forms = (text, short, _without_more(short))
-    return next((form for form in forms if form and len(wrap(form, room)) == 1), "")
+def _in_one_row(view: View, width: int, forms: Sequence[str], waits: Sequence[str]) -> tuple[str, str]:
+    """Return the longest form of the sentence that fits in the row under the headline, beside the longest of
+    some words of how many wait; both "" where none does."""
+    room = width - GUTTER - 2 - length([_chip(view)])
+    for form in forms:
+        for waiting in waits:
+            if form and cell_len(form) + (len(waiting) + 1 if waiting else 0) <= room:
+                return form, waiting
+    return "", ""
+
+
+def _forms(advice: Advice) -> tuple[str, ...]:
+    """Return the sentence for less and less room; that without a figure or word left out first."""
+    text, short = safe(advice.text), safe(advice.short)
+    return (text, _without_more(text), short, _without_more(short))
+
+
+def _reasons(forms: Sequence[str], *, whole: bool = True) -> tuple[str, ...]:
+    """Return what stands in each form after the deed, which the headline says; else only its first clause."""
+    reasons = [form.partition(": ")[2] for form in forms]
+    return tuple(each if whole else re.split(r"[;,(]", each)[0].strip() for each in reasons)
 
 
 def _without_more(text: str) -> str:
@@ -164,26 +183,39 @@ def _banded(view: View, big: list[str], below: str, rest: str, width: int, heigh
 
 
 def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
-    """Return advice without a headline that can be large: the stage's word large, beside it the sentence."""
+    """Return advice whose sentence is too long for one row: the headline, else the word of the stage, large,
+    and the sentence beside it, down to the row of the stage."""
     basis, edge = _Ground.of(view), _gutter(view)
     word, lines = _word_beside(view, width - length([edge]) - 4, double=height > DOTS)
-    if len(lines) > len(word):
-        return _plain_rows(view, width)[:height]
-    lines = [""] * (len(word) - len(lines)) + lines
+    if len(lines) > len(word) + 1:
+        return _plain_rows(view, width, height)
+    *beside, under = [""] * (len(word) + 1 - len(lines)) + lines
+    if not any(beside):
+        beside, under = [*beside[1:], under], ""
     rows = [
         strip([edge, (f" {row}  ", basis.fill), (line, basis.sentence)], width, basis.fill)
-        for row, line in zip(word, lines, strict=True)
+        for row, line in zip(word, beside, strict=True)
     ]
-    last: list[Piece] = [edge, _chip(view), (f" {counts(view.watch)}", basis.label)]
+    at = length([edge]) + cell_len(word[0]) + 3
+    last = [edge, _chip(view), (f" {_count_that_fits(view, at)}", basis.label)]
+    last.append((" " * (at - length(last)), basis.fill))
     blank, spare = strip([edge], width, basis.fill), max(height - 1 - len(rows), 0)
-    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), strip(last, width, basis.fill)]
+    foot = strip([*last, (under, basis.sentence)], width, basis.fill)
+    return [*[blank] * (spare // 2), *rows, *[blank] * (spare - spare // 2), foot]
+
+
+def _count_that_fits(view: View, at: int) -> str:
+    """Return how many alerts wait, in the words that end before a column."""
+    room = at - length([_gutter(view), _chip(view)]) - 2
+    forms = (counts(view.watch), count_in_short(view.watch))
+    return next((form for form in forms if cell_len(form) <= room), "")
 
 
 def _fits_beside(view: View, width: int, height: int) -> bool:
     """Return whether the whole sentence fits beside the large headline."""
     short, double = safe(view.watch.advice.large), height > DOTS
     word, lines = _word_beside(view, width - length([_gutter(view)]) - 4, double=double)
-    return len(lines) <= len(word) and word in [large(short, double=size) for size in {double, False}]
+    return len(lines) <= len(word) + 1 and word in [large(short, double=size) for size in {double, False}]
 
 
 def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], list[str]]:
@@ -194,26 +226,42 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
     stage_word = "accepted" if _is_accepted(view) and not _is_ignorant(view) else stage_word
     short = safe(advice.large)
     wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
-    shorter = (safe(advice.short), _without_more(safe(advice.short))) if short else ()
-    texts = (safe(advice.text), *shorter)
+    texts = _forms(advice) if short else (safe(advice.text),)
     beside = [(words, size, text) for text in texts for words, size in (wanted if short else [])]
     for words, size, text in [*beside, (stage_word, False, texts[0])]:
         word = large(words, double=size)
         lines = wrap(text, max(width - len(word[0]), 1))
-        if text and len(lines) <= len(word):
+        if text and len(lines) <= len(word) + 1:
             break
     return word, lines
 
 
-def _plain_rows(view: View, width: int) -> list[Strip]:
-    """Return the whole sentence in common letters, over as many rows as it takes, four at most."""
-    basis, chip = _Ground.of(view), _chip(view)
-    room = width - length([chip]) - 1
-    lines = wrap(safe(view.watch.advice.text), room) or [""]
-    if len(lines) > 4:
-        lines = [*lines[:3], fit(" ".join(lines[3:]), room)]
+def _plain_rows(view: View, width: int, most: int) -> list[Strip]:
+    """Return the sentence in common letters over as many rows as it takes, `most` at most: the longest form
+    that fits, else cut; how many alerts wait stands at the end of the first row."""
+    basis, chip, advice = _Ground.of(view), _chip(view), view.watch.advice
+    waiting = count_in_short(view.watch)
+    room = width - length([chip]) - 1 - (len(waiting) + 2 if waiting else 0)
+    forms = [wrap(form, room) for form in _forms(advice) if form]
+    lines = next((form for form in forms if len(form) <= most), None)
+    if lines is None:
+        whole = forms[0] if forms else [""]
+        lines = [*whole[: most - 1], fit(" ".join(whole[most - 1 :]), room)]
+    lines = lines or [""]
     starts = [chip] + [(" " * length([chip]), basis.fill)] * (len(lines) - 1)
+    ends = [waiting] + [""] * (len(lines) - 1)
     return [
-        strip([start, (f" {line}", basis.sentence)], width, basis.fill)
-        for start, line in zip(starts, lines, strict=True)
+        both_ends(
+            [start, (f" {line}", basis.sentence)],
+            [(f"{end} ", basis.label)] if end else [],
+            width,
+            basis.fill,
+        )
+        for start, line, end in zip(starts, lines, ends, strict=True)
     ]
+
+
+def count_in_short(picture: Picture) -> str:
+    """Return `3 to ack`: how many alerts wait for an answer."""
+    waiting = sum(needs_answer(alert) for alert in picture.alerts)
+    return f"{waiting} to ack" if waiting else ""

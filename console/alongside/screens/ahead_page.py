@@ -1,5 +1,6 @@
 """Ahead: tide and draughts to come, a time line for each line, rounds as windows, now moving."""
 
+import re
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
@@ -79,13 +80,15 @@ class AheadPage(Board):
         assert forecast is not None  # asked before
         if width >= WORDS_FROM:
             left = _face(Face(view, forecast, width - WORDS - NAME - 3), height - 1)
-            right = _in_sight(view, _words(view, forecast, WORDS), height - 1)
+            legend = _wrapped(_key(forecast), WORDS, palette.label)
+            right = [*legend, *_in_sight(view, _words(view, forecast, WORDS), height - 1 - len(legend))]
             rows = [_beside(left, right, at, width - WORDS - 1, view) for at in range(height - 1)]
         else:
             words = _words(view, forecast, width - 4)
             room = min(len(words), max(3, height // 3))
-            face = _face(Face(view, forecast, width - NAME - 1), height - 1 - room)
-            rows = [*face, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
+            legend = [[(f" {fit(_key(forecast), width - 2)}", palette.label)]] if _key(forecast) else []
+            face = _face(Face(view, forecast, width - NAME - 1), height - 1 - room - len(legend))
+            rows = [*face, *legend, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
         return [_heading(view, forecast, width), *(strip(row, width, palette.text) for row in rows)]
 
 
@@ -154,12 +157,20 @@ def _axis(face: Face) -> list[list[Piece]]:
     labels = time_labels(view.stay.display, Window(face.start, face.end, 0.0, 1.0), face.columns)
     at, now = face.column(view.figures.time), "▼now "
     at = min(at, face.columns - len(now))
+    under = labels[at : at + len(now) + len("╵00:00")]
+    if "╵" in under:  # half a label beside it would be read as another time
+        first = at + under.index("╵")
+        labels = labels[:first] + re.sub(r"╵[\d:+]*", _blank, labels[first:], count=1)
     pieces: list[Piece] = [
         (" " * NAME + labels[:at], view.palette.label),
         (now, view.palette.strong),
         (labels[at + len(now) :], view.palette.label),
     ]
     return [pieces]
+
+
+def _blank(label: re.Match[str]) -> str:
+    return " " * len(label[0])
 
 
 def _rounds(face: Face) -> list[list[Piece]]:
@@ -223,7 +234,6 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     rows: list[list[Piece]] = []
     for text in plan_words(forecast, display, now, view.watch.alerts):
         rows += _wrapped(text, width, palette.strong)
-    rows += _wrapped(_key(forecast), width, palette.label)
     soonest = [limit for limit in forecast.limits if limit.stage > Stage.CAUTION]
     for limit in soonest:
         style = palette.style(palette.stage(limit.stage))

@@ -13,6 +13,8 @@ from alongside.screens.rows import fit, strip, wrap
 from alongside.screens.view import View, chosen_alert
 from alongside.wording.cautions import SNAP_BACK
 
+DENSE: Final = 20
+"""Rows up to which all go to alerts; how many there are stands in the row above."""
 ANSWER: Final = "When somebody has looked: x, slipped or held"
 
 
@@ -45,7 +47,7 @@ class AlertPage(Board):
             else alert_row(view, entry, width, is_chosen=chosen in entry, shade=True, indent=indent)
             for entry in entries[first : first + room]
         ]
-        if len(entries) > room:
+        if len(entries) > room and height > DENSE:
             more = f"  rows {first + 1} to {first + room} of {len(entries)}, {len(view.watch.alerts)} alerts"
             strips.append(strip([(more, palette.label)], width, palette.text))
         elif chosen is not None:
@@ -69,7 +71,7 @@ def _window(view: View, entries: list[Row | Group], height: int) -> tuple[int, i
     """Return the first row in sight and how many there are: the chosen alert is always among them."""
     chosen = chosen_alert(view)
     at = next((i for i, entry in enumerate(entries) if not isinstance(entry, Group) and chosen in entry), 0)
-    room = height - 1 if len(entries) > height else height
+    room = height - 1 if len(entries) > height > DENSE else height
     return min(max(0, at - room + 1), max(0, len(entries) - room)), room
 
 

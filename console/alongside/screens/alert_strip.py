@@ -1,26 +1,28 @@
-"""The alerts at the foot of every page: the chosen one, the next ones, how many more; and the next tending
-round, where they leave room and the advice speaks of something else."""
+"""The alerts at the foot of the page: the chosen one, whole, the next ones, how many more."""
 
 from textual.strip import Strip
 
 from alongside.alerts.joined import Row, rows_of
 from alongside.alerts.model import Alert
-from alongside.cycle.advice.rounds import next_round
-from alongside.screens.alert_rows import alert_row, group_row, no_alerts
+from alongside.screens.alert_rows import alert_row, group_row, no_alerts, text_at, whole_text
 from alongside.screens.board import Board
 from alongside.screens.rows import fit, strip
 from alongside.screens.view import View, chosen_alert
-from alongside.wording.safe import safe
+
+WRAPS_FROM = 4
+"""Rows from which the chosen alert may take two."""
 
 
 class AlertStrip(Board):
     def rows_wanted(self, view: View, width: int, height: int) -> int:
         """Return few rows on a small screen; more on a tall one, always the same number, so that nothing
         jumps."""
-        return 2 if height < 30 else (4 if height < 44 else 8)
+        return 4 if height < 30 else (4 if height < 44 else 8)
 
     def alerts(self, view: View, height: int) -> list[Alert]:
         rows = [] if view.watch.groups else _in_order(view)
+        if rows and height >= WRAPS_FROM and _rest_of(view, self.size.width) is not None:
+            height -= 1
         return [alert for row in (rows if len(rows) <= height else rows[: height - 1]) for alert in row]
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -32,10 +34,21 @@ class AlertStrip(Board):
             return _cut(view, rows, width, height, "causes")
         chosen = chosen_alert(view)
         rows = [alert_row(view, row, width, is_chosen=chosen in row) for row in _in_order(view)]
-        if len(rows) < height and (coming := _next_round(view)):
-            text = fit(f"  Next round: {coming}", width - 1)
-            rows.append(strip([(text, palette.text)], width, palette.text))
-        return _cut(view, rows, width, height, "alerts")
+        under = _rest_of(view, width) if height >= WRAPS_FROM else None
+        if under is None:
+            return _cut(view, rows, width, height, "alerts")
+        first, *others = rows
+        return [first, under, *_cut(view, others, width, height - 2, "alerts")]
+
+
+def _rest_of(view: View, width: int) -> Strip | None:
+    """Return what the row of the chosen alert had no room for, as another row; None where it is whole."""
+    text, at = whole_text(view, _in_order(view)[0]), text_at(width)
+    shown = fit(text, width - at - 1)
+    if shown == text:
+        return None
+    rest = text[len(shown.removesuffix("…")) :].strip(" ,;:")
+    return strip([(" " * at + fit(rest, width - at - 1), view.palette.strong)], width, view.palette.text)
 
 
 def _in_order(view: View) -> list[Row]:
@@ -44,19 +57,8 @@ def _in_order(view: View) -> list[Row]:
     return sorted(rows_of(view.watch.alerts), key=lambda row: chosen not in row)
 
 
-def _next_round(view: View) -> str:
-    """Return the next round in words; "" where none is needed or the advice says it."""
-    picture = view.watch
-    if picture.forecast is None or picture.forecast.reason:
-        return ""
-    saying = next_round(picture.forecast, picture.time, view.stay.display)
-    if saying is None or saying.do in picture.advice.text:
-        return ""
-    return safe(f"{saying.do}{saying.then}")
-
-
 def _cut(view: View, rows: list[Strip], width: int, height: int, what: str) -> list[Strip]:
     if len(rows) <= height:
         return rows
-    more = f"  {len(rows) - height + 1} more {what}, l lists them"
+    more = f"  {len(rows) - height + 1} more {what} on page 5"
     return [*rows[: height - 1], strip([(more, view.palette.label)], width, view.palette.text)]

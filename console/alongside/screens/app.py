@@ -23,18 +23,18 @@ from alongside.screens.ending import INTERRUPTED
 from alongside.screens.guard import guarded, log
 from alongside.screens.handed_in import HandedIn
 from alongside.screens.incoming import Incoming
-from alongside.screens.key_app import KeyApp
-from alongside.screens.key_effects import LOOKS, REPLAY, acknowledgement, has_changed
+from alongside.screens.key_effects import REPLAY, acknowledgement, has_changed
 from alongside.screens.keys import bindings
 from alongside.screens.messages import Answered, PartFailed, PictureArrived, RemarksFound
 from alongside.screens.open_form import LOOKS_ONLY
 from alongside.screens.outcomes import FormDone, RoundDone, RowAccepted
-from alongside.screens.palettes import PALETTES, next_palette, theme_of
+from alongside.screens.palettes import PALETTES, theme_of
 from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.remarks_page import found
 from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
-from alongside.screens.view import Page, View, chosen_alert, turned_to
+from alongside.screens.view import View, chosen_alert, settled, turned_to
+from alongside.screens.view_app import ViewApp
 from alongside.stay.model import Stay
 from alongside.wording.times import clock
 
@@ -49,13 +49,14 @@ REPLY_FOR_S = 6.0
 """How long a reply to a key stays."""
 
 
-class ConsoleApp(KeyApp, inherit_bindings=False):
+class ConsoleApp(ViewApp, inherit_bindings=False):
     """`now` is a clock in seconds for the pace of the screen; Pictures bring their own time."""
 
     TITLE = "alongside"
     CSS_PATH = "console.tcss"
     AUTO_FOCUS = None
     ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False
     BINDINGS = bindings()
 
     def __init__(
@@ -129,8 +130,8 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     @guarded
     def on_remarks_found(self, message: RemarksFound) -> None:
         count = len(message.remarks.remarks) if message.remarks else 0
-        said = message.fault or (f"{counted_remarks(count)} on the stay file: press u" if count else "")
-        if self.view.page == "remarks":
+        said = message.fault or (f"{counted_remarks(count)} on the stay file, page 5" if count else "")
+        if self.view.part == "remarks":
             said = ""
         notice = "; ".join(each for each in (self.view.notice, said) if each)
         self._noticed_at = self.now() if said else self._noticed_at
@@ -147,6 +148,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
         """Twice a second: flash, notice that no figures come, take back old replies, show what has waited."""
         now = self.now()
         self._covered = False
+        self.view = self.not_left_alone(self.view)
         self.view = replace(
             self.view,
             lit=int(now / BEAT_S) % 2 == 1,
@@ -163,7 +165,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""
         pending, overdue = self._handed_in.pending(self.now())
-        self.view = view = replace(view, pending=pending, overdue=overdue)
+        self.view = view = settled(replace(view, pending=pending, overdue=overdue))
         if not self.screen_stack:
             return
         screen = self.screen_stack[0]
@@ -197,6 +199,9 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
 
     # From the keys to the desk
 
+    def unfrozen(self, view: View) -> View:
+        return self._incoming.shown_in(view, self.now(), at_once=True)
+
     def reply(self, view: View, words: str) -> None:
         """Show what a key did."""
         self._replied_at = self.now()
@@ -228,7 +233,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
             self._hand_in(view, action, words)
             return
         why_not = self._sight.why_not(alert, self.pressed_at, by_hand=view.alert == alert.key)
-        if why_not == NOT_IN_SIGHT and view.page != "alerts":
+        if why_not == NOT_IN_SIGHT and view.part != "alerts":
             self.reply(replace(turned_to(view, "alerts"), alert=alert.key), why_not)
         elif why_not:
             self.reply(view, why_not)
@@ -241,42 +246,6 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     def action_silence(self) -> None:
         self._incoming.sounder.silence(self.now(), SILENCE_S)
         self._hand_in(self.view, Silence(self._by()), f"sound silenced for {SILENCE_S:.0f} s")
-
-    @guarded
-    def action_page(self, page: Page) -> None:
-        """Turn to a page; the key of the open page leads back."""
-        if not self.form.name:
-            notice = "" if page == "remarks" else self.view.notice
-            self.show(replace(turned_to(self.view, page), notice=notice))
-
-    @guarded
-    def action_step_back(self) -> None:
-        if self.form.name:
-            self.close_form()
-        else:
-            self.show(turned_to(self.view, self.view.page))
-
-    @guarded
-    def action_move(self, step: int) -> None:
-        if not self.form.name:
-            self.show(pages.page_of(self.screen_stack[0], self.view).move(self.view, step))
-
-    @guarded
-    def action_look(self, name: str, step: int = 1) -> None:
-        """Change what is shown."""
-        self.show(LOOKS[name](self.view, step))
-
-    @guarded
-    def action_pause(self) -> None:
-        """Freeze the figures or let them go on; alerts and advice are never frozen."""
-        paused_at = self.view.figures.time if self.view.paused_at is None else None
-        self.show(self._incoming.shown_in(replace(self.view, paused_at=paused_at), self.now(), at_once=True))
-
-    @guarded
-    def action_palette(self) -> None:
-        palette = next_palette(self.view.palette.name)
-        self.theme = palette.name
-        self.reply(replace(self.view, palette=palette), f"Colours: {palette.name}")
 
     @guarded
     def action_replay(self, name: str, step: int = 1) -> None:
@@ -326,7 +295,7 @@ class ConsoleApp(KeyApp, inherit_bindings=False):
     def _ask(self, asked: Question) -> None:
         """Calculate the answer in a thread of its own, so that the screen goes on."""
         picture = self.view.watch
-        self.show(replace(self.view, page="what_if", asked=asked, answer=None, scroll=0))
+        self.show(replace(self.view, part="what_if", asked=asked, answer=None, scroll=0))
 
         def calculate() -> None:
             self.post_message(Answered(answer_or_fault(asked, picture)))

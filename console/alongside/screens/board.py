@@ -4,16 +4,20 @@ import logging
 from collections.abc import Hashable
 from dataclasses import replace
 
+from textual import events
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
 from alongside.alerts.model import Alert
-from alongside.screens.messages import PartFailed
+from alongside.screens.messages import Clicked, PartFailed, Scrolled
 from alongside.screens.rows import strip, wrap
 from alongside.screens.view import View
 
 log = logging.getLogger(__name__)
+
+SCROLLS = 3
+"""Rows by a notch of the mouse's wheel."""
 
 
 class Board(Widget):
@@ -46,6 +50,10 @@ class Board(Widget):
 
     def move(self, view: View, step: int) -> View:
         """Return the View after the watch moved up (-) or down (+) by so many rows on this page."""
+        return view
+
+    def clicked(self, view: View, x: int, y: int) -> View:
+        """Return the View after the mouse pressed on a cell of this board."""
         return view
 
     def alerts(self, view: View, height: int) -> list[Alert]:
@@ -93,6 +101,17 @@ class Board(Widget):
 
     def on_resize(self) -> None:
         self._again()
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        self.post_message(Clicked(self, event.x, event.y))
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        event.stop()
+        self.post_message(Scrolled(self, SCROLLS))
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        event.stop()
+        self.post_message(Scrolled(self, -SCROLLS))
 
     def on_show(self) -> None:
         self._again()

@@ -1,6 +1,7 @@
-"""Help: keys, marks, states of alerts, and the cautions."""
+"""Help: what is in sight and its keys, all keys, marks, states of alerts, and the cautions."""
 
 from collections.abc import Hashable
+from typing import Final
 
 from textual.strip import Strip
 
@@ -9,6 +10,7 @@ from alongside.screens.alert_rows import NO_SIGNAL
 from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.keys import KEYS, Key
 from alongside.screens.palettes import Palette
+from alongside.screens.parts import PARTS, Part
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.stage_styles import WIDEST, stage_style
 from alongside.screens.view import View
@@ -18,28 +20,64 @@ from alongside.wording.cautions import COMPUTED, SNAP_BACK
 from alongside.wording.marks import stage_text
 
 TWO_COLUMNS_FROM = 110
+KEY_CELLS: Final = 7
 _STAGES = {
     Stage.ALARM: "act at once; sounds every 10 s until ack",
     Stage.WARNING: "act soon; sounds every 60 s until ack",
     Stage.CAUTION: "watch it; no sound, clears by itself",
     Stage.NORMAL: "within all limits",
 }
-_PAIRS = (
-    ("lines_up", "lines_down", "↑ ↓", "Up or down one row; PgUp, PgDn ten rows"),
-    ("first", "last", "Home", "To the first row; End: to the last"),
-    ("chart_former", "chart_next", "← →", "Chart: what it shows"),
-    ("chart_shorter", "chart_longer", "- +", "Chart: fewer or more hours"),
-    ("replay_slower", "replay_faster", ", .", "Replay: slower, faster"),
-    ("replay_next_alert", "replay_former_alert", "[ ]", "Replay: to the previous or the next alert"),
-    ("replay_next_tend", "replay_former_tend", "{ }", "Replay: to the previous or the next tending"),
+_SHOWN: Final = {
+    "next_part": ("Tab", "The next part of the page; Shift-Tab: the one before"),
+    "lines_up": ("↑ ↓", "Up or down one row; PgUp, PgDn ten rows"),
+    "first": ("Home", "To the first row; End: to the last"),
+    "chart_former": ("← →", "Chart: what it shows"),
+    "chart_shorter": ("- +", "Chart: fewer or more hours"),
+    "replay_slower": (", .", "Replay: slower, faster"),
+    "replay_next_alert": ("[ ]", "Replay: to the previous or the next alert"),
+    "replay_next_tend": ("{ }", "Replay: to the previous or the next tending"),
+}
+"""Keys whose row is for another one too: what is shown, what both do."""
+_SECONDS: Final = frozenset(
+    (
+        "former_part",
+        "lines_down",
+        "page_up",
+        "page_down",
+        "last",
+        "chart_next",
+        "chart_longer",
+        "replay_faster",
+        "replay_former_alert",
+        "replay_former_tend",
+    )
 )
-"""Keys that share a row: the first, the other, what is shown, what both do."""
-_SECONDS = frozenset(pair[1] for pair in _PAIRS) | {"page_up", "page_down"}
+"""Keys without a row of their own."""
+ABOUT: Final[dict[Part, str]] = {
+    "lines": "The worst lines, each by the limit it is nearest to: caution from 70, warning from 85, alarm "
+    "from 100 % of the bar. Lines that ask for nothing share the last row.",
+    "table": "Every line with all its figures; ↑ and ↓ choose one.",
+    "plan": "Ship, quay and lines from above, to scale.",
+    "line": "The chosen line: section, figures with their limits, what it did before.",
+    "chart": "A line or a gauge over the last hours.",
+    "wind": "From where how much wind the lines hold, and from what wind on she leaves her fenders.",
+    "ahead": "Tide, draughts, wind and every line in the hours to come, as expected.",
+    "rounds": "The rounds to come, as the sheet for the deck has them.",
+    "what_if": "What another tide, wind or length would do: ask with i.",
+    "alerts": "Every alert, worst first; a acknowledges the chosen one.",
+    "log": "What happened in the last 24 h.",
+    "handover": "What the relief has to know; k takes over.",
+    "gauges": "What each gauge says, and what doubts it.",
+    "remarks": "What is odd in the stay file, and what is not watched.",
+    "manual": "The manual, at its page on what is in sight.",
+    "help": "Keys, marks and states.",
+}
+"""What each part shows, in a sentence or two."""
 
 
 class HelpPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (view.scroll, view.watch.replay)
+        return (view.scroll, view.behind, view.watch.replay)
 
     def move(self, view: View, step: int) -> View:
         return scroll_by(view, step, len(help_rows(view, self.size.width)), self.size.height)
@@ -49,24 +87,41 @@ class HelpPage(Board):
 
 
 def help_rows(view: View, width: int) -> list[Strip]:
-    """Return the whole help for a page of this width."""
+    """Return the whole help for a page of this width: what is in sight, all keys, marks, cautions."""
     palette = view.palette
     wide = width >= TWO_COLUMNS_FROM
-    keys = [_key(palette, key) for key in KEYS if _has_row(key, view)]
-    notes = [*_cautions(palette, (width // 2 if wide else width) - 4), [], *_legend(palette)]
+    across = (width // 2 if wide else width) - 4
+    here, keys = _here(view, across), _keys(view, across)
+    notes = [*_legend(palette), [], *_cautions(palette, across)]
     if wide:
-        return _side_by_side(keys, notes, width, palette)
-    rows = [*_cautions(palette, width - 4), [], *_legend(palette), [], *keys]
+        return _side_by_side([*here, [], *keys], notes, width, palette)
+    rows = [*here, [], *keys, [], *notes]
     return [strip(row, width, palette.text) for row in rows]
 
 
-def _has_row(key: Key, view: View) -> bool:
-    return key.id not in _SECONDS and (view.watch.replay or not key.replay)
+def _here(view: View, width: int) -> list[list[Piece]]:
+    """Return what the part behind the help shows, and the keys that only it has."""
+    palette, part = view.palette, view.behind
+    rows: list[list[Piece]] = [[(f"  {PARTS[part]}", palette.strong)]]
+    rows += [[("  " + line, palette.text)] for line in wrap(ABOUT[part], width)]
+    return [*rows, *(row for key in KEYS if part in key.parts for row in _key(palette, key, width))]
 
 
-def _key(palette: Palette, key: Key) -> list[Piece]:
-    shown, words = next((pair[2:] for pair in _PAIRS if pair[0] == key.id), (key.shown, key.long))
-    return [(f"  {fill_to(shown, 7)}", palette.strong), (words, palette.text)]
+def _keys(view: View, width: int) -> list[list[Piece]]:
+    """Return the keys that are the same everywhere, then those of other parts."""
+    shown = [key for key in KEYS if key.id not in _SECONDS and (view.watch.replay or not key.replay)]
+    everywhere = [key for key in shown if not key.parts]
+    elsewhere = [key for key in shown if key.parts and view.behind not in key.parts]
+    return [row for key in (*everywhere, *elsewhere) for row in _key(view.palette, key, width)]
+
+
+def _key(palette: Palette, key: Key, width: int) -> list[list[Piece]]:
+    shown, words = _SHOWN.get(key.id, (key.shown, key.long))
+    starts = [fill_to(shown, KEY_CELLS), *[" " * KEY_CELLS] * 9]
+    return [
+        [(f"  {start}", palette.strong), (line, palette.text)]
+        for start, line in zip(starts, wrap(words, width - KEY_CELLS), strict=False)
+    ]
 
 
 def _legend(palette: Palette) -> list[list[Piece]]:

@@ -7,12 +7,17 @@ from textual.app import App
 from textual.driver import Driver
 from textual.events import Event, Key, Paste
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from alongside.screens.guard import guarded, log
-from alongside.screens.open_form import OpenForm, why_closed
+from alongside.screens.open_form import IN_SIGHT, OpenForm, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.plain_letters import with_plain_letters
-from alongside.screens.view import View
+from alongside.screens.view import View, turned_to
+
+
+class ConsoleScreen(Screen[None], inherit_bindings=False):
+    """The one screen: its keys are those of the app alone. Textual's own would take Tab."""
 
 
 class KeyApp(App[None], inherit_bindings=False):
@@ -29,6 +34,9 @@ class KeyApp(App[None], inherit_bindings=False):
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         return with_plain_letters(super().get_line_filters(), self.view.ascii)
+
+    def get_default_screen(self) -> Screen[None]:
+        return ConsoleScreen(id="_default")
 
     def show(self, view: View) -> None:
         """Bring a View on the screen."""
@@ -86,7 +94,8 @@ class KeyApp(App[None], inherit_bindings=False):
         why_not = why_closed(name, self.view)
         if why_not is None:
             self.form.name = name
-            self.show(self.view)
+            part = IN_SIGHT.get(name, self.view.part)
+            self.show(self.view if part == self.view.part else turned_to(self.view, part))
             self.form.open(self.screen_stack[0], self.view)
         elif why_not:
             self.reply(self.view, why_not)

@@ -1,35 +1,59 @@
-"""The bar at the foot of the screen: the keys of the page, as many as fit; all of them are in the help."""
+"""The rows at the foot of the screen: the deeds, the same on every page, with their keys."""
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 
 from textual.strip import Strip
 
 from alongside.screens.board import Board
 from alongside.screens.keys import KEYS, Key
-from alongside.screens.rows import Piece, flow, strip
+from alongside.screens.rows import Piece, length, strip
 from alongside.screens.view import View
+
+GAP = 2
+MOST_ROWS = 2
 
 
 class KeyBar(Board):
     def basis(self, view: View) -> Hashable:
-        return (view.page, view.watch.replay)
+        return view.watch.replay
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        """Return the rows in which every deed is named, two at most."""
+        return min(len(_in_rows(_fields(view), width - 1)), MOST_ROWS)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        palette = view.palette
-        keys = sorted((key for key in KEYS if _is_shown(key, view)), key=lambda key: key.id == "help")
-        fields: list[tuple[int, list[Piece]]] = [
-            (_rank(key), [(key.shown, palette.strong), (f" {key.short}", palette.label)]) for key in keys
-        ]
-        row = flow(fields, width - 1, ("  ", palette.text))
-        return [strip([(" ", palette.text), *row], width, palette.text)]
+        fields = _fields(view)
+        while len(rows := _in_rows(fields, width - 1)) > max(height, 1):
+            fields.remove(max(fields, key=lambda key: key.rank or 0))
+        text = view.palette.text
+        return [strip([(" ", text), *_pieces(row, view)], width, text) for row in rows]
 
 
-def _is_shown(key: Key, view: View) -> bool:
-    if key.id == "back":
-        return view.page != "lines"
-    here = not key.pages or view.page in key.pages
-    return key.rank is not None and here and (view.watch.replay or not key.replay)
+def _fields(view: View) -> list[Key]:
+    return [key for key in KEYS if key.rank is not None and (view.watch.replay or not key.replay)]
 
 
-def _rank(key: Key) -> int:
-    return 0 if key.id == "back" else (key.rank or 0)
+def _cells(key: Key) -> int:
+    return len(key.shown) + 1 + len(key.short)
+
+
+def _in_rows(keys: Sequence[Key], width: int) -> list[list[Key]]:
+    """Return keys over as many rows as they take, in order."""
+    rows: list[list[Key]] = [[]]
+    room = width
+    for key in keys:
+        if rows[-1] and _cells(key) > room:
+            rows.append([])
+            room = width
+        rows[-1].append(key)
+        room -= _cells(key) + GAP
+    return rows
+
+
+def _pieces(keys: Sequence[Key], view: View) -> list[Piece]:
+    pieces: list[Piece] = []
+    for key in keys:
+        if length(pieces):
+            pieces.append((" " * GAP, view.palette.text))
+        pieces += [(key.shown, view.palette.strong), (f" {key.short}", view.palette.label)]
+    return pieces

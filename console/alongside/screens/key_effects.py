@@ -9,6 +9,7 @@ from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing
 from alongside.screens.chart import other_hours, other_series
+from alongside.screens.open_form import NO_ALERT
 from alongside.screens.outcomes import Entered, RowAccepted
 from alongside.screens.view import View, chosen_alert, needs_answer
 from alongside.wording.marks import MARKS
@@ -17,7 +18,6 @@ from alongside.wording.times import clock
 
 PACES: Final = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0)
 """Speeds of a replay that keys step through."""
-NO_ALERT: Final = "No alerts"
 
 
 def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:

@@ -1,18 +1,18 @@
-"""Every key of the console: what it does, where it is shown."""
+"""Every key of the console: digits are pages, letters are deeds that are the same on every page."""
 
 from dataclasses import dataclass
 from typing import Final
 
 from textual.binding import Binding, BindingType
 
-from alongside.screens.view import PAGES, Page
+from alongside.screens.parts import PAGES, PARTS, Page, Part
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """`short` stands in the bar at the foot, `long` in the help. `rank` says which go first where room is
-    short (the highest); None keeps a key out of the bar. `pages` limits it to some pages, `replay` to
-    replays."""
+    """`short` stands on the screen, `long` in the help. `rank` says which go first from the rows at the foot
+    where room is short (the highest); None keeps a key out of them. A key of `parts` stands in the row of
+    their names instead; `replay` limits it to replays."""
 
     id: str
     keys: str
@@ -21,167 +21,119 @@ class Key:
     short: str
     long: str
     rank: int | None = None
-    pages: tuple[str, ...] = ()
+    parts: tuple[Part, ...] = ()
     replay: bool = False
 
 
-def _page(page: Page, keys: str, shown: str, long: str, rank: int) -> Key:
-    """Return the key of a page, by the name of that page."""
-    name = PAGES[page]
-    return Key(page, keys, shown, f"page('{page}')", name.lower(), f"{name}: {long}", rank)
+def _page(digit: int, page: Page) -> Key:
+    """Return the key of a page: its digit."""
+    name, parts = PAGES[page]
+    names = ", ".join(PARTS[part] for part in parts)
+    return Key(
+        f"page_{page}", str(digit), str(digit), f"page('{parts[0]}')", name.lower(), f"Page {name}: {names}"
+    )
+
+
+def _deed(name: str, keys: str, action: str, short: str, long: str, rank: int) -> Key:
+    return Key(name, keys, keys, action, short, long, rank)
+
+
+def _form(name: str, keys: str, short: str, long: str, rank: int) -> Key:
+    return Key(name, keys, keys, f"form('{name}_form')", short, long, rank)
+
+
+def _here(name: str, keys: str, shown: str, action: str, short: str, long: str, *parts: Part) -> Key:
+    return Key(name, keys, shown, action, short, long, None, parts)
+
+
+def _moves(name: str, keys: str, shown: str, action: str, long: str) -> Key:
+    return Key(name, keys, shown, action, "", long)
 
 
 def _replay(name: str, keys: str, shown: str, action: str, short: str, long: str, rank: int | None) -> Key:
-    return Key(f"replay_{name}", keys, shown, action, short, f"Replay: {long}", rank, replay=True)
+    return Key(f"replay_{name}", keys, shown, f"replay({action})", short, f"Replay: {long}", rank, (), True)
 
 
 KEYS: Final = (
-    Key("back", "escape", "esc", "step_back", "back", "Back to the lines; leave a form or the manual"),
-    Key("acknowledge", "a", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
-    Key(
+    *(_page(digit, page) for digit, page in enumerate(PAGES, start=1)),
+    _moves("next_part", "tab", "Tab", "part(1)", "The next part of the page; Shift and Tab: the one before"),
+    _moves("former_part", "shift+tab", "Shift-Tab", "part(-1)", "The part before"),
+    _moves("back", "escape", "Esc", "step_back", "Home to page Now; out of a form, the help, the manual"),
+    _moves("open", "enter", "Enter", "page('line')", "The chosen line on its page"),
+    _moves("lines_up", "up", "↑", "move(-1)", "Up one row"),
+    _moves("lines_down", "down", "↓", "move(1)", "Down one row"),
+    _moves("page_up", "pageup", "PgUp", "move(-10)", "Up ten rows"),
+    _moves("page_down", "pagedown", "PgDn", "move(10)", "Down ten rows"),
+    _moves("first", "home", "Home", "move(-9999)", "To the first row"),
+    _moves("last", "end", "End", "move(9999)", "To the last row"),
+    _deed("acknowledge", "a", "acknowledge", "ack", "Acknowledge the chosen alert, one at a time", 1),
+    _deed("silence", "s", "silence", "silence", "Silence all sound for 30 s", 2),
+    _form("tend", "t", "tend", "Record a tended line: slack, heave, or to a load", 3),
+    _form("on_deck", "x", "on deck", "Happened on deck: to a line or a winch brake", 4),
+    _form("reading", "r", "read", "Reading by hand: draughts, tide board, heel, wind", 5),
+    _form("note", "w", "note", "Write a note into the record", 6),
+    _form("what_if", "i", "what if", "What if: a line, a tug, wind, tide or current", 7),
+    _form("take_over", "k", "take over", "Take over the watch, with initials", 8),
+    _deed("next_alert", "n", "look('alert')", "next alert", "Choose the next alert, and its line", 12),
+    _deed("order", "o", "look('order')", "order", "Lines: worst first, or by position", 15),
+    _deed("pause", "p", "pause", "pause", "Pause the figures for two minutes; alerts go on", 13),
+    _deed("palette", "d", "palette", "dim", "Dim: day, dusk, night, plain", 11),
+    _deed("copy", "C", "copy", "copy", "Copy the chosen alert or line to the terminal's clipboard", 17),
+    _deed(
+        "save_view",
+        "E",
+        "save_view",
+        "to a file",
+        "Write what is in sight to a file, as picture and text",
+        18,
+    ),
+    _deed("mouse", "M", "mouse", "mouse", "Mouse: chooses, or leaves selecting text to the terminal", 19),
+    _here(
         "accept",
         "z",
         "z",
         "form('accept_form')",
         "accept",
         "Alerts: accept the chosen one for a time, with a reason",
-        1,
-        ("alerts",),
+        "alerts",
     ),
-    Key("silence", "s", "s", "silence", "silence", "Silence all sound for 30 s", 2),
-    Key("next_alert", "n", "n", "look('alert')", "next", "Choose the next alert, and its line", 5),
-    Key(
-        "tend",
-        "t",
-        "t",
-        "form('tend_form')",
-        "tend",
-        "Record a tended line: slack, heave, or to a load",
-        3,
-    ),
-    Key(
-        "on_deck",
-        "x",
-        "x",
-        "form('on_deck_form')",
-        "on deck",
-        "Happened on deck: to a line or a winch brake",
-        4,
-    ),
-    Key(
-        "reading",
-        "r",
-        "r",
-        "form('reading_form')",
-        "read",
-        "Reading by hand: draughts, tide board, heel, wind",
-        5,
-    ),
-    Key("note", "w", "w", "form('note_form')", "note", "Write a note into the record", 7),
-    Key("lines_up", "up", "↑", "move(-1)", "", "Up one row"),
-    Key("lines_down", "down", "↓", "move(1)", "", "Down one row"),
-    Key("page_up", "pageup", "PgUp", "move(-10)", "", "Up ten rows"),
-    Key("page_down", "pagedown", "PgDn", "move(10)", "", "Down ten rows"),
-    Key("first", "home", "Home", "move(-9999)", "", "To the first row"),
-    Key("last", "end", "End", "move(9999)", "", "To the last row"),
-    _page("alerts", "l", "l", "all alerts, worst first", 3),
-    _page("line", "enter", "Enter", "the chosen line in full", 8),
-    _page("chart", "c", "c", "a line or a gauge over the last hours", 7),
-    Key("chart_former", "left", "← →", "look('series', -1)", "what", "Chart: what it shows", 3, ("chart",)),
-    Key(
-        "chart_next",
-        "right",
-        "→",
-        "look('series', 1)",
-        "",
-        "Chart: what it shows, the other way",
-        None,
-        ("chart",),
-    ),
-    Key("chart_shorter", "minus", "- +", "look('hours', -1)", "hours", "Chart: fewer hours", 5, ("chart",)),
-    Key(
-        "chart_longer", "plus,equals_sign", "+", "look('hours', 1)", "", "Chart: more hours", None, ("chart",)
-    ),
-    _page("plan", "v", "v", "ship, quay and lines from above", 9),
-    _page("wind", "b", "b", "what wind the lines hold, fenders, place", 7),
-    _page("ahead", "f", "f", "tide, draughts, lines and rounds to come", 6),
-    Key(
-        "round",
-        "T",
-        "T",
-        "form('round_form')",
-        "done",
-        "Ahead: the next round was done as advised",
-        1,
-        ("ahead",),
-    ),
-    Key(
+    _here("round", "T", "T", "form('round_form')", "done", "Rounds: the next was done as advised", "rounds"),
+    _here(
         "wind_forecast",
         "W",
         "W",
         "form('wind_form')",
-        "forecast",
+        "wind forecast",
         "Ahead: wind as a weather forecast has it",
-        9,
-        ("ahead",),
+        "ahead",
+        "rounds",
     ),
-    Key(
-        "what_if",
-        "i",
-        "i",
-        "form('what_if_form')",
-        "what if",
-        "What if: a line, a tug, wind, tide or current",
-        8,
-    ),
-    _page("log", "h", "h", "what happened in the last 24 h", 10),
-    _page("gauges", "e", "e", "what each gauge says, and what doubts it", 7),
-    Key(
+    _here(
         "judge",
         "y",
         "y",
         "form('judge_form')",
         "right?",
         "Gauges: the doubtful one is right, or wrong",
-        1,
-        ("gauges",),
+        "gauges",
     ),
-    _page("remarks", "u", "u", "what is odd in the stay file, what is unwatched", 15),
-    _page("handover", "H", "H", "the watch on one page", 13),
-    Key(
-        "take_over",
-        "k",
-        "k",
-        "form('take_over_form')",
-        "take over",
-        "Take over the watch, with initials",
-        1,
-        ("handover",),
-    ),
-    Key("order", "o", "o", "look('order')", "order", "Lines: worst first, or by position", 11),
-    Key("pause", "p", "p", "pause", "pause", "Pause the figures; alerts go on", 9),
-    Key("palette", "d", "d", "palette", "dim", "Dim: day, dusk, night, plain", 12),
-    _replay("stop", "space", "Space", "replay('stop')", "stop", "stop it, or let it run", 3),
-    _replay("slower", "comma,less_than_sign", ", .", "replay('pace', -1)", "pace", "slower", 4),
-    _replay("faster", "full_stop,greater_than_sign", ".", "replay('pace', 1)", "", "faster", None),
-    _replay("seek", "g", "g", "form('seek_form')", "go to", "go to a time", 5),
-    _replay("step", "j", "j", "replay('step')", "step", "one second on, and stop", 6),
-    _replay(
-        "next_alert", "right_square_bracket", "[ ]", "replay('alert', 1)", "alert", "to the next alert", 7
-    ),
-    _replay(
-        "former_alert", "left_square_bracket", "[", "replay('alert', -1)", "", "to the previous alert", None
-    ),
-    _replay(
-        "next_tend", "right_curly_bracket", "{ }", "replay('tend', 1)", "tending", "to the next tending", 8
-    ),
-    _replay(
-        "former_tend", "left_curly_bracket", "{", "replay('tend', -1)", "", "to the previous tending", None
-    ),
-    Key("commands", "colon,ctrl+p", ":", "form('command_form')", "", "All commands by name"),
-    _page("manual", "m", "m", "its page on what is in sight", 14),
-    _page("help", "question_mark", "?", "keys, marks, states and cautions", 0),
-    Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "", "End the watch; asks first"),
+    _here("chart_former", "left", "← →", "look('series', -1)", "what", "Chart: what it shows", "chart"),
+    _moves("chart_next", "right", "→", "look('series', 1)", "Chart: what it shows, the other way"),
+    _here("chart_shorter", "minus", "- +", "look('hours', -1)", "hours", "Chart: fewer hours", "chart"),
+    _moves("chart_longer", "plus,equals_sign", "+", "look('hours', 1)", "Chart: more hours"),
+    _replay("stop", "space", "Space", "'stop'", "stop", "stop it, or let it run", 3),
+    _replay("slower", "comma,less_than_sign", ", .", "'pace', -1", "pace", "slower", 4),
+    _replay("faster", "full_stop,greater_than_sign", ".", "'pace', 1", "", "faster", None),
+    Key("replay_seek", "g", "g", "form('seek_form')", "go to", "Replay: go to a time", 5, (), True),
+    _replay("step", "j", "j", "'step'", "step", "one second on, and stop", 9),
+    _replay("next_alert", "right_square_bracket", "[ ]", "'alert', 1", "alerts", "to the next alert", 9),
+    _replay("former_alert", "left_square_bracket", "[", "'alert', -1", "", "to the previous alert", None),
+    _replay("next_tend", "right_curly_bracket", "{ }", "'tend', 1", "tending", "to the next tending", 14),
+    _replay("former_tend", "left_curly_bracket", "{", "'tend', -1", "", "to the previous tending", None),
+    _moves("commands", "colon,ctrl+p", ":", "form('command_form')", "All commands by name"),
+    _deed("manual", "m", "page('manual')", "manual", "Manual: its page on what is in sight", 10),
+    Key("help", "question_mark,f1", "?", "page('help')", "help", "Help: what is in sight, keys, marks", 0),
+    Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "end", "End the watch; asks first", 1),
 )
 
 

@@ -3,10 +3,12 @@
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from rich.cells import cell_len
 from rich.style import Style
 
+from alongside.alerts.bars import BAR_AT
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
@@ -16,6 +18,7 @@ from alongside.screens.stage_styles import WIDEST, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View
 from alongside.stay.causes import Cause
+from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
@@ -29,6 +32,8 @@ BAR_FROM, BAR_GOOD, BAR_TO = 10, 24, 44
 EXTRA_FROM = 6
 """Rank above which one can do without a column."""
 GAP = 1
+ON_BAR: Final = StageLimits(*(at / 100.0 for at in BAR_AT.values()))
+"""Where cautions, warnings and alarms begin on the bar of the worst limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +67,10 @@ class Column:
     bar: bool = False
 
 
-def columns_for(view: View, width: int) -> list[Column]:
-    """Return the columns that fit in `width` cells, whole, the bar as wide as the rest allows."""
-    columns = _all_columns(view)
+def columns_for(view: View, width: int, *, glance: bool = False) -> list[Column]:
+    """Return the columns that fit in `width` cells, whole, the bar as wide as the rest allows: those of a
+    glance, or every one."""
+    columns = _glance_columns(view) if glance else _all_columns(view)
     while len(columns) > 1:
         last = max(columns, key=lambda column: column.rank)
         for_bar = BAR_GOOD - BAR_FROM if last.rank > EXTRA_FROM else 0
@@ -103,11 +109,39 @@ def _all_columns(view: View) -> list[Column]:
         Column((f"down {unit}",), 7, 10, _down, right=True),
         Column((f"in {unit}",), 6, 11, _in, right=True),
     ]
+    return _without_empty(columns, rows)
+
+
+def _without_empty(columns: list[Column], rows: Sequence[LineRow]) -> list[Column]:
+    """Return columns without that of load cells where there are none, of brakes where none is asked of."""
     if not any(math.isfinite(row.measured_kn) for row in rows):
         columns = [column for column in columns if column.draw is not _gauge]
     if not any(row.asked for row in rows):
         columns = [column for column in columns if column.draw is not _slipped]
     return columns
+
+
+def _glance_columns(view: View) -> list[Column]:
+    """Return the columns about the worst of a line's limits, then those of the most telling single ones."""
+    rows, unit = view.figures.lines, view.stay.display.force
+    id_width = min(8, max([4, *(cell_len(safe(row.id)) for row in rows)]))
+    columns = [
+        Column(("",), WIDEST, 0, _stage),
+        Column(("line",), id_width, 0, _id),
+        Column(("role",), 6, 5, _role),
+        Column(("worst of its limits", "worst limit", "worst"), BAR_FROM, 0, _worst_bar, bar=True),
+        Column(("",), 5, 0, _worst_share, right=True),
+        Column(("because",), 7, 0, _because_worst),
+        Column((f"load {unit}",), 7 if unit == "kN" else 6, 1, _load, right=True),
+        Column(("slipped", "slip"), 8, 1, _slipped, right=True),
+        Column(("%/h",), 5, 2, _worst_trend, right=True),
+        Column(("down°",), 6, 7, _steep, right=True),
+        Column(("stretch",), 7, 8, _stretch, right=True),
+        Column(("WLL",), 5, 8, _share, right=True),
+        Column((f"gauge {unit}",), 8, 7, _gauge, right=True),
+        Column(("out m",), 6, 9, _out, right=True),
+    ]
+    return _without_empty(columns, rows)
 
 
 def _stage(cell: Cell, width: int) -> list[Piece]:
@@ -164,12 +198,41 @@ def _bar(cell: Cell, width: int) -> list[Piece]:
     return stretch_bar(cell.row.stretch_share, stage, limits, width, cell.palette, cell.on)
 
 
+def _worst_bar(cell: Cell, width: int) -> list[Piece]:
+    """Return the highest of its bars, with ticks where cautions, warnings and alarms begin."""
+    if not math.isfinite(cell.row.bar):
+        return [(fill_to("no limit", width), cell.palette.style(cell.palette.faint, cell.on))]
+    return stretch_bar(cell.row.bar / 100.0, _worst_stage(cell), ON_BAR, width, cell.palette, cell.on)
+
+
+def _worst_share(cell: Cell, width: int) -> list[Piece]:
+    return _figure(cell, percent(cell.row.bar / 100.0), width, _worst_stage(cell))
+
+
+def _because_worst(cell: Cell, width: int) -> list[Piece]:
+    """Return the cause of its highest bar."""
+    words = names.cause(cell.row.worst) if cell.row.worst else ""
+    return [(fill_to(words, width), value_style(cell.palette, _worst_stage(cell), cell.on))]
+
+
+def _worst_stage(cell: Cell) -> Stage:
+    return cell.row.stage or Stage.NORMAL
+
+
+def _worst_trend(cell: Cell, width: int) -> list[Piece]:
+    return _rate(cell, cell.row.bar_per_h / 100.0, width)
+
+
 def _stretch(cell: Cell, width: int) -> list[Piece]:
     return _figure(cell, percent(cell.row.stretch_share), width, _stage_of(cell, "stretch"))
 
 
 def _trend(cell: Cell, width: int) -> list[Piece]:
-    rate = cell.row.trend_per_h
+    return _rate(cell, cell.row.trend_per_h, width)
+
+
+def _rate(cell: Cell, rate: float, width: int) -> list[Piece]:
+    """Return arrow and points of per cent an hour."""
     if not math.isfinite(rate):
         return _figure(cell, "", width)
     arrow = trend_arrow(rate, STEADY_SHARE)

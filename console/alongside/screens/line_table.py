@@ -1,7 +1,12 @@
-"""The table of lines: stage, lead, stretch against its allowance, load, trend; worst first or by position."""
+"""The tables of lines: at a glance, each by the worst of its limits, quiet ones together in a row; and all,
+with every column, worst first or by position."""
 
 from collections.abc import Hashable, Sequence
+from dataclasses import replace
+from math import floor
+from typing import Final
 
+from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.cycle.picture import LineRow
@@ -11,9 +16,15 @@ from alongside.screens.rows import Piece, strip
 from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, chosen_line, lines_in_order, other_line
 from alongside.stay.stage import Stage
-from alongside.wording.marks import stage_text
+from alongside.wording.figures import counted
+from alongside.wording.marks import MARKS, stage_text
+from alongside.wording.safe import safe
 
 MARGIN = 2
+QUIET_BELOW: Final = 60.0
+"""Per cent of the bar below which a normal line shares a row with others."""
+LEAST: Final = 3
+"""So many lines have a row of their own whatever they are."""
 
 
 class LineTable(Board):
@@ -29,9 +40,27 @@ class LineTable(Board):
         """Return the rows that show every line."""
         return len(view.figures.lines) + 2
 
+    def clicked(self, view: View, x: int, y: int) -> View:
+        """Choose the line whose row is there."""
+        rows, chosen = self.rows(view), chosen_line(view)
+        room = self.size.height - 1
+        room -= len(rows) > room
+        first = _first_shown([row.id for row in rows].index(chosen.id) if chosen else 0, len(rows), room)
+        at = first + y - 1
+        return (
+            replace(view, line=rows[at].id) if y >= 1 and first <= at < min(len(rows), first + room) else view
+        )
+
+    def rows(self, view: View) -> list[LineRow]:
+        """Return the lines that have a row of their own."""
+        return lines_in_order(view)
+
+    def columns(self, view: View, width: int) -> list[Column]:
+        return columns_for(view, width)
+
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        rows, chosen = lines_in_order(view), chosen_line(view)
-        columns = columns_for(view, width - MARGIN - 1)
+        rows, chosen = self.rows(view), chosen_line(view)
+        columns = self.columns(view, width - MARGIN - 1)
         heading: list[Piece] = [(" " * MARGIN, view.palette.text), *titles(columns, view.palette)]
         room = height - 1
         if len(rows) > room:
@@ -47,6 +76,56 @@ class LineTable(Board):
         if len(rows) > room:
             strips.append(_footer(view, rows[:first], rows[first + room :], width))
         return strips
+
+
+class GlanceTable(LineTable):
+    """Lines that are quiet share the last row."""
+
+    def rows(self, view: View) -> list[LineRow]:
+        """Return the worst three, those near a limit, and the one that the watch chose."""
+        order = lines_in_order(view)
+        if view.by_position:
+            return order
+        return [row for at, row in enumerate(order) if at < LEAST or not is_quiet(row) or row.id == view.line]
+
+    def columns(self, view: View, width: int) -> list[Column]:
+        return columns_for(view, width, glance=True)
+
+    def rows_wanted(self, view: View, width: int, height: int) -> int:
+        shown = len(self.rows(view))
+        return shown + 1 + (shown < len(view.figures.lines))
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        shown = {row.id for row in self.rows(view)}
+        quiet = [row for row in lines_in_order(view) if row.id not in shown]
+        if not quiet:
+            return super().paint(view, width, height)
+        rows = super().paint(view, width, height - 1)
+        return [*rows, _quiet_row(view, quiet, width)]
+
+
+def is_quiet(row: LineRow) -> bool:
+    """Return whether a line asks for nothing: normal, and no limit near."""
+    return row.stage == Stage.NORMAL and not row.bar >= QUIET_BELOW
+
+
+def _quiet_row(view: View, quiet: Sequence[LineRow], width: int) -> Strip:
+    """Return `· 1, 2, 3, 5 …: all below 44 %`; where not all have room, how many they are."""
+    palette = view.palette
+    highest = max((row.bar for row in quiet if row.bar == row.bar), default=0.0)
+    below = f"all normal, below {floor(highest) + 1} %"
+    ids = [safe(row.id) for row in by_place(view, quiet)]
+    mark = MARKS[Stage.NORMAL]
+    text = f"{mark} {' '.join(ids)}  {below}"
+    if cell_len(text) > width - MARGIN - 1:
+        text = f"{mark} {counted(len(ids), 'more line')}, {below}"
+    return strip([(" " * MARGIN + text, palette.label)], width, palette.text)
+
+
+def by_place(view: View, rows: Sequence[LineRow]) -> list[LineRow]:
+    """Return lines in the order of the stay file."""
+    ids = {row.id for row in rows}
+    return [row for row in view.figures.lines if row.id in ids]
 
 
 def _flashing_lines(view: View) -> frozenset[str]:

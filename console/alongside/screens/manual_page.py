@@ -11,17 +11,20 @@ from alongside.reports.manual_pages import page
 from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.manual_text import manual_rows
 from alongside.screens.palettes import PALETTES
+from alongside.screens.parts import Part
 from alongside.screens.rows import Piece, strip
-from alongside.screens.view import Page, View
+from alongside.screens.view import View
 
-MANUAL: Final[dict[Page, str]] = {
+MANUAL: Final[dict[Part, str]] = {
     "lines": "console",
+    "table": "console",
     "alerts": "alerts",
     "line": "mechanics",
     "chart": "console",
     "plan": "console",
     "wind": "holding",
     "ahead": "ahead",
+    "rounds": "ahead",
     "what_if": "ahead",
     "log": "record",
     "gauges": "gauges",

@@ -1,10 +1,15 @@
 """The messages that screens pass."""
 
+from typing import TYPE_CHECKING
+
 from textual.message import Message
 
 from alongside.cycle.picture import Picture
 from alongside.reports.remarks.text import Remarks
 from alongside.screens.question import Answer
+
+if TYPE_CHECKING:
+    from alongside.screens.board import Board
 
 
 class PictureArrived(Message):
@@ -43,3 +48,27 @@ class PartFailed(Message):
         super().__init__()
         self.part = part
         self.fault = fault
+
+
+class ViewWritten(Message):
+    """What was in sight was written to files, or why not, in words."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
+
+
+class Clicked(Message):
+    """The mouse pressed on a cell of a board."""
+
+    def __init__(self, board: "Board", x: int, y: int) -> None:
+        super().__init__()
+        self.board, self.x, self.y = board, x, y
+
+
+class Scrolled(Message):
+    """The wheel of the mouse turned over a board, by so many rows."""
+
+    def __init__(self, board: "Board", step: int) -> None:
+        super().__init__()
+        self.board, self.step = board, step

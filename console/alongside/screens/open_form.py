@@ -8,9 +8,20 @@ from textual.screen import Screen
 
 from alongside.screens.form import Form
 from alongside.screens.outcomes import Outcome, Passed
+from alongside.screens.parts import Part
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
 
+NO_ALERT: Final = "No alerts"
+IN_SIGHT: Final[dict[str, Part]] = {
+    "take_over_form": "handover",
+    "round_form": "rounds",
+    "judge_form": "gauges",
+    "accept_form": "alerts",
+    "wind_form": "ahead",
+}
+"""The part that is in sight while a form is filled in: who takes over has read the hand-over, who accepts the
+alert, who judges a gauge both values."""
 LOOKS_ONLY: Final = "Not done: this console only looks"
 ACTING: Final = (
     "tend_form",
@@ -29,14 +40,8 @@ ACTING: Final = (
 
 def why_closed(form: str, view: View) -> str | None:
     """Return why a form cannot be opened in this View, "" where its key does nothing; None where it can."""
-    if form == "take_over_form" and view.page != "handover":
-        return ""  # who takes over has the hand-over in sight
-    if form == "round_form" and view.page != "ahead":
-        return ""  # who records a round as done has it in sight
-    if form == "judge_form" and view.page != "gauges":
-        return ""  # who judges has both values in sight
-    if form == "accept_form" and (view.page != "alerts" or not view.watch.alerts):
-        return ""  # who accepts has the alert in sight
+    if form == "accept_form" and not view.watch.alerts:
+        return NO_ALERT
     if form in ACTING and view.watch.look_only:
         return LOOKS_ONLY
     if form == "seek_form" and not view.watch.replay:

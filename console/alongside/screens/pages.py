@@ -10,11 +10,10 @@ from textual.widget import Widget
 from alongside.alerts.model import Alert
 from alongside.screens.accept_form import AcceptForm
 from alongside.screens.acknowledge_form import AcknowledgeForm
-from alongside.screens.advice_band import LISTS, SMALL_BELOW, AdviceBand
+from alongside.screens.advice_band import AdviceBand
 from alongside.screens.ahead_page import AheadPage
 from alongside.screens.alert_page import AlertPage
 from alongside.screens.alert_strip import AlertStrip
-from alongside.screens.banner import Banner
 from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
 from alongside.screens.command_form import CommandForm
@@ -25,21 +24,26 @@ from alongside.screens.help_page import HelpPage
 from alongside.screens.judge_form import JudgeForm
 from alongside.screens.key_bar import KeyBar
 from alongside.screens.line_page import LinePage
-from alongside.screens.line_table import LineTable
+from alongside.screens.line_table import GlanceTable, LineTable
 from alongside.screens.log_page import LogPage
 from alongside.screens.manual_page import ManualPage
+from alongside.screens.next_row import NextRow
 from alongside.screens.note_form import NoteForm
 from alongside.screens.on_deck_form import OnDeckForm
+from alongside.screens.page_bar import PageBar
+from alongside.screens.part_bar import PartBar
+from alongside.screens.parts import HOME, PARTS, is_now
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.reading_form import ReadingForm
 from alongside.screens.remarks_page import RemarksPage
 from alongside.screens.round_form import RoundForm
+from alongside.screens.rounds_page import RoundsPage
 from alongside.screens.seek_form import SeekForm
 from alongside.screens.side import Side, TableSide
 from alongside.screens.take_over_form import TakeOverForm
 from alongside.screens.tend_form import TendForm
-from alongside.screens.view import PAGES, View
+from alongside.screens.view import SMALL_BELOW, View, is_dense
 from alongside.screens.vitals import Vitals
 from alongside.screens.what_if_form import WhatIfForm
 from alongside.screens.what_if_page import WhatIfPage
@@ -69,23 +73,27 @@ FORMS = (
 
 def all_boards() -> ComposeResult:
     """Return every board and form, mounted once."""
+    yield PageBar("pages")
     yield AdviceBand("advice")
+    yield NextRow("next")
     yield Vitals("vitals")
-    yield Banner("banner")
+    yield PartBar("parts")
     with Horizontal(id="lines_page"):
         with TableSide(id="table_side"):
-            yield LineTable("table")
+            yield GlanceTable("glance")
             yield WindPage("side_wind")
         with Side(id="side"):
             yield Plan("side_plan")
             yield FenderStrip("side_fenders")
             yield Chart("side_chart")
     for page in (
+        LineTable("table_page"),
         AlertPage("alerts_page"),
         ChartPage("chart_page"),
         Plan("plan_page"),
         WindPage("wind_page"),
         AheadPage("ahead_page"),
+        RoundsPage("rounds_page"),
         WhatIfPage("what_if_page"),
         LinePage("line_page"),
         LogPage("log_page"),
@@ -116,18 +124,21 @@ def all_boards() -> ComposeResult:
 
 
 def arrange(screen: Screen[Any], view: View, form: str) -> None:
-    """Show the boards of the View's page and the open form (its id, "" for none)."""
+    """Show the boards of the View's part and the open form (its id, "" for none)."""
     width, height = screen.size
-    small = height < SMALL_BELOW
+    now = is_now(view.part)
     find = screen.get_widget_by_id
-    for page in PAGES:
-        _display(find(f"{page}_page"), page == view.page)
-    _display(find("vitals"), not (small and view.page != "lines"))
+    for part in PARTS:
+        _display(find(f"{part}_page"), part == view.part)
+    _display(find("next"), now)
+    _display(find("keys"), not is_dense(view, height))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
-    _display(find("alert_strip"), not form and view.page != "alerts" and not (small and view.page in LISTS))
+    _display(find("alert_strip"), not form and view.part != "alerts" and (now or height >= SMALL_BELOW))
     for name in FORMS:
         _display(find(name), name == form)
-    for name in ("advice", "alert_strip"):
+    if view.part == HOME:
+        find("table_side", TableSide).share(view)
+    for name in ("advice", "vitals", "alert_strip", "keys"):
         board = find(name, Board)
         rows = board.rows_wanted(view, width, height)
         if board.styles.height is None or board.styles.height.value != rows:
@@ -144,6 +155,6 @@ def _display(widget: Widget, on: bool) -> None:
         widget.display = on
 
 
-def page_of(screen: Screen[Any], view: View) -> Board:
+def board_of(screen: Screen[Any], view: View) -> Board:
     """Return the board that moving keys act on."""
-    return screen.get_widget_by_id("table" if view.page == "lines" else f"{view.page}_page", Board)
+    return screen.get_widget_by_id("glance" if view.part == HOME else f"{view.part}_page", Board)

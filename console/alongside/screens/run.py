@@ -13,7 +13,9 @@ from alongside.screens.terminal_letters import NOTICE, environment_at_start, has
 from alongside.stay.model import Stay
 
 
-def run_console(desk: Desk, stay: Stay, palette: str = "day", plain_letters: bool | None = None) -> int:
+def run_console(
+    desk: Desk, stay: Stay, palette: str = "day", plain_letters: bool | None = None, *, mouse: bool = True
+) -> int:
     """Run the console on the terminal until the watch ends it; return the exit status of the process. Letters
     are plain where asked for, and where nothing is asked but the terminal has no others: then it is said.
 
@@ -23,7 +25,7 @@ def run_console(desk: Desk, stay: Stay, palette: str = "day", plain_letters: boo
     app = ConsoleApp(desk, stay, palette, driver=_driver(), plain_letters=plain, notice=notice)
     with ended_by_signals(app.interrupt, desk.stop):
         try:
-            app.run(mouse=False)
+            app.run(mouse=mouse)
         finally:
             desk.stop()
     if app.failure is not None:

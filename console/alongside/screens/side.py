@@ -4,8 +4,9 @@ from textual.containers import Vertical
 
 from alongside.screens.chart import Chart
 from alongside.screens.fender_rows import FenderStrip
-from alongside.screens.line_table import LineTable
+from alongside.screens.line_table import GlanceTable
 from alongside.screens.plan import Plan
+from alongside.screens.view import View
 from alongside.screens.wind_page import LEAST, WindPage
 
 CHART_LEAST = 7
@@ -40,16 +41,20 @@ class TableSide(Vertical):
     """The table and, where it leaves room, the wind that the lines hold."""
 
     def on_resize(self) -> None:
-        self.share()
+        if (view := self.query_one(GlanceTable).view) is not None:
+            self.share(view)
 
-    def share(self) -> None:
-        table, hold = self.query_one(LineTable), self.query_one(WindPage)
-        if table.view is None or not self.size.width:
+    def share(self, view: View) -> None:
+        """Give each the room that it needs for a View."""
+        table, hold = self.query_one(GlanceTable), self.query_one(WindPage)
+        if not self.size.width:
             return
         width, height = self.size
-        wanted = table.rows_wanted(table.view, width, height)
-        both = table.view.stay.balance and width >= LEAST[0] and height - wanted >= LEAST[1]
-        table.styles.height = wanted if both else "1fr"
+        wanted = table.rows_wanted(view, width, height)
+        both = view.stay.balance and width >= LEAST[0] and height - wanted >= LEAST[1]
+        rows = wanted if both else "1fr"
+        if table.styles.height is None or (both, str(table.styles.height)) != (hold.display, str(rows)):
+            table.styles.height = rows
         hold.display = both
         if both:
-            hold.show(table.view)
+            hold.show(view)

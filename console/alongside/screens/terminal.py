@@ -51,6 +51,18 @@ class TerminalDriver(LinuxDriver):
         super().start_application_mode()  # type: ignore[no-untyped-call]
         threading.Thread(target=self._wait_for_end_of_terminal, daemon=True).start()
 
+    def _enable_mouse_support(self) -> None:
+        """Ask for presses and the wheel alone: moves would come by the hundred, and nothing hangs on one."""
+        if self._mouse:
+            self.write("\x1b[?1000h\x1b[?1006h")
+
+    def _disable_mouse_support(self) -> None:
+        if self._mouse:
+            self.write("\x1b[?1006l\x1b[?1000l")
+
+    def _enable_mouse_pixels(self) -> None:
+        """Cells are enough."""
+
     def _wait_for_end_of_terminal(self) -> None:
         """A terminal that hangs up gives no keys and no error: Textual would read it for ever."""
         hang_up = select.poll()

@@ -1,51 +1,23 @@
 """The View: all that the screen shows at this moment, frozen. Parts of the screen are drawn from it alone."""
 
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final
 
 from alongside.alerts.model import Alert, Key, Standing
 from alongside.cycle.picture import LineRow, Picture
 from alongside.reports.remarks.text import Remarks
 from alongside.screens.palettes import Palette
+from alongside.screens.parts import HOME, OVER_ANY, Part
 from alongside.screens.question import Answer, Question
+from alongside.screens.row_order import Ranked, steady_order
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.wording.marks import UNKNOWN_STAGES
 
-Page = Literal[
-    "lines",
-    "alerts",
-    "line",
-    "chart",
-    "plan",
-    "wind",
-    "ahead",
-    "what_if",
-    "log",
-    "gauges",
-    "remarks",
-    "handover",
-    "manual",
-    "help",
-]
-PAGES: Final[dict[Page, str]] = {
-    "lines": "Lines",
-    "alerts": "Alerts",
-    "line": "Line",
-    "chart": "Chart",
-    "plan": "Plan",
-    "wind": "Wind",
-    "ahead": "Ahead",
-    "what_if": "What if",
-    "log": "Log",
-    "gauges": "Gauges",
-    "remarks": "Remarks",
-    "handover": "Hand-over",
-    "manual": "Manual",
-    "help": "Help",
-}
-"""The name of each page: the same as its title, at its key, in the help and in the manual."""
-
+SMALL_BELOW: Final = 30
+"""Rows of the screen below which it is small."""
+DENSE_FROM: Final = 14
+"""Alerts that have room below the rows of every page on a small screen."""
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""
 
@@ -63,7 +35,8 @@ class View:
     palette: Palette
     figures: Picture
     watch: Picture
-    page: Page = "lines"
+    part: Part = HOME
+    """What fills the room in the middle."""
     line: str | None = None
     """The chosen line; None follows the worst."""
     alert: Key | None = None
@@ -71,6 +44,8 @@ class View:
     channel: str | None = None
     """The chosen gauge; None follows the first that is doubtful."""
     by_position: bool = False
+    order: tuple[str, ...] = ()
+    """Lines as they stood in order last, worst first."""
     scroll: int = 0
     hours: int = 6
     series: str = "stretch_share"
@@ -87,8 +62,8 @@ class View:
     """It should be by now."""
     reply: str = ""
     """What a key did, in words."""
-    behind: Page = "lines"
-    """The page from which the manual was opened, to which Escape leads back."""
+    behind: Part = HOME
+    """The part over which the manual or the help was opened, to which Escape leads back."""
     ascii: bool = False
     """Whether the terminal has no more than plain letters."""
     asked: Question | None = None
@@ -105,12 +80,25 @@ class View:
     """A part of the screen that failed, since when and why."""
 
 
-def turned_to(view: View, page: Page) -> View:
-    """Return the View with a page in sight; from the page that is in sight it leads back: from the manual to
-    the page it was opened on, else to the lines."""
-    if page == view.page:
-        page = view.behind if page == "manual" else "lines"
-    return replace(view, page=page, behind=view.page, scroll=0)
+def turned_to(view: View, part: Part) -> View:
+    """Return the View with a part in sight. The key of the manual and of the help leads back, when pressed
+    again, to what they lie over; the help of the manual lies over the same."""
+    if part not in OVER_ANY:
+        return replace(view, part=part, scroll=0)
+    if part == view.part:
+        return replace(view, part=view.behind, scroll=0)
+    behind = view.behind if view.part in OVER_ANY else view.part
+    return replace(view, part=part, behind=behind, scroll=0)
+
+
+def stepped_back(view: View) -> View:
+    """Return the View after Escape: from the help and the manual to what they lie over, else home."""
+    return turned_to(view, view.behind if view.part in OVER_ANY else HOME)
+
+
+def is_dense(view: View, height: int) -> bool:
+    """Return whether alerts need nearly all of a small screen: twenty of them stand in sight then."""
+    return view.part == "alerts" and height < SMALL_BELOW and len(view.watch.alerts) > DENSE_FROM
 
 
 def needs_answer(alert: Alert) -> bool:
@@ -133,19 +121,21 @@ def severity(row: LineRow) -> float:
     return float(UNKNOWN_STAGES.get(row.no_length.name, 0.5)) if row.stage is None else float(row.stage)
 
 
-def pressure(row: LineRow) -> float:
-    """Return how near a line is to its allowance: the larger of its shares, rounded so that rows do not
-    change places with every ripple; -1 where not known."""
-    shares = [share for share in (row.stretch_share, row.load_share) if share == share]
-    return round(max(shares), 1) if shares else -1.0
-
-
 def lines_in_order(view: View) -> list[LineRow]:
-    """Return rows as the table shows them: worst first, or as the stay file has them."""
-    rows = list(view.figures.lines)
+    """Return rows as the table shows them: worst first, each keeping its place among equals, or as the stay
+    file has them."""
+    rows = view.figures.lines
     if view.by_position:
-        return rows
-    return sorted(rows, key=lambda row: (-severity(row), -pressure(row)))
+        return list(rows)
+    ranked = [Ranked(row.id, severity(row), row.bar) for row in rows]
+    by_id = {row.id: row for row in rows}
+    return [by_id[each] for each in steady_order(ranked, view.order)]
+
+
+def settled(view: View) -> View:
+    """Return the View with the present order of its lines, from which the next one is worked out."""
+    order = tuple(row.id for row in lines_in_order(replace(view, by_position=False)))
+    return view if order == view.order else replace(view, order=order)
 
 
 def chosen_line(view: View) -> LineRow | None:

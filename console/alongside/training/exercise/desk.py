@@ -27,7 +27,8 @@ class ExerciseDesk(ReplayDesk):
 
     def __init__(self, exercise: Exercise, speed: float = 1.0) -> None:
         def shown(picture: Picture) -> Picture:
-            return picture if exercise.shows.advice else replace(picture, advice=NO_ADVICE)
+            advice = picture.advice if exercise.shows.advice else NO_ADVICE
+            return replace(picture, advice=advice, exercise=True)
 
         source = log_source_of(exercise)
         first = source.rewound().starts_at

@@ -1,6 +1,8 @@
-"""The rule above each page: what the page is or, in its place, what must be known of the screen itself."""
+"""The rule above each part: the names of the parts of this page or, in their place, what must be known of the
+screen itself."""
 
 from collections.abc import Hashable
+from typing import Final
 
 from rich.cells import cell_len
 from textual.strip import Strip
@@ -8,10 +10,13 @@ from textual.strip import Strip
 from alongside.cycle.holding_words import shorter
 from alongside.screens.board import Board
 from alongside.screens.gauge_words import BEARS_HOLDING, unsure
+from alongside.screens.keys import KEYS
+from alongside.screens.page_bar import PRESENT
 from alongside.screens.palettes import Palette
+from alongside.screens.parts import OVER_ANY, PAGES, PARTS, Part, page_of
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.stage_styles import stage_style
-from alongside.screens.view import PAGES, View
+from alongside.screens.view import View, turned_to
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted
@@ -20,7 +25,7 @@ from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
 
-class Banner(Board):
+class PartBar(Board):
     def basis(self, view: View) -> Hashable:
         silent = short_span(view.silent_s) if view.silent_s is not None else ""
         watch = view.watch
@@ -34,7 +39,8 @@ class Banner(Board):
         )
         of_log = (watch.reading, watch.unrecorded)
         of_keys = (view.reply, view.pending, view.overdue, view.notice)
-        return (view.page, view.by_position, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
+        place = (view.part, view.behind, view.by_position)
+        return (place, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -44,20 +50,60 @@ class Banner(Board):
             room = width - length(pieces) - 3
             if room > 12:
                 pieces += [("─", palette.frame), (fit(f" {text} ", room), style)]
-        holds = _holds(view, width - length(pieces) - 4)
         if not notices:
-            pieces, holds = _titled(view, width)
-        line: Piece = ("─" * (width - length(pieces) - length(holds)), palette.frame)
-        return [strip([*pieces, line, *holds], width, palette.frame)]
+            pieces = _names(view)
+        right = _keys_here(view, width - length(pieces) - 2)
+        if view.part in WITH_HOLDING and not right:
+            right = _holds(view, width - length(pieces) - 4)
+        line: Piece = ("─" * (width - length(pieces) - length(right)), palette.frame)
+        return [strip([*pieces, line, *right], width, palette.frame)]
+
+    def clicked(self, view: View, x: int, y: int) -> View:
+        """Turn to the part whose name is there."""
+        at = 0
+        for part, (text, _style) in zip(_parts(view), _names(view)[1:], strict=True):
+            at += cell_len(text)
+            if 1 <= x <= at and not _notices(view, view.palette):
+                return turned_to(view, part)
+        return view
 
 
-def _titled(view: View, width: int) -> tuple[list[Piece], list[Piece]]:
-    """Return title and holding; the title in short where that leaves room for one clause more."""
-    forms: list[tuple[list[Piece], list[Piece]]] = []
-    for title in _titles(view):
-        pieces: list[Piece] = [("─", view.palette.frame), (f" {title} ", view.palette.label)]
-        forms.append((pieces, _holds(view, width - length(pieces) - 4)))
-    return max(forms, key=lambda both: length(both[1]))
+WITH_HOLDING: Final[tuple[Part, ...]] = ("lines", "table", "plan")
+"""Parts above which stands what the lines hold; page Wind says it itself."""
+
+
+def _parts(view: View) -> tuple[Part, ...]:
+    """Return the parts that Tab leads to; over any page the help or the manual beside the part behind it."""
+    if view.part in OVER_ANY:
+        return (view.behind, view.part)
+    return PAGES[page_of(view.part)][1]
+
+
+def _names(view: View) -> list[Piece]:
+    palette = view.palette
+    pieces: list[Piece] = [("─", palette.frame)]
+    for part in _parts(view):
+        here = part == view.part
+        name = "By position" if part == "lines" and view.by_position else PARTS[part]
+        style = palette.style(palette.ink, bold=True) if here else palette.label
+        pieces.append((f"{PRESENT if here else ' '}{name} ", style))
+    return pieces
+
+
+def _keys_here(view: View, room: int) -> list[Piece]:
+    """Return the keys of this part, as many as fit, and that Tab leads on."""
+    palette = view.palette
+    keys = [(key.shown, key.short) for key in KEYS if view.part in key.parts]
+    if view.part == "alerts":
+        keys += [("a", "ack"), ("?", "help"), (str(len(view.watch.alerts)), "alerts")]
+    keys += [("Tab", "next")] if len(_parts(view)) > 1 and view.part not in WITH_HOLDING else []
+    pieces: list[Piece] = []
+    for shown, short in keys:
+        more: list[Piece] = [(f" {shown}", palette.strong), (f" {short} ", palette.label)]
+        if length(pieces) + length(more) > room:
+            break
+        pieces += more
+    return pieces
 
 
 def _holds(view: View, room: int) -> list[Piece]:
@@ -85,10 +131,13 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
     """Return what must be known of the screen itself, most pressing first."""
     notices: list[Piece] = []
     loud = palette.style(palette.warning, bold=True, reverse=True)
-    if view.silent_s is not None:
-        notices.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
     if view.watch.keeping:
         notices.append((safe(view.watch.keeping), palette.strong))
+    if view.watch.unkept:
+        then = "press k to take over" if view.watch.can_keep else "these are the last figures"
+        notices.append((f"NOBODY KEEPS WATCH  {then}", loud))
+    if view.silent_s is not None:
+        notices.append((f"NO NEW FIGURES for {short_span(view.silent_s)}", loud))
     if view.pending and view.overdue:
         notices.append((view.pending, loud))
     if view.paused_at is not None:
@@ -108,16 +157,6 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
         notices.append((view.fault, palette.style(palette.stage(Stage.WARNING), bold=True)))
     if view.notice and not notices:
         notices.append((view.notice, palette.strong))
-    if view.watch.unkept:
-        then = "press k to take over" if view.watch.can_keep else "these are the last figures"
-        notices.append((f"NOBODY KEEPS WATCH  {then}", loud))
-    elif view.watch.look_only:
+    if view.watch.look_only and not view.watch.unkept:
         notices.append(("LOOKS ONLY  another console keeps the watch", palette.strong))
     return notices
-
-
-def _titles(view: View) -> tuple[str, ...]:
-    """Return the titles of the page, the longest first."""
-    if view.page == "lines":
-        return ("Lines by position" if view.by_position else "Lines, worst first"), "Lines"
-    return (PAGES[view.page],)

@@ -1,0 +1,195 @@
+"""The figures that matter in large digits: wind, what lines hold, tide, water under the keel, worst line."""
+
+import math
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+from rich.style import Style
+
+from alongside.cycle.picture import Picture
+from alongside.cycle.to_come import water
+from alongside.mechanics.holding_search import CAP_MS
+from alongside.screens.arrows import trend_arrow
+from alongside.screens.fender_words import why_no_holding
+from alongside.screens.gauge_words import BEARS_HOLDING, missing, unsure
+from alongside.screens.letters import large
+from alongside.screens.palettes import Palette
+from alongside.screens.rows import Piece, fill_to
+from alongside.screens.stage_styles import value_style
+from alongside.screens.view import View
+from alongside.screens.vital_fields import STEADY_TIDE, clearance, is_doubtful, keel_stage
+from alongside.screens.wind_page import wind_stage
+from alongside.stay.stage import Stage
+from alongside.wording import names
+from alongside.wording.figures import bearing, figure, held_speed, percent, speed_figure
+from alongside.wording.marks import MARKS, NOT_KNOWN
+from alongside.wording.safe import safe
+from alongside.wording.times import DayClock
+
+GAP = 3
+KEEL = 3
+"""Rank of the water under the keel."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """A figure in large digits with its name and two more rows beside it. `cells` is the room that its digits
+    may need, so that no other tile moves when it changes; `rank`: the highest goes first."""
+
+    rank: int
+    digits: str
+    widest: str
+    beside: tuple[str, str, str]
+    stage: Stage = Stage.NORMAL
+    beside_widest: int = 0
+
+    def cells(self, *, double: bool) -> int:
+        """Return the room it takes."""
+        digits = cell_len(large(self.widest, double=double)[0])
+        return digits + 1 + max(self.beside_widest, *map(cell_len, self.beside))
+
+    def rows(self, palette: Palette, *, double: bool) -> list[list[Piece]]:
+        """Return its rows: 3, or 5 at double size, each as wide as it takes."""
+        drawn = large(self.digits, double=double)
+        width = cell_len(large(self.widest, double=double)[0])
+        style = value_style(palette, self.stage) if self.stage else palette.strong
+        beside = _spread(self._marked(), len(drawn))
+        side = self.cells(double=double) - width - 1
+        labels = [palette.label, palette.text, palette.text]
+        inks: list[Style] = [labels[min(at, 2)] for at in range(len(drawn))]
+        return [
+            [(" " * (width - cell_len(row)) + row, style), (" ", palette.text), (fill_to(words, side), ink)]
+            for row, words, ink in zip(drawn, beside, inks, strict=True)
+        ]
+
+    def _marked(self) -> tuple[str, str, str]:
+        name, unit, more = self.beside
+        return (f"{MARKS[self.stage]} {name}" if self.stage > Stage.NORMAL else name), unit, more
+
+
+def _spread(rows: tuple[str, str, str], height: int) -> list[str]:
+    return [*rows] + [""] * (height - 3)
+
+
+def tile_rows(view: View, width: int, *, double: bool) -> list[list[Piece]]:
+    """Return the tiles side by side, as many as fit by their rank, each in its place whatever it shows."""
+    palette, kept = view.palette, _that_fit(view, width, double)
+    blocks = [tile.rows(palette, double=double) for tile in kept]
+    spare = max(width - _cells(kept, double), 0)
+    gap: Piece = (" " * min(GAP + spare // max(len(kept) - 1, 1), 9), palette.text)
+    rows: list[list[Piece]] = []
+    for parts in zip(*blocks, strict=True):
+        row: list[Piece] = [(" ", palette.text)]
+        for at, part in enumerate(parts):
+            row += [gap, *part] if at else part
+        rows.append(row)
+    return rows
+
+
+def _that_fit(view: View, width: int, double: bool) -> list[Tile]:
+    tiles = [_wind(view), _holds(view), _tide(view), _under_keel(view), _worst(view)]
+    kept = [tile for tile in tiles if tile is not None]
+    while len(kept) > 1 and _cells(kept, double) > width:
+        kept.remove(max(kept, key=lambda tile: tile.rank))
+    return kept
+
+
+def has_keel(view: View, width: int, *, double: bool) -> bool:
+    """Return whether the water under the keel has room among the tiles."""
+    return any(tile.rank == KEEL for tile in _that_fit(view, width, double))
+
+
+def _cells(tiles: list[Tile], double: bool) -> int:
+    return sum(tile.cells(double=double) for tile in tiles) + GAP * (len(tiles) - 1) + 2
+
+
+def _digits(value: float, text: str, *, doubtful: bool = False) -> str:
+    """Return a figure for large digits, with the mark of doubt; a dash where it is not known."""
+    return "-" if not math.isfinite(value) else f"{text}?" if doubtful else text
+
+
+def _wind(view: View) -> Tile:
+    picture, display = view.figures, view.stay.display
+    speed = speed_figure(picture.wind_ms, display)
+    if not math.isfinite(picture.wind_ms):
+        why = missing(picture, "wind_speed").removeprefix("wind: ") or "no gauge"
+        return Tile(0, "-", "00", ("WIND", why if len(why) < 14 else NOT_KNOWN, ""), beside_widest=10)
+    come_from = bearing(picture.wind_from_deg)
+    come_from += "?" if unsure(picture, ("wind_from", "heading")) else ""
+    gust = speed_figure(picture.wind_gust_ms, display)
+    beside = (f"WIND {display.speed}", f"from {come_from}", f"gust {gust}")
+    digits = _digits(picture.wind_ms, speed, doubtful=is_doubtful(picture, "wind_speed"))
+    return Tile(0, digits, "00", beside, wind_stage(view.watch), beside_widest=10)
+
+
+def _holds(view: View) -> Tile | None:
+    """Return the wind that the lines hold about where it blows, how much of it blows, and from what wind on
+    she comes off her fenders."""
+    picture, display = view.figures, view.stay.display
+    if not view.stay.balance:
+        return None
+    holds_ms, stage = picture.holds_ms, wind_stage(view.watch)
+    if not math.isfinite(holds_ms):
+        why = "see page 3" if why_no_holding(picture) else "no wind yet"
+        return Tile(1, "-", "00", ("LINES HOLD", why, ""), beside_widest=12)
+    more = "more than" if holds_ms >= CAP_MS else ""
+    digits = held_speed(holds_ms, display, CAP_MS).split(" ")[-2]
+    digits += "?" if unsure(view.watch, BEARS_HOLDING) else ""
+    share = picture.wind_ms / holds_ms if holds_ms > 0.0 else math.nan
+    name = f"LINES HOLD {more}" if more else "LINES HOLD"
+    used = f"{display.speed}, used {percent(share)}" if math.isfinite(share) else display.speed
+    return Tile(1, digits, "00", (name, used, _contact(picture)), stage, beside_widest=15)
+
+
+def _contact(picture: Picture) -> str:
+    """Return `off fenders 46`: the wind in which she comes off from about where it blows."""
+    holding = picture.holding
+    contact = math.nan if holding is None else holding.contact_about(picture.wind_from_deg)
+    if not math.isfinite(contact) or contact >= CAP_MS:
+        return ""
+    return f"off fenders {held_speed(contact, picture.stay.display).split(' ')[-2]}"
+
+
+def _tide(view: View) -> Tile:
+    picture, display = view.figures, view.stay.display
+    if not math.isfinite(picture.tide):
+        why = missing(picture, "tide").removeprefix("tide: ")
+        return Tile(2, "-", "00.00", ("TIDE", why if len(why) < 14 else NOT_KNOWN, ""), beside_widest=12)
+    rate = picture.tide_rate
+    going = ""
+    if math.isfinite(rate):
+        arrow = trend_arrow(rate, STEADY_TIDE)
+        going = f"{arrow} {figure(abs(rate), 2)} m/h"
+    turn = water(picture.forecast, picture.time) if not picture.forecast_hidden else None
+    next_water = ""
+    if turn is not None:
+        name, at, height = turn
+        next_water = f"{name} {DayClock(display, picture.time)(at)[-5:]} {figure(height, 1)}"
+    digits = _digits(picture.tide, figure(picture.tide, 2), doubtful=is_doubtful(picture, "tide"))
+    widest = "0.00" if abs(picture.tide) < 9.5 and picture.tide >= 0.0 else "-00.00"
+    return Tile(2, digits, widest, ("TIDE m", going, next_water), beside_widest=12)
+
+
+def _under_keel(view: View) -> Tile | None:
+    picture = view.figures
+    depth = view.stay.berth.charted_depth
+    if depth is None:
+        return None
+    under = clearance(view.stay.ship, depth, picture)
+    if not math.isfinite(under):
+        return None
+    stage, doubtful = keel_stage(view)
+    digits = _digits(under, figure(under, 1), doubtful=doubtful)
+    widest = "0.0" if abs(under) < 9.5 else "00.0"
+    return Tile(KEEL, digits, widest, ("UKC m", "", ""), stage, beside_widest=7)
+
+
+def _worst(view: View) -> Tile | None:
+    """Return the line whose bar is the highest, and what that is of."""
+    rows = [row for row in view.figures.lines if row.stage is not None and row.bar == row.bar]
+    if not rows:
+        return None
+    row = max(rows, key=lambda each: (each.stage, each.bar))
+    digits = f"{row.bar:.0f}%"
+    beside = (f"LINE {safe(row.id)}", names.cause(row.worst), "of its limit")
+    return Tile(4, digits, "000%", beside, row.stage or Stage.NORMAL, beside_widest=12)
