@@ -111,6 +111,13 @@ def test_names_from_outside_are_text() -> None:
     assert shown["ship"] == f"{NASTY}·", "nothing turns the writing round"
 
 
+def test_names_of_lines_are_text_in_the_plan() -> None:
+    stay = invented.invented_stay()
+    stay = replace(stay, lines=(replace(stay.lines[0], id="<b>&"),))
+    root = ElementTree.fromstring(plan_svg(blank_picture(stay)))
+    assert "<b>&" in {each.text for each in root.iter(f"{SVG}text")}
+
+
 @pytest.mark.parametrize("name", PICTURES)
 def test_every_stage_comes_with_its_mark_and_word(name: str) -> None:
     shown = of(PICTURES[name]())
