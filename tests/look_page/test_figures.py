@@ -14,6 +14,7 @@ from alongside.alerts.bars import BAR_AT
 from alongside.cycle.guard import Guard
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
+from alongside.readings import Quality, Reason
 from alongside.reports.look_page import figures
 from alongside.reports.look_page.figures import PARTS, page_figures, page_parts
 from alongside.reports.look_page.plan import plan_svg
@@ -22,6 +23,16 @@ from alongside.wording.marks import MARKS, NOT_KNOWN
 from tests.look_page.conftest import NASTY
 from tests.screens import invented
 
+
+def in_doubt(picture: Picture) -> Picture:
+    """The same on a tide gauge that is doubted."""
+    rows = [
+        replace(row, quality=Quality.SUSPECT, reason=Reason.JUMPED) if row.channel == "tide" else row
+        for row in picture.channels
+    ]
+    return replace(picture, channels=tuple(rows))
+
+
 PICTURES: Final = {
     "normal": invented.normal,
     "warning": invented.one_warning,
@@ -29,6 +40,7 @@ PICTURES: Final = {
     "flood": invented.flood,
     "blind": invented.blind,
     "awkward": invented.awkward,
+    "in doubt": lambda: in_doubt(invented.in_question()),
     "waiting": invented.waiting,
     "blank": lambda: blank_picture(invented.invented_stay()),
 }
@@ -62,6 +74,7 @@ def test_every_picture_becomes_plain_values_with_the_format_first(name: str) -> 
     assert not any("\n" in text for text in parts.values()), "an event is one row"
     for text in texts(shown):
         assert not re.search(r"\bnan\b|\binf\b|None", text), text
+        assert text != "?", "a doubt stands behind a figure"
 
 
 @pytest.mark.parametrize("name", PICTURES)

@@ -54,11 +54,15 @@ def _known(picture: Picture, row: LineRow) -> dict[str, Any]:
         "bar": round(row.bar) if isfinite(row.bar) else None,
         "of": f"{figure(row.bar)} of 100" if isfinite(row.bar) else "",
         "because": names.cause(cause) if cause else "",
-        "figure": doubtful_figure(picture, _figure(picture, row, cause)),
-        "load": "" if cause == "slack" else doubtful_figure(picture, _load(picture, row)),
+        "figure": _doubted(picture, _figure(picture, row, cause)),
+        "load": "" if cause == "slack" else _doubted(picture, _load(picture, row)),
         "rate": _rate(row.bar_per_h),
         "note": _slipped(picture, row),
     }
+
+
+def _doubted(picture: Picture, text: str) -> str:
+    return doubtful_figure(picture, text) if text else ""
 
 
 def _unknown(picture: Picture, row: LineRow) -> dict[str, Any]:
