@@ -1,6 +1,8 @@
 """Chatter, flood and lost inputs: what keeps a list of alerts fit to be read. The counts are common practice
 of alarm management, no source read."""
 
+from itertools import pairwise
+
 import numpy as np
 
 from alongside.alerts.event_text import refreshed
@@ -149,3 +151,23 @@ def test_a_stage_is_told_with_the_value_that_reached_it() -> None:
     bridge = Bridge(("steep",)).say("warning").until(5).say("caution", keep="warning").until(15)
     (raised,) = bridge.events
     assert (raised.event, raised.value, raised.limit) == ("raised", 0.9, 0.85)
+
+
+def test_three_alarms_beat_as_one_every_ten_seconds() -> None:
+    """Raised at different seconds, each is heard when it comes; then one beat for all of them."""
+    bridge = Bridge(subjects=("3", "4", "5"))
+    for k, second in enumerate((0, 3, 7)):
+        bridge.until(second).say("alarm", k)
+    last = max(event.time for event in bridge.until(20).events if event.event == "raised") - START
+    beats = sorted(second for second in bridge.until(120).sounds if second >= last)
+    assert len(bridge.watch.alerts) == 3
+    assert [after - before for before, after in pairwise(beats)] == [10] * (len(beats) - 1)
+    assert len(beats) >= 10
+    assert all(bridge.sounds[second] is Stage.ALARM for second in beats)
+
+
+def test_warnings_beside_an_alarm_add_no_beat() -> None:
+    bridge = Bridge(("steep",), ("3", "4", "5")).say("warning").until(30).say("alarm", 1).until(200)
+    beats = sorted(second for second in bridge.sounds if second > 40)
+    assert {bridge.sounds[second] for second in beats} == {Stage.ALARM}
+    assert all(after - before >= 10 for before, after in pairwise(beats))

@@ -23,7 +23,7 @@ RENEW = "ALONGSIDE_RENEW_SNAPSHOTS"
 def keys_to(part: Part) -> tuple[str, ...]:
     """The keys that lead to a part from anywhere."""
     if part in OVER_ANY:
-        return ({"manual": "m", "help": "question_mark"}[part],)
+        return ({"manual": "m", "help": "question_mark", "self_test": "c"}[part],)
     page = page_of(part)
     return str(list(PAGES).index(page) + 1), *["tab"] * PAGES[page][1].index(part)
 

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
-from alongside.actions import Action, KeepWatch, Silence
+from alongside.actions import Action, KeepWatch, Silence, TryRecord
 from alongside.alerts.deeds import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
@@ -33,7 +33,7 @@ from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.remarks_page import found
 from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
-from alongside.screens.view import View, chosen_alert, settled, turned_to
+from alongside.screens.view import View, chosen_alert, settled, stepped_back, turned_to
 from alongside.screens.view_app import ViewApp
 from alongside.stay.model import Stay
 from alongside.wording.times import clock
@@ -263,6 +263,21 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
             self.reply(self.view, TAKES_OVER)
         else:
             super().action_form(name)
+
+    @guarded
+    def action_self_test(self) -> None:
+        """Ring the bell once, let the record be tried, and ask what only a human can say."""
+        self.action_form("self_test_form")
+        if self.form.name == "self_test_form":
+            self.desk.control(TryRecord())
+            self.bell()
+
+    def close_form(self) -> None:
+        """Close the open form; the page of the self-test goes with its own."""
+        leaves = self.form.name == "self_test_form" and self.view.part == "self_test"
+        super().close_form()
+        if leaves:
+            self.show(stepped_back(self.view))
 
     async def form_done(self, done: FormDone) -> None:
         entered, before = done.entered, self.form.opened_on(self.screen_stack[0])

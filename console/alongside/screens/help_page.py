@@ -67,9 +67,11 @@ ABOUT: Final[dict[Part, str]] = {
     "alerts": "Every alert, worst first; a acknowledges the chosen one.",
     "log": "What happened in the last 24 h.",
     "handover": "What the relief has to know; k takes over.",
+    "orders": "The master's standing orders, text only; O enters or withdraws one.",
     "gauges": "What each gauge says, and what doubts it.",
     "remarks": "What is odd in the stay file, and what is not watched.",
     "manual": "The manual, at its page on what is in sight.",
+    "self_test": "Bell, colours and marks, gauges, record and clock, tried once a watch.",
     "help": "Keys, marks and states.",
 }
 """What each part shows, in a sentence or two."""

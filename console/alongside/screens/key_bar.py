@@ -1,21 +1,26 @@
 """The rows at the foot of the screen: the deeds, the same on every page, with their keys."""
 
 from collections.abc import Hashable, Sequence
+from dataclasses import replace
 
 from textual.strip import Strip
 
+from alongside.reports.self_test import due_words
 from alongside.screens.board import Board
 from alongside.screens.keys import KEYS, Key
 from alongside.screens.rows import Piece, length, strip
 from alongside.screens.view import View
 
 GAP = 2
+DUE = "self-test due"
+"""What its key says while a watch has made no self-test: a reminder, no alert."""
+DUE_RANK = 3
 MOST_ROWS = 2
 
 
 class KeyBar(Board):
     def basis(self, view: View) -> Hashable:
-        return view.watch.replay
+        return view.watch.replay, bool(due_words(view.watch))
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
         """Return the rows in which every deed is named, two at most."""
@@ -30,7 +35,10 @@ class KeyBar(Board):
 
 
 def _fields(view: View) -> list[Key]:
-    return [key for key in KEYS if key.rank is not None and (view.watch.replay or not key.replay)]
+    keys = [key for key in KEYS if key.rank is not None and (view.watch.replay or not key.replay)]
+    if due_words(view.watch):
+        keys = [replace(key, short=DUE, rank=DUE_RANK) if key.id == "self_test" else key for key in keys]
+    return keys
 
 
 def _cells(key: Key) -> int:

@@ -74,6 +74,7 @@ KEYS: Final = (
     _form("note", "w", "note", "Write a note into the record", 6),
     _form("what_if", "i", "what if", "What if: a line, a tug, wind, tide or current", 7),
     _form("take_over", "k", "take over", "Take over the watch, with initials", 8),
+    _deed("self_test", "c", "self_test", "test", "Self-test, once a watch: bell, colours, record", 16),
     _deed("next_alert", "n", "look('alert')", "next alert", "Choose the next alert, and its line", 12),
     _deed("order", "o", "look('order')", "order", "Lines: worst first, or by position", 15),
     _deed("pause", "p", "pause", "pause", "Pause the figures for two minutes; alerts go on", 13),
@@ -108,6 +109,7 @@ KEYS: Final = (
         "ahead",
         "rounds",
     ),
+    _here("give_order", "O", "O", "form('order_form')", "order", "Orders: one more, or one less", "orders"),
     _here(
         "judge",
         "y",

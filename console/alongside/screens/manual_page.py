@@ -30,6 +30,8 @@ MANUAL: Final[dict[Part, str]] = {
     "gauges": "gauges",
     "remarks": "stay-file",
     "handover": "handover",
+    "orders": "handover",
+    "self_test": "console",
     "manual": "console",
     "help": "console",
 }

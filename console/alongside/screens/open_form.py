@@ -15,6 +15,8 @@ from alongside.screens.view import View
 NO_ALERT: Final = "No alerts"
 IN_SIGHT: Final[dict[str, Part]] = {
     "take_over_form": "handover",
+    "order_form": "orders",
+    "self_test_form": "self_test",
     "round_form": "rounds",
     "judge_form": "gauges",
     "accept_form": "alerts",
@@ -28,6 +30,8 @@ ACTING: Final = (
     "round_form",
     "note_form",
     "take_over_form",
+    "order_form",
+    "self_test_form",
     "acknowledge_form",
     "accept_form",
     "judge_form",

@@ -30,6 +30,8 @@ from alongside.screens.manual_page import ManualPage
 from alongside.screens.next_row import NextRow
 from alongside.screens.note_form import NoteForm
 from alongside.screens.on_deck_form import OnDeckForm
+from alongside.screens.order_form import OrderForm
+from alongside.screens.orders_page import OrdersPage
 from alongside.screens.page_bar import PageBar
 from alongside.screens.part_bar import PartBar
 from alongside.screens.parts import HOME, PARTS, is_now
@@ -40,6 +42,8 @@ from alongside.screens.remarks_page import RemarksPage
 from alongside.screens.round_form import RoundForm
 from alongside.screens.rounds_page import RoundsPage
 from alongside.screens.seek_form import SeekForm
+from alongside.screens.self_test_form import SelfTestForm
+from alongside.screens.self_test_page import SelfTestPage
 from alongside.screens.side import Side, TableSide
 from alongside.screens.take_over_form import TakeOverForm
 from alongside.screens.tend_form import TendForm
@@ -58,6 +62,8 @@ FORMS = (
     "round_form",
     "note_form",
     "take_over_form",
+    "order_form",
+    "self_test_form",
     "acknowledge_form",
     "accept_form",
     "judge_form",
@@ -100,8 +106,10 @@ def all_boards() -> ComposeResult:
         GaugesPage("gauges_page"),
         RemarksPage("remarks_page"),
         HandoverPage("handover_page"),
+        OrdersPage("orders_page"),
         ManualPage("manual_page"),
         HelpPage("help_page"),
+        SelfTestPage("self_test_page"),
     ):
         page.add_class("page")
         yield page
@@ -110,6 +118,8 @@ def all_boards() -> ComposeResult:
     yield RoundForm("round_form")
     yield NoteForm("note_form")
     yield TakeOverForm("take_over_form")
+    yield OrderForm("order_form")
+    yield SelfTestForm("self_test_form")
     yield AcknowledgeForm("acknowledge_form")
     yield AcceptForm("accept_form")
     yield JudgeForm("judge_form")

@@ -16,10 +16,12 @@ Part = Literal[
     "alerts",
     "log",
     "handover",
+    "orders",
     "gauges",
     "remarks",
     "manual",
     "help",
+    "self_test",
 ]
 
 PAGES: Final[dict[Page, tuple[str, tuple[Part, ...]]]] = {
@@ -27,7 +29,7 @@ PAGES: Final[dict[Page, tuple[str, tuple[Part, ...]]]] = {
     "line": ("Line", ("line", "chart")),
     "wind": ("Wind", ("wind",)),
     "ahead": ("Ahead", ("ahead", "rounds", "what_if")),
-    "log": ("Log", ("alerts", "log", "handover", "gauges", "remarks")),
+    "log": ("Log", ("alerts", "log", "handover", "orders", "gauges", "remarks")),
 }
 """Name and parts of each page; its digit is its place. The first part is the one that its digit opens."""
 PARTS: Final[dict[Part, str]] = {
@@ -43,14 +45,16 @@ PARTS: Final[dict[Part, str]] = {
     "alerts": "Alerts",
     "log": "History",
     "handover": "Hand-over",
+    "orders": "Orders",
     "gauges": "Gauges",
     "remarks": "Remarks",
     "manual": "Manual",
     "help": "Help",
+    "self_test": "Self-test",
 }
 """The name of each part: the same in its row of names, in the help and in the manual."""
 HOME: Final[Part] = "lines"
-OVER_ANY: Final[tuple[Part, ...]] = ("manual", "help")
+OVER_ANY: Final[tuple[Part, ...]] = ("manual", "help", "self_test")
 """Parts that lie over any page, about what was in sight there."""
 
 

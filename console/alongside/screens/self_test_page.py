@@ -26,7 +26,7 @@ LOOKS: Final = {
     Stage.NORMAL: "small letters; no sound",
 }
 """How each stage is to look and sound."""
-GAUGE_CELLS: Final = 38
+GAUGE_CELLS: Final = 35
 
 
 class SelfTestPage(Board):
