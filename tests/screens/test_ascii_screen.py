@@ -8,14 +8,14 @@ import pytest
 from rich.cells import cell_len
 
 from alongside.cycle.picture import Picture
+from alongside.screens.parts import PARTS
+from alongside.screens.plain_letters import MEANINGS
 from alongside.screens.terminal_letters import NOTICE, environment_at_start, has_plain_letters_only
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 from tests.screens.terminal import PROGRAM, OnTerminal
 
 SIZES = ((80, 24), (100, 30), (120, 30), (132, 43), (160, 50))
-PAGES = ("1", "tab", "tab", "2", "tab", "3", "4", "tab", "tab", "5", *["tab"] * 5)
-KEYS = (*PAGES, "l", "enter", "v", "b", "f", "h", "e", "u", "m", "escape", "question_mark", "escape")
 FORMS = ("t", "escape", "w", "escape", "r", "escape", "i", "escape")
 
 
@@ -61,9 +61,21 @@ def check(shown: Shown, width: int, step: str) -> None:
 async def test_every_page_is_in_ascii(scene: Callable[[], Picture], size: tuple[int, int]) -> None:
     async with console(scene(), size=size, plain_letters=True) as shown:
         check(shown, size[0], "at first")
-        for key in (*KEYS, *FORMS):
+        for part in PARTS:
+            await shown.turn(part)
+            check(shown, size[0], part)
+            await shown.press("escape", "escape")
+        for key in FORMS:
             await shown.press(key)
             check(shown, size[0], key)
+
+
+async def test_the_help_says_what_plain_letters_are() -> None:
+    for plain in (True, False):
+        async with console(invented.normal(), size=(160, 80), plain_letters=plain) as shown:
+            await shown.turn("help")
+            for meaning in MEANINGS.values():
+                assert (meaning in shown.text) == plain, meaning
 
 
 async def test_signs_stand_where_they_stood() -> None:

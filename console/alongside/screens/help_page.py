@@ -11,6 +11,7 @@ from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.keys import KEYS, Key
 from alongside.screens.palettes import Palette
 from alongside.screens.parts import PARTS, Part
+from alongside.screens.plain_letters import MEANINGS
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.stage_styles import WIDEST, stage_style
 from alongside.screens.view import View
@@ -94,7 +95,7 @@ def help_rows(view: View, width: int) -> list[Strip]:
     wide = width >= TWO_COLUMNS_FROM
     across = (width // 2 if wide else width) - 4
     here, keys = _here(view, across), _keys(view, across)
-    notes = [*_legend(palette), [], *_cautions(palette, across)]
+    notes = [*_legend(palette), [], *_plain_signs(view), *_cautions(palette, across)]
     if wide:
         return _side_by_side([*here, [], *keys], notes, width, palette)
     rows = [*here, [], *keys, [], *notes]
@@ -142,6 +143,17 @@ def _legend(palette: Palette) -> list[list[Piece]]:
         for short, whole in words.items()
     ]
     return [*marks, [], *states]
+
+
+def _plain_signs(view: View) -> list[list[Piece]]:
+    """Return what plain letters stand for, where the screen has no others."""
+    if not view.ascii:
+        return []
+    text, strong = view.palette.text, view.palette.strong
+    signs: list[list[Piece]] = [
+        [(f"  {fill_to(sign, WIDEST + 2)}", strong), (meaning, text)] for sign, meaning in MEANINGS.items()
+    ]
+    return [*signs, []]
 
 
 def _cautions(palette: Palette, width: int) -> list[list[Piece]]:

@@ -14,7 +14,7 @@ from alongside.screens.arrows import trend_arrow
 from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
-from alongside.screens.stage_styles import WIDEST, stage_style, value_style
+from alongside.screens.stage_styles import WIDEST, is_seen, stage_style, value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.view import View
 from alongside.stay.causes import Cause
@@ -152,7 +152,8 @@ def _stage(cell: Cell, width: int) -> list[Piece]:
         plain = palette.style(palette.faint, cell.on)
         style = plain if alert is None else stage_style(palette, alert, flash=cell.flash, on=cell.on)
         return [(fill_to(unknown_text(no_length), width), style)]
-    style = stage_style(palette, stage, flash=cell.flash, on=cell.on)
+    seen = is_seen(alert for alert in cell.view.watch.alerts if alert.line == cell.row.id)
+    style = stage_style(palette, stage, flash=cell.flash, seen=seen, on=cell.on)
     text = stage_text(stage)
     return [(text, style), (" " * (width - len(text)), cell.ink)]
 

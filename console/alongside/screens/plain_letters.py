@@ -15,6 +15,17 @@ from alongside.wording.marks import MARKS, NOT_KNOWN
 
 STAGE_MARKS: Final = dict(zip(MARKS.values(), ".#@!", strict=True))
 """The marks of the stages, normal to alarm."""
+MEANINGS: Final = {
+    "^ v < >": "rising, falling, steady; arrow keys",
+    "/ \\ J L": "arrows: up right, up left, down right, down left",
+    "% o ^": "Ahead: may come to caution, warning, alarm",
+    "*": "degrees",
+    "~": "cut short, or give or take",
+    "-": "not known",
+    "X x": "measured now; on the polar wind, gust",
+    "?": "a letter that has no plain form",
+}
+"""What the help says of the signs that are not seen at once."""
 _SIGNS: Final[Mapping[str, str]] = {
     **STAGE_MARKS,
     NOT_KNOWN: "-",
