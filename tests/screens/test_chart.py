@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from alongside.cycle.picture import History, Picture
-from alongside.screens.chart import Window, time_labels
+from alongside.screens.chart_window import Window, time_labels
 from alongside.stay.model import Display
 from alongside.units import unix_time
 from tests.screens import invented

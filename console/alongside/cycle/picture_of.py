@@ -60,15 +60,17 @@ from alongside.stay.stage import Stage
 
 CHARTED = ("vertical_deg", "stretch_share", "load_share", "tension_kn")
 """Quantities of every line that charts can show."""
+OF_SHIP = ("surge", "sway")
+"""What is charted of the ship's place, m."""
 NO_FIGURES = "no figures yet"
 LINE_NUMBERS = tuple(name for name in LineStates.__dataclass_fields__)
 
 
 def series_names(basis: Basis, channels: Sequence[str]) -> tuple[str, ...]:
-    """Return the names of the series of the past: channels, quantities of each line, then marks of where
-    trends begin anew."""
+    """Return the names of the series of the past: channels, quantities of each line, the ship's place, then
+    marks of where trends begin anew."""
     lines = [f"{quantity}.{line}" for quantity in CHARTED for line in basis.arrangement.ids]
-    return (*watched_channels(channels), *lines, *mark_names(basis.arrangement.ids))
+    return (*watched_channels(channels), *lines, *OF_SHIP, *mark_names(basis.arrangement.ids))
 
 
 def series_values(basis: Basis, block: Block) -> Floats:
@@ -76,8 +78,9 @@ def series_values(basis: Basis, block: Block) -> Floats:
     lines = (getattr(block.hold.lines, name) for name in CHARTED)
     ids, hold = basis.arrangement.ids, block.hold
     of = marks(ids, block.readings, hold.lines.unstretched_m, hold.without, block.situation.quality)
+    place = [getattr(hold.pose, name) for name in OF_SHIP]
     steps = [of[name] for name in mark_names(ids)]
-    return np.hstack([block.readings.value, *lines, np.stack(steps, axis=1)])
+    return np.hstack([block.readings.value, *lines, np.stack([*place, *steps], axis=1)])
 
 
 def blank_picture(stay: Stay) -> Picture:

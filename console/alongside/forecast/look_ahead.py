@@ -126,8 +126,12 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
     def spread(values: Floats) -> Spread:
         return spread_of(np.reshape(values, shape))
 
-    def of_lines(values: Floats) -> Floats:
-        return values.reshape(*shape, -1)
+    def of_lines(values: Floats) -> Spread:
+        return spread_of(values.reshape(*shape, -1))
+
+    vertical, stretch, load = map(
+        of_lines, (held.lines.vertical_deg, held.lines.stretch_share, held.lines.load_share)
+    )
 
     return Forecast(
         time=present.time,
@@ -149,9 +153,9 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         stage_worst=np.where(levels[0] == NOT_KNOWN, levels[0], quantile(levels, LATE)),
         cause=_worst_cause(assessment, basis.arrangement.ids, shape[1]),
         causes=CAUSES,
-        vertical_deg=of_lines(held.lines.vertical_deg)[0],
-        stretch_share=of_lines(held.lines.stretch_share)[0],
-        load_share=of_lines(held.lines.load_share)[0],
+        vertical_deg=vertical.expected,
+        stretch_share=stretch.expected,
+        load_share=load.expected,
         limits=found.limits,
         tending=Tending(within=basis.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(basis, present, expected)),
@@ -159,6 +163,9 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         known_until=_known_until(expected.time, held, present.unstretched),
         without=present.without(basis.arrangement.ids),
         present=present,
+        vertical_spread=vertical,
+        stretch_spread=stretch,
+        load_spread=load,
     )
 
 

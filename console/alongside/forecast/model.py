@@ -247,6 +247,11 @@ class Forecast:
     """Lines that nothing is known of, each with why in words: no limit of theirs, and no round, is here."""
     present: Present | None = None
     """What it began from, to ask what if from the same instant."""
+    vertical_spread: Spread | None = None
+    """Of angle, stretch and load (m, lines), with what 90 % of the members lie between; None in a forecast of
+    an earlier program."""
+    stretch_spread: Spread | None = None
+    load_spread: Spread | None = None
 
     def limits_of(self, line: str) -> tuple[LimitAhead, ...]:
         """Return limits to come of one line."""

@@ -76,11 +76,50 @@ class Placement:
         base = 0.0 if stay.alongside == "starboard" else math.pi
         return cls(stay.place.ship_x, base, stay.place.berth_x, stay.ship.breadth / 2.0)
 
+    def moved(self, drift: "Drift") -> "Placement":
+        """Return the same off place by a drift as many times as that is drawn."""
+        surge, sway, yaw = (drift.factor * part for part in (drift.surge, drift.sway, drift.yaw))
+        return Placement(self.ship_x, self.angle + yaw, self.x + surge, self.y + sway)
+
     def points(self, ship: Floats) -> Floats:
         """(n, 2) ship frame to (n, 2) berth frame."""
         x, y = ship[:, 0] - self.ship_x, ship[:, 1]
         cos, sin = math.cos(self.angle), math.sin(self.angle)
         return np.column_stack([self.x + cos * x - sin * y, self.y + sin * x + cos * y])
+
+
+SEEN_DOTS = 2.0
+"""A drift is drawn larger until it is so many dots."""
+LARGER = (1, 2, 5, 10, 20)
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """How far the ship lies off her place, m (berth +x, +y) and rad, and how many times that is drawn; 0
+    where it is not known, as `known` says."""
+
+    surge: float = 0.0
+    sway: float = 0.0
+    yaw: float = 0.0
+    factor: int = 1
+    known: bool = True
+
+    @classmethod
+    def of(cls, picture: Picture, scale: float) -> "Drift":
+        """Return the drift of a Picture; `scale` dots a metre."""
+        parts = picture.surge, picture.sway, math.radians(picture.yaw_deg)
+        if not all(math.isfinite(part) for part in parts):
+            return cls(known=False)
+        surge, sway, yaw = parts
+        most = math.hypot(surge, sway) + abs(yaw) * picture.stay.ship.loa / 2.0
+        if most < 0.005:
+            return cls(surge, sway, yaw)
+        factor = next((each for each in LARGER if each * most * scale >= SEEN_DOTS), LARGER[-1])
+        return cls(surge, sway, yaw, factor)
+
+    def placement(self, stay: Stay) -> Placement:
+        """Return where she is drawn."""
+        return Placement.in_place(stay).moved(self)
 
 
 def hull(stay: Stay) -> Floats:

@@ -14,7 +14,8 @@ from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cel
 from alongside.screens.ahead_water import Curve, water_rows
 from alongside.screens.ahead_words import enough, hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
-from alongside.screens.chart import LABEL, Window, time_labels
+from alongside.screens.chart import LABEL
+from alongside.screens.chart_window import Window, time_labels
 from alongside.screens.rows import Piece, both_ends, fill_to, fit, joined, length, strip, wrap
 from alongside.screens.view import View
 from alongside.stay.stage import Stage

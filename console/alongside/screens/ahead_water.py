@@ -9,7 +9,8 @@ from rich.style import Style
 from alongside.forecast.model import Spread
 from alongside.readings import Floats
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
-from alongside.screens.chart import LABEL, Window, scale
+from alongside.screens.chart import LABEL
+from alongside.screens.chart_window import Window, scale
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, fill_to
 from alongside.screens.view import View

@@ -1,276 +1,202 @@
-"""Chart: one series over the last hours, its limit lines, and gaps where nothing was known."""
+"""Chart: a quantity of lines or of the ship over the last hours, and what is expected next."""
 
-import math
-from collections.abc import Hashable
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Sequence
+from math import isfinite, nan
+from typing import Final
 
 import numpy as np
-from rich.style import Style
 from textual.strip import Strip
 
-from alongside.readings import Codes, Floats
-from alongside.reports.braille import DOTS_ACROSS, Raster
+from alongside.reports.braille import Raster
 from alongside.screens.board import Board
-from alongside.screens.chart_series import QUANTITIES, Trace, choices, past_of, trace_of
-from alongside.screens.palettes import Palette
+from alongside.screens.chart_choice import other_series
+from alongside.screens.chart_drawing import (
+    TENDED,
+    chart_style,
+    draw_coming,
+    draw_limits,
+    draw_past,
+    end_labels,
+    mark_cursor,
+    mark_now,
+    mark_tendings,
+)
+from alongside.screens.chart_series import QUANTITIES, Trace
+from alongside.screens.chart_shown import LEAST_S, Shown, near, shown_of, values_at
+from alongside.screens.chart_window import Window, scale, time_labels
 from alongside.screens.raster_pieces import raster_pieces
-from alongside.screens.rows import Piece, both_ends, fill_to, fit, length, strip
-from alongside.screens.stage_styles import value_style
-from alongside.screens.view import HOURS, View, chosen_line, other_line
-from alongside.stay.model import Display
-from alongside.stay.stage import Stage
+from alongside.screens.rows import Piece, both_ends, fill_to, fit, flow, length, strip
+from alongside.screens.view import View, chosen_line
 from alongside.wording.figures import figure
-from alongside.wording.times import CHANGE_S, changes, clock, local, short_span
+from alongside.wording.safe import safe
+from alongside.wording.times import clock, short_span
 
-LABEL = 7
+LABEL: Final = 7
 """Cells of the scale at the left."""
-NAMES_FROM = 56
-"""Width from which limit lines bear their names."""
-LEAST_S = 600.0
-"""A young watch's chart spans this at the least."""
-TENDED = "t"
-"""Stands at the head of the chart where the line was tended."""
-TEND_INK = 4
-_GAP_AFTER = 3.5
-"""A step between samples this many times the usual one is a gap."""
-_EVERY_H = (1 / 60, 1 / 30, 1 / 12, 1 / 6, 0.25, 0.5, 1, 2, 3, 4, 6, 12, 24)
-"""Hours between labels of the time scale."""
-Limits = tuple[tuple[Stage, float], ...]
-"""Stages with their limits in the unit of the chart."""
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """What part of the world the plot shows."""
-
-    start: float
-    end: float
-    low: float
-    high: float
-
-    def across(self, time: Floats, width: int) -> Floats:
-        return (time - self.start) / (self.end - self.start) * (width - 1)
-
-    def down(self, value: Floats, height: int) -> Floats:
-        return (self.high - value) / (self.high - self.low) * (height - 1)
+NAMES_FROM: Final = 56
+"""Width from which lines bear their names at their right end."""
+NAMES: Final = (9, 16)
+"""Cells of them, for a few lines and for many."""
+FEW: Final = 6
+LEGEND_FROM: Final = 9
+"""Height from which a chart has a row for its legend, or the values at the cursor."""
 
 
 class Chart(Board):
     def basis(self, view: View) -> Hashable:
-        return (id(view.figures), view.line, view.by_position, view.series, view.hours)
+        chart = view.series, view.hours, view.chart_lines, view.chart_at
+        return (id(view.figures), view.line, view.by_position, *chart)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        palette, trace = view.palette, trace_of(view)
-        time, value, stage = shown_past(view, trace)
-        heading = _heading(view, trace, value, width)
-        if height < 4 or not np.isfinite(value).any():
-            words = "nothing recorded of this yet" if height > 1 else ""
-            return [heading, strip([("  " + words, palette.label)], width, palette.text)]
-        window = _window(view, trace, value)
-        names = 9 if width >= NAMES_FROM else 0
-        plot = Raster(width - LABEL - 1 - names, height - 2)
-        _draw_limits(plot, window, trace.limits)
-        _draw_trace(plot, window, time, value, stage)
-        _mark_tendings(plot, window, tendings(view))
-        body = _plot_rows(view, plot, window, trace.limits, width, names)
-        return [heading, *body, _time_scale(view, window, plot.columns, width)]
+        return chart_strips(view, width, height)
 
 
-def shown_past(view: View, trace: Trace) -> tuple[Floats, Floats, Codes]:
-    """Return times, values in the trace's unit and stages (m,) over the hours shown, with a NaN put into
-    every hole in time."""
-    history = view.figures.history
-    if trace.series not in history.series or not history.time.size:
-        return np.empty(0), np.empty(0), np.empty(0, dtype=np.int8)
-    since = history.time.searchsorted(history.time[-1] - view.hours * 3600.0)
-    value, stage = past_of(view, trace)
-    time, value, stage = history.time[since:], value[since:], stage[since:]
-    steps = np.diff(time)
-    if not steps.size:
-        return time, value, stage
-    holes = np.flatnonzero(steps > _GAP_AFTER * float(np.median(steps))) + 1
-    return (
-        np.insert(time, holes, time[holes - 1]),
-        np.insert(value, holes, np.nan),
-        np.insert(stage, holes, 0),
-    )
+class ChartPage(Chart):
+    """The chart as a part: up and down choose what it shows."""
+
+    def move(self, view: View, step: int) -> View:
+        return other_series(view, step)
 
 
-def _window(view: View, trace: Trace, value: Floats) -> Window:
-    known = value[np.isfinite(value)]
-    low, high = float(known.min()), float(known.max())
-    if trace.from_zero:
-        low, high = min(low, 0.0), max([high, *(limit for _, limit in trace.limits)]) * 1.06
-    if high - low < 0.1:
-        middle = (high + low) / 2.0
-        low, high = middle - 0.05, middle + 0.05
-    return Window(*_period(view, trace), low, high)
+def chart_strips(view: View, width: int, height: int) -> list[Strip]:
+    """Return the chart in at most so many rows."""
+    palette, shown = view.palette, shown_of(view)
+    window = shown.window
+    heading = _heading(view, shown, width)
+    if height < 4 or width < LABEL + 12 or window is None:
+        words = "" if height <= 1 else ("nothing recorded of this yet" if window is None else "no room")
+        rows = [strip([("  " + words, palette.label)], width, palette.text)] if words else []
+        return [heading, *rows][:height]
+    legend = [_legend(view, shown, width)] if height >= LEGEND_FROM else []
+    many = len(shown.trace.lines) > FEW and width >= 2 * NAMES_FROM
+    names = NAMES[many] if width >= NAMES_FROM and shown.trace.of_lines else 1
+    plot = Raster(width - LABEL - 1 - names, height - 2 - len(legend))
+    _draw(view, shown, window, plot)
+    body = _plot_rows(view, shown, window, plot, width, names)
+    labels = time_labels(view.stay.display, window, plot.columns)
+    times = strip([(" " * (LABEL + 1) + labels, palette.label)], width, palette.text)
+    return [heading, *legend, *body, times]
 
 
-def _period(view: View, trace: Trace) -> tuple[float, float]:
-    """Return the last hours, but from no earlier than the first that is known of the trace."""
-    history = view.figures.history
-    end = float(history.time[-1])
-    known = np.isfinite(history.series[trace.series])
-    first = float(history.time[known.argmax()])
-    start = max(end - view.hours * 3600.0, first)
-    return start, max(end, start + LEAST_S)
-
-
-def _draw_limits(plot: Raster, window: Window, limits: Limits) -> None:
-    across = np.arange(0, plot.width, 3, dtype=np.float64)
-    for stage, limit in limits:
-        level = float(window.down(np.array([limit]), plot.height)[0])
-        plot.dots(across, np.full(across.size, level), stage)
-
-
-def _draw_trace(plot: Raster, window: Window, time: Floats, value: Floats, stages: Codes) -> None:
-    """Draw the whole in the colour of normal, then the parts of each stage in its colour."""
-    across, down = window.across(time, plot.width), window.down(value, plot.height)
-    plot.polyline(across, down, Stage.NORMAL)
-    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
-        plot.polyline(across, np.where(stages >= stage, down, np.nan), stage)
+def _draw(view: View, shown: Shown, window: Window, plot: Raster) -> None:
+    if shown.coming is not None:
+        draw_coming(plot, window, shown.coming)
+        mark_now(plot, window, float(shown.past.time[-1]))
+    draw_past(plot, window, shown.trace, shown.past)
+    mark_tendings(plot, window, tendings(view))
+    if view.chart_at is not None:
+        mark_cursor(plot, window, min(max(view.chart_at, window.start), window.end))
+    draw_limits(plot, window, shown.trace)
 
 
 def tendings(view: View) -> list[float]:
-    """Return when the chosen line was tended, UNIX seconds; none where the chart shows a channel."""
+    """Return when the chosen line was tended, UNIX seconds; none where the chart shows no line."""
     row = chosen_line(view)
     if row is None or view.series not in QUANTITIES:
         return []
     return [event.time for event in view.figures.log if event.event == "tended" and event.line == row.id]
 
 
-def _mark_tendings(plot: Raster, window: Window, times: list[float]) -> None:
-    down = np.arange(4, plot.height, 3, dtype=np.float64)
-    for time in times:
-        across = float(window.across(np.array([time]), plot.width)[0])
-        if 0.0 <= across < plot.width:
-            plot.dots(np.full(down.size, across), down, TEND_INK)
-            plot.write(int(across) // DOTS_ACROSS, 0, TENDED, TEND_INK)
+def _digits(trace: Trace) -> int:
+    return 2 if trace.unit == "m" else (1 if trace.unit in ("t", "°") and not trace.of_lines else 0)
 
 
-def _hours(view: View, trace: Trace) -> str:
-    """Return how far back the chart goes: `6 h`, or `48 min of 6 h` while there is no more to show."""
-    if not view.figures.history.time.size or trace.series not in view.figures.history.series:
-        return f"{view.hours} h"
-    start, end = _period(view, trace)
-    whole = f"{view.hours} h"
-    return whole if end - start >= view.hours * 3600.0 - 60.0 else f"{short_span(end - start)} of {whole}"
-
-
-def _heading(view: View, trace: Trace, value: Floats, width: int) -> Strip:
-    palette = view.palette
-    known = value[np.isfinite(value)]
-    digits = 2 if trace.unit == "m" else (1 if trace.unit == "t" else 0)
+def _heading(view: View, shown: Shown, width: int) -> Strip:
+    """Return what is shown, over which hours, and from least to most."""
+    palette, trace = view.palette, shown.trace
+    digits = 1 if trace.unit == "t" else _digits(trace)
+    known = shown.past.value[np.isfinite(shown.past.value)]
     reach = f"{figure(known.min(), digits)} to {figure(known.max(), digits)}" if known.size else ""
-    marked = f"  {TENDED} tended" if tendings(view) and width >= NAMES_FROM else ""
-    hours: Piece = (_hours(view, trace) + marked, palette.label)
+    hours: Piece = (_hours(view, shown), palette.label)
     title = fit(f"{trace.title[0].upper()}{trace.title[1:]}, {trace.unit}", width - length([hours]) - 3)
     left: list[Piece] = [(f" {title}", palette.strong), ("  ", palette.text), hours]
     return both_ends(left, [(f"{reach} ", palette.label)] if reach else [], width, palette.text)
 
 
-def _plot_rows(
-    view: View, plot: Raster, window: Window, limits: Limits, width: int, names: int
-) -> list[Strip]:
+def _hours(view: View, shown: Shown) -> str:
+    """Return how far back the chart goes: `6 h`, or `48 min of 6 h` while there is no more to show; and how
+    far it goes on."""
+    whole = f"{view.hours} h"
+    if shown.window is None:
+        return whole
+    now = float(shown.past.time[-1])
+    back = max(now - shown.window.start, LEAST_S)
+    if back < view.hours * 3600.0 - 60.0:
+        whole = f"{short_span(back)} of {whole}"
+    if shown.coming is not None:
+        whole += f", next {short_span(shown.window.end - now)}"
+    return whole
+
+
+def _legend(view: View, shown: Shown, width: int) -> Strip:
+    """Return the values at the cursor, else what the signs of the chart mean, whole by rank."""
+    palette = view.palette
+    if view.chart_at is not None and shown.window is not None:
+        fields = _at_cursor(view, shown, min(max(view.chart_at, shown.window.start), shown.window.end))
+    else:
+        fields = [(0, [("⠒⠒ measured", palette.label)])]
+        if shown.trace.of_lines and len(shown.trace.lines) > 1:
+            fields.append((2, [("names at the right end", palette.label)]))
+        if shown.coming is not None:
+            banded = bool(np.isfinite(shown.coming.low[:, 0]).any())
+            words = "⠂⠂ expected" + (", shaded: 9 in 10 cases" if banded else "")
+            fields.append((1, [(words, palette.label)]))
+        if tendings(view):
+            fields.append((1, [(f"{TENDED} tended", palette.label)]))
+        if shown.trace.levels:
+            fields.append((3, [("⠁⠈ limits", palette.label)]))
+    row = flow([(0, [(" ", palette.text)]), *fields], width, ("  ", palette.text))
+    return strip(row, width, palette.text)
+
+
+def _at_cursor(view: View, shown: Shown, time: float) -> list[tuple[int, Sequence[Piece]]]:
+    """Return the time of the cursor and the value of each trace there."""
+    palette, trace = view.palette, shown.trace
+    values, is_expected = values_at(shown, time)
+    digits = 1 if trace.unit in ("t", "°") else _digits(trace)
+    word = "expected" if is_expected else "at"
+    fields: list[tuple[int, Sequence[Piece]]] = [
+        (0, [(f"{word} {clock(time, view.stay.display)}", palette.strong)])
+    ]
+    names = [f"{safe(line)} " for line in trace.lines] or [""]
+    for at, (name, value) in enumerate(zip(names, values, strict=True)):
+        text = f"{figure(value, digits)} {trace.unit}".replace(" °", "°") if isfinite(value) else "—"
+        style = palette.strong if at == 0 else palette.text
+        fields.append((at, [(name, palette.label), (text, style)]))
+    if is_expected and shown.coming is not None:
+        low, high = (near(shown.coming.time, part, time)[0] for part in (shown.coming.low, shown.coming.high))
+        if isfinite(low + high):
+            text = f"{figure(low, digits)} to {figure(high, digits)}"
+            fields.insert(2, (1, [(text, palette.label)]))
+    return fields
+
+
+def _plot_rows(view: View, shown: Shown, window: Window, plot: Raster, width: int, names: int) -> list[Strip]:
     palette = view.palette
     marks = scale(window, plot.rows)
-    named = _limit_names(window, plot, limits) if names else {}
+    ends: dict[int, str] = {}
+    if shown.trace.of_lines and names > 1:
+        ends = end_labels(window, shown.trace.lines, _last_values(shown), plot.rows, names - 1)
     rows = []
-    pieces = raster_pieces(plot, lambda ink: _style(palette, ink))
+    pieces = raster_pieces(plot, lambda ink: chart_style(palette, ink))
     for row, dots in enumerate(pieces):
         left: list[Piece] = [
             (fill_to(marks.get(row, ""), LABEL, right=True), palette.label),
             ("┤" if row in marks else "│", palette.frame),
         ]
-        right: list[Piece] = []
-        if row in named:
-            stage = named[row]
-            right = [(f" {stage.word}", value_style(palette, stage))]
-        rows.append(strip([*left, *dots, *right], width, palette.text))
+        text = ends.get(row, "")
+        chosen = shown.trace.of_lines and text.split(" ")[0] == safe(shown.trace.lines[0])
+        style = palette.strong if chosen else palette.label
+        rows.append(strip([*left, *dots, (f" {text}", style)], width, palette.text))
     return rows
 
 
-def _style(palette: Palette, ink: int) -> Style:
-    if ink < 0 or ink == TEND_INK:
-        return palette.text
-    return palette.style(palette.stage(Stage(ink)))
-
-
-def scale(window: Window, rows: int) -> dict[int, str]:
-    """Return round values at the rows where they lie, so that the scale can be read off."""
-    step = _round_step((window.high - window.low) / max(rows / 3.0, 1.0))
-    digits = max(0, -math.floor(math.log10(step) + 1e-9))
-    first = math.ceil(window.low / step - 1e-9)
-    marks: dict[int, str] = {}
-    for k in range(first, first + 50):
-        value = k * step
-        if value > window.high:
-            break
-        row = int(window.down(np.array([value]), rows * 4)[0]) // 4
-        marks.setdefault(row, figure(value, digits))
-    return marks
-
-
-def _round_step(least: float) -> float:
-    """Return the smallest of 1, 2, 5 times a power of ten that is not less."""
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least * (1 - 1e-9))
-
-
-def _limit_names(window: Window, plot: Raster, limits: Limits) -> dict[int, Stage]:
-    named: dict[int, Stage] = {}
-    for stage, limit in limits:
-        level = float(window.down(np.array([limit]), plot.height)[0])
-        if 0 <= level < plot.height:
-            named[round(level) // 4] = stage
-    return named
-
-
-def _time_scale(view: View, window: Window, columns: int, width: int) -> Strip:
-    labels = time_labels(view.stay.display, window, columns)
-    return strip([(" " * (LABEL + 1) + labels, view.palette.label)], width, view.palette.text)
-
-
-def time_labels(display: Display, window: Window, columns: int) -> str:
-    """Return local times at whole hours, as many as fit side by side in so many cells, with their offsets
-    near a change of the clocks. Where the clocks change within, the hours are whole by those of the end."""
-    hours = (window.end - window.start) / 3600.0
-    apart = 15 if changes(window.start - CHANGE_S, window.end + CHANGE_S, display) else 9
-    every = next(h for h in _EVERY_H if columns / (hours / h) >= apart or h == _EVERY_H[-1])
-    text = [" "] * columns
-    offset = _zone_offset(window.end, display)
-    first = math.ceil((window.start + offset) / (every * 3600.0)) * every * 3600.0 - offset
-    time = first
-    while time <= window.end:
-        label = clock(time, display, "%H:%M")
-        at = round((time - window.start) / (window.end - window.start) * (columns - 1))
-        if at + len(label) < columns:
-            text[at : at + len(label) + 1] = list("╵" + label)
-        time += every * 3600.0
-    return "".join(text)
-
-
-def _zone_offset(time: float, display: Display) -> float:
-    offset = local(time, display).utcoffset()
-    return offset.total_seconds() if offset is not None else 0.0
-
-
-class ChartPage(Chart):
-    """The chart as a page: up and down choose the line, left and right what is shown."""
-
-    def move(self, view: View, step: int) -> View:
-        return other_line(view, step)
-
-
-def other_series(view: View, step: int) -> View:
-    """Return the View with the next or former series of `choices`."""
-    names = choices(view)
-    at = names.index(view.series) if view.series in names else 0
-    return replace(view, series=names[(at + step) % len(names)])
-
-
-def other_hours(view: View, step: int) -> View:
-    """Return the View with a longer (+) or shorter (-) chart."""
-    at = HOURS.index(view.hours) + step
-    return replace(view, hours=HOURS[min(max(at, 0), len(HOURS) - 1)])
+def _last_values(shown: Shown) -> list[float]:
+    """Return where each line ends: as is expected at the right edge, else what was known of it last."""
+    if shown.coming is not None and np.isfinite(shown.coming.expected[-1]).any():
+        return [float(value) for value in shown.coming.expected[-1]]
+    ends = []
+    for column in shown.past.value.T:
+        known = np.flatnonzero(np.isfinite(column))
+        ends.append(float(column[known[-1]]) if known.size else nan)
+    return ends

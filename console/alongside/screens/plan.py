@@ -1,7 +1,8 @@
-"""The plan view: ship, quay and lines from above, every line in the colour of its stage."""
+"""The plan: ship, quay and lines from above, to scale, every line in the colour of its stage."""
 
 import math
 from collections.abc import Hashable
+from typing import Final
 
 import numpy as np
 from rich.style import Style
@@ -12,75 +13,119 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
-from alongside.reports.plan_shapes import Frame
-from alongside.screens.arrows import compass_arrow
+from alongside.reports.plan_shapes import Drift, Frame
 from alongside.screens.board import Board
+from alongside.screens.plan_words import foot_fields, head_fields
 from alongside.screens.raster_pieces import raster_pieces
-from alongside.screens.rows import Piece, both_ends, strip
-from alongside.screens.view import View, chosen_line, severity
-from alongside.stay.heading import ship_heading
+from alongside.screens.rows import both_ends, flow, strip
+from alongside.screens.view import View, chosen_line, other_line, severity
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, force_figure, speed_figure
+from alongside.wording.figures import force_figure
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 
-HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK = 4, 5, 6, 7
+HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK, PLACE_INK, WORD_INK = 4, 5, 6, 7, 8, 9
 LABEL_ROWS = 2
 """Rows below the bollards for the names of lines."""
+FOOT_FROM: Final = 9
+"""Height from which drift and what leans on her have a row of their own."""
 
 
 class Plan(Board):
     def basis(self, view: View) -> Hashable:
         return (id(view.figures), view.line, view.by_position)
 
+    def move(self, view: View, step: int) -> View:
+        """Choose the line so many rows down the table."""
+        return other_line(view, step)
+
     def rows_wanted(self, view: View, width: int, height: int) -> int:
         """Return rows that the whole length of ship and lines needs at this width, the ship in place."""
         points = _all_points(view, plan_shapes.Placement.of(blank_picture(view.stay)))
         across, up = points.max(axis=0) - points.min(axis=0)
         rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
-        return math.ceil(rows) + LABEL_ROWS + 2
+        return math.ceil(rows) + LABEL_ROWS + 3
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        if height < 5 or width < 30:
-            return []
-        raster = Raster(width, height - 1)
-        _draw(view, raster)
-        rows = [
-            strip(pieces, width, view.palette.text)
-            for pieces in raster_pieces(raster, lambda i: _style(view, i))
-        ]
-        return [_heading(view, width), *rows]
+        return plan_strips(view, width, height)
+
+
+def plan_strips(view: View, width: int, height: int) -> list[Strip]:
+    """Return the plan in at most so many rows; nothing where there is no room for one."""
+    if height < 5 or width < 30:
+        return []
+    fill = view.palette.text
+    has_foot = height >= FOOT_FROM
+    raster = Raster(width, height - 1 - has_foot)
+    drift = _draw(view, raster)
+    rows = [strip(pieces, width, fill) for pieces in raster_pieces(raster, lambda ink: _style(view, ink))]
+    left, right = head_fields(view)
+    head = both_ends(flow(left, width, ("  ", fill)), flow(right, width, ("  ", fill)), width, fill)
+    if not has_foot:
+        return [head, *rows]
+    foot = strip(flow(foot_fields(view, drift), width, ("   ", fill)), width, fill)
+    return [head, *rows, foot]
 
 
 def _style(view: View, ink: int) -> Style:
     palette = view.palette
-    if ink in (HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK):
-        colours = {HULL_INK: palette.faint, QUAY_INK: palette.rule, UNKNOWN_INK: palette.faint}
-        return palette.style(colours.get(ink, palette.ink), bold=ink == CHOSEN_INK)
+    if ink in (QUAY_INK, PLACE_INK):
+        return palette.frame
+    if ink in (HULL_INK, UNKNOWN_INK, WORD_INK):
+        return palette.label
+    if ink == CHOSEN_INK:
+        return palette.strong
     return palette.text if ink < 0 else palette.style(palette.stage(Stage(ink)), bold=ink >= Stage.WARNING)
 
 
-def _draw(view: View, raster: Raster) -> None:
+def _draw(view: View, raster: Raster) -> Drift:
+    """Draw all of it; return by how much the ship is off her place, and how many times that is drawn."""
     stay = view.stay
-    placement = plan_shapes.Placement.of(view.figures)
+    in_place = plan_shapes.Placement.in_place(stay)
+    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
+    frame = Frame.around(_all_points(view, in_place), raster.width, height)
+    drift = Drift.of(view.figures, frame.scale)
+    placement = drift.placement(stay)
     outline = placement.points(plan_shapes.hull(stay))
     ends, bollards = plan_shapes.lines(stay, placement), plan_shapes.bollards(stay)
-    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
-    frame = Frame.around(_all_points(view, placement), raster.width, height)
     _draw_quay(plan_shapes.fenders(stay), frame, raster)
+    if drift.factor > 1:
+        place = in_place.points(plan_shapes.hull(stay))
+        raster.polyline(frame.x(place[:, 0]), frame.y(place[:, 1]), PLACE_INK, every=4)
     raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
-    for x, y in bollards:
-        raster.dots(frame.x(np.array([x, x])), frame.y(np.array([y, y])), QUAY_INK)
+    for x, y in zip(frame.x(bollards[:, 0]), frame.y(bollards[:, 1]), strict=True):
+        raster.dots([x, x + 1.0, x, x + 1.0], [y, y, y + 1.0, y + 1.0], QUAY_INK)
     by_stage = sorted(view.figures.lines, key=severity)
-    for row in by_stage:
+    for row in sorted(by_stage, key=lambda row: _is_chosen(view, row)):
         end = ends.get(row.id)
         if end is not None:
-            ink = UNKNOWN_INK if row.stage is None else int(row.stage)
-            raster.polyline(frame.x(end[:, 0]), frame.y(end[:, 1]), ink)
-    for row in by_stage:
-        if row.id in ends:
-            ink = UNKNOWN_INK if row.stage is None else int(row.stage)
-            _label(view, raster, frame, row, ends[row.id], ink)
+            _draw_line(view, raster, frame, row, end)
+    placed = {row.id: ends[row.id] for row in by_stage if row.id in ends}
+    for row in sorted(by_stage, key=lambda row: (not _is_chosen(view, row), -severity(row))):
+        if row.id in placed:
+            _label(view, raster, frame, row, placed[row.id])
+    _write_words(view, raster, frame, placement)
+    return drift
+
+
+def _is_chosen(view: View, row: LineRow) -> bool:
+    chosen = chosen_line(view)
+    return chosen is not None and chosen.id == row.id
+
+
+def _ink(row: LineRow) -> int:
+    return UNKNOWN_INK if row.stage is None else int(row.stage)
+
+
+def _draw_line(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats) -> None:
+    """A line from fairlead to bollard; dotted where nothing is known of it; the chosen one bright, or
+    twice as wide in the colour of its stage."""
+    ink, every = _ink(row), 1 if row.stage is not None else 3
+    x, y = frame.x(end[:, 0]), frame.y(end[:, 1])
+    if _is_chosen(view, row):
+        raster.polyline(x + 1.0, y, ink, every=every)
+        ink = ink if Stage.CAUTION <= ink <= Stage.ALARM else CHOSEN_INK
+    raster.polyline(x, y, ink, every=every)
 
 
 def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:
@@ -96,21 +141,21 @@ def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
     raster.dots(across, np.full(across.size, level), QUAY_INK)
     for x in frame.x(fenders):
         raster.polyline([x - 1.5, x + 1.5], [level, level], QUAY_INK)
+        raster.polyline([x - 1.5, x + 1.5], [level + 1.0, level + 1.0], QUAY_INK)
 
 
-def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats, ink: int) -> None:
+def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats) -> None:
     """The line's name at its bollard, with the mark of its stage from caution up; both loads while its brake
     is in question."""
-    line, name = row.id, safe(row.id)
+    name, ink = safe(row.id), _ink(row)
     if not name.isascii():
         return
     mark = MARKS[Stage(ink)] if Stage.CAUTION <= ink <= Stage.ALARM else ""
-    chosen = chosen_line(view)
     text = mark + name
     if row.asked is not None:
         loads = (force_figure(kn, view.stay.display) for kn in (row.tension_kn, row.asked.tension_kn))
         text += f" {' or '.join(loads)}"
-    shown = ink if mark else (CHOSEN_INK if chosen is not None and chosen.id == line else HULL_INK)
+    shown = ink if mark else (CHOSEN_INK if _is_chosen(view, row) else HULL_INK)
     column = int(frame.x(end[1:, 0])[0]) // DOTS_ACROSS - len(name) // 2
     below = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
     place = _free_place(raster, column, below, len(text))
@@ -120,24 +165,48 @@ def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats, 
 
 def _free_place(raster: Raster, column: int, row: int, length: int) -> tuple[int, int] | None:
     """Return the nearest place below and beside a bollard where a name covers no other one."""
-    for aside in (0, 1, -1, 2, -2, 3, -3, 5, -5):
+    for aside in (0, 1, -1, 2, -2, 3, -3, 5, -5, 8, -8):
         left = min(max(column + aside, 0), raster.columns - length)
         for lower in range(row, raster.rows):
-            if not any((lower, left + i) in raster.letters for i in range(-1, length + 1)):
+            if left >= 0 and _is_free(raster, left, lower, length):
                 return left, lower
     return None
 
 
-def _heading(view: View, width: int) -> Strip:
-    """Return which way the drawing lies, and the wind across it."""
-    palette, picture, berth = view.palette, view.figures, view.stay.berth
-    bow = f"bow {bearing(ship_heading(view.stay))}"
-    way = f"{bow} →" if view.stay.alongside == "starboard" else f"← {bow}"
-    pieces: list[Piece] = [(" Plan", palette.strong), (f"   {way}", palette.label)]
-    right: list[Piece] = []
-    if math.isfinite(picture.wind_ms + picture.wind_from_deg):
-        arrow = compass_arrow(picture.wind_from_deg + 180.0 - berth.bearing_of_x)
-        wind = speed_figure(picture.wind_ms, view.stay.display)
-        right = [("wind ", palette.label), (f"{arrow} {wind} ", palette.strong)]
-        right.append((f"{view.stay.display.speed} ", palette.label))
-    return both_ends(pieces, right, width, palette.text)
+def _is_free(raster: Raster, column: int, row: int, length: int) -> bool:
+    return not any((row, column + at) in raster.letters for at in range(-1, length + 1))
+
+
+def _write_words(view: View, raster: Raster, frame: Frame, placement: plan_shapes.Placement) -> None:
+    """Name what is drawn: bow and stern, her sides where the hull has room, water and quay."""
+    ship = view.stay.ship
+    aft = -(ship.loa - ship.lbp) / 2.0
+    inside = 0.08 * ship.loa
+    ends = placement.points(np.array([(aft + ship.loa - inside, 0.0), (aft + inside, 0.0)]))
+    columns, rows = frame.x(ends[:, 0]) / DOTS_ACROSS, frame.y(ends[:, 1]) / DOTS_DOWN
+    for word, column, row in zip(("bow", "stern"), columns.tolist(), rows.tolist(), strict=True):
+        _write(raster, round(column) - len(word) // 2, int(row), word)
+    middle = placement.points(np.array([(aft + ship.loa / 2.0, 0.5), (aft + ship.loa / 2.0, -0.5)]))
+    breadth = ship.breadth * frame.scale / DOTS_DOWN
+    side = int(frame.y(middle[:, 1]).mean() / DOTS_DOWN)
+    if breadth >= 4.0:
+        near = "starboard side" if view.stay.alongside == "starboard" else "port side"
+        far = "port side" if view.stay.alongside == "starboard" else "starboard side"
+        column = round(float(frame.x(middle[:1, 0])[0]) / DOTS_ACROSS)
+        out, in_ = side - int(breadth / 2.0 - 1.0), side + int(breadth / 2.0 - 1.0)
+        _write(raster, column - len(far) // 2, out, far)
+        _write(raster, column - len(near) // 2, in_, near)
+    face = int(float(frame.y(np.zeros(1))[0]) / DOTS_DOWN)
+    _write(raster, 1, max(face - 2, 0), "water")
+    for row in range(face + 1, raster.rows):
+        if any(_write(raster, column, row, "quay") for column in (1, raster.columns - 5)):
+            break
+
+
+def _write(raster: Raster, column: int, row: int, word: str) -> bool:
+    """Write a word where no other stands; return whether it was written."""
+    column = min(max(column, 0), raster.columns - len(word))
+    if not 0 <= row < raster.rows or column < 0 or not _is_free(raster, column, row, len(word)):
+        return False
+    raster.write(column, row, word, WORD_INK)
+    return True

@@ -1,7 +1,7 @@
 """The View: all that the screen shows at this moment, frozen. Parts of the screen are drawn from it alone."""
 
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Key, Standing
 from alongside.cycle.picture import LineRow, Picture
@@ -18,6 +18,8 @@ SMALL_BELOW: Final = 30
 """Rows of the screen below which it is small."""
 DENSE_FROM: Final = 14
 """Alerts that have room below the rows of every page on a small screen."""
+ChartLines = Literal["one", "role", "all"]
+CHART_LINES: Final[tuple[ChartLines, ...]] = ("one", "role", "all")
 HOURS: Final = (1, 3, 6, 12, 24)
 """Lengths of the strip chart, hours."""
 
@@ -50,6 +52,10 @@ class View:
     hours: int = 6
     series: str = "stretch_share"
     """What the chart shows: a quantity of the chosen line, or a channel."""
+    chart_lines: ChartLines = "one"
+    """Of which lines it shows that quantity."""
+    chart_at: float | None = None
+    """UNIX seconds at which its cursor stands; None while it has none."""
     lit: bool = False
     """Phase of flashing."""
     paused_at: float | None = None

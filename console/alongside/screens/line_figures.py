@@ -1,0 +1,271 @@
+"""The figures of one line, each beside its limits, the one that makes its stage marked."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from rich.cells import cell_len
+
+from alongside.alerts.over_brake import drum_mark
+from alongside.cycle.picture import IfSlipped, LineRow
+from alongside.screens.gauge_words import doubtful_figure
+from alongside.screens.palettes import Palette
+from alongside.screens.rows import Piece, fill_to, fit, length, wrap
+from alongside.screens.stage_styles import value_style
+from alongside.screens.stretch_bar import stretch_bar
+from alongside.screens.tend_words import BY_CELL
+from alongside.screens.view import View
+from alongside.stay.causes import Cause
+from alongside.stay.model import Limits, Line, StageLimits
+from alongside.stay.stage import Stage
+from alongside.wording.figures import force_range, force_text, lead, percent, percent_range
+from alongside.wording.marks import MARKS, NOT_KNOWN
+from alongside.wording.safe import safe
+
+BAR_LIMITS: Final = StageLimits(0.70, 0.85, 1.00)
+"""Where the limits stand on every bar: of `LineRow.bars`, by a hundred."""
+BECAUSE: Final = "▸"
+_LIMITS: Final = len("70/85/100 %")
+_BAR: Final = (6, 30)
+"""Least and most cells of a bar."""
+_LEGIBLE: Final = 14
+"""Cells of a bar that details beside it must leave."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure with its limits; `detail` says of what it is a share and goes first where room is short, to a
+    row of its own while there are rows. `cause` is "" for what no limit watches."""
+
+    label: str
+    text: str
+    detail: str = ""
+    cause: Cause | str = ""
+    stage: Stage | None = None
+    limits: str = ""
+    bar: float = math.nan
+    because: bool = False
+    rank: int = 0
+
+
+Scaled = tuple[Callable[[Limits], StageLimits], float, str]
+_OF: Final[dict[str, Scaled]] = {
+    "steep": (lambda limits: limits.steep_deg, 1.0, "°"),
+    "stretch": (lambda limits: limits.stretch_share, 100.0, " %"),
+    "load": (lambda limits: limits.load_share, 100.0, " %"),
+    "slack": (lambda limits: limits.slack_share, 100.0, " %"),
+    "brake": (lambda limits: limits.brake_share, 100.0, " %"),
+    "bollard": (lambda limits: limits.bollard_share, 100.0, " %"),
+    "tension": (lambda limits: limits.tension_share, 100.0, " %"),
+}
+"""Limits of each cause that has a row here, what brings them to the unit of that row, and that unit."""
+
+
+def limits_text(limits: Limits, cause: str) -> str:
+    """Return the limits used of a cause, caution first: `70/85/100 %`; "" where none is used."""
+    of, scale, unit = _OF[cause]
+    used = [f"{limit * scale:g}" for limit in of(limits).as_tuple() if math.isfinite(limit)]
+    return "/".join(used) + unit if used else ""
+
+
+def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
+    """Return all figures of a line that have limits, and what stands beside them."""
+    display = view.stay.display
+
+    def load(kn: float) -> str:
+        return doubtful_figure(view.figures, force_text(kn, display))
+
+    def share(value: float) -> str:
+        return doubtful_figure(view.figures, percent(value))
+
+    of_wll = percent(row.counted_share(line.smallest_wll_kn))
+    by_cell = "by cell, " if row.by_cell else ""
+    wll = force_text(line.smallest_wll_kn, display)
+    mbl = force_text(line.smallest_mbl_kn, display)
+    of_mbl = percent(row.counted_kn / line.smallest_mbl_kn)
+    figures = [
+        _judged(view, row, "stretch", share(row.stretch_share), "stretch", "of what the rope may take"),
+        _judged(
+            view,
+            row,
+            "load",
+            _both(load(row.counted_kn), of_wll),
+            "load",
+            f"{by_cell}of WLL {wll}; {of_mbl} of MBL {mbl}",
+        ),
+        *_brake(view, row, line),
+        *_bollards(view, row, line),
+        _judged(view, row, "steep", doubtful_figure(view.figures, lead(row.vertical_deg)), "steep"),
+        _judged(view, row, "slack", share(row.load_share), "slack", "of WLL, less is worse"),
+        *_beside(view, row),
+    ]
+    return [figure for figure in figures if figure is not None]
+
+
+def _both(load: str, share: str) -> str:
+    return load if share == NOT_KNOWN else f"{load} {share}"
+
+
+def _judged(
+    view: View,
+    row: LineRow,
+    label: str,
+    text: str,
+    cause: Cause,
+    detail: str = "",
+    *,
+    subject: str = "",
+    rank: int = 0,
+) -> Figure:
+    """Return a figure with the stage of its cause, and the limits and the bar where that cause is watched."""
+    stage = view.figures.stages.get((cause, subject or row.id))
+    if stage is None:
+        stage = row.stages.get(cause) if not subject else None
+    limits = "" if stage is None else limits_text(view.stay.limits, cause)
+    bar = row.bars.get(cause, math.nan)
+    because = row.because == cause
+    return Figure(label, text, detail, cause, stage, limits, bar, because, rank)
+
+
+def _brake(view: View, row: LineRow, line: Line) -> list[Figure]:
+    winch = view.figures.stay.ship.winches.get(line.winch) if line.winch else None
+    if winch is None or winch.holding_kn is None:
+        return []
+    display = view.stay.display
+    share = percent(row.counted_kn / winch.holding_kn) if math.isfinite(row.counted_kn) else NOT_KNOWN
+    detail = f"of {force_text(winch.holding_kn, display)} that the brake holds"
+    return [
+        _judged(view, row, "brake", doubtful_figure(view.figures, share), "brake", detail),
+        *([] if row.asked is None else _if_slipped(view, row.asked)),
+    ]
+
+
+def _bollards(view: View, row: LineRow, line: Line) -> list[Figure]:
+    """Return the bollard that bears the line, and the dolphin that bears that, with the other lines on it."""
+    berth, figures = view.figures.stay.berth, []
+    dolphin = berth.bollards[line.bollard].dolphin
+    for name, what in ((line.bollard, "bollard"), *([(dolphin, "dolphin")] if dolphin else [])):
+        swl = berth.swl_of(name)
+        if swl is None:
+            continue
+        kn, display = on_bollard(view, name), view.stay.display
+        share = percent(kn / swl) if math.isfinite(kn) else NOT_KNOWN
+        text = _both(doubtful_figure(view.figures, force_text(kn, display)), share)
+        detail = f"{safe(name)}, SWL {force_text(swl, display)}{shared_with(view, line, name)}"
+        figures.append(_judged(view, row, what, text, "bollard", detail, subject=name))
+    return figures
+
+
+def _beside(view: View, row: LineRow) -> list[Figure]:
+    """Return what stands beside the computed load: the load cell, and between what it is likely."""
+    display, figures = view.stay.display, []
+    if math.isfinite(row.measured_kn):
+        off, detail = row.measured_kn - row.tension_kn, ""
+        if math.isfinite(off):
+            more = "more" if off > 0.0 else "less"
+            detail = f"computed {force_text(row.tension_kn, display)}: {force_text(abs(off), display)} {more}"
+        if math.isfinite(row.peak_kn):
+            detail += f"{'; ' if detail else ''}highest of 10 min {force_text(row.peak_kn, display)}"
+        cell = _judged(view, row, "cell", force_text(row.measured_kn, display), "tension", detail)
+        figures.append(cell)
+        if cell.stage is not None and cell.stage > Stage.NORMAL:
+            figures.append(Figure("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}", rank=1))
+    load = force_range(row.tension_low_kn, row.tension_high_kn, display)
+    if load:
+        stretch = percent_range(row.stretch_low, row.stretch_high)
+        figures.append(Figure("likely", load, f"stretch {stretch}" if stretch else "", rank=1))
+    return figures
+
+
+def _if_slipped(view: View, asked: IfSlipped) -> list[Figure]:
+    """Return what the line carries if its brake slipped, and what to look for at the winch."""
+    load = force_text(asked.tension_kn, view.stay.display)
+    mark = drum_mark(asked.ran_out_m, asked.or_more)
+    return [
+        Figure("or, slipped", f"{load}, stretch {percent(asked.stretch_share)}", stage=Stage.ALARM),
+        Figure("drum mark", f"{mark}, or not", stage=Stage.ALARM),
+        Figure("winch seen", "x: slipped or held", rank=1),
+    ]
+
+
+def on_bollard(view: View, bollard: str) -> float:
+    """Return the load on a bollard or dolphin, kN: the vector sum of its lines, NaN where one of them is not
+    known."""
+    rows, bears = {row.id: row for row in view.figures.lines}, view.figures.stay.berth.bears
+    pulls = [rows[line.id] for line in view.figures.stay.lines if bears(bollard, line.bollard)]
+    return math.hypot(*(sum(way) for way in zip(*(row.counted_pull for row in pulls), strict=True)))
+
+
+def shared_with(view: View, line: Line, bollard: str) -> str:
+    """Return the other lines on a bollard or dolphin: `, with 5, 6`; "" for none."""
+    stay = view.figures.stay
+    on_it = [each.id for each in stay.lines if stay.berth.bears(bollard, each.bollard)]
+    others = [name for name in on_it if name != line.id]
+    return f", with {', '.join(safe(name) for name in others)}" if others else ""
+
+
+def figure_rows(palette: Palette, figures: Sequence[Figure], width: int, room: int) -> list[list[Piece]]:
+    """Return figures as rows of at most `width` cells: label, figure, bar, limits. Details stand behind where
+    all of them fit, else below, and go before any figure does; then those of the highest rank go."""
+    label = max((cell_len(each.label) for each in figures), default=0) + 1
+    with_limits = [each for each in figures if each.limits]
+    value = max((cell_len(each.text) for each in with_limits), default=0) + 1
+    fixed = 2 + 2 + label + value + _LIMITS + 1
+    details = max((cell_len(each.detail) for each in figures), default=0)
+    behind = width - fixed - _LEGIBLE - 2 >= details
+    bar = min(max(width - fixed - (details + 2 if behind else 0), 0), _BAR[1])
+    bar = bar if bar >= _BAR[0] else 0
+    blocks = []
+    for each in figures:
+        row = _row(palette, each, label, value, bar, width)
+        below: list[list[Piece]] = []
+        if each.detail and not each.limits and length(row) + len(each.detail) + 2 <= width:
+            row = [*row, (f"  {each.detail}", palette.label)]
+        elif each.detail and behind:
+            row = [*row, (" " * max(fixed + bar - length(row), 1) + each.detail, palette.label)]
+        elif each.detail:
+            indent = 4 + label
+            below = [[(" " * indent + part, palette.label)] for part in wrap(each.detail, width - indent)]
+        blocks.append((each, row, below))
+    return _fitted(blocks, room)
+
+
+def _fitted(blocks: list[tuple[Figure, list[Piece], list[list[Piece]]]], room: int) -> list[list[Piece]]:
+    """Return as many rows as there is room for: details go from the last on, that of the reason last, then
+    figures of a high rank, then those in no stage."""
+    rows = sum(1 + len(below) for _, _, below in blocks)
+    by_need = sorted(range(len(blocks)), key=lambda at: (blocks[at][0].because, -at))
+    for at in by_need:
+        if rows <= room:
+            break
+        figure, row, below = blocks[at]
+        rows -= len(below)
+        blocks[at] = (figure, row, [])
+
+    def need(at: int) -> tuple[int, int, int]:
+        figure = blocks[at][0]
+        return -figure.rank, int(figure.stage or 0) + 4 * figure.because, -at
+
+    leave = set(sorted(range(len(blocks)), key=need)[: max(rows - room, 0)])
+    return [each for at, (_, row, below) in enumerate(blocks) if at not in leave for each in (row, *below)]
+
+
+def _row(palette: Palette, figure: Figure, label: int, value: int, bar: int, width: int) -> list[Piece]:
+    stage = figure.stage if figure.stage is not None else Stage.NORMAL
+    marked = MARKS[stage] if figure.stage is not None else " "
+    style = value_style(palette, stage)
+    row: list[Piece] = [
+        (BECAUSE if figure.because else " ", palette.strong),
+        (f"{marked} ", style),
+        (" ", palette.text),
+        (fill_to(figure.label, label), palette.strong if figure.because else palette.label),
+    ]
+    if not figure.limits:
+        return [*row, (fit(figure.text, width - length(row)), style)]
+    row.append((fill_to(figure.text, value), style))
+    if bar:
+        row += stretch_bar(figure.bar / 100.0, stage, BAR_LIMITS, bar - 1, palette)
+        row.append((" ", palette.text))
+    row.append((figure.limits, palette.label))
+    return row
