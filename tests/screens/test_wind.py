@@ -10,7 +10,7 @@ from alongside.cycle.picture_of import blank_picture
 from alongside.cycle.who_holds import HeldBy
 from alongside.mechanics.holding_roles import RoleShares
 from alongside.screens.fender_words import fender_shares, place_words
-from alongside.screens.line_page import on_bollard
+from alongside.screens.line_figures import on_bollard
 from alongside.screens.parts import PAGES, PARTS, is_now
 from alongside.screens.view import View
 from alongside.stay.model import Fender

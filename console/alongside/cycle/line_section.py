@@ -151,13 +151,12 @@ def _with_ends(compiled: Compiled, moment: Moment, leads: Leads, pose: Pose, col
     far_z, level = float(heights[column, 0]), float(leads.level[column, 0])
     far_y = float(ends.at[column, 1])
     out_y = far_y - float(leads.y[column, 0])
-    crosses = far_y < 0.0 < out_y
     return replace(
         moment,
         level_m=level,
         far_z=far_z,
         fairlead_z=far_z - float(leads.z[column, 0]),
-        edge_m=level * far_y / (far_y - out_y) if crosses else nan,
+        edge_m=level * min(far_y / (far_y - max(out_y, 0.0)), 1.0) if far_y < 0.0 else nan,
     )
 
 

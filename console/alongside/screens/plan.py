@@ -81,9 +81,7 @@ def _style(view: View, ink: int) -> Style:
 def _draw(view: View, raster: Raster) -> Drift:
     """Draw all of it; return by how much the ship is off her place, and how many times that is drawn."""
     stay = view.stay
-    in_place = plan_shapes.Placement.in_place(stay)
-    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
-    frame = Frame.around(_all_points(view, in_place), raster.width, height)
+    in_place, frame = plan_shapes.Placement.in_place(stay), frame_of(view, raster)
     drift = Drift.of(view.figures, frame.scale)
     placement = drift.placement(stay)
     outline = placement.points(plan_shapes.hull(stay))
@@ -106,6 +104,13 @@ def _draw(view: View, raster: Raster) -> Drift:
             _label(view, raster, frame, row, placed[row.id])
     _write_words(view, raster, frame, placement)
     return drift
+
+
+def frame_of(view: View, raster: Raster) -> Frame:
+    """Return the scale that shows ship, lines and bollards whole, with room for names below them."""
+    height = max(raster.height - LABEL_ROWS * DOTS_DOWN, DOTS_DOWN)
+    points = _all_points(view, plan_shapes.Placement.in_place(view.stay))
+    return Frame.around(points, raster.width, height)
 
 
 def _is_chosen(view: View, row: LineRow) -> bool:
