@@ -87,7 +87,7 @@ def test_a_gap_stays_a_gap_however_much_is_thinned(
     window = Window(0.0, float(samples - 1), -1.5, 1.5)
     plot = Raster(columns, 20)
     trace = Trace("x", "x", "m", 1.0)
-    draw_past(plot, window, trace, Past(time, value[:, np.newaxis], value[:, np.newaxis]))
+    draw_past(plot, window, trace, Past(time, value[:, np.newaxis], value))
     across = window.across(time[begin : begin + length], plot.width)
     first, last = int(np.ceil(across[0] + 0.5)), int(np.floor(across[-1] - 0.5))
     for cell in range(first // 2 + 1, (last - 1) // 2):

@@ -1,22 +1,19 @@
 """The plan: what is named on it, which names cover which, how drift is drawn and said."""
 
 from dataclasses import replace
-from math import nan
+from math import nan, radians
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.cycle.picture import Picture
 from alongside.reports.braille import Raster
-from alongside.reports.plan_shapes import LARGER, Drift, Placement, hull
+from alongside.reports.plan_shapes import LARGER, Drift, Placement
 from alongside.screens import plan
 from alongside.screens.plan import plan_strips
 from tests.screens import invented
 from tests.screens.test_line_part import picture_of, text_of, view_of
-
-PLACES = {"balance": True}
 
 
 def shown(picture: Picture, width: int = 160, height: int = 44, **changes: object) -> str:
@@ -76,10 +73,10 @@ def test_drift_is_drawn_as_many_times_as_is_said(surge: float, sway: float, yaw:
     picture = replace(invented.normal(), surge=surge, sway=sway, yaw_deg=yaw)
     drift = Drift.of(picture, scale)
     assert drift.factor in LARGER
-    outline = hull(picture.stay)
-    moved = drift.placement(picture.stay).points(outline) - Placement.in_place(picture.stay).points(outline)
-    true = Placement.of(picture).points(outline) - Placement.in_place(picture.stay).points(outline)
-    assert np.hypot(*(moved - drift.factor * true).T).max() < 0.05 * drift.factor, "yaw is a small angle"
+    place, moved = Placement.in_place(picture.stay), drift.placement(picture.stay)
+    assert moved.x - place.x == pytest.approx(drift.factor * surge, abs=1e-9)
+    assert moved.y - place.y == pytest.approx(drift.factor * sway, abs=1e-9)
+    assert moved.angle - place.angle == pytest.approx(drift.factor * radians(yaw), abs=1e-9)
     text = shown(picture)
     assert ("drift x" in text) == (Drift.of(picture, _scale(picture)).factor > 1)
 

@@ -62,10 +62,10 @@ def _shade(plot: Raster, across: Floats, top: Floats, foot: Floats) -> None:
 def draw_past(plot: Raster, window: Window, trace: Trace, past: Past) -> None:
     """Draw the other lines whole, then the chosen one with the parts of each stage in its colour."""
     columns = past.value.shape[1]
-    time, both = with_holes(past.time, np.hstack([past.value, past.watched]))
+    time, both = with_holes(past.time, np.column_stack([past.value, past.watched]))
     time, both = thinned(time, both, window, plot.width)
     across = window.across(time, plot.width)
-    down, watched = window.down(both[:, :columns], plot.height), both[:, columns:]
+    down, watched = window.down(both[:, :columns], plot.height), both[:, columns]
     breaks = np.full((1, columns - 1), np.nan)
     others = np.vstack([down[:, 1:], breaks])
     if others.size:
@@ -73,7 +73,7 @@ def draw_past(plot: Raster, window: Window, trace: Trace, past: Past) -> None:
     plot.polyline(across, down[:, 0], Stage.NORMAL)
     stages: Codes = np.zeros(time.size, dtype=np.int8)
     if trace.rule is not None:
-        stages = stages_of(trace.rule, watched[:, 0])
+        stages = stages_of(trace.rule, watched)
     for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
         if (stages >= stage).any():
             plot.polyline(across, np.where(stages >= stage, down[:, 0], np.nan), stage)

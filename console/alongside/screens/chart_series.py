@@ -1,5 +1,6 @@
 """What a strip chart can show: each quantity with its name, unit, limits and past."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Final
@@ -171,8 +172,8 @@ def _limits(rule: Rule | None, scale: float) -> tuple[tuple[Stage, float], ...]:
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """`time` (n,) UNIX s, `value` (n, k) in the unit of the chart, `watched` (n, k) what its rule compares,
-    in the rule's own unit."""
+    """`time` (n,) UNIX s, `value` (n, k) in the unit of the chart, `watched` (n,) what the rule of the first
+    compares, in the rule's own unit."""
 
     time: Floats
     value: Floats
@@ -188,19 +189,22 @@ def past_of(view: View, trace: Trace, since: float = -np.inf) -> Past:
     if not trace.of_lines:
         value = _of_ship(view, trace.series, first) * trace.scale
         watched = np.abs(value) if trace.both else value
-        return Past(time, value[:, np.newaxis], watched[:, np.newaxis])
+        return Past(time, value[:, np.newaxis], watched)
 
-    def columns(quantity: str) -> Floats:
+    def columns(quantity: str, lines: Sequence[str]) -> Floats:
         nothing = np.full(time.size, np.nan)
-        names = (f"{quantity}.{line}" for line in trace.lines)
+        names = (f"{quantity}.{line}" for line in lines)
         series = [history.series[name][first:] if name in history.series else nothing for name in names]
         return np.stack(series, axis=1)
 
-    value = columns(trace.series)
+    value = columns(trace.series, trace.lines)
     if trace.series == "vertical_deg":
         value = np.abs(value)
-        return Past(time, value, watched_angle(view.stay, value, columns("load_share")))
-    watched = columns("load_share") if trace.series == "tension_kn" else value
+        load = columns("load_share", trace.lines[:1])[:, 0]
+        return Past(time, value, watched_angle(view.stay, value[:, 0], load))
+    watched = value[:, 0]
+    if trace.series == "tension_kn":
+        watched = columns("load_share", trace.lines[:1])[:, 0]
     return Past(time, value * trace.scale, watched)
 
 
