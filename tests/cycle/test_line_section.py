@@ -18,17 +18,21 @@ from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.stay.model import Fender, Place, Point, Stay
 from alongside.stay.stage import Stage
+from tests.prudent.situation import Wind
 from tests.prudent.situation import watched as prudent
 from tests.screens.invented import invented_stay
 from tests.test_prudent_officer import SITUATIONS
 from tests.worlds import LEADS_UP, NOT_FAST, SLACK_AND_STEEP, awkward_stay, readings, watched
 
-FAR = {"coal": "coal, quiet night", "jetty": "jetty, quiet on the flood"}
+FAR = {"coal": "coal, quiet night", "jetty": "jetty, quiet on the flood", "blown": "coal, quiet night"}
+BLOWN = Wind(28.0, 30.0, 20.0)
+"""Off the quay, so hard that the lines feel it."""
 
 
 @cache
 def looking_ahead(name: str) -> Picture:
-    return prudent(replace(SITUATIONS[FAR[name]], ahead=True))
+    of = replace(SITUATIONS[FAR[name]], ahead=True)
+    return prudent(replace(of, wind=BLOWN, before=BLOWN) if name == "blown" else of)
 
 
 def lying(stay: Stay, tide: float = 3.0, draught: float = 8.0, **changes: float) -> Picture:

@@ -94,6 +94,14 @@ def test_a_gap_stays_a_gap_however_much_is_thinned(
         assert not plot.bits[:, cell].any(), cell
 
 
+def test_a_moment_that_is_not_known_breaks_the_line_within_a_column() -> None:
+    time, value = np.arange(9000.0), np.zeros((9000, 1))
+    window = Window(0.0, 8999.0, -1.0, 8.0)
+    assert np.isfinite(thinned(time, value, window, 100)[1]).all()
+    value[4321] = np.nan
+    assert np.isnan(thinned(time, value, window, 100)[1]).sum() == 1
+
+
 def test_what_is_thinned_keeps_peaks() -> None:
     time = np.arange(9000.0)
     value = np.zeros((9000, 1))

@@ -85,7 +85,7 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
     mbl = force_text(line.smallest_mbl_kn, display)
     of_mbl = percent(row.counted_kn / line.smallest_mbl_kn)
     figures = [
-        _judged(view, row, "stretch", share(row.stretch_share), "stretch", "of what the rope may take"),
+        _judged(view, row, "stretch", share(row.stretch_share), "stretch"),
         _judged(
             view,
             row,
@@ -97,7 +97,7 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
         *_brake(view, row, line),
         *_bollards(view, row, line),
         _judged(view, row, "steep", doubtful_figure(view.figures, lead(row.vertical_deg)), "steep"),
-        _judged(view, row, "slack", share(row.load_share), "slack", "of WLL, less is worse"),
+        _judged(view, row, "slack", share(row.load_share), "slack", "less is worse"),
         *_beside(view, row),
     ]
     return [figure for figure in figures if figure is not None]
@@ -226,9 +226,17 @@ def figure_rows(palette: Palette, figures: Sequence[Figure], width: int, room: i
             row = [*row, (" " * max(fixed + bar - length(row), 1) + each.detail, palette.label)]
         elif each.detail:
             indent = 4 + label
-            below = [[(" " * indent + part, palette.label)] for part in wrap(each.detail, width - indent)]
+            parts = _detail_rows(each.detail, width - indent)
+            below = [[(" " * indent + part, palette.label)] for part in parts]
         blocks.append((each, row, below))
     return _fitted(blocks, room)
+
+
+def _detail_rows(detail: str, width: int) -> list[str]:
+    """Return a detail over as many rows as it takes, broken at a semicolon sooner than elsewhere."""
+    if cell_len(detail) <= width:
+        return [detail]
+    return [row for part in detail.split("; ") for row in wrap(part, width)]
 
 
 def _fitted(blocks: list[tuple[Figure, list[Piece], list[list[Piece]]]], room: int) -> list[list[Piece]]:
