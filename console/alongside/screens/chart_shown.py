@@ -16,6 +16,8 @@ LEAST_S: Final = 600.0
 """A young watch's chart spans this at the least."""
 TO_COME: Final = 0.5
 """Of the hours shown, so much as many again of the hours to come."""
+LEAST_AHEAD_S: Final = 3600.0
+"""No more is shown to come than there is of the past, but this at the least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ def shown_of(view: View) -> Shown:
         return Shown(trace, past, None, None)
     end = now
     if coming is not None:
-        rows = coming.time <= now + TO_COME * view.hours * 3600.0
+        rows = coming.time <= now + min(TO_COME * view.hours * 3600.0, max(now - start, LEAST_AHEAD_S))
         parts = (part[rows] for part in (coming.time, coming.expected, coming.low, coming.high))
         coming = Coming(*parts) if rows.any() else None
         end = now if coming is None else float(coming.time[-1])

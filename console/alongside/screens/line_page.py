@@ -11,7 +11,7 @@ from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.chart import chart_strips
 from alongside.screens.chart_series import QUANTITIES
-from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
+from alongside.screens.gauge_words import why_line_unknown
 from alongside.screens.line_facts import fact_rows, facts_of, way_of
 from alongside.screens.line_figures import figure_rows, figures_of
 from alongside.screens.line_kept import LineKept
@@ -26,7 +26,6 @@ from alongside.screens.view import View, chosen_line, other_line
 from alongside.stay.model import Line
 from alongside.wording import names
 from alongside.wording.cautions import CLEAR_DECK, COMPUTED, SNAP_BACK
-from alongside.wording.figures import percent
 from alongside.wording.marks import stage_text, unknown_text
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
@@ -97,9 +96,6 @@ def _heading(view: View, row: LineRow, line: Line, width: int) -> list[Strip]:
         because = f" {names.cause(row.because)}" if row.because else ""
         stage = (stage_text(row.stage), stage_style(palette, row.stage))
         pieces += [stage, (f"{because}   ", palette.strong)]
-        share = doubtful_figure(view.figures, percent(row.stretch_share))
-        most: Piece = (f"stretch {share}", palette.label)
-        pieces += [most] if row.because != "stretch" and length([*pieces, most]) < width else []
     way: Piece = (f"  {way_of(line)}", palette.label)
     second = [way]
     deed = row.last_deed
