@@ -236,7 +236,7 @@ def test_the_choice_comes_round() -> None:
 def test_several_lines_are_named_at_the_right_end() -> None:
     picture: Picture = invented.one_warning()
     text = text_of(chart_strips(view_of(picture, line="B1", chart_lines="role"), 120, 24))
-    assert "Line B1, breast lines: stretch, %" in text
+    assert "Line B1, breast lines, stretch, %" in text
     ends = " ".join(row[110:] for row in text.splitlines())
     for line in ("B1", "B2", "B3", "B4"):
         assert line in ends or "+" in ends
@@ -245,5 +245,5 @@ def test_several_lines_are_named_at_the_right_end() -> None:
 async def test_the_values_at_the_cursor_stand_in_sight() -> None:
     async with console(invented.normal(), size=(120, 30)) as shown:
         shown.app.show(replace(shown.app.view, chart_at=invented.NOW - 3600.0, series="tide"))
-        await shown.press("c")
+        await shown.turn("chart")
         assert re.search(r"at \d\d:\d\d +\d+\.\d\d m", shown.text)

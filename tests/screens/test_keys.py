@@ -354,18 +354,21 @@ async def test_chart_shows_other_series_and_hours() -> None:
     async with console(invented.one_warning()) as shown:
         await shown.turn("chart")
         assert "Line B1, stretch, %" in shown.text
-        await shown.press("right")
+        await shown.press("down")
         assert "Line B1, load of WLL, %" in shown.text
-        await shown.press("left", "left")
+        await shown.press("up", "up")
         assert shown.app.view.series == "wind_speed"
+        await shown.press("left", "left")
+        assert "at " in shown.text
+        assert shown.app.view.chart_at is not None
+        await shown.press("l")
+        assert shown.app.view.chart_lines == "role"
         await shown.press("plus")
         assert shown.app.view.hours == 12
         await shown.press("plus", "plus")
         assert shown.app.view.hours == 24
         await shown.press("minus", "minus", "minus", "minus", "minus")
         assert shown.app.view.hours == 1
-        await shown.press("down")
-        assert shown.app.view.line is not None
 
 
 async def test_history_and_help_scroll() -> None:

@@ -88,10 +88,10 @@ def _scale(picture: Picture) -> float:
 
 def test_drift_in_words_and_where_it_is_not_known() -> None:
     picture = replace(invented.normal(), surge=0.42, sway=-0.05, yaw_deg=0.0)
-    assert "ship 0.42 m ahead, 0.05 m in" in shown(picture)
+    assert "Ship 0.42 m ahead, 0.05 m in" in shown(picture)
     port = replace(picture, stay=replace(picture.stay, alongside="port"))
-    assert "ship 0.42 m astern, 0.05 m in" in shown(port)
-    assert "ship in place" in shown(replace(picture, surge=0.0, sway=0.0))
+    assert "Ship 0.42 m astern, 0.05 m in" in shown(port)
+    assert "Ship in place" in shown(replace(picture, surge=0.0, sway=0.0, yaw_deg=0.0))
     assert "drift not known" in shown(replace(picture, surge=nan))
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from rich.style import Style
 
+from alongside.alerts.assess import stages_of
 from alongside.cycle.picture import History, Picture
 from alongside.screens import app
 from alongside.screens.chart_series import past_of, trace_of
@@ -50,9 +51,8 @@ async def test_a_line_that_leads_up_is_an_alarm_in_colour_and_words(size: tuple[
         assert is_in(style_in(shown, "H1", "50° up"), Stage.ALARM)
         await shown.press("home", "enter")
         assert "▲ ALARM steep" in shown.text
-        assert re.search(r"steepness +▲ 50° up", shown.text)
-        assert "pulls up" in shown.text
-        assert "down" not in next(row for row in shown.rows if "steepness" in row)
+        assert re.search(r"▸▲ +steep +50° up", shown.text)
+        assert "down" not in next(row for row in shown.rows if "▸▲ " in row and "steep" in row)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
@@ -65,8 +65,8 @@ async def test_a_slack_line_at_fifty_degrees_is_plain_and_said_to_be_slack(size:
         assert is_in(style_in(shown, "B1", "50°"), Stage.NORMAL)
         await shown.press("down", "enter")
         assert "● WARNING slack" in shown.text
-        assert re.search(r"steepness +50° down", shown.text)
-        assert "none, it hangs slack" in shown.text
+        assert re.search(r" · +steep +50° down", shown.text)
+        assert "slack, drawn straight" in shown.text
 
 
 async def test_a_line_not_made_fast_says_so_and_is_never_normal() -> None:
@@ -129,9 +129,11 @@ def test_the_chart_colours_by_the_rule_up_and_down_alike(vertical: float, load: 
     """By the default limits of 25, 30 and 45 deg."""
     picture = with_past(vertical, load)
     view = View(picture.stay, DAY, picture, picture, line="H1", series="vertical_deg")
-    values, stages = past_of(view, trace_of(view))
-    assert set(stages.tolist()) == {stage}
-    assert np.array_equal(values, np.full(60, abs(vertical)), equal_nan=True)
+    trace = trace_of(view)
+    past = past_of(view, trace)
+    assert trace.rule is not None
+    assert set(stages_of(trace.rule, past.watched).tolist()) == {stage}
+    assert np.array_equal(past.value[:, 0], np.full(60, abs(vertical)), equal_nan=True)
 
 
 def test_no_screen_compares_a_value_with_a_limit() -> None:
@@ -141,4 +143,4 @@ def test_no_screen_compares_a_value_with_a_limit() -> None:
         for path in SCREENS.glob("*.py")
         if re.search(r"\.limits\.\w|as_tuple\(\)", path.read_text(encoding="utf-8"))
     }
-    assert reads <= {"line_columns.py", "line_page.py", "stretch_bar.py"}
+    assert reads <= {"line_columns.py", "line_figures.py", "stretch_bar.py"}

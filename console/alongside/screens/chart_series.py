@@ -149,7 +149,7 @@ def _lines_trace(view: View) -> Trace:
         "role": f"line {safe(line)}, {role} lines",
         "all": f"line {safe(line)}, all lines",
     }
-    title = f"{of[view.chart_lines]}: {TITLES[view.series]}"
+    title = f"{of[view.chart_lines]}, {TITLES[view.series]}"
     return Trace(view.series, title, unit, scale, lines, _limits(rule, of_limits), rule)
 
 

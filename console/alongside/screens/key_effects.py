@@ -8,7 +8,7 @@ from alongside.actions import Accept, Acknowledge, Pause, ReplayControl, Speed, 
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing
-from alongside.screens.chart_choice import other_cursor, other_hours, other_lines, other_series
+from alongside.screens.chart_choice import other_cursor, other_hours, other_lines
 from alongside.screens.open_form import NO_ALERT
 from alongside.screens.outcomes import Entered, RowAccepted
 from alongside.screens.view import View, chosen_alert, needs_answer
@@ -85,10 +85,9 @@ def other_pace(view: View, step: int) -> Speed:
 
 LOOKS: Final[dict[str, Callable[[View, int], View]]] = {
     "alert": next_alert,
-    "series": other_series,
     "hours": other_hours,
-    "cursor": other_cursor,
-    "chart_lines": other_lines,
+    "cursor": lambda view, step: other_cursor(view, step) if view.part == "chart" else view,
+    "chart_lines": lambda view, step: other_lines(view, step) if view.part == "chart" else view,
     "order": lambda view, _step: replace(view, by_position=not view.by_position),
 }
 """What a key changes in the View."""

@@ -164,13 +164,15 @@ def _beside(view: View, row: LineRow) -> list[Figure]:
         off, detail = row.measured_kn - row.tension_kn, ""
         if math.isfinite(off):
             more = "more" if off > 0.0 else "less"
-            detail = f"computed {force_text(row.tension_kn, display)}: {force_text(abs(off), display)} {more}"
+            detail = f"{force_text(abs(off), display)} {more} than computed"
         if math.isfinite(row.peak_kn):
             detail += f"{'; ' if detail else ''}highest of 10 min {force_text(row.peak_kn, display)}"
         cell = _judged(view, row, "cell", force_text(row.measured_kn, display), "tension", detail)
         figures.append(cell)
         if cell.stage is not None and cell.stage > Stage.NORMAL:
-            figures.append(Figure("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}", rank=1))
+            figures.append(
+                Figure("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}", stage=cell.stage)
+            )
     load = force_range(row.tension_low_kn, row.tension_high_kn, display)
     if load:
         stretch = percent_range(row.stretch_low, row.stretch_high)

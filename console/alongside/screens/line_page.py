@@ -238,7 +238,8 @@ def _caption(section: Section, row: LineRow, width: int, rows: int) -> str:
     if not section.is_out:
         return f"Section {scale}; no line drawn: {row.why}"
     if row.tension_kn == 0.0 or row.elongation_pct < 0.0:
-        scale += "; slack, drawn straight"
+        words = f"Section {scale}; slack, drawn straight"
+        return words if len(words) + 2 <= width else "Line slack, drawn straight"
     for text in (f"Section {scale}; dotted: line at HW and LW", f"Section {scale}; dotted: HW, LW"):
         if len(text) + 2 <= width:
             return text

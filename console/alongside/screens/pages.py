@@ -89,7 +89,7 @@ def all_boards() -> ComposeResult:
             yield GlanceTable("glance")
             yield WindPage("side_wind")
         with Side(id="side"):
-            yield Plan("side_plan")
+            yield Plan("side_plan", foot=False)
             yield FenderStrip("side_fenders")
             yield Chart("side_chart")
     for page in (

@@ -15,9 +15,9 @@ from alongside.reports import plan_shapes
 from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Drift, Frame
 from alongside.screens.board import Board
-from alongside.screens.plan_words import foot_fields, head_fields
+from alongside.screens.plan_words import drawn_words, foot_fields, head_row
 from alongside.screens.raster_pieces import raster_pieces
-from alongside.screens.rows import both_ends, flow, strip
+from alongside.screens.rows import flow, strip
 from alongside.screens.view import View, chosen_line, other_line, severity
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_figure
@@ -32,6 +32,12 @@ FOOT_FROM: Final = 9
 
 
 class Plan(Board):
+    """With `foot` the place of the ship and the stages of lines have a row below it."""
+
+    def __init__(self, name: str, *, foot: bool = True) -> None:
+        super().__init__(name)
+        self._foot = foot
+
     def basis(self, view: View) -> Hashable:
         return (id(view.figures), view.line, view.by_position)
 
@@ -44,27 +50,25 @@ class Plan(Board):
         points = _all_points(view, plan_shapes.Placement.of(blank_picture(view.stay)))
         across, up = points.max(axis=0) - points.min(axis=0)
         rows = float(width * DOTS_ACROSS * up / across / DOTS_DOWN)
-        return math.ceil(rows) + LABEL_ROWS + 3
+        return math.ceil(rows) + LABEL_ROWS + 2 + self._foot
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
-        return plan_strips(view, width, height)
+        return plan_strips(view, width, height, foot=self._foot)
 
 
-def plan_strips(view: View, width: int, height: int) -> list[Strip]:
+def plan_strips(view: View, width: int, height: int, *, foot: bool = True) -> list[Strip]:
     """Return the plan in at most so many rows; nothing where there is no room for one."""
     if height < 5 or width < 30:
         return []
     fill = view.palette.text
-    has_foot = height >= FOOT_FROM
+    has_foot = foot and height >= FOOT_FROM
     raster = Raster(width, height - 1 - has_foot)
     drift = _draw(view, raster)
     rows = [strip(pieces, width, fill) for pieces in raster_pieces(raster, lambda ink: _style(view, ink))]
-    left, right = head_fields(view)
-    head = both_ends(flow(left, width, ("  ", fill)), flow(right, width, ("  ", fill)), width, fill)
+    head = head_row(view, "" if has_foot else drawn_words(drift), width)
     if not has_foot:
         return [head, *rows]
-    foot = strip(flow(foot_fields(view, drift), width, ("   ", fill)), width, fill)
-    return [head, *rows, foot]
+    return [head, *rows, strip(flow(foot_fields(view, drift), width, ("   ", fill)), width, fill)]
 
 
 def _style(view: View, ink: int) -> Style:

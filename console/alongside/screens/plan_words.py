@@ -4,23 +4,25 @@ place."""
 import math
 from collections.abc import Sequence
 
+from textual.strip import Strip
+
 from alongside.reports.plan_shapes import Drift
 from alongside.screens.arrows import compass_arrow
-from alongside.screens.gauge_words import doubtful_figure
-from alongside.screens.rows import Piece
+from alongside.screens.fender_rows import place_rows
+from alongside.screens.rows import Piece, both_ends, flow, length
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
 from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, metres, speed_figure, speed_text
+from alongside.wording.figures import bearing, speed_figure, speed_text
 from alongside.wording.marks import MARKS
 
 Fields = list[tuple[int, Sequence[Piece]]]
 
 
-def head_fields(view: View) -> tuple[Fields, Fields]:
+def head_fields(view: View, drawn: str = "") -> tuple[Fields, Fields]:
     """Return, left and right of the head, fields with their ranks: her head and north; wind and current,
-    each with the arrow that it has on the drawing."""
+    each with the arrow that it has on the drawing; `drawn` says how her drift is."""
     palette, picture, berth = view.palette, view.figures, view.stay.berth
     bow = f"bow {bearing(ship_heading(view.stay))}"
     way = f"{bow} →" if view.stay.alongside == "starboard" else f"← {bow}"
@@ -29,6 +31,7 @@ def head_fields(view: View) -> tuple[Fields, Fields]:
         (0, [(" Plan", palette.strong)]),
         (1, [(way, palette.label)]),
         (4, [(north, palette.label)]),
+        *([(2, [(drawn, palette.label)])] if drawn else []),
     ]
     right: Fields = []
     display = view.stay.display
@@ -49,34 +52,34 @@ def head_fields(view: View) -> tuple[Fields, Fields]:
     return left, [(rank, [*pieces, (" ", palette.text)]) for rank, pieces in right]
 
 
+def head_row(view: View, drawn: str, width: int) -> Strip:
+    """Return the head in so many cells: what has no room goes whole, that of the highest rank first."""
+    fill, gap = view.palette.text, 2
+    left, right = head_fields(view, drawn)
+    while len(left) + len(right) > 1:
+        if sum(length(pieces) + gap for _, pieces in (*left, *right)) <= width:
+            break
+        last = max((*left, *right), key=lambda field: field[0])
+        (left if last in left else right).remove(last)
+    parts = (flow(fields, width, (" " * gap, fill)) for fields in (left, right))
+    return both_ends(*parts, width, fill)
+
+
+def drawn_words(drift: Drift) -> str:
+    """Return how many times her drift is drawn: `drift x10`; "" where it is drawn as it is."""
+    return f"drift x{drift.factor}" if drift.factor > 1 else ""
+
+
 def foot_fields(view: View, drift: Drift) -> Fields:
-    """Return how far she is off her place and how that is drawn, then what the marks of lines mean that are
-    in sight."""
+    """Return how far she is off her place and how that is drawn, then how many lines are in which stage."""
     palette, picture = view.palette, view.figures
     if not view.stay.balance:
-        where: Sequence[Piece] = [(" ship drawn in place: balance off", palette.label)]
-        return [(0, where), *_stages(view)]
-    if not drift.known:
-        return [(0, [(" ship drawn in place: drift not known", palette.label)]), *_stages(view)]
-    drawn = f" (drift x{drift.factor})" if drift.factor > 1 else ""
-    stage = max(
-        (picture.stages.get(("drift", way), Stage.NORMAL) for way in ("surge", "sway")),
-        default=Stage.NORMAL,
-    )
-    mark = f"{MARKS[stage]} " if stage > Stage.NORMAL else ""
-    words = doubtful_figure(picture, f"{mark}{drift_words(view, drift)}")
-    return [(0, [(f" {words}", value_style(palette, stage)), (drawn, palette.label)]), *_stages(view)]
-
-
-def drift_words(view: View, drift: Drift) -> str:
-    """Return `ship 0.08 m ahead, 0.03 m in`; `ship in place` below a centimetre."""
-    ahead = drift.surge if view.stay.alongside == "starboard" else -drift.surge
-    parts = []
-    if abs(ahead) >= 0.005:
-        parts.append(f"{metres(abs(ahead))} {'ahead' if ahead > 0.0 else 'astern'}")
-    if abs(drift.sway) >= 0.005:
-        parts.append(f"{metres(abs(drift.sway))} {'off' if drift.sway > 0.0 else 'in'}")
-    return f"ship {', '.join(parts)}" if parts else "ship in place"
+        return [(0, [(" Ship drawn in place: balance off", palette.label)]), *_stages(view)]
+    place = place_rows(picture, palette)
+    if not place:
+        return [(0, [(" Ship drawn in place: drift not known", palette.label)]), *_stages(view)]
+    words = f" ({drawn_words(drift)})" if drift.factor > 1 else ""
+    return [(0, [(" ", palette.text), *place[0], (words, palette.label)]), *_stages(view)]
 
 
 def _stages(view: View) -> Fields:
