@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from rich.cells import cell_len
@@ -11,7 +11,7 @@ from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.picture import IfSlipped, LineRow
 from alongside.screens.gauge_words import doubtful_figure
 from alongside.screens.palettes import Palette
-from alongside.screens.rows import Piece, fill_to, fit, length, wrap
+from alongside.screens.rows import Piece, fill_to, length, wrap
 from alongside.screens.stage_styles import value_style
 from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
@@ -168,11 +168,9 @@ def _beside(view: View, row: LineRow) -> list[Figure]:
         if math.isfinite(row.peak_kn):
             detail += f"{'; ' if detail else ''}highest of 10 min {force_text(row.peak_kn, display)}"
         cell = _judged(view, row, "cell", force_text(row.measured_kn, display), "tension", detail)
-        figures.append(cell)
         if cell.stage is not None and cell.stage > Stage.NORMAL:
-            figures.append(
-                Figure("if it lasts", f"tend it to the cell's tension: t, {BY_CELL}", stage=cell.stage)
-            )
+            cell = replace(cell, detail=f"{detail}; if it lasts, tend it by the cell: t, {BY_CELL}")
+        figures.append(cell)
     load = force_range(row.tension_low_kn, row.tension_high_kn, display)
     if load:
         stretch = percent_range(row.stretch_low, row.stretch_high)
@@ -220,8 +218,10 @@ def figure_rows(palette: Palette, figures: Sequence[Figure], width: int, room: i
     bar = bar if bar >= _BAR[0] else 0
     blocks = []
     for each in figures:
-        row = _row(palette, each, label, value, bar, width)
-        below: list[list[Piece]] = []
+        begin, *rest = [each.text] if each.limits else wrap(each.text, width - 4 - label) or [""]
+        row = _row(palette, replace(each, text=begin), label, value, bar)
+        style = value_style(palette, each.stage or Stage.NORMAL)
+        below: list[list[Piece]] = [[(" " * (4 + label) + part, style)] for part in rest]
         if each.detail and not each.limits and length(row) + len(each.detail) + 2 <= width:
             row = [*row, (f"  {each.detail}", palette.label)]
         elif each.detail and behind:
@@ -229,7 +229,7 @@ def figure_rows(palette: Palette, figures: Sequence[Figure], width: int, room: i
         elif each.detail:
             indent = 4 + label
             parts = _detail_rows(each.detail, width - indent)
-            below = [[(" " * indent + part, palette.label)] for part in parts]
+            below += [[(" " * indent + part, palette.label)] for part in parts]
         blocks.append((each, row, below))
     return _fitted(blocks, room)
 
@@ -245,7 +245,9 @@ def _fitted(blocks: list[tuple[Figure, list[Piece], list[list[Piece]]]], room: i
     """Return as many rows as there is room for: details go from the last on, that of the reason last, then
     figures of a high rank, then those in no stage."""
     rows = sum(1 + len(below) for _, _, below in blocks)
-    by_need = sorted(range(len(blocks)), key=lambda at: (blocks[at][0].because, -at))
+    by_need = sorted(
+        range(len(blocks)), key=lambda at: (blocks[at][0].because, int(blocks[at][0].stage or 0), -at)
+    )
     for at in by_need:
         if rows <= room:
             break
@@ -261,7 +263,7 @@ def _fitted(blocks: list[tuple[Figure, list[Piece], list[list[Piece]]]], room: i
     return [each for at, (_, row, below) in enumerate(blocks) if at not in leave for each in (row, *below)]
 
 
-def _row(palette: Palette, figure: Figure, label: int, value: int, bar: int, width: int) -> list[Piece]:
+def _row(palette: Palette, figure: Figure, label: int, value: int, bar: int) -> list[Piece]:
     stage = figure.stage if figure.stage is not None else Stage.NORMAL
     marked = MARKS[stage] if figure.stage is not None else " "
     style = value_style(palette, stage)
@@ -272,7 +274,7 @@ def _row(palette: Palette, figure: Figure, label: int, value: int, bar: int, wid
         (fill_to(figure.label, label), palette.strong if figure.because else palette.label),
     ]
     if not figure.limits:
-        return [*row, (fit(figure.text, width - length(row)), style)]
+        return [*row, (figure.text, style)]
     row.append((fill_to(figure.text, value), style))
     if bar:
         row += stretch_bar(figure.bar / 100.0, stage, BAR_LIMITS, bar - 1, palette)

@@ -61,8 +61,8 @@ def head_row(view: View, drawn: str, width: int) -> Strip:
             break
         last = max((*left, *right), key=lambda field: field[0])
         (left if last in left else right).remove(last)
-    parts = (flow(fields, width, (" " * gap, fill)) for fields in (left, right))
-    return both_ends(*parts, width, fill)
+    space: Piece = (" " * gap, fill)
+    return both_ends(flow(left, width, space), flow(right, width, space), width, fill)
 
 
 def drawn_words(drift: Drift) -> str:
