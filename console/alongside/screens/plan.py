@@ -98,14 +98,16 @@ def _draw(view: View, raster: Raster) -> Drift:
     for x, y in zip(frame.x(bollards[:, 0]), frame.y(bollards[:, 1]), strict=True):
         raster.dots([x, x + 1.0, x, x + 1.0], [y, y, y + 1.0, y + 1.0], QUAY_INK)
     by_stage = sorted(view.figures.lines, key=severity)
-    for row in sorted(by_stage, key=lambda row: _is_chosen(view, row)):
+    first = chosen_line(view)
+    chosen = "" if first is None else first.id
+    for row in sorted(by_stage, key=lambda row: row.id == chosen):
         end = ends.get(row.id)
         if end is not None:
-            _draw_line(view, raster, frame, row, end)
+            _draw_line(raster, frame, row, end, row.id == chosen)
     placed = {row.id: ends[row.id] for row in by_stage if row.id in ends}
-    for row in sorted(by_stage, key=lambda row: (not _is_chosen(view, row), -severity(row))):
+    for row in sorted(by_stage, key=lambda row: (row.id != chosen, -severity(row))):
         if row.id in placed:
-            _label(view, raster, frame, row, placed[row.id])
+            _label(view, raster, frame, row, placed[row.id], row.id == chosen)
     _write_words(view, raster, frame, placement)
     return drift
 
@@ -117,21 +119,16 @@ def frame_of(view: View, raster: Raster) -> Frame:
     return Frame.around(points, raster.width, height)
 
 
-def _is_chosen(view: View, row: LineRow) -> bool:
-    chosen = chosen_line(view)
-    return chosen is not None and chosen.id == row.id
-
-
 def _ink(row: LineRow) -> int:
     return UNKNOWN_INK if row.stage is None else int(row.stage)
 
 
-def _draw_line(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats) -> None:
+def _draw_line(raster: Raster, frame: Frame, row: LineRow, end: Floats, is_chosen: bool) -> None:
     """A line from fairlead to bollard; dotted where nothing is known of it; the chosen one bright, or
     twice as wide in the colour of its stage."""
     ink, every = _ink(row), 1 if row.stage is not None else 3
     x, y = frame.x(end[:, 0]), frame.y(end[:, 1])
-    if _is_chosen(view, row):
+    if is_chosen:
         raster.polyline(x + 1.0, y, ink, every=every)
         ink = ink if Stage.CAUTION <= ink <= Stage.ALARM else CHOSEN_INK
     raster.polyline(x, y, ink, every=every)
@@ -153,7 +150,7 @@ def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:
         raster.polyline([x - 1.5, x + 1.5], [level + 1.0, level + 1.0], QUAY_INK)
 
 
-def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats) -> None:
+def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats, is_chosen: bool) -> None:
     """The line's name at its bollard, with the mark of its stage from caution up; both loads while its brake
     is in question."""
     name, ink = safe(row.id), _ink(row)
@@ -164,7 +161,7 @@ def _label(view: View, raster: Raster, frame: Frame, row: LineRow, end: Floats) 
     if row.asked is not None:
         loads = (force_figure(kn, view.stay.display) for kn in (row.tension_kn, row.asked.tension_kn))
         text += f" {' or '.join(loads)}"
-    shown = ink if mark else (CHOSEN_INK if _is_chosen(view, row) else HULL_INK)
+    shown = ink if mark else (CHOSEN_INK if is_chosen else HULL_INK)
     column = int(frame.x(end[1:, 0])[0]) // DOTS_ACROSS - len(name) // 2
     below = int(frame.y(end[1:, 1])[0]) // DOTS_DOWN + 1
     place = _free_place(raster, column, below, len(text))
