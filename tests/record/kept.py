@@ -1,6 +1,6 @@
 """A watch cycled by hand, on a clock of its own, with the journal and files it would have in earnest."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 
@@ -87,6 +87,8 @@ def known(value: object) -> object:
         return "unknown" if value != value else round(value, DECIMALS)
     if is_dataclass(value) and not isinstance(value, type):
         return tuple(known(getattr(value, item.name)) for item in fields(value))
+    if isinstance(value, Mapping):
+        return {name: known(item) for name, item in value.items()}
     return tuple(known(item) for item in value) if isinstance(value, tuple) else value
 
 
