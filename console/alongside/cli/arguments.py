@@ -54,6 +54,11 @@ def add_palette(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--ascii", action=argparse.BooleanOptionalAction, help=plain)
 
 
+def add_mouse(parser: argparse.ArgumentParser) -> None:
+    mouse = "without: the mouse is left to the terminal, to select text (key M changes it)"
+    parser.add_argument("--mouse", action=argparse.BooleanOptionalAction, default=True, help=mouse)
+
+
 def add_json_lines(parser: argparse.ArgumentParser) -> None:
     """States and events of a run without a screen."""
     parser.add_argument("--states", type=Path, metavar="FILE", help="states as JSON lines (headless)")
@@ -73,6 +78,7 @@ def add_replay(parser: argparse.ArgumentParser) -> None:
     stages += "; what stands at --from counts (headless)"
     parser.add_argument("--stage-status", action="store_true", help=stages)
     add_palette(parser)
+    add_mouse(parser)
 
 
 def add_hours_ahead(parser: argparse.ArgumentParser) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
-from alongside.cli.arguments import add_json_lines, add_palette, speed
+from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.standard_output import print_rows
@@ -32,6 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
     add_json_lines(parser)
     add_palette(parser)
+    add_mouse(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -74,7 +75,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
     from alongside.training.exercise.desk import ExerciseDesk
 
     desk = ExerciseDesk(exercise, options.speed)
-    status = run_console(desk, desk.stay, options.palette, options.ascii)
+    status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
     write_actions(kept, desk.acts)
     print_rows(f"What was done: {kept}", "")

@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     from alongside.screens.run import run_console
 
     desk = ReplayDesk(stay, options.log, speed=options.speed, start=start)
-    return run_console(desk, stay, options.palette, options.ascii)
+    return run_console(desk, stay, options.palette, options.ascii, mouse=options.mouse)
 
 
 def _first(stay: Stay, options: argparse.Namespace) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from alongside.cli.arguments import add_palette, add_stay
+from alongside.cli.arguments import add_mouse, add_palette, add_stay
 from alongside.cli.standard_output import print_aside
 from alongside.cli.terminal import need_terminal
 from alongside.errors import DiskFailed, WrongInput
@@ -44,6 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--web", metavar="[ADDRESS:]PORT", help=web)
     add_palette(parser)
+    add_mouse(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -65,11 +66,10 @@ def run(options: argparse.Namespace) -> int:
 
     folder = None if options.no_record else folder_of(options)
     if options.look_only:
-        return run_console(
-            LookDesk(folder_of(options), stay, LOOK_ONLY), stay, options.palette, options.ascii
-        )
+        looks = LookDesk(folder_of(options), stay, LOOK_ONLY)
+        return run_console(looks, stay, options.palette, options.ascii, mouse=options.mouse)
     desk = desk_of(stay, folder, access, call)
-    status = run_console(desk, stay, options.palette, options.ascii)
+    status = run_console(desk, stay, options.palette, options.ascii, mouse=options.mouse)
     if desk.lost:
         print_aside(f"alongside: not on record: {desk.lost}")
         return status or DiskFailed.exit_status

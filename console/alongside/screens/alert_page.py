@@ -34,6 +34,14 @@ class AlertPage(Board):
         rows = [entry for entry in entries[first : first + room] if not isinstance(entry, Group)]
         return [alert for row in rows for alert in row]
 
+    def clicked(self, view: View, x: int, y: int) -> View:
+        """Choose the alert whose row is there."""
+        entries = _entries(view)
+        first, room = _window(view, entries, self.size.height)
+        shown = entries[first : first + room]
+        entry = shown[y] if y < len(shown) else None
+        return view if entry is None or isinstance(entry, Group) else replace(view, alert=entry[0].key)
+
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if not view.watch.alerts:

@@ -1,5 +1,7 @@
 """The alerts at the foot of the page: the chosen one, whole, the next ones, how many more."""
 
+from dataclasses import replace
+
 from textual.strip import Strip
 
 from alongside.alerts.joined import Row, rows_of
@@ -24,6 +26,14 @@ class AlertStrip(Board):
         if rows and height >= WRAPS_FROM and _rest_of(view, self.size.width) is not None:
             height -= 1
         return [alert for row in (rows if len(rows) <= height else rows[: height - 1]) for alert in row]
+
+    def clicked(self, view: View, x: int, y: int) -> View:
+        """Choose the alert whose row is there."""
+        height, rows = self.size.height, [] if view.watch.groups else _in_order(view)
+        if rows and height >= WRAPS_FROM and _rest_of(view, self.size.width) is not None:
+            y, height = max(y - 1, 0), height - 1
+        shown = rows if len(rows) <= height else rows[: height - 1]
+        return replace(view, alert=shown[y][0].key) if y < len(shown) else view
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette, picture = view.palette, view.watch

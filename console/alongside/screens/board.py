@@ -16,6 +16,9 @@ from alongside.screens.view import View
 
 log = logging.getLogger(__name__)
 
+NARROWEST = 40
+"""Columns below which a part is drawn as if it had so many, and cut: nobody reads it, and no part need be made
+for it."""
 SCROLLS = 3
 """Rows by a notch of the mouse's wheel."""
 
@@ -82,7 +85,8 @@ class Board(Widget):
     def _painted(self, view: View, width: int, height: int) -> list[Strip]:
         fill = view.palette.text
         try:
-            strips = self.paint(view, width, height)[:height]
+            strips = self.paint(view, max(width, NARROWEST), height)[:height]
+            strips = strips if width >= NARROWEST else [each.crop(0, width) for each in strips]
         except Exception as fault:  # guards the watch: one part failing must not end the console
             log.exception("%s could not be drawn", self.id)
             self.post_message(PartFailed(str(self.id), fault))

@@ -8,6 +8,7 @@ from alongside.reports.new_stay.entry import Entry
 from alongside.runtime.desk import Desk
 from alongside.screens.app import ConsoleApp
 from alongside.screens.ending import INTERRUPTED, ended_by_signals
+from alongside.screens.escape_key import wait_for_escape
 from alongside.screens.new_stay_app import NewStayApp
 from alongside.screens.terminal_letters import NOTICE, environment_at_start, has_plain_letters_only
 from alongside.stay.model import Stay
@@ -22,6 +23,7 @@ def run_console(
     Raise what kept the desk from starting. The desk is stopped in every case.
     """
     plain, notice = _letters(plain_letters)
+    wait_for_escape(environment_at_start())
     app = ConsoleApp(desk, stay, palette, driver=_driver(), plain_letters=plain, notice=notice)
     with ended_by_signals(app.interrupt, desk.stop):
         try:
