@@ -17,7 +17,7 @@ from alongside.screens.view import View
 log = logging.getLogger(__name__)
 
 NARROWEST = 40
-"""Columns below which a part is drawn as if it had so many, and cut: nobody reads it, and no part need be made
+"""Columns below which a part is drawn as if it had so many, and cut: nobody reads it, no part need be made
 for it."""
 SCROLLS = 3
 """Rows by a notch of the mouse's wheel."""

@@ -2,7 +2,10 @@
 
 import time
 from collections.abc import Callable, Sequence
+from typing import Any
 
+from rich.console import RenderableType
+from textual._compositor import CompositorUpdate
 from textual.app import App
 from textual.driver import Driver
 from textual.events import Event, Key, Paste
@@ -14,6 +17,7 @@ from alongside.screens.open_form import IN_SIGHT, OpenForm, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.plain_letters import with_plain_letters
 from alongside.screens.view import View, turned_to
+from alongside.screens.written_rows import WrittenRows
 
 
 class ConsoleScreen(Screen[None], inherit_bindings=False):
@@ -29,6 +33,7 @@ class KeyApp(App[None], inherit_bindings=False):
         super().__init__(driver_class=driver)
         self.now = now
         self.form = OpenForm()
+        self._written = WrittenRows()
         self.pressed_at = now()
         """When the key at work was pressed, by `now`."""
 
@@ -37,6 +42,18 @@ class KeyApp(App[None], inherit_bindings=False):
 
     def get_default_screen(self) -> Screen[None]:
         return ConsoleScreen(id="_default")
+
+    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
+        """Send the terminal only the rows that changed."""
+        to_send = not self.is_headless and not self._batch_count and self._running
+        if to_send and isinstance(renderable, CompositorUpdate):
+            renderable = self._written.changed(renderable, screen._compositor)
+        super()._display(screen, renderable)
+
+    def action_repaint(self) -> None:
+        """Send the whole screen again, whatever else has written on the terminal."""
+        self._written.forget()
+        self.refresh(layout=True)
 
     def show(self, view: View) -> None:
         """Bring a View on the screen."""

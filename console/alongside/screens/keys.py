@@ -150,6 +150,7 @@ KEYS: Final = (
     _replay("next_tend", "right_curly_bracket", "{ }", "'tend', 1", "tending", "to the next tending", 14),
     _replay("former_tend", "left_curly_bracket", "{", "'tend', -1", "", "to the previous tending", None),
     _moves("commands", "colon,ctrl+p", ":", "form('command_form')", "All commands by name"),
+    _moves("repaint", "ctrl+l", "Ctrl-L", "repaint", "Draw the screen anew, where something wrote over it"),
     _deed("manual", "m", "page('manual')", "manual", "Manual: its page on what is in sight", 10),
     Key("help", "question_mark,f1", "?", "page('help')", "help", "Help: what is in sight, keys, marks", 0),
     Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "end", "End the watch; asks first", 1),

@@ -54,6 +54,7 @@ from alongside.screens.what_if_page import WhatIfPage
 from alongside.screens.wind_form import WindForm
 from alongside.screens.wind_page import WindPage
 
+FORM_ROWS = 3
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
 
@@ -143,9 +144,13 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     _display(find("next"), now)
     _display(find("keys"), not is_dense(view, height))
     _display(find("side"), width >= SIDE_FROM[0] and height >= SIDE_FROM[1])
-    _display(find("alert_strip"), not form and view.part != "alerts" and (now or height >= SMALL_BELOW))
+    strip = view.part != "alerts" and (now or height >= SMALL_BELOW)
+    _display(find("alert_strip"), strip and not form)
+    strip_rows = find("alert_strip", Board).rows_wanted(view, width, height)
     for name in FORMS:
         _display(find(name), name == form)
+        if name == form:  # as high as the alerts it takes the place of: nothing above it moves
+            find(name).styles.height = max(strip_rows if strip else FORM_ROWS, FORM_ROWS)
     if view.part == HOME:
         find("table_side", TableSide).share(view)
     for name in ("advice", "vitals", "alert_strip", "keys"):

@@ -81,7 +81,7 @@ class TerminalDriver(LinuxDriver):
         if self._must_signal_resume:
             super()._sigcont_application()
         else:
-            self._app.call_later(self._app.refresh)
+            self._app.call_later(self._app.action_repaint)  # type: ignore[attr-defined]
 
     def _run_input_thread(self) -> None:
         try:
