@@ -1,11 +1,18 @@
 """The terminal: a driver that lives through the loss of it."""
 
+import os
 import select
 import threading
+from codecs import getincrementaldecoder
 from collections.abc import Callable
-from typing import IO, Any
+from typing import IO, Any, Final
 
+from textual import constants
+from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
+
+LOOKS_EVERY_S: Final = 0.1
+"""How often the thread of the keys looks whether it is to end."""
 
 
 class LastingFile:
@@ -82,6 +89,23 @@ class TerminalDriver(LinuxDriver):
             super()._sigcont_application()
         else:
             self._app.call_later(self._app.action_repaint)  # type: ignore[attr-defined]
+
+    def run_input_thread(self) -> None:
+        """Read keys until the end. Textual's own looks whether an Escape stood alone only every 0.1 s."""
+        parser, decode = XTermParser(self._debug), getincrementaldecoder("utf-8")("replace").decode
+        keys = select.poll()
+        keys.register(self.fileno, select.POLLIN)
+        while not self.exit_event.is_set():
+            open_code = parser._timeout_time is not None
+            if keys.poll((constants.ESCAPE_DELAY if open_code else LOOKS_EVERY_S) * 1000.0):
+                data = os.read(self.fileno, 4096)
+                if not data:
+                    self._gone()
+                    return
+                for event in parser.feed(decode(data)):
+                    self.process_message(event)
+            for event in parser.tick():
+                self.process_message(event)
 
     def _run_input_thread(self) -> None:
         try:
