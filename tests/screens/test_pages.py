@@ -149,7 +149,11 @@ async def test_what_is_in_sight_goes_to_files_and_none_is_overwritten(
     assert ET.parse(next(tmp_path.glob("*Z.svg"))).getroot().tag.endswith("svg")
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize(
+    "size",
+    [size if size == (80, 24) else pytest.param(size, marks=pytest.mark.slow) for size in SIZES],
+    ids=lambda size: f"{size[0]}x{size[1]}",
+)
 async def test_every_part_at_every_size(size: tuple[int, int]) -> None:
     """Whatever is known: the clock, the count, trim and heel are there, nothing is wider than the screen."""
     for scene in SCENES:
@@ -174,14 +178,21 @@ def clock_in_sight(shown: Shown) -> bool:
     return ":12:18 " in shown.rows[0]
 
 
+@pytest.mark.parametrize(
+    "scene",
+    [
+        invented.one_warning,
+        pytest.param(invented.in_question, marks=pytest.mark.slow),
+        pytest.param(invented.blind, marks=pytest.mark.slow),
+    ],
+)
 @pytest.mark.parametrize("part", sorted(PARTS))
-async def test_storms_of_resizing_break_no_part(part: Part) -> None:
+async def test_storms_of_resizing_break_no_part(part: Part, scene: Callable[[], Picture]) -> None:
     """Down to a single cell and back, fast: nothing fails."""
     sizes = [(1, 1), (5, 70), (200, 3), (40, 12), (20, 5), (81, 23), (79, 25), (111, 27), (3, 40), (250, 70)]
-    for scene in (invented.one_warning, invented.in_question, invented.blind):
-        async with console(scene(), size=(120, 30)) as shown:
-            await shown.turn(part)
-            for width, height in sizes:
-                await shown.pilot.resize_terminal(width, height)
-                assert shown.app.view.fault == "", (width, height)
-                assert "could not be drawn" not in shown.text, (width, height)
+    async with console(scene(), size=(120, 30)) as shown:
+        await shown.turn(part)
+        for width, height in sizes:
+            await shown.pilot.resize_terminal(width, height)
+            assert shown.app.view.fault == "", (width, height)
+            assert "could not be drawn" not in shown.text, (width, height)

@@ -188,14 +188,14 @@ def wind(view: View) -> Field:
     pieces: list[Piece] = [("Wind ", palette.label)]
     if not math.isfinite(picture.wind_ms):
         words = missing(picture, "wind_speed").removeprefix("wind: ") or names.reason("NOT_FITTED")
-        return 1, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)], ""
+        return 0, [*pieces, (f"{NOT_KNOWN} ", palette.strong), (words, palette.text)], ""
     pieces.append(_measured(picture, "wind_speed", speed_figure(picture.wind_ms, display), palette))
     pieces += [
         (f" {display.speed} gust ", palette.label),
         (speed_figure(picture.wind_gust_ms, display), palette.strong),
     ]
     come_from = _doubted(bearing(picture.wind_from_deg), unsure(picture, ("wind_from", "heading")), palette)
-    return 1, [*pieces, (" from ", palette.label), come_from], stamp_of(picture, WIND_NAMES)
+    return 0, [*pieces, (" from ", palette.label), come_from], stamp_of(picture, WIND_NAMES)
 
 
 def gauges(view: View, width: int) -> list[Field]:
@@ -207,18 +207,18 @@ def gauges(view: View, width: int) -> list[Field]:
     if wrong:
         more = f", {len(wrong) - 1} more" if len(wrong) > 1 else ""
         words = fit(f"{wrong[0]}{more}", max(20, width - 48))
-        return [(0, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))], "")]
+        return [(1, [("Feeds ", palette.label), (marked(words, stage), value_style(palette, stage))], "")]
     if math.isfinite(picture.time) and not picture.stay.feeds:
-        return [(0, [("Feeds ", palette.label), ("none: by table and by hand", palette.text)], "")]
+        return [(1, [("Feeds ", palette.label), ("none: by table and by hand", palette.text)], "")]
     ages = [row.age for row in picture.channels if math.isfinite(row.age)]
     if not ages:
-        return [(0, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)], "")]
+        return [(1, [("Feeds ", palette.label), ("waiting for the first figures", palette.text)], "")]
     good: list[Piece] = [("Feeds ", palette.label), ("good", palette.strong)]
     each = [
         (5 + index, [(f"{safe(feed.name)} ", palette.label), (_newest(picture, feed.name), palette.text)], "")
         for index, feed in enumerate(picture.feeds)
     ]
-    return [(0, good, ""), *each]
+    return [(1, good, ""), *each]
 
 
 def _newest(picture: Picture, feed: str) -> str:

@@ -59,4 +59,4 @@ def _holds(picture: Picture, view: View) -> list[Field]:
     stage, palette = wind_stage(view.watch), view.palette
     text = marked(held_speed(picture.holds_ms, view.stay.display, CAP_MS), stage)
     style = value_style(palette, stage) if stage else palette.strong
-    return [(1, [("Lines hold ", palette.label), (text, style)], "")]
+    return [(0, [("Lines hold ", palette.label), (text, style)], "")]
