@@ -139,8 +139,11 @@ async def test_where_nobody_keeps_the_watch_one_key_takes_over() -> None:
         assert "NOBODY KEEPS WATCH  press k to take over" in shown.text
         await shown.press("k")
         assert shown.desk.controls == [KeepWatch()]
-        await shown.deliver(replace(looks, unkept=True, keeping="Not done: another console was first"))
+        assert "Taking over the watch" in shown.text
+        await shown.deliver(replace(looks, keeping="Not done: another console was first"))
         assert "Not done: another console was first" in shown.text
+        assert "Taking over the watch" not in shown.text
+        assert "LOOKS ONLY" in shown.text
 
 
 async def test_a_console_that_only_ever_looks_does_not_offer_to_take_over() -> None:

@@ -1,5 +1,6 @@
 """Pages that come back by themselves, the mouse, what goes out of the screen, every part at every size."""
 
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import replace
@@ -146,7 +147,10 @@ async def test_what_is_in_sight_goes_to_files_and_none_is_overwritten(
     assert len(files) == 4
     text = next(tmp_path.glob("*Z.txt")).read_text(encoding="utf-8")
     assert "WIND kn" in text
-    assert ET.parse(next(tmp_path.glob("*Z.svg"))).getroot().tag.endswith("svg")
+    picture = next(tmp_path.glob("*Z.svg"))
+    assert ET.parse(picture).getroot().tag.endswith("svg")
+    fetched = re.findall(r"(?:url\(|href=)[\"']?([^\"')]+)", picture.read_text(encoding="utf-8"))
+    assert all(each.startswith("#") for each in fetched), "nothing is fetched from elsewhere"
 
 
 @pytest.mark.parametrize(

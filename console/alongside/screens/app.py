@@ -117,6 +117,8 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
         if not self._looked_through and message.picture.reading is None:
             self._looked_through = True
             self.run_worker(self._find_remarks, thread=True, group="remarks")
+        if message.picture.keeping and view.reply == TAKES_OVER:
+            view = replace(view, reply="")  # it has come to an end, and `keeping` says which
         settled = self._handed_in.heard(message.picture.acts)
         if settled:
             self.reply(view, settled)

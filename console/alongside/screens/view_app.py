@@ -19,6 +19,8 @@ from alongside.screens.parts import HOME, Part, next_part
 from alongside.screens.terminal_mouse import switch_mouse
 from alongside.screens.view import View, stepped_back, turned_to
 from alongside.screens.view_files import free_place, written
+from alongside.screens.view_svg import svg_of
+from alongside.wording.safe import safe
 
 
 class ViewApp(KeyApp, inherit_bindings=False):
@@ -109,7 +111,7 @@ class ViewApp(KeyApp, inherit_bindings=False):
         """Write what is in sight to two files in the present folder, in a thread of its own."""
         strips = self.screen._compositor.render_strips()
         rows = ["".join(each.text for each in row).rstrip() for row in strips]
-        text, svg = "\n".join([*rows, ""]), self.export_screenshot(title=self.view.stay.ship.name)
+        text, svg = "\n".join([*rows, ""]), svg_of(strips, safe(self.view.stay.ship.name))
         place = free_place(Path.cwd(), self.view.watch, self.view.part)
 
         def write() -> None:
