@@ -4,11 +4,13 @@ import math
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.cycle.who_holds import HeldBy
+from alongside.forecast.model import Spread
 from alongside.mechanics.holding_roles import RoleShares
 from alongside.screens.fender_words import fender_shares, place_words
 from alongside.screens.line_figures import on_bollard
@@ -16,6 +18,7 @@ from alongside.screens.parts import PAGES, PARTS, is_now
 from alongside.screens.view import View
 from alongside.stay.model import Fender
 from alongside.stay.stage import Stage
+from alongside.wording.times import clock
 from tests.screens import invented
 from tests.screens.shown import Shown, console
 
@@ -252,3 +255,22 @@ async def test_a_water_of_which_nothing_is_known_says_why() -> None:
     async with console(picture, size=(160, 50)) as shown:
         await shown.turn("wind")
         assert "LW        — no tide in the stay file" in shown.text
+
+
+async def test_the_strongest_wind_expected_is_a_mark_and_a_row_of_the_legend() -> None:
+    picture = invented.normal()
+    assert picture.forecast is not None
+    times = picture.forecast.times
+    blows = np.where(times > picture.time + 3600.0, 17.0, 7.0)
+    spread = Spread(blows, blows * 0.9, blows * 1.1)
+    forecast = replace(picture.forecast, wind_ms=spread, wind_from_deg=np.full(times.size, 250.0))
+    async with console(replace(picture, forecast=forecast), size=(120, 40)) as shown:
+        await shown.turn("wind")
+        first = times[times > picture.time + 3600.0][0]
+        at = clock(float(first), picture.stay.display)
+        assert f"○ strongest expected: 33 kn from 250° at {at}" in " ".join(shown.text.split())
+        assert sum(row.count("○") for row in shown.rows) == 2, "on the polar, and in the legend"
+    hidden = replace(picture, forecast=forecast, forecast_hidden=True)
+    async with console(hidden, size=(120, 40)) as shown:
+        await shown.turn("wind")
+        assert "strongest expected" not in shown.text

@@ -32,7 +32,7 @@ from alongside.wording.names import what_gives, what_holds
 
 RING, SHIP, QUAY, CONTACT, HELD, WEAKEST, TEXT, WIND = range(8)
 """Inks, in the order in which they win a cell."""
-MEAN, GUST, EDGE = "◆", "◇", "┄"
+MEAN, GUST, AHEAD, EDGE = "◆", "◇", "○", "┄"
 _AROUND: Final = 2
 """Cells left free at each side for the names of directions, one row at top and foot."""
 _CALM_MS: Final = 15.0
@@ -57,6 +57,11 @@ class Wind:
     """While brakes are in question, of which state that is: ` if brake 4 held`."""
     otherwise: str = ""
     """What is held in the other one: `54 kn if it slipped`."""
+    ahead_ms: float = math.nan
+    """The strongest mean that is expected in the hours ahead, and where it comes from, at what time in words;
+    NaN where none stronger than now is."""
+    ahead_from_deg: float = math.nan
+    ahead_at: str = ""
 
     @property
     def known(self) -> bool:
@@ -91,8 +96,9 @@ def dial_of(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: i
     radius = max(min(width, height) / 2.0 - 1.0, 1.0)
     least, most = (0.0, 0.0) if holding.reason else (holding.holds_ms.min(), holding.holds_ms.max())
     wanted = max(min(float(most), 2.2 * float(least)), 1.2 * np.nan_to_num(wind.mean_ms), _CALM_MS)
-    if math.isfinite(wind.gust_ms):
-        wanted = max(wanted, 1.1 * wind.gust_ms)
+    for stronger in (wind.gust_ms, wind.ahead_ms):
+        if math.isfinite(stronger):
+            wanted = max(wanted, 1.1 * stronger)
     unit = KNOT if stay.display.speed == "kn" else 1.0
     step = 10.0 if unit == KNOT else 5.0
     rim = min(math.ceil(wanted / unit / step - 1e-9) * step * unit, CAP_MS)
@@ -115,6 +121,8 @@ def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows
     if not holding.reason:
         _name_sectors(raster, dial, holding)
     _name_rings(raster, dial, stay)
+    if wind.ahead_at:
+        raster.write(*dial.cell(wind.ahead_from_deg, wind.ahead_ms), AHEAD, WIND)
     if wind.known:
         _draw_wind(raster, dial, wind)
     return raster
@@ -154,6 +162,9 @@ def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
     side = "starboard" if stay.alongside == "starboard" else "port"
     heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
     entries = [_wind_entry(holding, stay, wind)]
+    if wind.ahead_at:
+        strongest = f"{speed_text(wind.ahead_ms, stay.display)} from {bearing(wind.ahead_from_deg)}"
+        entries.append(Entry(AHEAD, f"strongest expected: {strongest} at {wind.ahead_at}"))
     if wind.otherwise:
         entries.append(Entry(" ", f"{wind.which.strip()}; lines hold {wind.otherwise}"))
     for kind in () if holding.reason else kinds_of(holding):

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from typing import Final
 
 from alongside.alerts.model import Alert
+from alongside.cycle.gauge_words import why_unknown
 from alongside.cycle.picture import Picture
 from alongside.forecast.model import Forecast, LimitAhead
 from alongside.forecast.words import AheadWords, past_limits, titled
 from alongside.mechanics.reasons import REASONS, NoAnswer
-from alongside.screens.gauge_words import why_unknown
 from alongside.stay.model import Display
 from alongside.wording.marks import MARKS
 

@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from alongside.cycle.gauge_words import why_unknown
 from alongside.cycle.picture import FenderRow, Picture
-from alongside.screens.gauge_words import why_unknown
 from alongside.stay.model import Fender, Stay
 from alongside.wording.figures import degrees
 from alongside.wording.figures import metres as metres_text

@@ -5,11 +5,11 @@ from math import isfinite
 
 from textual.strip import Strip
 
+from alongside.cycle.gauge_words import AGED, by_hand_rows, expected
 from alongside.cycle.picture import ChannelRow, Picture
 from alongside.readings import Quality, Reason
 from alongside.screens.board import Board
 from alongside.screens.gauge_doubts import chosen_channel, doubted, value_text, what_doubts
-from alongside.screens.gauge_words import AGED, by_hand_rows, expected
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, fit, strip, wrap
 from alongside.screens.stage_styles import stage_style

@@ -9,9 +9,9 @@ from rich.cells import cell_len
 from rich.style import Style
 
 from alongside.alerts.bars import BAR_AT
+from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
 from alongside.cycle.picture import LineRow
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.gauge_words import doubtful_figure, why_line_unknown
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length
 from alongside.screens.stage_styles import WIDEST, is_seen, stage_style, value_style

@@ -8,8 +8,8 @@ from typing import Final
 from rich.cells import cell_len
 
 from alongside.alerts.over_brake import drum_mark
+from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.picture import IfSlipped, LineRow
-from alongside.screens.gauge_words import doubtful_figure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length, wrap
 from alongside.screens.stage_styles import value_style

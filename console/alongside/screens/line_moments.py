@@ -7,12 +7,12 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.line_moment import Moment
 from alongside.cycle.line_section import Section
 from alongside.cycle.metre_tried import MetreTried, Tried
 from alongside.cycle.picture import Picture
 from alongside.cycle.who_holds import WHEN
-from alongside.screens.gauge_words import doubtful_figure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, wrap
 from alongside.screens.stage_styles import marked, value_style

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 from textual.strip import Strip
 
+from alongside.cycle.gauge_words import why_line_unknown
 from alongside.cycle.line_section import Section
 from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.chart import chart_strips
 from alongside.screens.chart_series import QUANTITIES
-from alongside.screens.gauge_words import why_line_unknown
 from alongside.screens.line_facts import fact_rows, facts_of, way_of
 from alongside.screens.line_figures import figure_rows, figures_of
 from alongside.screens.line_kept import LineKept

@@ -7,9 +7,9 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from alongside.cycle.gauge_words import BEARS_HOLDING, unsure
 from alongside.cycle.holding_words import shorter
 from alongside.screens.board import Board
-from alongside.screens.gauge_words import BEARS_HOLDING, unsure
 from alongside.screens.keys import KEYS
 from alongside.screens.page_bar import PRESENT
 from alongside.screens.palettes import Palette

@@ -5,13 +5,13 @@ from math import isfinite
 from typing import Final
 
 from alongside.actions import Correct, ReadByHand
+from alongside.cycle.gauge_words import row_of
 from alongside.cycle.plausibility.by_hand import HandReading, last_reading, sigma_of
 from alongside.cycle.plausibility.second_look import is_far
 from alongside.cycle.plausibility.sigmas import GAUGE, SIGMAS
 from alongside.errors import WrongInput
 from alongside.readings import Quality
 from alongside.screens.form import Form
-from alongside.screens.gauge_words import row_of
 from alongside.screens.outcomes import Entered
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View

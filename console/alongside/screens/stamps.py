@@ -5,9 +5,9 @@ from typing import Final
 
 from rich.style import Style
 
+from alongside.cycle.gauge_words import row_of
 from alongside.cycle.picture import ChannelRow, Picture
 from alongside.readings import Reason
-from alongside.screens.gauge_words import row_of
 from alongside.screens.rows import Piece, flow, length
 
 Field = tuple[int, list[Piece], str]

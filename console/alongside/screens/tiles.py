@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 from rich.style import Style
 
+from alongside.cycle.gauge_words import BEARS_HOLDING, missing, unsure
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import water
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.fender_words import why_no_holding
-from alongside.screens.gauge_words import BEARS_HOLDING, missing, unsure
 from alongside.screens.letters import large
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to

@@ -4,12 +4,12 @@ import math
 from collections.abc import Set
 from typing import Final
 
+from alongside.cycle.gauge_words import DRAUGHTS, HEEL, NEEDED, NOT_READ, faults, missing, row_of, unsure
 from alongside.cycle.picture import OtherFigures, Picture
 from alongside.cycle.plausibility.by_hand import UNDER_KEEL, last_reading, serves_s
 from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
-from alongside.screens.gauge_words import DRAUGHTS, HEEL, NEEDED, NOT_READ, faults, missing, row_of, unsure
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fit
 from alongside.screens.stage_styles import marked, value_style

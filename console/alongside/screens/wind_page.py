@@ -3,6 +3,7 @@
 from collections.abc import Hashable
 from math import nan
 
+import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
@@ -30,10 +31,11 @@ from alongside.screens.rows import Piece, length, strip, wrap
 from alongside.screens.view import View
 from alongside.screens.who_holds_rows import who_holds_rows
 from alongside.stay.stage import Stage
+from alongside.units import KNOT
 from alongside.wording.figures import held_speed
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
-from alongside.wording.times import short_span
+from alongside.wording.times import DayClock, short_span
 
 LEAST = (60, 9)
 """Columns and rows it needs to say anything."""
@@ -71,6 +73,8 @@ def wind_of(picture: Picture) -> Wind:
     which = if_brakes(asked, picture.weak.if_brakes)
     holds_ms = nan if other.holds_ms is None else other.holds_ms
     otherwise = f"{held_speed(holds_ms, display, CAP_MS)}{if_brakes(asked, other.if_brakes, again=True)}"
+    strongest = strongest_ahead(picture)
+    ahead = (nan, nan, "") if strongest is None else strongest
     return Wind(
         picture.wind_ms,
         picture.wind_gust_ms,
@@ -79,7 +83,21 @@ def wind_of(picture: Picture) -> Wind:
         nan if come_from is None else come_from,
         which,
         otherwise if which else "",
+        *ahead,
     )
+
+
+def strongest_ahead(picture: Picture) -> tuple[float, float, str] | None:
+    """Return the strongest mean wind that is expected in the hours ahead, m/s, where it comes from, and when,
+    in words; None where none is stronger than now by a knot, or nothing is known."""
+    forecast = picture.forecast
+    if forecast is None or forecast.reason or picture.forecast_hidden or not forecast.wind_ms.known:
+        return None
+    at = int(np.nanargmax(np.where(forecast.times > picture.time, forecast.wind_ms.expected, -1.0)))
+    ms, come_from = float(forecast.wind_ms.expected[at]), float(forecast.wind_from_deg[at])
+    if not ms > np.nan_to_num(picture.wind_ms) + KNOT or not np.isfinite(come_from):
+        return None
+    return ms, come_from, DayClock(picture.stay.display, picture.time)(float(forecast.times[at]))
 
 
 def wind_stage(picture: Picture) -> Stage:
