@@ -15,7 +15,7 @@ from tests.screens import invented
 from tests.screens.shown import Shown, console
 from tests.screens.terminal import PROGRAM, OnTerminal
 
-SIZES = ((80, 24), (120, 30), (160, 50))
+SIZES = ((80, 24), (160, 50))
 FORMS = ("t", "escape", "w", "escape", "r", "escape", "i", "escape")
 
 
