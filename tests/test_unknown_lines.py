@@ -31,6 +31,7 @@ from alongside.record.states import Columns, pack, unpack
 from alongside.reports.ahead_text import ahead_rows
 from alongside.reports.handover import handover_text
 from alongside.reports.json_lines import state_lines
+from alongside.screens.parts import PARTS
 from alongside.stay.model import Line, Stay, Tail
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
@@ -299,11 +300,10 @@ async def test_no_page_calls_it_normal(stay: Stay, name: str, size: tuple[int, i
     forecast = look_ahead(here.seen.basis, present, Far(3.0, 1800.0, 3))
     async with console(replace(picture, forecast=None if not EACH[name] else forecast), size=size) as shown:
         shown.app.show(replace(shown.app.view, line="2"))
-        for key in ("l", "enter", "f", "b", "v", "c", "h", "H", "escape"):
-            await shown.press(key)
-            await shown.pilot.pause()
+        for part in PARTS:
+            await shown.turn(part)
             text = shown.text
-            assert not sure_words_in(text), key
+            assert not sure_words_in(text), part
             (rule, *_) = [row for row in shown.rows if row.startswith("─")] or [""]
             if EACH[name] and ("hold" in rule or "her fenders" in rule):
                 assert "ithout " in rule, "what the set holds says what it leaves out"

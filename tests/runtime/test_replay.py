@@ -2,7 +2,7 @@
 
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import astuple, replace
 from pathlib import Path
@@ -63,13 +63,21 @@ def desk(folder: Path, log: Path, **options: float) -> Iterator[tuple[ReplayDesk
         running.stop()
 
 
+def _rounded(bars: Mapping[str, float]) -> str:
+    return ", ".join(f"{cause} {bar:.6f}" for cause, bar in bars.items())
+
+
 def known(picture: Picture) -> tuple[object, ...]:
     """What must be the same however a time was reached: to a micron and a microkilonewton, since means taken
     from another beginning round otherwise. Trends rest on the past, which is thinned as it was played."""
     lines = [
         [
             value if isinstance(value, str | dict | None) else f"{value:.6f}"
-            for value in astuple(replace(row, trend_per_h=0.0))
+            for value in astuple(
+                replace(
+                    row, trend_per_h=0.0, bar_per_h=0.0, bars={}, why=f"{row.why}{_rounded({**row.bars})}"
+                )
+            )
         ]
         for row in picture.lines
     ]

@@ -113,7 +113,7 @@ def _quiet_row(view: View, quiet: Sequence[LineRow], width: int) -> Strip:
     """Return `· 1, 2, 3, 5 …: all below 44 %`; where not all have room, how many they are."""
     palette = view.palette
     highest = max((row.bar for row in quiet if row.bar == row.bar), default=0.0)
-    below = f"all normal, below {floor(highest) + 1} %"
+    below = f"normal, below {floor(highest) + 1} %"
     ids = [safe(row.id) for row in by_place(view, quiet)]
     mark = MARKS[Stage.NORMAL]
     text = f"{mark} {' '.join(ids)}  {below}"
