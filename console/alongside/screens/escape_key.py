@@ -5,7 +5,7 @@ from typing import Final
 
 from textual import constants
 
-NEAR_S: Final = 0.04
+NEAR_S: Final = 0.03
 """On a terminal of this machine: all bytes of a key come at once. Practice, no source."""
 GIVEN: Final = "ESCDELAY"
 """Environment variable of terminals, in ms: what it says holds."""
