@@ -42,6 +42,8 @@ class Tile:
     beside: tuple[str, str, str]
     stage: Stage = Stage.NORMAL
     beside_widest: int = 0
+    doubtful: bool = False
+    """Whether it rests on a doubtful gauge: a mark beside its name, for which there is always room."""
 
     def cells(self, *, double: bool) -> int:
         """Return the room it takes."""
@@ -52,7 +54,8 @@ class Tile:
         """Return its rows: 3, or 5 at double size, each as wide as it takes."""
         drawn = large(self.digits, double=double)
         width = cell_len(large(self.widest, double=double)[0])
-        style = value_style(palette, self.stage) if self.stage else palette.strong
+        stage = max(self.stage, Stage.CAUTION) if self.doubtful else self.stage
+        style = value_style(palette, stage) if stage else palette.strong
         beside = _spread(self._marked(), len(drawn))
         side = self.cells(double=double) - width - 1
         labels = [palette.label, palette.text, palette.text]
@@ -64,6 +67,7 @@ class Tile:
 
     def _marked(self) -> tuple[str, str, str]:
         name, unit, more = self.beside
+        name += " ?" if self.doubtful else ""
         return (f"{MARKS[self.stage]} {name}" if self.stage > Stage.NORMAL else name), unit, more
 
 
@@ -103,9 +107,9 @@ def _cells(tiles: list[Tile], double: bool) -> int:
     return sum(tile.cells(double=double) for tile in tiles) + GAP * (len(tiles) - 1) + 2
 
 
-def _digits(value: float, text: str, *, doubtful: bool = False) -> str:
-    """Return a figure for large digits, with the mark of doubt; a dash where it is not known."""
-    return "-" if not math.isfinite(value) else f"{text}?" if doubtful else text
+def _digits(value: float, text: str) -> str:
+    """Return a figure for large digits; a dash where it is not known."""
+    return text if math.isfinite(value) else "-"
 
 
 def _wind(view: View) -> Tile:
@@ -118,8 +122,9 @@ def _wind(view: View) -> Tile:
     come_from += "?" if unsure(picture, ("wind_from", "heading")) else ""
     gust = speed_figure(picture.wind_gust_ms, display)
     beside = (f"WIND {display.speed}", f"from {come_from}", f"gust {gust}")
-    digits = _digits(picture.wind_ms, speed, doubtful=is_doubtful(picture, "wind_speed"))
-    return Tile(0, digits, "00", beside, wind_stage(view.watch), beside_widest=10)
+    doubtful = is_doubtful(picture, "wind_speed")
+    digits = _digits(picture.wind_ms, speed)
+    return Tile(0, digits, "00", beside, wind_stage(view.watch), beside_widest=10, doubtful=doubtful)
 
 
 def _holds(view: View) -> Tile | None:
@@ -134,11 +139,11 @@ def _holds(view: View) -> Tile | None:
         return Tile(1, "-", "00", ("LINES HOLD", why, ""), beside_widest=12)
     more = "more than" if holds_ms >= CAP_MS else ""
     digits = held_speed(holds_ms, display, CAP_MS).split(" ")[-2]
-    digits += "?" if unsure(view.watch, BEARS_HOLDING) else ""
+    doubtful = unsure(view.watch, BEARS_HOLDING)
     share = picture.wind_ms / holds_ms if holds_ms > 0.0 else math.nan
     name = f"LINES HOLD {more}" if more else "LINES HOLD"
     used = f"{display.speed}, used {percent(share)}" if math.isfinite(share) else display.speed
-    return Tile(1, digits, "00", (name, used, _contact(picture)), stage, beside_widest=15)
+    return Tile(1, digits, "00", (name, used, _contact(picture)), stage, 15, doubtful)
 
 
 def _contact(picture: Picture) -> str:
@@ -165,9 +170,9 @@ def _tide(view: View) -> Tile:
     if turn is not None:
         name, at, height = turn
         next_water = f"{name} {DayClock(display, picture.time)(at)[-5:]} {figure(height, 1)}"
-    digits = _digits(picture.tide, figure(picture.tide, 2), doubtful=is_doubtful(picture, "tide"))
+    digits, doubtful = _digits(picture.tide, figure(picture.tide, 2)), is_doubtful(picture, "tide")
     widest = "0.00" if abs(picture.tide) < 9.5 and picture.tide >= 0.0 else "-00.00"
-    return Tile(2, digits, widest, ("TIDE m", going, next_water), beside_widest=12)
+    return Tile(2, digits, widest, ("TIDE m", going, next_water), Stage.NORMAL, 12, doubtful)
 
 
 def _under_keel(view: View) -> Tile | None:
@@ -179,9 +184,9 @@ def _under_keel(view: View) -> Tile | None:
     if not math.isfinite(under):
         return None
     stage, doubtful = keel_stage(view)
-    digits = _digits(under, figure(under, 1), doubtful=doubtful)
+    digits = _digits(under, figure(under, 1))
     widest = "0.0" if abs(under) < 9.5 else "00.0"
-    return Tile(KEEL, digits, widest, ("UKC m", "", ""), stage, beside_widest=7)
+    return Tile(KEEL, digits, widest, ("UKC m", "", ""), stage, 7, doubtful)
 
 
 def _worst(view: View) -> Tile | None:
