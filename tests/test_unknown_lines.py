@@ -20,8 +20,9 @@ from hypothesis import strategies as st
 
 from alongside.alerts.rules import rules_of
 from alongside.cli.main import main
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.gauge_samples import present_at
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead

@@ -11,7 +11,9 @@ from typing import Final
 
 import numpy as np
 
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason

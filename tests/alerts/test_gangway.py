@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from alongside.alerts.rules import rules_of
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from alongside.cli.examples import example_log, example_stay
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.trend import theil_sen

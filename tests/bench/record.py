@@ -11,7 +11,8 @@ from pathlib import Path
 import numpy as np
 
 from alongside import __version__
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.forecast.basis import Basis

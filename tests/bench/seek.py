@@ -7,7 +7,7 @@ from math import sin
 from pathlib import Path
 from statistics import median
 
-from alongside.actions import Pause, ReplayControl, Seek, ToAlert
+from alongside.actions.controls import Pause, ReplayControl, Seek, ToAlert
 from alongside.runtime.replay import ReplayDesk
 from tests.berth import START, a_stay, gauges
 from tests.runtime.test_replay import Shown

@@ -6,7 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far, look_ahead

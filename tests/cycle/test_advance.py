@@ -11,9 +11,12 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, Note, Silence, TendLine
 from alongside.alerts.assess import assess
 from alongside.alerts.text import alert_text
-from alongside.cycle.advance import Block, Memory, advance, advance_guarded, watchlist_now
+from alongside.cycle.advance import advance, advance_guarded
 from alongside.cycle.alerting import findings_of
+from alongside.cycle.block import Block
+from alongside.cycle.facts_now import watchlist_now
 from alongside.cycle.guard import Guard
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.mechanics.reasons import NoAnswer
 from alongside.readings import Quality, Readings, Reason

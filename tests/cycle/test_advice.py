@@ -13,7 +13,8 @@ from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.by_cause import sentence_of
 from alongside.cycle.advice.headlines import HEADLINES, LINE_HEADLINES, LineHeadline, of_lines
 from alongside.cycle.advice.scene import Scene
-from alongside.cycle.picture import Advice, ChannelRow, FeedRow, LineRow
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Advice, ChannelRow, FeedRow
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import Quality, Reason
 from alongside.stay.causes import CAUSES, Cause

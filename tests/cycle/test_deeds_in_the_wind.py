@@ -13,10 +13,11 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
 from alongside.cli.examples import example_stay
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.advice.standing_rounds import stood_by
 from alongside.cycle.advice.trial import Trial, winds_to_meet
 from alongside.cycle.chart_history import Past
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
 from alongside.cycle.plausibility.model import MINUTES

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from alongside.alerts.event_text import Describe
 from alongside.alerts.model import Event, Onset, Standing
 from alongside.alerts.text import Facts, describe, expected_text
-from alongside.cycle.advance import Memory, advance, advance_guarded
+from alongside.cycle.advance import advance, advance_guarded
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.stage import Stage

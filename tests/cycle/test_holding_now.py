@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from alongside.actions import TendLine
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.holding_epochs import ANEW_S
 from alongside.cycle.holding_now import Held, holding_now
 from alongside.cycle.last_polar import LastPolar
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import HoldingPower, holding_power
 from alongside.mechanics.holding_search import WITHIN_MS

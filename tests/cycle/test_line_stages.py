@@ -6,9 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.memory import Memory
+from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import picture_of, series_names
 from alongside.forecast.basis import Basis
 from alongside.reports.json_lines import state_lines

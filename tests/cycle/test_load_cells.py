@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from alongside.actions import TendLine
 from alongside.alerts.load_rules import watched_by_cell_alone
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.cell_loads import with_cells

@@ -6,9 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Memory
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_history import LineHistory, line_history
+from alongside.cycle.memory import Memory
 from alongside.forecast.before_arrival import planned_lengths
 from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.hold import hold

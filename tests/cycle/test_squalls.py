@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from alongside.actions import Accept, Acknowledge, Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.readings import Readings
 from tests.worlds import CHANNELS, awkward_stay, readings

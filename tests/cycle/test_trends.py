@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action, TendLine
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.chart_history import Past
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason

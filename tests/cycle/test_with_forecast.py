@@ -8,10 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from alongside.actions import Pause, Seek, TendLine
+from alongside.actions import TendLine
+from alongside.actions.controls import Pause, Seek
 from alongside.cli.headless import replay_headless
-from alongside.cycle.advance import Memory
 from alongside.cycle.forecast_memory import ForecastMemory
+from alongside.cycle.memory import Memory
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast, far_of_caution
 from alongside.forecast.basis import Basis
 from alongside.forecast.next_limit import next_limits_of

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from alongside.alerts.over_brake import OverBrake
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.brakes.two_states import SlippedState
 from alongside.cycle.holding_now import HoldingNow
+from alongside.cycle.memory import Memory
 from alongside.cycle.other_states import BY_LENGTHS, OtherState, OtherStates
 from alongside.cycle.worse_holding import worse_holding
 from alongside.forecast.basis import Basis

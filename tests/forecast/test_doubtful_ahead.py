@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.gauge_samples import present_at, sampled
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.expected.witnesses import Witnesses

@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action, ReadByHand
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
 from alongside.cycle.gauge_samples import present_at, sampled
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast

@@ -7,7 +7,8 @@ from typing import Final
 import numpy as np
 
 from alongside.actions import Action
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, planned_situation, when_fast

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from alongside.actions import Acknowledge, TendLine
 from alongside.alerts.model import Alert, Condition, Standing, Watchlist
 from alongside.cli.examples import example_stay
-from alongside.cycle.advance import Memory
 from alongside.cycle.holding_now import Held
 from alongside.cycle.lengths import Lengths
+from alongside.cycle.memory import Memory
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.usage import LIMITS
 from alongside.readings import Codes, Floats

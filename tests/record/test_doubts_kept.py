@@ -7,7 +7,8 @@ import numpy as np
 
 from alongside.actions import JudgeChannel
 from alongside.alerts.assess import line_levels
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Tide

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from alongside import actions
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import FeedRow
 from alongside.mechanics.situation import Situation
 from alongside.record.codec import from_plain, from_text, to_text

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Note, TendLine
 from alongside.alerts.assess import line_levels
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import KeepWatch, Note
+from alongside.actions import Note
+from alongside.actions.controls import KeepWatch
 from alongside.record.reader import RecordReader
 from alongside.runtime import look_only
 from alongside.runtime.watch_desk import KEEPS, TAKEN, WatchDesk

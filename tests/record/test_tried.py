@@ -3,7 +3,7 @@
 from math import isnan
 from pathlib import Path
 
-from alongside.actions import TryRecord
+from alongside.actions.controls import TryRecord
 from alongside.cycle.watchkeeping import RECORD_TRIED
 from alongside.record.reader import RecordReader
 from alongside.record.tried import TRIED

@@ -16,7 +16,9 @@ from alongside.alerts.rule_model import NextLimit
 from alongside.alerts.rules import rules_of
 from alongside.alerts.text import ahead_text
 from alongside.cli.headless import replay_headless
-from alongside.cycle.advance import Circumstances, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Circumstances
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.next_limit import next_limits_of
 from alongside.runtime.forecast_worker import ANEW, ForecastWorker

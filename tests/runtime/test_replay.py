@@ -9,8 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Acknowledge, Note, Pause, Seek, Speed, Step, TendLine, ToAlert, ToTend
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.actions import Acknowledge, Note, TendLine
+from alongside.actions.controls import Pause, Seek, Speed, Step, ToAlert, ToTend
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import DeskActs, Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis

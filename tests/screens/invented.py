@@ -10,20 +10,12 @@ from math import nan
 
 import numpy as np
 
-from alongside.actions import Action, Control
+from alongside.actions import Action
+from alongside.actions.controls import Control
 from alongside.alerts.bars import BAR_AT, stage_of_bar
 from alongside.alerts.model import Alert, Event, Group, Standing
-from alongside.cycle.picture import (
-    Advice,
-    ChannelRow,
-    DeskActs,
-    FeedRow,
-    FenderRow,
-    History,
-    IfSlipped,
-    LineRow,
-    Picture,
-)
+from alongside.cycle.line_row import IfSlipped, LineRow
+from alongside.cycle.picture import Advice, ChannelRow, DeskActs, FeedRow, FenderRow, History, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import HoldingPower, WeakSpot

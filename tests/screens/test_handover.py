@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import HandOver, Step, TakeOver, ToAlert, ToTend
+from alongside.actions import HandOver, TakeOver
+from alongside.actions.controls import Step, ToAlert, ToTend
 from alongside.alerts.model import Event
 from alongside.cycle.picture import Picture
 from alongside.cycle.watchkeeping import HAND_OVER, LastHandOver, Watchkeeping

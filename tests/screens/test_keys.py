@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import Acknowledge, KeepWatch, Note, Pause, Seek, Silence, Speed, TendLine
+from alongside.actions import Acknowledge, Note, Silence, TendLine
+from alongside.actions.controls import KeepWatch, Pause, Seek, Speed
 from alongside.alerts.model import Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.screens.commands import commands

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import Seek
+from alongside.actions.controls import Seek
 from alongside.cycle.picture import Picture
 from alongside.screens.refusal import Refused
 from alongside.screens.seek_words import seek

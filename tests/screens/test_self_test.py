@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import SelfTest, TryRecord
+from alongside.actions import SelfTest
+from alongside.actions.controls import TryRecord
 from alongside.cycle.picture import Picture, RecordTried
 from alongside.cycle.watchkeeping import LastHandOver, LastSelfTest, Watchkeeping
 from alongside.reports.self_test import findings

@@ -8,8 +8,8 @@ from pathlib import Path
 from alongside.alerts.model import Event
 from alongside.cli.arguments import a_time
 from alongside.cli.standard_output import print_rows
-from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import altered
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis

@@ -8,7 +8,7 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.standard_output import print_rows
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.reports.json_lines import event_line, state_lines

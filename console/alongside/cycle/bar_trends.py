@@ -8,7 +8,7 @@ import numpy as np
 
 from alongside.alerts.bars import straight_bars
 from alongside.alerts.rule_model import Rule
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past
 from alongside.cycle.trends import TREND_S, line_trend
 from alongside.forecast.basis import Basis

@@ -13,9 +13,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.cycle.advance import Block, Memory
+from alongside.cycle.block import Block
 from alongside.cycle.forecast_memory import Sample
 from alongside.cycle.line_known import no_length_after
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import History
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from math import isfinite
 from typing import Final
 
-from alongside.cycle.picture import ChannelRow, FeedRow, LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import ChannelRow, FeedRow, Picture
 from alongside.cycle.plausibility.by_hand import last_reading
 from alongside.cycle.plausibility.sigmas import BAND_90
 from alongside.mechanics.reasons import NoLength

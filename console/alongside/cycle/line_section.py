@@ -13,7 +13,8 @@ from typing import Final, Literal
 import numpy as np
 
 from alongside.cycle.line_moment import Compiled, Moment, with_figures
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Picture
 from alongside.cycle.who_holds import HoursAhead, When
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present

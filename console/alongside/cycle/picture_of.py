@@ -12,7 +12,6 @@ from alongside.alerts.model import Alert, Event
 from alongside.alerts.order import groups_of, worst_first
 from alongside.alerts.step import sounding
 from alongside.alerts.text import NO_ONSET, describe
-from alongside.cycle.advance import Block, Memory, facts_now, watchlist_now
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.doubtful import BEARS_LINES
 from alongside.cycle.advice.movers import Movers
@@ -20,24 +19,18 @@ from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.standing_rounds import stood_by, without_rounds
 from alongside.cycle.advice.trial import Trial, winds_to_meet
 from alongside.cycle.bar_trends import bar_trends
+from alongside.cycle.block import Block
 from alongside.cycle.brakes.by_load_cell import Cells
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.chart_history import Past
 from alongside.cycle.deck.line_state import deed_to_take_back
+from alongside.cycle.facts_now import facts_now, watchlist_now
 from alongside.cycle.gauge_samples import present_at
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import NO_LIMITS, no_length_at, why_not_known
-from alongside.cycle.picture import (
-    Advice,
-    ChannelRow,
-    FeedRow,
-    FenderRow,
-    History,
-    IfSlipped,
-    LineRow,
-    OtherFigures,
-    Picture,
-)
+from alongside.cycle.line_row import IfSlipped, LineRow
+from alongside.cycle.memory import Memory
+from alongside.cycle.picture import Advice, ChannelRow, FeedRow, FenderRow, History, OtherFigures, Picture
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.cycle.readings_needed import only_at_an_end, unmeasured

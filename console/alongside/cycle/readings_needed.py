@@ -6,8 +6,8 @@ import numpy as np
 
 from alongside.alerts.assess import assess
 from alongside.alerts.model import Key
-from alongside.cycle.advance import Block
 from alongside.cycle.alerting import findings_of
+from alongside.cycle.block import Block
 from alongside.cycle.other_states import BY_SITUATION
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Reason

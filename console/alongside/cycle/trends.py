@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.cycle.chart_history import UNSEEN, Past
 from alongside.forecast.basis import Basis
 from alongside.readings import Codes, Floats, Quality, Readings

@@ -21,10 +21,12 @@ import numpy as np
 
 from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug, SetBrake
 from alongside.alerts.rule_model import NextLimits
-from alongside.cycle.advance import Block, Circumstances, Memory, advance, advance_guarded
+from alongside.cycle.advance import advance, advance_guarded
+from alongside.cycle.block import Block, Circumstances
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.forecast_memory import MOST, SPARE, ForecastMemory
 from alongside.cycle.gauge_samples import present_at, read_by_hand, sample_at, sampled
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import next_limits_of

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.record.chain import Break
 from alongside.record.entries import Run, unpack_memory
 from alongside.record.faultlog import guarded, keep_trace

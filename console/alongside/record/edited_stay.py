@@ -10,9 +10,9 @@ from alongside.alerts.hearing import NOT_HEARD
 from alongside.alerts.kept_rules import of_rules
 from alongside.alerts.model import Watchlist
 from alongside.alerts.rules import rules_of
-from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import OnDeck, altered_stay, that_fits
 from alongside.cycle.lengths import Lengths
+from alongside.cycle.memory import Memory
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
 from alongside.readings import Codes
 from alongside.stay.model import Limits, Line, StageLimits, Stay, Tend

@@ -9,7 +9,7 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.record.codec import from_text, to_text
 from alongside.record.faults import WrongRecord
 from alongside.record.states import Columns

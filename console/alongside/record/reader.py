@@ -10,7 +10,7 @@ from typing import Any, Final, get_args
 
 from alongside.actions import Accept, Acknowledge, Action
 from alongside.alerts.model import EVENT_WORDS, Event, EventWord
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.record.chain import Chain, read_chain
 from alongside.record.codec import from_text
 from alongside.record.entries import Run, unpack_memory

@@ -14,7 +14,8 @@ from typing import Final
 
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import FeedRow, RecordTried
 from alongside.errors import AlongsideError
 from alongside.record.access import OWNER_ONLY, Access

@@ -8,8 +8,8 @@ from typing import Final
 
 from alongside import __version__
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import altered_stay
+from alongside.cycle.memory import Memory
 from alongside.errors import AlongsideError, WrongInput
 from alongside.readings import watched_channels
 from alongside.record.access import OWNER_ONLY, Access, admitted, settle

@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 
 from alongside.alerts.assess import line_levels
 from alongside.alerts.over_brake import OverBrake
-from alongside.cycle.advance import Block, Memory
 from alongside.cycle.alerting import assessed, findings_of
+from alongside.cycle.block import Block
 from alongside.cycle.brakes.two_states import SlippedState
 from alongside.cycle.guard import Guard
 from alongside.cycle.line_known import with_reasons
+from alongside.cycle.memory import Memory
 from alongside.cycle.other_states import other_states
 from alongside.cycle.plausibility.alternative import SAID_BY_WITNESS
 from alongside.cycle.plausibility.believed import with_doubts

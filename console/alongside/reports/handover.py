@@ -11,7 +11,8 @@ from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.alerts.over_brake import slipped_or_holds
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Picture
 from alongside.cycle.watchkeeping import HAND_OVER, RECORD_TRIED
 from alongside.cycle.who_holds import held_by_rows
 from alongside.readings import Quality, Reason

@@ -9,7 +9,7 @@ import numpy as np
 from alongside.alerts.assess import line_stages
 from alongside.alerts.bars import line_bars
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.line_known import NO_LIMITS, why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from typing import Protocol
 
-from alongside.actions import Action, Control
+from alongside.actions import Action
+from alongside.actions.controls import Control
 from alongside.cycle.picture import Picture
 
 

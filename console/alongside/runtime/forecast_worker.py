@@ -16,8 +16,9 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.rule_model import NextLimits
-from alongside.cycle.advance import Block, Memory
+from alongside.cycle.block import Block
 from alongside.cycle.gauge_samples import present_at, samples_of, without_gauge
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import History
 from alongside.cycle.with_forecast import same_lengths
 from alongside.forecast.basis import Basis

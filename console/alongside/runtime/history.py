@@ -9,7 +9,7 @@ import numpy as np
 
 from alongside.alerts.assess import NOT_KNOWN, line_levels
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.mechanics.situation import situation_of

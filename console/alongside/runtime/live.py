@@ -12,9 +12,11 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action, Control, TryRecord
+from alongside.actions import Action
+from alongside.actions.controls import Control, TryRecord
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Circumstances, advance_guarded
+from alongside.cycle.advance import advance_guarded
+from alongside.cycle.block import Circumstances
 from alongside.cycle.deck.altered import altered
 from alongside.cycle.picture import DeskActs, Picture, RecordTried
 from alongside.errors import WrongInput

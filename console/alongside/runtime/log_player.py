@@ -11,8 +11,10 @@ import numpy as np
 
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory, advance, advance_guarded
+from alongside.cycle.advance import advance, advance_guarded
+from alongside.cycle.block import Block
 from alongside.cycle.deck.altered import altered
+from alongside.cycle.memory import Memory
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast_guarded
 from alongside.feeds.batch import Batch
 from alongside.feeds.intake import Intake, Spoil, memory_of_intake

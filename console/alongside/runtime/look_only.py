@@ -9,10 +9,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from alongside.actions import Action, Control, KeepWatch
+from alongside.actions import Action
+from alongside.actions.controls import Control, KeepWatch
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
 from alongside.cycle.deck.altered import altered
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Advice, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError

@@ -10,11 +10,12 @@ from typing import Any, Final
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block, Memory
+from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past, in_columns
 from alongside.cycle.guard import Guard
 from alongside.cycle.holding_words import now_only
 from alongside.cycle.last_polar import LastPolar
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import FeedRow, Picture
 from alongside.cycle.picture_of import picture_of, series_names, series_values
 from alongside.cycle.worse_holding import spots_shown

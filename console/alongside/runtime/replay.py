@@ -12,7 +12,8 @@ from math import floor
 from pathlib import Path
 from typing import Final
 
-from alongside.actions import Action, Control, Done, Pause, Seek, Speed, Step, ToAlert, ToTend
+from alongside.actions import Action, Done
+from alongside.actions.controls import Control, Pause, Seek, Speed, Step, ToAlert, ToTend
 from alongside.alerts.model import Event
 from alongside.cycle.picture import DeskActs, FeedRow, Picture
 from alongside.cycle.picture_of import blank_picture

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture_of import series_names, series_values
 from alongside.readings import Floats
 from alongside.runtime.log_player import LogSource, Player

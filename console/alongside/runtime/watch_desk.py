@@ -6,7 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from alongside.actions import Action, Control
+from alongside.actions import Action
+from alongside.actions.controls import Control
 from alongside.cycle.picture import Picture
 from alongside.errors import AlongsideError
 from alongside.record.access import OWNER_ONLY, Access

@@ -8,7 +8,8 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
-from alongside.actions import Action, KeepWatch, Silence, TryRecord
+from alongside.actions import Action, Silence
+from alongside.actions.controls import KeepWatch, TryRecord
 from alongside.alerts.deeds import SILENCE_S
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture

@@ -1,6 +1,6 @@
 """What the key to copy takes: the chosen alert and the chosen line, as plain text."""
 
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.screens.parts import page_of
 from alongside.screens.view import View, chosen_alert, chosen_line
 from alongside.wording import names

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from alongside.actions import Accept, Acknowledge, Pause, ReplayControl, Speed, Step, ToAlert, ToTend
+from alongside.actions import Accept, Acknowledge
+from alongside.actions.controls import Pause, ReplayControl, Speed, Step, ToAlert, ToTend
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing

@@ -10,7 +10,7 @@ from rich.style import Style
 
 from alongside.alerts.bars import BAR_AT
 from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length

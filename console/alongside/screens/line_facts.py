@@ -3,7 +3,7 @@
 import math
 
 from alongside.cycle.gauge_words import doubtful_figure
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, length, wrap
 from alongside.screens.view import View

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.gauge_words import doubtful_figure
-from alongside.cycle.picture import IfSlipped, LineRow
+from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length, wrap
 from alongside.screens.stage_styles import value_style

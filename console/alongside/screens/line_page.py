@@ -7,8 +7,8 @@ from dataclasses import replace
 from textual.strip import Strip
 
 from alongside.cycle.gauge_words import why_line_unknown
+from alongside.cycle.line_row import LineRow
 from alongside.cycle.line_section import Section
-from alongside.cycle.picture import LineRow
 from alongside.screens.board import Board
 from alongside.screens.chart import chart_strips
 from alongside.screens.chart_series import QUANTITIES

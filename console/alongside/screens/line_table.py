@@ -9,7 +9,7 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.screens.board import Board
 from alongside.screens.line_columns import Cell, Column, columns_for, drawn, titles
 from alongside.screens.rows import Piece, strip

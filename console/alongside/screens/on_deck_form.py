@@ -19,7 +19,7 @@ from alongside.actions import (
 )
 from alongside.alerts.over_brake import LEAST_M, drum_mark
 from alongside.cycle.deck.trial import DeckTrial, tried_on_deck, tried_with_length
-from alongside.cycle.picture import IfSlipped, LineRow
+from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.errors import WrongInput
 from alongside.mechanics.reasons import NoLength
 from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, then_text

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from alongside.actions import Accept, Action, ReplayControl, TendLine
+from alongside.actions import Accept, Action, TendLine
+from alongside.actions.controls import ReplayControl
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
 

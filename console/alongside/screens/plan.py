@@ -8,7 +8,7 @@ import numpy as np
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.cycle.picture_of import blank_picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes

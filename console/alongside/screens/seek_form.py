@@ -1,6 +1,6 @@
 """The form that takes a replay to another time."""
 
-from alongside.actions import Seek
+from alongside.actions.controls import Seek
 from alongside.screens import seek_words
 from alongside.screens.form import Form
 from alongside.screens.view import View

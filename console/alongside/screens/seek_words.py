@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from alongside.actions import Seek
+from alongside.actions.controls import Seek
 from alongside.cycle.picture import Picture
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Display

@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Key, Standing
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Picture
 from alongside.reports.remarks.text import Remarks
 from alongside.screens.palettes import Palette
 from alongside.screens.parts import HOME, OVER_ANY, Part

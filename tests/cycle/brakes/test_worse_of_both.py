@@ -13,8 +13,10 @@ from hypothesis import strategies as st
 from alongside.actions import AnswerBrake
 from alongside.alerts.assess import assess
 from alongside.alerts.findings import Findings
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
 from alongside.cycle.chart_history import Past
+from alongside.cycle.memory import Memory
 from alongside.cycle.other_states import BY_LENGTHS
 from alongside.cycle.picture_of import picture_of, series_names
 from alongside.forecast.basis import Basis

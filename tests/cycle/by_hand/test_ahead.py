@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action
-from alongside.cycle.advance import Memory
 from alongside.cycle.gauge_samples import Samples, present_at, sampled, samples_of, without_gauge
+from alongside.cycle.memory import Memory
 from alongside.cycle.with_forecast import advance_with_forecast
 from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, look_ahead

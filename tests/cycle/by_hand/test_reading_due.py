@@ -6,9 +6,10 @@ from math import nan
 import pytest
 
 from alongside.actions import ReadByHand
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.advice.advise import advise
 from alongside.cycle.advice.scene import Scene
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Advice, ChannelRow, Picture
 from alongside.cycle.plausibility.by_hand import HandReading
 from alongside.cycle.readings_needed import only_at_an_end

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action, Correct, JudgeChannel, ReadByHand
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.cycle.plausibility.by_hand import HandReading, carried_by_hand, sigma_of
 from alongside.cycle.plausibility.sigmas import GAUGE
 from alongside.forecast.basis import Basis

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.cycle.readings_needed import only_at_an_end
 from alongside.forecast.basis import Basis
 from alongside.mechanics.keel import under_keel_m

@@ -8,7 +8,9 @@ from typing import Final
 import numpy as np
 
 from alongside.actions import Action, ReadByHand
-from alongside.cycle.advance import Block, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.cycle.plausibility.alternative import spread_ends
 from alongside.forecast.basis import Basis
 from alongside.mechanics.hold import hold

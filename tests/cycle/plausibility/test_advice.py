@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.witnesses import Witnesses

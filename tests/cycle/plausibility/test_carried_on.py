@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.cycle.advance import Circumstances, Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.block import Circumstances
+from alongside.cycle.memory import Memory
 from alongside.cycle.plausibility.sigmas import BAND_90
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Reason, worst_quality

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.record.codec import to_text
 from alongside.stay.model import Stay

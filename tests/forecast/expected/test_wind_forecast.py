@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.actions import Action, Correct, ForecastWind
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
 from alongside.cycle.advice.trial import winds_to_meet
 from alongside.cycle.gauge_samples import present_at
+from alongside.cycle.memory import Memory
 from alongside.cycle.with_forecast import advance_with_forecast
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind import expected_wind

@@ -7,7 +7,8 @@ import pytest
 
 from alongside.alerts.hearing import feed_events
 from alongside.alerts.text import Facts, describe
-from alongside.cycle.advance import Memory, advance
+from alongside.cycle.advance import advance
+from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.forecast.tide.stand_in import Tide, with_stand_in

@@ -7,7 +7,7 @@ from pathlib import Path
 from alongside import __version__
 from alongside.actions import Action
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.forecast.basis import Basis
 from alongside.record.entries import Run
 from alongside.record.recorder import Recorder

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise

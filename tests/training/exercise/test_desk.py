@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Done, Note, Pause, Seek, TendLine
+from alongside.actions import Done, Note, TendLine
+from alongside.actions.controls import Pause, Seek
 from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
 from alongside.training.exercise.file import read_exercise

@@ -5,7 +5,8 @@ from typing import Final
 
 from alongside.alerts.model import Alert
 from alongside.cycle.advice.sentence import Sentence
-from alongside.cycle.picture import ChannelRow, LineRow
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import ChannelRow
 from alongside.readings import DOUBTS, Quality, Reason
 from alongside.stay.channels import TENSION
 from alongside.stay.stage import Stage

@@ -9,7 +9,7 @@ from alongside.cycle.advice.motion import STEADY_SHARE_PER_H, stretch_motion
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.advice.trial import Refusal
-from alongside.cycle.picture import LineRow
+from alongside.cycle.line_row import LineRow
 from alongside.stay.stage import Stage
 from alongside.wording.cautions import CLEAR_DECK
 from alongside.wording.figures import force_text, metres, percent, quantity

@@ -11,7 +11,8 @@ from alongside.cycle.advice.readings_due import reading_due
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.advice.urgency import easing_headline
-from alongside.cycle.picture import ChannelRow, LineRow
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import ChannelRow
 from alongside.mechanics.reasons import NoLength
 from alongside.readings import READ_BY_HAND, Quality, Reason
 from alongside.stay.stage import Stage

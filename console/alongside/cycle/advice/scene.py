@@ -9,7 +9,8 @@ from alongside.cycle.advice.coming import with_coming
 from alongside.cycle.advice.motion import Motion
 from alongside.cycle.advice.movers import Movers
 from alongside.cycle.advice.trial import Refusal, Trial
-from alongside.cycle.picture import ChannelRow, FeedRow, LineRow
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import ChannelRow, FeedRow
 from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.forecast.model import Forecast, RoundAhead
 from alongside.stay.causes import Cause

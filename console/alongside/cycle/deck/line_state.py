@@ -8,7 +8,7 @@ import numpy as np
 from alongside.cycle.brakes.model import Brakes
 from alongside.cycle.deck.model import LineState, last_deed, taken_back
 from alongside.cycle.lengths import Lengths
-from alongside.cycle.picture import LastDeed
+from alongside.cycle.line_row import LastDeed
 from alongside.readings import Floats
 
 

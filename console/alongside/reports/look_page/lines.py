@@ -5,7 +5,8 @@ from math import isfinite
 from typing import Any, Final
 
 from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Picture
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording import names

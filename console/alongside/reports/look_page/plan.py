@@ -12,7 +12,8 @@ from typing import Final
 import numpy as np
 
 from alongside.cycle.gauge_words import row_of
-from alongside.cycle.picture import LineRow, Picture
+from alongside.cycle.line_row import LineRow
+from alongside.cycle.picture import Picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
 from alongside.stay.heading import ship_heading

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from alongside.actions import Done, TendLine
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.training.exercise.model import Exercise
 
 

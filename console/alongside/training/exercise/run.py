@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from alongside.actions import Done
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Alert, Event
-from alongside.cycle.advance import Block
+from alongside.cycle.block import Block
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.mechanics.state import LineStates

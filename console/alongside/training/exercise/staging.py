@@ -5,7 +5,7 @@ from math import inf
 from pathlib import Path
 
 from alongside.alerts.model import Event
-from alongside.cycle.advance import Memory
+from alongside.cycle.memory import Memory
 from alongside.feeds.intake import Spoil
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
