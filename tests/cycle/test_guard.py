@@ -54,8 +54,8 @@ def basis(tmp_path: Path) -> Basis:
 @pytest.mark.parametrize(
     ("part", "lines_known", "calculation"),
     [
-        ("alongside.cycle.advance.believed", True, True),
-        ("alongside.cycle.advance.situation_of", False, True),
+        ("alongside.cycle.mooring.believed", True, True),
+        ("alongside.cycle.mooring.situation_of", False, True),
         ("alongside.cycle.brakes.two_states.hold", False, True),
         ("alongside.cycle.advance.findings_of", True, True),
         ("alongside.cycle.advance.feed_events", True, False),
