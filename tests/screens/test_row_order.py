@@ -47,10 +47,17 @@ def test_what_is_not_known_stands_below_what_is() -> None:
 
 def test_a_new_row_stands_by_its_bar() -> None:
     assert steady_order(rows(_1=50.0, _2=30.0, _3=40.0), ["1", "2"]) == ["1", "3", "2"]
+    assert steady_order(rows(_1=50.0, _2=30.0, _3=30.1), ["1", "2"]) == ["1", "3", "2"], "no margin for it"
+
+
+def test_one_of_which_nothing_is_known_stands_above_all_that_are_normal() -> None:
+    """It lies between normal and caution (`view.severity`), whatever the bars are."""
+    of = [Ranked("1", 0.0, 69.0), Ranked("2", 0.5, nan), Ranked("3", 1.0, 70.0)]
+    assert steady_order(of, ["1", "2", "3"]) == ["3", "2", "1"]
 
 
 RANKED = st.builds(
-    Ranked, st.sampled_from(IDS), st.sampled_from((0.0, 1.0, 3.0)), st.floats(0.0, 120.0) | st.just(nan)
+    Ranked, st.sampled_from(IDS), st.sampled_from((0.0, 0.5, 1.0, 3.0)), st.floats(0.0, 120.0) | st.just(nan)
 )
 
 
