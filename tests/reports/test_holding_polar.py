@@ -14,7 +14,8 @@ from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.holding_sectors import held_from, kinds_of, sectors_of
 from alongside.mechanics.usage import Gives
-from alongside.reports.holding_polar import GUST, MEAN, Wind, dial_of, draw_polar, legend, polar_text
+from alongside.reports.holding_polar import GUST, MEAN, Wind, dial_of, draw_polar
+from alongside.reports.polar_legend import legend, polar_text
 from alongside.units import KNOT
 from tests.screens.invented import NOW, holding, invented_stay
 

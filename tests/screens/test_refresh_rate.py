@@ -64,7 +64,7 @@ def test_news_come_at_once_and_figures_when_they_are_due(changes: dict[str, obje
 )
 def test_what_differs_in_figures_alone_waits(changes: dict[str, object]) -> None:
     advice = Advice("Slack B1 by 0.80 m: stretch 88 % (limit 85 %)", Stage.WARNING)
-    shown = replace(SHOWN, advice=advice)
+    shown = replace(SHOWN, advice=advice, record_tried=RecordTried(1, 0.003))
     after = replace(shown, **changes)  # type: ignore[arg-type]
     assert refreshed(view_of(shown), after, due=False).watch is shown
     assert refreshed(view_of(shown), after, due=True).figures is after

@@ -14,12 +14,8 @@ import numpy as np
 from alongside.mechanics.holding import HoldingPower
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.mechanics.holding_sectors import (
-    Kind,
     Sector,
     held_from,
-    kind_from,
-    kinds_of,
-    nearest,
     sectors_of,
 )
 from alongside.readings import Floats
@@ -27,13 +23,11 @@ from alongside.reports.braille import DOTS_ACROSS, DOTS_DOWN, Raster
 from alongside.reports.plan_shapes import Placement, hull
 from alongside.stay.model import Stay
 from alongside.units import KNOT
-from alongside.wording.figures import bearing, held_speed, percent, speed_text
-from alongside.wording.names import what_gives, what_holds
 
 RING, SHIP, QUAY, CONTACT, HELD, WEAKEST, TEXT, WIND = range(8)
 """Inks, in the order in which they win a cell."""
 MEAN, GUST, AHEAD, EDGE = "◆", "◇", "○", "┄"
-_AROUND: Final = 2
+AROUND: Final = 2
 """Cells left free at each side for the names of directions, one row at top and foot."""
 _CALM_MS: Final = 15.0
 """The rim stands for no less than this."""
@@ -84,15 +78,15 @@ class Dial:
         return self.x + away * np.cos(angle), self.y + away * np.sin(angle)
 
     def cell(self, from_deg: float, ms: float, beyond: float = 0.0) -> tuple[int, int]:
-        """Column and row of the cell there, `beyond` dots farther out."""
+        """Return column and row of the cell there, `beyond` dots farther out."""
         x, y = self.at(from_deg, ms + beyond / self.radius * self.rim_ms)
         return math.floor((float(x) + 0.5) / DOTS_ACROSS), math.floor((float(y) + 0.5) / DOTS_DOWN)
 
 
 def dial_of(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: int) -> Dial:
-    """The largest round dial in so many cells. Its rim stands for a round figure in the unit of the display
-    beyond the wind now and well beyond the least that is held."""
-    width, height = (columns - 2 * _AROUND) * DOTS_ACROSS, (rows - 2) * DOTS_DOWN
+    """Return the largest round dial in so many cells. Its rim stands for a round figure in the unit of the
+    display beyond the wind now and well beyond the least that is held."""
+    width, height = (columns - 2 * AROUND) * DOTS_ACROSS, (rows - 2) * DOTS_DOWN
     radius = max(min(width, height) / 2.0 - 1.0, 1.0)
     least, most = (0.0, 0.0) if holding.reason else (holding.holds_ms.min(), holding.holds_ms.max())
     wanted = max(min(float(most), 2.2 * float(least)), 1.2 * np.nan_to_num(wind.mean_ms), _CALM_MS)
@@ -107,7 +101,7 @@ def dial_of(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: i
 
 
 def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows: int) -> Raster:
-    """The polar in `columns` x `rows` cells, in the inks of this module; nothing in fewer than 16 x 8."""
+    """Return the polar in `columns` x `rows` cells, in the inks of this module; empty below 16 x 8."""
     raster = Raster(columns, rows)
     if columns < 16 or rows < 8:
         return raster
@@ -128,120 +122,8 @@ def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows
     return raster
 
 
-def polar_text(
-    holding: HoldingPower, stay: Stay, wind_ms: float, wind_from: float, columns: int, rows: int
-) -> list[str]:
-    """The polar with its legend beside it, as plain rows for a terminal of so many columns; `wind_ms` and
-    `wind_from` NaN where not known. Rows end where their text does."""
-    wind = Wind(wind_ms, math.nan, wind_from)
-    across = min(2 * rows + 2 * _AROUND, columns)
-    drawn = [
-        "".join(text for text, _ink in row) for row in draw_polar(holding, stay, wind, across, rows).runs()
-    ]
-    words = [f"{entry.mark} {entry.text}" for entry in legend(holding, stay, wind)]
-    room = columns - across - 2
-    if room < 24:
-        return [row.rstrip() for row in drawn] + words
-    beside = [part for row in words for part in _folded(row, room)][: len(drawn)]
-    beside += [""] * (len(drawn) - len(beside))
-    return [f"{row}  {text}".rstrip() for row, text in zip(drawn, beside, strict=True)]
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One row of the legend: the mark it explains ("" for none) and what it means, for the weakest and for
-    the wind with their ink."""
-
-    mark: str
-    text: str
-    ink: int = TEXT
-
-
-def legend(holding: HoldingPower, stay: Stay, wind: Wind) -> list[Entry]:
-    """What gives first, the weakest first, and the wind now against what is held from there."""
-    side = "starboard" if stay.alongside == "starboard" else "port"
-    heading = (stay.berth.bearing_of_x + (0.0 if side == "starboard" else 180.0)) % 360.0
-    entries = [_wind_entry(holding, stay, wind)]
-    if wind.ahead_at:
-        strongest = f"{speed_text(wind.ahead_ms, stay.display)} from {bearing(wind.ahead_from_deg)}"
-        entries.append(Entry(AHEAD, f"strongest expected: {strongest} at {wind.ahead_at}"))
-    if wind.otherwise:
-        entries.append(Entry(" ", f"{wind.which.strip()}; lines hold {wind.otherwise}"))
-    for kind in () if holding.reason else kinds_of(holding):
-        text = _kind_text(holding, kind, stay)
-        entries.append(Entry(kind.letter, text, WEAKEST if kind.letter == "A" else TEXT))
-    if not holding.reason and float(holding.contact_ms.min()) < CAP_MS:
-        at = holding.first_off
-        first = f"{_held(float(holding.contact_ms[at]), stay)} from {bearing(float(holding.from_deg[at]))}"
-        entries.append(Entry("·", f"off her fenders first at {first}", CONTACT))
-    if not holding.reason and bool((holding.holds_ms >= CAP_MS).any()):
-        entries.append(Entry(" ", f"no letter: holds {_held(CAP_MS, stay)}"))
-    entries.append(Entry(" ", f"heads {heading:03.0f}°, {side} side to the quay at the foot"))
-    return entries
-
-
-def held_against(holding: HoldingPower, wind: Wind) -> float:
-    """Return the wind, m/s, that is held from where the wind blows now; NaN where not known."""
-    return wind.holds_ms if math.isfinite(wind.holds_ms) else held_from(holding, wind.from_deg)
-
-
-def _wind_entry(holding: HoldingPower, stay: Stay, wind: Wind) -> Entry:
-    if not wind.known:
-        return Entry(MEAN, "wind now: not known", WIND)
-    text = f"wind now {speed_text(wind.mean_ms, stay.display)} from {bearing(wind.from_deg)}"
-    if math.isfinite(wind.gust_ms):
-        text += f", {GUST} gust {speed_text(wind.gust_ms, stay.display)}"
-    if holding.reason:
-        return Entry(MEAN, text, WIND)
-    held = held_against(holding, wind)
-    weakest = math.isfinite(wind.weak_from_deg)
-    kind = kind_from(holding, wind.weak_from_deg if weakest else wind.from_deg)
-    if kind is None:
-        return Entry(MEAN, f"{text}; lines hold {_held(CAP_MS, stay)} from there", WIND)
-    if held <= 0.0:
-        return Entry(MEAN, f"{text}; a limit is passed without any wind", WIND)
-    share = percent(wind.mean_ms / held)
-    there = bearing(wind.weak_from_deg) if weakest else "there"
-    if kind.gives == "drift":
-        off = f"{_off_place(holding, kind.from_deg)} {_held(held, stay)}"
-        off += f", wind {there}" if weakest else ""
-        return Entry(MEAN, f"{text}: {share} of the limit; {off} ({kind.letter})", WIND)
-    return Entry(
-        MEAN, f"{text}: {share} of the {_held(held, stay)} that lines hold from {there} ({kind.letter})", WIND
-    )
-
-
-def _kind_text(holding: HoldingPower, kind: Kind, stay: Stay) -> str:
-    """Return `brake of line 4: 55 kn from 120°`, or `ship 1.0 m off place from 52 kn, wind 145°`."""
-    held, come_from = _held(kind.least_ms, stay), bearing(kind.from_deg)
-    if kind.gives == "drift":
-        return f"{_off_place(holding, kind.from_deg)} {held}, wind {come_from}"
-    return f"{what_gives(kind.gives, kind.where)}: {held} from {come_from}"
-
-
-def _off_place(holding: HoldingPower, from_deg: float) -> str:
-    """Return `ship 1.0 m off place from`, as far as she has moved with the wind from a direction."""
-    return what_holds("drift", float(holding.drift_m[nearest(holding, from_deg)]))
-
-
-def _held(ms: float, stay: Stay) -> str:
-    return held_speed(ms, stay.display, CAP_MS)
-
-
-def _folded(text: str, room: int) -> list[str]:
-    """A legend row over as many as it takes, the later ones set in under the words."""
-    rows, row = [], ""
-    for word in text.split(" "):
-        longer = f"{row} {word}" if row else word
-        if len(longer) > room and row.strip():
-            rows.append(row)
-            longer = f"  {word}"
-        row = longer
-    return [*rows, row]
-
-
 def _rings(dial: Dial, stay: Stay) -> tuple[Floats, float]:
-    """Round winds of the rings within the rim, in the unit of the display, and that unit in m/s."""
+    """Return round winds of the rings within the rim, in the unit of the display, and that unit in m/s."""
     unit = KNOT if stay.display.speed == "kn" else 1.0
     rim = dial.rim_ms / unit
     step = next(step for step in (5.0, 10.0, 20.0, 50.0, 100.0) if rim / step <= 4.0 or step == 100.0)
@@ -249,7 +131,7 @@ def _rings(dial: Dial, stay: Stay) -> tuple[Floats, float]:
 
 
 def _draw_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
-    """Dotted rings at round winds, and the rim."""
+    """Draw dotted rings at round winds, and the rim."""
     rings, unit = _rings(dial, stay)
     for ms in np.append(rings * unit, dial.rim_ms):
         count = max(int(ms / dial.rim_ms * dial.radius * 2.0 * math.pi / 4.0), 8)
@@ -257,7 +139,7 @@ def _draw_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
 
 
 def _name_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
-    """The figures of the rings, one above the other, where no letter stands."""
+    """Write the figures of the rings, one above the other, where no letter stands."""
     rings, unit = _rings(dial, stay)
     for ring in rings:
         column, row = dial.cell(dial.right_deg + _SCALE_AT, ring * unit)
@@ -267,7 +149,7 @@ def _name_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
 
 
 def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:
-    """Her outline to her heading in the middle, and the quay along her side."""
+    """Draw her outline to her heading in the middle, and the quay along her side."""
     placement = replace(Placement.in_place(stay), x=0.0, y=0.0, ship_x=stay.ship.lbp / 2.0)
     outline = placement.points(hull(stay))
     scale = _SHIP_SHARE * dial.radius / stay.ship.loa
@@ -280,14 +162,14 @@ def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:
 
 
 def _draw_contact(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
-    """Dots where her side leaves the last fender."""
+    """Draw dots where her side leaves the last fender."""
     ms = np.where(holding.contact_ms < CAP_MS, holding.contact_ms, np.nan)
     raster.dots(*dial.at(holding.from_deg, np.where(ms <= dial.rim_ms, ms, np.nan)), CONTACT)
 
 
 def _draw_contour(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
-    """The contour, straight from direction to direction, left open where it lies beyond the rim; a stroke
-    across it where another thing gives first."""
+    """Draw the contour, straight from direction to direction, left open where it lies beyond the rim; a
+    stroke across it where another thing gives first."""
     held = np.append(holding.holds_ms, holding.holds_ms[:1])
     fine = np.arange(0.0, 360.5, 1.0)
     ms = np.interp(fine, np.append(holding.from_deg, 360.0), held)
@@ -313,7 +195,7 @@ def _name_directions(raster: Raster, dial: Dial) -> None:
 
 
 def _name_sectors(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
-    """The letter of each sector just outside its contour, at its middle or as near as there is room."""
+    """Write the letter of each sector just outside its contour, at its middle or as near as there is room."""
     for sector in sectors_of(holding):
         place = _free_place(raster, dial, holding, sector)
         if place is not None:
@@ -321,7 +203,7 @@ def _name_sectors(raster: Raster, dial: Dial, holding: HoldingPower) -> None:
 
 
 def _free_place(raster: Raster, dial: Dial, holding: HoldingPower, sector: Sector) -> tuple[int, int] | None:
-    """Column and row; None where the whole sector lies beyond the rim or has no room."""
+    """Return column and row; None where the whole sector lies beyond the rim or has no room."""
     indices = sorted(range(sector.first, sector.last + 1), key=lambda index: abs(index - sector.middle))
     for beyond in (4.5, 8.0):
         for index in indices:
@@ -335,7 +217,7 @@ def _free_place(raster: Raster, dial: Dial, holding: HoldingPower, sector: Secto
 
 
 def _draw_wind(raster: Raster, dial: Dial, wind: Wind) -> None:
-    """A dotted line from the middle out to the gust; the mean and the gust each with a mark."""
+    """Draw a dotted line from the middle out to the gust; the mean and the gust each with a mark."""
     gust = wind.gust_ms if math.isfinite(wind.gust_ms) else wind.mean_ms
     out = np.arange(0.0, max(gust, wind.mean_ms), 3.0 / dial.radius * dial.rim_ms)
     raster.dots(*dial.at(wind.from_deg, out), WIND)

@@ -22,7 +22,7 @@ from alongside.mechanics.situation import Situation
 from alongside.mechanics.standard_criteria import WIND_KN, CriterionRow, standard_criteria
 from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
-from alongside.reports.holding_polar import polar_text
+from alongside.reports.polar_legend import polar_text
 from alongside.stay.model import Stay
 from alongside.units import KNOT, iso_time
 from alongside.wording.cautions import opposed_winches

@@ -10,19 +10,8 @@ from textual.strip import Strip
 from alongside.alerts.over_brake import if_brakes
 from alongside.cycle.picture import Picture
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.reports.holding_polar import (
-    EDGE,
-    HELD,
-    QUAY,
-    RING,
-    SHIP,
-    WEAKEST,
-    WIND,
-    Entry,
-    Wind,
-    draw_polar,
-    legend,
-)
+from alongside.reports.holding_polar import EDGE, HELD, QUAY, RING, SHIP, WEAKEST, WIND, Wind, draw_polar
+from alongside.reports.polar_legend import Entry, legend
 from alongside.screens.board import Board
 from alongside.screens.fender_rows import fender_rows, fenders_in_brief, place_rows
 from alongside.screens.fender_words import why_no_holding

@@ -1,6 +1,7 @@
 """Section `berth:`, what the ship lies at. Berth frame throughout."""
 
 from collections.abc import Mapping
+from functools import partial
 from math import isnan, nan
 from typing import Any, Final
 
@@ -65,6 +66,42 @@ FENDER: Final = record(
 DOLPHIN: Final[Field[dict[str, float]]] = record(dict, swl_kn=required(force(above=0)))
 
 
+def _berth(heads_of_stay: float | None, side: str, **values: Any) -> Berth:
+    """Return the berth of the values read; its +x runs as the ship heads, where nothing else says so."""
+    heads = values.get("heads")
+    if heads is None:
+        heads = heads_of_stay
+    turned = nan if heads is None else bearing_of_x(heads, side)
+    return Berth(
+        values["name"],
+        values.get("bearing_of_x", turned),
+        values.get("charted_depth"),
+        values["bollards"],
+        values.get("fenders", ()),
+        {name: each["swl_kn"] for name, each in values.get("dolphins", {}).items()},
+        values.get("floats", False),
+    )
+
+
+def _one_direction(file: str, heads_of_stay: float | None, node: Node, _berth: Berth) -> None:
+    """Check that one key says how the berth lies: `heads` only in the stay file itself."""
+    if "heads" in node and node.file != file:
+        node["heads"].fault(
+            "depends on the side she lies on", "bearing_of_x here, or heads at the top of the stay file"
+        )
+    given = [key for key in ("heads", "bearing_of_x") if key in node]
+    if heads_of_stay is not None and given:
+        node[given[0]].fault(f"{given[0]} here, and heads at the top of the file", "one of them")
+    elif len(given) > 1:
+        node["bearing_of_x"].fault("heads and bearing_of_x together", "one of them")
+    elif not given and heads_of_stay is None:
+        node.missing("bearing_of_x", f"{BEARING.expected}, or heads at the top of the file")
+
+
+def _dolphins_known(node: Node, berth: Berth) -> None:
+    on_known_dolphins(berth.dolphins, berth.bollards, node)
+
+
 def berth_of(
     file: str,
     alongside: str | None,
@@ -85,40 +122,10 @@ def berth_of(
             raise AssertionError("required keys are read before the berth")
         return bollards_of(Around(side, place, ship, tide, edge_to_fenders, pace, bool(floats), beside or {}))
 
-    def make(**values: Any) -> Berth:
-        turned = nan if heads is None else bearing_of_x(heads, side)
-        if values.get("heads") is not None:
-            turned = bearing_of_x(values["heads"], side)
-        return Berth(
-            values["name"],
-            values.get("bearing_of_x", turned),
-            values.get("charted_depth"),
-            values["bollards"],
-            values.get("fenders", ()),
-            {name: each["swl_kn"] for name, each in values.get("dolphins", {}).items()},
-            values.get("floats", False),
-        )
-
-    def one_direction(node: Node, _berth: Berth) -> None:
-        if "heads" in node and node.file != file:
-            node["heads"].fault(
-                "depends on the side she lies on", "bearing_of_x here, or heads at the top of the stay file"
-            )
-        given = [key for key in ("heads", "bearing_of_x") if key in node]
-        if heads is not None and given:
-            node[given[0]].fault(f"{given[0]} here, and heads at the top of the file", "one of them")
-        elif len(given) > 1:
-            node["bearing_of_x"].fault("heads and bearing_of_x together", "one of them")
-        elif not given and heads is None:
-            node.missing("bearing_of_x", f"{BEARING.expected}, or heads at the top of the file")
-
-    def dolphins_known(node: Node, berth: Berth) -> None:
-        on_known_dolphins(berth.dolphins, berth.bollards, node)
-
     return record(
-        make,
-        one_direction,
-        dolphins_known,
+        partial(_berth, heads, side),
+        partial(_one_direction, file, heads),
+        _dolphins_known,
         name=required(TEXT),
         bearing_of_x=optional(BEARING),
         heads=optional(BEARING),

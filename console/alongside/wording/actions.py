@@ -1,7 +1,7 @@
 """What the watch did, in words."""
 
 import re
-from typing import Final
+from typing import Final, get_args
 
 from alongside.actions import (
     Accept,
@@ -44,72 +44,76 @@ ON_A_LINE: Final[frozenset[Cause]] = frozenset(
 def action_words(action: Action) -> tuple[str, str, str]:
     """Return what kind of action it was, on what, and whose initials it bears: `tended`, `line 4, slacked
     0.30 m`, `TK`."""
+    if isinstance(action, ON_DECK):
+        return "on deck", _on_deck(action), action.by
+    return *_kind_and_subject(action), action.by
+
+
+def _kind_and_subject(action: Action) -> tuple[str, str]:
     match action:
         case Acknowledge():
-            return "acknowledged", alert_name(action.cause, action.subject), action.by
+            return "acknowledged", alert_name(action.cause, action.subject)
         case Accept():
-            on = alert_name(action.cause, action.subject)
-            return "accepted", f"{on} ({safe(action.reason)})", action.by
+            return "accepted", f"{alert_name(action.cause, action.subject)} ({safe(action.reason)})"
         case Silence():
-            return "silenced", "all sound", action.by
+            return "silenced", "all sound"
         case TendLine():
-            return "tended", f"line {safe(action.line)}, {_tended(action)}", action.by
+            return "tended", f"line {safe(action.line)}, {_tended(action)}"
         case AnswerBrake():
-            return "looked", f"line {safe(action.line)}, {_answered(action)}", action.by
+            return "looked", f"line {safe(action.line)}, {_answered(action)}"
         case ReadByHand():
-            return (
-                "read",
-                ", ".join(f"{channel_words(channel)} {value:.2f}" for channel, value in action.values),
-                action.by,
-            )
+            return "read", ", ".join(f"{channel_words(name)} {value:.2f}" for name, value in action.values)
         case ForecastWind():
-            words = (
-                f"{action.mean_ms:.1f} m/s, gusts {action.gust_ms:.1f} m/s, from {bearing(action.from_deg)}"
-            )
-            return "forecast", f"wind {words}", action.by
-        case LineGone():
-            how = "parted" if action.how == "parted" else "let go"
-            return "on deck", f"line {safe(action.line)} {how}", action.by
-        case MakeFast():
-            return "on deck", f"line {safe(action.line)} made fast{_made_fast(action)}", action.by
-        case ShiftLine():
-            return "on deck", f"line {safe(action.line)} shifted{_led(action)}", action.by
-        case AddLine():
-            part = f" as the other part of {safe(action.bight_with)}" if action.bight_with else ""
-            return "on deck", f"line {safe(action.line)} put out{part}{_made_fast(action)}", action.by
-        case RenewLine():
-            rope = "" if action.rope is None else f" {safe(action.rope)}"
-            return "on deck", f"line {safe(action.line)} has a new rope{rope}{_made_fast(action)}", action.by
-        case SetBrake():
-            words = f"line {safe(action.line)}, brake set to hold {action.holding_kn:.0f} kN"
-            return "on deck", words, action.by
-        case PutTug():
-            way = "pushing on" if action.on_kn >= 0.0 else "pulling off"
-            words = f"tug {safe(action.tug)} {way} with {abs(action.on_kn):.0f} kN at {action.ship_x:.1f} m"
-            return "on deck", words, action.by
-        case LetTugGo():
-            return "on deck", f"tug {safe(action.tug)} let go", action.by
-        case ChangeCargo():
-            return "on deck", _cargo(action), action.by
+            mean, gusts = f"{action.mean_ms:.1f} m/s", f"{action.gust_ms:.1f} m/s"
+            return "forecast", f"wind {mean}, gusts {gusts}, from {bearing(action.from_deg)}"
         case Correct() if action.channel:
-            return "corrected", f"{channel_words(action.channel)}, the last taken back", action.by
+            return "corrected", f"{channel_words(action.channel)}, the last taken back"
         case Correct():
             subject = action.line if action.line in ("tug", "cargo") else f"line {safe(action.line)}"
-            return "corrected", f"{subject}, last deed taken back", action.by
+            return "corrected", f"{subject}, last deed taken back"
         case Note():
-            return "noted", safe(action.text), action.by
+            return "noted", safe(action.text)
         case TakeOver():
-            return "took over", "the watch", action.by
+            return "took over", "the watch"
         case HandOver():
-            return "handed over", "the watch", action.by
+            return "handed over", "the watch"
         case GiveOrder():
-            return "ordered", safe(action.text), action.by
+            return "ordered", safe(action.text)
         case WithdrawOrder():
-            return "withdrew", f"the order: {safe(action.text)}", action.by
+            return "withdrew", f"the order: {safe(action.text)}"
         case SelfTest():
-            return "tried", self_test_words(action), action.by
+            return "tried", self_test_words(action)
         case _:
-            return action_name(action), "", action.by
+            return action_name(action), ""
+
+
+OnDeck = LineGone | MakeFast | ShiftLine | AddLine | RenewLine | SetBrake | PutTug | LetTugGo | ChangeCargo
+ON_DECK: Final = get_args(OnDeck)
+
+
+def _on_deck(action: OnDeck) -> str:
+    match action:
+        case LineGone():
+            return f"line {safe(action.line)} {'parted' if action.how == 'parted' else 'let go'}"
+        case MakeFast():
+            return f"line {safe(action.line)} made fast{_made_fast(action)}"
+        case ShiftLine():
+            return f"line {safe(action.line)} shifted{_led(action)}"
+        case AddLine():
+            part = f" as the other part of {safe(action.bight_with)}" if action.bight_with else ""
+            return f"line {safe(action.line)} put out{part}{_made_fast(action)}"
+        case RenewLine():
+            rope = "" if action.rope is None else f" {safe(action.rope)}"
+            return f"line {safe(action.line)} has a new rope{rope}{_made_fast(action)}"
+        case SetBrake():
+            return f"line {safe(action.line)}, brake set to hold {action.holding_kn:.0f} kN"
+        case PutTug():
+            way = "pushing on" if action.on_kn >= 0.0 else "pulling off"
+            return f"tug {safe(action.tug)} {way} with {abs(action.on_kn):.0f} kN at {action.ship_x:.1f} m"
+        case LetTugGo():
+            return f"tug {safe(action.tug)} let go"
+        case ChangeCargo():
+            return _cargo(action)
 
 
 def self_test_words(action: SelfTest) -> str:

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from typing import Final
 
-from alongside.reports.new_stay.asked_berth import bollard_x, fender_stiffness_of, fender_words
 from alongside.reports.new_stay.asked_ropes import POINTS
 from alongside.reports.new_stay.booklet_rows import whole_rows
 from alongside.reports.new_stay.on_board import along_of, x_of
 from alongside.reports.new_stay.sheet import Sheet
+from alongside.reports.new_stay.typed_bollards import bollard_x
+from alongside.reports.new_stay.typed_fenders import fender_stiffness_of, fender_words
 from alongside.reports.new_stay.values import Row, Value, as_key, number_of, quoted, word_of
 from alongside.stay.bollard_places import below_rail, draught_at, station_abreast
 from alongside.stay.fender_kinds import KINDS

@@ -5,12 +5,12 @@ matters. Nothing of it is written."""
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from alongside.reports.new_stay.asked_berth import bollard_x
 from alongside.reports.new_stay.asked_lines import NO_WINCH
 from alongside.reports.new_stay.asked_ship import LADEN
 from alongside.reports.new_stay.on_board import far_of, x_of
 from alongside.reports.new_stay.part_texts import place_of
 from alongside.reports.new_stay.sheet import Sheet
+from alongside.reports.new_stay.typed_bollards import bollard_x
 from alongside.reports.new_stay.values import number_of, word_of
 from alongside.units import iso_time
 

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Final
 
 from alongside.errors import StayFaults, WrongInput
-from alongside.reports.new_stay.asked_berth import fender_stiffness_of
 from alongside.reports.new_stay.asked_lines import HAND_TIGHT, HAND_TIGHT_SHARE
 from alongside.reports.new_stay.asked_plans import NO_TIDE, waters_moved
 from alongside.reports.new_stay.entry import Entry, draft, read_answer, standing
@@ -16,6 +15,7 @@ from alongside.reports.new_stay.question import Figure, Question
 from alongside.reports.new_stay.questions import QUESTIONS
 from alongside.reports.new_stay.sheet import Sheet
 from alongside.reports.new_stay.texts import one_text
+from alongside.reports.new_stay.typed_fenders import fender_stiffness_of
 from alongside.reports.new_stay.values import Refused, Row, Value, number_of, word_of
 from alongside.reports.remarks.alike import alike_once
 from alongside.reports.remarks.all import remarks_of
