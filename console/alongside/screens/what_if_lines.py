@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from rich.cells import cell_len
 
 from alongside.forecast.model import Forecast
 from alongside.forecast.what_if.answer import WhatIf
@@ -19,9 +20,8 @@ from alongside.wording.safe import safe
 
 SAME: Final = 0.005
 """Change of a share of the allowance that is not worth a row."""
-HEADING: Final = "  line    stretch now    highest ahead  worst   first warning"
-LOADS: Final = "     load now"
-LOADS_FROM: Final = 84
+HEADING: Final = "  line    stretch now    highest ahead  worst   "
+WARNING, LOADS = "first warning", "load now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,35 +100,49 @@ def _first_warning(forecast: Forecast | None, line: str) -> float | None:
 
 
 def line_rows(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
+    """Return a row for each line that changes, the loads where there is room for them whole."""
     palette = view.palette
     changes = changes_of(result)
     moved = [change for change in changes if not change.is_none]
-    loads = width >= LOADS_FROM
-    rows: list[list[Piece]] = [[(HEADING + (LOADS if loads else ""), palette.label)]] if moved else []
-    rows += [_line(view, change, loads) for change in moved]
+    times = [_warnings(view, change) for change in moved]
+    loads = [_loads(view, change) for change in moved]
+    across = max(map(cell_len, (*times, WARNING))) + 2
+    has_loads = len(HEADING) + across + max(map(cell_len, (*loads, LOADS))) <= width
+    rows: list[list[Piece]] = []
+    if moved:
+        heading = HEADING + fill_to(WARNING, across) + (LOADS if has_loads else "")
+        rows.append([(heading, palette.label)])
+    for change, time, load in zip(moved, times, loads, strict=True):
+        rows.append([*_line(view, change), (fill_to(time, across), palette.text)])
+        rows[-1] += [(load, palette.text)] if has_loads else []
     same = len(changes) - len(moved)
     return [*rows, [(f"  {counted(same, 'line')} without change", palette.label)]] if same else rows
 
 
-def _line(view: View, change: Change, loads: bool) -> list[Piece]:
-    palette, display, now = view.palette, view.stay.display, view.figures.time
+def _line(view: View, change: Change) -> list[Piece]:
     gone = not math.isfinite(change.now[1])
+    worst = f"{_mark(change.worst[0])} → {NOT_KNOWN if gone else _mark(change.worst[1])}"
+    return [
+        (f"  {fill_to(safe(change.line), 6)}  ", view.palette.strong),
+        _shares(view, change.now),
+        _shares(view, change.most),
+        (fill_to(worst, 8), value_style(view.palette, change.worst[1] or Stage.NORMAL)),
+    ]
+
+
+def _warnings(view: View, change: Change) -> str:
+    """Return when the first warning is expected, before and with the changes."""
+    display, now = view.stay.display, view.figures.time
     first, then = (
         NOT_KNOWN if worst is None else hour(time, display, now) if time else "none"
         for worst, time in zip(change.worst, change.warning, strict=True)
     )
-    worst = f"{_mark(change.worst[0])} → {NOT_KNOWN if gone else _mark(change.worst[1])}"
-    pieces: list[Piece] = [
-        (f"  {fill_to(safe(change.line), 6)}  ", palette.strong),
-        _shares(view, change.now),
-        _shares(view, change.most),
-        (fill_to(worst, 8), value_style(palette, change.worst[1] or Stage.NORMAL)),
-        (fill_to(_both(first, then), 18), palette.text),
-    ]
-    if loads:
-        before, after = (force_figure(kn, display) for kn in change.load)
-        pieces.append((f"{_both(before, after)} {display.force}", palette.text))
-    return pieces
+    return _both(first, then)
+
+
+def _loads(view: View, change: Change) -> str:
+    before, after = (force_figure(kn, view.stay.display) for kn in change.load)
+    return f"{_both(before, after)} {view.stay.display.force}"
 
 
 def _shares(view: View, shares: tuple[float, float]) -> Piece:

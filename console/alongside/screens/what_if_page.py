@@ -31,8 +31,8 @@ from alongside.wording.times import clock
 
 SIDE_BY_SIDE = 110
 PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
-LABEL, CELL = 20, 27
-"""Columns of the table of what holds her."""
+LABEL, CELL, MARK = 20, 29, 9
+"""Columns of the table of what holds her: names, figures at the most, what becomes of them."""
 
 
 class WhatIfPage(Board):
@@ -48,7 +48,8 @@ class WhatIfPage(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if view.asked is None:
-            return [strip([(f"  i asks: {EXAMPLES}", palette.text)], width, palette.text)]
+            examples = wrap(f"i asks: {EXAMPLES}", width - 4)
+            return [strip([(f"  {line}", palette.text)], width, palette.text) for line in examples]
         head, body = _head(view, width), self._body(view, width)
         room = max(height - len(head), 1)
         first = min(view.scroll, max(len(body) - room, 0))
@@ -66,7 +67,7 @@ class WhatIfPage(Board):
         if answer.why_not or answer.result is None:
             return [[("  " + line, text)] for line in wrap(f"No answer: {answer.why_not}", width - 4)]
         result = answer.result
-        return [*_holding(view, result), *line_rows(view, result, width), *_ahead(view, result, width)]
+        return [*_holding(view, result, width), *line_rows(view, result, width), *_ahead(view, result, width)]
 
 
 def _head(view: View, width: int) -> list[Strip]:
@@ -120,20 +121,27 @@ def _standing_refusal(view: View) -> str:
     return f"The advice of now stands: {advice.short}" if advice.large == "DO NOT SLACK" else ""
 
 
-def _holding(view: View, result: WhatIf) -> list[list[Piece]]:
-    """Return what holds her now, as things stand and with the change."""
-    head = fill_to("  now", LABEL) + fill_to("as things stand", CELL) + "with this change"
-    return [[(head, view.palette.label)], *(_held(view, row) for row in rows_of(result))]
+def _holding(view: View, result: WhatIf, width: int) -> list[list[Piece]]:
+    """Return what holds her now, as things stand and with the change; long names of lines over several
+    rows, so that none is left out."""
+    cell = min(CELL, (width - LABEL - MARK) // 2)
+    head = fill_to("  now", LABEL) + fill_to("as things stand", cell) + "with this change"
+    held = [each for row in rows_of(result) for each in _held(view, row, cell)]
+    return [[(head, view.palette.label)], *held]
 
 
-def _held(view: View, row: Row) -> list[Piece]:
+def _held(view: View, row: Row, cell: int) -> list[list[Piece]]:
     palette = view.palette
     style = value_style(palette, Stage.WARNING) if row.effect is Effect.LOST else palette.text
+    words = [[f"  {row.label}"], wrap(row.before, cell - 1), wrap(row.after, cell - 1), [row.mark]]
     return [
-        (fill_to(f"  {row.label}", LABEL), palette.label),
-        (fill_to(row.before, CELL), palette.text),
-        (fill_to(row.after, CELL), style),
-        (row.mark, style),
+        [
+            (fill_to(label, LABEL), palette.label),
+            (fill_to(before, cell), palette.text),
+            (fill_to(after, cell), style),
+            (mark, style),
+        ]
+        for label, before, after, mark in zip_longest(*words, fillvalue="")
     ]
 
 

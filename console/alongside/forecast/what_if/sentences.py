@@ -34,7 +34,7 @@ IN_CALM: Final = "over a limit in calm"
 LABELS: Final = {
     "square_off": "Hold, square off",
     "holds": "Hold, weakest",
-    "wind_share": "Wind now",
+    "wind_share": "Wind with gusts",
     "contact": "Off fenders from",
     "off_fenders": "Off fenders now",
     "drift": "Off place",
