@@ -187,6 +187,30 @@ def test_a_brake_in_question_stands_at_its_alarm_however_low_the_load() -> None:
     assert line["brake"] == pytest.approx(100.0)
 
 
+def test_a_brake_in_question_whose_load_is_not_known_stands_at_its_alarm_too() -> None:
+    over = OverBrake(np.array([[0.2, nan, nan]]), np.full((1, 3), nan))
+    found = replace(findings(STAY, tension_kn=(nan, 64.0, 64.0)), over_brake=over)
+    (line, *_others) = next(line_bars(assess(RULES, found), STAY, [0]))
+    assert line["brake"] == 100.0
+    assert highest_bar(line) == "brake"
+
+
+@pytest.mark.parametrize(("bollard_kn", "dolphin_kn", "bar"), [(450.0, 240.0, 90.0), (200.0, 240.0, 80.0)])
+def test_of_a_bollard_and_its_dolphin_the_higher_counts(
+    bollard_kn: float, dolphin_kn: float, bar: float
+) -> None:
+    """450 and 200 of 500 kN, 240 of 300 kN."""
+    bollards = {name: replace(each, dolphin="D1") for name, each in STAY.berth.bollards.items()}
+    stay = replace(STAY, berth=replace(STAY.berth, bollards=bollards, dolphins={"D1": 300.0}))
+    load = np.array([[bollard_kn, 60.0, dolphin_kn]])
+    found = replace(findings(stay), bollards=("B1", "B3", "D1"), bollard_kn=load)
+    line = next(line_bars(assess(rules_of(stay), found), stay, [0]))[0]
+    assert line["bollard"] == pytest.approx(bar)
+    unknown = replace(found, bollard_kn=np.array([[bollard_kn, 60.0, nan]]))
+    line = next(line_bars(assess(rules_of(stay), unknown), stay, [0]))[0]
+    assert line["bollard"] == pytest.approx(bollard_kn / 5.0)
+
+
 def test_a_cell_that_says_the_same_as_the_computed_load_has_no_bar_of_its_own() -> None:
     """The stretch has it."""
     cell = Feed("cells", "udp:10111", (Source("tension.2", "XDR"),))

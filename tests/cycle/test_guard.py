@@ -18,11 +18,13 @@ from alongside.alerts.model import Event, Onset, Standing
 from alongside.alerts.text import Facts, describe, expected_text
 from alongside.cycle.advance import advance, advance_guarded
 from alongside.cycle.memory import Memory
+from alongside.cycle.picture_of import no_advice
 from alongside.forecast.basis import Basis
 from alongside.readings import Quality, Readings, Reason
 from alongside.stay.stage import Stage
 from tests.berth import START, STAY_TEXT, a_stay
 from tests.record.kept import Watch
+from tests.screens.invented import alert
 
 TABLE = """\
 tide:
@@ -163,6 +165,14 @@ def test_a_picture_comes_although_a_part_of_it_fails(
     assert len(watch.pictures) == 3
     if part.endswith("advise"):
         assert watch.last.advice.large == "CHECK LINES"
+        assert watch.last.advice.stage >= Stage.CAUTION, "never normal, though no alert stands"
+
+
+def test_advice_that_failed_is_never_normal() -> None:
+    assert no_advice(()).stage is Stage.CAUTION
+    cleared = alert("stretch", "4", Stage.ALARM, "Line 4 stretch 88 %", standing=Standing.RECTIFIED)
+    assert no_advice([cleared]).stage is Stage.CAUTION
+    assert no_advice([cleared, replace(cleared, standing=Standing.ACKNOWLEDGED)]).stage is Stage.ALARM
 
 
 def test_a_watch_whose_tide_is_silent_since_its_start_goes_on(tmp_path: Path) -> None:

@@ -174,6 +174,20 @@ def test_what_was_worked_out_is_kept_for_a_minute_of_the_same_line() -> None:
     assert kept.tried(picture, "5") is not first
 
 
+def test_other_lengths_and_a_brake_in_question_are_worked_out_at_once() -> None:
+    picture = picture_of("coal")
+    present = picture.present
+    assert present is not None
+    line = picture.lines[0].id
+    longer = present.unstretched + 0.3
+    for other in (replace(present, unstretched=longer), replace(present, asked=(line,))):
+        kept = LineKept()
+        first = kept.tried(picture, line)
+        assert kept.tried(replace(picture, present=other), line) is not first
+    asked = LineKept().tried(replace(picture, present=replace(present, asked=(line,))), line)
+    assert "look at its winch first" in asked.why
+
+
 def test_a_line_by_its_worst_stage_is_bold() -> None:
     """Colour is not alone: the mark of each figure's stage stands before it."""
     picture = picture_of("flood")

@@ -68,6 +68,23 @@ async def test_what_was_heard_and_seen_goes_on_record_once_the_record_has_answer
         assert shown.app.view.part == "lines", "back where it was pressed"
 
 
+async def test_an_answer_of_the_record_to_an_earlier_test_is_none(bells: list[int]) -> None:
+    earlier = answered(invented.normal())
+    async with console(earlier, size=(120, 30)) as shown:
+        await shown.press("c")
+        await shown.type("y")
+        await shown.press("tab")
+        await shown.type("y")
+        await shown.press("tab")
+        await shown.type("ab")
+        await shown.press("enter")
+        assert "the record has not answered yet" in shown.text
+        assert shown.desk.actions == []
+        await shown.deliver(replace(earlier, record_tried=RecordTried(2, 0.004, 12.2e9)))
+        await shown.press("enter")
+        assert len(shown.desk.actions) == 1
+
+
 async def test_escape_leads_back_to_what_was_in_sight(bells: list[int]) -> None:
     async with console(invented.normal()) as shown:
         await shown.press("3", "c")

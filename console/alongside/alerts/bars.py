@@ -20,7 +20,6 @@ BAR_AT: Final[Mapping[Stage, float]] = {Stage.CAUTION: 70.0, Stage.WARNING: 85.0
 _CAUTION, _WARNING, _ALARM = BAR_AT.values()
 _LEAST = np.array([0.0, *BAR_AT.values()])
 _MOST = np.nextafter([*BAR_AT.values(), np.inf], -np.inf)
-_MOST[-1] = np.inf
 
 
 def stage_of_bar(bar: float) -> Stage | None:
