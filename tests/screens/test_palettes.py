@@ -12,6 +12,7 @@ from rich.color import Color, ColorType
 from rich.style import Style
 
 from alongside.alerts.model import Standing
+from alongside.cli import arguments
 from alongside.screens.palettes import PALETTES, Palette, next_palette
 from alongside.screens.stage_styles import is_seen, stage_style
 from alongside.stay.stage import Stage
@@ -168,6 +169,7 @@ def test_all_of_a_stage_must_be_acknowledged() -> None:
 def test_palettes_go_round() -> None:
     names = [palette.name for palette in itertools.islice(_round(PALETTES["day"]), 5)]
     assert names == ["day", "dusk", "night", "plain", "day"]
+    assert tuple(PALETTES) == arguments.PALETTES, "the command line has them without loading what draws"
 
 
 def _round(palette: Palette):  # type: ignore[no-untyped-def]

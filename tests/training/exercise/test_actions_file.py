@@ -27,8 +27,9 @@ from alongside.cli.actions_done import actions_done
 from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.readings import READ_BY_HAND
+from alongside.reports.manual_pages import page
 from alongside.stay.causes import CAUSES
-from alongside.training.exercise.actions_file import read_actions, write_actions
+from alongside.training.exercise.actions_file import KINDS, read_actions, write_actions
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.wording.typed_reading import WAYS
@@ -228,3 +229,9 @@ def test_whatever_a_row_holds_is_an_action_or_a_fault(
         path.write_text(text)
         with suppress(WrongInput):
             read_actions(path, exercise)
+
+
+@pytest.mark.parametrize("name", ["outputs", "exercises"])
+def test_the_manual_names_every_action(name: str) -> None:
+    rows = [row for row in page(name).splitlines() if "`action`" in row]
+    assert any(all(f"`{kind}`" in row for kind in KINDS) for row in rows)
