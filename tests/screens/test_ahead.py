@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from alongside.cycle.picture import Advice, Picture
-from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, Tending
+from alongside.forecast.model import ChoiceAhead, Forecast, Incurable, Spread, Tending
+from alongside.screens.ahead_page import AheadPage
 from alongside.screens.ahead_tracks import Track, cells_of, tracks_of
 from alongside.screens.ahead_words import hour, limit_words, plan_words
 from alongside.screens.letters import large
@@ -15,6 +16,7 @@ from alongside.stay.stage import Stage
 from tests.screens import invented
 from tests.screens.invented import NOW
 from tests.screens.shown import Shown, console
+from tests.screens.test_line_part import text_of, view_of
 
 STAY = invented.invented_stay()
 
@@ -111,7 +113,25 @@ async def test_what_comes_next_stands_on_page_now_with_a_count_down(size: tuple[
 async def test_letters_are_explained() -> None:
     async with console(looking(), size=(120, 30)) as shown:
         await shown.turn("ahead")
-        assert "s stretch □○△ possible" in shown.text
+        assert "s stretch  □○△ possible" in shown.text
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_letters_of_the_ship_are_explained(width: int) -> None:
+    """What holds her and the water under her keel have time lines with letters as lines have."""
+    picture = looking()
+    assert picture.forecast is not None
+    short = Spread(*(np.full(picture.forecast.times.size, 0.97),) * 3)
+    view = view_of(replace(picture, forecast=replace(picture.forecast, holding_share=short)))
+    text = text_of(AheadPage("ahead").paint(view, width, 18))
+    assert "wind   " in text
+    assert "h holding" in text
+
+
+def test_the_tide_has_a_scale_on_the_smallest_screen() -> None:
+    rows = text_of(AheadPage("ahead").paint(view_of(looking()), 80, 18)).splitlines()
+    axis = [row for row in rows if row[7:8] in ("┤", "│")]
+    assert sum(row[7] == "┤" for row in axis) >= 2
 
 
 async def test_lines_scroll_and_what_is_out_of_sight_is_counted() -> None:

@@ -17,7 +17,7 @@ from alongside.screens.chart_choice import other_cursor, other_lines, other_seri
 from alongside.screens.chart_drawing import draw_past, end_labels
 from alongside.screens.chart_series import Past, Trace, choices, past_of, trace_of
 from alongside.screens.chart_shown import shown_of, values_at
-from alongside.screens.chart_window import Window, fitted, thinned, time_labels
+from alongside.screens.chart_window import Window, fitted, scale, thinned, time_labels
 from alongside.screens.view import CHART_LINES
 from alongside.stay.model import Display
 from tests.screens import invented
@@ -46,6 +46,11 @@ def test_the_axis_holds_all_data_and_the_nearest_limit(values: list[np.ndarray],
         if distance == 0.0 or distance == min(beyond):
             nearest_seen = low <= limit <= high or sum(each == distance for each in away) > 1
             assert nearest_seen
+
+
+@given(low=st.floats(-50.0, 500.0), height=st.floats(0.1, 500.0), rows=st.integers(4, 60))
+def test_a_scale_has_two_values_at_least(low: float, height: float, rows: int) -> None:
+    assert len(scale(Window(0.0, 1.0, low, low + height), rows)) >= 2
 
 
 def test_the_axis_does_not_begin_at_nought() -> None:

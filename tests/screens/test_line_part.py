@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 
 from alongside.cycle.line_moment import Compiled
 from alongside.cycle.line_section import section_of
+from alongside.cycle.metre_tried import MetreTried, Tried
 from alongside.cycle.picture import Picture
 from alongside.mechanics.reasons import NoLength
 from alongside.screens.chart import chart_strips
 from alongside.screens.line_kept import LineKept
+from alongside.screens.line_moments import metre_rows
 from alongside.screens.line_page import line_strips
 from alongside.screens.palettes import PALETTES
 from alongside.screens.plan import plan_strips
@@ -194,3 +196,15 @@ def test_a_line_by_its_worst_stage_is_bold() -> None:
     worst = max(picture.lines, key=lambda row: row.stage or Stage.NORMAL)
     text = text_of(line_strips(view_of(picture, line=worst.id), 120, 24, LineKept()))
     assert "▲" in text or "●" in text
+
+
+def test_a_metre_that_would_part_the_line_says_so() -> None:
+    picture = picture_of("normal")
+    display, palette = picture.stay.display, PALETTES["plain"]
+    tried = MetreTried(Tried(1.0, 90.0), Tried(-1.0, 480.0))
+    out, taken_in = (
+        "".join(text for text, _ in row) for row in metre_rows(display, tried, 265.0, 479.0, palette, 120)
+    )
+    assert "WOULD PART: MBL " in taken_in
+    assert "▲" in taken_in
+    assert "WOULD PART" not in out

@@ -46,7 +46,7 @@ def test_her_side_to_the_quay_is_the_one_named_below() -> None:
 def test_the_mark_of_a_stage_stands_at_the_line() -> None:
     text = shown(invented.one_warning())
     assert "●B1" in text
-    assert "● 1 warning" in text
+    assert "● 1 line in warning" in text
 
 
 def names_on(picture: Picture, width: int, height: int) -> tuple[Raster, dict[tuple[int, int], str]]:

@@ -6,12 +6,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.model import Spread
 from alongside.mechanics.holding_roles import RoleShares
+from alongside.reports.holding_polar import Wind, draw_polar
 from alongside.screens.fender_words import fender_shares, place_words
 from alongside.screens.line_figures import on_bollard
 from alongside.screens.parts import PAGES, PARTS, is_now
@@ -80,6 +83,19 @@ async def test_the_sentence_bears_mark_and_word_of_the_wind_now(share: float, st
         assert mark in rule(shown)
         await shown.turn("wind")
         assert (stage == Stage.NORMAL) == (f"{stage.word}: wind now" not in " ".join(shown.text.split()))
+
+
+@given(come_from=st.floats(0.0, 359.0), ms=st.floats(1.0, 40.0), rows=st.integers(10, 50))
+def test_the_figures_of_the_rings_are_whole_wherever_the_wind_stands(
+    come_from: float, ms: float, rows: int
+) -> None:
+    picture = invented.normal()
+    assert picture.holding is not None
+    wind = Wind(ms, 1.3 * ms, come_from)
+    drawn = draw_polar(picture.holding, picture.stay, wind, 2 * rows + 4, rows)
+    text = "\n".join("".join(part for part, _ink in row) for row in drawn.runs())
+    assert all(int(figure) % 5 == 0 and figure != "0" for figure in re.findall(r"\d+", text))
+    assert text.count("◆") == 1
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])

@@ -31,8 +31,9 @@ AROUND: Final = 2
 """Cells left free at each side for the names of directions, one row at top and foot."""
 _CALM_MS: Final = 15.0
 """The rim stands for no less than this."""
-_SCALE_AT: Final = -68.0
-"""Where the figures of the rings stand, deg clockwise from the right."""
+_SCALE_AT: Final = (-68.0, -112.0, 68.0, 112.0)
+"""Where the figures of the rings stand, deg clockwise from the right; the next one where the wind or a letter
+stands: half a figure would be another wind."""
 _SHIP_SHARE: Final = 0.75
 """Length of the ship as a share of the rim."""
 
@@ -114,11 +115,11 @@ def draw_polar(holding: HoldingPower, stay: Stay, wind: Wind, columns: int, rows
     _name_directions(raster, dial)
     if not holding.reason:
         _name_sectors(raster, dial, holding)
-    _name_rings(raster, dial, stay)
     if wind.ahead_at:
         raster.write(*dial.cell(wind.ahead_from_deg, wind.ahead_ms), AHEAD, WIND)
     if wind.known:
         _draw_wind(raster, dial, wind)
+    _name_rings(raster, dial, stay)
     return raster
 
 
@@ -142,10 +143,12 @@ def _name_rings(raster: Raster, dial: Dial, stay: Stay) -> None:
     """Write the figures of the rings, one above the other, where no letter stands."""
     rings, unit = _rings(dial, stay)
     for ring in rings:
-        column, row = dial.cell(dial.right_deg + _SCALE_AT, ring * unit)
         text = f"{ring:.0f}"
-        if not any((row, column - 2 + i) in raster.letters for i in range(len(text) + 2)):
-            raster.write(column - 1, row, text, RING)
+        for at in _SCALE_AT:
+            column, row = dial.cell(dial.right_deg + at, ring * unit)
+            if not any((row, column - 2 + i) in raster.letters for i in range(len(text) + 2)):
+                raster.write(column - 1, row, text, RING)
+                break
 
 
 def _draw_ship(raster: Raster, dial: Dial, stay: Stay) -> None:

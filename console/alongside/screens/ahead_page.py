@@ -4,6 +4,7 @@ import re
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
+from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
@@ -11,7 +12,7 @@ from alongside.forecast.model import Forecast
 from alongside.forecast.wind_words import wind_words
 from alongside.forecast.words import past_limits
 from alongside.screens.ahead_tracks import CALM, CAUSE_LETTERS, Cell, Track, cells_of, tracks_of
-from alongside.screens.ahead_water import Curve, water_rows
+from alongside.screens.ahead_water import MEASURED, Curve, water_rows
 from alongside.screens.ahead_words import enough, hour, limit_words, plan_words, why_no_forecast
 from alongside.screens.board import Board
 from alongside.screens.chart import LABEL
@@ -81,13 +82,13 @@ class AheadPage(Board):
         assert forecast is not None  # asked before
         if width >= WORDS_FROM:
             left = _face(Face(view, forecast, width - WORDS - NAME - 3), height - 1)
-            legend = _wrapped(_key(forecast), WORDS, palette.label)
+            legend = _key(view, forecast, WORDS)
             right = [*legend, *_in_sight(view, _words(view, forecast, WORDS), height - 1 - len(legend))]
             rows = [_beside(left, right, at, width - WORDS - 1, view) for at in range(height - 1)]
         else:
             words = _words(view, forecast, width - 4)
             room = min(len(words), max(3, height // 3))
-            legend = [[(f" {fit(_key(forecast), width - 2)}", palette.label)]] if _key(forecast) else []
+            legend = [[(" ", palette.text), *row] for row in _key(view, forecast, width - 2)[:1]]
             face = _face(Face(view, forecast, width - NAME - 1), height - 1 - room - len(legend))
             rows = [*face, *legend, *([("  ", palette.text), *row] for row in _in_sight(view, words, room))]
         return [_heading(view, forecast, width), *(strip(row, width, palette.text) for row in rows)]
@@ -244,11 +245,19 @@ def _words(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
     return rows
 
 
-def _key(forecast: Forecast) -> str:
-    used = {forecast.causes[int(code)] for code in set(forecast.cause.ravel().tolist()) if code >= 0}
-    letters = [f"{letter} {names.cause(cause)}" for cause, letter in CAUSE_LETTERS.items() if cause in used]
-    maybe = "□○△ possible" if (forecast.stage_worst > forecast.stage).any() else ""
-    return "  ".join([*letters, *([maybe] if maybe else [])])
+def _key(view: View, forecast: Forecast, width: int) -> list[list[Piece]]:
+    """Return what letters and signs stand for, each whole, the letters first."""
+    tracks = tracks_of(forecast, view.stay)
+    used = {cause for track in tracks for cause in track.cause}
+    fields = [f"{letter} {names.cause(cause)}" for cause, letter in CAUSE_LETTERS.items() if cause in used]
+    if any((track.worst > track.stage).any() for track in tracks):
+        fields.append("□○△ possible")
+    fields += [f"{MEASURED} measured, m", "dots: 9 in 10 cases"]
+    rows = [fields[0]]
+    for field in fields[1:]:
+        longer = f"{rows[-1]}  {field}"
+        rows[-1:] = [longer] if cell_len(longer) <= width else [rows[-1], field]
+    return [[(row, view.palette.label)] for row in rows]
 
 
 def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:

@@ -84,8 +84,17 @@ def thinned(time: Floats, value: Floats, window: Window, dots: int) -> tuple[Flo
 
 
 def scale(window: Window, rows: int) -> dict[int, str]:
-    """Return round values at the rows where they lie, so that the scale can be read off."""
-    step = _round_step((window.high - window.low) / max(rows / 3.0, 1.0))
+    """Return round values at the rows where they lie, so that the scale can be read off: two at least where
+    there is a row for each, for one alone says nothing of the others."""
+    marks: dict[int, str] = {}
+    for apart in (3.0, 2.0, 1.0):
+        marks = _marks(window, rows, _round_step((window.high - window.low) / max(rows / apart, 1.0)))
+        if len(marks) > 1:
+            break
+    return marks
+
+
+def _marks(window: Window, rows: int, step: float) -> dict[int, str]:
     digits = max(0, -math.floor(math.log10(step) + 1e-9))
     first = math.ceil(window.low / step - 1e-9)
     marks: dict[int, str] = {}

@@ -9,7 +9,7 @@ from alongside.cycle.picture import Picture
 from alongside.screens.board import Board
 from alongside.screens.fender_words import FenderShare, fender_shares, place_words, why_no_fenders
 from alongside.screens.palettes import Palette
-from alongside.screens.rows import Piece, fill_to, fit, strip
+from alongside.screens.rows import Piece, fill_to, fit, strip, wrap
 from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.view import View
 from alongside.stay.stage import Stage
@@ -17,6 +17,7 @@ from alongside.wording.figures import force_text, metres, percent
 
 WHOLE = 8
 """Cells of a fender's bar."""
+SHIP = "Ship "
 
 
 class FenderStrip(Board):
@@ -28,18 +29,23 @@ class FenderStrip(Board):
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         fill = view.palette.text
-        return [strip([(" ", fill), *row], width, fill) for row in fenders_in_brief(view, width - 1)]
+        rows = [_fenders(view, width - 1), *place_rows(view.figures, view.palette)]
+        return [strip([(" ", fill), *row], width, fill) for row in rows]
 
 
 def fenders_in_brief(view: View, width: int) -> list[list[Piece]]:
-    """Return all fenders in one row, and the place of the ship in another, if it is known."""
+    """Return all fenders in one row, and the place of the ship below, if it is known."""
+    return [_fenders(view, width), *place_rows(view.figures, view.palette, width)]
+
+
+def _fenders(view: View, width: int) -> list[Piece]:
     palette, picture = view.palette, view.figures
     fenders: list[Piece] = [("Fenders ", palette.label)]
     if why := why_no_fenders(picture):
         fenders.append((fit(why, width - 9), palette.text))
     else:
         fenders += at_a_glance(view, width - 8)
-    return [fenders, *place_rows(picture, palette)]
+    return fenders
 
 
 def at_a_glance(view: View, width: int) -> list[Piece]:
@@ -94,9 +100,12 @@ def _bar(fender: FenderShare, palette: Palette) -> list[Piece]:
     ]
 
 
-def place_rows(picture: Picture, palette: Palette) -> list[list[Piece]]:
-    """Return the place of the ship, if it is known."""
+def place_rows(picture: Picture, palette: Palette, width: int | None = None) -> list[list[Piece]]:
+    """Return the place of the ship, if it is known, over as many rows as it takes, or in one."""
     place = place_words(picture)
     stages = [stage for (cause, _), stage in picture.stages.items() if cause in ("drift", "off_fenders")]
     worst = max(stages, default=Stage.NORMAL)
-    return [[("Ship ", palette.label), (marked(place, worst), value_style(palette, worst))]] if place else []
+    words = marked(place, worst)
+    rows = ([words] if width is None else wrap(words, width - len(SHIP))) if place else []
+    style = value_style(palette, worst)
+    return [[(" " * len(SHIP) if at else SHIP, palette.label), (row, style)] for at, row in enumerate(rows)]

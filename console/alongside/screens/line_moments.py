@@ -98,16 +98,21 @@ def _cells(picture: Picture, moment: Moment, display: Display) -> dict[str, Cell
 
 
 def metre_rows(
-    display: Display, tried: MetreTried, load_kn: float, palette: Palette, width: int
+    display: Display, tried: MetreTried, load_kn: float, mbl_kn: float, palette: Palette, width: int
 ) -> list[list[Piece]]:
-    """Return what a metre out and a metre in would do; one row where nothing is tried."""
+    """Return what a metre out and a metre in would do, of a line that breaks at `mbl_kn`; one row where
+    nothing is tried."""
     if tried.why:
         text = f"A metre out or in: {NOT_KNOWN} {tried.why}"
         return [[(f"  {part}", palette.label)] for part in wrap(text, width - 2)]
     rows = []
     for each, word in ((tried.out, "1 m out"), (tried.in_, "1 m in")):
-        stage = max(each.stages.values(), default=Stage.NORMAL)
-        begin, *rest = wrap(_metre_text(display, each, load_kn), width - 12) or [""]
+        parts = each.tension_kn > mbl_kn
+        stage = Stage.ALARM if parts else max(each.stages.values(), default=Stage.NORMAL)
+        text = _metre_text(display, each, load_kn)
+        if parts:
+            text = f"{marked('WOULD PART', stage)}: MBL {force_text(mbl_kn, display)}, {text}"
+        begin, *rest = wrap(text, width - 12) or [""]
         style = value_style(palette, stage)
         rows.append([(f"  {fill_to(word, 9)}", palette.strong), (begin, style)])
         rows += [[(" " * 11 + part, style)] for part in rest]

@@ -38,7 +38,8 @@ MOMENTS_BESIDE_FROM = 118
 SMALL_BELOW = 24
 """Height of the part below which the cautions take one row."""
 CHART_LEAST = 8
-SECTION_LEAST = 6
+SECTION_LEAST, SECTION_HIGH = 6, 12
+"""Rows of the section with its caption: at the least, and before what was done to the line has a place."""
 FIGURES_LEAST = 6
 
 
@@ -124,7 +125,8 @@ class _Page:
 
     def metre(self, width: int) -> Rows:
         tried = self.kept.tried(self.picture, self.row.id)
-        return metre_rows(self.display, tried, self.row.tension_kn, self.palette, width)
+        load_kn, mbl_kn = self.row.tension_kn, self.line.smallest_mbl_kn
+        return metre_rows(self.display, tried, load_kn, mbl_kn, self.palette, width)
 
     def past(self, width: int, most: int) -> Rows:
         return past_rows(self.picture, self.row.id, self.display, self.palette, width, most)
@@ -188,12 +190,15 @@ class _Page:
         return [*rows, *(strip(each, width, self.palette.text) for each in (*below, *past, *facts))]
 
     def _left(self, width: int, room: int) -> Rows:
-        """Return section, moments, a metre, and what was done, from the top."""
+        """Return section, moments, a metre, and what was done, from the top. What was done waits until the
+        section is high enough to be read."""
         moments, metre = self.moments(width), self.metre(width)
-        parts = len(moments) + len(metre) + 2
-        drawing = self.drawing(width, max(room - parts - 4, SECTION_LEAST))
+        parts = len(moments) + len(metre)
+        spare = room - parts
+        spare -= 6 if spare >= SECTION_HIGH + 6 else min(max(spare - SECTION_LEAST, 0), 2)
+        drawing = self.drawing(width, max(spare, SECTION_LEAST))
         body = [*drawing, *self._gap(room - len(drawing) - parts), *moments]
-        if room - len(body) > len(metre):
+        if room - len(body) >= len(metre):
             body += [*self._gap(room - len(body) - len(metre)), *metre]
         rest = room - len(body)
         if rest >= 3:

@@ -14,7 +14,7 @@ from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
 from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
-from alongside.wording.figures import bearing, speed_figure, speed_text
+from alongside.wording.figures import bearing, counted, speed_figure, speed_text
 from alongside.wording.marks import MARKS
 
 Fields = list[tuple[int, Sequence[Piece]]]
@@ -92,7 +92,9 @@ def _stages(view: View) -> Fields:
     for stage, count in counts.items():
         if count:
             style = value_style(view.palette, stage)
-            fields.append((4 - int(stage), [(f"{MARKS[stage]} {count} {stage.word}", style)]))
+            fields.append(
+                (4 - int(stage), [(f"{MARKS[stage]} {counted(count, 'line')} in {stage.word}", style)])
+            )
     unknown = sum(row.stage is None for row in view.figures.lines)
     if unknown:
         fields.append((3, [(f"— {unknown} not known, dotted", view.palette.label)]))

@@ -121,17 +121,17 @@ def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
     if width < LEGEND + FENDERS:
         rows, fenders = _legend(view, width), _fenders(view, width)
         for brief in (False, True):
-            who = who_holds_rows(view.figures, view.palette, brief)
+            who = who_holds_rows(view.figures, view.palette, width, brief)
             between = [[], *who] if who else []
             if len(rows) + len(between) + 1 + len(fenders) <= height:
                 return [*rows, *between, [], *fenders]
         in_brief = fenders_in_brief(view, width)
-        for who in (who_holds_rows(view.figures, view.palette, brief) for brief in (False, True)):
+        for who in (who_holds_rows(view.figures, view.palette, width, brief) for brief in (False, True)):
             if len(rows) + len(who) + len(in_brief) <= height:
                 return rows + who + in_brief
-        return rows + who_holds_rows(view.figures, view.palette, brief=True)
+        return rows + who_holds_rows(view.figures, view.palette, width, brief=True)
     left, right = _legend(view, width - FENDERS - 2), _fenders(view, FENDERS)
-    left = [*left, [], *who_holds_rows(view.figures, view.palette)]
+    left = [*left, [], *who_holds_rows(view.figures, view.palette, width - FENDERS - 2)]
     return [_joined(left, right, index, width, view) for index in range(max(len(left), len(right)))]
 
 
@@ -177,4 +177,4 @@ def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piec
 
 
 def _fenders(view: View, width: int) -> list[list[Piece]]:
-    return [*fender_rows(view, width), *place_rows(view.figures, view.palette)]
+    return [*fender_rows(view, width), *place_rows(view.figures, view.palette, width)]
