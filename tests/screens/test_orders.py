@@ -1,8 +1,10 @@
 """Part Orders: the master's standing orders with who and when; entered and withdrawn with initials."""
 
+import math
 from dataclasses import replace
 
 import pytest
+from textual.widgets import Input
 
 from alongside.actions import GiveOrder, WithdrawOrder
 from alongside.cycle.picture import Picture
@@ -59,8 +61,50 @@ async def test_an_order_is_entered_and_withdrawn_by_its_number_with_initials() -
             await shown.press("escape")
         await shown.press("O")
         await shown.type("withdraw 2")
+        await shown.press("tab")
+        await shown.type("cm")
         await shown.press("enter", "enter")
         assert shown.desk.actions[-1] == WithdrawOrder("Two hands at a winch", "cm")
+
+
+async def test_the_initials_of_who_gives_an_order_are_those_of_nothing_else() -> None:
+    """The master gives it, the officer enters it: neither stands in the place of the other."""
+    async with console(with_orders(), size=(120, 30)) as shown:
+        await shown.press("w")
+        await shown.type("rain")
+        await shown.press("tab")
+        await shown.type("cd")
+        await shown.press("enter", "O")
+        assert shown.app.query_one("#order_form_by", Input).value == ""
+        await shown.type("No tending alone")
+        await shown.press("tab")
+        await shown.type("MST")
+        await shown.press("enter", "enter")
+        assert shown.desk.actions[-1] == GiveOrder("No tending alone", "MST")
+        await shown.press("w")
+        assert shown.app.query_one("#note_form_by", Input).value == "cd"
+
+
+async def test_an_order_is_read_whole_before_it_is_confirmed() -> None:
+    text = (
+        "Call me before any breast is slacked; over 25 kn from the north stop the loader, call me"
+    )
+    async with console(with_orders()) as shown:
+        await shown.press("O")
+        await shown.type(text)
+        await shown.press("tab")
+        await shown.type("MST")
+        await shown.press("enter")
+        words = " ".join(shown.text.split())
+        assert f"Will record: standing order: {text}. Enter records it, Esc leaves" in words
+
+
+async def test_before_the_first_figures_nothing_is_said_to_be_none() -> None:
+    unknown = replace(invented.normal(), time=math.nan)
+    async with console(unknown) as shown:
+        await to_orders(shown)
+        assert "No standing orders" not in shown.text
+        assert "not known yet" in shown.text
 
 
 async def test_without_any_it_says_so_and_how_one_is_entered() -> None:

@@ -168,7 +168,7 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""
         pending, overdue = self._handed_in.pending(self.now())
-        self.view = view = settled(replace(view, pending=pending, overdue=overdue))
+        self.view = view = settled(replace(view, pending=pending, overdue=overdue, form=self.form.name))
         if not self.screen_stack:
             return
         screen = self.screen_stack[0]

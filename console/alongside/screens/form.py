@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 from textual.widgets.input import Selection
 
 from alongside.reports.handover import kept_by
+from alongside.screens.form_rows import FORM_ROWS, form_rows
 from alongside.screens.guard import guarded
 from alongside.screens.messages import PartFailed
 from alongside.screens.outcomes import Entered, FormDone, Outcome, Passed, Taken
@@ -54,6 +55,8 @@ class Form(Widget):
     asks_first: ClassVar[bool] = True
     follows: ClassVar[bool] = False
     """Whether it goes by the View of now, and not by that in which it was opened."""
+    of_watch: ClassVar[bool] = True
+    """Whether its initials are those of the watch: preset, and kept for the next form."""
     can_focus = False
 
     def __init__(self, name: str) -> None:
@@ -69,6 +72,11 @@ class Form(Widget):
         """What they held when the reply in sight was given."""
         self._at = 0
         """The field that has the keyboard."""
+        self._words = {"reply": "", "hint": ""}
+        """The reply and the hint, whole."""
+        self._drawn: tuple[list[str], ...] = ()
+        """Their rows as they stand on the screen."""
+        self._least = FORM_ROWS
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="fields"):
@@ -109,7 +117,7 @@ class Form(Widget):
         self.view = view
         self.entered = False
         self._asked = self._answered = None
-        initials = by or safe(kept_by(view.watch.log)).strip()
+        initials = (by or safe(kept_by(view.watch.log)).strip()) if self.of_watch else ""
         start = {"by": initials[:MOST_INITIALS], **self.start_values(view)}
         for name, _label, _cells in self.fields:
             self._field(name).value = start.get(name, "")
@@ -162,12 +170,30 @@ class Form(Widget):
         return {name: self._field(name).value for name, _label, _cells in self.fields}
 
     def _reply(self, text: str, *, wrong: bool = False) -> None:
-        reply = self.query_one(".reply", Static)
-        reply.set_class(wrong, "wrong")
-        reply.update(f" {text}")
+        self.query_one(".reply", Static).set_class(wrong, "wrong")
+        self._words["reply"] = text
+        self.fit(self._least)
 
     def _hint(self, text: str) -> None:
-        self.query_one(".hint", Static).update(f" {text}")
+        self._words["hint"] = text
+        self.fit(self._least)
+
+    def fit(self, least: int) -> None:
+        """Be as high as reply and hint need, `least` rows at least: what is to be recorded is read whole
+        before it is confirmed."""
+        self._least = least
+        width, height = self.screen.size
+        most = max(height // 3, FORM_ROWS)
+        rows = form_rows(self._words["reply"], self._words["hint"], width=width - 2, most=most - 1)
+        high = max(1 + sum(map(len, rows)), least)
+        if rows != self._drawn:
+            self._drawn = rows
+            for name, texts in zip((".reply", ".hint"), rows, strict=True):
+                static = self.query_one(name, Static)
+                static.update("\n".join(f" {text}" for text in texts))
+                static.styles.height = len(texts)
+        if self.styles.height is None or self.styles.height.value != high:
+            self.styles.height = high
 
     @on(Input.Changed)
     @guarded

@@ -48,4 +48,4 @@ def _folded(text: str, cells: int) -> list[str]:
         return [text]
     start = text[: len(text) - len(text.lstrip())]
     first, *rest = wrap(text, cells - len(start))
-    return [start + first, *(" " * HANGING + row for part in rest for row in wrap(part, cells - HANGING))]
+    return [start + first, *(" " * HANGING + row for row in wrap(" ".join(rest), cells - HANGING))]

@@ -93,7 +93,7 @@ class OpenForm:
     def close(self, screen: Screen[Any]) -> None:
         """Keep the initials that were typed, and give the keyboard back."""
         form = self._form(screen)
-        if isinstance(form, Form) and form.entered and form.by:
+        if isinstance(form, Form) and form.entered and form.of_watch and form.by:
             self.by = form.by
         self.name = ""
         screen.set_focus(None)

@@ -1,6 +1,8 @@
 """The standing orders of the master: with who gave them and when, and those withdrawn."""
 
 from collections.abc import Hashable, Iterator
+from math import isfinite
+from typing import Final
 
 from textual.strip import Strip
 
@@ -12,12 +14,14 @@ from alongside.wording.figures import counted
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
-NO_ORDERS = "O enters one; the stay file holds those of the master."
+HOW: Final = "O enters one; the stay file holds those of the master."
+NOT_YET: Final = "Orders given during the stay are not known yet: waiting for the first figures"
 
 
 class OrdersPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (view.watch.watchkeeping, view.stay.standing_orders, view.stay.display, view.scroll)
+        is_known = isfinite(view.watch.time)
+        return (view.watch.watchkeeping, view.stay.standing_orders, view.stay.display, view.scroll, is_known)
 
     def move(self, view: View, step: int) -> View:
         return scroll_by(view, step, len(list(_rows(view, self.size.width))), self.size.height)
@@ -32,6 +36,8 @@ def _rows(view: View, width: int) -> Iterator[Piece]:
     clock = DayClock(view.stay.display, view.watch.time)
     orders = keeping.orders(view.stay)
     count = counted(len(orders), "standing order") if orders else "No standing orders"
+    if not isfinite(view.watch.time):
+        count = NOT_YET
     yield f"  {count}", palette.strong
     yield "", palette.text
     for number, order in enumerate(orders, start=1):
@@ -45,5 +51,5 @@ def _rows(view: View, width: int) -> Iterator[Piece]:
         for row in wrap(f"withdrawn {clock(gone.at)}{by}: {safe(gone.text)}", width - 8):
             yield f"      {row}", palette.label
     yield "", palette.text
-    for text in (NOT_WATCHED, READ) if orders else (NO_ORDERS,):
+    for text in (NOT_WATCHED, READ) if orders else (HOW,):
         yield from ((f"  {row}", palette.label) for row in wrap(text, width - 4))

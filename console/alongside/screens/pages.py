@@ -18,6 +18,8 @@ from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
 from alongside.screens.command_form import CommandForm
 from alongside.screens.fender_rows import FenderStrip
+from alongside.screens.form import Form
+from alongside.screens.form_rows import FORM_ROWS
 from alongside.screens.gauges_page import GaugesPage
 from alongside.screens.handover_page import HandoverPage
 from alongside.screens.help_page import HelpPage
@@ -54,7 +56,6 @@ from alongside.screens.what_if_page import WhatIfPage
 from alongside.screens.wind_form import WindForm
 from alongside.screens.wind_page import WindPage
 
-FORM_ROWS = 3
 SIDE_FROM = (110, 28)
 """Columns and rows from which plan and chart stand beside the table."""
 
@@ -150,7 +151,12 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     for name in FORMS:
         _display(find(name), name == form)
         if name == form:  # as high as the alerts it takes the place of: nothing above it moves
-            find(name).styles.height = max(strip_rows if strip else FORM_ROWS, FORM_ROWS)
+            least = max(strip_rows if strip else FORM_ROWS, FORM_ROWS)
+            open_form = find(name)
+            if isinstance(open_form, Form):
+                open_form.fit(least)
+            else:
+                open_form.styles.height = least
     if view.part == HOME:
         find("table_side", TableSide).share(view)
     for name in ("advice", "vitals", "alert_strip", "keys"):

@@ -39,7 +39,7 @@ class PartBar(Board):
         )
         of_log = (watch.reading, watch.unrecorded)
         of_keys = (view.reply, view.pending, view.overdue, view.notice)
-        place = (view.part, view.behind, view.by_position)
+        place = (view.part, view.behind, view.by_position, view.form)
         return (place, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
@@ -91,12 +91,14 @@ def _names(view: View) -> list[Piece]:
 
 
 def _keys_here(view: View, room: int) -> list[Piece]:
-    """Return the keys of this part, as many as fit, and that Tab leads on."""
+    """Return the keys of this part, as many as fit, and that Tab leads on; while a form is open, its own."""
     palette = view.palette
     keys = [(key.shown, key.short) for key in KEYS if view.part in key.parts]
     if view.part == "alerts":
         keys += [("a", "ack"), ("?", "help"), (str(len(view.watch.alerts)), "alerts")]
     keys += [("Tab", "next")] if len(_parts(view)) > 1 and view.part not in WITH_HOLDING else []
+    if view.form:
+        keys = [] if view.form == "quit_form" else [("Tab", "field"), ("Esc", "leaves")]
     pieces: list[Piece] = []
     for shown, short in keys:
         more: list[Piece] = [(f" {shown}", palette.strong), (f" {short} ", palette.label)]

@@ -1,6 +1,7 @@
 """The page of the self-test: all stages as they look, each gauge, the record, the clock."""
 
 from collections.abc import Hashable, Iterator
+from math import isfinite
 from typing import Final
 
 from textual.strip import Strip
@@ -27,6 +28,7 @@ LOOKS: Final = {
 }
 """How each stage is to look and sound."""
 GAUGE_CELLS: Final = 35
+NOT_YET: Final = "not known yet: waiting for the first figures"
 
 
 class SelfTestPage(Board):
@@ -61,7 +63,8 @@ def _rows(view: View, width: int) -> Iterator[list[Piece]]:
             pieces += [(fill_to(text, GAUGE_CELLS), style), ("  ", palette.text)]
         yield pieces
     if not gauges:
-        yield [("    no gauges in the stay file", palette.text)]
+        is_known = isfinite(view.watch.time)
+        yield [(f"    {'no gauges in the stay file' if is_known else NOT_YET}", palette.text)]
 
 
 def _titled(view: View, title: str, words: str, width: int) -> Iterator[list[Piece]]:
@@ -73,7 +76,7 @@ def _titled(view: View, title: str, words: str, width: int) -> Iterator[list[Pie
 def _last(view: View) -> str:
     test = view.watch.watchkeeping.self_test
     if test is None:
-        return "none on record"
+        return "none on record" if isfinite(view.watch.time) else NOT_YET
     by = f" by {safe(test.by)}" if test.by else ""
     return f"{DayClock(view.stay.display, view.watch.time)(test.at)}{by}: {safe(test.words)}"
 

@@ -69,6 +69,8 @@ class View:
     """It should be by now."""
     reply: str = ""
     """What a key did, in words."""
+    form: str = ""
+    """The form that is open, "" for none: keys go to its fields."""
     behind: Part = HOME
     """The part over which the manual or the help was opened, to which Escape leads back."""
     ascii: bool = False
