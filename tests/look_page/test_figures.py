@@ -205,3 +205,36 @@ def test_a_figure_that_is_not_known_is_never_a_number() -> None:
     picture = replace(invented.normal(), tide=math.nan, wind_ms=math.nan, draught_fwd=math.nan)
     shown = {each["name"]: each for each in of(picture)["water"]}
     assert {shown[name]["value"] for name in ("tide", "wind", "draught_fwd")} == {NOT_KNOWN}
+
+
+@pytest.mark.parametrize(
+    ("off", "factor"),
+    [({"sway": 0.30}, 20), ({"sway": 4.0}, 1), ({"surge": 0.001}, 1), ({"yaw_deg": math.nan}, 1)],
+)
+def test_a_drift_too_small_to_see_is_drawn_larger_beside_her_place_and_says_so(
+    off: dict[str, float], factor: int
+) -> None:
+    picture = replace(invented.normal(), **{"surge": 0.0, "sway": 0.0, "yaw_deg": 0.0, **off})  # type: ignore[arg-type]
+    root = ElementTree.fromstring(plan_svg(picture))
+    shapes = {each.attrib["class"]: each.attrib["points"] for each in root.iter(f"{SVG}polygon")}
+    words = {each.text for each in root.iter(f"{SVG}text")}
+    assert ("place" in shapes) == (factor > 1)
+    assert (f"drift x{factor}" in words) == (factor > 1)
+    assert ("drawn in place" in words) == math.isnan(picture.yaw_deg)
+    if factor > 1:
+        down = [float(shapes[name].split()[0].split(",")[1]) for name in ("place", "hull")]
+        assert down[0] - down[1] == pytest.approx(picture.sway * factor, abs=0.11)
+
+
+@pytest.mark.parametrize("name", ["normal", "warning", "flood", "in question"])
+def test_a_figure_of_a_line_has_its_limits_beside_it(name: str) -> None:
+    picture = PICTURES[name]()
+    rows = [row for row in of(picture)["lines"]["rows"] if row["bar"] is not None]
+    assert rows
+    assert all(re.fullmatch(r"[\d./]+(°| %)", row["limits"]) for row in rows), rows
+
+
+def test_water_under_the_keel_has_its_limits_beside_it() -> None:
+    limits = invented.invented_stay().limits.under_keel_m
+    (keel,) = (each for each in of(invented.normal())["water"] if each["name"] == "under_keel")
+    assert f"limits {limits.caution:g}/{limits.warning:g}/{limits.alarm:g} m" in keel["note"]

@@ -2,6 +2,8 @@
 
 import math
 import re
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -25,6 +27,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.model import LimitAhead
 from alongside.mechanics.holding_roles import RoleShares
 from alongside.readings import Quality, Reason
+from alongside.record.layout import journal_of
 from alongside.record.reader import RecordReader
 from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.reports.handover_alerts import as_on_record
@@ -347,6 +350,31 @@ def test_from_a_record_with_who_took_over(tmp_path: Path, capsys: pytest.Capture
     (signed,) = (row for row in before.splitlines() if row.startswith("Handed over by"))
     assert "RV" in signed, "taken over at 04:06:40"
     assert "rain" not in before
+
+
+def test_a_watch_that_was_taken_over_after_the_last_figures_on_record(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Events are on record at once, states every so often: what a console that was killed leaves."""
+    stay, log = a_stay(tmp_path), tmp_path / "gauges.log"
+    log.write_bytes(b"".join(gauges(START + second, 3.0) for second in range(120)))
+    actions = {
+        START + 60: TakeOver(by="OLD"),
+        START + 116: TakeOver(by="RV"),
+        START + 118: Note("wet", by="RV"),
+    }
+    folder = recorded(stay, log, tmp_path / "record", actions)
+    with closing(sqlite3.connect(journal_of(folder))) as journal, journal:
+        journal.execute("DELETE FROM states WHERE time > ?", (START + 112.0,))
+        journal.execute("DELETE FROM events WHERE event = 'stopped'")
+    assert main(["handover", str(folder)]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert rows[2].strip().startswith("taken over by RV")
+    notes = " ".join(part(rows, "NOTES"))
+    assert "taken over by RV" in notes
+    assert "wet (RV)" in notes
+    assert "OLD" not in notes
+    assert any(row.startswith("Handed over by RV") for row in rows)
 
 
 def test_from_a_log_at_a_time(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -86,9 +86,7 @@ async def test_the_initials_of_who_gives_an_order_are_those_of_nothing_else() ->
 
 
 async def test_an_order_is_read_whole_before_it_is_confirmed() -> None:
-    text = (
-        "Call me before any breast is slacked; over 25 kn from the north stop the loader, call me"
-    )
+    text = "Call me before any breast is slacked; over 25 kn from the north stop the loader, call me"
     async with console(with_orders()) as shown:
         await shown.press("O")
         await shown.type(text)

@@ -76,7 +76,8 @@ def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
         span = "" if player.time is None else f", it goes from {iso_time(first)} to {iso_time(player.time)}"
         raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
     picture = _with_the_hours_ahead(maker, player.memory)
-    return list(folded(handover_text(picture, _since(events, picture, since), events)))
+    began = watch_began(events, picture.time) if since is None else since
+    return list(folded(handover_text(picture, began, events)))
 
 
 def _of_record(record: RecordReader, at: float, since: float | None) -> list[str]:
@@ -98,9 +99,10 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     picture = replace(picture, sound=Stage.NORMAL, alerts=as_on_record(picture.alerts, events))
     display = run.stay.display
     rows = [*missing_rows(record.missing(), display), *chain_rows(record.chain(at), display)]
-    return list(
-        folded(handover_text(picture, _since(events, picture, since), events, record=rows, kept=kept_at))
-    )
+    # An event is on record at once, figures only every so often: a watch may be taken over after the last.
+    end = max([picture.time, *(event.time for event in events[-1:])])
+    began = watch_began(events, end) if since is None else since
+    return list(folded(handover_text(picture, began, events, record=rows, kept=kept_at, until=end)))
 
 
 def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:
@@ -110,7 +112,3 @@ def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:
     picture = maker.picture(memory, ())
     assert picture is not None, "an instant was added"
     return picture
-
-
-def _since(events: list[Event], picture: Picture, since: float | None) -> float:
-    return watch_began(events, picture.time) if since is None else since

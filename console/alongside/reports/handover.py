@@ -95,14 +95,16 @@ def handover_text(
     hours: float = AHEAD_H,
     record: Sequence[str] = (),
     kept: float = inf,
+    until: float = -inf,
 ) -> list[str]:
     """Return the rows of the page. `since` is when the watch began, `events` those from then on where the
-    Picture's own log is too short; `hours` is how far ahead the page goes; `record` says whether the record
-    is as it was written; the Picture's alerts are those of `kept`, where that is before its time."""
+    Picture's own log is too short, `until` when they end where that is after the Picture; `hours` is how far
+    ahead the page goes; `record` says whether the record is as it was written; the Picture's alerts are those
+    of `kept`, where that is before its time."""
     clock = DayClock(picture.stay.display, picture.time)
     log = picture.log if events is None else events
     initials = kept_by(event for event in log if event.time == since)
-    watch = [event for event in log if since <= event.time <= picture.time]
+    watch = [event for event in log if since <= event.time <= max(picture.time, until)]
     return [
         f"HAND-OVER  {safe(picture.stay.name)}",
         f"{clock.whole(picture.time)}, watch since {clock(since)}",

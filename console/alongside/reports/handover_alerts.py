@@ -9,6 +9,7 @@ from alongside.alerts.episodes import RISES
 from alongside.alerts.model import Alert, Event, Key, Standing
 from alongside.alerts.text import BACK
 from alongside.stay.stage import Stage
+from alongside.wording import names
 from alongside.wording.figures import counted
 from alongside.wording.marks import MARKS, stage_text
 from alongside.wording.safe import safe
@@ -21,12 +22,6 @@ CHANGES: Final = RISES | {
     "cleared",
     "accepted",
     "acceptance_ended",
-}
-STATES: Final = {
-    Standing.UNACKNOWLEDGED: "not acknowledged",
-    Standing.SILENCED: "silenced, not acknowledged",
-    Standing.ACKNOWLEDGED: "acknowledged",
-    Standing.RECTIFIED: "cleared, not acknowledged",
 }
 
 
@@ -128,10 +123,10 @@ def _state(alert: Alert) -> str:
     if alert.suspended:
         return "not known, its gauge gives no signal"
     if alert.is_accepted:
-        return "accepted"
+        return names.ACCEPTED
     if alert.stage is Stage.CAUTION and not alert.owed:
         return "standing"
-    return STATES[alert.standing]
+    return names.standing(alert.standing.name)
 
 
 def worst_of(alert: Alert, log: Sequence[Event], since: float) -> Worst | None:

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
-from alongside.alerts.model import Standing
+from alongside.alerts.state_text import counts, needs_answer
 from alongside.cycle.picture import Advice, Picture
 from alongside.mechanics.reasons import NoLength
 from alongside.screens.board import Board
@@ -17,7 +17,7 @@ from alongside.screens.letters import DOTS, can_be_large, large
 from alongside.screens.parts import is_now
 from alongside.screens.rows import Piece, both_ends, fit, length, strip, wrap
 from alongside.screens.stage_styles import is_seen, stage_style
-from alongside.screens.view import SMALL_BELOW, View, is_dense, needs_answer
+from alongside.screens.view import SMALL_BELOW, View, is_dense
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
@@ -49,7 +49,7 @@ class AdviceBand(Board):
         if height < 4:
             return _plain_rows(view, width, min(height, PLAIN_ROWS))
         big = _large_rows(view.watch.advice, width, double=height > DOTS)
-        waits = (counts(view.watch), count_in_short(view.watch))
+        waits = (counts(view.watch.alerts), count_in_short(view.watch))
         if big is not None:
             forms = _forms(view.watch.advice)
             beside = _fits_beside(view, width, height)
@@ -138,19 +138,6 @@ def _gutter(view: View) -> Piece:
     return ("█ " if stage == Stage.CAUTION else "██"), palette.style(colour)
 
 
-def counts(picture: Picture) -> str:
-    """Return how many alerts wait for an answer, and how many are accepted, in words; "" for none."""
-    waiting = [alert for alert in picture.alerts if needs_answer(alert)]
-    cleared = sum(alert.standing == Standing.RECTIFIED for alert in waiting)
-    accepted = sum(alert.is_accepted for alert in picture.alerts)
-    parts = (
-        (len(waiting), f"{len(waiting)} to acknowledge"),
-        (cleared, f"{cleared} cleared"),
-        (accepted, f"{accepted} accepted"),
-    )
-    return ", ".join(words for count, words in parts if count)
-
-
 @dataclass(frozen=True, slots=True)
 class _Ground:
     """Styles of the band: in full colour for an alarm, coloured letters on the background for all else."""
@@ -207,7 +194,7 @@ def _spelled_out(view: View, width: int, height: int) -> list[Strip]:
 def _count_that_fits(view: View, at: int) -> str:
     """Return how many alerts wait, in the words that end before a column."""
     room = at - length([_gutter(view), _chip(view)]) - 2
-    forms = (counts(view.watch), count_in_short(view.watch))
+    forms = (counts(view.watch.alerts), count_in_short(view.watch))
     return next((form for form in forms if cell_len(form) <= room), "")
 
 

@@ -9,45 +9,30 @@ from textual.strip import Strip
 
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import Row, row_text
-from alongside.alerts.model import Alert, Group, Standing
+from alongside.alerts.model import Group, Standing
+from alongside.alerts.state_text import NO_SIGNAL, state_word
 from alongside.cycle.picture import Picture
 from alongside.screens.rows import Piece, fill_to, fit, strip
 from alongside.screens.stage_styles import WIDEST, is_seen, stage_style
 from alongside.screens.view import View
-from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import counted
 from alongside.wording.marks import stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
-NO_SIGNAL: Final = names.quality("LOST")
-"""State of an alert whose gauge is lost."""
-ACCEPTED: Final = "accepted"
-"""State of an alert that the watch has accepted for a time."""
 WHOLE_FROM: Final = 110
 """Columns of the screen from which states are written in full."""
 _STATES: Final = {short: [names.standing(each.name, short) for each in Standing] for short in (True, False)}
 _STATE_CELLS: Final = {
-    short: max(map(len, [*words, NO_SIGNAL, ACCEPTED])) for short, words in _STATES.items()
+    short: max(map(len, [*words, NO_SIGNAL, names.ACCEPTED])) for short, words in _STATES.items()
 }
 _AGE: Final = 7
 
 
 def no_alerts(picture: Picture) -> str:
     """Return what stands where there is no alert to show; before the first figures none is known yet."""
-    return "Alerts not known yet: waiting for the first figures" if isnan(picture.time) else "No alerts"
-
-
-def state_word(alert: Alert, short: bool = False) -> str:
-    """Return the state of an alert; "" for a caution, which needs no acknowledgement."""
-    if alert.suspended:
-        return NO_SIGNAL
-    if alert.is_accepted:
-        return ACCEPTED
-    if alert.stage == Stage.CAUTION and alert.standing != Standing.RECTIFIED:
-        return ""
-    return names.standing(alert.standing.name, short)
+    return names.no_alerts(is_known=not isnan(picture.time))
 
 
 def text_at(width: int) -> int:

@@ -6,7 +6,7 @@ from typing import Final
 from textual.strip import Strip
 
 from alongside.alerts.model import Standing
-from alongside.screens.alert_rows import NO_SIGNAL
+from alongside.alerts.state_text import NO_SIGNAL
 from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.keys import KEYS, Key
 from alongside.screens.palettes import Palette

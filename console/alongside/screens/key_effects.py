@@ -9,11 +9,12 @@ from alongside.actions.controls import Pause, ReplayControl, Speed, Step, ToAler
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import rows_of
 from alongside.alerts.model import Alert, Standing
+from alongside.alerts.state_text import needs_answer
 from alongside.screens.chart_choice import other_cursor, other_hours, other_lines
-from alongside.screens.open_form import NO_ALERT
 from alongside.screens.outcomes import Entered, RowAccepted
-from alongside.screens.view import View, chosen_alert, needs_answer
+from alongside.screens.view import View, chosen_alert
 from alongside.wording.marks import MARKS
+from alongside.wording.names import NO_ALERTS
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
 
@@ -25,7 +26,7 @@ def acknowledgement(view: View, by: str) -> tuple[Acknowledge | None, str]:
     """Return the acknowledgement of the chosen alert and what to reply; None where none is needed."""
     alert = chosen_alert(view)
     if alert is None:
-        return None, NO_ALERT
+        return None, NO_ALERTS
     if alert.acceptance is not None:
         return None, f"Already {accepted_text(alert.acceptance, view.stay.display)}: {safe(alert.text)}"
     if alert.standing is Standing.ACKNOWLEDGED:
@@ -70,7 +71,7 @@ def next_alert(view: View, step: int) -> View:
     alerts = [row[0] for row in rows_of(view.watch.alerts)]
     order = [a for a in alerts if needs_answer(a)] + [a for a in alerts if not needs_answer(a)]
     if not order:
-        return replace(view, reply=NO_ALERT)
+        return replace(view, reply=NO_ALERTS)
     keys = [alert.key for alert in order]
     alert = order[(keys.index(view.alert) + step) % len(order) if view.alert in keys else 0]
     return replace(view, alert=alert.key, line=alert.line or view.line)

@@ -1,12 +1,13 @@
 """The figures of one line, each beside its limits, the one that makes its stage marked."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from rich.cells import cell_len
 
+from alongside.alerts.limits_text import limits_text
 from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.line_row import IfSlipped, LineRow
@@ -17,7 +18,7 @@ from alongside.screens.stretch_bar import stretch_bar
 from alongside.screens.tend_words import BY_CELL
 from alongside.screens.view import View
 from alongside.stay.causes import Cause
-from alongside.stay.model import Limits, Line, StageLimits
+from alongside.stay.model import Line, StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_range, force_text, lead, percent, percent_range
 from alongside.wording.marks import MARKS, NOT_KNOWN
@@ -47,26 +48,6 @@ class Figure:
     bar: float = math.nan
     because: bool = False
     rank: int = 0
-
-
-Scaled = tuple[Callable[[Limits], StageLimits], float, str]
-_OF: Final[dict[str, Scaled]] = {
-    "steep": (lambda limits: limits.steep_deg, 1.0, "°"),
-    "stretch": (lambda limits: limits.stretch_share, 100.0, " %"),
-    "load": (lambda limits: limits.load_share, 100.0, " %"),
-    "slack": (lambda limits: limits.slack_share, 100.0, " %"),
-    "brake": (lambda limits: limits.brake_share, 100.0, " %"),
-    "bollard": (lambda limits: limits.bollard_share, 100.0, " %"),
-    "tension": (lambda limits: limits.tension_share, 100.0, " %"),
-}
-"""Limits of each cause that has a row here, what brings them to the unit of that row, and that unit."""
-
-
-def limits_text(limits: Limits, cause: str) -> str:
-    """Return the limits used of a cause, caution first: `70/85/100 %`; "" where none is used."""
-    of, scale, unit = _OF[cause]
-    used = [f"{limit * scale:g}" for limit in of(limits).as_tuple() if math.isfinite(limit)]
-    return "/".join(used) + unit if used else ""
 
 
 def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:

@@ -11,8 +11,8 @@ from alongside.screens.outcomes import Outcome, Passed
 from alongside.screens.parts import Part
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
+from alongside.wording.names import NO_ALERTS
 
-NO_ALERT: Final = "No alerts"
 IN_SIGHT: Final[dict[str, Part]] = {
     "take_over_form": "handover",
     "order_form": "orders",
@@ -45,7 +45,7 @@ ACTING: Final = (
 def why_closed(form: str, view: View) -> str | None:
     """Return why a form cannot be opened in this View, "" where its key does nothing; None where it can."""
     if form == "accept_form" and not view.watch.alerts:
-        return NO_ALERT
+        return NO_ALERTS
     if form in ACTING and view.watch.look_only:
         return LOOKS_ONLY
     if form == "seek_form" and not view.watch.replay:

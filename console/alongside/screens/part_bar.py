@@ -98,7 +98,8 @@ def _keys_here(view: View, room: int) -> list[Piece]:
         keys += [("a", "ack"), ("?", "help"), (str(len(view.watch.alerts)), "alerts")]
     keys += [("Tab", "next")] if len(_parts(view)) > 1 and view.part not in WITH_HOLDING else []
     if view.form:
-        keys = [] if view.form == "quit_form" else [("Tab", "field"), ("Esc", "leaves")]
+        plain = view.form == "quit_form" or view.part in WITH_HOLDING
+        keys = [] if plain else [("Tab", "field"), ("Esc", "leaves")]
     pieces: list[Piece] = []
     for shown, short in keys:
         more: list[Piece] = [(f" {shown}", palette.strong), (f" {short} ", palette.label)]

@@ -16,6 +16,7 @@ from alongside.stay.heading import ship_heading
 from alongside.stay.stage import Stage
 from alongside.wording.figures import bearing, counted, speed_figure, speed_text
 from alongside.wording.marks import MARKS
+from alongside.wording.names import drift_drawn
 
 Fields = list[tuple[int, Sequence[Piece]]]
 
@@ -67,7 +68,7 @@ def head_row(view: View, drawn: str, width: int) -> Strip:
 
 def drawn_words(drift: Drift) -> str:
     """Return how many times her drift is drawn: `drift x10`; "" where it is drawn as it is."""
-    return f"drift x{drift.factor}" if drift.factor > 1 else ""
+    return drift_drawn(drift.factor)
 
 
 def foot_fields(view: View, drift: Drift) -> Fields:

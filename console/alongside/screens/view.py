@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from alongside.alerts.model import Alert, Key, Standing
+from alongside.alerts.model import Alert, Key
+from alongside.alerts.state_text import needs_answer
 from alongside.cycle.line_row import LineRow
 from alongside.cycle.picture import Picture
 from alongside.reports.remarks.text import Remarks
@@ -12,7 +13,6 @@ from alongside.screens.parts import HOME, OVER_ANY, Part
 from alongside.screens.question import Answer, Question
 from alongside.screens.row_order import Ranked, steady_order
 from alongside.stay.model import Stay
-from alongside.stay.stage import Stage
 from alongside.wording.marks import UNKNOWN_STAGES
 
 SMALL_BELOW: Final = 30
@@ -108,11 +108,6 @@ def stepped_back(view: View) -> View:
 def is_dense(view: View, height: int) -> bool:
     """Return whether alerts need nearly all of a small screen: twenty of them stand in sight then."""
     return view.part == "alerts" and height < SMALL_BELOW and len(view.watch.alerts) > DENSE_FROM
-
-
-def needs_answer(alert: Alert) -> bool:
-    """Return whether it can be acknowledged: a caution needs none."""
-    return alert.stage > Stage.CAUTION and alert.standing != Standing.ACKNOWLEDGED
 
 
 def chosen_alert(view: View) -> Alert | None:

@@ -111,6 +111,10 @@ SHORT_STANDINGS: Final = {
     "RECTIFIED": "cleared",
 }
 """For narrow columns."""
+NO_ALERTS: Final = "No alerts"
+ALERTS_NOT_KNOWN: Final = "Alerts not known yet: waiting for the first figures"
+ACCEPTED: Final = "accepted"
+"""State of an alert that the watch has accepted for a time."""
 
 GIVES: Final = {
     "wll": "load of line {}",
@@ -171,6 +175,28 @@ def quality(name: str) -> str:
 def standing(name: str, short: bool = False) -> str:
     """Return the state of an alert, by the name of its `Standing`; `short` for narrow columns."""
     return (SHORT_STANDINGS if short else STANDINGS)[name]
+
+
+def waiting(to_acknowledge: int, cleared: int, accepted: int) -> str:
+    """Return `3 to acknowledge, 1 cleared, 2 accepted`: how many alerts are so; "" for none."""
+    parts = (
+        (to_acknowledge, f"{to_acknowledge} to acknowledge"),
+        (cleared, f"{cleared} cleared"),
+        (accepted, f"{accepted} {ACCEPTED}"),
+    )
+    return ", ".join(words for count, words in parts if count)
+
+
+def no_alerts(is_known: bool) -> str:
+    """Return what stands where there is no alert; before the first figures none is known yet."""
+    return NO_ALERTS if is_known else ALERTS_NOT_KNOWN
+
+
+def drift_drawn(factor: int, is_known: bool = True) -> str:
+    """Return how a plan has her drift: `drift x10`, or that she is drawn in place; "" where as it is."""
+    if not is_known:
+        return "drawn in place"
+    return f"drift x{factor}" if factor > 1 else ""
 
 
 def what_gives(kind: str | None, where: str | None) -> str:

@@ -5,18 +5,16 @@ from typing import Any, Final
 
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import Row, row_text, rows_of
-from alongside.alerts.model import Alert, Group, Standing
+from alongside.alerts.model import Group
+from alongside.alerts.state_text import state_word
 from alongside.cycle.picture import Picture
-from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import counted, listed
-from alongside.wording.look_page import ALERTS_NOT_KNOWN, NO_ALERTS
 from alongside.wording.marks import stage_text
 from alongside.wording.safe import safe
 from alongside.wording.times import short_span
 
 MOST: Final = 30
-NO_SIGNAL: Final = names.quality("LOST")
 
 
 def alert_rows(picture: Picture) -> dict[str, Any]:
@@ -29,13 +27,8 @@ def alert_rows(picture: Picture) -> dict[str, Any]:
     return {
         "rows": rows[:MOST],
         "more": f"{more} more" if more > 0 else "",
-        "none": "" if rows else _none(picture),
+        "none": "" if rows else names.no_alerts(is_known=isfinite(picture.time)),
     }
-
-
-def _none(picture: Picture) -> str:
-    """Return what stands where there is no alert; before the first figures none is known yet."""
-    return NO_ALERTS if isfinite(picture.time) else ALERTS_NOT_KNOWN
 
 
 def _row(picture: Picture, row: Row) -> dict[str, Any]:
@@ -45,24 +38,13 @@ def _row(picture: Picture, row: Row) -> dict[str, Any]:
         text = f"{text}; {accepted_text(alert.acceptance, picture.stay.display)}"
     since = short_span(picture.time - max(each.raised_at for each in row))
     return {
-        "stage": "accepted" if alert.is_accepted else alert.stage.word,
+        "stage": names.ACCEPTED if alert.is_accepted else alert.stage.word,
         "word": stage_text(alert.stage),
-        "state": _state(alert),
+        "state": state_word(alert),
         "waits": alert.flashes,
         "since": since,
         "text": text,
     }
-
-
-def _state(alert: Alert) -> str:
-    """Return the state of an alert; "" for a caution, which needs no acknowledgement."""
-    if alert.suspended:
-        return NO_SIGNAL
-    if alert.is_accepted:
-        return "accepted"
-    if alert.stage is Stage.CAUTION and alert.standing is not Standing.RECTIFIED:
-        return ""
-    return names.standing(alert.standing.name)
 
 
 def _group(group: Group) -> dict[str, Any]:

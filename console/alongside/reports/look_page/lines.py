@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from math import isfinite
 from typing import Any, Final
 
+from alongside.alerts.limits_text import limits_text
 from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
 from alongside.cycle.line_row import LineRow
 from alongside.cycle.picture import Picture
@@ -56,6 +57,7 @@ def _known(picture: Picture, row: LineRow) -> dict[str, Any]:
         "of": f"{figure(row.bar)} of 100" if isfinite(row.bar) else "",
         "because": names.cause(cause) if cause else "",
         "figure": _doubted(picture, _figure(picture, row, cause)),
+        "limits": limits_text(picture.stay.limits, cause),
         "load": "" if cause == "slack" else _doubted(picture, _load(picture, row)),
         "rate": _rate(row.bar_per_h),
         "note": _slipped(picture, row),
@@ -78,6 +80,7 @@ def _unknown(picture: Picture, row: LineRow) -> dict[str, Any]:
         "of": "",
         "because": "",
         "figure": "",
+        "limits": "",
         "load": load if isfinite(row.measured_kn) else "",
         "rate": "",
         "note": safe(why_line_unknown(picture, row)),

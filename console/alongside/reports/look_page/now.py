@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Any
 
-from alongside.alerts.model import Standing
+from alongside.alerts.state_text import counts
 from alongside.cycle.gauge_words import why_unknown
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import to_come
@@ -46,30 +46,13 @@ def headline(picture: Picture) -> dict[str, Any]:
         "large": large or word.split(" ", 1)[1].upper(),
         "by": "" if picture.unkept else safe(advice.by),
         "text": safe(advice.text),
-        "waiting": _waiting(picture),
+        "waiting": counts(picture.alerts),
     }
 
 
 def _is_ignorant(picture: Picture) -> bool:
     """Return whether nothing is known of some line: then the word normal must not stand there."""
     return any(row.stage is None and row.no_length is not NoLength.LET_GO for row in picture.lines)
-
-
-def _waiting(picture: Picture) -> str:
-    """Return how many alerts wait for an answer, and how many are accepted; "" for none."""
-    waiting = [
-        alert
-        for alert in picture.alerts
-        if alert.stage > Stage.CAUTION and alert.standing is not Standing.ACKNOWLEDGED
-    ]
-    cleared = sum(alert.standing is Standing.RECTIFIED for alert in waiting)
-    accepted = sum(alert.is_accepted for alert in picture.alerts)
-    parts = (
-        (len(waiting), f"{len(waiting)} to acknowledge"),
-        (cleared, f"{cleared} cleared"),
-        (accepted, f"{accepted} accepted"),
-    )
-    return ", ".join(words for count, words in parts if count)
 
 
 def next_deeds(picture: Picture) -> dict[str, Any]:

@@ -115,6 +115,7 @@
       bar.setAttribute("aria-hidden", "true");
       const below = node("div", "first faint");
       below.append(node("span", "", row.role), node("span", "figure", row.of));
+      if (row.limits) below.append(node("span", "", row.because + " " + row.limits));
       if (row.rate) below.append(node("span", "figure", row.rate));
       item.append(bar, below);
     }

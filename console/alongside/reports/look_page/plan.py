@@ -17,9 +17,11 @@ from alongside.cycle.picture import Picture
 from alongside.readings import Floats
 from alongside.reports import plan_shapes
 from alongside.stay.heading import ship_heading
+from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import bearing, metres, speed_text
 from alongside.wording.marks import MARKS, UNKNOWN_STAGES
+from alongside.wording.names import drift_drawn
 from alongside.wording.safe import safe
 
 SHARE: Final = 1.0 / 20.0
@@ -27,6 +29,8 @@ SHARE: Final = 1.0 / 20.0
 LETTER: Final = 0.62
 """Width of a letter by its height: wider than most are."""
 LABEL_ROWS: Final = 3
+SEEN_ACROSS: Final = 200.0
+"""Dots over the width of the drawing, by which a drift is seen or not."""
 SCALES: Final = (10.0, 20.0, 50.0, 100.0)
 
 
@@ -53,16 +57,22 @@ class _Sheet:
 
 
 def plan_svg(picture: Picture) -> str:
-    """Return the drawing; of a ship whose place is not known, in her place."""
+    """Return the drawing; of a ship whose place is not known, in her place. A drift too small to be seen is
+    drawn larger, beside her place, and the drawing says how many times."""
     stay = picture.stay
-    placement = plan_shapes.Placement.of(picture)
-    outline = placement.points(plan_shapes.hull(stay))
-    ends, bollards = plan_shapes.lines(stay, placement), plan_shapes.bollards(stay)
-    sheet = _sheet(np.vstack([outline, *ends.values(), bollards]))
+    hull, bollards = plan_shapes.hull(stay), plan_shapes.bollards(stay)
+    in_place = plan_shapes.Placement.in_place(stay)
+    place, fast = in_place.points(hull), plan_shapes.lines(stay, in_place)
+    across = _sheet(np.vstack([place, *fast.values(), bollards])).width
+    drift = plan_shapes.Drift.of(picture, SEEN_ACROSS / across)
+    placement = drift.placement(stay)
+    outline, ends = placement.points(hull), plan_shapes.lines(stay, placement)
+    sheet = _sheet(np.vstack([place, outline, *ends.values(), bollards]))
     rows = sorted(picture.lines, key=_severity)
     drawn = [row for row in rows if row.id in ends]
     parts = [
         _quay(picture, sheet),
+        *([f'<polygon class="place" points="{sheet.path(place)}"/>'] if drift.factor > 1 else []),
         f'<polygon class="hull" points="{sheet.path(outline)}"/>',
         *(_bollard(sheet, float(x), float(y)) for x, y in bollards),
         *(f'<polyline class="line {_class(row)}" points="{sheet.path(ends[row.id])}"/>' for row in drawn),
@@ -70,6 +80,7 @@ def plan_svg(picture: Picture) -> str:
         *_labels(sheet, [(row, ends[row.id][1]) for row in reversed(drawn)]),
         *_flows(picture, sheet),
         _scale(sheet),
+        _drift(sheet, stay, drift),
     ]
     size = f"0 0 {sheet.width:.1f} {sheet.height:.1f}"
     head = (
@@ -188,6 +199,13 @@ def _arrow(x: float, y: float, half: float, turn: float, name: str) -> str:
     way = f"M{-half:.1f} 0H{half:.1f}M{half - head:.1f} {-head:.1f}L{half:.1f} 0L{half - head:.1f} {head:.1f}"
     moved = f"translate({x:.1f} {y:.1f}) rotate({turn % 360.0:.0f})"
     return f'<path class="arrow {name}" transform="{moved}" d="{way}"/>'
+
+
+def _drift(sheet: _Sheet, stay: Stay, drift: plan_shapes.Drift) -> str:
+    """Return how she is drawn, where that is not as she lies."""
+    words = drift_drawn(drift.factor, stay.balance and drift.known)
+    foot = sheet.height - 0.5 * sheet.letters
+    return _text(words, (0.5 + LETTER * 6) * sheet.letters, foot) if words else ""
 
 
 def _scale(sheet: _Sheet) -> str:

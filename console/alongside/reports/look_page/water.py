@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from math import isfinite, nan
 from typing import Any, Final
 
+from alongside.alerts.limits_text import limits_text
 from alongside.cycle.gauge_words import (
     AGED,
     DRAUGHTS,
@@ -171,9 +172,11 @@ def _under_keel(picture: Picture) -> list[dict[str, Any]]:
     heel = picture.heel_deg if isfinite(picture.heel_deg) else 0.0
     clear = float(under_keel_m(ship, depth, picture.tide, picture.draught_fwd, picture.draught_aft, heel))
     last = last_reading(picture.by_hand, UNDER_KEEL)
-    note = ""
+    limits = limits_text(picture.stay.limits, "under_keel")
+    note = f"limits {limits}" if limits else ""
     if last is not None and picture.time - last.at <= serves_s(UNDER_KEEL, has_table=True):
-        note = f"read {metres(last.value, 1)} {clock(last.at, picture.stay.display)}"
+        read = f"read {metres(last.value, 1)} {clock(last.at, picture.stay.display)}"
+        note = f"{read}, {note}" if note else read
     stage = picture.stages.get(("under_keel", ""), Stage.NORMAL)
     value = _doubted(picture, (*NEEDED, *HEEL), metres(clear, 1))
     source = _source(picture, NEEDED) if isfinite(clear) else ""

@@ -1,0 +1,30 @@
+"""The limits of a cause in words, to stand beside its figure."""
+
+from collections.abc import Callable
+from math import isfinite
+from typing import Final
+
+from alongside.stay.model import Limits, StageLimits
+
+Scaled = tuple[Callable[[Limits], StageLimits], float, str]
+_OF: Final[dict[str, Scaled]] = {
+    "steep": (lambda limits: limits.steep_deg, 1.0, "°"),
+    "stretch": (lambda limits: limits.stretch_share, 100.0, " %"),
+    "load": (lambda limits: limits.load_share, 100.0, " %"),
+    "slack": (lambda limits: limits.slack_share, 100.0, " %"),
+    "brake": (lambda limits: limits.brake_share, 100.0, " %"),
+    "bollard": (lambda limits: limits.bollard_share, 100.0, " %"),
+    "tension": (lambda limits: limits.tension_share, 100.0, " %"),
+    "under_keel": (lambda limits: limits.under_keel_m, 1.0, " m"),
+}
+"""Limits of each cause whose figure stands on a page, what brings them to the unit of that figure, and that
+unit."""
+
+
+def limits_text(limits: Limits, cause: str) -> str:
+    """Return the limits used of a cause, caution first: `70/85/100 %`; "" where none is used."""
+    if cause not in _OF:
+        return ""
+    of, scale, unit = _OF[cause]
+    used = [f"{limit * scale:g}" for limit in of(limits).as_tuple() if isfinite(limit)]
+    return "/".join(used) + unit if used else ""
