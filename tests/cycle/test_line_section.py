@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.cycle.line_moment import Compiled, drawn_angle_deg
+from alongside.cycle.line_moment import Compiled, Moment
 from alongside.cycle.line_section import HIDDEN, NO_HOURS, Section, section_of
 from alongside.cycle.metre_tried import metre_tried
 from alongside.cycle.picture import Picture
@@ -27,6 +27,11 @@ from tests.worlds import LEADS_UP, NOT_FAST, SLACK_AND_STEEP, awkward_stay, read
 FAR = {"coal": "coal, quiet night", "jetty": "jetty, quiet on the flood", "blown": "coal, quiet night"}
 BLOWN = Wind(28.0, 30.0, 20.0)
 """Off the quay, so hard that the lines feel it."""
+
+
+def drawn_angle_deg(moment: Moment) -> float:
+    """The angle below the horizontal at which a moment's line is drawn, deg; + down from the fairlead."""
+    return degrees(atan2(moment.fairlead_z - moment.far_z, moment.level_m))
 
 
 @cache

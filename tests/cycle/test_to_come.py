@@ -81,16 +81,15 @@ def test_a_limit_that_is_reached_already_does_not_come(change: dict[str, object]
 )
 def test_nothing_comes_where_nothing_is_known_or_to_be_shown(picture: Picture) -> None:
     assert to_come(picture) == ()
+    assert water(picture) is None
 
 
 def test_the_next_water_is_the_first_after_now() -> None:
-    name, at, height = water(FORECAST, NOW) or ("", 0.0, 0.0)
+    name, at, height = water(PICTURE) or ("", 0.0, 0.0)
     assert (name, round(height, 1)) == ("HW", 4.8)
     assert at == pytest.approx(HIGH, abs=300.0)
-    name, _at, height = water(FORECAST, HIGH + 600.0) or ("", 0.0, 0.0)
+    name, _at, height = water(replace(PICTURE, time=HIGH + 600.0)) or ("", 0.0, 0.0)
     assert (name, round(height, 1)) == ("LW", 2.0)
-    assert water(None, NOW) is None
-    assert water(replace(FORECAST, reason="tide not known"), NOW) is None
 
 
 def test_its_time_in_words() -> None:

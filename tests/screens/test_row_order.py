@@ -1,4 +1,4 @@
-"""Rows keep their places among equals, and figures their columns."""
+"""Rows keep their places among equals."""
 
 from itertools import combinations
 from math import nan
@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.screens.row_order import BY_MORE_THAN, Ranked, steady_order
-from alongside.screens.rows import in_column
 
 IDS = [str(at) for at in range(1, 9)]
 
@@ -78,9 +77,3 @@ def test_order_holds_for_any_rows(of: list[Ranked], former: list[str]) -> None:
 def test_within_five_points_nothing_moves(bars: list[float], former: list[str]) -> None:
     of = [Ranked(str(at), 0.0, bar) for at, bar in enumerate(bars, 1)]
     assert steady_order(of, former) == former
-
-
-def test_a_figure_keeps_its_column() -> None:
-    for one, other in (("9", "10"), ("0.41", "10.02"), ("—", "9")):
-        assert len(f"{in_column(one, '00.00')} kn") == len(f"{in_column(other, '00.00')} kn")
-    assert in_column("123.4", "00") == "123.4"

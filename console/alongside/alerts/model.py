@@ -127,6 +127,7 @@ class Alert:
 
     @property
     def flashes(self) -> bool:
+        """Return whether it is shown as one that nobody has answered."""
         unanswered = self.standing in (Standing.UNACKNOWLEDGED, Standing.SILENCED, Standing.RECTIFIED)
         return unanswered and max(self.stage, self.owed) > Stage.CAUTION and not self.suspended
 

@@ -98,9 +98,3 @@ def stages_by_rules(compiled: Compiled, column: int, moment: Moment) -> dict[Cau
         if rule is not None and isfinite(value):
             stages[cause] = Stage(int(stages_of(rule, np.array([value]))[0]))
     return stages
-
-
-def drawn_angle_deg(moment: Moment) -> float:
-    """Return the angle below the horizontal at which a moment's line is drawn, deg; + down from the
-    fairlead."""
-    return float(np.degrees(np.arctan2(moment.fairlead_z - moment.far_z, moment.level_m)))

@@ -3,11 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import cos, isfinite, nan, radians, sin
-from typing import Literal
+from typing import Final, Literal
 
 from alongside.mechanics.reasons import NoLength
 from alongside.stay.causes import Cause, highest_bar
 from alongside.stay.stage import Stage
+from alongside.wording.marks import UNKNOWN_STAGES
+
+QUIET_BELOW: Final = 60.0
+"""Per cent of the bar below which a normal line asks for nothing."""
+UNKNOWN: Final = 0.5
+"""Severity of a line of which nothing is known, where no alert says so: between normal and caution."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +108,19 @@ class LineRow:
     def bar(self) -> float:
         """Return its highest bar, per cent; NaN where none is known."""
         return self.bars[self.worst] if self.worst else nan
+
+    @property
+    def severity(self) -> float:
+        """Return by what lines stand in order: its stage; of one that nothing is known of, the stage of its
+        alert, else between normal and caution."""
+        if self.stage is None:
+            return float(UNKNOWN_STAGES.get(self.no_length.name, UNKNOWN))
+        return float(self.stage)
+
+    @property
+    def is_quiet(self) -> bool:
+        """Return whether it asks for nothing: normal, and no limit near."""
+        return self.stage == Stage.NORMAL and not self.bar >= QUIET_BELOW
 
     @property
     def asked(self) -> IfSlipped | None:

@@ -40,22 +40,32 @@ class ToCome:
 
 def to_come(picture: Picture) -> tuple[ToCome, ...]:
     """Return what the hours ahead bring, earliest first; nothing where they are hidden or not known."""
-    forecast, now = picture.forecast, picture.time
-    if forecast is None or forecast.reason or picture.forecast_hidden or isnan(now):
+    forecast, now = _forecast(picture), picture.time
+    if forecast is None:
         return ()
     rounds = [_round(each, now) for each in worth_saying(forecast.tending.rounds) if each.is_sure]
     limits = [] if rounds else _limits(forecast, now)
     return tuple(sorted([*rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
 
 
-def water(forecast: Forecast | None, now: float) -> tuple[str, float, float] | None:
-    """Return the next water, `HW` or `LW`, its time, UNIX s, and its height, m; None where not known."""
-    if forecast is None or forecast.reason or not forecast.tide.known:
+def water(picture: Picture) -> tuple[str, float, float] | None:
+    """Return the next water, `HW` or `LW`, its time, UNIX s, and its height, m; None where that is hidden or
+    not known."""
+    forecast = _forecast(picture)
+    if forecast is None or not forecast.tide.known:
         return None
     ahead = HoursAhead.of(forecast)
-    turns = [(name, ahead.water(high, now)) for name, high in ((HIGH, True), (LOW, False))]
+    turns = [(name, ahead.water(high, picture.time)) for name, high in ((HIGH, True), (LOW, False))]
     found = [(name, float(ahead.time[at]), float(ahead.tide[at])) for name, at in turns if at is not None]
     return min(found, key=lambda turn: turn[1], default=None)
+
+
+def _forecast(picture: Picture) -> Forecast | None:
+    """Return the hours ahead; None where they are hidden or not known."""
+    forecast = picture.forecast
+    if forecast is None or forecast.reason or picture.forecast_hidden or isnan(picture.time):
+        return None
+    return forecast
 
 
 def _round(each: RoundAhead, now: float) -> ToCome:

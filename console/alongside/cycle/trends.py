@@ -17,6 +17,8 @@ from alongside.readings import Codes, Floats, Quality, Readings
 
 TREND_S: Final = 900.0
 TIDE_RATE_S: Final = 600.0
+STEADY_TIDE: Final = 0.03
+"""m/h below which the tide is said to stand."""
 MOVES_LINES: Final = ("tide", "draught_fwd", "draught_aft")
 """Channels whose rate is asked for."""
 FOOTING: Final = f"{UNSEEN}footing"

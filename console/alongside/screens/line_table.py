@@ -21,8 +21,6 @@ from alongside.wording.marks import MARKS, stage_text
 from alongside.wording.safe import safe
 
 MARGIN = 2
-QUIET_BELOW: Final = 60.0
-"""Per cent of the bar below which a normal line shares a row with others."""
 LEAST: Final = 3
 """So many lines have a row of their own whatever they are."""
 
@@ -86,7 +84,7 @@ class GlanceTable(LineTable):
         order = lines_in_order(view)
         if view.by_position:
             return order
-        return [row for at, row in enumerate(order) if at < LEAST or not is_quiet(row) or row.id == view.line]
+        return [row for at, row in enumerate(order) if at < LEAST or not row.is_quiet or row.id == view.line]
 
     def columns(self, view: View, width: int) -> list[Column]:
         return columns_for(view, width, glance=True)
@@ -102,11 +100,6 @@ class GlanceTable(LineTable):
             return super().paint(view, width, height)
         rows = super().paint(view, width, height - 1)
         return [*rows, _quiet_row(view, quiet, width)]
-
-
-def is_quiet(row: LineRow) -> bool:
-    """Return whether a line asks for nothing: normal, and no limit near."""
-    return row.stage == Stage.NORMAL and not row.bar >= QUIET_BELOW
 
 
 def _quiet_row(view: View, quiet: Sequence[LineRow], width: int) -> Strip:

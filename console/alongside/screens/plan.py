@@ -18,7 +18,7 @@ from alongside.screens.board import Board
 from alongside.screens.plan_words import drawn_words, foot_fields, head_row
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import flow, strip
-from alongside.screens.view import View, chosen_line, other_line, severity
+from alongside.screens.view import View, chosen_line, other_line
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_figure
 from alongside.wording.marks import MARKS
@@ -97,7 +97,7 @@ def _draw(view: View, raster: Raster) -> Drift:
     raster.polyline(frame.x(outline[:, 0]), frame.y(outline[:, 1]), HULL_INK)
     for x, y in zip(frame.x(bollards[:, 0]), frame.y(bollards[:, 1]), strict=True):
         raster.dots([x, x + 1.0, x, x + 1.0], [y, y, y + 1.0, y + 1.0], QUAY_INK)
-    by_stage = sorted(view.figures.lines, key=severity)
+    by_stage = sorted(view.figures.lines, key=lambda row: row.severity)
     first = chosen_line(view)
     chosen = "" if first is None else first.id
     for row in sorted(by_stage, key=lambda row: row.id == chosen):
@@ -105,7 +105,7 @@ def _draw(view: View, raster: Raster) -> Drift:
         if end is not None:
             _draw_line(raster, frame, row, end, row.id == chosen)
     placed = {row.id: ends[row.id] for row in by_stage if row.id in ends}
-    for row in sorted(by_stage, key=lambda row: (row.id != chosen, -severity(row))):
+    for row in sorted(by_stage, key=lambda row: (row.id != chosen, -row.severity)):
         if row.id in placed:
             _label(view, raster, frame, row, placed[row.id], row.id == chosen)
     _write_words(view, raster, frame, placement)

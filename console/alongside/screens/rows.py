@@ -70,12 +70,6 @@ def fill_to(text: str, cells: int, *, right: bool = False) -> str:
     return space + text if right else text + space
 
 
-def in_column(figure: str, widest: str) -> str:
-    """Return a figure at the right of the room that `widest` takes: from 9 to 10 nothing beside it moves. One
-    that is wider stands whole."""
-    return " " * (cell_len(widest) - cell_len(figure)) + figure
-
-
 def wrap(text: str, cells: int) -> list[str]:
     """Return text over as many rows as it takes, broken between words; a word longer than a row is broken."""
     lines: list[str] = []

@@ -9,6 +9,8 @@ from rich.style import Style
 from alongside.cycle.gauge_words import BEARS_HOLDING, missing, unsure
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import water
+from alongside.cycle.trends import STEADY_TIDE
+from alongside.cycle.under_keel import clearance
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.fender_words import why_no_holding
@@ -17,7 +19,7 @@ from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
-from alongside.screens.vital_fields import STEADY_TIDE, clearance, is_doubtful, keel_stage
+from alongside.screens.vital_fields import is_doubtful, keel_stage
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
 from alongside.wording import names
@@ -165,7 +167,7 @@ def _tide(view: View) -> Tile:
     if math.isfinite(rate):
         arrow = trend_arrow(rate, STEADY_TIDE)
         going = f"{arrow} {figure(abs(rate), 2)} m/h"
-    turn = water(picture.forecast, picture.time) if not picture.forecast_hidden else None
+    turn = water(picture)
     next_water = ""
     if turn is not None:
         name, at, height = turn

@@ -13,7 +13,6 @@ from alongside.screens.parts import HOME, OVER_ANY, Part
 from alongside.screens.question import Answer, Question
 from alongside.screens.row_order import Ranked, steady_order
 from alongside.stay.model import Stay
-from alongside.wording.marks import UNKNOWN_STAGES
 
 SMALL_BELOW: Final = 30
 """Rows of the screen below which it is small."""
@@ -119,19 +118,13 @@ def chosen_alert(view: View) -> Alert | None:
     return next(iter(chosen + waiting + list(alerts)), None)
 
 
-def severity(row: LineRow) -> float:
-    """Return by what a line stands in order: its stage; of one that nothing is known of the stage of its
-    alert, else between normal and caution."""
-    return float(UNKNOWN_STAGES.get(row.no_length.name, 0.5)) if row.stage is None else float(row.stage)
-
-
 def lines_in_order(view: View) -> list[LineRow]:
     """Return rows as the table shows them: worst first, each keeping its place among equals, or as the stay
     file has them."""
     rows = view.figures.lines
     if view.by_position:
         return list(rows)
-    ranked = [Ranked(row.id, severity(row), row.bar) for row in rows]
+    ranked = [Ranked(row.id, row.severity, row.bar) for row in rows]
     by_id = {row.id: row for row in rows}
     return [by_id[each] for each in steady_order(ranked, view.order)]
 

@@ -5,9 +5,9 @@ from collections.abc import Set
 from typing import Final
 
 from alongside.cycle.gauge_words import DRAUGHTS, HEEL, NEEDED, NOT_READ, faults, missing, row_of, unsure
-from alongside.cycle.picture import OtherFigures, Picture
-from alongside.cycle.plausibility.by_hand import UNDER_KEEL, last_reading, serves_s
-from alongside.mechanics.keel import under_keel_m
+from alongside.cycle.picture import Picture
+from alongside.cycle.trends import STEADY_TIDE
+from alongside.cycle.under_keel import clearance, sounded_lately
 from alongside.readings import Quality
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.palettes import Palette
@@ -15,7 +15,6 @@ from alongside.screens.rows import Piece, fit
 from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.stamps import Field, stamp_of
 from alongside.screens.view import View
-from alongside.stay.model import Ship
 from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import bearing, figure, speed_figure
@@ -23,8 +22,6 @@ from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
-STEADY_TIDE = 0.03
-"""m/h below which the tide stands."""
 DRAUGHT_NAMES: Final = {"draught_fwd": "F", "draught_aft": "A"}
 WIND_NAMES: Final = {"wind_speed": "speed", "wind_from": "direction"}
 IN_ALARM: Final = -1
@@ -162,8 +159,8 @@ def _under_keel(view: View, brief: bool) -> list[Field]:
 def _sounded(view: View, computed: float, stage: Stage) -> list[Field]:
     """Return `read 0.4 m 06:30` where somebody has sounded under her keel within the hour; else nothing. The
     alert goes by it where it is less than computed."""
-    last = last_reading(view.figures.by_hand, UNDER_KEEL)
-    if last is None or view.figures.time - last.at > serves_s(UNDER_KEEL, has_table=True):
+    last = sounded_lately(view.figures)
+    if last is None:
         return []
     palette, at = view.palette, clock(last.at, view.stay.display)
     rank = IN_ALARM if stage >= Stage.WARNING and last.value < computed else 9
@@ -175,12 +172,6 @@ def keel_stage(view: View) -> tuple[Stage, bool]:
     """Return the stage of the water under her keel, and whether it rests on a doubtful gauge."""
     stage = view.figures.stages.get(("under_keel", ""), Stage.NORMAL)
     return stage, unsure(view.figures, (*NEEDED, *HEEL))
-
-
-def clearance(ship: Ship, depth: float, afloat: Picture | OtherFigures) -> float:
-    """Return the water under the keel, m; without a gauge of heel, of the ship upright."""
-    heel = afloat.heel_deg if math.isfinite(afloat.heel_deg) else 0.0
-    return float(under_keel_m(ship, depth, afloat.tide, afloat.draught_fwd, afloat.draught_aft, heel))
 
 
 def wind(view: View) -> Field:

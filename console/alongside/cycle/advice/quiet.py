@@ -98,7 +98,7 @@ def _headline(scene: Scene, worst: LineRow) -> str:
     bad = any(
         row.quality is not Quality.GOOD
         and row.reason not in (Reason.NOT_FITTED, Reason.BY_HAND)
-        and not is_unfitted(scene, row)
+        and not is_unfitted(row)
         for row in scene.channels
     )
     normal: Headline = "CHECKING" if scene.unproved else "ALL NORMAL"
@@ -115,7 +115,7 @@ def _headline(scene: Scene, worst: LineRow) -> str:
     return "CHECK GAUGES" if bad or scene.alerts else normal
 
 
-def is_unfitted(scene: Scene, row: ChannelRow) -> bool:
+def is_unfitted(row: ChannelRow) -> bool:
     """Return whether a channel has no gauge, and goes by table, plan and readings by hand."""
     return not row.feed and row.channel in READ_BY_HAND
 

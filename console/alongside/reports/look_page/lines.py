@@ -9,7 +9,6 @@ from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
 from alongside.cycle.line_row import LineRow
 from alongside.cycle.picture import Picture
 from alongside.stay.causes import Cause
-from alongside.stay.stage import Stage
 from alongside.wording import names
 from alongside.wording.figures import figure, force_text, lead, listed, percent
 from alongside.wording.look_page import NO_LINES
@@ -18,8 +17,6 @@ from alongside.wording.safe import safe
 
 LEAST: Final = 4
 """Lines that are shown each by itself, however quiet."""
-QUIET_BELOW: Final = 60.0
-"""Bar, per cent, below which a normal line is quiet."""
 STEADY_PER_H: Final = 0.5
 """Change of a bar, per cent an hour, below which it counts as steady."""
 
@@ -27,7 +24,7 @@ STEADY_PER_H: Final = 0.5
 def line_rows(picture: Picture) -> dict[str, Any]:
     """Return the lines that are not quiet, worst first, and what to say of the quiet ones in one row."""
     order = sorted(picture.lines, key=_severity, reverse=True)
-    shown = [row for at, row in enumerate(order) if at < LEAST or not _is_quiet(row)]
+    shown = [row for at, row in enumerate(order) if at < LEAST or not row.is_quiet]
     rows = [_known(picture, row) if row.stage is not None else _unknown(picture, row) for row in shown]
     known = {row.id for row in shown}
     quiet = [row for row in picture.lines if row.id not in known]
@@ -36,13 +33,7 @@ def line_rows(picture: Picture) -> dict[str, Any]:
 
 def _severity(row: LineRow) -> tuple[float, float]:
     """Return by what lines stand in order: stage, then bar, rounded so that rows keep their places."""
-    if row.stage is None:
-        return float(UNKNOWN_STAGES.get(row.no_length.name, 0.5)), 0.0
-    return float(row.stage), round(row.bar / 5.0) if isfinite(row.bar) else -1.0
-
-
-def _is_quiet(row: LineRow) -> bool:
-    return row.stage == Stage.NORMAL and not row.bar >= QUIET_BELOW
+    return row.severity, round(row.bar / 5.0) if isfinite(row.bar) else -1.0
 
 
 def _known(picture: Picture, row: LineRow) -> dict[str, Any]:

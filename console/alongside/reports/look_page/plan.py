@@ -20,7 +20,7 @@ from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import bearing, metres, speed_text
-from alongside.wording.marks import MARKS, UNKNOWN_STAGES
+from alongside.wording.marks import MARKS
 from alongside.wording.names import drift_drawn
 from alongside.wording.safe import safe
 
@@ -68,7 +68,7 @@ def plan_svg(picture: Picture) -> str:
     placement = drift.placement(stay)
     outline, ends = placement.points(hull), plan_shapes.lines(stay, placement)
     sheet = _sheet(np.vstack([place, outline, *ends.values(), bollards]))
-    rows = sorted(picture.lines, key=_severity)
+    rows = sorted(picture.lines, key=lambda row: row.severity)
     drawn = [row for row in rows if row.id in ends]
     parts = [
         _quay(picture, sheet),
@@ -98,10 +98,6 @@ def _sheet(points: Floats) -> _Sheet:
     above, below = 2.6 * letters, (LABEL_ROWS + 1.8) * letters
     top = float(high[1]) + above
     return _Sheet(float(low[0]) - 0.04 * length, top, width, top - float(low[1]) + below, quay=top)
-
-
-def _severity(row: LineRow) -> float:
-    return float(UNKNOWN_STAGES.get(row.no_length.name, 0.5)) if row.stage is None else float(row.stage)
 
 
 def _class(row: LineRow) -> str:

@@ -19,10 +19,10 @@ from alongside.cycle.gauge_words import (
 )
 from alongside.cycle.holding_words import now_only
 from alongside.cycle.picture import ChannelRow, Picture
-from alongside.cycle.plausibility.by_hand import UNDER_KEEL, last_reading, serves_s
 from alongside.cycle.to_come import water as next_water
+from alongside.cycle.trends import STEADY_TIDE
+from alongside.cycle.under_keel import clearance, sounded_lately
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.mechanics.keel import under_keel_m
 from alongside.readings import Quality, Reason
 from alongside.stay.channels import PEAK
 from alongside.stay.model import Display
@@ -35,8 +35,6 @@ from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock, clock, short_span
 
-STEADY_TIDE: Final = 0.03
-"""m/h below which the tide stands."""
 LEVEL_M: Final = 0.005
 UPRIGHT_DEG: Final = 0.05
 WIDE: Final = ("wind", "hold")
@@ -123,7 +121,7 @@ def _tide(picture: Picture) -> dict[str, Any]:
     if isfinite(rate):
         way = "rising" if rate > 0.0 else "falling"
         moves = "stands" if abs(rate) < STEADY_TIDE else f"{way} {figure(abs(rate), 2)} m/h"
-    turn = next_water(picture.forecast, picture.time)
+    turn = next_water(picture)
     then = ""
     if turn is not None:
         name, at, height = turn
@@ -169,12 +167,10 @@ def _under_keel(picture: Picture) -> list[dict[str, Any]]:
     depth, ship = picture.stay.berth.charted_depth, picture.stay.ship
     if depth is None:
         return []
-    heel = picture.heel_deg if isfinite(picture.heel_deg) else 0.0
-    clear = float(under_keel_m(ship, depth, picture.tide, picture.draught_fwd, picture.draught_aft, heel))
-    last = last_reading(picture.by_hand, UNDER_KEEL)
+    clear, last = clearance(ship, depth, picture), sounded_lately(picture)
     limits = limits_text(picture.stay.limits, "under_keel")
     note = f"limits {limits}" if limits else ""
-    if last is not None and picture.time - last.at <= serves_s(UNDER_KEEL, has_table=True):
+    if last is not None:
         read = f"read {metres(last.value, 1)} {clock(last.at, picture.stay.display)}"
         note = f"{read}, {note}" if note else read
     stage = picture.stages.get(("under_keel", ""), Stage.NORMAL)

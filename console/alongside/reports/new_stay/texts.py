@@ -21,7 +21,6 @@ from alongside.units import iso_time
 from alongside.wording.times import clock
 
 PARTS: Final = ("ship", "berth", "ropes")
-ROPES_FILE: Final = "ropes.yaml"
 GUESSES: Final = "# guess: marks an estimate; `alongside check` lists each until it is replaced."
 
 
