@@ -2,6 +2,7 @@
 
 import os
 import signal
+import threading
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 
 from alongside.actions import Note
 from alongside.actions.controls import KeepWatch
+from alongside.record.faults import RecordInUse
 from alongside.record.reader import RecordReader
 from alongside.runtime import look_only
 from alongside.runtime.watch_desk import KEEPS, TAKEN, WatchDesk
@@ -225,3 +227,78 @@ def test_a_console_that_only_ever_looks_cannot_be_asked(tmp_path: Path) -> None:
         Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN + 10).end()
     finally:
         desk.stop()
+
+
+def test_a_watch_that_cannot_be_begun_says_why_and_goes_on_looking(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The stay file is by then that of another ship, which has no place in this record."""
+    monkeypatch.setattr(look_only, "START_S", 0.0)
+    first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
+    desk, shown = watch_desk(tmp_path)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        first.kill()
+        shown.wait(lambda p: p.unkept, 6.0)
+        path = tmp_path / "stay.yaml"
+        other = path.read_text().replace("Test ship", "Other ship").replace("Test stay", "Other stay")
+        path.write_text(other)
+        desk.control(KeepWatch())
+        refused = shown.wait(lambda p: bool(p.keeping), 20.0)
+        assert refused.keeping.startswith("Not done: ")
+        assert "holds the record of Test ship" in refused.keeping
+        assert "it failed" not in refused.keeping
+        assert desk.looks_only
+    finally:
+        desk.stop()
+
+
+def test_that_it_keeps_the_watch_is_said_for_a_while_only(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(look_only, "START_S", 0.0)
+    monkeypatch.setattr("alongside.runtime.watch_desk.SAID_S", 2.0)
+    first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
+    desk, shown = watch_desk(tmp_path)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        first.kill()
+        shown.wait(lambda p: p.unkept, 6.0)
+        desk.control(KeepWatch())
+        assert shown.wait(lambda p: not p.look_only, 20.0).keeping == KEEPS
+        shown.wait(lambda p: not p.look_only and p.keeping == "", 10.0)
+    finally:
+        desk.stop()
+
+
+def test_stopped_while_it_looks_it_delivers_no_more(tmp_path: Path) -> None:
+    first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
+    desk, shown = watch_desk(tmp_path)
+    try:
+        shown.wait(lambda p: p.time == first.last.time)
+        desk.stop()
+        assert "look" not in {thread.name for thread in threading.enumerate()}
+    finally:
+        first.end()
+
+
+def test_one_that_calls_waits_for_the_other_to_end(tmp_path: Path) -> None:
+    first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
+    ends = threading.Timer(1.0, first.end)
+    ends.start()
+    desk = WatchDesk(flood_stay(tmp_path), tmp_path / "record", call=("true",))
+    try:
+        assert not desk.looks_only
+    finally:
+        desk.stop()
+        ends.join()
+
+
+def test_one_that_calls_never_looks_only(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("alongside.runtime.watch_desk.START_S", 0.5)
+    first = Watch(flood_stay(tmp_path), tmp_path / "record", BEGIN).run(5)
+    try:
+        with pytest.raises(RecordInUse):
+            WatchDesk(flood_stay(tmp_path), tmp_path / "record", call=("true",))
+    finally:
+        first.end()
