@@ -104,3 +104,16 @@ def test_only_files_that_look_like_a_stay_are_offered(tmp_path: Path) -> None:
     assert stay_files(tmp_path) == [Path("stay.yaml")]
     assert stay_files(tmp_path / "nowhere") == []
     assert [each.command[0] for each in choices(tmp_path)][:3] == ["demo", "watch", "new"]
+
+
+@pytest.mark.slow
+def test_a_row_of_the_list_that_is_too_long_goes_on_below_its_words(tmp_path: Path) -> None:
+    environment = {"PYTHONPATH": str(ROOT / "console"), "XDG_STATE_HOME": str(tmp_path / "state")}
+    terminal = OnTerminal(["-m", "alongside"], (60, 30), tmp_path, environment)
+    try:
+        terminal.wait_for(lambda: terminal.shows("Number (Enter: 1, the demo"))
+        rows = [row.rstrip() for row in terminal.screen.display if row.startswith(" ") and row.strip()]
+        assert any(not row[:5].strip() for row in rows), "one of them is too long"
+        assert all(not row[:5].strip() or row[:5].strip().isdigit() for row in rows), rows
+    finally:
+        terminal.close()

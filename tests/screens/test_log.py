@@ -64,3 +64,14 @@ async def test_the_oldest_of_many_comes_in_sight_and_no_row_stays_empty() -> Non
         assert "of 30 events" in shown.text
         await shown.press("home")
         assert "number 29" in shown.text
+
+
+async def test_what_was_done_as_of_another_time_has_it_by_the_clock_of_the_place() -> None:
+    picture = invented.normal()
+    done = Event(
+        unix_time("2026-03-02T23:50:00Z"), "tended", text="Line 2 to 20 kN, as of 2026-03-02T20:49:03Z"
+    )
+    async with console(replace(picture, log=(done,))) as shown:
+        await shown.turn("log")
+        assert "as of 22:49" in shown.text or "as of 02 Mar 22:49" in shown.text
+        assert "20:49:03Z" not in shown.text

@@ -16,6 +16,7 @@ from alongside.wording.times import (
     clock,
     from_to,
     page_clock,
+    placed,
     short_span,
     span,
     zone_of,
@@ -163,3 +164,20 @@ def test_a_page_on_which_the_clocks_change_has_offsets_in_all_its_times() -> Non
 def test_a_time_to_the_second_alone_has_its_day() -> None:
     assert at_second(NOON + 0.9, Display(zone="Z")) == "20 Mar 12:00:00"
     assert at_second(nan, Display(zone="Z"), NOON) == NOT_KNOWN
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Line 2 to 20 kN, as of 2026-11-29T01:49:03Z", "Line 2 to 20 kN, as of 02:49"),
+        (
+            "as of 2026-11-27T23:30:00.250Z, by hand",
+            "as of 28 Nov 00:30, by hand",
+        ),
+        ("read as of 9999-99-99T99:99:99Z [b]", "read as of 9999-99-99T99:99:99Z [b]"),
+        ("log of 2026-11-29T01:49:03Z", "log of 2026-11-29T01:49:03Z"),
+    ],
+)
+def test_what_is_on_record_as_of_a_time_has_it_by_the_clock_of_the_place(text: str, shown: str) -> None:
+    beside = unix_time("2026-11-29T06:34:00Z")
+    assert placed(text, Display(zone="+01:00"), beside) == shown

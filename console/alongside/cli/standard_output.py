@@ -1,13 +1,18 @@
 """Standard output and error of a command: nothing raw from outside, no fault at the end that is not said."""
 
 import os
+import re
 import shutil
 import sys
 import textwrap
 from contextlib import suppress
+from typing import Final
 
 from alongside.errors import AlongsideError
 from alongside.wording.safe import safe
+
+_START: Final = re.compile(r" *(?:\d+  )?")
+"""Of a row: blanks, and its number in a list."""
 
 
 def print_error(error: AlongsideError) -> None:
@@ -21,13 +26,15 @@ def print_rows(*rows: str) -> None:
 
 
 def print_wrapped(*rows: str) -> None:
-    """Print rows on standard output, on a terminal broken between words where they are wider than that."""
+    """Print rows on standard output, on a terminal broken between words where they are wider than that, the
+    rest below the words that a row begins with: not below its number in a list."""
     if not sys.stdout.isatty():
         print_rows(*rows)
         return
     width = shutil.get_terminal_size().columns
     for row in rows:
-        indent = " " * (len(row) - len(row.lstrip()))
+        start = _START.match(row)
+        indent = " " * (start.end() if start else 0)
         print_rows(*textwrap.wrap(safe(row), width, subsequent_indent=indent, break_on_hyphens=False) or [""])
 
 

@@ -46,7 +46,7 @@ from alongside.wording.names import not_taken, stands_in
 from alongside.wording.names import quality as quality_word
 from alongside.wording.names import reason as reason_word
 from alongside.wording.safe import safe
-from alongside.wording.times import DayClock
+from alongside.wording.times import DayClock, placed
 
 WATCH_H: Final = 4.0
 """A watch lasts so long where nobody has entered when it was taken over."""
@@ -266,7 +266,7 @@ def _done(watch: Sequence[Event], clock: DayClock) -> Iterator[str]:
         yield f"alerts by worst stage: {alerts}"
     rows = [event for event in watch if _belongs(event)]
     for event in rows:
-        yield f"{clock(event.time)}  {_what(event)}"
+        yield f"{clock(event.time)}  {placed(_what(event), clock.display, event.time)}"
     if not rows:
         yield "nothing was tended, acknowledged or lost"
 

@@ -10,10 +10,11 @@ from alongside.screens.board import Board
 from alongside.screens.rows import Piece, fill_to, strip, wrap
 from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View
+from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
-from alongside.wording.times import CHANGE_S, changes, clock
+from alongside.wording.times import CHANGE_S, changes, clock, placed
 
 _WORD = len("acknowledged")
 _TIME = "%a %H:%M:%S"
@@ -67,7 +68,7 @@ def _last_first(view: View, width: int, height: int) -> int:
     rows = fitting = 0
     room = _room(view, width)
     for event in view.watch.log:  # oldest first
-        rows += len(_texts(event, room))
+        rows += len(_texts(event, room, view.stay.display))
         fitting += rows < height
         if rows > height:
             return len(view.watch.log) - max(fitting, 1)
@@ -79,9 +80,9 @@ def _room(view: View, width: int) -> int:
     return max(width - _text_at(view) - 1, 10)
 
 
-def _texts(event: Event, room: int) -> list[str]:
+def _texts(event: Event, room: int, display: Display) -> list[str]:
     """Return what happened, in as many rows as it takes."""
-    return wrap(safe(event.text), room) or [""]
+    return wrap(safe(placed(event.text, display, event.time)), room) or [""]
 
 
 def _rows(view: View, event: Event, width: int) -> list[Strip]:
@@ -96,5 +97,5 @@ def _rows(view: View, event: Event, width: int) -> list[Strip]:
     below: list[Piece] = [(" " * _text_at(view), palette.text)]
     return [
         strip([*(below if at else head), (text, palette.strong)], width, palette.text)
-        for at, text in enumerate(_texts(event, _room(view, width)))
+        for at, text in enumerate(_texts(event, _room(view, width), display))
     ]

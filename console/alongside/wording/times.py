@@ -4,6 +4,7 @@ Where the clocks of the place are put on or back, an hour is left out or comes t
 of that bears its offset from UTC: `01:30 +0100`, and an hour later `01:30 +0000`.
 """
 
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timezone, tzinfo
 from functools import lru_cache
@@ -12,6 +13,7 @@ from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from alongside.stay.model import Display
+from alongside.units import unix_time
 from alongside.wording.marks import NOT_KNOWN
 
 MINUTES_FROM_S: Final = 120
@@ -19,6 +21,7 @@ HOURS_FROM_S: Final = 7200
 DAYS_FROM_S: Final = 72 * 3600
 CHANGE_S: Final = 6 * 3600.0
 """So near to a change of the clocks a time bears its offset. Ours: a watch of four hours and some more."""
+_AS_OF: Final = re.compile(r"\bas of (\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{3})?Z)")
 
 
 def zone_of(display: Display) -> tzinfo:
@@ -80,20 +83,34 @@ class DayClock:
     offset near a change of the clocks and where they changed since `begin`."""
 
     def __init__(self, display: Display, begin: float) -> None:
-        self._display, self._begin = display, begin
+        self.display, self._begin = display, begin
         self._day = local(begin, display).date() if isfinite(begin) else None
 
     def __call__(self, time: float) -> str:
         """Return `14:20` or `21 Mar 02:05`; a dash where it is not known."""
         if not isfinite(time):
             return NOT_KNOWN
-        day = "" if local(time, self._display).date() == self._day else "%d %b "
-        offset = " %z" if changes(self._begin, time, self._display) else ""
-        return clock(time, self._display, f"{day}%H:%M{offset}")
+        day = "" if local(time, self.display).date() == self._day else "%d %b "
+        offset = " %z" if changes(self._begin, time, self.display) else ""
+        return clock(time, self.display, f"{day}%H:%M{offset}")
 
     def whole(self, time: float) -> str:
         """Return date, time and offset: `2026-03-20 14:20 +0100`."""
-        return clock(time, self._display, "%Y-%m-%d %H:%M %z")
+        return clock(time, self.display, "%Y-%m-%d %H:%M %z")
+
+
+def placed(text: str, display: Display, beside: float) -> str:
+    """Return the words of an event at a time with `as of 2026-11-29T04:49:03Z` in them by the clock of the
+    place: `as of 05:49`. On record such a time is UTC, whatever the display."""
+    day = DayClock(display, beside)
+
+    def by_the_clock(found: re.Match[str]) -> str:
+        try:
+            return f"as of {day(unix_time(found[1]))}"
+        except ValueError:
+            return found[0]
+
+    return _AS_OF.sub(by_the_clock, text)
 
 
 def at_second(time: float, display: Display, beside: float = nan) -> str:
