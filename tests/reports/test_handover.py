@@ -451,7 +451,10 @@ def test_who_holds_her_is_handed_over_with_the_tide_that_changes_it(picture: Pic
         HeldBy("low_water", math.nan, math.nan, math.nan, math.nan, (), "none expected in the hours ahead"),
     )
     known = replace(picture, holding_text="Lines hold 31 kn.", who_holds=who)
-    rows = " ".join(part(handover_text(known, START), "NOW"))
+    page = handover_text(known, START)
+    assert page.index("ALERTS STANDING") < page.index("WHO HOLDS HER"), "what presses goes before it"
+    assert "WHO HOLDS HER" not in handover_text(replace(known, who_holds=()), START)
+    rows = " ".join(part(page, "WHO HOLDS HER"))
     assert "wind square off the berth, now: head 10 %, breast 80 %, stern 10 % (38 kn)" in rows
     at = clock(START + 3 * H, picture.stay.display)
     assert f"wind square off the berth, HW {at}: head 35 %, breast 30 %, stern 35 % (31 kn)" in rows

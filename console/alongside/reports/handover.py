@@ -105,6 +105,8 @@ def handover_text(
     log = picture.log if events is None else events
     initials = kept_by(event for event in log if event.time == since)
     watch = [event for event in log if since <= event.time <= max(picture.time, until)]
+    held = picture.who_holds if picture.holding_text else ()
+    who_holds = [safe(row) for row in held_by_rows(held, picture.stay.display)]
     return [
         f"HAND-OVER  {safe(picture.stay.name)}",
         f"{clock.whole(picture.time)}, watch since {clock(since)}",
@@ -119,6 +121,7 @@ def handover_text(
         ),
         *_part("ALERTS STANDING", standing_rows(picture.alerts, log, since, clock)),
         *(f"  {row}" for row in changed_rows(log, kept, picture.time, clock)),
+        *(_part("WHO HOLDS HER", who_holds) if who_holds else ()),
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", hours_ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
@@ -172,7 +175,6 @@ def _now(picture: Picture) -> Iterator[str]:
     yield from tug_rows(picture)
     if picture.holding_text:
         yield safe(picture.holding_text)
-        yield from map(safe, held_by_rows(picture.who_holds, picture.stay.display))
     yield from _not_good(picture)
     if picture.advice.text:
         yield f"advice: {safe(picture.advice.text)}"
