@@ -409,7 +409,13 @@ def one_warning(stay: Stay | None = None) -> Picture:
     worse: dict[Cause, Stage] = {"steep": Stage.WARNING, "stretch": Stage.WARNING, "load": Stage.CAUTION}
     rows[4] = in_stages(b1, worse)
     alerts = (
-        alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %), rising with the tide"),
+        alert(
+            "stretch",
+            "B1",
+            Stage.WARNING,
+            "Line B1 stretch 88 % (limit 85 %), rising with the tide",
+            value=0.88,
+        ),
         alert(
             "steep",
             "B1",
@@ -451,7 +457,7 @@ def in_question(stay: Stay | None = None) -> Picture:
         alerts=(
             alert("brake", "B1", Stage.ALARM, over),
             alert("tension", "H1", Stage.ALARM, "Line H1 cell 23.6 t, computed 13.4 t"),
-            alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %)"),
+            alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %)", value=0.88),
         ),
         log=EVENTS,
         advice=Advice(f"{look}{deck}; 2 more", Stage.ALARM, f"{look}; 2 more", "LOOK AT WINCH B1"),

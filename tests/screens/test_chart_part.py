@@ -252,3 +252,19 @@ async def test_the_values_at_the_cursor_stand_in_sight() -> None:
         shown.app.show(replace(shown.app.view, chart_at=invented.NOW - 3600.0, series="tide"))
         await shown.turn("chart")
         assert re.search(r"at \d\d:\d\d +\d+\.\d\d m", shown.text)
+
+
+def test_what_the_brake_holds_stands_on_the_charts_of_load() -> None:
+    """A worn brake slips below every limit of the rope: without its mark all would look well."""
+    picture = picture_of("coal")
+    view = view_of(picture, line="4", series="tension_kn")
+    holding_kn = picture.stay.ship.winches["W4"].holding_kn
+    assert holding_kn is not None
+    ((word, at),) = trace_of(view).marks
+    assert word == "brake holds"
+    assert at == pytest.approx(holding_kn / 9.80665)
+    ((_, share),) = trace_of(replace(view, series="load_share")).marks
+    line = next(each for each in picture.stay.lines if each.id == "4")
+    assert share == pytest.approx(100.0 * holding_kn / line.smallest_wll_kn)
+    assert "brake holds 26" in text_of(chart_strips(view, 120, 24))
+    assert trace_of(replace(view, series="stretch_share")).marks == ()

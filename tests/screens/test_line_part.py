@@ -208,3 +208,14 @@ def test_a_metre_that_would_part_the_line_says_so() -> None:
     assert "WOULD PART: MBL " in taken_in
     assert "▲" in taken_in
     assert "WOULD PART" not in out
+
+
+def test_the_share_of_the_alert_stands_beside_a_figure_that_is_less() -> None:
+    """While a gauge is doubtful the alert goes by the worst that may be: two figures, and why."""
+    picture = picture_of("warning")
+    (alert,) = (each for each in picture.alerts if each.key == ("stretch", "B1"))
+    alerts = (replace(alert, value=0.92),)
+    view = view_of(replace(picture, alerts=alerts), line="B1")
+    assert "92 % by the worst that may be" in text_of(line_strips(view, 120, 24, LineKept()))
+    same = view_of(picture, line="B1")
+    assert "may be" not in text_of(line_strips(same, 120, 24, LineKept()))

@@ -150,7 +150,21 @@ def _lines_trace(view: View) -> Trace:
         "all": f"line {safe(line)}, all lines",
     }
     title = f"{of[view.chart_lines]}, {TITLES[view.series]}"
-    return Trace(view.series, title, unit, scale, lines, _limits(rule, of_limits), rule)
+    marks = _brake_mark(view, line, scale)
+    return Trace(view.series, title, unit, scale, lines, _limits(rule, of_limits), rule, marks=marks)
+
+
+def _brake_mark(view: View, line: str, scale: float) -> tuple[tuple[str, float], ...]:
+    """Return what the winch brake of a line holds, on a chart of its load: often less than any limit of the
+    rope."""
+    moored = next((each for each in view.figures.stay.lines if each.id == line), None)
+    if moored is None or moored.winch is None or view.series not in ("tension_kn", "load_share"):
+        return ()
+    holding_kn = view.figures.stay.ship.winches[moored.winch].holding_kn
+    if holding_kn is None:
+        return ()
+    of = 1.0 if view.series == "tension_kn" else moored.smallest_wll_kn
+    return (("brake holds", holding_kn / of * scale),)
 
 
 _kept: list[tuple[Stay, dict[tuple[Cause, str], Rule]]] = []

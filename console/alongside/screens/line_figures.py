@@ -8,6 +8,7 @@ from typing import Final
 from rich.cells import cell_len
 
 from alongside.alerts.limits_text import limits_text
+from alongside.alerts.model import Standing
 from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.line_row import IfSlipped, LineRow
@@ -66,7 +67,14 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
     mbl = force_text(line.smallest_mbl_kn, display)
     of_mbl = percent(row.counted_kn / line.smallest_mbl_kn)
     figures = [
-        _judged(view, row, "stretch", share(row.stretch_share), "stretch"),
+        _judged(
+            view,
+            row,
+            "stretch",
+            share(row.stretch_share),
+            "stretch",
+            may_be(view, row, "stretch", row.stretch_share),
+        ),
         _judged(
             view,
             row,
@@ -82,6 +90,16 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
         *_beside(view, row),
     ]
     return [figure for figure in figures if figure is not None]
+
+
+def may_be(view: View, row: LineRow, cause: Cause, share: float) -> str:
+    """Return the share that the alert of a cause has, where that is another than the figure: while a gauge is
+    doubtful or expected the worst that may be counts. "" where it is the same."""
+    alert = next((each for each in view.figures.alerts if each.key == (cause, row.id)), None)
+    if alert is None or alert.standing == Standing.RECTIFIED or not math.isfinite(share + alert.value):
+        return ""
+    worst = percent(alert.value)
+    return f"{worst} by the worst that may be" if alert.value > share and worst != percent(share) else ""
 
 
 def _both(load: str, share: str) -> str:
@@ -116,6 +134,8 @@ def _brake(view: View, row: LineRow, line: Line) -> list[Figure]:
     display = view.stay.display
     share = percent(row.counted_kn / winch.holding_kn) if math.isfinite(row.counted_kn) else NOT_KNOWN
     detail = f"of {force_text(winch.holding_kn, display)} that the brake holds"
+    if worst := may_be(view, row, "brake", row.counted_kn / winch.holding_kn):
+        detail = f"{worst}; {detail}"
     return [
         _judged(view, row, "brake", doubtful_figure(view.figures, share), "brake", detail),
         *([] if row.asked is None else _if_slipped(view, row.asked)),
