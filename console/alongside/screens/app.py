@@ -34,7 +34,7 @@ from alongside.screens.question import Question, answer_or_fault
 from alongside.screens.remarks_page import found
 from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
-from alongside.screens.view import View, chosen_alert, settled, stepped_back, turned_to
+from alongside.screens.view import View, chosen_alert, is_same, settled, stepped_back, turned_to
 from alongside.screens.view_app import ViewApp
 from alongside.stay.model import Stay
 from alongside.wording.times import clock
@@ -81,6 +81,8 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
         self.failure: AlongsideError | None = None
         """What kept the desk from starting."""
         self.interrupted = False
+        self._boards: list[Board] = []
+        """Every board, once all are mounted: to search for them costs more than to draw most of them."""
         self._incoming = Incoming(now())
         self._handed_in = HandedIn()
         self._sight = Sight()
@@ -93,6 +95,9 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         yield from pages.all_boards()
+
+    def on_ready(self) -> None:
+        self._boards = list(self.screen_stack[0].query(Board))
 
     def on_mount(self) -> None:
         self.set_interval(BEAT_S, self.beat)
@@ -124,7 +129,7 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
         if settled:
             self.reply(view, settled)
         else:
-            self.show(view)
+            self._show_changed(view)
 
     def _find_remarks(self) -> None:
         """Look through the stay file in a thread of its own, once the first figures are there."""
@@ -150,20 +155,25 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
     def beat(self) -> None:
         """Twice a second: flash, notice that no figures come, take back old replies, show what has waited."""
         now = self.now()
-        self._covered = False
-        self.view = self.not_left_alone(self.view)
-        self.view = replace(
-            self.view,
-            lit=int(now / BEAT_S) % 2 == 1,
+        covered, self._covered = self._covered, False
+        before = self.not_left_alone(self.view)
+        flashes = any(alert.flashes for alert in before.watch.alerts)
+        view = replace(
+            before,
+            lit=flashes and int(now / BEAT_S) % 2 == 1,
             silent_s=self._incoming.silent_s(now),
-            reply=self.view.reply if now - self._replied_at < REPLY_FOR_S else "",
-            notice=self.view.notice if now - self._noticed_at < NOTICE_FOR_S else "",
-            fault=self.view.fault if now - self._failed_at < FAULT_FOR_S else "",
+            reply=before.reply if now - self._replied_at < REPLY_FOR_S else "",
+            notice=before.notice if now - self._noticed_at < NOTICE_FOR_S else "",
+            fault=before.fault if now - self._failed_at < FAULT_FOR_S else "",
         )
-        if self.view.silent_s is not None:
+        if view.silent_s is not None:
             self._incoming.sounder.no_figures(now)
             self._incoming.sounder.ring(self._bell_after)
-        self.show(self._incoming.shown_in(self.view, now))
+        view = self._incoming.shown_in(view, now)
+        if covered:
+            self.show(view)
+        else:
+            self._show_changed(view)
 
     def show(self, view: View) -> None:
         """Bring a View on the screen; only what changed in it is drawn and sent."""
@@ -177,13 +187,24 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
         except NoMatches:
             return  # the screen is not built yet, or is being taken down
         self.form.follow(screen, view)
-        for board in screen.query(Board):
+        for board in self._boards or screen.query(Board):
             board.show(view)
+        self._look(view)
+
+    def _show_changed(self, view: View) -> None:
+        """Bring a View on the screen if anything of it changed: drawing is most of what the console costs."""
+        if self.view.pending or self.form.name or not is_same(view, self.view):
+            self.show(view)
+        else:
+            self._look(view)
+
+    def _look(self, view: View) -> None:
+        """Note which alerts stand on the screen now."""
         self._covered = self._covered or bool(self.form.name)
         if self._covered:
             self._sight.covered(view.watch.alerts, chosen_alert(view), self.now())
         else:
-            self._sight.look(pages.alerts_in_sight(screen, view), chosen_alert(view), self.now())
+            self._sight.look(pages.alerts_in_sight(self._boards, view), chosen_alert(view), self.now())
 
     @guarded
     def on_resize(self) -> None:

@@ -1,5 +1,6 @@
 """Which boards are in sight, and how high: by page, by open form, by size of the terminal."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from textual.app import ComposeResult
@@ -166,9 +167,9 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
             board.styles.height = rows
 
 
-def alerts_in_sight(screen: Screen[Any], view: View) -> list[Alert]:
+def alerts_in_sight(boards: Iterable[Board], view: View) -> list[Alert]:
     """Return the alerts that can be read on the screen, each as a row of its own."""
-    return [alert for board in screen.query(Board) for alert in board.in_sight(view)]
+    return [alert for board in boards for alert in board.in_sight(view)]
 
 
 def _display(widget: Widget, on: bool) -> None:

@@ -1,5 +1,5 @@
-"""The rule above each part: the names of the parts of this page or, in their place, what must be known of the
-screen itself."""
+"""The rule above each part: the names of the parts of this page and what must be known of the screen itself,
+which takes the place of the names where there is no room for both."""
 
 from collections.abc import Hashable
 from typing import Final
@@ -44,14 +44,7 @@ class PartBar(Board):
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
-        notices = _notices(view, palette)
-        pieces: list[Piece] = []
-        for text, style in notices:
-            room = width - length(pieces) - 3
-            if room > 12:
-                pieces += [("─", palette.frame), (fit(f" {text} ", room), style)]
-        if not notices:
-            pieces = _names(view)
+        pieces = _with_notices(view, width)
         right = _keys_here(view, width - length(pieces) - 2)
         if view.part in WITH_HOLDING and not right:
             right = _holds(view, width - length(pieces) - 4)
@@ -63,7 +56,7 @@ class PartBar(Board):
         at = 0
         for part, (text, _style) in zip(_parts(view), _names(view)[1:], strict=True):
             at += cell_len(text)
-            if 1 <= x <= at and not _notices(view, view.palette):
+            if 1 <= x <= at and _with_notices(view, self.size.width)[: len(_names(view))] == _names(view):
                 return turned_to(view, part)
         return view
 
@@ -77,6 +70,22 @@ def _parts(view: View) -> tuple[Part, ...]:
     if view.part in OVER_ANY:
         return (view.behind, view.part)
     return PAGES[page_of(view.part)][1]
+
+
+def _with_notices(view: View, width: int) -> list[Piece]:
+    """Return the names and then the notices, or these alone where both have no room."""
+    names, palette = _names(view), view.palette
+    for brief in (False, True):
+        notices = _notices(view, palette, brief=brief)
+        beside = [piece for text, style in notices for piece in (("─", palette.frame), (f" {text} ", style))]
+        if length(names) + length(beside) < width:
+            return [*names, *beside]
+    pieces: list[Piece] = []
+    for text, style in _notices(view, palette, brief=False):
+        room = width - length(pieces) - 3
+        if room > 12:
+            pieces += [("─", palette.frame), (fit(f" {text} ", room), style)]
+    return pieces
 
 
 def _names(view: View) -> list[Piece]:
@@ -130,7 +139,7 @@ def _holds(view: View, room: int) -> list[Piece]:
     return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
 
 
-def _notices(view: View, palette: Palette) -> list[Piece]:
+def _notices(view: View, palette: Palette, *, brief: bool) -> list[Piece]:
     """Return what must be known of the screen itself, most pressing first."""
     notices: list[Piece] = []
     loud = palette.style(palette.warning, bold=True, reverse=True)
@@ -161,5 +170,6 @@ def _notices(view: View, palette: Palette) -> list[Piece]:
     if view.notice and not notices:
         notices.append((view.notice, palette.strong))
     if view.watch.look_only and not view.watch.unkept:
-        notices.append(("LOOKS ONLY  another console keeps the watch", palette.strong))
+        why = "" if brief else "  another console keeps the watch"
+        notices.append((f"LOOKS ONLY{why}", palette.strong))
     return notices

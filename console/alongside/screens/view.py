@@ -129,6 +129,13 @@ def lines_in_order(view: View) -> list[LineRow]:
     return [by_id[each] for each in steady_order(ranked, view.order)]
 
 
+def is_same(view: View, other: View) -> bool:
+    """Return whether two Views show the same: equal words and numbers, and the very same Pictures."""
+    pairs = [(getattr(view, each), getattr(other, each)) for each in View.__slots__]
+    plain = (str, int, float, tuple)
+    return all(one is two or (isinstance(one, plain) and one == two) for one, two in pairs)
+
+
 def settled(view: View) -> View:
     """Return the View with the present order of its lines, from which the next one is worked out."""
     order = tuple(row.id for row in lines_in_order(replace(view, by_position=False)))

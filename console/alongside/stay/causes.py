@@ -1,7 +1,7 @@
 """The causes of alerts, by the names that output and records use."""
 
 from collections.abc import Mapping
-from math import isnan
+from math import inf
 from typing import Final, Literal, get_args
 
 from alongside.stay.stage import Stage
@@ -53,6 +53,9 @@ def worst_cause(stages: Mapping[Cause, Stage], bars: Mapping[Cause, float]) -> C
 
 def highest_bar(bars: Mapping[Cause, float]) -> Cause | Literal[""]:
     """Return the cause of the highest bar, of equal ones what can part first; "" where none is known."""
-    known = [cause for cause, bar in bars.items() if not isnan(bar)]
-    highest = max(known, key=lambda cause: (bars[cause], -_PLACE[cause]), default=None)
-    return highest or ""
+    highest: Cause | Literal[""] = ""
+    top = -inf
+    for cause, bar in bars.items():  # of each line at every beat of the screen: no key, no list
+        if bar > top or (bar == top and highest and _PLACE[cause] < _PLACE[highest]):
+            highest, top = cause, bar
+    return highest
