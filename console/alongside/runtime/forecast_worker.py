@@ -29,6 +29,7 @@ from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Present
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_trace
+from alongside.runtime.freed_memory import give_back
 from alongside.runtime.worker import Worker
 
 EVERY_S: Final = 300.0
@@ -118,6 +119,7 @@ class ForecastWorker:
                 Exception
             ):  # guards the thread: a forecast that fails is reported, the watch goes on without
                 self._answers.put((present, None, str(keep_trace())))
+            give_back()
 
     def _take_answers(self) -> None:
         try:

@@ -17,6 +17,7 @@ from alongside.errors import AlongsideError
 from alongside.reports.handover import kept_by
 from alongside.reports.remarks.text import Remarks, counted_remarks, remarks_on
 from alongside.runtime.desk import Desk
+from alongside.runtime.freed_memory import give_back
 from alongside.screens import pages
 from alongside.screens.board import Board
 from alongside.screens.commands import Command
@@ -338,6 +339,7 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
 
         def calculate() -> None:
             self.post_message(Answered(answer_or_fault(asked, picture)))
+            give_back()
 
         self.run_worker(calculate, thread=True, group="what_if")
 

@@ -25,6 +25,10 @@ from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
 
+HOLDING_ROOM: Final = 24
+"""Columns that the shortest words of what the lines hold take."""
+
+
 class PartBar(Board):
     def basis(self, view: View) -> Hashable:
         silent = short_span(view.silent_s) if view.silent_s is not None else ""
@@ -78,7 +82,7 @@ def _with_notices(view: View, width: int) -> list[Piece]:
     for brief in (False, True):
         notices = _notices(view, palette, brief=brief)
         beside = [piece for text, style in notices for piece in (("─", palette.frame), (f" {text} ", style))]
-        if length(names) + length(beside) < width:
+        if length(names) + length(beside) + (HOLDING_ROOM if view.part in WITH_HOLDING else 0) < width:
             return [*names, *beside]
     pieces: list[Piece] = []
     for text, style in _notices(view, palette, brief=False):

@@ -6,6 +6,7 @@ from textual.driver import Driver
 
 from alongside.reports.new_stay.entry import Entry
 from alongside.runtime.desk import Desk
+from alongside.runtime.freed_memory import share_one_heap
 from alongside.screens.app import ConsoleApp
 from alongside.screens.ending import INTERRUPTED, ended_by_signals
 from alongside.screens.escape_key import wait_for_escape
@@ -22,6 +23,7 @@ def run_console(
 
     Raise what kept the desk from starting. The desk is stopped in every case.
     """
+    share_one_heap()
     plain, notice = _letters(plain_letters)
     wait_for_escape(environment_at_start())
     app = ConsoleApp(desk, stay, palette, driver=_driver(), plain_letters=plain, notice=notice)
