@@ -24,7 +24,6 @@ from alongside.wording.marks import MARKS
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
-
 HOLDING_ROOM: Final = 24
 """Columns that the shortest words of what the lines hold take."""
 
