@@ -146,11 +146,11 @@ def _alerted(
 ) -> Alerted:
     """Return what rules say of n instants, and the alerts after them."""
     basis, judged, lines, holding = mooring.basis, mooring.judged, mooring.lines, mooring.holding
-    found = findings_of(
+    findings = findings_of(
         basis, judged, mooring.situation, lines.hold, guard.calculation_failed, around.unrecorded
     )
-    found = replace(
-        found,
+    findings = replace(
+        findings,
         next_limits=around.next_limits,
         clock_ahead_s=around.clock_ahead_s,
         parted_at=lines.lengths.parted_at(),
@@ -162,7 +162,7 @@ def _alerted(
         call_fault=around.call_fault,
         ranges=mooring.ranges,
     )
-    return alerted(basis, before, found, actions, guard, holding.others.findings(basis, judged))
+    return alerted(basis, before, findings, actions, guard, holding.others.findings(basis, judged))
 
 
 def _heard(

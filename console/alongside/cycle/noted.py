@@ -16,15 +16,15 @@ def noted(
 ) -> tuple[Event, ...]:
     """Return the events of what was read, forecast, noted and looked at now; `by_hand` and
     `forecast` are what stood before."""
-    said = (_said(now, action) for action in actions)
+    events = (_event(now, action) for action in actions)
     return (
         *reading_events(by_hand, now, actions, display),
         *forecast_events(forecast, now, actions, display),
-        *(event for event in said if event is not None),
+        *(event for event in events if event is not None),
     )
 
 
-def _said(now: float, action: Action) -> Event | None:
+def _event(now: float, action: Action) -> Event | None:
     if isinstance(action, Note):
         return Event(now, "note", text=f"{action.text} ({action.by})" if action.by else action.text)
     if isinstance(action, JudgeChannel):

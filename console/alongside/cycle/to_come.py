@@ -56,8 +56,8 @@ def water(picture: Picture) -> tuple[str, float, float] | None:
         return None
     ahead = HoursAhead.of(forecast)
     turns = [(name, ahead.water(high, picture.time)) for name, high in ((HIGH, True), (LOW, False))]
-    found = [(name, float(ahead.time[at]), float(ahead.tide[at])) for name, at in turns if at is not None]
-    return min(found, key=lambda turn: turn[1], default=None)
+    coming = [(name, float(ahead.time[at]), float(ahead.tide[at])) for name, at in turns if at is not None]
+    return min(coming, key=lambda turn: turn[1], default=None)
 
 
 def _forecast(picture: Picture) -> Forecast | None:
@@ -77,13 +77,13 @@ def _round(each: RoundAhead, now: float) -> ToCome:
 def _waters(forecast: Forecast, now: float) -> list[ToCome]:
     if not forecast.tide.known:
         return []
-    ahead, found = HoursAhead.of(forecast), []
+    ahead, waters = HoursAhead.of(forecast), list[ToCome]()
     for name, high in ((HIGH, True), (LOW, False)):
         at = ahead.water(high, now)
         if at is not None and isfinite(ahead.tide[at]):
             words = f"{name} {figure(float(ahead.tide[at]), 1)} m"
-            found.append(ToCome(float(ahead.time[at]), "water", words))
-    return found
+            waters.append(ToCome(float(ahead.time[at]), "water", words))
+    return waters
 
 
 def _limits(forecast: Forecast, now: float) -> list[ToCome]:

@@ -91,20 +91,20 @@ def watchkeeping_after(
     for action in actions:
         match action:
             case TakeOver():
-                keeping, made = _taken_over(keeping, stay, now, action)
+                keeping, new = _taken_over(keeping, stay, now, action)
             case HandOver():
-                keeping, made = _handed_over(keeping, now, action)
+                keeping, new = _handed_over(keeping, now, action)
             case GiveOrder():
-                keeping, made = _given(keeping, stay, now, action)
+                keeping, new = _given(keeping, stay, now, action)
             case WithdrawOrder():
-                keeping, made = _withdrawn(keeping, stay, now, action)
+                keeping, new = _withdrawn(keeping, stay, now, action)
             case SelfTest():
                 words = self_test_words(action)
                 keeping = replace(keeping, self_test=LastSelfTest(words, now, action.by))
-                made = [Event(now, "self_test", text=f"Self-test{_by(action.by)}: {words}")]
+                new = [Event(now, "self_test", text=f"Self-test{_by(action.by)}: {words}")]
             case _:
-                made = []
-        events += made
+                new = []
+        events += new
     return keeping, tuple(events)
 
 

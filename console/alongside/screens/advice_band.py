@@ -9,8 +9,8 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.alerts.state_text import counts, needs_answer
+from alongside.cycle.calm_word import calm_word
 from alongside.cycle.picture import Advice, Picture
-from alongside.mechanics.reasons import NoLength
 from alongside.screens.board import Board
 from alongside.screens.large_words import large_words
 from alongside.screens.letters import DOTS, can_be_large, large
@@ -103,30 +103,14 @@ def _is_flashing(view: View) -> bool:
 def _chip(view: View) -> Piece:
     """Return mark and word of the stage, reversed in turn while something of that stage is not answered."""
     stage = view.watch.advice.stage
-    if _is_ignorant(view):
-        return f" {NOT_KNOWN} unknown ", view.palette.strong
-    if _is_accepted(view):
-        return f" {MARKS[stage]} accepted ", view.palette.strong
+    if calm := calm_word(view.watch):
+        return f" {NOT_KNOWN if calm == 'unknown' else MARKS[stage]} {calm} ", view.palette.strong
     return f" {stage_text(stage)} ", _alarm_or(view, stage, _is_flashing(view))
 
 
 def _alarm_or(view: View, stage: Stage, flash: bool = False) -> Style:
     """Return the style of a stage; an alarm that is acknowledged is dimmed."""
     return stage_style(view.palette, stage, flash=flash, seen=is_seen(view.watch.alerts))
-
-
-def _is_ignorant(view: View) -> bool:
-    """Return whether nothing is known of some line: then the word normal must not stand there."""
-    out = [row for row in view.watch.lines if row.no_length is not NoLength.LET_GO]
-    unknown = any(row.stage is None for row in out)
-    return view.watch.advice.stage == Stage.NORMAL and unknown
-
-
-def _is_accepted(view: View) -> bool:
-    """Return whether only what is accepted stands: then the word normal must not stand there either."""
-    advice = view.watch.advice
-    accepted = any(alert.is_accepted for alert in view.watch.alerts)
-    return advice.stage == Stage.NORMAL and not advice.large and accepted
 
 
 def _gutter(view: View) -> Piece:
@@ -209,8 +193,7 @@ def _word_beside(view: View, width: int, *, double: bool) -> tuple[list[str], li
     """Return what stands large, and the sentence beside it, or its short form: what to do in short where both
     fit, at double size where that does too; else the stage."""
     advice = view.watch.advice
-    stage_word = "unknown" if _is_ignorant(view) else advice.stage.word
-    stage_word = "accepted" if _is_accepted(view) and not _is_ignorant(view) else stage_word
+    stage_word = calm_word(view.watch) or advice.stage.word
     short = safe(advice.large)
     wanted = [(short, size) for size in (True, False) if size <= double] if can_be_large(short) else []
     texts = _forms(advice) if short else (safe(advice.text),)

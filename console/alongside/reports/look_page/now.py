@@ -4,11 +4,10 @@ from math import isfinite
 from typing import Any
 
 from alongside.alerts.state_text import counts
+from alongside.cycle.calm_word import calm_word
 from alongside.cycle.gauge_words import why_unknown
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import to_come
-from alongside.mechanics.reasons import NoLength
-from alongside.stay.stage import Stage
 from alongside.wording.look_page import NOTHING_AHEAD, WATCH_GONE
 from alongside.wording.marks import MARKS, NOT_KNOWN, stage_text
 from alongside.wording.safe import safe
@@ -35,10 +34,8 @@ def headline(picture: Picture) -> dict[str, Any]:
     advice = picture.advice
     stage = advice.stage
     word = stage_text(stage)
-    if stage is Stage.NORMAL and _is_ignorant(picture):
-        word = f"{NOT_KNOWN} unknown"
-    elif stage is Stage.NORMAL and not advice.large and any(alert.is_accepted for alert in picture.alerts):
-        word = f"{MARKS[stage]} accepted"
+    if calm := calm_word(picture):
+        word = f"{NOT_KNOWN if calm == 'unknown' else MARKS[stage]} {calm}"
     large = WATCH_GONE if picture.unkept else safe(advice.large)
     return {
         "stage": stage.word,
@@ -48,11 +45,6 @@ def headline(picture: Picture) -> dict[str, Any]:
         "text": safe(advice.text),
         "waiting": counts(picture.alerts),
     }
-
-
-def _is_ignorant(picture: Picture) -> bool:
-    """Return whether nothing is known of some line: then the word normal must not stand there."""
-    return any(row.stage is None and row.no_length is not NoLength.LET_GO for row in picture.lines)
 
 
 def next_deeds(picture: Picture) -> dict[str, Any]:
