@@ -238,3 +238,12 @@ def test_water_under_the_keel_has_its_limits_beside_it() -> None:
     limits = invented.invented_stay().limits.under_keel_m
     (keel,) = (each for each in of(invented.normal())["water"] if each["name"] == "under_keel")
     assert f"limits {limits.caution:g}/{limits.warning:g}/{limits.alarm:g} m" in keel["note"]
+
+
+def test_a_slack_line_has_figure_and_limits_in_one_unit() -> None:
+    row = replace(invented.normal().lines[0], stage=Stage.CAUTION, because="slack", tension_kn=2.0)
+    picture = replace(invented.normal(), lines=(row,))
+    (shown,) = of(picture)["lines"]["rows"]
+    assert shown["figure"].endswith("% of WLL")
+    assert shown["limits"].endswith(" %")
+    assert shown["load"].endswith((" t", " kN"))

@@ -49,7 +49,7 @@ def _known(picture: Picture, row: LineRow) -> dict[str, Any]:
         "because": names.cause(cause) if cause else "",
         "figure": _doubted(picture, _figure(picture, row, cause)),
         "limits": limits_text(picture.stay.limits, cause),
-        "load": "" if cause == "slack" else _doubted(picture, _load(picture, row)),
+        "load": _doubted(picture, _load(picture, row)),
         "rate": _rate(row.bar_per_h),
         "note": _slipped(picture, row),
     }
@@ -86,10 +86,8 @@ def _figure(picture: Picture, row: LineRow, cause: str) -> str:
             return lead(row.vertical_deg)
         case "stretch":
             return percent(row.stretch_share)
-        case "load" if line is not None:
+        case "load" | "slack" if line is not None:
             return f"{percent(row.counted_share(line.smallest_wll_kn))} of WLL"
-        case "slack":
-            return _load(picture, row)
     return ""
 
 
