@@ -11,6 +11,7 @@ from alongside.screens.ahead_page import AheadPage
 from alongside.screens.ahead_tracks import Track, cells_of, tracks_of
 from alongside.screens.ahead_words import hour, limit_words, plan_words
 from alongside.screens.letters import large
+from alongside.screens.rounds_page import RoundsPage
 from alongside.stay.model import TidePlan
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -252,3 +253,11 @@ async def test_what_a_due_round_asks_stands_large(size: tuple[int, int]) -> None
         assert all(any(row.rstrip() in shown_row for shown_row in shown.rows) for row in rows)
         assert "good until 01:36" in " ".join(shown.text.split())
         assert any("■ CAUTION" in row for row in shown.rows[:8]), "the stage stands below"
+
+
+def test_the_sheet_says_of_when_it_is() -> None:
+    """Its "now" is the instant at which it was made, minutes ago."""
+    picture = looking()
+    assert picture.forecast is not None
+    first = text_of(RoundsPage("rounds").paint(view_of(picture), 80, 18)).splitlines()[0]
+    assert first.startswith(f" Made {hour(picture.forecast.time, STAY.display, NOW)}, 2 min ago")

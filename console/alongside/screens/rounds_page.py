@@ -9,13 +9,15 @@ from alongside.screens.ahead_words import enough, why_no_forecast
 from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.rows import strip, wrap
 from alongside.screens.view import View
+from alongside.wording.times import clock, short_span
 
 TITLED = "ROUND "
 
 
 class RoundsPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (id(view.figures.forecast), why_no_forecast(view.figures), view.scroll)
+        picture = view.figures
+        return (id(picture.forecast), why_no_forecast(picture), int(picture.time) // 60, view.scroll)
 
     def move(self, view: View, step: int) -> View:
         return scroll_by(view, step, len(_texts(view, self.size.width)), self.size.height)
@@ -40,12 +42,11 @@ def _texts(view: View, width: int) -> list[str]:
         words = f"No rounds: nothing known of the hours ahead: {why}. {enough(picture)}"
         return wrap(words, width - 4)
     assert picture.forecast is not None  # asked before
-    if not picture.forecast.tending.rounds:
-        return [
-            "No round is planned in the hours ahead",
-            *_below_the_head(board_sheet(view.stay, picture.forecast)),
-        ]
-    return _below_the_head(board_sheet(view.stay, picture.forecast))
+    begun = picture.forecast.time
+    made = f"Made {clock(begun, view.stay.display)}, {short_span(picture.time - begun)} ago: now is that time"
+    planned = picture.forecast.tending.rounds
+    title = [made] if planned else ["No round is planned in the hours ahead"]
+    return [*title, *_below_the_head(board_sheet(view.stay, picture.forecast))]
 
 
 def _below_the_head(rows: list[str]) -> list[str]:
