@@ -46,12 +46,12 @@ def what_if_rows(stay: Stay, other: WhatIf) -> list[str]:
 
 def _line_rows(other: WhatIf, words: AheadWords) -> list[str]:
     before, after = other.as_it_stands, other.changed
-    rows = [f"{'line':<8}{'stretch now':>20}{'highest ahead':>20}{'first warning':>26}"]
+    rows = [f"{'line':<8}{'stretch now':>20} {'highest ahead':>19}  {'first warning':>28}"]
     for line in other.lines:
         now = _change(_now(line, 0, before), _now(line, 1, after))
         most = _change(percent(_highest(before, line.line)), percent(_highest(after, line.line)))
         first = _change(_first_warning(before, line.line, words), _first_warning(after, line.line, words))
-        rows.append(f"{safe(line.line):<8}{now:>20}{most:>20}{first:>26}")
+        rows.append(f"{safe(line.line):<8}{now:>20} {most:>19}  {first:>28}")
     return rows
 
 
