@@ -103,6 +103,8 @@ def test_all_normal_only_while_no_alert_stands_and_every_channel_is_good() -> No
     assert said([eases]).large == "EASING 2"
     doubtful = [*GOOD, channel("wind_speed", Reason.STALE)]
     assert said(channels=doubtful).large == "CHECK GAUGES"
+    assert said(channels=doubtful).text.startswith("Check gauges: "), "not: nothing to do"
+    assert said(channels=doubtful).stage == Stage.CAUTION, "nothing that is doubtful is normal"
     suspended = alert("stretch", "2", Stage.WARNING, 0.9, suspended=True)
     assert said([suspended]).large != "ALL NORMAL"
 
@@ -220,7 +222,7 @@ def test_the_worst_is_said_and_how_many_more() -> None:
         alert("stretch", "4", Stage.CAUTION, 0.8),
         alert("stretch", "6", Stage.ALARM, 1.1, standing=Standing.RECTIFIED),
     ]
-    assert said(alerts).text == "Slack line 2: stretch 93 % (limit 85 %), steady; 4 more"
+    assert said(alerts).text == "Slack line 2: stretch 93 % (limit 85 %), steady; 4 more alerts"
 
 
 def test_a_cause_without_a_deed_says_its_own_text() -> None:
@@ -257,7 +259,7 @@ def test_an_alarm_that_is_still_known_goes_before_blindness() -> None:
     lost = [channel("tide", Reason.SILENT, 3000.0), *GOOD[1:]]
     failed = alert("calculation", "", Stage.ALARM, 1.0)
     advice = said([failed], channels=lost)
-    assert advice.text == "Watch lines by eye: calculation failed since 05:10; 1 more"
+    assert advice.text == "Watch lines by eye: calculation failed since 05:10; 1 more alert"
     assert advice.large == "CHECK LINES"
 
 
@@ -314,7 +316,7 @@ def test_slack_breasts_are_heaved_as_soon_as_she_comes_off() -> None:
     early = alert("off_fenders", "", Stage.CAUTION, 0.12, limit=0.02)
     slack = alert("slack", "4", Stage.CAUTION, 0.0)
     advice = said([early, slack], [line("4", share=0.0, load_share=0.0), line("10", share=0.3)])
-    assert advice.text == "Heave line 4 evenly: ship 0.12 m off fenders (limit 0.02 m); 1 more"
+    assert advice.text == "Heave line 4 evenly: ship 0.12 m off fenders (limit 0.02 m); 1 more alert"
     assert said([early], [line("4", share=0.3)]).text == (
         "Watch the ship's side: ship 0.12 m off fenders (limit 0.02 m)"
     )
@@ -500,4 +502,4 @@ def test_lines_of_one_row_are_named_together_and_counted_once() -> None:
     assert said(slack, lines=loose).text.endswith("; line 2 too")
     late = replace(slack[1], raised_at=NOW)
     early = replace(slack[0], raised_at=NOW - 7200.0)
-    assert said([early, late], lines=loose).text.endswith("; 1 more")
+    assert said([early, late], lines=loose).text.endswith("; 1 more alert")

@@ -71,7 +71,7 @@ def test_a_round_that_is_due_soon_goes_before_a_caution(tmp_path):
     early = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:00")
     assert "good until" not in early.text, "an hour and more to go: the caution first"
     near = said(tmp_path, a_round(latest="14:20"), (steep,), now="13:55")  # 10 min of work and 15 before
-    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05; 1 more"
+    assert near.text == "Slack 3 and 4 by 0.40 m before 14:20, good until 18:05; 1 more alert"
     assert near.stage is Stage.CAUTION
 
 

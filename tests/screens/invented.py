@@ -460,7 +460,9 @@ def in_question(stay: Stay | None = None) -> Picture:
             alert("stretch", "B1", Stage.WARNING, "Line B1 stretch 88 % (limit 85 %)", value=0.88),
         ),
         log=EVENTS,
-        advice=Advice(f"{look}{deck}; 2 more", Stage.ALARM, f"{look}; 2 more", "LOOK AT WINCH B1"),
+        advice=Advice(
+            f"{look}{deck}; 2 more alerts", Stage.ALARM, f"{look}; 2 more alerts", "LOOK AT WINCH B1"
+        ),
         holds_ms=0.0,
         weak=WeakSpot("brake", "B1", 0.0, 205.0, "held"),
         weak_otherwise=WeakSpot("brake", "B1", 25.1, 210.0, "slipped"),

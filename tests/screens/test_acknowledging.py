@@ -7,7 +7,7 @@ import pytest
 from textual.events import Key
 
 from alongside.actions import Acknowledge, Note
-from alongside.alerts.model import Alert
+from alongside.alerts.model import Alert, Event, Standing
 from alongside.cycle.picture import Picture
 from alongside.stay.stage import Stage
 from tests.screens import invented
@@ -197,3 +197,14 @@ async def test_a_desk_that_does_not_answer_is_said() -> None:
         assert "Being recorded: note entered" in shown.text
         await shown.pass_time(4.0)
         assert "NOT DONE for 4 s: note entered" in shown.text
+
+
+async def test_the_page_of_alerts_says_who_acknowledged_the_chosen_one() -> None:
+    picture = invented.one_warning()
+    chosen = replace(picture.alerts[0], standing=Standing.ACKNOWLEDGED)
+    words = f"Acknowledged by EK: {chosen.text}"
+    answer = Event(picture.time - 60.0, "acknowledged", *chosen.key, chosen.stage, text=words)
+    log = (*picture.log, answer)
+    async with console(replace(picture, alerts=(chosen,), log=log), size=(80, 24)) as shown:
+        await shown.press("5")
+        assert "cknowledged by EK " in shown.text

@@ -67,3 +67,17 @@ def test_names_stand_in_common_letters_only_where_they_must() -> None:
     assert large_words(["SLACK MMMMMM"], 90, double=True) == large("SLACK MMMMMM")
     assert large_words(["ALL NORMAL"], 20) is None
     assert large_words([""], ROOM) is None
+
+
+async def test_a_deed_that_the_headline_leaves_out_stands_below_it() -> None:
+    text = "Read the tide board, check gauges: 192.0.2.1:4831: connection refused"
+    advice = Advice(f"{text}; 1 more alert", Stage.WARNING, text, "READ TIDE BOARD")
+    async with console(replace(invented.one_warning(), advice=advice), size=SIZE) as shown:
+        assert " check gauges: 192.0.2.1:4831: connection refused" in shown.text
+        assert large("READ TIDE BOARD")[1] in shown.text
+
+
+async def test_of_a_list_of_lines_no_part_stands_for_a_deed() -> None:
+    async with console(invented.flood(), size=SIZE) as shown:
+        assert " H3 and H4 now: " not in shown.text
+        assert "stretch of H1 112 % (limit 100 %)" in shown.text

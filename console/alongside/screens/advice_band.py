@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from rich.cells import cell_len
 from rich.style import Style
@@ -26,6 +27,8 @@ PLAIN_ROWS = 2
 """Rows of the sentence on a small screen on all pages but Now."""
 GUTTER = 2
 """Cells of the coloured edge."""
+FILL_WORDS: Final = frozenset({"THE", "LINE", "LINES", "BY", "EYE", "NOW"})
+"""Words of a deed that its headline does without."""
 BIG_FROM = (140, 44)
 """Columns and rows of the screen from which letters are drawn at double size."""
 
@@ -53,7 +56,10 @@ class AdviceBand(Board):
         if big is not None:
             forms = _forms(view.watch.advice)
             beside = _fits_beside(view, width, height)
-            for each in (forms, *(() if beside else (_reasons(forms), _reasons(forms, whole=False)))):
+            said = _drawn(view.watch.advice, width, big, double=height > DOTS)
+            unsaid = [_unsaid(form, said) for form in forms]
+            shorter = (unsaid, _first_clauses(unsaid), _reasons(forms), _first_clauses(_reasons(forms)))
+            for each in (forms, *(() if beside else shorter)):
                 below, waiting = _in_one_row(view, width, each, waits)
                 if below:
                     return _banded(view, big, below, waiting, width, height)
@@ -63,8 +69,18 @@ class AdviceBand(Board):
 def _large_rows(advice: Advice, width: int, *, double: bool) -> list[str] | None:
     """Return the headline in the largest letters that fit, with the metres of the deed where they fit too;
     None where there is none."""
-    forms = (safe(f"{advice.large}  {advice.by}").strip(), safe(advice.large))
-    return large_words(forms, width - GUTTER - 3, double=double)
+    return large_words(_headlines(advice), width - GUTTER - 3, double=double)
+
+
+def _headlines(advice: Advice) -> tuple[str, str]:
+    """Return the headline with the metres of the deed, and alone."""
+    return safe(f"{advice.large}  {advice.by}").strip(), safe(advice.large)
+
+
+def _drawn(advice: Advice, width: int, rows: list[str], *, double: bool) -> str:
+    """Return what stands large in some rows: the headline with its metres, or alone."""
+    whole, alone = _headlines(advice)
+    return whole if large_words((whole,), width - GUTTER - 3, double=double) == rows else alone
 
 
 def _in_one_row(view: View, width: int, forms: Sequence[str], waits: Sequence[str]) -> tuple[str, str]:
@@ -84,15 +100,36 @@ def _forms(advice: Advice) -> tuple[str, ...]:
     return (text, _without_more(text), short, _without_more(short))
 
 
-def _reasons(forms: Sequence[str], *, whole: bool = True) -> tuple[str, ...]:
-    """Return what stands in each form after the deed, which the headline says; else only its first clause."""
-    reasons = [form.partition(": ")[2] for form in forms]
-    return tuple(each if whole else re.split(r"[;,(]", each)[0].strip() for each in reasons)
+def _unsaid(form: str, headline: str) -> str:
+    """Return a sentence without those of its deeds that the headline says: `check gauges: port not open` of
+    `Read the tide board, check gauges: port not open` under READ TIDE BOARD. "" where it says none."""
+    deeds, colon, reason = form.partition(": ")
+    parts = re.split(r", (?=[a-z]{3,} )", deeds) if colon else []
+    rest = [part for part in parts if not _words(part) <= _words(headline)]
+    if len(rest) == len(parts):
+        return ""
+    return f"{', '.join(rest)}: {reason}" if rest else reason
+
+
+def _words(text: str) -> frozenset[str]:
+    """Return the words of a deed or headline that matter."""
+    return frozenset(re.findall(r"[^\s,]+", text.upper())) - FILL_WORDS
+
+
+def _reasons(forms: Sequence[str]) -> list[str]:
+    """Return what stands in each form after its deeds."""
+    return [form.partition(": ")[2] for form in forms]
+
+
+def _first_clauses(forms: Sequence[str]) -> list[str]:
+    """Return each form down to the end of the first clause of its reason."""
+    parts = [form.rpartition(": ") if ": " in form else ("", "", form) for form in forms]
+    return [f"{deeds}{colon}{re.split(r'[;,(]', reason)[0].strip()}" for deeds, colon, reason in parts]
 
 
 def _without_more(text: str) -> str:
     """Return a sentence without how many more alerts there are: the list says that too."""
-    return re.sub(r"; \d+ more$", "", text)
+    return re.sub(r"; \d+ more alerts?$", "", text)
 
 
 def _is_flashing(view: View) -> bool:
@@ -211,7 +248,7 @@ def _plain_rows(view: View, width: int, most: int) -> list[Strip]:
     that fits, else cut; how many alerts wait stands at the end of the first row."""
     basis, chip, advice = _Ground.of(view), _chip(view), view.watch.advice
     waiting = count_in_short(view.watch)
-    room = width - length([chip]) - 1 - (len(waiting) + 2 if waiting else 0)
+    room = width - length([chip]) - 1 - (len(waiting) + 4 if waiting else 0)
     forms = [wrap(form, room) for form in _forms(advice) if form]
     lines = next((form for form in forms if len(form) <= most), None)
     if lines is None:

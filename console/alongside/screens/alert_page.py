@@ -5,6 +5,7 @@ from typing import Final
 
 from textual.strip import Strip
 
+from alongside.alerts.course import course_text
 from alongside.alerts.joined import Row, rows_of
 from alongside.alerts.model import Alert, Group
 from alongside.screens.alert_rows import alert_row, group_row, no_alerts, text_at, whole_text
@@ -60,7 +61,7 @@ class AlertPage(Board):
             strips.append(strip([(more, palette.label)], width, palette.text))
         elif chosen is not None:
             row = next(entry for entry in entries if not isinstance(entry, Group) and chosen in entry)
-            strips += _whole_text(view, row, width, height - len(strips))
+            strips += _more_of(view, row, width, height - len(strips))
         return strips
 
 
@@ -83,18 +84,19 @@ def _window(view: View, entries: list[Row | Group], height: int) -> tuple[int, i
     return min(max(0, at - room + 1), max(0, len(entries) - room)), room
 
 
-def _whole_text(view: View, row: Row, width: int, room: int) -> list[Strip]:
-    """Return the text of each alert of the chosen row in full, where its row had to cut it or joins it with
-    others."""
-    alert, palette = row[0], view.palette
-    asks = alert.cause == "brake" and any(each.asked and each.id == alert.line for each in view.watch.lines)
+def _more_of(view: View, row: Row, width: int, room: int) -> list[Strip]:
+    """Return below the list what its chosen row had no room for: each text whole, how it came to its stage,
+    who acknowledged it; as many of these as fit, whole."""
+    alert, palette, watch = row[0], view.palette, view.watch
     text = whole_text(view, row)
-    if len(row) == 1 and not asks and fit(text, width - text_at(width) - 1) == text:
-        return []
-    lines = [line for each in row for line in wrap(whole_text(view, (each,)), width - 4)]
-    if asks:
-        lines += [*wrap(SNAP_BACK, width - 4), ANSWER]
-    if len(lines) + 1 > room:
-        return []
-    blank = strip([], width, palette.text)
-    return [blank, *[strip([(f"  {line}", palette.text)], width, palette.text) for line in lines]]
+    is_whole = len(row) == 1 and fit(text, width - text_at(width) - 1) == text
+    lines = [] if is_whole else [whole_text(view, (each,)) for each in row]
+    if alert.cause == "brake" and any(each.asked and each.id == alert.line for each in watch.lines):
+        lines += [SNAP_BACK, ANSWER]
+    lines.append(course_text(alert, watch.log, view.stay.display, watch.time))
+    shown = [""]
+    for line in filter(None, lines):
+        wrapped = wrap(line, width - 4)
+        if len(shown) + len(wrapped) <= room:
+            shown += wrapped
+    return [strip([(f"  {line}", palette.text)], width, palette.text) for line in shown if len(shown) > 1]

@@ -7,6 +7,7 @@ from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
+from alongside.alerts.course import stage_since
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import Row, row_text
 from alongside.alerts.model import Group, Standing
@@ -51,7 +52,8 @@ def whole_text(view: View, row: Row) -> str:
 def alert_row(
     view: View, row: Row, width: int, *, is_chosen: bool = False, shade: bool = False, indent: int = 0
 ) -> Strip:
-    """Return one alert as a row, or those that are joined, since the newest; `shade` marks the chosen row by
+    """Return one alert as a row, with how long it has had its stage, or those that are joined, by the newest;
+    `shade` marks the chosen row by
     its background too, in lists."""
     palette, alert = view.palette, row[0]
     on = palette.shade if is_chosen and shade else None
@@ -60,7 +62,7 @@ def alert_row(
     flash, seen = view.lit and alert.flashes, is_seen(row)
     stage = stage_style(palette, alert.stage, flash=flash, seen=seen, on=on)
     stage = ink if alert.is_accepted else stage
-    age = short_span(view.watch.time - max(each.raised_at for each in row))
+    age = short_span(view.watch.time - max(stage_since(each, view.watch.log) for each in row))
     text = fit(whole_text(view, row), width - text_at(width) - indent - 1)
     short = width < WHOLE_FROM
     state = fill_to(state_word(alert, short), _STATE_CELLS[short])

@@ -21,7 +21,15 @@ from alongside.stay.causes import Cause
 from alongside.stay.model import StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording import names
-from alongside.wording.figures import degrees, figure, force_figure, force_text, lead, percent
+from alongside.wording.figures import (
+    degrees,
+    figure,
+    force_figure,
+    force_text,
+    lead,
+    percent,
+    percent_short_of,
+)
 from alongside.wording.marks import BY_CELL, UNKNOWN_STAGES, stage_text, unknown_text
 from alongside.wording.safe import safe
 
@@ -130,7 +138,7 @@ def _glance_columns(view: View) -> list[Column]:
         Column(("line",), id_width, 0, _id),
         Column(("role",), 6, 5, _role),
         Column(("worst of its limits", "worst limit", "worst"), BAR_FROM, 0, _worst_bar, bar=True),
-        Column(("",), 5, 0, _worst_share, right=True),
+        Column(("",), 6, 0, _worst_share, right=True),
         Column(("because",), 7, 0, _because_worst),
         Column((f"load {unit}",), 7 if unit == "kN" else 6, 1, _load, right=True),
         Column(("slipped", "slip"), 8, 1, _slipped, right=True),
@@ -206,8 +214,13 @@ def _worst_bar(cell: Cell, width: int) -> list[Piece]:
     return stretch_bar(cell.row.bar / 100.0, _worst_stage(cell), ON_BAR, width, cell.palette, cell.on)
 
 
+def bar_percent(bar: float) -> str:
+    """Return a value on a bar, `69 %`, which never reads as the stage that it has not come to."""
+    return percent_short_of(bar, BAR_AT.values())
+
+
 def _worst_share(cell: Cell, width: int) -> list[Piece]:
-    return _figure(cell, percent(cell.row.bar / 100.0), width, _worst_stage(cell))
+    return _figure(cell, _doubted(cell, bar_percent(cell.row.bar)), width, _worst_stage(cell))
 
 
 def _because_worst(cell: Cell, width: int) -> list[Piece]:

@@ -102,7 +102,7 @@ _DUSK = Palette(
     on_seen="#dccbc6",
     ink="#8f9ba5",
     faint="#6d7a85",
-    rule="#48545f",
+    rule="#54616d",
     shade="#10161c",
 )
 _NIGHT = Palette(
@@ -116,7 +116,7 @@ _NIGHT = Palette(
     on_seen="#d8b06a",
     ink="#8a8072",
     faint="#685f54",
-    rule="#544e46",
+    rule="#605950",
     shade="#0d0a06",
 )
 _PLAIN = Palette(

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from rich.cells import cell_len
 from rich.style import Style
@@ -15,6 +16,7 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.fender_words import why_no_holding
 from alongside.screens.letters import large
+from alongside.screens.line_columns import bar_percent
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to
 from alongside.screens.stage_styles import value_style
@@ -23,14 +25,15 @@ from alongside.screens.vital_fields import is_doubtful, keel_stage
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
 from alongside.wording import names
-from alongside.wording.figures import bearing, figure, held_speed, percent, speed_figure
+from alongside.wording.figures import bearing, figure, held_speed, percent_short_of, speed_figure
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
-GAP = 3
-KEEL = 3
-"""Rank of the water under the keel."""
+GAP = 2
+"""Cells between tiles at least."""
+TIDE, KEEL = 2, 3
+"""Ranks of the tide, and of the water under the keel."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +51,16 @@ class Tile:
     """Whether it rests on a doubtful gauge: a mark beside its name, for which there is always room."""
 
     def cells(self, *, double: bool) -> int:
-        """Return the room it takes."""
-        digits = cell_len(large(self.widest, double=double)[0])
-        return digits + 1 + max(self.beside_widest, *map(cell_len, self.beside))
+        """Return the room it takes: never less than what it shows."""
+        return self._digit_cells(double) + 1 + max(self.beside_widest, *map(cell_len, self._marked()))
+
+    def _digit_cells(self, double: bool) -> int:
+        return max(cell_len(large(text, double=double)[0]) for text in (self.widest, self.digits))
 
     def rows(self, palette: Palette, *, double: bool) -> list[list[Piece]]:
         """Return its rows: 3, or 5 at double size, each as wide as it takes."""
         drawn = large(self.digits, double=double)
-        width = cell_len(large(self.widest, double=double)[0])
+        width = self._digit_cells(double)
         stage = max(self.stage, Stage.CAUTION) if self.doubtful else self.stage
         style = value_style(palette, stage) if stage else palette.strong
         beside = _spread(self._marked(), len(drawn))
@@ -100,13 +105,18 @@ def _that_fit(view: View, width: int, double: bool) -> list[Tile]:
     return kept
 
 
-def has_keel(view: View, width: int, *, double: bool) -> bool:
-    """Return whether the water under the keel has room among the tiles."""
-    return any(tile.rank == KEEL for tile in _that_fit(view, width, double))
+def in_large(view: View, width: int, *, double: bool) -> frozenset[str]:
+    """Return which of `tide` and `under_keel` have room among the tiles: all else stands in the row below."""
+    names = {TIDE: "tide", KEEL: "under_keel"}
+    return frozenset(names[tile.rank] for tile in _that_fit(view, width, double) if tile.rank in names)
 
 
 def _cells(tiles: list[Tile], double: bool) -> int:
     return sum(tile.cells(double=double) for tile in tiles) + GAP * (len(tiles) - 1) + 2
+
+
+HELD_WIDEST: Final = "100"
+"""The widest figure of what lines hold, which is more than 99 where the search ends."""
 
 
 def _digits(value: float, text: str) -> str:
@@ -126,7 +136,7 @@ def _wind(view: View) -> Tile:
     beside = (f"WIND {display.speed}", f"from {come_from}", f"gust {gust}")
     doubtful = is_doubtful(picture, "wind_speed")
     digits = _digits(picture.wind_ms, speed)
-    return Tile(0, digits, "00", beside, wind_stage(view.watch), beside_widest=10, doubtful=doubtful)
+    return Tile(0, digits, "00", beside, wind_stage(picture), beside_widest=10, doubtful=doubtful)
 
 
 def _holds(view: View) -> Tile | None:
@@ -135,17 +145,23 @@ def _holds(view: View) -> Tile | None:
     picture, display = view.figures, view.stay.display
     if not view.stay.balance:
         return None
-    holds_ms, stage = picture.holds_ms, wind_stage(view.watch)
+    holds_ms, stage = picture.holds_ms, wind_stage(picture)
     if not math.isfinite(holds_ms):
         why = "see page 3" if why_no_holding(picture) else "no wind yet"
-        return Tile(1, "-", "00", ("LINES HOLD", why, ""), beside_widest=12)
-    more = "more than" if holds_ms >= CAP_MS else ""
+        return Tile(1, "-", HELD_WIDEST, ("LINES HOLD", why, ""), beside_widest=14)
     digits = held_speed(holds_ms, display, CAP_MS).split(" ")[-2]
-    doubtful = unsure(view.watch, BEARS_HOLDING)
-    share = picture.wind_ms / holds_ms if holds_ms > 0.0 else math.nan
-    name = f"LINES HOLD {more}" if more else "LINES HOLD"
-    used = f"{display.speed}, used {percent(share)}" if math.isfinite(share) else display.speed
-    return Tile(1, digits, "00", (name, used, _contact(picture)), stage, 15, doubtful)
+    doubtful = unsure(picture, BEARS_HOLDING)
+    if holds_ms <= 0.0:
+        beside = ("LINES HOLD", f"{display.speed}: over limit", "without wind")
+        return Tile(1, digits, HELD_WIDEST, beside, stage, 14, doubtful)
+    share, contact = picture.wind_ms / holds_ms, _contact(picture)
+    limits = [limit * 100.0 for limit in view.stay.limits.holding_share.as_tuple()]
+    used = f"used {percent_short_of(share * 100.0, limits)}" if math.isfinite(share) else ""
+    if holds_ms >= CAP_MS:
+        beside = ("LINES HOLD", f"{display.speed} or more", contact or used)
+    else:
+        beside = ("LINES HOLD", f"{display.speed}, {used}" if used else display.speed, contact)
+    return Tile(1, digits, HELD_WIDEST, beside, stage, 14, doubtful)
 
 
 def _contact(picture: Picture) -> str:
@@ -161,7 +177,7 @@ def _tide(view: View) -> Tile:
     picture, display = view.figures, view.stay.display
     if not math.isfinite(picture.tide):
         why = missing(picture, "tide").removeprefix("tide: ")
-        return Tile(2, "-", "00.00", ("TIDE", why if len(why) < 14 else NOT_KNOWN, ""), beside_widest=12)
+        return Tile(TIDE, "-", "0.00", ("TIDE", why if len(why) < 14 else NOT_KNOWN, ""), beside_widest=12)
     rate = picture.tide_rate
     going = ""
     if math.isfinite(rate):
@@ -173,8 +189,8 @@ def _tide(view: View) -> Tile:
         name, at, height = turn
         next_water = f"{name} {DayClock(display, picture.time)(at)[-5:]} {figure(height, 1)}"
     digits, doubtful = _digits(picture.tide, figure(picture.tide, 2)), is_doubtful(picture, "tide")
-    widest = "0.00" if abs(picture.tide) < 9.5 and picture.tide >= 0.0 else "-00.00"
-    return Tile(2, digits, widest, ("TIDE m", going, next_water), Stage.NORMAL, 12, doubtful)
+    widest = "0.00" if 0.0 <= picture.tide < 9.5 else "00.00"
+    return Tile(TIDE, digits, widest, ("TIDE m", going, next_water), Stage.NORMAL, 12, doubtful)
 
 
 def _under_keel(view: View) -> Tile | None:
@@ -197,6 +213,7 @@ def _worst(view: View) -> Tile | None:
     if not rows:
         return None
     row = max(rows, key=lambda each: (each.stage, each.bar))
-    digits = f"{row.bar:.0f}%"
+    digits = bar_percent(row.bar).replace(" ", "")
     beside = (f"LINE {safe(row.id)}", names.cause(row.worst), "of its limit")
-    return Tile(4, digits, "000%", beside, row.stage or Stage.NORMAL, beside_widest=12)
+    doubtful = unsure(view.figures)
+    return Tile(4, digits, "000%", beside, row.stage or Stage.NORMAL, beside_widest=12, doubtful=doubtful)

@@ -12,7 +12,7 @@ from alongside.screens.parts import is_now
 from alongside.screens.rows import both_ends, strip
 from alongside.screens.stage_styles import marked, value_style
 from alongside.screens.stamps import Field, flow_stamped
-from alongside.screens.tiles import has_keel, tile_rows
+from alongside.screens.tiles import in_large, tile_rows
 from alongside.screens.view import View, is_dense
 from alongside.screens.vital_fields import afloat, gauges, wind
 from alongside.screens.wind_page import wind_stage
@@ -36,7 +36,7 @@ class Vitals(Board):
         if height > 2:
             double = height > 4
             tiles = tile_rows(view, width, double=double)
-            large_too = {"tide", "under_keel"} if has_keel(view, width, double=double) else {"tide"}
+            large_too = in_large(view, width, double=double)
             fields = [*afloat(view, large=large_too, brief=brief), *gauges(view, width)]
             row = flow_stamped(fields, width - 1, gap, view.palette.label)
             return [
@@ -56,7 +56,7 @@ def _holds(picture: Picture, view: View) -> list[Field]:
     """Return the wind that the lines hold about where it blows."""
     if isnan(picture.holds_ms):
         return []
-    stage, palette = wind_stage(view.watch), view.palette
+    stage, palette = wind_stage(picture), view.palette
     text = marked(held_speed(picture.holds_ms, view.stay.display, CAP_MS), stage)
     style = value_style(palette, stage) if stage else palette.strong
     return [(0, [("Lines hold ", palette.label), (text, style)], "")]

@@ -4,7 +4,7 @@ Loads 0.1 t or 1 kN; lengths 0.01 m; angles whole degrees; shares whole per cent
 in whole knots, what lines hold rounded down wherever it stands.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import floor, isfinite, radians, tan
 from typing import Final
 
@@ -36,6 +36,16 @@ def percent(share: float) -> str:
         return f"{figure(share * 100.0)} %"
     text = figure(share * 100.0, 1)
     return f"{text.removesuffix('.0')} %"
+
+
+def percent_short_of(per_cent: float, limits: Iterable[float]) -> str:
+    """Return per cent, whole; rounded down where rounding up would reach a limit that is not reached: 69.6
+    stands as `69 %` before a limit of 70."""
+    if not isfinite(per_cent):
+        return NOT_KNOWN
+    rounded = round(per_cent)
+    reaches = any(per_cent < limit <= rounded for limit in limits)
+    return f"{floor(per_cent) if reaches else rounded} %"
 
 
 def metres(value: float, digits: int = 2) -> str:

@@ -95,7 +95,7 @@ def test_a_caution_stands_behind_it_a_warning_before_it() -> None:
     steep = alert("steep", "1", Stage.CAUTION, 26.0)
     advice = watched(all_read(3 * HOUR), alerts=[steep])
     assert advice.large == "READ DRAUGHTS"
-    assert advice.text.endswith("; 1 more")
+    assert advice.text.endswith("; 1 more alert")
     stretch = alert("stretch", "1", Stage.WARNING, 0.9)
     advice = watched(all_read(3 * HOUR), alerts=[stretch])
     assert advice.large != "READ DRAUGHTS"

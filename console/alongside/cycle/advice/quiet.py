@@ -11,6 +11,7 @@ from alongside.cycle.advice.readings_due import reading_due
 from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.cycle.advice.urgency import easing_headline
+from alongside.cycle.gauge_words import faults
 from alongside.cycle.line_row import LineRow
 from alongside.cycle.picture import ChannelRow
 from alongside.mechanics.reasons import NoLength
@@ -25,6 +26,8 @@ BY_HAND: Final = "by hand"
 """In place of a headline: nothing is to be checked, but what goes by hand is never good. The next reading is
 said there with its time."""
 CHECK_LINES: Final[Headline] = "CHECK LINES"
+CHECK_GAUGES: Final[Headline] = "CHECK GAUGES"
+CHECKING: Final[Headline] = "CHECKING"
 
 
 def _owing(alerts: Sequence[Alert]) -> str:
@@ -32,7 +35,7 @@ def _owing(alerts: Sequence[Alert]) -> str:
     lines = list(dict.fromkeys(alert.line for alert in alerts if alert.line is not None))
     if lines:
         return of_lines("WATCH LINE {}", lines)
-    return "CHECK GAUGES" if all(alert.cause in ("feed", "heading") for alert in alerts) else "CHECK LINES"
+    return CHECK_GAUGES if all(alert.cause in ("feed", "heading") for alert in alerts) else "CHECK LINES"
 
 
 def quiet(scene: Scene) -> Sentence:
@@ -42,9 +45,9 @@ def quiet(scene: Scene) -> Sentence:
         return awaited
     known = [row for row in scene.lines if isfinite(row.tension_kn)]
     if all(row.no_length for row in scene.lines):
-        return Sentence(Stage.CAUTION, _nothing_fast(scene), large="CHECKING")
+        return Sentence(Stage.CAUTION, _nothing_fast(scene), large=CHECKING)
     if not known:
-        return Sentence(Stage.CAUTION, "No load is known: no tide or no draughts", large="CHECK GAUGES")
+        return Sentence(Stage.CAUTION, "No load is known: no tide or no draughts", large=CHECK_GAUGES)
     within = _within(scene.lines, known)
     owed = [alert for alert in scene.alerts if alert.standing is Standing.RECTIFIED]
     if owed:
@@ -61,10 +64,13 @@ def quiet(scene: Scene) -> Sentence:
         do = f"Watch {without([(row.id, row.why) for row in unknown])} by eye"
         large = of_lines("WATCH LINE {}", [row.id for row in unknown])
         return Sentence(Stage.CAUTION, do, f"; {within}", large=large)
-    yet = " yet" if stage else ""
     accepted = sum(alert.is_accepted for alert in scene.alerts)
     then = f"; {counted(accepted, 'alert')} accepted" if accepted else ""
     large, reading = _headline(scene, worst), reading_due(scene)
+    wrong = faults(scene.channels, scene.feeds) if large == CHECK_GAUGES and not scene.alerts else []
+    if wrong:
+        return Sentence(Stage.CAUTION, f"Check gauges: {wrong[0]}", f"; {within}", large=large)
+    yet = " yet" if stage or large == CHECKING else ""
     at = clock(reading.at, scene.stay.display) if reading is not None and isfinite(reading.at) else ""
     if reading is not None and at:
         then = f"{then}; read {reading.words} by {at}"
@@ -101,7 +107,7 @@ def _headline(scene: Scene, worst: LineRow) -> str:
         and not is_unfitted(row)
         for row in scene.channels
     )
-    normal: Headline = "CHECKING" if scene.unproved else "ALL NORMAL"
+    normal: Headline = CHECKING if scene.unproved else "ALL NORMAL"
     if _stage_of(worst, scene):
         return of_lines("WATCH LINE {}", [worst.id])
     alerts = [alert for alert in scene.alerts if not alert.is_accepted]
@@ -112,7 +118,7 @@ def _headline(scene: Scene, worst: LineRow) -> str:
         return ""  # what is accepted has no headline, and not all is normal
     if scene.unmeasured and not bad and not scene.alerts and not scene.unproved:
         return BY_HAND
-    return "CHECK GAUGES" if bad or scene.alerts else normal
+    return CHECK_GAUGES if bad or scene.alerts else normal
 
 
 def is_unfitted(row: ChannelRow) -> bool:

@@ -5,6 +5,7 @@ from typing import Final
 
 from alongside.cycle.picture import Advice
 from alongside.stay.stage import Stage
+from alongside.wording.figures import counted
 
 WIDTH: Final = 110
 SHORT: Final = 70
@@ -51,5 +52,5 @@ def _cut(text: str, width: int) -> str:
 
 
 def more_text(others: int) -> str:
-    """Return how many others there are: `; 2 more`; "" for none."""
-    return f"; {others} more" if others > 0 else ""
+    """Return how many others there are: `; 2 more alerts`; "" for none."""
+    return f"; {counted(others, 'more alert')}" if others > 0 else ""
