@@ -3,16 +3,22 @@
 import os
 import select
 import threading
+import time
 from codecs import getincrementaldecoder
 from collections.abc import Callable
 from typing import IO, Any, Final
 
-from textual import constants
+from textual import constants, events
 from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
 
+from alongside.screens.pasted import Pasted
+
 LOOKS_EVERY_S: Final = 0.1
 """How often the thread of the keys looks whether it is to end."""
+
+PASTED_WITHIN_S: Final = 1.0
+"""A paste whose end is not heard for so long has ended: keys must not vanish in it."""
 
 
 class LastingFile:
@@ -91,8 +97,10 @@ class TerminalDriver(LinuxDriver):
             self._app.call_later(self._app.action_repaint)  # type: ignore[attr-defined]
 
     def run_input_thread(self) -> None:
-        """Read keys until the end. Textual's own looks whether an Escape stood alone only every 0.1 s."""
+        """Read keys until the end. Textual's own looks whether an Escape stood alone only every 0.1 s, and
+        takes what is pasted behind an Escape for keys."""
         parser, decode = XTermParser(self._debug), getincrementaldecoder("utf-8")("replace").decode
+        pasted, heard_at = Pasted(), time.monotonic()
         keys = select.poll()
         keys.register(self.fileno, select.POLLIN)
         while not self.exit_event.is_set():
@@ -102,9 +110,16 @@ class TerminalDriver(LinuxDriver):
                 if not data:
                     self._gone()
                     return
-                for event in parser.feed(decode(data)):
-                    self.process_message(event)
+                heard_at = time.monotonic()
+                self._hand_on(parser, pasted.feed(decode(data)))
+            elif time.monotonic() - heard_at > PASTED_WITHIN_S:
+                self._hand_on(parser, pasted.end())
             for event in parser.tick():
+                self.process_message(event)
+
+    def _hand_on(self, parser: XTermParser, pieces: list[tuple[str, bool]]) -> None:
+        for text, is_paste in pieces:
+            for event in [events.Paste(text)] if is_paste else parser.feed(text):
                 self.process_message(event)
 
     def _run_input_thread(self) -> None:
