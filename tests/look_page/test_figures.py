@@ -153,7 +153,7 @@ def test_lines_stand_worst_first_with_the_bar_of_the_worst_of_their_limits() -> 
     for row in shown["rows"]:
         line = by_id[row["id"]]
         if row["bar"] is not None:
-            assert row["bar"] == round(line.bar)
+            assert row["bar"] == round(line.bar, 1)
             assert row["because"]
     hidden = [row for row in picture.lines if row.id not in {each["id"] for each in shown["rows"]}]
     assert all(row.stage == Stage.NORMAL and row.bar < BAR_AT[Stage.CAUTION] for row in hidden)

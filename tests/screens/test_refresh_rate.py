@@ -50,7 +50,16 @@ def test_news_come_at_once_and_figures_when_they_are_due(changes: dict[str, obje
     after = replace(SHOWN, tide=9.99, **changes)  # type: ignore[arg-type]
     view = refreshed(view_of(SHOWN), after, due=False)
     assert view.watch is after
-    assert view.figures is SHOWN, "no figure is in any of these"
+    is_fast = after.speed > 1.0
+    assert view.figures is (after if is_fast else SHOWN), "no figure is in any of these"
+
+
+def test_in_a_fast_replay_news_and_figures_are_of_one_moment() -> None:
+    """2 s at 60 times the pace are two minutes: wind in the headline and in large digits differed."""
+    fast = replace(SHOWN, replay=True, speed=60.0)
+    after = replace(fast, tide=9.99, advice=replace(SHOWN.advice, stage=Stage.ALARM))
+    assert refreshed(view_of(fast), after, due=False).figures is after
+    assert refreshed(view_of(fast), replace(fast, tide=9.99), due=False).figures is fast
 
 
 @pytest.mark.parametrize(

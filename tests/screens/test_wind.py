@@ -45,7 +45,8 @@ async def test_the_wind_held_never_leaves_the_screen(width: int) -> None:
 @pytest.mark.parametrize("width", [80, 100, 120, 160])
 async def test_the_weakest_direction_stands_above_the_lines_in_whole_clauses(width: int) -> None:
     now, contact = "Lines hold 34 kn (weakest from 160°: load of line B4)", "Off her fenders from 27 kn"
-    clauses = (invented.HOLDS.rstrip("."), f"{now}. {contact}", f"Lines hold 34 kn. {contact}", now)
+    along = "Lines hold 34 kn (weakest from 160°)"
+    clauses = (invented.HOLDS.rstrip("."), f"{now}. {contact}", now, along, f"{along}. {contact}")
     async with console(invented.one_warning(), size=(width, 24)) as shown:
         for part in PAGES["now"][1]:
             await shown.turn(part)

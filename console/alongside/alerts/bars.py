@@ -13,6 +13,7 @@ from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
+from alongside.wording.figures import percent_short_of
 
 BAR_AT: Final[Mapping[Stage, float]] = {Stage.CAUTION: 70.0, Stage.WARNING: 85.0, Stage.ALARM: 100.0}
 """Where the limit of a stage stands on the bar."""
@@ -27,6 +28,11 @@ def stage_of_bar(bar: float) -> Stage | None:
     if isnan(bar):
         return None
     return max((stage for stage, at in BAR_AT.items() if bar >= at), default=Stage.NORMAL)
+
+
+def bar_percent(bar: float) -> str:
+    """Return a value on a bar, `69 %`, which never reads as the stage that it has not come to."""
+    return percent_short_of(bar, BAR_AT.values())
 
 
 def bars_of(rules: Sequence[Rule], value: Floats, level: Codes) -> Floats:

@@ -83,14 +83,16 @@ def holding_sentence(
 
 
 def shorter(sentence: str) -> tuple[str, ...]:
-    """Return a sentence of holding power for less and less room: whole, without what changes, without why,
-    strength alone, and that in the worse state alone where brakes are in question. The full stop at the end
-    goes."""
+    """Return a sentence of holding power for less and less room: whole, without what changes, without what
+    gives, strength alone with what gives, with its direction, bare, and that in the worse state alone where
+    brakes are in question. The full stop at the end goes."""
     strength, stop, contact = sentence.rstrip(".").partition(". ")
     now = now_only(strength)
     bare = now.split(" (")[0]
+    weakest = re.search(r" \(weakest from [^:)]+", now)
+    along = f"{bare}{weakest.group()})" if weakest else bare
     one = re.sub(r", [^,]* if (it|they) (held|slipped)$", "", bare)
-    forms = (f"{strength}{stop}{contact}", f"{now}{stop}{contact}", f"{bare}{stop}{contact}", now, bare, one)
+    forms = (*(f"{each}{stop}{contact}" for each in (strength, now, along)), now, along, bare, one)
     return tuple(dict.fromkeys(forms))
 
 

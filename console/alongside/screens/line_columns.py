@@ -8,7 +8,7 @@ from typing import Final
 from rich.cells import cell_len
 from rich.style import Style
 
-from alongside.alerts.bars import BAR_AT
+from alongside.alerts.bars import BAR_AT, bar_percent
 from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
 from alongside.cycle.line_row import LineRow
 from alongside.screens.arrows import trend_arrow
@@ -28,7 +28,6 @@ from alongside.wording.figures import (
     force_text,
     lead,
     percent,
-    percent_short_of,
 )
 from alongside.wording.marks import BY_CELL, UNKNOWN_STAGES, stage_text, unknown_text
 from alongside.wording.safe import safe
@@ -212,11 +211,6 @@ def _worst_bar(cell: Cell, width: int) -> list[Piece]:
     if not math.isfinite(cell.row.bar):
         return [(fill_to("no limit", width), cell.palette.style(cell.palette.faint, cell.on))]
     return stretch_bar(cell.row.bar / 100.0, _worst_stage(cell), ON_BAR, width, cell.palette, cell.on)
-
-
-def bar_percent(bar: float) -> str:
-    """Return a value on a bar, `69 %`, which never reads as the stage that it has not come to."""
-    return percent_short_of(bar, BAR_AT.values())
 
 
 def _worst_share(cell: Cell, width: int) -> list[Piece]:

@@ -14,10 +14,11 @@ EVERY_S = 2.0
 
 def refreshed(view: View, picture: Picture, due: bool) -> View:
     """Return the View after a Picture came; `due`: the figures on the screen have stood for `EVERY_S`."""
-    first = math.isnan(view.watch.time)
-    if due or first or _has_other_lines(view.watch, picture) or _has_news(view.watch, picture):
+    due = due or math.isnan(view.watch.time)
+    if due or _has_other_lines(view.watch, picture) or _has_news(view.watch, picture):
+        due = due or picture.speed > 1.0  # figures of 2 s ago are of minutes ago then, and belie the news
         view = replace(view, stay=picture.stay, watch=picture)
-    if (due or first or _has_other_lines(view.figures, picture)) and view.paused_at is None:
+    if (due or _has_other_lines(view.figures, picture)) and view.paused_at is None:
         view = replace(view, figures=picture)
     return view
 

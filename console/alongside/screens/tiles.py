@@ -7,6 +7,7 @@ from typing import Final
 from rich.cells import cell_len
 from rich.style import Style
 
+from alongside.alerts.bars import bar_percent
 from alongside.cycle.gauge_words import BEARS_HOLDING, missing, unsure
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import water
@@ -16,7 +17,6 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.arrows import trend_arrow
 from alongside.screens.fender_words import why_no_holding
 from alongside.screens.letters import large
-from alongside.screens.line_columns import bar_percent
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to
 from alongside.screens.stage_styles import value_style

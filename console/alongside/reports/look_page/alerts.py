@@ -3,6 +3,7 @@
 from math import isfinite
 from typing import Any, Final
 
+from alongside.alerts.course import stage_since
 from alongside.alerts.event_text import accepted_text
 from alongside.alerts.joined import Row, row_text, rows_of
 from alongside.alerts.model import Group
@@ -36,7 +37,7 @@ def _row(picture: Picture, row: Row) -> dict[str, Any]:
     text = safe(row_text(row))
     if alert.acceptance is not None:
         text = f"{text}; {accepted_text(alert.acceptance, picture.stay.display)}"
-    since = short_span(picture.time - max(each.raised_at for each in row))
+    since = short_span(picture.time - max(stage_since(each, picture.log) for each in row))
     return {
         "stage": names.ACCEPTED if alert.is_accepted else alert.stage.word,
         "word": stage_text(alert.stage),

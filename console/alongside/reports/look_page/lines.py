@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from math import isfinite
 from typing import Any, Final
 
+from alongside.alerts.bars import bar_percent
 from alongside.alerts.limits_text import limits_text
 from alongside.cycle.gauge_words import doubtful_figure, why_line_unknown
 from alongside.cycle.line_row import LineRow
@@ -44,8 +45,8 @@ def _known(picture: Picture, row: LineRow) -> dict[str, Any]:
         "role": safe(row.role),
         "stage": row.stage.word,
         "word": stage_text(row.stage),
-        "bar": round(row.bar) if isfinite(row.bar) else None,
-        "of": f"{figure(row.bar)} of 100" if isfinite(row.bar) else "",
+        "bar": round(row.bar, 1) if isfinite(row.bar) else None,
+        "of": f"{bar_percent(row.bar).removesuffix(' %')} of 100" if isfinite(row.bar) else "",
         "because": names.cause(cause) if cause else "",
         "figure": _doubted(picture, _figure(picture, row, cause)),
         "limits": limits_text(picture.stay.limits, cause),
@@ -115,5 +116,5 @@ def _quiet(rows: Sequence[LineRow]) -> str:
     if not rows:
         return ""
     highest = max((row.bar for row in rows if isfinite(row.bar)), default=float("nan"))
-    most = f", at most {figure(highest)}" if isfinite(highest) else ""
+    most = f", at most {bar_percent(highest).removesuffix(' %')}" if isfinite(highest) else ""
     return f"Quiet: {listed([safe(row.id) for row in rows])}{most}"
