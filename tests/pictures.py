@@ -31,10 +31,12 @@ async def picture(at: float, part: Part) -> str:
     desk = ReplayDesk(stay, ROOT / "replay_logs" / "coal_berth.log.gz", start=at)
     app = ConsoleApp(desk, stay)
     async with app.run_test(size=SIZE) as pilot:
-        await pilot.press("space")
         for _ in range(3000):
             await pilot.pause(0.1)
             watch = app.view.watch
+            if watch.time >= at and not watch.paused and not watch.reading:
+                await pilot.press("space")
+                await pilot.pause(1.0)
             if watch.time >= at and watch.paused and watch.forecast is not None and not watch.reading:
                 break
         else:
