@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Final
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.headless_output import HeadlessOutput
+from alongside.cycle.block import Block
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Tally
@@ -16,6 +18,7 @@ from alongside.forecast.basis import Basis
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import EVENTS, STATES
+from alongside.runtime.log_on_record import need_new_folder, recording
 from alongside.runtime.log_player import Player
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
@@ -34,6 +37,7 @@ def replay_headless(
     every: float = 1.0,
     start: float | None = None,
     ahead: bool = False,
+    record: Path | None = None,
 ) -> Stage:
     """Replay a log; returns the worst stage of any alert.
 
@@ -42,10 +46,13 @@ def replay_headless(
 
     `every` is the log time in s between states (at least a cycle). Before `start` the log is played but
     nothing is written: lines and alerts then stand as they would. With neither `states` nor `events` the time
-    line of events goes to standard output. A log that cannot be read, or holds nothing, raises WrongInput
-    before any file is begun.
+    line of events goes to standard output. `record` is a new folder for what a watch would have put on
+    record, from the beginning of the log on whatever `start` is. A log that cannot be read, or holds nothing,
+    raises WrongInput before any file is begun.
     """
     check_outputs((Path(stay.file), log), [(states, STATES), (events, EVENTS)])
+    if record is not None:
+        need_new_folder(record)
     basis = Basis.of(stay, ahead=ahead)
     player = Player(basis, log, cycle=advance_with_forecast, every=EVERY_S) if ahead else Player(basis, log)
     first = player.starts_at
@@ -55,11 +62,14 @@ def replay_headless(
         )
     begin = first if start is None else max(start, first)
     worst = _Worst(begin)
-    with Outputs() as outputs:
+    with ExitStack() as stack:
+        keep = stack.enter_context(recording(stay, log, player, record)) if record else _not_kept
+        outputs = stack.enter_context(Outputs())
         output = HeadlessOutput(outputs, basis, states, events, begin, every)
         progress = _Progress(player)
         output.write_event(Event(begin, "started", text=stay.name))
         for block in player.play_to(np.inf):
+            keep(block)
             worst.add(block.events)
             output.write_block(block)
             progress.show()
@@ -69,6 +79,10 @@ def replay_headless(
         if player.time is not None:
             output.write_event(Event(player.time, "stopped", text=_counted(player)))
     return worst.stage
+
+
+def _not_kept(block: Block) -> None:
+    """Keep nothing of a block."""
 
 
 class _Worst:

@@ -20,6 +20,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("log", type=Path, metavar="LOG", help="a feed log, plain or .gz")
     parser.add_argument("--speed", type=speed, default=1.0, metavar="X", help="times real time (default 1)")
     parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
+    record = "put on record what a watch on it would have, for report, handover and lives (headless)"
+    parser.add_argument("--record", type=Path, metavar="FOLDER", help=record)
     add_replay(parser)
 
 
@@ -37,8 +39,11 @@ def run(options: argparse.Namespace) -> int:
             every=options.every,
             start=start,
             ahead=options.ahead,
+            record=options.record,
         )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
+    if options.record is not None:
+        raise WrongInput("--record: expected with --headless, at the console a replay is not kept")
     need_terminal("replay", "or give --headless")
     from alongside.runtime.replay import ReplayDesk
     from alongside.screens.run import run_console

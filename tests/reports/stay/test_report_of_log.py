@@ -75,3 +75,41 @@ def test_its_inputs_are_kept(log: Path, tmp_path: Path) -> None:
     for out in (log, stay):
         assert main(["report", str(stay), str(log), "--out", str(out)]) == 2
     assert (log.read_bytes(), stay.read_bytes()) == before
+
+
+def test_a_replay_can_put_on_record_what_a_watch_would_have(
+    log: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Ours: its report is that of the log, and hand-over and lives read it as any other record."""
+    stay = write_stay(tmp_path, FLOOD_TEXT)
+    replay = ["replay", str(stay), str(log), "--headless"]
+    assert main([*replay, "--record", "kept", "--events", "a.jsonl"]) == 0
+    assert main([*replay, "--events", "b.jsonl"]) == 0
+    assert Path("a.jsonl").read_bytes() == Path("b.jsonl").read_bytes(), "to keep it changes nothing"
+    assert main(["report", "kept", "--csv", "of_record"]) == 0
+    assert main(["report", str(stay), str(log), "--out", "b.html", "--csv", "of_log"]) == 0
+    for name in ("states.csv", "lines.csv", "events.csv"):
+        assert table(tmp_path / "of_record", name) == table(tmp_path / "of_log", name)
+    capsys.readouterr()
+    assert main(["handover", "kept"]) == 0
+    assert "HAND-OVER" in capsys.readouterr().out
+    assert main(["lives", "kept"]) == 0
+    assert "of WLL" in capsys.readouterr().out
+
+
+def test_a_record_of_a_replay_is_a_new_one(
+    log: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    stay = write_stay(tmp_path, FLOOD_TEXT)
+    replay = ["replay", str(stay), str(log), "--record"]
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "letter.txt").write_text("dear owner")
+    for place in ("mine", "mine/letter.txt"):
+        assert main([*replay, place, "--headless"]) == 2
+        assert "expected a new folder" in capsys.readouterr().err
+    assert [path.name for path in (tmp_path / "mine").iterdir()] == ["letter.txt"]
+    assert main([*replay, "other"]) == 2
+    assert "--headless" in capsys.readouterr().err
+    assert not (tmp_path / "other").exists()
+    (tmp_path / "empty").mkdir()
+    assert main([*replay, "empty", "--headless"]) == 0
