@@ -5,6 +5,8 @@ from math import isfinite
 from typing import Final
 
 from alongside.stay.model import Limits, StageLimits
+from alongside.wording import names
+from alongside.wording.marks import NOT_KNOWN
 
 Scaled = tuple[Callable[[Limits], StageLimits], float, str]
 _OF: Final[dict[str, Scaled]] = {
@@ -16,6 +18,8 @@ _OF: Final[dict[str, Scaled]] = {
     "bollard": (lambda limits: limits.bollard_share, 100.0, " %"),
     "tension": (lambda limits: limits.tension_share, 100.0, " %"),
     "under_keel": (lambda limits: limits.under_keel_m, 1.0, " m"),
+    "off_fenders": (lambda limits: limits.off_fenders_m, 1.0, " m"),
+    "holding": (lambda limits: limits.holding_share, 100.0, " %"),
 }
 """Limits of each cause whose figure stands on a page, what brings them to the unit of that figure, and that
 unit."""
@@ -28,3 +32,17 @@ def limits_text(limits: Limits, cause: str) -> str:
     of, scale, unit = _OF[cause]
     used = [f"{limit * scale:g}" for limit in of(limits).as_tuple() if isfinite(limit)]
     return "/".join(used) + unit if used else ""
+
+
+def limits_used(limits: Limits) -> tuple[tuple[str, str, str, str], ...]:
+    """Return each cause with its limits of caution, warning and alarm, in words; a dash where one is not
+    used."""
+    return tuple((names.cause(cause), *_in_words(cause, limits)) for cause in _OF)
+
+
+def _in_words(cause: str, limits: Limits) -> tuple[str, str, str]:
+    of, scale, unit = _OF[cause]
+    caution, warning, alarm = (
+        f"{limit * scale:g}{unit}" if isfinite(limit) else NOT_KNOWN for limit in of(limits).as_tuple()
+    )
+    return caution, warning, alarm

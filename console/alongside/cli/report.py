@@ -18,22 +18,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     out = "the page (default: the record's or log's name with .html, in this folder)"
     parser.add_argument("--out", type=Path, metavar="FILE.html", help=out)
     tables = "states, events, actions and lines as tables"
+    every = "a chart of every line (default: of those that came to a stage, were tended or not known)"
+    parser.add_argument("--all-lines", action="store_true", help=every)
     parser.add_argument("--csv", type=Path, metavar="FOLDER", help=tables)
 
 
 def run(options: argparse.Namespace) -> int:
     if options.log is None:
-        print_rows(str(write_report(options.record, options.out, options.csv)))
+        path = write_report(options.record, options.out, options.csv, all_lines=options.all_lines)
     else:
-        print_rows(str(_report_of_log(options.record, options.log, options.out, options.csv)))
+        path = _report_of_log(options)
+    print_rows(str(path))
     return 0
 
 
-def _report_of_log(stay_file: Path, log: Path, out: Path | None, tables: Path | None) -> Path:
+def _report_of_log(options: argparse.Namespace) -> Path:
     """Write the report of a stay by its log, from a record that is removed again; return where it is."""
     from alongside.record.temporary import temporary_folder
     from alongside.runtime.log_on_record import put_on_record
 
+    stay_file, log, out, tables = options.record, options.log, options.out, options.csv
     name = log.name.removesuffix(".gz").removesuffix(".log") or log.name
     path = Path(f"{name}.html") if out is None else out
     need_libraries()
@@ -43,4 +47,4 @@ def _report_of_log(stay_file: Path, log: Path, out: Path | None, tables: Path | 
         check_folder(tables)
     with temporary_folder(name) as folder:
         put_on_record(stay, log, folder)
-        return write_report(folder, path, tables)
+        return write_report(folder, path, tables, all_lines=options.all_lines)

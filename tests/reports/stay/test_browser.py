@@ -53,7 +53,7 @@ def test_in_a_browser_the_page_is_whole_and_asks_for_nothing(path: Path, tmp_pat
         shown = dom(browser, path, caught.port, tmp_path / "one")
         measured = dom(browser, copy, caught.port, tmp_path / "two")
     assert caught.by_page == []
-    assert len(re.findall("<svg", shown)) == len(ours.svgs) == 4
+    assert len(re.findall("<svg", shown)) == len(ours.svgs) == 5
     assert "<script" not in shown
     measures = json.loads(unescape(re.findall(r'<pre id="measured">(.*?)</pre>', measured, re.DOTALL)[0]))
     assert (measures["fetched"], measures["scripts"], measures["images"]) == ([], 1, 0)

@@ -52,8 +52,8 @@ def test_the_same_record_gives_the_same_page(flood: Path, html: str, tmp_path: P
 
 
 def test_the_charts_are_there(page: Page) -> None:
-    """Water, and for each of three lines stretch, load and steepness with bands of the stages."""
-    assert len(page.svgs) == 1 + 3
+    """Plan, water, and for each of three lines stretch, load and steepness with bands of the stages."""
+    assert len(page.svgs) == 1 + 1 + 3
     ids = [{i.partition("-")[2] for i in page.ids if i.startswith(f"c{at}-")} for at in range(1, 5)]
     assert {"tide", "draught_fwd", "draught_aft", "trim"} <= ids[0]
     for chart in ids[1:]:

@@ -14,6 +14,7 @@ import numpy as np
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from alongside.alerts.limits_text import limits_used
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.entries import stay_hash
 from alongside.record.words import chain_rows
@@ -21,9 +22,11 @@ from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures
+from alongside.reports.stay.plan import plan_of_stay
 from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
+from alongside.reports.stay.worst_first import lasted_words, worst_first
 from alongside.stay.stage import Stage
 from alongside.wording.actions import action_words
 from alongside.wording.figures import figure, force_text, held_speed, lead, percent
@@ -49,26 +52,39 @@ class StayFile:
     program: str
 
 
-def page(arrays: RecordArrays, lines: Sequence[LineFigures], holding: HoldingHistory | None) -> str:
-    """Return the report as HTML. The same record gives the same page."""
+def page(
+    arrays: RecordArrays,
+    lines: Sequence[LineFigures],
+    holding: HoldingHistory | None,
+    *,
+    all_lines: bool = False,
+) -> str:
+    """Return the report as HTML, with a chart of each line that mattered, or of all. The same record gives
+    the same page."""
     alerts = alert_histories(arrays.events, arrays.actions)
     drawing = Charts(arrays)
+    drawn = [one for one in lines if all_lines or mattered(one)]
+    worst, more_worst = worst_first(arrays, alerts)
     template = _environment(arrays).get_template("report.html.jinja")
     return template.render(
         record=arrays,
         stay=arrays.stay,
         css=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),
         summary=summary(arrays, lines, alerts, holding),
+        worst=worst,
+        more_worst=more_worst,
+        plan=Markup(plan_of_stay(arrays.stay, lines)),
+        used=limits_used(arrays.stay.limits),
         files=stay_files(arrays),
         chain=chain_rows(arrays.chain, arrays.stay.display),
         lines=lines,
-        limits=arrays.stay.limits,
         water=Markup(drawing.water()),
         wind=Markup(drawing.wind(holding)) if wind_known(arrays) else None,
         holding=holding,
         zone=zone_text(arrays.end, arrays.stay.display),
         most_held=held_speed(CAP_MS, arrays.stay.display),
-        charts=[Markup(drawing.line(one, arrays.stay)) for one in lines],
+        charts=[(one, Markup(drawing.line(one, arrays.stay))) for one in drawn],
+        quiet=[one.line.id for one in lines if one not in drawn],
         alerts=alerts,
         tendings=tendings(arrays),
         actions=[(done.time, *action_words(done.action)) for done in arrays.actions],
@@ -76,6 +92,11 @@ def page(arrays: RecordArrays, lines: Sequence[LineFigures], holding: HoldingHis
         left_out=max(0, len(arrays.events) - MOST_EVENTS),
         watched_s=float(arrays.stands.sum()),
     )
+
+
+def mattered(line: LineFigures) -> bool:
+    """Return whether a line came to any stage, was tended, or was not known for a while."""
+    return bool(line.worst) or line.tendings > 0 or line.unknown_s > 0.0
 
 
 def stay_files(arrays: RecordArrays) -> tuple[StayFile, ...]:
@@ -115,6 +136,7 @@ def _environment(arrays: RecordArrays) -> Environment:
         percent=percent,
         lead=lead,
         span=span,
+        lasted=lasted_words,
         stages=tuple(Stage),
         mark=MARKS,
         not_known=NOT_KNOWN,

@@ -31,6 +31,8 @@ MEASURED: Final = {
 """Quantities of the record and the channels they come from: the summary says how long each was not known."""
 LINE_EVENTS: Final = frozenset({"note", "parted", "made_fast", "let_go", "brake_slipped"})
 """Events on a line that the summary names."""
+TWICE: Final = 2.0
+"""Above this a share is said as so many times."""
 NONE_ACKNOWLEDGED: Final = "None of the warnings and alarms was acknowledged."
 
 
@@ -129,8 +131,9 @@ def _wind(arrays: RecordArrays, holding: HoldingHistory | None, display: Display
     )
     if holding is not None and np.isfinite(holding.share).any():
         used = peak(holding.time, holding.share)
+        much = f"{used.value:.1f} times" if used.value > TWICE else f"{percent(used.value)} of"
         yield (
-            f"At most the wind was {percent(used.value)} of what the lines hold from where it blew, "
+            f"At most the wind was {much} what the lines hold from where it blew, "
             f"at {clock(used.time, MINUTE)}."
         )
 

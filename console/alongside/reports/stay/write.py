@@ -15,8 +15,11 @@ def need_libraries() -> None:
     need("report", "report", "jinja2", "matplotlib")
 
 
-def write_report(record: Path, out: Path | None = None, tables: Path | None = None) -> Path:
-    """Write the page, and the tables into a folder where one is named. Return where the page is.
+def write_report(
+    record: Path, out: Path | None = None, tables: Path | None = None, *, all_lines: bool = False
+) -> Path:
+    """Write the page, and the tables into a folder where one is named. Return where the page is. `all_lines`:
+    with a chart of every line, not of those alone that mattered.
 
     Without `out` the page takes the name of the record's folder and lies in the current one. Raises
     WrongInput for what is no record, a library that is not installed, or a place that cannot be written.
@@ -35,7 +38,7 @@ def write_report(record: Path, out: Path | None = None, tables: Path | None = No
     path = Path(f"{arrays.folder.resolve().name}.html") if out is None else out
     check_outputs([record], [(path, PAGE)])
     lines = line_figures(arrays)
-    text = page(arrays, lines, holding_history(arrays))
+    text = page(arrays, lines, holding_history(arrays), all_lines=all_lines)
     with Outputs() as outputs:
         if tables is not None:
             write_tables(outputs, tables, arrays, lines)
