@@ -6,6 +6,7 @@ from typing import Final
 
 from alongside.stay.model import Limits, StageLimits
 from alongside.wording import names
+from alongside.wording.figures import percent_short_of
 from alongside.wording.marks import NOT_KNOWN
 
 Scaled = tuple[Callable[[Limits], StageLimits], float, str]
@@ -32,6 +33,12 @@ def limits_text(limits: Limits, cause: str) -> str:
     of, scale, unit = _OF[cause]
     used = [f"{limit * scale:g}" for limit in of(limits).as_tuple() if isfinite(limit)]
     return "/".join(used) + unit if used else ""
+
+
+def share_text(limits: Limits, cause: str, share: float) -> str:
+    """Return a share in per cent, which never reads as a limit of its cause that it has not come to."""
+    of, scale, _ = _OF[cause]
+    return percent_short_of(share * scale, [limit * scale for limit in of(limits).as_tuple()])
 
 
 def limits_used(limits: Limits) -> tuple[tuple[str, str, str, str], ...]:

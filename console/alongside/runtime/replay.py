@@ -163,7 +163,7 @@ class ReplayDesk:
         times, values = self._pictures.past.rows_after(begin)
         due = times % PAST_EVERY_S == 0.0
         names, memory = self._pictures.names, self._player.memory
-        return Stretch(self._player.time, memory, events, names, times[due], values[due])
+        return Stretch.of(self._player.time, memory, events, names, times[due], values[due])
 
     def _play(self, until: float, actions: list[Action] | None = None) -> None:
         for block in self._player.play_to(until, actions or ()):

@@ -1,10 +1,13 @@
 """A recorded stay played ahead of whoever watches it, kept in stretches of ten minutes. From the end of any
 stretch it can be played on at once, and all events of the log are known before they are shown."""
 
+import pickle
 import threading
+import zlib
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 from typing import Final
 
@@ -25,15 +28,50 @@ PAST_EVERY_S: Final = 10.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
-    """Result of playing one 10-minute stretch, up to the cycle at `time`: the memory after it, its events and
-    its thinned chart history (names, times, values by `picture_of.series_values`)."""
+    """Result of playing one 10-minute stretch, up to the cycle at `time`: its events, the memory after it and
+    its thinned chart history. A month has 4,300 of them, of which few are looked at: memory and history are
+    packed, to about half of their size."""
 
     time: float
-    memory: Memory
     events: tuple[Event, ...]
     names: tuple[str, ...]
+    """Of the series of the history."""
     past_time: Floats
-    past: NDArray[np.float32]
+    packed_memory: bytes
+    packed_past: bytes
+
+    @classmethod
+    def of(
+        cls,
+        time: float,
+        memory: Memory,
+        events: tuple[Event, ...],
+        names: tuple[str, ...],
+        past_time: Floats,
+        past: NDArray[np.float32],
+    ) -> "Stretch":
+        """Return a stretch of what was played; `past` (n, series) by `picture_of.series_values`."""
+        columns = np.ascontiguousarray(past.T, dtype=np.float32).tobytes()
+        packed = zlib.compress(pickle.dumps(memory), 1), zlib.compress(columns, 1)
+        return cls(time, events, _kept_once(names), past_time, *packed)
+
+    @property
+    def memory(self) -> Memory:
+        """Return the memory after it."""
+        memory: Memory = pickle.loads(zlib.decompress(self.packed_memory))
+        return memory
+
+    @property
+    def past(self) -> NDArray[np.float32]:
+        """Return the values (n, series) of its history."""
+        columns = np.frombuffer(zlib.decompress(self.packed_past), dtype=np.float32)
+        return columns.reshape(len(self.names), len(self.past_time)).T
+
+
+@lru_cache(maxsize=8)
+def _kept_once(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the same tuple for equal names: they are those of all stretches, or nearly."""
+    return names
 
 
 class ReplayCache:
@@ -170,4 +208,4 @@ def stretch_of(player: Player, until: float) -> Stretch | None:
         return None
     names = series_names(player.basis, player.intake.channels)
     past = np.concatenate(times), np.concatenate(rows)
-    return Stretch(player.time, player.memory, tuple(events), names, *past)
+    return Stretch.of(player.time, player.memory, tuple(events), names, *past)

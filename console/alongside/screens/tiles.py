@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from rich.style import Style
 
 from alongside.alerts.bars import bar_percent
+from alongside.alerts.limits_text import share_text
 from alongside.cycle.gauge_words import BEARS_HOLDING, missing, unsure
 from alongside.cycle.picture import Picture
 from alongside.cycle.to_come import water
@@ -25,7 +26,7 @@ from alongside.screens.vital_fields import is_doubtful, keel_stage
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
 from alongside.wording import names
-from alongside.wording.figures import bearing, figure, held_speed, percent_short_of, speed_figure
+from alongside.wording.figures import bearing, figure, held_speed, speed_figure
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
@@ -155,8 +156,7 @@ def _holds(view: View) -> Tile | None:
         beside = ("LINES HOLD", f"{display.speed}: over limit", "without wind")
         return Tile(1, digits, HELD_WIDEST, beside, stage, 14, doubtful)
     share, contact = picture.wind_ms / holds_ms, _contact(picture)
-    limits = [limit * 100.0 for limit in view.stay.limits.holding_share.as_tuple()]
-    used = f"used {percent_short_of(share * 100.0, limits)}" if math.isfinite(share) else ""
+    used = f"used {share_text(view.stay.limits, 'holding', share)}" if math.isfinite(share) else ""
     if holds_ms >= CAP_MS:
         beside = ("LINES HOLD", f"{display.speed} or more", contact or used)
     else:
