@@ -24,8 +24,9 @@ def start() -> Memory:
 
 
 def test_its_memory_comes_back_whole_and_names_are_kept_once() -> None:
+    names = ["tide", "wind"]
     one, two = (
-        Stretch.of(600.0, start(), (), tuple(["tide", "wind"]), np.zeros(0), np.zeros((0, 2), np.float32))
+        Stretch.of(600.0, start(), (), tuple(names), np.zeros(0), np.zeros((0, 2), np.float32))
         for _ in range(2)
     )
     assert one.names is two.names
