@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
+from alongside.stay.ports import FilePort, Port, SerialPort, StdinPort, TcpPort, UdpPort, parse_port
 
 
 @pytest.mark.parametrize(
@@ -23,6 +23,9 @@ from alongside.stay.ports import SerialPort, TcpPort, UdpPort, parse_port
         ("udp:239.192.0.4:60004?on=192.168.1.5", UdpPort(60004, "239.192.0.4", None, "192.168.1.5")),
         ("tcp:gauges.local:4001?from=192.168.1.20", TcpPort("gauges.local", 4001, "192.168.1.20")),
         ("tcp:[fe80::1]:4001?on=[fe80::2]", TcpPort("fe80::1", 4001, None, "fe80::2")),
+        ("file:gauges.log", FilePort("gauges.log")),
+        ("file:C:\\logs\\gauges.log?from=start", FilePort("C:\\logs\\gauges.log", True)),
+        ("stdin:", StdinPort()),
     ],
 )
 def test_ports(text: str, port: object) -> None:
@@ -61,6 +64,11 @@ def test_ports(text: str, port: object) -> None:
         ("udp:10110?from=10.0.0.5&from=10.0.0.7", "given twice"),
         ("tcp:host:4001?baud=4800", "'baud=4800' is not a setting of a TCP port"),
         ("tcp:host:4001?from=", "is not an address"),
+        ("file:", "expected serial:DEVICE"),
+        ("file:?from=start", "no file, expected file:PATH"),
+        ("file:gauges.log?from=middle", "from=middle, expected one of start, end"),
+        ("file:gauges.log?on=eth0", "'on=eth0' is not a setting of a file, expected from="),
+        ("stdin:gauges", "'gauges' behind stdin:, expected stdin: alone"),
     ],
 )
 def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None:
@@ -68,11 +76,14 @@ def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None
         parse_port(text)
 
 
-@given(st.text(max_size=30), st.sampled_from(["", "serial:", "udp:", "tcp:", "udp:1?from=", "tcp:h:1?on="]))
+@given(
+    st.text(max_size=30),
+    st.sampled_from(["", "serial:", "udp:", "tcp:", "udp:1?from=", "tcp:h:1?on=", "file:", "stdin:"]),
+)
 def test_any_text_is_a_port_or_a_fault(text: str, kind: str) -> None:
     problem = ""
     try:
-        assert isinstance(parse_port(kind + text), SerialPort | UdpPort | TcpPort)
+        assert isinstance(parse_port(kind + text), Port)
     except ValueError as error:
         problem = str(error)
     assert not problem or "expected" in problem or "twice" in problem

@@ -186,6 +186,8 @@ FEEDS = [
     ("'LIST=(?P<list>[-+]?\\d+\\.\\d)'", "«'LIST=(?P<list>'", "feeds[1].pattern", "is not a regular expression"),
     ("'LIST=(?P<list>[-+]?\\d+\\.\\d)'", "«'LIST=(.*)'", "feeds[1].pattern", "has no named group"),
     ("{heel: {group: list}}", "{heel: {group: list}, tide: «{group: list}}", "feeds[1].channels.tide", "feed 'gauges' fills this channel"),
+    ("port: tcp:192.168.1.20:4001", "port: «stdin:gauges", "feeds[1].port", "'gauges' behind stdin:, expected stdin: alone"),
+    ("port: tcp:192.168.1.20:4001", "port: «file:gauges.log?from=middle", "feeds[1].port", "from=middle, expected one of start, end"),
     ("name: clinometer", "name: «gauges", "feeds[1].name", "name 'gauges' is used before"),
 ]
 
@@ -201,6 +203,14 @@ def test_one_fault_at_its_place(tmp_path: Path, there: str, instead: str, path: 
     faults = faults_of(tmp_path, marked.replace("«", ""))
     assert [fault[:3] for fault in faults] == [(*place_of_mark(marked), path)], faults
     assert words in faults[0][3]
+
+
+def test_standard_input_is_of_one_feed(tmp_path: Path) -> None:
+    text = EXAMPLE.replace('port: "serial:/dev/ttyUSB0?baud=4800"', "port: 'stdin:'")
+    marked = text.replace("port: tcp:192.168.1.20:4001", "port: «'stdin:'")
+    problem = "feed 'gauges' reads standard input, expected one feed with stdin:"
+    place = place_of_mark(marked)
+    assert faults_of(tmp_path, marked.replace("«", "")) == [(*place, "feeds[1].port", problem)]
 
 
 def test_all_faults_at_once_in_the_order_they_stand(tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ import argparse
 import sys
 import time
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Final
 
 from alongside.alerts.feed_senders import caution_words
@@ -33,10 +34,10 @@ def run(options: argparse.Namespace) -> int:
 
 
 def listen(stay: Stay, seconds: float | None = None) -> int:
-    """Listen until interrupted, or for so many seconds, and print what came; on a terminal it is shown anew
-    every two seconds. Raises FeedUnavailable when not one port opens within three seconds, and at the end for
-    ports that never did."""
-    readers = [FeedThread(feed) for feed in stay.feeds]
+    """Listen until interrupted, for so many seconds, or until all that is read has ended, and print what
+    came; on a terminal it is shown anew every two seconds. Raises FeedUnavailable when not one port opens
+    within three seconds, and at the end for ports that never did."""
+    readers = [FeedThread(feed, Path(stay.file)) for feed in stay.feeds]
     listening = Listening(stay)
     for reader in readers:
         reader.start()
@@ -47,7 +48,9 @@ def listen(stay: Stay, seconds: float | None = None) -> int:
     try:
         while time.monotonic() < ends:
             _hear(listening, readers)
-            opened |= {reader.feed for reader in readers if reader.status.open}
+            opened |= {reader.feed for reader in readers if reader.status.open or reader.status.ended}
+            if readers and all(reader.status.ended and not reader.inbox.wait(0.0) for reader in readers):
+                break
             if not opened and time.monotonic() > begun + min(OPEN_WITHIN_S, seconds or OPEN_WITHIN_S):
                 ports = [_state_of_port(reader) for reader in readers]
                 raise FeedUnavailable(*(ports or ["no feeds in the stay file"]))

@@ -1,8 +1,15 @@
 """What a command with a screen needs."""
 
+import os
 import sys
+from typing import Final
 
 from alongside.errors import WrongInput
+from alongside.feeds.standard_input import StdinReader
+from alongside.stay.model import Stay
+from alongside.stay.ports import StdinPort, parse_port
+
+_TERMINAL: Final = "/dev/tty"
 
 
 def has_terminal() -> bool:
@@ -15,3 +22,17 @@ def need_terminal(command: str, otherwise: str = "") -> None:
     if not has_terminal():
         hint = f", {otherwise}" if otherwise else ""
         raise WrongInput(f"alongside {command}: needs a terminal on standard input and output{hint}")
+
+
+def read_keys_from_terminal(stay: Stay) -> None:
+    """Let standard input be the terminal, and a feed that has it read what it was: for a screen whose keys
+    else came from the pipe. Do nothing without such a feed, or where no terminal can be had."""
+    if sys.stdin.isatty() or not any(isinstance(parse_port(feed.port), StdinPort) for feed in stay.feeds):
+        return
+    try:
+        terminal = os.open(_TERMINAL, os.O_RDWR)
+    except OSError:
+        return
+    StdinReader.descriptor = os.dup(0)
+    os.dup2(terminal, 0)
+    os.close(terminal)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from alongside.cli.arguments import add_mouse, add_palette, add_stay
 from alongside.cli.standard_output import print_aside
-from alongside.cli.terminal import need_terminal
+from alongside.cli.terminal import need_terminal, read_keys_from_terminal
 from alongside.errors import DiskFailed, WrongInput
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
@@ -60,6 +60,8 @@ def run(options: argparse.Namespace) -> int:
     call = command_of(options.call)
     access = shared_with(options.shared) if options.shared else OWNER_ONLY
     stay = read_stay(options.stay)
+    if not options.look_only:
+        read_keys_from_terminal(stay)
     need_terminal("watch")
     from alongside.runtime.look_only import LookDesk
     from alongside.screens.run import run_console

@@ -1,20 +1,25 @@
 """The reader that belongs to a feed's port."""
 
-from typing import Final
+from pathlib import Path
+from typing import Any, Final
 
 from alongside.errors import WrongInput
+from alongside.feeds.growing_file import FileReader
 from alongside.feeds.inbox import Inbox
 from alongside.feeds.network import TcpReader, UdpReader
+from alongside.feeds.reader import PortReader
 from alongside.feeds.serial import SerialReader
+from alongside.feeds.standard_input import StdinReader
 from alongside.stay.model import Feed
-from alongside.stay.ports import SerialPort, UdpPort, parse_port
+from alongside.stay.ports import FilePort, SerialPort, StdinPort, UdpPort, parse_port
 
 SILENCE_S: Final = 300.0
 """After so long a silent connection is opened anew, where no channel says sooner."""
 
 
-def reader_of(feed: Feed, inbox: Inbox) -> SerialReader | UdpReader | TcpReader:
-    """Return a reader, its port not opened yet. Raises WrongInput for a port that cannot be understood.
+def reader_of(feed: Feed, inbox: Inbox, folder: Path = Path()) -> PortReader[Any]:
+    """Return a reader, its port not opened yet; a file is looked for from `folder`. Raises WrongInput for a
+    port that cannot be understood.
 
     A connection on which nothing comes is opened anew when the first of its channels is lost: a box that lost
     power knows nothing of the connection it had.
@@ -27,5 +32,9 @@ def reader_of(feed: Feed, inbox: Inbox) -> SerialReader | UdpReader | TcpReader:
         return SerialReader(port, feed.name, inbox)
     if isinstance(port, UdpPort):
         return UdpReader(port, feed.name, inbox)
+    if isinstance(port, FilePort):
+        return FileReader(port, feed.name, inbox, folder=folder)
+    if isinstance(port, StdinPort):
+        return StdinReader(port, feed.name, inbox)
     silence_s = min((source.lost_s for source in feed.channels), default=SILENCE_S)
     return TcpReader(port, feed.name, inbox, silence_s=silence_s)

@@ -31,6 +31,9 @@ class PortStatus:
     others: int = 0
     """Datagrams of senders that are not listened to."""
 
+    ended: bool = False
+    """Nothing comes any more: what was read has an end, and it was reached."""
+
     @property
     def is_shut(self) -> bool:
         """Whether opening it was tried, and failed, or it failed since."""
@@ -42,6 +45,10 @@ P = TypeVar("P")
 
 class PortClosed(OSError):
     """The other end is gone, or silent."""
+
+
+class PortEnded(PortClosed):
+    """All there was has been read; what was opened is not to be opened again."""
 
 
 class PortReader(ABC, Generic[P]):
@@ -80,7 +87,11 @@ class PortReader(ABC, Generic[P]):
     def session(self, stopping: Callable[[], bool]) -> None:
         """Open the port and put its lines into the inbox until it fails or `stopping` says so; `status` then
         says what is wrong and `rest_s` when to try again."""
-        heard, problem = self._heard_until_lost(stopping)
+        heard, problem, ended = self._heard_until_lost(stopping)
+        if ended:
+            self.rest_s = LONGEST_WAIT_S
+            self.status = PortStatus(False, problem, ended=True)
+            return
         if stopping():
             self.status = PortStatus(False, "stopped")
             return
@@ -89,14 +100,16 @@ class PortReader(ABC, Generic[P]):
         self._next_wait = min(2.0 * self.rest_s, LONGEST_WAIT_S)
         self.status = PortStatus(False, f"{problem}, tried again in {self.rest_s:.0f} s")
 
-    def _heard_until_lost(self, stopping: Callable[[], bool]) -> tuple[bool, str]:
-        """Return whether anything was heard, and what went wrong in words.
+    def _heard_until_lost(self, stopping: Callable[[], bool]) -> tuple[bool, str, bool]:
+        """Return whether anything was heard, what went wrong in words, and whether it was the end.
 
         A driver may raise nearly anything when its device is pulled (pyserial: SerialException, OSError,
         termios.error, TypeError on a closed descriptor). All of it means that the port is lost; it is shown
         in the status, and the next try decides.
         """
         heard = False
+        if self.status.ended:
+            return False, self.status.note, True
         self._cutter.clear()
         try:
             self._open()
@@ -113,10 +126,10 @@ class PortReader(ABC, Generic[P]):
                 elif time.monotonic() - newest > self._silence_s:
                     raise PortClosed(f"open, but silent for {self._silence_s:.0f} s")
         except Exception as error:
-            return heard, self._in_words(error)
+            return heard, self._in_words(error), isinstance(error, PortEnded)
         finally:
             self._close_quietly()
-        return heard, ""
+        return heard, "", False
 
     def _hand_on(self, sender: str, lines: list[bytes]) -> None:
         now = self._wall()

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.ports import reader_of
@@ -16,13 +17,13 @@ LONGEST_STOP_S = 2.0
 
 
 class FeedThread:
-    """Read one feed until stopped; its lines wait in `inbox`. Raises WrongInput for a port that cannot be
-    understood."""
+    """Read one feed until stopped; its lines wait in `inbox`. A file is looked for from the folder of
+    `stay_file`. Raises WrongInput for a port that cannot be understood."""
 
-    def __init__(self, feed: Feed) -> None:
+    def __init__(self, feed: Feed, stay_file: Path = Path()) -> None:
         self.feed = feed.name
         self.inbox = LineQueue()
-        self._reader = reader_of(feed, self.inbox)
+        self._reader = reader_of(feed, self.inbox, stay_file.parent)
         self._worker: Worker[None] = Worker(f"feed {feed.name}", self._session, lambda: self._reader.rest_s)
 
     @property

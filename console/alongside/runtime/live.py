@@ -75,7 +75,7 @@ class LiveDesk:
         begins = self._begin(stay, record, _set_clock(wall()), access, first_notes)
         self._caller = SecondCaller(call) if call else None
         self._clock = WatchClock(stay.display, wall, steady, begins)
-        self._feeds = [FeedThread(feed) for feed in stay.feeds]
+        self._feeds = [FeedThread(feed, Path(stay.file)) for feed in stay.feeds]
         self._drops = Drops()
         self._second = None if record is None else SecondTerminal(record)
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))

@@ -23,7 +23,7 @@ from alongside.stay.fields import (
 from alongside.stay.model import Feed, Line, Source, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
-from alongside.stay.ports import EXPECTED, parse_port
+from alongside.stay.ports import EXPECTED, STDIN, parse_port
 from alongside.stay.records import exactly_one, optional, record, required
 
 ENDS: Final = "repeats that end before what they repeat: [^,]*, for .*, and no * or + round another"
@@ -229,11 +229,22 @@ def _each_channel_once(node: Node, feeds: tuple[Feed, ...]) -> None:
             filled.setdefault(source.channel, feed.name)
 
 
+def _standard_input_once(node: Node, feeds: tuple[Feed, ...]) -> None:
+    """What one feed reads of it the other never sees."""
+    first: str | None = None
+    for place, feed in enumerate(feeds):
+        if feed.port != STDIN:
+            continue
+        if first is not None:
+            node[place]["port"].fault(f"feed {shown(first)} reads standard input", "one feed with stdin:")
+        first = first or feed.name
+
+
 def feeds_of(lines: tuple[Line, ...], tide: TidePlan | None = None) -> Field[tuple[Feed, ...]]:
     """Return the field of all feeds. In a dock the level stands: unless the file says otherwise no gauge of
     it is taken to be frozen."""
     channels = dict.fromkeys((*CHANNELS, *(f"{TENSION}{line.id}" for line in lines)))
-    feeds = listed(feed_of(channels), distinct("name"), _each_channel_once)
+    feeds = listed(feed_of(channels), distinct("name"), _each_channel_once, _standard_input_once)
     if tide is None or not tide.levels:
         return feeds
 

@@ -4,6 +4,8 @@ serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if 
 udp:10110          udp:239.192.0.4:60004                  (the second joins a multicast group)
 tcp:192.168.1.20:4001      tcp:[fe80::1]:4001
 udp:10110?from=192.168.1.20&on=eth0                       (also of tcp: who is heard, and where)
+file:gauges.log            file:/var/log/gauges.log?from=start     (a file that grows)
+stdin:                                                    (what another program writes)
 """
 
 import re
@@ -12,7 +14,8 @@ from dataclasses import dataclass
 from ipaddress import AddressValueError, IPv4Address, ip_address
 from typing import Final
 
-EXPECTED: Final = "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT or tcp:HOST:PORT"
+EXPECTED: Final = "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT, tcp:HOST:PORT, file:PATH or stdin:"
+STDIN: Final = "stdin:"
 _INTERFACE: Final = re.compile(r"[A-Za-z][A-Za-z0-9_.@-]{0,14}")
 """A name of a network interface, at most 15 characters as in Linux."""
 BAUDS: Final = (300, 600, 1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600)
@@ -48,7 +51,20 @@ class TcpPort:
     """Own address to connect from, or the name of an interface; None: whichever leads there."""
 
 
-Port = SerialPort | UdpPort | TcpPort
+@dataclass(frozen=True, slots=True)
+class FilePort:
+    path: str
+    """As the stay file has it: relative to its folder, or absolute."""
+    from_start: bool = False
+    """Lines that stand in the file already are read as well."""
+
+
+@dataclass(frozen=True, slots=True)
+class StdinPort:
+    """Standard input of the program."""
+
+
+Port = SerialPort | UdpPort | TcpPort | FilePort | StdinPort
 
 
 def parse_port(text: str) -> Port:
@@ -60,6 +76,12 @@ def parse_port(text: str) -> Port:
         return _udp(rest)
     if kind == "tcp" and rest:
         return _tcp(rest)
+    if kind == "file" and rest:
+        return _file(rest)
+    if text == STDIN:
+        return StdinPort()
+    if kind == "stdin":
+        raise ValueError(f"{rest!r} behind stdin:, expected stdin: alone")
     raise ValueError(f"{text!r} is not a port, expected {EXPECTED}")
 
 
@@ -81,10 +103,10 @@ def _settings(query: str, keys: Collection[str], kind: str) -> dict[str, str]:
     """Return the settings behind the `?`. Raises ValueError for one that this kind of port has not."""
     given: dict[str, str] = {}
     *others, last = keys
+    expected = f"{', '.join(others)} or {last}" if others else f"{last}="
     for item in query.split("&") if query else ():
         key, equals, value = item.partition("=")
         if key not in keys or not equals:
-            expected = f"{', '.join(others)} or {last}"
             raise ValueError(f"{item!r} is not a setting of {kind}, expected {expected}")
         if key in given:
             raise ValueError(f"{key} given twice")
@@ -122,6 +144,15 @@ def _tcp(rest: str) -> TcpPort:
     if not colon or not host:
         raise ValueError(f"tcp:{rest}: a part is missing, expected tcp:HOST:PORT")
     return TcpPort(host, _port_number(port), _address(given, "from", ipv6=True), _where(given, ipv6=True))
+
+
+def _file(rest: str) -> FilePort:
+    path, _, query = rest.partition("?")
+    if not path:
+        raise ValueError("no file, expected file:PATH")
+    given = _settings(query, ("from",), "a file")
+    begin = _one_of("from", given.get("from", "end"), ("start", "end"))
+    return FilePort(path, begin == "start")
 
 
 def _address(given: dict[str, str], key: str, ipv6: bool) -> str | None:

@@ -1,0 +1,45 @@
+"""Every kind of port in a live watch: what it brings is on record, and a log of it reads the same without."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from alongside.feeds.intake import Intake
+from alongside.feeds.log import FeedLog
+from alongside.record.feedfiles import feed_logs
+from alongside.stay.model import Stay
+from tests.berth import STAY_TEXT, a_stay
+from tests.runtime.test_live import LINE, watching
+
+PORT = "serial:/dev/ttyUSB0?baud=4800"
+
+
+def stay_with_port(folder: Path, port: str) -> Stay:
+    assert PORT in STAY_TEXT
+    return a_stay(folder, STAY_TEXT.replace(PORT, port))
+
+
+def newest_of_record(stay: Stay, record: Path) -> dict[str, float]:
+    """Return the newest value of each channel by the record alone."""
+    intake = Intake(stay)
+    (log,) = feed_logs(record)
+    newest = -math.inf
+    for batch in FeedLog(log):
+        intake.take_batch(batch)
+        newest = batch.time[-1]
+    readings = intake.readings(np.array([math.ceil(newest)], dtype=np.float64))
+    return {name: float(readings.column(name)[0]) for name in intake.channels}
+
+
+def test_a_growing_file_in_the_folder_of_the_stay(tmp_path: Path) -> None:
+    stay = stay_with_port(tmp_path, "file:gauges.log")
+    log = tmp_path / "gauges.log"
+    log.write_bytes(LINE.replace(b"2.000", b"9.000"))
+    with watching(stay, tmp_path / "record") as (_, shown):
+        shown.wait(lambda p: p.feeds[0].open)
+        with log.open("ab") as file:
+            file.write(LINE)
+        live = shown.wait(lambda p: p.tide == 2.0)
+        assert live.feeds[0].sentences == 1
+    assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.0
