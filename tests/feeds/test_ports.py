@@ -4,7 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.stay.ports import FilePort, Port, SerialPort, StdinPort, TcpPort, UdpPort, parse_port
+from alongside.stay.ports import (
+    CallersPort,
+    FilePort,
+    Port,
+    SerialPort,
+    StdinPort,
+    TcpPort,
+    UdpPort,
+    parse_port,
+)
 
 
 @pytest.mark.parametrize(
@@ -23,6 +32,12 @@ from alongside.stay.ports import FilePort, Port, SerialPort, StdinPort, TcpPort,
         ("udp:239.192.0.4:60004?on=192.168.1.5", UdpPort(60004, "239.192.0.4", None, "192.168.1.5")),
         ("tcp:gauges.local:4001?from=192.168.1.20", TcpPort("gauges.local", 4001, "192.168.1.20")),
         ("tcp:[fe80::1]:4001?on=[fe80::2]", TcpPort("fe80::1", 4001, None, "fe80::2")),
+        ("tcp-in:4001", CallersPort(4001, "127.0.0.1")),
+        (
+            "tcp-in:192.168.1.5:4001?from=192.168.1.20&callers=2",
+            CallersPort(4001, "192.168.1.5", "192.168.1.20", 2),
+        ),
+        ("tcp-in:[::]:4001?from=fe80::1", CallersPort(4001, "::", "fe80::1")),
         ("file:gauges.log", FilePort("gauges.log")),
         ("file:C:\\logs\\gauges.log?from=start", FilePort("C:\\logs\\gauges.log", True)),
         ("stdin:", StdinPort()),
@@ -64,6 +79,13 @@ def test_ports(text: str, port: object) -> None:
         ("udp:10110?from=10.0.0.5&from=10.0.0.7", "given twice"),
         ("tcp:host:4001?baud=4800", "'baud=4800' is not a setting of a TCP port"),
         ("tcp:host:4001?from=", "is not an address"),
+        ("tcp-in:", "expected serial:DEVICE"),
+        ("tcp-in:4001x", "port number '4001x', expected 1 to 65535"),
+        ("tcp-in:box.local:4001", "tcp-in:box.local is not an address, expected an address of this computer"),
+        ("tcp-in:239.192.0.4:4001", "the address of nobody, expected an address of this computer"),
+        ("tcp-in:4001?callers=0", "callers=0, expected 1 to 64"),
+        ("tcp-in:4001?on=eth0", "'on=eth0' is not a setting of a port for calls, expected from or callers"),
+        ("tcp-in:4001?from=fe80::1", "not an IPv4 address"),
         ("file:", "expected serial:DEVICE"),
         ("file:?from=start", "no file, expected file:PATH"),
         ("file:gauges.log?from=middle", "from=middle, expected one of start, end"),
@@ -78,7 +100,9 @@ def test_what_is_no_port_says_what_was_expected(text: str, problem: str) -> None
 
 @given(
     st.text(max_size=30),
-    st.sampled_from(["", "serial:", "udp:", "tcp:", "udp:1?from=", "tcp:h:1?on=", "file:", "stdin:"]),
+    st.sampled_from(
+        ["", "serial:", "udp:", "tcp:", "udp:1?from=", "tcp:h:1?on=", "tcp-in:", "file:", "stdin:"]
+    ),
 )
 def test_any_text_is_a_port_or_a_fault(text: str, kind: str) -> None:
     problem = ""

@@ -1,6 +1,7 @@
 """Every kind of port in a live watch: what it brings is on record, and a log of it reads the same without."""
 
 import math
+import socket
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,9 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.record.feedfiles import feed_logs
 from alongside.stay.model import Stay
-from tests.berth import STAY_TEXT, a_stay
+from alongside.stay.stage import Stage
+from tests.berth import STAY_TEXT, a_stay, sentence
+from tests.feeds.test_readers import LOOPBACK, free_port
 from tests.runtime.test_live import LINE, watching
 
 PORT = "serial:/dev/ttyUSB0?baud=4800"
@@ -42,4 +45,22 @@ def test_a_growing_file_in_the_folder_of_the_stay(tmp_path: Path) -> None:
             file.write(LINE)
         live = shown.wait(lambda p: p.tide == 2.0)
         assert live.feeds[0].sentences == 1
+    assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.0
+
+
+@LOOPBACK
+def test_the_second_caller_is_told_from_the_first(tmp_path: Path) -> None:
+    number = free_port(socket.SOCK_STREAM)
+    stay = stay_with_port(tmp_path, f"tcp-in:{number}")
+    with watching(stay, tmp_path / "record") as (_, shown):
+        shown.wait(lambda p: p.feeds[0].open)
+        to = ("127.0.0.1", number)
+        with socket.create_connection(to, source_address=("127.0.0.2", 0)) as first:
+            first.sendall(LINE)
+            shown.wait(lambda p: p.tide == 2.0)
+            with socket.create_connection(to, source_address=("127.0.0.3", 0)) as second:
+                second.sendall(sentence("IIXDR,D,9.000,M,TIDE") + b"\r\n")
+                other = shown.wait(lambda p: p.stages["feed", "gauges"] is Stage.CAUTION)
+                assert other.tide == 2.0
+                assert other.feeds[0].faults == 1
     assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.0

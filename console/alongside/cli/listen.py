@@ -99,7 +99,7 @@ def _of_feed(reader: FeedThread, news: FeedNews, now: float) -> list[str]:
     lines = [f"{reader.feed}: {', '.join(those)} from {sender}" for sender, those in channels.items()]
     if words := caution_words(news.at(now), reader.feed):
         lines.append(f"{reader.feed}: {words}")
-    if words := not_taken(reader.status.dropped, reader.status.others):
+    if words := not_taken(reader.status.dropped, reader.status.others, reader.port):
         lines.append(f"{reader.feed}: {words}")
     return lines
 

@@ -16,7 +16,7 @@ _DATAGRAM: Final = 65_535
 _HEADER: Final = b"UdPbC\0"
 """Begins a datagram of IEC 61162-450; TAG block and sentence follow."""
 _UDP_BUFFER: Final = 1 << 20
-_TCP_BUFFER: Final = 1 << 17
+CONNECTION_BUFFER: Final = 1 << 17
 """Bytes that may wait in the system. Small for TCP: what waits there longest is oldest when it is read."""
 KEEPALIVE_S: Final = (("TCP_KEEPIDLE", 10), ("TCP_KEEPINTVL", 5), ("TCP_KEEPCNT", 3))
 """A peer that lost power is found out within 25 s."""
@@ -121,15 +121,12 @@ class TcpReader(PortReader[TcpPort]):
 
     def _connect(self, opened: socket.socket, address: tuple[Any, ...]) -> None:
         opened.settimeout(CONNECT_S)
-        opened.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, _TCP_BUFFER)
+        opened.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, CONNECTION_BUFFER)
         own = _bound_to_interface(opened, self.port.on)
         if own:
             opened.bind((own, 0))
         opened.connect(address)
-        opened.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
-        for name, value in KEEPALIVE_S:
-            if hasattr(socket, name):
-                opened.setsockopt(socket.IPPROTO_TCP, getattr(socket, name), value)
+        keep_alive(opened)
         opened.settimeout(READ_S)
 
     def _read(self) -> tuple[str, list[bytes]]:
@@ -152,6 +149,14 @@ class TcpReader(PortReader[TcpPort]):
     def _in_words(self, error: Exception) -> str:
         number = getattr(error, "errno", None)
         return _about_place(self._name(), self.port.on, number) or super()._in_words(error)
+
+
+def keep_alive(opened: socket.socket) -> None:
+    """Let the system find out when the other end of a connection is gone."""
+    opened.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
+    for name, value in KEEPALIVE_S:
+        if hasattr(socket, name):
+            opened.setsockopt(socket.IPPROTO_TCP, getattr(socket, name), value)
 
 
 def _bound_to_interface(opened: socket.socket, on: str | None) -> str:

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from alongside.errors import WrongInput
+from alongside.feeds.callers import CallersReader
 from alongside.feeds.growing_file import FileReader
 from alongside.feeds.inbox import Inbox
 from alongside.feeds.network import TcpReader, UdpReader
@@ -11,7 +12,7 @@ from alongside.feeds.reader import PortReader
 from alongside.feeds.serial import SerialReader
 from alongside.feeds.standard_input import StdinReader
 from alongside.stay.model import Feed
-from alongside.stay.ports import FilePort, SerialPort, StdinPort, UdpPort, parse_port
+from alongside.stay.ports import CallersPort, FilePort, SerialPort, StdinPort, UdpPort, parse_port
 
 SILENCE_S: Final = 300.0
 """After so long a silent connection is opened anew, where no channel says sooner."""
@@ -22,7 +23,8 @@ def reader_of(feed: Feed, inbox: Inbox, folder: Path = Path()) -> PortReader[Any
     port that cannot be understood.
 
     A connection on which nothing comes is opened anew when the first of its channels is lost: a box that lost
-    power knows nothing of the connection it had.
+    power knows nothing of the connection it had. A call is ended when the last of them is: not every caller
+    has each channel.
     """
     try:
         port = parse_port(feed.port)
@@ -36,5 +38,8 @@ def reader_of(feed: Feed, inbox: Inbox, folder: Path = Path()) -> PortReader[Any
         return FileReader(port, feed.name, inbox, folder=folder)
     if isinstance(port, StdinPort):
         return StdinReader(port, feed.name, inbox)
+    if isinstance(port, CallersPort):
+        silence_s = max((source.lost_s for source in feed.channels), default=SILENCE_S)
+        return CallersReader(port, feed.name, inbox, silence_s=silence_s)
     silence_s = min((source.lost_s for source in feed.channels), default=SILENCE_S)
     return TcpReader(port, feed.name, inbox, silence_s=silence_s)

@@ -29,7 +29,7 @@ class PortStatus:
     dropping: bool = False
     """Some were within the last minute."""
     others: int = 0
-    """Datagrams of senders that are not listened to."""
+    """Datagrams, or calls, of senders that are not listened to."""
 
     ended: bool = False
     """Nothing comes any more: what was read has an end, and it was reached."""
@@ -76,7 +76,7 @@ class PortReader(ABC, Generic[P]):
         self.rest_s = first_wait
         """Seconds to wait before the next session."""
         self.others = 0
-        """Datagrams of senders that are not listened to."""
+        """Datagrams, or calls, of senders that are not listened to."""
         self._next_wait = self._first_wait = first_wait
         self._inbox = inbox
         self._wall = wall

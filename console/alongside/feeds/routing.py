@@ -18,7 +18,7 @@ from alongside.feeds.sentence import NAN, tag_name
 from alongside.stay.channels import REFERENCES
 from alongside.stay.model import Feed, Source, Stay
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
-from alongside.stay.ports import UdpPort, parse_port
+from alongside.stay.ports import CallersPort, UdpPort, parse_port
 
 Listener = Callable[[float, Fields], None]
 
@@ -58,7 +58,7 @@ def named_sender(feed: Feed) -> str | None:
         port = parse_port(feed.port)
     except ValueError:
         return None  # its reader will say so; a log needs no port
-    return port.sender if isinstance(port, UdpPort) else None
+    return port.sender if isinstance(port, UdpPort | CallersPort) else None
 
 
 def wrong_source(feed: Feed, source: Source) -> str:

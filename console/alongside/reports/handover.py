@@ -212,7 +212,7 @@ def _not_good(picture: Picture) -> Iterator[str]:
     for feed in picture.feeds:
         if not feed.open:
             yield f"feed {safe(feed.name)} not open: {safe(feed.note)}"
-        if words := not_taken(feed.dropped, feed.others):
+        if words := not_taken(feed.dropped, feed.others, feed.port):
             yield f"feed {safe(feed.name)}: {words}"
     alike: dict[str, list[str]] = {}
     for row in picture.channels:

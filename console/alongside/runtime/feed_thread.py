@@ -21,7 +21,7 @@ class FeedThread:
     `stay_file`. Raises WrongInput for a port that cannot be understood."""
 
     def __init__(self, feed: Feed, stay_file: Path = Path()) -> None:
-        self.feed = feed.name
+        self.feed, self.port = feed.name, feed.port
         self.inbox = LineQueue()
         self._reader = reader_of(feed, self.inbox, stay_file.parent)
         self._worker: Worker[None] = Worker(f"feed {feed.name}", self._session, lambda: self._reader.rest_s)

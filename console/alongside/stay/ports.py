@@ -4,6 +4,7 @@ serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if 
 udp:10110          udp:239.192.0.4:60004                  (the second joins a multicast group)
 tcp:192.168.1.20:4001      tcp:[fe80::1]:4001
 udp:10110?from=192.168.1.20&on=eth0                       (also of tcp: who is heard, and where)
+tcp-in:4001                tcp-in:192.168.1.5:4001?from=192.168.1.20&callers=2    (an instrument dials in)
 file:gauges.log            file:/var/log/gauges.log?from=start     (a file that grows)
 stdin:                                                    (what another program writes)
 """
@@ -14,7 +15,11 @@ from dataclasses import dataclass
 from ipaddress import AddressValueError, IPv4Address, ip_address
 from typing import Final
 
-EXPECTED: Final = "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT, tcp:HOST:PORT, file:PATH or stdin:"
+EXPECTED: Final = (
+    "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT, tcp:HOST:PORT, tcp-in:PORT, file:PATH or stdin:"
+)
+LOOPBACK: Final = "127.0.0.1"
+MOST_CALLERS: Final = 64
 STDIN: Final = "stdin:"
 _INTERFACE: Final = re.compile(r"[A-Za-z][A-Za-z0-9_.@-]{0,14}")
 """A name of a network interface, at most 15 characters as in Linux."""
@@ -52,6 +57,19 @@ class TcpPort:
 
 
 @dataclass(frozen=True, slots=True)
+class CallersPort:
+    """A TCP port of this computer, into which instruments dial."""
+
+    port: int
+    address: str = LOOPBACK
+    """Own address, `0.0.0.0` or `::` for all of them."""
+    sender: str | None = None
+    """The one address whose calls are taken (`from=`); None: any."""
+    callers: int = 8
+    """So many are connected at a time at most."""
+
+
+@dataclass(frozen=True, slots=True)
 class FilePort:
     path: str
     """As the stay file has it: relative to its folder, or absolute."""
@@ -64,7 +82,7 @@ class StdinPort:
     """Standard input of the program."""
 
 
-Port = SerialPort | UdpPort | TcpPort | FilePort | StdinPort
+Port = SerialPort | UdpPort | TcpPort | CallersPort | FilePort | StdinPort
 
 
 def parse_port(text: str) -> Port:
@@ -76,6 +94,8 @@ def parse_port(text: str) -> Port:
         return _udp(rest)
     if kind == "tcp" and rest:
         return _tcp(rest)
+    if kind == "tcp-in" and rest:
+        return _callers(rest)
     if kind == "file" and rest:
         return _file(rest)
     if text == STDIN:
@@ -144,6 +164,24 @@ def _tcp(rest: str) -> TcpPort:
     if not colon or not host:
         raise ValueError(f"tcp:{rest}: a part is missing, expected tcp:HOST:PORT")
     return TcpPort(host, _port_number(port), _address(given, "from", ipv6=True), _where(given, ipv6=True))
+
+
+def _callers(rest: str) -> CallersPort:
+    place, _, query = rest.partition("?")
+    given = _settings(query, ("from", "callers"), "a port for calls")
+    own, colon, port = place.rpartition(":")
+    like = "an address of this computer such as 192.168.1.5, or 0.0.0.0 for all"
+    try:
+        address = ip_address(own.removeprefix("[").removesuffix("]") if colon else LOOPBACK)
+    except ValueError:
+        raise ValueError(f"tcp-in:{own} is not an address, expected {like}") from None
+    if address.is_multicast:
+        raise ValueError(f"tcp-in:{own} is the address of nobody, expected {like}")
+    callers = given.get("callers", "8")
+    if not (callers.isascii() and callers.isdigit() and 1 <= int(callers) <= MOST_CALLERS):
+        raise ValueError(f"callers={callers}, expected 1 to {MOST_CALLERS}")
+    sender = _address(given, "from", ipv6=address.version == 6)
+    return CallersPort(_port_number(port), str(address), sender, int(callers))
 
 
 def _file(rest: str) -> FilePort:

@@ -214,10 +214,12 @@ def what_holds(gives: str | None, moved_m: float = nan) -> str:
     return f"ship{far} off place from"
 
 
-def not_taken(dropped: int, others: int) -> str:
+def not_taken(dropped: int, others: int, port: str = "") -> str:
     """Return what was not taken from a port: `1200 lines dropped: too many`; "" for nothing."""
     too_many = f"{counted(dropped, 'line')} dropped: too many" if dropped else ""
     not_from = f"{counted(others, 'datagram')} of others not used" if others else ""
+    if others and port.startswith("tcp-in:"):
+        not_from = f"{counted(others, 'call')} refused"
     return ", ".join(part for part in (too_many, not_from) if part)
 
 

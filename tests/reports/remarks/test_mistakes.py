@@ -264,6 +264,16 @@ MISTAKES: Final[dict[str, tuple[str, str, tuple[Change, ...]]]] = {
             put("udp:10110?from=10.0.0.6&on=10.0.0.1", "feeds", 1, "port"),
         ),
     ),
+    "two feeds on one port for calls": (
+        "coal_berth",
+        "feeds[1].port",
+        (put("tcp-in:4001", "feeds", 0, "port"), put("tcp-in:0.0.0.0:4001", "feeds", 1, "port")),
+    ),
+    "a port that anybody may call": (
+        "coal_berth",
+        "feeds[1].port",
+        (put("tcp-in:192.168.1.5:4001", "feeds", 1, "port"),),
+    ),
     "draught forward copied to aft": (
         "coal_berth",
         "feeds[0].channels.draught_",

@@ -1,13 +1,14 @@
 """Remarks on gauges: which field each channel reads, and what its values must pass."""
 
 from collections.abc import Iterator, Sequence
+from ipaddress import ip_address
 from math import isnan
 from typing import Final
 
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.model import Remark
 from alongside.stay.model import Feed, Source
-from alongside.stay.ports import Port, SerialPort, UdpPort, parse_port
+from alongside.stay.ports import CallersPort, Port, SerialPort, UdpPort, parse_port
 from alongside.wording.figures import figure, metres
 
 SCALE_OF_A_LENGTH: Final = 20.0
@@ -20,6 +21,7 @@ LONGEST_MEAN_S: Final = 900.0
 def gauge_remarks(afloat: Afloat) -> Iterator[Remark]:
     yield from _one_port_twice(afloat.stay.feeds)
     for place, feed in enumerate(afloat.stay.feeds):
+        yield from _any_caller(f"feeds[{place}].port", feed)
         path = f"feeds[{place}].channels"
         yield from _one_field_twice(path, feed)
         for source in feed.channels:
@@ -40,11 +42,24 @@ def _one_port_twice(feeds: Sequence[Feed]) -> Iterator[Remark]:
 
 def _shut_out(port: Port, other: Port) -> bool:
     """Whether one port cannot be opened beside the other; groups can be joined by several."""
+    if isinstance(port, CallersPort) and isinstance(other, CallersPort):
+        same = port.address == other.address or any(
+            ip_address(p.address).is_unspecified for p in (port, other)
+        )
+        return port.port == other.port and same
     if isinstance(port, SerialPort) and isinstance(other, SerialPort):
         return port.device == other.device
     if not (isinstance(port, UdpPort) and isinstance(other, UdpPort)) or port.group or other.group:
         return False
     return port.port == other.port and (port.on == other.on or None in (port.on, other.on))
+
+
+def _any_caller(path: str, feed: Feed) -> Iterator[Remark]:
+    """A port that others on the network can call takes figures from whoever calls first."""
+    port = parse_port(feed.port)
+    if isinstance(port, CallersPort) and not port.sender and not ip_address(port.address).is_loopback:
+        text = f"anybody who can reach {port.address} may call in and be believed: name the gauge by from=?"
+        yield Remark(path, text)
 
 
 def _one_field_twice(path: str, feed: Feed) -> Iterator[Remark]:
