@@ -2,6 +2,7 @@
 
 import os
 import sys
+from pathlib import Path
 from typing import Final
 
 from alongside.errors import WrongInput
@@ -9,7 +10,7 @@ from alongside.feeds.standard_input import StdinReader
 from alongside.stay.model import Stay
 from alongside.stay.ports import StdinPort, parse_port
 
-_TERMINAL: Final = "/dev/tty"
+_TERMINAL: Final = Path("/dev/tty")
 
 
 def has_terminal() -> bool:
@@ -30,9 +31,9 @@ def read_keys_from_terminal(stay: Stay) -> None:
     if sys.stdin.isatty() or not any(isinstance(parse_port(feed.port), StdinPort) for feed in stay.feeds):
         return
     try:
-        terminal = os.open(_TERMINAL, os.O_RDWR)
+        terminal = _TERMINAL.open("rb", buffering=0)
     except OSError:
         return
-    StdinReader.descriptor = os.dup(0)
-    os.dup2(terminal, 0)
-    os.close(terminal)
+    with terminal:
+        StdinReader.descriptor = os.dup(0)
+        os.dup2(terminal.fileno(), 0)

@@ -61,7 +61,7 @@ class FileReader(PortReader[FilePort]):
     def _open(self) -> None:
         try:
             check_plain(self._path, EXPECTED)
-            self._file = opened = FileIO(self._path, "rb")
+            self._file = opened = self._path.open("rb", buffering=0)
         except FileNotFoundError:
             self._awaited = True
             raise
@@ -117,7 +117,7 @@ class FileReader(PortReader[FilePort]):
             return "", self._cutter.cut(data)
         if self._is_replaced():
             self._close()
-            self._file = FileIO(self._path, "rb")
+            self._file = self._path.open("rb", buffering=0)
             self._begin_at(0)
         else:
             time.sleep(LOOK_S)
