@@ -73,6 +73,14 @@ def test_windows_may_change_their_size_at_any_time(terminal: Terminal) -> None:
     assert not terminal.ended()
 
 
+def test_a_window_that_goes_small_and_comes_back_is_drawn_anew(terminal: Terminal) -> None:
+    """Both changes are over before the console hears of the first: it sees the size that it had."""
+    before = [row[:60] for row in terminal.screen.display[:4]]
+    terminal.screen.reset()
+    resized(terminal, 120, 30)
+    terminal.wait_for(lambda: [row[:60] for row in terminal.screen.display[:4]] == before)
+
+
 def test_a_form_keeps_its_text_when_the_window_changes(terminal: Terminal) -> None:
     terminal.type("w")
     terminal.wait_for(lambda: terminal.shows("Enter"))

@@ -209,7 +209,10 @@ class ConsoleApp(ViewApp, inherit_bindings=False):
 
     @guarded
     def on_resize(self) -> None:
+        """Draw all anew, even at the size of before: a window that went small and came back, or rows that
+        were under way, left something else on the terminal."""
         self.show(self.view)
+        self.action_repaint()
 
     def on_part_failed(self, message: PartFailed) -> None:
         self.tell_fault(message.part, message.fault)
