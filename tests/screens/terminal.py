@@ -30,7 +30,7 @@ if status == 0:
     print("did", desk.actions, desk.controls)
 sys.exit(status)
 """
-DEADLINE_S = 20.0
+DEADLINE_S = 60.0
 
 
 class OnTerminal:
