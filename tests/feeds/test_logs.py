@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 from alongside.errors import WrongInput
 from alongside.feeds.clock import LogClock
 from alongside.feeds.flaws import Flaw
+from alongside.feeds.gzip_members import seek_member
+from alongside.feeds.gzip_places import LEAST_APART, places_in
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
@@ -74,6 +76,66 @@ def test_a_damaged_gzip_gives_everything_before(tmp_path: Path) -> None:
     log = FeedLog(path)
     assert len(times_of(log)) > 4000
     assert "damaged" in log.note
+
+
+def spiced(gap_s: float) -> tuple[tuple[float, str, bytes], ...]:
+    """Return two hours of lines with a silence, a time that is wrong by far and a clock set back."""
+    times = [START + 1.3 * k for k in range(6000)]
+    times[3000:] = [time + gap_s for time in times[3000:]]
+    times[5600], times[4500] = times[5600] + 90_000.0, times[4500] - 90_000.0
+    times[5000:] = [time - 200.0 for time in times[5000:]]
+    return tuple((time, "gauges", tide(2.0 + k * 1e-4)) for k, time in enumerate(times))
+
+
+@pytest.mark.parametrize("gap_s", [0.0, 2000.0])
+def test_from_any_time_a_gzip_in_members_gives_what_one_piece_gives(tmp_path: Path, gap_s: float) -> None:
+    members = write_log(tmp_path / "a.log.gz", spiced(gap_s))
+    text = gzip.decompress(members.read_bytes())
+    assert members.read_bytes().count(b"\x1f\x8b\x08\x04") > 10
+    one = tmp_path / "b.log.gz"
+    one.write_bytes(gzip.compress(text))
+    for start in range(0, 10_000, 487):
+        assert read_from(members, START + start) == read_from(one, START + start)
+
+
+def read_from(path: Path, start: float) -> tuple[list[tuple[float, bytes]], list[tuple[float, float]]]:
+    """Return the lines that a log gives from a time on, and the gaps that end after it."""
+    batches = list(FeedLog(path, start))
+    lines = [(time, line) for each in batches for time, line in zip(each.time, each.line, strict=True)]
+    return lines, [gap for each in batches for gap in each.gaps if gap[1] > start]
+
+
+def test_a_gzip_in_one_piece_goes_on_from_places_that_were_left(tmp_path: Path) -> None:
+    level = np.random.default_rng(4).uniform(0.0, 9.0, 60_000)
+    lines = [(START + k, "gauges", tide(2.0 + each)) for k, each in enumerate(level.tolist())]
+    lines[30_000:] = [(time + 900.0, source, line) for time, source, line in lines[30_000:]]
+    plain, packed = write_log(tmp_path / "a.log", lines), tmp_path / "a.log.gz"
+    packed.write_bytes(gzip.compress(plain.read_bytes()))
+    starts = [START + start for start in (0.0, 20_000.0, 30_400.0, 31_000.0, 45_678.5, 60_899.0)]
+    with packed.open("rb") as file:
+        assert places_in(file).before(starts[-1]) is None
+    before = [read_from(packed, start) for start in starts]
+    with packed.open("rb") as file:
+        places = [places_in(file).before(start - 30.0) for start in starts]
+    assert places[0] is None
+    assert all(place is not None and place.offset > LEAST_APART for place in places[1:])
+    assert [read_from(packed, start) for start in starts] == before
+    from_places = [FeedLog(packed, start) for start in starts]
+    assert [sum(map(len, log)) for log in from_places] == [len(lines) for lines, _ in before]
+    assert all(not log.faults for log in from_places), "no line was cut"
+    assert before[2:] == [read_from(plain, start) for start in starts[2:]]
+    with packed.open("ab") as file:
+        file.write(gzip.compress(tag_block(b"gauges", START + 60_905.0) + tide(2.0) + b"\r\n"))
+    assert read_from(packed, START + 60_890.0)[0][-1][0] == START + 60_905.0
+
+
+def test_little_is_read_of_a_gzip_in_members_to_come_to_a_time(tmp_path: Path) -> None:
+    path = hours(tmp_path / "a.log.gz", 24)
+    with path.open("rb") as file:
+        assert seek_member(file, START + 23.7 * 3600.0)
+        assert file.tell() > 0.97 * path.stat().st_size
+        text = gzip.decompress(file.read())
+    assert float(split_tags(text.partition(b"\r\n")[0])[0].time) == START + 85_200.0
 
 
 def test_a_gzip_of_several_members_is_one_log(tmp_path: Path) -> None:

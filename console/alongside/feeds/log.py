@@ -5,6 +5,7 @@ A log that breaks off, in mid-line or in mid-gzip, gives everything before the b
 
 import zlib
 from collections.abc import Iterator
+from math import inf
 from pathlib import Path
 from typing import BinaryIO, Final
 
@@ -15,6 +16,8 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.block import Flags, Framed, frame, one_line_end
 from alongside.feeds.clock import BACK_S, CONFIRM_S, LogClock
 from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.gzip_members import seek_member
+from alongside.feeds.gzip_places import Place, Places, from_next_line, places_in
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
 from alongside.stay.plain_file import NotPlain, check_plain
@@ -84,6 +87,7 @@ class FeedLog:
             for block, last in self._blocks(file):
                 reached = reached or last or not _all_before(block, self.start)
                 if not reached:
+                    undecided = block  # the last of these says whether a silence ends in the next
                     continue
                 batch, undecided = self._read(undecided + block, last)
                 if self.start is not None and batch.time and batch.time[0] < self.start:
@@ -125,7 +129,8 @@ class FeedLog:
     def _chunks(self, file: BinaryIO) -> Iterator[bytes]:
         first = file.read(len(_GZIP_MAGIC))
         if first == _GZIP_MAGIC:
-            yield from self._unzipped(file, first)
+            file.seek(0)
+            yield from self._unzipped_from_start(file)
             return
         if self.start is not None:
             first = _seek(file, self.start)
@@ -134,10 +139,31 @@ class FeedLog:
             self.bytes_read = file.tell()
             yield chunk
 
-    def _unzipped(self, file: BinaryIO, first: bytes) -> Iterator[bytes]:
-        """Yield members of a gzip file one after the other, up to where it breaks off."""
-        member = zlib.decompressobj(wbits=31)
-        packed = first
+    def _unzipped_from_start(self, file: BinaryIO) -> Iterator[bytes]:
+        """Yield what a gzip file holds, from shortly before the start on, where that can be come to."""
+        ours = seek_member(file, -inf if self.start is None else self.start - SETTLE_S)
+        if ours:
+            yield from self._unzipped(file, zlib.decompressobj(wbits=31), b"", None)
+            return
+        places = places_in(file)
+        place = None if self.start is None else places.before(self.start - SETTLE_S)
+        if place is None:
+            yield from self._unzipped(file, zlib.decompressobj(wbits=31), b"", places)
+            return
+        file.seek(place.offset)
+        texts = self._unzipped(file, place.member, place.packed, places, place.newest)
+        yield from from_next_line(texts)
+
+    def _unzipped(
+        self,
+        file: BinaryIO,
+        member: "zlib._Decompress",
+        packed: bytes,
+        places: Places | None,
+        newest: float = -inf,
+    ) -> Iterator[bytes]:
+        """Yield members of a gzip file one after the other, up to where it breaks off; keep places on the
+        way."""
         while True:
             packed = packed or file.read(BLOCK // 4)
             self.bytes_read = file.tell()
@@ -158,6 +184,10 @@ class FeedLog:
                 member = zlib.decompressobj(wbits=31)
                 if not packed and not (packed := file.read(BLOCK)):
                     return
+            if places is not None and text:
+                newest = max((newest, *_newest_two(text)))
+                if places.is_due(file.tell()):
+                    places.keep(Place(file.tell(), packed, member.copy(), newest))
         self.note = "breaks off; everything before the break was read"
 
     def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:

@@ -2,13 +2,13 @@
 
 import os
 import time
-import zlib
 from collections.abc import Callable, Iterable
 from math import floor
 from pathlib import Path
 from types import TracebackType
 from typing import Final
 
+from alongside.feeds.gzip_members import GzipMembers
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.sentence import tag_block, tag_name
 
@@ -25,9 +25,9 @@ class LogWriter:
     `\s:NAME,c:MILLIS,t:from ADDRESS*hh\`.
 
     A plain log goes to the operating system line by line, so that what was written survives a kill of the
-    program at any instant. A gzipped one (name ends in `.gz`) is flushed, so that it can be read up to
-    there, by the first write or `flush` after `flush_s`; with `flush_s` infinite its bytes hang on nothing
-    but what was written. `append` goes on with a plain log, on a new line.
+    program at any instant. A gzipped one (name ends in `.gz`) has members of ten minutes and is flushed, so
+    that it can be read up to there, by the first write or `flush` after `flush_s`; with `flush_s` infinite
+    its bytes hang on nothing but what was written. `append` goes on with a plain log, on a new line.
     Raises OSError when the file cannot be written.
     """
 
@@ -39,7 +39,7 @@ class LogWriter:
         monotonic: Callable[[], float] = time.monotonic,
     ) -> None:
         self.path = Path(path)
-        self._zip = zlib.compressobj(6, zlib.DEFLATED, 31) if self.path.suffix == ".gz" else None
+        self._zip = GzipMembers() if self.path.suffix == ".gz" else None
         if append and self._zip:
             raise ValueError("a gzipped log cannot be continued, expected a plain one")
         broken_off = append and _lacks_line_end(self.path)
@@ -56,13 +56,11 @@ class LogWriter:
 
     def write_lines(self, lines: Iterable[FeedLine]) -> None:
         """Many lines at once."""
-        self._put(b"".join(tag_block(tag_name(s), t, by) + line + b"\r\n" for t, s, line, by in lines))
-
-    def _put(self, text: bytes) -> None:
+        texts = ((t, tag_block(tag_name(s), t, by) + line + b"\r\n") for t, s, line, by in lines)
         if self._zip is None:
-            self._write(text)
+            self._write(b"".join(text for _, text in texts))
             return
-        self._write(self._zip.compress(text))
+        self._write(b"".join(self._zip.compress(time, text) for time, text in texts))
         if self._monotonic() - self._flushed >= self._flush_s:
             self.flush()
 
@@ -74,7 +72,7 @@ class LogWriter:
     def flush(self) -> None:
         """Bring everything written so far into the file."""
         if self._zip is not None:
-            self._write(self._zip.flush(zlib.Z_SYNC_FLUSH))
+            self._write(self._zip.flush())
         self._flushed = self._monotonic()
 
     def sync(self) -> None:
@@ -86,7 +84,7 @@ class LogWriter:
         if self._file.closed:
             return
         if self._zip is not None:
-            self._write(self._zip.flush())
+            self._write(self._zip.finish())
         self._file.close()
 
     def __enter__(self) -> "LogWriter":

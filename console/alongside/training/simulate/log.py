@@ -1,6 +1,5 @@
 """The simulated log: every feed of the stay sends its sentences once an interval."""
 
-import gzip
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import BinaryIO
 import numpy as np
 
 from alongside.errors import WrongInput
+from alongside.feeds.gzip_members import GzipMembers
 from alongside.readings import Floats
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
@@ -30,10 +30,17 @@ def simulate(stay: Stay, *, seed: int | None = None, hours: float | None = None)
     the lines carry by the program's own mechanics. Raises WrongInput at once when the stay file misses what a
     simulated log needs, and, while lines are drawn, where tide table or hydrostatics end too early.
     """
+    return (line for _, lines in instants(stay, seed=seed, hours=hours) for line in lines)
+
+
+def instants(
+    stay: Stay, *, seed: int | None = None, hours: float | None = None
+) -> Iterator[tuple[float, list[bytes]]]:
+    """Return the same lines, those of each instant with its time, UNIX seconds."""
     scenario = _scenario(stay, seed, hours)
     outgoing = outgoing_of(stay, scenario)
     asked = [channel for sentence in outgoing for channel in sentence.channels]
-    return _lines(Truth(stay, scenario, asked), scenario, outgoing)
+    return _instants(Truth(stay, scenario, asked), scenario, outgoing)
 
 
 def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: float | None = None) -> int:
@@ -44,18 +51,21 @@ def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: f
     """
     place = Path(path)
     check_outputs([Path(stay.file)], [(place, LOG)])
-    lines = simulate(stay, seed=seed, hours=hours)
+    drawn = instants(stay, seed=seed, hours=hours)
     with Outputs() as outputs:
-        return _write(lines, outputs.binary(place, LOG), packed=place.suffix == ".gz")
+        return _write(drawn, outputs.binary(place, LOG), packed=place.suffix == ".gz")
 
 
-def _write(lines: Iterator[bytes], file: BinaryIO, packed: bool) -> int:
+def _write(drawn: Iterator[tuple[float, list[bytes]]], file: BinaryIO, packed: bool) -> int:
     """Write all lines. Return how many."""
+    count, archive = 0, GzipMembers()
+    for time, lines in drawn:
+        text = b"".join(lines)
+        file.write(archive.compress(time, text) if packed else text)
+        count += len(lines)
     if packed:
-        # Name and time of writing stay out of the header, or the same log would differ from run to run.
-        with gzip.GzipFile(filename="", fileobj=file, mode="wb", mtime=0) as archive:
-            return sum(1 for line in lines if archive.write(line))
-    return sum(1 for line in lines if file.write(line))
+        file.write(archive.finish())
+    return count
 
 
 def _scenario(stay: Stay, seed: int | None, hours: float | None) -> Scenario:
@@ -73,16 +83,18 @@ def _scenario(stay: Stay, seed: int | None, hours: float | None) -> Scenario:
     )
 
 
-def _lines(truth: Truth, scenario: Scenario, outgoing: list[Outgoing]) -> Iterator[bytes]:
+def _instants(
+    truth: Truth, scenario: Scenario, outgoing: list[Outgoing]
+) -> Iterator[tuple[float, list[bytes]]]:
     total = int(np.floor(scenario.hours * 3600.0 / scenario.interval_s)) + 1
     size = max(1, round(BLOCK_S / scenario.interval_s))
     for first in range(0, total, size):
-        instants = np.arange(first, min(first + size, total), dtype=np.float64)
-        time: Floats = scenario.start + instants * scenario.interval_s
+        number = np.arange(first, min(first + size, total), dtype=np.float64)
+        time: Floats = scenario.start + number * scenario.interval_s
         yield from _block(truth, outgoing, time)
 
 
-def _block(truth: Truth, outgoing: list[Outgoing], time: Floats) -> Iterator[bytes]:
+def _block(truth: Truth, outgoing: list[Outgoing], time: Floats) -> Iterator[tuple[float, list[bytes]]]:
     """The lines of some instants, in the order of time and, within an instant, of the stay file."""
     truth_now = truth.next_block(time)
     tags: dict[str, list[str]] = {}
@@ -92,5 +104,5 @@ def _block(truth: Truth, outgoing: list[Outgoing], time: Floats) -> Iterator[byt
             tags[sentence.feed] = tag_blocks(sentence.feed, time)
         bodies, corrupt = sentence.next_block(time, truth_now)
         spoken.append(framed(tags[sentence.feed], bodies, corrupt))
-    for row in zip(*spoken, strict=True):
-        yield from (line for line in row if line is not None)
+    for at, row in zip(time.tolist(), zip(*spoken, strict=True), strict=True):
+        yield at, [line for line in row if line is not None]
