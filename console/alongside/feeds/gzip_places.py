@@ -6,11 +6,9 @@ the program; nothing is written.
 """
 
 import os
-import threading
 import zlib
-from collections import OrderedDict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import BinaryIO, Final
 
 MOST_PLACES: Final = 256
@@ -32,47 +30,40 @@ class Place:
 
 
 class Places:
-    """Places of one file, in their order. Threads may share them."""
+    """Places of one file. Several threads may read it and leave places: each deed here is one step of a
+    dictionary."""
 
     def __init__(self, size: int) -> None:
         self._apart = max(size // MOST_PLACES, LEAST_APART)
-        self._places: list[Place] = []
-        self._lock = threading.Lock()
+        self._places: dict[int, Place] = {}
 
     def is_due(self, offset: int) -> bool:
         """Return whether a place would be kept that is so far into the file."""
-        return offset >= (self._places[-1].offset if self._places else 0) + self._apart
+        part = offset // self._apart
+        return part > 0 and part not in self._places
 
     def keep(self, place: Place) -> None:
-        with self._lock:
-            if self.is_due(place.offset):
-                self._places.append(place)
+        self._places.setdefault(place.offset // self._apart, place)
 
     def before(self, time: float) -> Place | None:
         """Return the last place up to which no time was as late as `time`, with an unzipper of its own; None
         where that is the beginning."""
-        with self._lock:
-            earlier = [place for place in self._places if place.newest < time]
-            if not earlier:
-                return None
-            last = earlier[-1]
-            return Place(last.offset, last.packed, last.member.copy(), last.newest)
+        earlier = [place for place in list(self._places.values()) if place.newest < time]
+        last = max(earlier, key=lambda place: place.offset, default=None)
+        return None if last is None else replace(last, member=last.member.copy())
 
 
-_KNOWN: Final[OrderedDict[tuple[int, ...], Places]] = OrderedDict()
-_LOCK: Final = threading.Lock()
+_KNOWN: Final[dict[tuple[int, ...], Places]] = {}
 
 
 def places_in(file: BinaryIO) -> Places:
     """Return the places of a file as it is now: one that was changed since has none yet."""
     now = os.fstat(file.fileno())
     key = now.st_dev, now.st_ino, now.st_size, now.st_mtime_ns
-    with _LOCK:
-        places = _KNOWN.pop(key, None) or Places(now.st_size)
-        _KNOWN[key] = places
-        while len(_KNOWN) > FILES:
-            _KNOWN.popitem(last=False)
-        return places
+    places = _KNOWN.setdefault(key, Places(now.st_size))
+    for other in [each for each in list(_KNOWN) if each != key][: 1 - FILES]:
+        _KNOWN.pop(other, None)
+    return places
 
 
 def from_next_line(texts: Iterator[bytes]) -> Iterator[bytes]:
