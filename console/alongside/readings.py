@@ -104,6 +104,25 @@ class SenderInUse:
 
 
 @dataclass(frozen=True, slots=True)
+class LineNumbers:
+    """What was heard of a source that numbers its lines, by its name and the address of its sender, "" for
+    none. `late` ones were missing first; `restarts` counts how often it began anew."""
+
+    source: str
+    sender: str
+    heard: int
+    missing: int
+    repeated: int
+    late: int
+    restarts: int
+
+    @property
+    def flawed(self) -> bool:
+        """Return whether lines are missing, or came twice, late, or anew."""
+        return bool(self.missing or self.repeated or self.late or self.restarts)
+
+
+@dataclass(frozen=True, slots=True)
 class SecondSender:
     """Another sender of a channel than the one in use was heard; UNIX seconds."""
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from tests.berth import STAY_TEXT, write_stay
 from tests.cli.test_main import ALONGSIDE
 from tests.feeds.stays import tide
+from tests.feeds.test_line_numbers import numbered
 
 PORT = "serial:/dev/ttyUSB0?baud=4800"
 
@@ -39,3 +40,9 @@ def test_it_reads_a_file_from_its_start(tmp_path: Path) -> None:
     done = listen(stay, seconds="1")
     assert done.returncode == 0, done.stderr
     assert "1.250" in done.stdout.decode()
+
+
+def test_it_says_which_numbered_lines_are_missing(tmp_path: Path) -> None:
+    stay = write_stay(tmp_path, STAY_TEXT.replace(PORT, "stdin:"))
+    done = listen(stay, b"\n".join(numbered(number, tide(1.5)) for number in (7, 8, 8, 12)))
+    assert "  WI0001: 3 of 7 numbered lines missing, 1 repeated\n" in done.stdout.decode()

@@ -12,6 +12,7 @@ from alongside.record.feedfiles import feed_logs
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay, sentence
+from tests.feeds.test_line_numbers import numbered
 from tests.feeds.test_readers import LOOPBACK, free_port
 from tests.runtime.test_live import LINE, watching
 
@@ -64,3 +65,23 @@ def test_the_second_caller_is_told_from_the_first(tmp_path: Path) -> None:
                 assert other.tide == 2.0
                 assert other.feeds[0].faults == 1
     assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.0
+
+
+def test_lines_that_are_missing_by_their_numbers(tmp_path: Path) -> None:
+    """Of datagrams with the header of IEC 61162-450, two sentences in each."""
+    number = free_port(socket.SOCK_DGRAM)
+    stay = stay_with_port(tmp_path, f"udp:{number}")
+    with watching(stay, tmp_path / "record") as (_, shown):
+        shown.wait(lambda p: p.feeds[0].open)
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+            for first in (998, 3):
+                pair = (numbered((first + k - 1) % 999 + 1, LINE) for k in range(2))
+                sender.sendto(b"UdPbC\0" + b"".join(pair), ("127.0.0.1", number))
+        live = shown.wait(lambda p: p.feeds[0].sentences == 4)
+    (counted,) = live.feeds[0].numbers
+    assert (counted.source, counted.heard, counted.missing) == ("WI0001", 4, 2)
+    again = Intake(stay)
+    (log,) = feed_logs(tmp_path / "record")
+    for batch in FeedLog(log):
+        again.take_batch(batch)
+    assert again.numbers["gauges"].all() == (counted,)

@@ -8,7 +8,7 @@ import pytest
 from alongside.actions import JudgeChannel
 from alongside.cycle.picture import Picture
 from alongside.cycle.plausibility.model import Doubt
-from alongside.readings import Quality, Reason
+from alongside.readings import LineNumbers, Quality, Reason
 from tests.screens import invented
 from tests.screens.shown import check_snapshot, console
 
@@ -39,6 +39,18 @@ async def test_the_page_shows_both_values_the_difference_and_the_cause(size: tup
         assert "Likely cause: datum, port or unit?" in words
         await shown.press("escape")
         assert shown.app.view.part == "lines"
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_it_says_what_is_missing_of_numbered_lines(size: tuple[int, int]) -> None:
+    sources = (LineNumbers("WI0001", "10.0.0.5", 1203, 3, 1, 0, 0), LineNumbers("TI0001", "", 9, 0, 0, 0, 0))
+    picture = invented.one_warning()
+    feeds = (replace(picture.feeds[0], numbers=sources), *picture.feeds[1:])
+    async with console(replace(picture, feeds=feeds), size=size) as shown:
+        await shown.turn("gauges")
+        words = " ".join(shown.text.split())
+        assert "Feed gauges, WI0001 from 10.0.0.5: 3 of 1206 numbered lines missing, 1 repeated" in words
+        assert "TI0001" not in words
 
 
 @pytest.mark.parametrize(("typed", "right"), [("right", "gauge"), ("WRONG", "witness"), ("table", "witness")])

@@ -15,7 +15,7 @@ from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot
-from alongside.readings import Floats, Quality, Reason
+from alongside.readings import Floats, LineNumbers, Quality, Reason
 from alongside.stay.causes import Cause
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
@@ -74,6 +74,8 @@ class FeedRow:
     """Some were dropped within the last minute."""
     others: int = 0
     """Datagrams of senders that the feed's `from=` does not name; the same."""
+    numbers: tuple[LineNumbers, ...] = ()
+    """Of sources that number their lines."""
 
 
 @dataclass(frozen=True, slots=True)

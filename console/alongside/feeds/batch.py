@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import compress
+from itertools import accumulate, compress
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,8 @@ class Batch:
     sender: list[str]
     """Address of who sent the datagram, "" where that is not known."""
     gaps: tuple[tuple[float, float], ...] = ()
+    numbered: tuple[tuple[int, bytes, int], ...] = ()
+    """Lines that bear a number: their places, the source that numbers them, the number."""
 
     def __len__(self) -> int:
         return len(self.time)
@@ -30,6 +32,7 @@ class Batch:
 
     def where(self, keep: list[bool]) -> "Batch":
         """Return a batch of the lines to keep only."""
+        place = list(accumulate(keep, initial=0)) if self.numbered else []
         return Batch(
             list(compress(self.time, keep)),
             list(compress(self.source, keep)),
@@ -37,4 +40,5 @@ class Batch:
             list(compress(self.sound, keep)),
             list(compress(self.sender, keep)),
             self.gaps,
+            tuple((place[at], source, number) for at, source, number in self.numbered if keep[at]),
         )

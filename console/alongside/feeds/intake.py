@@ -19,6 +19,7 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.line_numbers import FeedNumbers
 from alongside.feeds.pace import SPAN_S, Pace
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.routing import Routes, RoutesBySource, all_samples_of
@@ -46,8 +47,9 @@ class Intake:
     of its own wherever `wind_speed` is fitted, and so is `tension_peak.3` (highest load of the last ten
     minutes) beside `tension.3`.
 
-    `tallies[feed]` counts flaws of each feed's lines and `heard[feed]` all its lines; "" stands for lines
-    whose source is no feed. Raises WrongInput for a channel that its feed cannot give.
+    `tallies[feed]` counts flaws of each feed's lines and `heard[feed]` all its lines, `numbers[feed]` those
+    that bear a number; "" stands for lines whose source is no feed. Raises WrongInput for a channel that its
+    feed cannot give.
     """
 
     def __init__(self, stay: Stay, spoil: Spoil | None = None) -> None:
@@ -61,6 +63,7 @@ class Intake:
         names = [feed.name for feed in self.stay.feeds]
         self.tallies = {name: Tally() for name in ["", *names]}
         self.heard = dict.fromkeys(self.tallies, 0)
+        self.numbers = {name: FeedNumbers() for name in self.tallies}
         self._hearing = Hearing()
         self._paces = {name: Pace(name) for name in names}
         all_samples = all_samples_of(self.stay, self.tallies, self._hearing)
@@ -93,12 +96,26 @@ class Intake:
     def take(self, time: float, source: str | None, line: bytes, sender: str = "") -> None:
         """One line as it came, TAG blocks and all, without its end. `source` is the feed's name; None when
         not known; `sender` the address of who sent the datagram. Nothing a line holds raises an exception."""
-        self._take_line(time, self._routes[tag_name(source) if source else None], line, sender)
+        routes = self._routes[tag_name(source) if source else None]
+        if b"n:" in line:
+            self._hear_number(routes, line, sender)
+        self._take_line(time, routes, line, sender)
+
+    def _hear_number(self, routes: Routes, line: bytes, sender: str) -> None:
+        try:
+            tag, _ = split_tags(line)
+        except Flawed:
+            return
+        if tag.number >= 0:
+            self.numbers[routes.name].hear(sender, tag.numbered_by, tag.number)
 
     def take_batch(self, batch: Batch) -> None:
         """Many lines of a log."""
         if not batch.time:
             return
+        for at, numbered_by, number in batch.numbered:
+            name = self._routes[batch.source[at]].name
+            self.numbers[name].hear(batch.sender[at], numbered_by, number)
         if batch.time[0] < self._newest:
             for time, source, line, sound, sender in batch.rows():
                 self._take_late(time, self._routes[source], line, sound, sender)

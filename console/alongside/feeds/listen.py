@@ -1,14 +1,15 @@
 """What comes from each feed: rates, newest values, faults, and sentences that no channel uses."""
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from math import isinf
 
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
 from alongside.feeds.meanings import zda_time
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
-from alongside.readings import FeedNews
+from alongside.readings import FeedNews, LineNumbers
 from alongside.stay.model import Stay
+from alongside.wording.names import line_numbers
 
 PLAIN = "(plain line)"
 _KINDS_KEPT = 64
@@ -72,6 +73,10 @@ class Listening:
 
     def tally(self, feed: str) -> Tally:
         return self._intake.tallies[feed]
+
+    def numbers(self, feed: str) -> tuple[LineNumbers, ...]:
+        """Return what was heard of sources that number their lines."""
+        return self._intake.numbers[feed].all()
 
     def hear(self, time: float, feed: str, line: bytes, sender: str = "") -> None:
         """One line of a feed, and the address of who sent it where that is known."""
@@ -141,6 +146,7 @@ def _feed_lines(listening: Listening, feed: str, now: float) -> list[str]:
         lines.append(f"  {address:<12} {rate.count:>7}  {per_s}  {now - rate.last:6.1f} s ago{note}")
     if not kinds:
         lines.append("  nothing understood yet")
+    lines += [f"  {line_numbers(*astuple(numbers))}" for numbers in listening.numbers(feed)]
     own = (newest for newest in listening.newest.values() if newest.feed == feed)
     lines += [f"  {newest.channel:<16} {_value(newest, now)}" for newest in own]
     if feed in listening.clock_ahead:

@@ -45,6 +45,9 @@ class _Tags(dict[bytes, Tag | None]):
         return tag
 
 
+_Tagged = tuple[Floats, list[bytes | None], list[str], Flags, list[tuple[int, bytes, int]]]
+
+
 class FeedLog:
     """One pass through a feed log from the first line at or after `start`.
 
@@ -193,7 +196,7 @@ class FeedLog:
     def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:
         """Frame and time a block; hand back the lines that wait for their time to be confirmed."""
         framed = frame(block)
-        stated, sources, senders, sound = self._tagged(block, framed)
+        stated, sources, senders, sound, numbered = self._tagged(block, framed)
         known = len(self.clock.gaps)
         times = self.clock.times(stated, last)
         decided = times.size
@@ -207,19 +210,21 @@ class FeedLog:
             sound=sound[:decided].tolist(),
             sender=senders[:decided],
             gaps=tuple(self.clock.gaps[known:]),
+            numbered=tuple(each for each in numbered if each[0] < decided),
         )
         refused = np.isnan(times)
         return (batch.where((~refused).tolist()) if refused.any() else batch), undecided
 
-    def _tagged(self, block: bytes, framed: Framed) -> tuple[Floats, list[bytes | None], list[str], Flags]:
-        """Return time (NaN for none), source and sender of each line, and which are sound, TAG blocks
-        included."""
+    def _tagged(self, block: bytes, framed: Framed) -> _Tagged:
+        """Return time (NaN for none), source and sender of each line, which are sound, TAG blocks included,
+        and those that bear a number."""
         stated, sound = framed.time.copy(), framed.sound.copy()
         start, body, end = framed.start.tolist(), framed.body.tolist(), framed.end.tolist()
         sources: list[bytes | None] = [
             block[a + 3 : b] for a, b in zip(start, framed.comma.tolist(), strict=True)
         ]
         senders = [""] * len(start)
+        numbered: list[tuple[int, bytes, int]] = []
         for at in np.flatnonzero(framed.plain & (framed.sender < framed.star)).tolist():
             senders[at] = block[framed.sender[at] : framed.star[at]].decode("ascii")
         for at in np.flatnonzero(~framed.plain).tolist():
@@ -228,8 +233,10 @@ class FeedLog:
                 sound[at] = False
             if not sound[at]:
                 tag = _careful_tags(block[start[at] : min(end[at], start[at] + LONGEST)])
-            stated[at], sources[at], senders[at] = tag or NO_TAG
-        return stated, sources, senders, sound
+            stated[at], sources[at], senders[at], numbered_by, number = tag or NO_TAG
+            if number >= 0:
+                numbered.append((at, numbered_by, number))
+        return stated, sources, senders, sound, numbered
 
 
 def _careful_tags(line: bytes) -> Tag:

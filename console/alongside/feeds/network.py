@@ -15,6 +15,8 @@ CONNECT_S: Final = 5.0
 _DATAGRAM: Final = 65_535
 _HEADER: Final = b"UdPbC\0"
 """Begins a datagram of IEC 61162-450; TAG block and sentence follow."""
+_OTHER_HEADERS: Final = (b"RaUdP\0", b"RrUdP\0", b"RpUdP\0", b"NkPgN\0")
+"""Begin datagrams of the same standard that bear no sentences: files, and messages of another bus."""
 _UDP_BUFFER: Final = 1 << 20
 CONNECTION_BUFFER: Final = 1 << 17
 """Bytes that may wait in the system. Small for TCP: what waits there longest is oldest when it is read."""
@@ -62,7 +64,8 @@ class UdpReader(PortReader[UdpPort]):
             data, sender = self._datagram(self._socket)
         except TimeoutError:
             return "", []
-        if self.port.sender is not None and sender != self.port.sender:
+        wrong_sender = self.port.sender is not None and sender != self.port.sender
+        if wrong_sender or data.startswith(_OTHER_HEADERS):
             self.others += 1
             return "", []
         self._cutter.clear()

@@ -29,7 +29,7 @@ class PortStatus:
     dropping: bool = False
     """Some were within the last minute."""
     others: int = 0
-    """Datagrams, or calls, of senders that are not listened to."""
+    """Datagrams, or calls, of senders that are not listened to; datagrams that bear no sentences."""
 
     ended: bool = False
     """Nothing comes any more: what was read has an end, and it was reached."""

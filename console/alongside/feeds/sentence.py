@@ -24,12 +24,14 @@ FROM: Final = b",t:from "
 
 
 class Tag(NamedTuple):
-    """What the TAG blocks of one line say: time (UNIX seconds, NaN for none), source, and the address of who
-    sent the datagram, "" for none."""
+    """What the TAG blocks of one line say: time (UNIX seconds, NaN for none), source, the address of who
+    sent the datagram, "" for none, and the source that numbers the line with its number, -1 for none."""
 
     time: float
     source: bytes | None
     sender: str = ""
+    numbered_by: bytes = b""
+    number: int = -1
 
 
 NO_TAG: Final = Tag(NAN, None)
@@ -42,6 +44,8 @@ OF_ADDRESSES: Final = b"0123456789abcdef.:"
 LEAST_ADDRESS: Final = 2
 MOST_ADDRESS: Final = 45
 """Characters of an address of IPv4 or IPv6."""
+MOST_DIGITS: Final = 3
+"""Of the number of a line, 1 to 999."""
 _LONGEST_NUMBER: Final = 24
 _NUMBERS_KEPT: Final = 16_384
 
@@ -87,7 +91,7 @@ def read_tags(raw: bytes) -> Tag:
     parts = raw.split(b"\\")
     if len(parts) % 2 == 0 or any(parts[::2]):
         raise Flawed(Flaw.GARBLED)
-    time, source, sender = NO_TAG
+    time, source, sender, numbered_by, number = NO_TAG
     for at, block in enumerate(parts[1::2]):
         if block[-3:-2] != b"*":
             raise Flawed(Flaw.NO_CHECKSUM)
@@ -101,7 +105,17 @@ def read_tags(raw: bytes) -> Tag:
                 source = item[2:]
             elif key == b"t:" and not at and not sender:
                 sender = _sender(item[2:])
-    return Tag(time, source, sender)
+            elif key == b"n:" and number < 0:
+                numbered_by, number = _numbered(block[:-3], item[2:])
+    return Tag(time, source, sender, numbered_by, number)
+
+
+def _numbered(block: bytes, text: bytes) -> tuple[bytes, int]:
+    """Return the source of a TAG block and the number of its line, -1 for what is none."""
+    if not (1 <= len(text) <= MOST_DIGITS and text.isdigit()):
+        return b"", -1
+    source = next((item[2:] for item in block.split(b",") if item[:2] == b"s:"), b"")
+    return source, int(text)
 
 
 def _sender(text: bytes) -> str:

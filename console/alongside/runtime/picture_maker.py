@@ -170,6 +170,6 @@ def feed_rows(
     for feed in stay.feeds:
         state = states.get(feed.name, PortStatus(True, note))
         heard, unused = intake.heard[feed.name], intake.tallies[feed.name].unused
-        lost = state.dropped, state.dropping, state.others
+        lost = state.dropped, state.dropping, state.others, intake.numbers[feed.name].all()
         rows.append(FeedRow(feed.name, port or feed.port, state.open, state.note, heard, unused, *lost))
     return tuple(rows)

@@ -1,6 +1,6 @@
 """The page of gauges: what each says and how far it can be believed; of the chosen one, what doubts it."""
 
-from dataclasses import replace
+from dataclasses import astuple, replace
 from math import isfinite
 
 from textual.strip import Strip
@@ -43,7 +43,8 @@ class GaugesPage(Board):
         chosen = chosen_channel(view, picture)
         if chosen is None:
             return [strip([("  No gauges heard yet", palette.text)], width, palette.text)]
-        said = [line for text in _said(picture, chosen, view.stay.display) for line in wrap(text, width - 4)]
+        words = [*_said(picture, chosen, view.stay.display), *_numbered(picture, chosen)]
+        said = [line for text in words for line in wrap(text, width - 4)]
         rows = [_row(view, row, width, row is chosen) for row in picture.channels]
         room = max(height - len(said) - 1, _LEAST)
         if len(rows) > room:
@@ -87,6 +88,13 @@ def _why(row: ChannelRow) -> str:
         return ", ".join(filter(None, (row.feed, heard)))
     age = f" {short_span(row.age)}" if row.reason in AGED and isfinite(row.age) else ""
     return f"{names.reason(row.reason.name)}{age}"
+
+
+def _numbered(picture: Picture, chosen: ChannelRow) -> list[str]:
+    """Return what is missing of the numbered lines of the chosen gauge's feed; nothing where none is."""
+    feed = next((feed for feed in picture.feeds if feed.name == chosen.feed), None)
+    flawed = [numbers for numbers in feed.numbers if numbers.flawed] if feed is not None else []
+    return [f"Feed {safe(chosen.feed)}, {safe(names.line_numbers(*astuple(numbers)))}" for numbers in flawed]
 
 
 def _said(picture: Picture, chosen: ChannelRow, display: Display) -> list[str]:

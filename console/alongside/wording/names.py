@@ -223,6 +223,17 @@ def not_taken(dropped: int, others: int, port: str = "") -> str:
     return ", ".join(part for part in (too_many, not_from) if part)
 
 
+def line_numbers(source: str, sender: str, *counts: int) -> str:
+    """Return `WI0001 from 10.0.0.5: 3 of 1206 numbered lines missing, 1 repeated` by the counts of lines
+    heard, missing, repeated, late, and of restarts."""
+    heard, missing, repeated, late, restarts = counts
+    words = [f"{missing} of {counted(heard + missing, 'numbered line')} missing"]
+    words += [f"{count} {word}" for count, word in ((repeated, "repeated"), (late, "late")) if count]
+    if restarts:
+        words.append(f"began anew {counted(restarts, 'time')}")
+    return f"{source or 'no source'}{f' from {sender}' if sender else ''}: {', '.join(words)}"
+
+
 _OF_SHIP: Final = {
     ("drift", "surge"): "ship off place along the berth",
     ("drift", "sway"): "ship off place across the berth",
