@@ -158,7 +158,7 @@ def test_framing_a_block_agrees_with_framing_line_by_line(lines: list[bytes]) ->
         start, body, end = int(framed.start[at]), int(framed.body[at]), int(framed.end[at])
         assert block[start:end] == line
         if framed.plain[at]:
-            (time, source, sender), rest = split_tags(line)
+            (time, source, sender, *_), rest = split_tags(line)
             assert (time, source) == (framed.time[at], line[3 : int(framed.comma[at]) - start])
             assert sender.encode() == block[int(framed.sender[at]) : int(framed.star[at])]
             assert block[body:end] == rest

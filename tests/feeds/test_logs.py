@@ -20,7 +20,7 @@ from alongside.feeds.gzip_places import LEAST_APART, places_in
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
-from alongside.feeds.sentence import NAN, split_tags, tag_block
+from alongside.feeds.sentence import NAN, Tag, split_tags, tag_block
 from alongside.units import END_OF_TIME, FIRST_TIME
 from tests.feeds.stays import START, tide, tide_gauge, write_log
 
@@ -39,7 +39,7 @@ def test_a_line_is_kept_byte_for_byte_behind_its_tag_block(tmp_path: Path) -> No
     lines = path.read_bytes().split(b"\r\n")
     assert [line.split(b"\\", 2)[2] for line in lines[:-1]] == came_in
     assert lines[-1] == b""
-    assert split_tags(lines[0])[0] == (START + 0.25, b"gauge_no._1", "")
+    assert split_tags(lines[0])[0] == Tag(START + 0.25, b"gauge_no._1", "")
 
 
 @pytest.mark.parametrize("name", ["a.log", "a.log.gz"])

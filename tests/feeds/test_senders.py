@@ -13,7 +13,7 @@ from alongside.feeds.flaws import Flaw
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
-from alongside.feeds.sentence import sentence, split_tags, tag_block
+from alongside.feeds.sentence import Tag, sentence, split_tags, tag_block
 from alongside.readings import NO_FEED_MEMORY, FeedMemory, Readings
 from alongside.stay.model import Feed, Source, Stay
 from tests.feeds.stays import START, stay_with, tide, write_log
@@ -113,7 +113,7 @@ def test_addresses_by_the_thousand_cost_nothing() -> None:
 def test_the_record_names_the_sender_and_standard_readers_see_a_text() -> None:
     tags = tag_block(b"net", START, A)
     assert tags.startswith(rb"\s:net,c:1772424000000,t:from 10.0.0.5*")
-    assert split_tags(tags + tide(2.0))[0] == (START, b"net", A)
+    assert split_tags(tags + tide(2.0))[0] == Tag(START, b"net", A)
     behind = tag_block(b"net", START) + tag_block(b"box", START, B) + tide(2.0)
     assert split_tags(behind)[0].sender == "", "a gauge cannot name a sender behind the recorder's block"
 

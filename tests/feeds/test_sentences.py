@@ -89,7 +89,7 @@ def test_a_mean_needs_every_transducer() -> None:
 
 def test_published_tag_block() -> None:
     line = rb"\s:WI0001,n:23,c:1714564800*56\$WIMWV,214.8,R,12.3,N,A*1C"
-    (time, source, _), rest = split_tags(line)
+    (time, source, *_), rest = split_tags(line)
     assert (time, source) == (1714564800.0, b"WI0001")
     assert said_by(rest) == b"WIMWV,214.8,R,12.3,N,A"
 
@@ -98,7 +98,7 @@ def test_published_tag_block_followed_by_another_loses_to_the_first() -> None:
     """The block in front is a recorder's."""
     came_in = rb"\s:WI0001,n:23,c:1714564800*56\$WIMWV,214.8,R,12.3,N,A*1C"
     line = tag_block(b"wind", 1714564812.345) + came_in
-    (time, source, _), rest = split_tags(line)
+    (time, source, *_), rest = split_tags(line)
     assert (time, source) == (pytest.approx(1714564812.345, abs=1e-6), b"wind")
     assert rest.startswith(b"$WIMWV")
 
