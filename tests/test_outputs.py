@@ -56,6 +56,8 @@ ALL_ACTIONS: Final = (
     actions.LetTugGo("1", "rv"),
     actions.ChangeCargo("rate", "Hold 3", 600.0, "rv"),
     actions.Correct(line="4", by="rv"),
+    actions.Acknowledge("gangway", "", "bridge", transferred=True),
+    actions.Silence("bridge", "stretch", "4"),
 )
 STAGES: Final = {stage.word for stage in Stage}
 OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")

@@ -6,7 +6,7 @@ from math import nan
 import pytest
 
 from alongside.actions import JudgeChannel
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import AlertsPort, Picture
 from alongside.cycle.plausibility.model import Doubt
 from alongside.readings import LineNumbers, Quality, Reason
 from tests.screens import invented
@@ -152,3 +152,14 @@ async def test_a_gauge_that_does_not_move_cannot_be_said_to_be_right() -> None:
         assert "a gauge that does not move" in shown.text
         assert shown.desk.actions == []
         assert "Will record" not in shown.text
+
+
+async def test_the_port_to_the_bridge_has_a_row_that_says_what_is_wrong() -> None:
+    wrong = AlertsPort(False, "/dev/ttyUSB1 takes nothing, tried again in 4 s", 120, 12)
+    picture = replace(invented.one_warning(), alerts_out=wrong)
+    async with console(picture, size=SIZES[0]) as shown:
+        await shown.turn("gauges")
+        assert "Alerts to the bridge: /dev/ttyUSB1 takes nothing, tried again in 4 s" in shown.text
+    async with console(replace(picture, alerts_out=AlertsPort(True, "", 1, 0))) as shown:
+        await shown.turn("gauges")
+        assert "Alerts to the bridge: 1 message sent" in shown.text

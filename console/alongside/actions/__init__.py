@@ -7,13 +7,18 @@ MOST_METRES: Final = 50.0
 """m paid out or hove in at once; more is a slip of the finger. Common practice, no source."""
 
 
+FROM_THE_BRIDGE: Final = "bridge"
+"""Stands for initials where the ship's own alert management did it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Acknowledge:
-    """Acknowledge one alert."""
+    """Acknowledge one alert. `transferred`: who does it takes the responsibility for it elsewhere."""
 
     cause: str
     subject: str
     by: str = ""
+    transferred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +34,11 @@ class Accept:
 
 @dataclass(frozen=True, slots=True)
 class Silence:
-    """Silence all sound for a while."""
+    """Silence all sound for a while; only that of one alert where `cause` names it."""
 
     by: str = ""
+    cause: str = ""
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -149,7 +149,8 @@ def _acknowledge(desk: OpenWatchlist, action: Acknowledge, shown: Shown) -> None
         desk.changes.append(Change(event_of(desk.now, "cleared", alert), alert))
         del desk.alerts[alert.key]
     else:
-        desk.alerts[alert.key] = replace(accepting.answered(alert, None), changed_at=desk.now)
+        done = accepting.answered(alert, None)
+        desk.alerts[alert.key] = replace(done, changed_at=desk.now, transferred=action.transferred)
 
 
 def _accept(desk: OpenWatchlist, action: Accept, shown: Shown) -> None:
@@ -199,11 +200,16 @@ def _take_over(desk: OpenWatchlist, action: TakeOver) -> None:
 
 
 def _silence(desk: OpenWatchlist, action: Silence) -> None:
-    """Silence all that sounds now; what is raised later sounds again. One event for the one key."""
+    """Silence all that sounds now, or the one alert that is named; what is raised later sounds again. One
+    event for the one key."""
+    named = _named(desk, action.cause, action.subject) if action.cause else None
     sounding_now = [
         alert
         for alert in desk.alerts.values()
-        if alert.standing is Standing.UNACKNOWLEDGED and alert.stage > Stage.CAUTION and not alert.suspended
+        if alert.standing is Standing.UNACKNOWLEDGED
+        and alert.stage > Stage.CAUTION
+        and not alert.suspended
+        and (not action.cause or alert is named)
     ]
     for alert in sounding_now:
         desk.alerts[alert.key] = replace(
@@ -215,4 +221,6 @@ def _silence(desk: OpenWatchlist, action: Silence) -> None:
     if sounding_now:
         worst = max(alert.stage for alert in sounding_now)
         event = Event(desk.now, "silenced", stage=worst)
-        desk.changes.append(Change(event, None, by=action.by, count=len(sounding_now)))
+        if named is not None:
+            event = event_of(desk.now, "silenced", named)
+        desk.changes.append(Change(event, named, by=action.by, count=len(sounding_now)))

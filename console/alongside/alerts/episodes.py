@@ -104,7 +104,7 @@ def episodes_of(
                 for each in found
             ]
         if event.event == "silenced":
-            found = [_silenced(each, event.time) for each in found]
+            found = [_silenced(each, event.time) if _is_of(event, each) else each for each in found]
         if event.alert is None:
             continue
         key = (event.alert, event.subject or "")
@@ -131,6 +131,11 @@ def _ends_silence(events: Sequence[Event], at: int) -> bool:
     same = (each for each in events[at + 1 :] if (each.alert, each.subject) == (event.alert, event.subject))
     following = next(same, None)
     return following is None or following.event not in ANSWERS or following.time > event.time
+
+
+def _is_of(event: Event, episode: Episode) -> bool:
+    """Return whether an event that may be of one alert or of all is of this one."""
+    return event.alert is None or (event.alert, event.subject or "") == episode.key
 
 
 def _stood(alert: Alert, begin: float) -> Episode:

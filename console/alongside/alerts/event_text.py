@@ -8,6 +8,7 @@ from dataclasses import replace
 from math import isnan
 from typing import Final
 
+from alongside.actions import FROM_THE_BRIDGE
 from alongside.alerts.deeds import SILENCE_S
 from alongside.alerts.delays import QUIET
 from alongside.alerts.model import Acceptance, Alert, Event, Key, Onset, Standing, Watchlist
@@ -76,6 +77,8 @@ def _held(text: str, alert: Alert) -> str:
 def _event_text(change: Change, text: str, display: Display) -> str:
     """Return the text of an event, of which the alert's is a part."""
     by = f" by {change.by}" if change.by else ""
+    if change.by == FROM_THE_BRIDGE:
+        by = " from the bridge"
     word = None if change.event is None else change.event.event
     if word == "acknowledged":
         why = f" {change.why}" if change.why else ""
@@ -85,6 +88,8 @@ def _event_text(change: Change, text: str, display: Display) -> str:
         return f"{words[:1].upper()}{words[1:]}{by}: {text}"
     if word == "acceptance_ended":
         return f"No longer accepted, {change.why}: {text}"
+    if word == "silenced" and change.alert is not None:
+        return f"Sound silenced{by} for {SILENCE_S:.0f} s: {text}"
     if word == "silenced":
         return f"Sound silenced{by} for {SILENCE_S:.0f} s: {counted(change.count, 'alert')}"
     return text

@@ -115,6 +115,8 @@ class Alert:
     """Since when it has been an alarm that nobody has acknowledged, though it may have eased meanwhile."""
     acceptance: Acceptance | None = None
     """How the watch has accepted it; None for one that is not accepted."""
+    transferred: bool = False
+    """The responsibility for it was taken over elsewhere when it was acknowledged; ends when it worsens."""
 
     @property
     def key(self) -> Key:

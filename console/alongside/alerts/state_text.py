@@ -25,6 +25,8 @@ def state_word(alert: Alert, short: bool = False) -> str:
         return names.ACCEPTED
     if alert.stage == Stage.CAUTION and alert.standing != Standing.RECTIFIED:
         return ""
+    if alert.transferred and alert.standing == Standing.ACKNOWLEDGED:
+        return names.WITH_BRIDGE
     return names.standing(alert.standing.name, short)
 
 

@@ -131,6 +131,17 @@ class RecordTried:
 
 
 @dataclass(frozen=True, slots=True)
+class AlertsPort:
+    """How the port on which alerts go out is: `note` says what is wrong with it, or with that for commands;
+    messages sent, and those that it did not take."""
+
+    open: bool
+    note: str
+    sent: int
+    unsent: int
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
 
@@ -225,5 +236,7 @@ class Picture:
     is doubtful, or no witness says other figures."""
     watchkeeping: Watchkeeping = NOTHING_KEPT
     """Standing orders, hand-over and self-test."""
+    alerts_out: AlertsPort | None = None
+    """The port on which alerts go to the bridge; None where the stay file has none, or none is sent here."""
     record_tried: RecordTried | None = None
     """What became of trying the record last; None where it never was."""

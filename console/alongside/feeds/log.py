@@ -56,10 +56,12 @@ class FeedLog:
             ...
 
     `faults` counts lines the log itself made unusable (their time, their length); `note` says in plain
-    words where a log breaks off, "" for a whole one. Raises WrongInput when the file cannot be read at all.
+    words where a log breaks off, "" for a whole one. With `as_written` each line is what stands in the log,
+    TAG blocks and all. Raises WrongInput when the file cannot be read at all.
     """
 
-    def __init__(self, path: str | Path, start: float | None = None) -> None:
+    def __init__(self, path: str | Path, start: float | None = None, as_written: bool = False) -> None:
+        self._as_written = as_written
         self.path = Path(path)
         self.start = start
         self.clock = LogClock()
@@ -201,8 +203,9 @@ class FeedLog:
         times = self.clock.times(stated, last)
         decided = times.size
         undecided = block[framed.start[decided] :] if decided < stated.size else b""
-        from_ = np.where(sound, framed.body + 1, framed.start)[:decided].tolist()
-        to = np.where(sound, framed.end - 3, framed.end)[:decided].tolist()
+        cut = sound & (not self._as_written)
+        from_ = np.where(cut, framed.body + 1, framed.start)[:decided].tolist()
+        to = np.where(cut, framed.end - 3, framed.end)[:decided].tolist()
         batch = Batch(
             time=times.tolist(),
             source=sources[:decided],

@@ -50,12 +50,16 @@ class SerialReader(PortReader[SerialPort]):
             self._serial = None
 
     def _in_words(self, error: Exception) -> str:
-        device = self.port.device
-        number = getattr(error, "errno", None)
-        if not Path(device).exists():
-            return f"no such port {device}"
-        if number in (errno.EACCES, errno.EPERM):
-            return f"no permission to open {device}"
-        if number in (errno.EBUSY, errno.EAGAIN, errno.EWOULDBLOCK):
-            return f"{device} is in use by another program"
-        return f"{device} is lost or fails: {error}"
+        return in_words(self.port.device, error)
+
+
+def in_words(device: str, error: Exception) -> str:
+    """Return what is wrong with a serial port, in words for the watch."""
+    number = getattr(error, "errno", None)
+    if not Path(device).exists():
+        return f"no such port {device}"
+    if number in (errno.EACCES, errno.EPERM):
+        return f"no permission to open {device}"
+    if number in (errno.EBUSY, errno.EAGAIN, errno.EWOULDBLOCK):
+        return f"{device} is in use by another program"
+    return f"{device} is lost or fails: {error}"

@@ -3,6 +3,7 @@ that the screens start.
 
 thread          in                  does                                         others reach it by
 feed NAME       feed_thread         reads one port, hands on its lines           stop
+alerts out      alerts_sender       writes to the port to the bridge, reads it  post (messages)
 watch           live                cycles each second, writes the record        hear (lines), act
 replay          replay              plays the log at its pace                    act, control
 read ahead      replay_cache        plays the log ahead of whoever watches it    wake

@@ -30,6 +30,7 @@ from alongside.record.refill import restore, warm
 from alongside.record.resume import begin_afresh, begin_on_record
 from alongside.record.second_terminal import SecondTerminal
 from alongside.record.words import in_part_text
+from alongside.runtime.alerts_sender import AlertsOutDesk
 from alongside.runtime.drops import Drops
 from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.runtime.picture_maker import PictureMaker, feed_rows
@@ -76,6 +77,7 @@ class LiveDesk:
         self._caller = SecondCaller(call) if call else None
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed, Path(stay.file)) for feed in stay.feeds]
+        self._bridge = None if stay.alerts_out is None else AlertsOutDesk(stay.alerts_out, stay)
         self._drops = Drops()
         self._second = None if record is None else SecondTerminal(record)
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
@@ -118,6 +120,8 @@ class LiveDesk:
     def start(self, deliver: Callable[[Picture], None]) -> None:
         for feed in self._feeds:
             feed.start()
+        if self._bridge is not None:
+            self._bridge.start()
         self._worker.start(deliver)
 
     def act(self, action: Action) -> None:
@@ -132,6 +136,8 @@ class LiveDesk:
     def stop(self) -> None:
         stop_all(self._feeds)
         self._worker.stop()
+        if self._bridge is not None:
+            self._bridge.stop()
         cut = "" if self._caller is None else self._caller.stop()
         recorder, self._recorder = self._recorder, None
         if recorder is not None:
@@ -160,6 +166,9 @@ class LiveDesk:
         posted = self._worker.posted()
         notes = [] if self._second is None else self._second.hear(now)
         actions = [*posted, *notes]
+        if self._bridge is not None:
+            asked, refused = self._bridge.hear(self._memory.watchlist, now)
+            actions, news = [*actions, *asked], [*news, *refused]
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
         next_limits = self._pictures.forecasts.next_limits
         call_fault = "" if self._caller is None else self._caller.fault
@@ -168,6 +177,8 @@ class LiveDesk:
         news, self._first_events = [*self._first_events, *news], ()
         if self._caller is not None:
             news += self._caller.cycle(now, self._memory.watchlist)
+        if self._bridge is not None:
+            self._bridge.say(self._memory.watchlist, now)
         basis = altered(self._basis, self._memory.lengths.deck)
         status = {feed.feed: feed.status for feed in self._feeds}
         news += self._drops.news(now, status)
@@ -182,7 +193,9 @@ class LiveDesk:
         self._count(len(posted))
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:
-            self._worker.deliver(replace(picture, acts=self._acts, record_tried=self._tried_by(now)))
+            alerts_out = None if self._bridge is None else self._bridge.port
+            tried = self._tried_by(now)
+            self._worker.deliver(replace(picture, acts=self._acts, record_tried=tried, alerts_out=alerts_out))
 
     def _tried_by(self, now: float) -> RecordTried | None:
         """Return what came of trying the record last; tries it first where that is asked."""

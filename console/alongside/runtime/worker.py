@@ -54,6 +54,11 @@ class Worker(Generic[Item]):
         """End the thread after the step at work; for that step itself."""
         self._stopping.set()
 
+    def join(self, timeout: float) -> None:
+        """Wait for the end of a thread that ends itself, so many seconds at most."""
+        if self._thread.is_alive():
+            self._thread.join(timeout)
+
     def stop(self, timeout: float | None = None) -> None:
         """End the thread; return when the step at work is done, or after `timeout` seconds."""
         self._stopping.set()

@@ -17,6 +17,7 @@ from alongside.screens.view import View
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording import names
+from alongside.wording.bridge import port_text
 from alongside.wording.doubts import SET_ASIDE
 from alongside.wording.figures import metres
 from alongside.wording.safe import safe
@@ -46,11 +47,22 @@ class GaugesPage(Board):
         words = [*_said(picture, chosen, view.stay.display), *_numbered(picture, chosen)]
         said = [line for text in words for line in wrap(text, width - 4)]
         rows = [_row(view, row, width, row is chosen) for row in picture.channels]
-        room = max(height - len(said) - 1, _LEAST)
+        port = _alerts_port(picture, palette, width)
+        room = max(height - len(said) - 1 - len(port), _LEAST)
         if len(rows) > room:
             rows = _part(rows, picture.channels.index(chosen), room - 1, width, palette)
         below = [strip([(f"  {line}", palette.strong)], width, palette.text) for line in said]
-        return [*rows, strip([], width, palette.text), *below]
+        return [*rows, *port, strip([], width, palette.text), *below]
+
+
+def _alerts_port(picture: Picture, palette: Palette, width: int) -> list[Strip]:
+    """Return the row of the port on which alerts go out; none where none do."""
+    port = picture.alerts_out
+    if port is None:
+        return []
+    words = port_text(port.open, port.note, port.sent, port.unsent)
+    ink = palette.text if port.open and not port.note else stage_style(palette, Stage.CAUTION)
+    return [strip([(fit(f"  {words}", width), ink)], width, palette.text)]
 
 
 def _part(rows: list[Strip], at: int, room: int, width: int, palette: Palette) -> list[Strip]:

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from alongside.errors import Fault, StayFaults, WrongInput
+from alongside.stay.alerts_out import ALERTS_OUT
 from alongside.stay.berth import BEARING, berth_of
 from alongside.stay.beside import BESIDE
 from alongside.stay.by_hand import BY_HAND
@@ -102,6 +103,7 @@ def stay_of(file: str) -> Field[Stay]:
         cargo=optional(cargo_of, knowing=("ship",)),
         outlook=optional(OUTLOOK),
         standing_orders=optional(STANDING_ORDERS),
+        alerts_out=optional(ALERTS_OUT),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),
     )
 
@@ -155,6 +157,8 @@ def describe(stay: Stay) -> str:
         parts.append(_count(len(stay.cargo), "cargo operation"))
     if stay.standing_orders:
         parts.append(_count(len(stay.standing_orders), "standing order"))
+    if stay.alerts_out is not None:
+        parts.append("alerts go to the bridge")
     return f"{stay.name}: " + "; ".join(parts)
 
 

@@ -55,6 +55,8 @@ def _kind_and_subject(action: Action) -> tuple[str, str]:
             return "acknowledged", alert_name(action.cause, action.subject)
         case Accept():
             return "accepted", f"{alert_name(action.cause, action.subject)} ({safe(action.reason)})"
+        case Silence() if action.cause:
+            return "silenced", alert_name(action.cause, action.subject)
         case Silence():
             return "silenced", "all sound"
         case TendLine():

@@ -113,6 +113,8 @@ SHORT_STANDINGS: Final = {
 """For narrow columns."""
 NO_ALERTS: Final = "No alerts"
 ALERTS_NOT_KNOWN: Final = "Alerts not known yet: waiting for the first figures"
+WITH_BRIDGE: Final = "bridge"
+"""State of an alert for which the bridge has taken the responsibility over."""
 ACCEPTED: Final = "accepted"
 """State of an alert that the watch has accepted for a time."""
 

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.actions import Accept, Acknowledge, Note, TendLine
+from alongside.actions import Accept, Acknowledge, Note, Silence, TendLine
 from alongside.alerts.model import Event
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
@@ -111,7 +111,9 @@ def _actions(arrays: RecordArrays) -> Table:
 
 def _action(done: Done) -> list[Cell]:
     action = done.action
-    alert = (action.cause, action.subject) if isinstance(action, Acknowledge | Accept) else (None, None)
+    alert: tuple[Cell, Cell] = None, None
+    if isinstance(action, Acknowledge | Accept | Silence) and action.cause:
+        alert = action.cause, action.subject
     tend = (
         (action.line, action.paid_out, action.to_tension_kn)
         if isinstance(action, TendLine)

@@ -6,6 +6,7 @@ the fender face, y out to the water, z up from chart datum; metres, kilonewtons,
 seconds. `None` means the file does not say.
 """
 
+from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth, Bollard, Fender
 from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
@@ -50,6 +51,7 @@ from alongside.stay.model.watched import (
 from alongside.stay.model.winch import BrakeTest, Winch
 
 __all__ = [
+    "AlertsOut",
     "Alongside",
     "Berth",
     "Beside",

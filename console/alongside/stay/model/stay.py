@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Literal
 
+from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth
 from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
@@ -57,3 +58,5 @@ class Stay:
     cargo_as_of: float = -inf
     """UNIX seconds from which on the cargo plan is what the watch entered, minus infinity for the file's."""
     standing_orders: tuple[StandingOrder, ...] = ()
+    alerts_out: AlertsOut | None = None
+    """Where alerts go beside the console; None: nowhere."""

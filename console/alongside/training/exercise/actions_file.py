@@ -75,7 +75,7 @@ KINDS: Final[dict[str, type[Action]]] = {
     "correct": Correct,
 }
 OF_A_LINE: Final = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake
-FLAGS: Final = ("accepts", "bell", "colours")
+FLAGS: Final = ("accepts", "bell", "colours", "transferred")
 TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
 NUMBERS: Final = (

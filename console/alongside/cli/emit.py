@@ -1,0 +1,145 @@
+"""`alongside emit`: a log, or the simulation of a stay, played onto a port."""
+
+import argparse
+import sys
+import time
+from collections.abc import Iterator
+from itertools import chain
+from pathlib import Path
+from typing import Final
+
+from alongside.cli.arguments import a_time_in_a_log, positive
+from alongside.cli.standard_output import print_aside, print_rows
+from alongside.errors import FeedUnavailable, WrongInput
+from alongside.feeds.log import FeedLog
+from alongside.feeds.port_writer import writer_of
+from alongside.runtime.emitter import LATE_S, Emitted, Emitter, TimedLine
+from alongside.stay.model import Display
+from alongside.stay.out_ports import OutPort, parse_out_port
+from alongside.units import iso_time
+from alongside.wording.figures import counted
+from alongside.wording.typed_times import TimeOfDay, spans_text, times_of_day
+
+STAY_FILES: Final = (".yaml", ".yml")
+SHOW_EVERY_S: Final = 1.0
+UTC: Final = Display()
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    what = "a feed log, plain or .gz; or a stay file, whose simulation is played"
+    parser.add_argument("log", type=Path, metavar="LOG", help=what)
+    where = "serial:DEVICE?baud=N, udp:ADDRESS:PORT, tcp:HOST:PORT, or tcp-in:PORT, which waits for a caller"
+    parser.add_argument("port", metavar="PORT", help=where)
+    parser.add_argument(
+        "--speed", type=positive, default=1.0, metavar="X", help="times real time (default 1)"
+    )
+    begin = "begin at this time, or at the first such time of day in the log (UTC)"
+    parser.add_argument("--from", dest="start", type=a_time_in_a_log, metavar="T", help=begin)
+    times = "send TAG blocks: log: as they are; now: with the time at which a line goes out (default: none)"
+    parser.add_argument("--times", choices=("log", "now"), default="", help=times)
+    parser.add_argument("--feed", metavar="NAME", help="only what this feed said")
+
+
+def run(options: argparse.Namespace) -> int:
+    port = _port(options.port)
+    log = FeedLog(options.log, as_written=True)
+    lines = _simulated(options) if options.log.suffix in STAY_FILES else _of_log(options, log)
+    first = next(lines, None)  # before the port is opened: input that is wrong does nothing
+    if first is None:
+        of_feed = "" if options.feed is None else f" of feed {options.feed!r}"
+        raise WrongInput(f"{options.log}: no line with a time{of_feed} from there on")
+    emitter = Emitter(chain([first], lines), writer_of(port, wait_s=None), options.speed, options.times)
+    try:
+        emitter.start()
+    except Exception as error:
+        raise FeedUnavailable(writer_of(port).in_words(error)) from error
+    begun = time.monotonic()
+    try:
+        while not emitter.wait(SHOW_EVERY_S):
+            _show(emitter.state, options.port)
+    finally:
+        emitter.stop()
+        _end_show()
+        state = emitter.state
+        print_rows(*_summary(options, state, time.monotonic() - begun))
+    if log.note:
+        print_aside(f"{options.log}: {log.note}")
+    if state.fault:
+        raise FeedUnavailable(state.fault)
+    return 0
+
+
+def _port(text: str) -> OutPort:
+    try:
+        return parse_out_port(text)
+    except ValueError as error:
+        raise WrongInput(f"PORT: {error}") from error
+
+
+def _of_log(options: argparse.Namespace, log: FeedLog) -> Iterator[TimedLine]:
+    """Return the lines of a log, from `--from` on."""
+    start = options.start
+    if isinstance(start, TimeOfDay):
+        from alongside.runtime.log_spans import spans_of
+
+        spans = spans_of(options.log)
+        times = times_of_day(start, UTC, spans)
+        if not times:
+            reach = spans_text(spans, UTC) if spans else "no line with a time"
+            raise WrongInput(f"{options.log}: no {start} in it ({reach})")
+        start = times[0]
+    log.start = start
+    wanted = None if options.feed is None else options.feed.encode()
+    return (
+        (at, line)
+        for batch in log
+        for at, source, line, _, _ in batch.rows()
+        if wanted is None or source == wanted
+    )
+
+
+def _simulated(options: argparse.Namespace) -> Iterator[TimedLine]:
+    """Return the lines that the gauges of a stay would send."""
+    from alongside.feeds.sentence import split_tags
+    from alongside.stay.read import read_stay
+    from alongside.training.simulate.log import simulate
+
+    if isinstance(options.start, TimeOfDay):
+        raise WrongInput("--from: a time of day, expected one with its date for a simulation")
+    start = -float("inf") if options.start is None else options.start
+    wanted = None if options.feed is None else options.feed.encode()
+    lines = simulate(read_stay(options.log))
+    tagged = ((split_tags(line)[0], line.rstrip(b"\r\n")) for line in lines)
+    return (
+        (tag.time, line)
+        for tag, line in tagged
+        if tag.time >= start and (wanted is None or tag.source == wanted)
+    )
+
+
+def _show(state: Emitted, port: str) -> None:
+    """Say how far it is, where somebody looks on."""
+    if not sys.stderr.isatty():
+        return
+    at = "waiting for somebody to connect" if state.waits else f"{counted(state.lines, 'line')} sent"
+    if state.last == state.last:
+        at += f", {iso_time(state.last)}"
+    sys.stderr.write(f"\r\x1b[K{port}: {at}")
+    sys.stderr.flush()
+
+
+def _end_show() -> None:
+    if sys.stderr.isatty():
+        sys.stderr.write("\r\x1b[K")
+        sys.stderr.flush()
+
+
+def _summary(options: argparse.Namespace, state: Emitted, seconds: float) -> list[str]:
+    """Return what came of it, in a row or two."""
+    if not state.lines:
+        return []
+    span = f"{iso_time(state.first)} to {iso_time(state.last)}"
+    rows = [f"{options.port}: {counted(state.lines, 'line')} sent, {span}, in {seconds:.0f} s"]
+    if state.behind_s > LATE_S:
+        rows.append(f"{options.port}: up to {state.behind_s:.0f} s behind: it took no more")
+    return rows
