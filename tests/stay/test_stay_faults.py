@@ -188,6 +188,11 @@ FEEDS = [
     ("{heel: {group: list}}", "{heel: {group: list}, tide: «{group: list}}", "feeds[1].channels.tide", "feed 'gauges' fills this channel"),
     ("port: tcp:192.168.1.20:4001", "port: «stdin:gauges", "feeds[1].port", "'gauges' behind stdin:, expected stdin: alone"),
     ("port: tcp:192.168.1.20:4001", "port: «file:gauges.log?from=middle", "feeds[1].port", "from=middle, expected one of start, end"),
+    ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: {every_s: «0, prompt: x}", "feeds[1].poll.every_s", "expected a number in s at least 0.05"),
+    ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: «{every_s: 1}", "feeds[1].poll.prompt", "missing, expected"),
+    ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: {prompt: [x, «é]}", "feeds[1].poll.prompt[1]", "cannot be sent, expected at most 64 ASCII characters"),
+    ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: {prompt: x, answer_s: «2}", "feeds[1].poll.answer_s", "expected at most 1 s"),
+    ("port: tcp:192.168.1.20:4001", "port: udp:10110\n    poll: «{prompt: x}", "feeds[1].poll", "nobody can be asked through this port, expected serial: or tcp:"),
     ("name: clinometer", "name: «gauges", "feeds[1].name", "name 'gauges' is used before"),
 ]
 

@@ -16,6 +16,8 @@ class Flaw(StrEnum):
     LEAP = "time leaps"
     OTHER_SENDER = "of another sender"
     """Sound, but the channel is taken from somebody else."""
+    NO_ANSWER = "no answer"
+    """A converter was asked, and said nothing in time."""
     UNIT = "wrong unit"
     UNKNOWN = "not known"
     """Sound, but nothing that a channel is taken from. Not a fault."""

@@ -21,6 +21,7 @@ from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.line_numbers import FeedNumbers
 from alongside.feeds.pace import SPAN_S, Pace
+from alongside.feeds.plain_lines import NO_ANSWER
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.routing import Routes, RoutesBySource, all_samples_of
 from alongside.feeds.senders import Hearing
@@ -187,6 +188,8 @@ class Intake:
         self.heard[routes.name] += 1
         try:
             _, rest = split_tags(line)
+            if rest.endswith(NO_ANSWER):
+                raise Flawed(Flaw.NO_ANSWER)
             if not is_sentence(rest) and routes.patterns:
                 self._try_patterns(in_order, routes, rest)
             else:

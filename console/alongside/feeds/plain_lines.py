@@ -8,6 +8,9 @@ from alongside.feeds.raw_values import RawValues
 from alongside.feeds.sentence import NAN, number
 from alongside.stay.model import Feed
 
+NO_ANSWER = b"no answer"
+"""Ends a line of a converter that was asked and said nothing."""
+
 PatternListener = Callable[[float, bytes], bool]
 
 _STUMP = re.compile(rb"(?:[0-9]\.|(?:^|[^0-9A-Za-z])-|[^\t\x02\x20-\x7e])\Z")

@@ -8,6 +8,7 @@ from alongside.feeds.callers import CallersReader
 from alongside.feeds.growing_file import FileReader
 from alongside.feeds.inbox import Inbox
 from alongside.feeds.network import TcpReader, UdpReader
+from alongside.feeds.polled import PolledSerialReader, PolledTcpReader
 from alongside.feeds.reader import PortReader
 from alongside.feeds.serial import SerialReader
 from alongside.feeds.standard_input import StdinReader
@@ -30,6 +31,8 @@ def reader_of(feed: Feed, inbox: Inbox, folder: Path = Path()) -> PortReader[Any
         port = parse_port(feed.port)
     except ValueError as error:
         raise WrongInput(f"feeds.{feed.name}.port: {error}") from error
+    if isinstance(port, SerialPort) and feed.poll is not None:
+        return PolledSerialReader(port, feed.name, inbox, feed.poll)
     if isinstance(port, SerialPort):
         return SerialReader(port, feed.name, inbox)
     if isinstance(port, UdpPort):
@@ -42,4 +45,6 @@ def reader_of(feed: Feed, inbox: Inbox, folder: Path = Path()) -> PortReader[Any
         silence_s = max((source.lost_s for source in feed.channels), default=SILENCE_S)
         return CallersReader(port, feed.name, inbox, silence_s=silence_s)
     silence_s = min((source.lost_s for source in feed.channels), default=SILENCE_S)
+    if feed.poll is not None:
+        return PolledTcpReader(port, feed.name, inbox, feed.poll, silence_s=silence_s)
     return TcpReader(port, feed.name, inbox, silence_s=silence_s)

@@ -20,13 +20,16 @@ from alongside.stay.fields import (
     row,
     word,
 )
-from alongside.stay.model import Feed, Line, Source, TidePlan
+from alongside.stay.model import Feed, Line, Poll, Source, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
 from alongside.stay.ports import EXPECTED, STDIN, parse_port
 from alongside.stay.records import exactly_one, optional, record, required
 
 ENDS: Final = "repeats that end before what they repeat: [^,]*, for .*, and no * or + round another"
+LONGEST_PROMPT: Final = 64
+PROMPT_LIKE: Final = '"#01\\r"'
+POLLED: Final = ("serial:", "tcp:")
 Given = Mapping[str, Any]
 """Keys of one channel as far as the file gives them; the rest depends on which channel it is."""
 
@@ -200,12 +203,47 @@ def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
             place.fault(f"no group {shown(source.group)} in the pattern", one_of(groups, source.group))
 
 
+def _prompts(node: Node) -> tuple[str, ...]:
+    text = TEXT.read(node)
+    if text and not (text.isascii() and len(text) <= LONGEST_PROMPT):
+        node.fault(f"{shown(text)} cannot be sent", f"at most {LONGEST_PROMPT} ASCII characters")
+    return (text,)
+
+
+def _answer_before_next(node: Node, poll: Poll) -> None:
+    if poll.answer_s > poll.every_s:
+        expected = f"at most {poll.every_s:g} s"
+        node["answer_s"].fault("the next prompt comes before the answer's time is over", expected)
+
+
+PROMPT: Final = Field(f"text of at most {LONGEST_PROMPT} ASCII characters, such as {PROMPT_LIKE}", _prompts)
+POLL: Final[Field[Poll]] = record(
+    Poll,
+    _answer_before_next,
+    prompt=required(
+        by_shape(
+            PROMPT,
+            listed(PROMPT, least=1).then(lambda each: tuple(text for one in each for text in one)),
+        )
+    ),
+    every_s=optional(number("s", least=0.05, most=3600)),
+    answer_s=optional(number("s", least=0.02, most=60)),
+)
+
+
+def _polled_where_it_can_be(node: Node, feed: Feed) -> None:
+    """Who is asked is on a line of his own."""
+    if feed.poll is not None and not feed.port.startswith(POLLED):
+        node["poll"].fault("nobody can be asked through this port", "serial: or tcp:, or no poll")
+
+
 def feed_of(channels: Collection[str]) -> Field[Feed]:
     """A feed of some of these channels."""
     return record(
         Feed,
         _groups_are_in_pattern,
         _makers_have_a_pattern,
+        _polled_where_it_can_be,
         name=required(NAME),
         port=required(PORT),
         channels=required(
@@ -213,6 +251,7 @@ def feed_of(channels: Collection[str]) -> Field[Feed]:
         ),
         pattern=optional(PATTERN),
         admit=optional(listed(choice("no_checksum", "makers"), least=1)),
+        poll=optional(POLL),
     )
 
 

@@ -37,6 +37,15 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
+class Poll:
+    """Prompts that are sent in turn, one every `every_s`; each is answered within `answer_s`, or not."""
+
+    prompt: tuple[str, ...]
+    every_s: float = 1.0
+    answer_s: float = 0.5
+
+
+@dataclass(frozen=True, slots=True)
 class Feed:
     """`port` is `serial:/dev/ttyUSB0?baud=4800`, `udp:PORT`, `udp:GROUP:PORT` or `tcp:HOST:PORT`; `admit`
     says what else is taken than sentences of the standard with a checksum."""
@@ -46,6 +55,8 @@ class Feed:
     channels: tuple[Source, ...]
     pattern: str | None = None
     admit: tuple[Literal["no_checksum", "makers"], ...] = ()
+    poll: Poll | None = None
+    """What is sent; None: nothing ever is."""
 
 
 @dataclass(frozen=True, slots=True)
