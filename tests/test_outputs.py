@@ -1,9 +1,11 @@
 """The manual's page of outputs: every key that a run writes stands on it, and every key on it is written."""
 
 import csv
+import gzip
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,6 +13,10 @@ import pytest
 
 from alongside import actions
 from alongside.cli.main import main
+from alongside.reports.batch.alarm_load import StandingAlert
+from alongside.reports.batch.highest import FIGURES
+from alongside.reports.batch.outcome import FirstAlarm, Outcome, outcome_text, read_outcome
+from alongside.reports.batch.summary import write_summary
 from alongside.reports.manual_pages import page
 from alongside.reports.ropes.cycles import class_names
 from alongside.stay.causes import CAUSES
@@ -100,7 +106,28 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     recorded(stay, COASTER[1], folder / "record", {begin + 60.0: ALL_ACTIONS[2]}, upto=begin + 900.0)
     run("report", folder / "record", "--out", folder / "report.html", "--csv", folder)
     run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
+    _batch(folder)
     return folder
+
+
+def _batch(folder: Path) -> None:
+    """Two draws of the first quarter of an hour of a stay, and one that cannot be played."""
+    with gzip.open(COASTER[1], "rb") as log:
+        (folder / "short.log").write_bytes(log.read(150_000))
+    pair = f"{folder / 'worn.yaml'}={folder / 'short.log'}"
+    out = folder / "batch"
+    assert main(["batch", pair, "--draws", "2", "--no-ahead", "--jobs", "1", "--out", str(out)]) == 0
+    drawn = [read_outcome(out / f"worn.short.0000{number}" / "outcome.json") for number in (1, 2)]
+    outcomes = [each for each in drawn if each is not None]
+    stands = StandingAlert("worn.short", "steep", "1", 90_000.0)
+    first = FirstAlarm(iso_time(START), "steep", "1", "Line 1 steep")
+    for at, each in enumerate(outcomes):
+        assert each.load is not None
+        full = replace(each, first_alarm=first, load=replace(each.load, standing=(stands,)))
+        (folder / f"outcome{at}.json").write_text(outcome_text(full), encoding="utf-8")
+        outcomes[at] = full
+    wrong = Outcome("", "wrong", "wrong.yaml", "wrong.log", exit=2, fault="wrong.yaml:1:1: no stay")
+    write_summary(folder / "summed", [*outcomes, wrong], drawn=True, parquet=False)
 
 
 def _bad_plan(folder: Path) -> Path:
@@ -164,7 +191,7 @@ def general(key: str) -> str:
             return general(".".join(parts[2:]))
     if parts[0] == "what_if" and len(parts) > 1 and parts[1] not in OF_WHAT_IF:
         return general(".".join(parts[1:]))
-    if len(parts) > 1 and parts[-2] in ("seconds", "alerts") and parts[-1] in STAGES:
+    if len(parts) > 1 and parts[-2] in ("seconds", "alerts", "worst") and parts[-1] in STAGES:
         parts[-1] = "STAGE"
     if parts[0] == "channels" and len(parts) > 1:
         parts[1] = "NAME"
@@ -185,6 +212,8 @@ def general(key: str) -> str:
         ("Actions of an exercise", "actions.jsonl"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),
+        ("Outcome of a stay", "outcome0.json"),
+        ("Summary of a batch", "summed/batch.json"),
     ],
 )
 def test_the_page_names_each_key_that_is_written_and_no_other(outputs: Path, heading: str, file: str) -> None:
@@ -196,6 +225,15 @@ def test_the_page_names_each_column_that_is_written_and_no_other(outputs: Path, 
     with (outputs / name).open(encoding="utf-8", newline="") as file:
         head = next(csv.reader(file))
     assert {re.sub(r"\.\d+$", ".ID", column) for column in head} == section(name)
+
+
+@pytest.mark.parametrize("name", ["summary", "alerts", "shares"])
+def test_the_page_names_each_column_of_a_batch_and_no_other(outputs: Path, name: str) -> None:
+    with (outputs / "summed" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        head = next(csv.reader(file))
+    figures = {figure for figure, _ in FIGURES}
+    general = {re.sub(rf"^({'|'.join(figures)})_(of|at)$", r"FIGURE_\2", column) for column in head}
+    assert general == section(f"{name}.csv of a batch")
 
 
 def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> None:

@@ -1,22 +1,16 @@
 """What a run without a screen writes: states and events as JSON lines, or a time line to read."""
 
-from math import floor
 from pathlib import Path
-from typing import Final
-
-import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.standard_output import print_rows
 from alongside.cycle.block import Block
 from alongside.forecast.basis import Basis
-from alongside.readings import Floats
-from alongside.reports.json_lines import event_line, state_lines
+from alongside.reports.json_lines import event_line
 from alongside.reports.output_files import Outputs
 from alongside.reports.replaceable import EVENTS, STATES
+from alongside.reports.states_due import CYCLE_S, StatesDue
 from alongside.reports.time_line import timeline_row
-
-CYCLE_S: Final = 1.0
 
 
 class HeadlessOutput:
@@ -34,18 +28,17 @@ class HeadlessOutput:
     ) -> None:
         """`outputs` puts in place what is opened here. Raises WrongInput where that cannot be."""
         self._basis, self._start = basis, start
-        self._states = None if states is None else outputs.text(states, STATES)
+        file = None if states is None else outputs.text(states, STATES)
+        self._states = None if file is None else StatesDue(file, basis, start, every)
         self._events = None if events is None else outputs.text(events, EVENTS)
         self._printed = states is None and events is None
-        self._every, self._due = max(every, CYCLE_S), start
 
     def write_block(self, block: Block) -> None:
         """Write the events of a block, and its states that are due."""
         for event in block.events:
             self.write_event(event)
         if self._states is not None:
-            rows = self._rows_due(block.readings.time)
-            self._states.writelines(f"{line}\n" for line in state_lines(self._basis, block, rows))
+            self._states.write_block(block)
 
     def write_event(self, event: Event) -> None:
         if event.time < self._start:
@@ -54,13 +47,3 @@ class HeadlessOutput:
             self._events.write(f"{event_line(event)}\n")
         if self._printed:
             print_rows(timeline_row(event, self._basis.stay.display))
-
-    def _rows_due(self, times: Floats) -> list[int]:
-        """Return the rows of states: the first from `start` on, then one every so often."""
-        rows: list[int] = []
-        while self._due <= times[-1]:
-            row = int(np.searchsorted(times, self._due))
-            rows.append(row)
-            steps = floor((times[row] - self._due) / self._every) + 1
-            self._due += steps * self._every
-        return rows

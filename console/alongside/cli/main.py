@@ -2,7 +2,8 @@
 
 0 done; 1 a fault of ours, its trace in the fault log; 2 wrong use or input, nothing done; 3 a feed could not
 be opened; 4 the disk is full or fails, what stood in the place of an output is as it was; 10, 11, 12 with
-`--stage-status`: the worst stage was caution, warning, alarm; 130 interrupted, all written so far is whole.
+`--stage-status`: the worst stage was caution, warning, alarm; 5 some stays of a batch
+could not be played; 130 interrupted, all written so far is whole.
 
 Only the module of the command that is run is imported, and it imports only what it needs: `check` finds
 faults without numpy, a headless replay runs without the screen.
@@ -33,6 +34,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "ahead": "what will happen to each line, and the tending rounds",
     "compare": "two stay files side by side: what differs over the stay",
     "report": "a recorded stay as a page to read and print, and as tables",
+    "batch": "many recorded stays at once: each played and judged, and the alarm load over all",
     "read": "a reading by hand, for the watch that runs at another terminal",
     "lives": "what each rope and tail has been through, over several records",
     "handover": "the page that a watch is handed over with, to print",

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final, TextIO
 
 from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed, WrongInput
-from alongside.reports.replaceable import LOOKED_AT, Kind, is_record, record_around, why_kept
+from alongside.reports.replaceable import END_LOOKED_AT, LOOKED_AT, Kind, is_record, record_around, why_kept
 
 DEVICES: Final = (os.devnull, "/dev/full")
 """That may be written to, beside our own terminal."""
@@ -89,7 +89,11 @@ def place_of(path: Path, kind: Kind) -> Place:
         if not os.access(real, os.W_OK):
             raise WrongInput(f"{path}: is write-protected, expected a file that can be written")
         with open(real, "rb") as file:
-            what = why_kept(file.read(LOOKED_AT), kind)
+            head, end = file.read(LOOKED_AT), b""
+            if kind.ends is not None:
+                file.seek(max(there.st_size - END_LOOKED_AT, 0))
+                end = file.read()
+            what = why_kept(head, kind, end)
     if what:
         expected = f"expected a new file, or an earlier {kind.name}"
         raise WrongInput(f"{path}: is there already and is {what}; it is not written over, {expected}")

@@ -14,6 +14,8 @@ from alongside.record.layout import JOURNAL, NOW
 
 LOOKED_AT: Final = 4096
 """Bytes from the beginning of a file by which it is judged."""
+END_LOOKED_AT: Final = 1_000_000
+"""Bytes from the end of one whose beginning does not tell."""
 _SCALAR: Final = rb'(?:"[^"]*"|[-+.0-9eE]+|null|true|false)'
 _NEVER: Final = re.compile(rb"(?!)")
 
@@ -24,6 +26,8 @@ class Kind:
 
     name: str
     begins: re.Pattern[bytes]
+    ends: re.Pattern[bytes] | None = None
+    """What stands within its last `END_LOOKED_AT` bytes where its beginning does not tell; else None."""
 
 
 def json_kind(name: str, *keys: str) -> Kind:
@@ -50,6 +54,9 @@ BOARD: Final = Kind("board sheet", re.compile(rb"BOARD SHEET OF TENDING ROUNDS\n
 LIVES: Final = json_kind("lives of ropes", "lives")
 LIFE_TABLE: Final = csv_kind(("key", "by_serial"))
 DEBRIEF: Final = json_kind("debrief", "exercise", "start")
+OUTCOME: Final = json_kind("outcome of a batch", "digest", "name")
+BATCH: Final = json_kind("summary of a batch", "stays", "done")
+PARQUET: Final = Kind("table as Parquet", re.compile(rb"PAR1"), re.compile(rb"alongside\.format"))
 PAGE: Final = Kind(
     "report", re.compile(rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'", re.S)
 )
@@ -73,10 +80,10 @@ _WHAT: Final[Sequence[tuple[str, re.Pattern[bytes]]]] = (
 )
 
 
-def why_kept(head: bytes, kind: Kind) -> str:
-    """Return what a file that begins like this is, where it must not be replaced by this kind; "" where it
-    may be."""
-    if not head or kind.begins.match(head):
+def why_kept(head: bytes, kind: Kind, end: bytes = b"") -> str:
+    """Return what a file that begins and ends like this is, where it must not be replaced by this kind; ""
+    where it may be."""
+    if not head or (kind.begins.match(head) and (kind.ends is None or kind.ends.search(end))):
         return ""
     return next((what for what, begins in _WHAT if begins.match(head)), "not an output of this command")
 

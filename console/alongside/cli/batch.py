@@ -1,0 +1,184 @@
+"""`alongside batch`: many recorded stays played, judged and summed up, on all cores or on a scheduler."""
+
+import argparse
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from alongside.cli.arguments import positive
+from alongside.cli.standard_output import print_aside, print_rows
+from alongside.errors import WrongInput
+
+if TYPE_CHECKING:
+    from alongside.reports.batch.outcome import Outcome
+    from alongside.training.batch.task import Task
+
+SOME_FAILED: Final = 5
+"""Exit status: some stay could not be played; all others were."""
+MOST_DRAWS: Final = 100_000
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    stays = "a stay file with its log beside it under the same name, STAY=LOG, or a folder of such stays"
+    parser.add_argument("stays", nargs="+", metavar="STAY", help=stays)
+    out = "the folder for what comes of each stay, and of all; what is whole in it is not done again"
+    parser.add_argument("--out", type=Path, required=True, metavar="DIR", help=out)
+    jobs = "processes at once (default: as many as there are cores)"
+    parser.add_argument("--jobs", type=_jobs, metavar="N", help=jobs)
+    scheduler = "work on a scheduler that runs already, such as tcp://host:8786, instead of on this machine"
+    parser.add_argument("--scheduler", metavar="ADDRESS", help=scheduler)
+    ahead = "without: do not look ahead every ten minutes of log time (faster)"
+    parser.add_argument("--ahead", action=argparse.BooleanOptionalAction, default=True, help=ahead)
+    every = "also write states, one every so many seconds of log time"
+    parser.add_argument("--every", type=positive, metavar="SECONDS", help=every)
+    parser.add_argument("--report", action="store_true", help="also write the report of each stay (slow)")
+    parser.add_argument("--parquet", action="store_true", help="also write the tables as Parquet files")
+    draws = "play so many drawn variations of one stay instead: how often would she have been in alarm"
+    parser.add_argument("--draws", type=_draws, metavar="N", help=draws)
+    parser.add_argument("--seed", type=_seed, default=1, metavar="S", help="of the draws (default 1)")
+
+
+def _jobs(text: str) -> int:
+    return _whole(text, 1, 1024)
+
+
+def _draws(text: str) -> int:
+    return _whole(text, 1, MOST_DRAWS)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, 0, 2**31)
+
+
+def _whole(text: str, least: int, most: int) -> int:
+    if not (text.isascii() and text.isdecimal() and least <= int(text) <= most):
+        raise argparse.ArgumentTypeError(f"{text!r}: expected a whole number from {least} to {most}")
+    return int(text)
+
+
+def run(options: argparse.Namespace) -> int:
+    tasks = _tasks(options)
+    _check(options)
+    from alongside.reports.batch.summary import write_summary
+    from alongside.reports.batch.summary_text import summary_rows
+
+    outcomes = _outcomes(options, tasks)
+    write_summary(options.out, outcomes, options.draws is not None, options.parquet)
+    print_rows(*summary_rows(outcomes, options.draws is not None), f"all of it in {options.out}")
+    failed = [outcome for outcome in outcomes if not outcome.is_done]
+    print_aside(*(f"{outcome.name}: {outcome.fault}" for outcome in failed))
+    return SOME_FAILED if failed else 0
+
+
+def _tasks(options: argparse.Namespace) -> list["Task"]:
+    from alongside.training.batch.stays import LOGS, stays_of
+    from alongside.training.batch.task import Task, Wanted
+
+    given = stays_of(options.stays)
+    wanted = Wanted(options.ahead, options.every, options.report)
+    places = [(name, one.stay, one.log or one.stay.with_suffix(LOGS[0])) for name, one in given]
+    if options.scheduler:  # a worker has another current folder
+        places = [(name, stay.resolve(), log.resolve()) for name, stay, log in places]
+    if options.draws is None:
+        return [Task(name, stay, log, options.out / name, wanted) for name, stay, log in places]
+    if len(places) != 1:
+        raise WrongInput(f"--draws: {len(places)} stays are given, expected one")
+    name, stay, log = places[0]
+    folders = [(number, f"{name}.{number:05}") for number in range(1, options.draws + 1)]
+    return [
+        Task(each, stay, log, options.out / each, wanted, number, options.seed) for number, each in folders
+    ]
+
+
+def _check(options: argparse.Namespace) -> None:
+    """Raise WrongInput for what can be seen before anything is played."""
+    from alongside.reports.output_places import check_folder
+
+    check_folder(options.out)
+    if options.report and options.draws is not None:
+        raise WrongInput("--report: a drawn stay has no report, expected it without --draws")
+    if options.report:
+        from alongside.reports.stay.write import need_libraries
+
+        need_libraries()
+    if options.parquet:
+        from alongside.reports.parquet_files import need_parquet
+
+        need_parquet("batch")
+    if options.scheduler:
+        from alongside.reports.extras import need
+
+        need("batch", "cluster", "distributed")
+        if options.jobs is not None:
+            raise WrongInput("--jobs: the scheduler has workers of its own, expected one of the two")
+
+
+def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Outcome"]:
+    """Return the outcome of each task, in their order."""
+    outcomes: list[Outcome | None] = [None] * len(tasks)
+    progress = _Progress(len(tasks))
+    try:
+        for place, (outcome, earlier) in _answers(options, tasks):
+            outcomes[place] = outcome
+            progress.add(earlier, outcome.is_done)
+    except KeyboardInterrupt:
+        progress.end()
+        print_aside(f"{progress.done} of {len(tasks)} done; the same command goes on from there")
+        raise
+    progress.end()
+    if progress.earlier:
+        print_aside(f"{progress.earlier} of {len(tasks)} were there already")
+    return [outcome for outcome in outcomes if outcome is not None]
+
+
+def _answers(
+    options: argparse.Namespace, tasks: Sequence["Task"]
+) -> Iterator[tuple[int, tuple["Outcome", bool]]]:
+    from alongside.training.batch.one_stay import died, play
+
+    if options.scheduler:
+        from alongside.runtime.batch_cluster import on_scheduler
+
+        return on_scheduler(options.scheduler, play, tasks, died)
+    from alongside.runtime.batch_pool import in_processes
+
+    return in_processes(play, tasks, options.jobs or _cores(), died)
+
+
+def _cores() -> int:
+    """Return how many cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+class _Progress:
+    """A bar on standard error, where that is a terminal."""
+
+    WIDTH: Final = 40
+
+    def __init__(self, tasks: int) -> None:
+        self._tasks, self._shown = tasks, sys.stderr.isatty()
+        self.done = self.earlier = self.failed = 0
+        self._show()
+
+    def add(self, earlier: bool, is_done: bool) -> None:
+        """Count one more stay."""
+        self.done += 1
+        self.earlier += earlier
+        self.failed += not is_done
+        self._show()
+
+    def end(self) -> None:
+        if self._shown:
+            sys.stderr.write("\r\x1b[K")
+            sys.stderr.flush()
+
+    def _show(self) -> None:
+        if self._shown:
+            bar = "━" * (self.done * self.WIDTH // max(self._tasks, 1))
+            failed = f"  {self.failed} not played" if self.failed else ""
+            sys.stderr.write(f"\r{bar:<{self.WIDTH}} {self.done} of {self._tasks}{failed}")
+            sys.stderr.flush()
