@@ -79,17 +79,17 @@ def _tasks(options: argparse.Namespace) -> list["Task"]:
     given = stays_of(options.stays)
     wanted = Wanted(options.ahead, options.every, options.report)
     places = [(name, one.stay, one.log or one.stay.with_suffix(LOGS[0])) for name, one in given]
+    out: Path = options.out
     if options.scheduler:  # a worker has another current folder
+        out = out.resolve()
         places = [(name, stay.resolve(), log.resolve()) for name, stay, log in places]
     if options.draws is None:
-        return [Task(name, stay, log, options.out / name, wanted) for name, stay, log in places]
+        return [Task(name, stay, log, out / name, wanted) for name, stay, log in places]
     if len(places) != 1:
         raise WrongInput(f"--draws: {len(places)} stays are given, expected one")
     name, stay, log = places[0]
     folders = [(number, f"{name}.{number:05}") for number in range(1, options.draws + 1)]
-    return [
-        Task(each, stay, log, options.out / each, wanted, number, options.seed) for number, each in folders
-    ]
+    return [Task(each, stay, log, out / each, wanted, number, options.seed) for number, each in folders]
 
 
 def _check(options: argparse.Namespace) -> None:

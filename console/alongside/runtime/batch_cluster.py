@@ -28,7 +28,7 @@ def on_scheduler(
     from distributed import Client, KilledWorker, as_completed
 
     try:
-        client = Client(address, timeout=ANSWERS_WITHIN, set_as_default=False)
+        client = Client(address, timeout=ANSWERS_WITHIN)
     except (OSError, TooLong, ValueError) as error:
         raise WrongInput(
             f"{address}: no scheduler answers ({error}), expected such as tcp://host:8786"
