@@ -104,7 +104,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert stay.simulate is not None
     begin = stay.simulate.start
     recorded(stay, COASTER[1], folder / "record", {begin + 60.0: ALL_ACTIONS[2]}, upto=begin + 900.0)
-    run("report", folder / "record", "--out", folder / "report.html", "--csv", folder)
+    run("report", folder / "record", "--out", folder / "report.html", "--csv", folder,
+        "--long", folder / "long.csv")  # fmt: skip
     run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
     _batch(folder)
     return folder
@@ -212,6 +213,7 @@ def general(key: str) -> str:
         ("Actions of an exercise", "actions.jsonl"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),
+        ("columns.json", "columns.json"),
         ("Outcome of a stay", "outcome0.json"),
         ("Summary of a batch", "summed/batch.json"),
     ],
@@ -234,6 +236,29 @@ def test_the_page_names_each_column_of_a_batch_and_no_other(outputs: Path, name:
     figures = {figure for figure, _ in FIGURES}
     general = {re.sub(rf"^({'|'.join(figures)})_(of|at)$", r"FIGURE_\2", column) for column in head}
     assert general == section(f"{name}.csv of a batch")
+
+
+def test_the_page_names_each_column_of_the_long_form(outputs: Path) -> None:
+    with (outputs / "long.csv").open(encoding="utf-8", newline="") as file:
+        assert set(next(csv.reader(file))) == section("The long form")
+
+
+@pytest.mark.parametrize("name", ["states", "events", "actions", "lines"])
+def test_each_column_of_a_table_has_the_unit_that_the_page_says(outputs: Path, name: str) -> None:
+    _, _, rest = page("outputs").partition(f"\n## {name}.csv\n")
+    rows = [row.split(" | ") for row in rest.split("\n## ")[0].splitlines() if row.startswith("| `")]
+    units = {
+        column: {unit.strip(" `") for unit in row[1].split(",")} - {""}
+        for row in rows
+        for column in re.findall(r"`([^`]+)`", row[0])
+    }
+    document = json.loads((outputs / "columns.json").read_text())
+    (table,) = (each for each in document["tables"] if each["table"] == name)
+    for column in table["columns"]:
+        written_as = re.sub(r"\.\d+$", ".ID", column["name"])
+        assert not column["unit"] or column["unit"] in units[written_as], written_as
+        if not column["unit"]:
+            assert column["kind"] != "number", written_as
 
 
 def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> None:

@@ -33,6 +33,9 @@ WRITES: Final = {
     ("compare", "--json"): "compare {stay} {stay} --hours 2 --json {out}",
     ("report", "--out"): "report {record} --out {out}",
     ("report", "--csv"): "report {record} --out {new} --csv {out}",
+    ("report", "--parquet"): "report {record} --out {new} --parquet {out}",
+    ("report", "--long"): "report {record} --out {new} --long {out}",
+    ("batch", "--out"): "batch {stay}={log} --no-ahead --jobs 1 --out {out}",
     ("lives", "--csv"): "lives {record} --csv {out}",
     ("lives", "--json"): "lives {record} --json {out}",
     ("simulate", "--out"): "simulate {stay} --out {out}",
@@ -44,11 +47,13 @@ WRITES: Final = {
 AGAIN: Final = [
     each
     for each in WRITES
-    if each not in {("simulate", "--out"), ("exercise", "--actions")} and each[0] != "demo"
+    if each not in {("simulate", "--out"), ("exercise", "--actions"), ("report", "--long")}
+    and each[0] != "demo"
 ]
 TIDE: Final = "tide: {high_low: [[2026-03-02T00:10:00Z, 0.5], [2026-03-02T06:25:00Z, 5.2]]}\n"
 READS: Final = {
     ("watch", "--record"): "the recorder's own folder",
+    ("replay", "--record"): "the recorder's own folder",
     ("read", "--record"): "a note for its watch is left beside it",
 }
 """Options that take a place and are not written by the outputs."""

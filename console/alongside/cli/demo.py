@@ -20,5 +20,5 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     options.stay, options.log = example_stay(EXAMPLE), example_log(EXAMPLE)
-    options.headless = not has_terminal()
+    options.headless, options.record = not has_terminal(), None
     return replay.run(options)

@@ -4,9 +4,9 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.standard_output import print_rows
-from alongside.reports.output_places import check_folder, check_outputs
+from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import PAGE
-from alongside.reports.stay.write import need_libraries, write_report
+from alongside.reports.stay.write import MoreTables, check_tables, need_libraries, write_report
 from alongside.stay.read import read_stay
 
 
@@ -21,11 +21,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     every = "a chart of every line (default: of those that came to a stage, were tended or not known)"
     parser.add_argument("--all-lines", action="store_true", help=every)
     parser.add_argument("--csv", type=Path, metavar="FOLDER", help=tables)
+    parser.add_argument("--parquet", type=Path, metavar="FOLDER", help="the same tables as Parquet files")
+    long = "the states in a long form, a row an instant, line and quantity; .csv or .parquet"
+    parser.add_argument("--long", type=Path, metavar="FILE", help=long)
 
 
 def run(options: argparse.Namespace) -> int:
     if options.log is None:
-        path = write_report(options.record, options.out, options.csv, all_lines=options.all_lines)
+        path = write_report(
+            options.record, options.out, options.csv, all_lines=options.all_lines, more=_more(options)
+        )
     else:
         path = _report_of_log(options)
     print_rows(str(path))
@@ -38,13 +43,17 @@ def _report_of_log(options: argparse.Namespace) -> Path:
     from alongside.runtime.log_on_record import put_on_record
 
     stay_file, log, out, tables = options.record, options.log, options.out, options.csv
+    more = _more(options)
     name = log.name.removesuffix(".gz").removesuffix(".log") or log.name
     path = Path(f"{name}.html") if out is None else out
     need_libraries()
     stay = read_stay(stay_file)
     check_outputs([stay_file, log], [(path, PAGE)])
-    if tables is not None:
-        check_folder(tables)
+    check_tables([stay_file, log], tables, more)
     with temporary_folder(name) as folder:
         put_on_record(stay, log, folder)
-        return write_report(folder, path, tables, all_lines=options.all_lines)
+        return write_report(folder, path, tables, all_lines=options.all_lines, more=more)
+
+
+def _more(options: argparse.Namespace) -> MoreTables:
+    return MoreTables(options.parquet, options.long)

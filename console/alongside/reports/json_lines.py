@@ -18,6 +18,7 @@ from alongside.cycle.plausibility.carried_on import spread_of
 from alongside.forecast.basis import Basis
 from alongside.forecast.rope_ranges import RopeRanges, rope_ranges
 from alongside.readings import Floats, Quality, Readings, Reason
+from alongside.reports.event_units import unit_of
 from alongside.reports.output_files import json_text
 from alongside.stay.causes import Cause, worst_cause
 from alongside.stay.stage import Stage
@@ -84,6 +85,7 @@ def event_line(event: Event) -> str:
             "line": event.line,
             "value": _number(event.value),
             "limit": _number(event.limit),
+            "unit": unit_of(event),
             "text": event.text,
         }
     )

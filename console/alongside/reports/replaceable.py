@@ -56,6 +56,7 @@ LIFE_TABLE: Final = csv_kind(("key", "by_serial"))
 DEBRIEF: Final = json_kind("debrief", "exercise", "start")
 OUTCOME: Final = json_kind("outcome of a batch", "digest", "name")
 BATCH: Final = json_kind("summary of a batch", "stays", "done")
+COLUMNS_OF_TABLES: Final = json_kind("columns of tables", "tables")
 PARQUET: Final = Kind("table as Parquet", re.compile(rb"PAR1"), re.compile(rb"alongside\.format"))
 PAGE: Final = Kind(
     "report", re.compile(rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'", re.S)

@@ -1,7 +1,7 @@
 """Tables for other programs, with the unit of each column, whatever file they go into."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Literal
 
 from alongside.reports.csv_files import Cell
@@ -29,3 +29,12 @@ class Table:
     @property
     def head(self) -> list[str]:
         return [column.name for column in self.columns]
+
+
+def columns_object(tables: Sequence[Table]) -> dict[str, object]:
+    """Return what the columns of tables are, for programs that read files without units in them."""
+    return {
+        "tables": [
+            {"table": table.name, "columns": [asdict(column) for column in table.columns]} for table in tables
+        ]
+    }

@@ -9,7 +9,7 @@ import pytest
 from alongside import manual
 from alongside.alerts.rules import rules_of
 from alongside.cli.main import main
-from alongside.reports.stay.tables import SHARE, UNITS
+from alongside.reports.event_units import SHARE, UNITS
 from tests.worlds import awkward_stay
 
 COLUMN = re.compile(r"`([^`]+)`")

@@ -1,7 +1,4 @@
-"""The tables of the report as CSV for other programs: SI units, times ISO 8601 in UTC.
-
-Columns and their units stand on the manual's page `report`.
-"""
+"""The tables of the report for other programs, with the unit of each column: SI, times ISO 8601 in UTC."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import isfinite
@@ -12,40 +9,49 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.actions import Accept, Acknowledge, Note, Silence, TendLine
-from alongside.alerts.model import Event
 from alongside.record.reader import Done
 from alongside.reports.csv_files import Cell, write_csv
-from alongside.reports.output_files import Outputs
+from alongside.reports.event_units import unit_of
+from alongside.reports.output_files import Outputs, json_text
+from alongside.reports.parquet_files import write_parquet
+from alongside.reports.replaceable import COLUMNS_OF_TABLES
 from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import NOT_KNOWN, OF_LINES, SHIP, RecordArrays
-from alongside.stay.causes import known_cause
+from alongside.reports.table import Column, Table, columns_object
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.actions import action_name
 
 EVERY_S: Final = 60.0
 """Between rows of the table of states."""
-SHARE: Final = "share"
+COLUMNS: Final = "columns.json"
 UNITS: Final[Mapping[str, str]] = {
-    **dict.fromkeys(("stretch", "load", "slack", "brake", "bollard", "holding", "tension"), SHARE),
-    **dict.fromkeys(("under_keel", "off_fenders", "drift", "gangway"), "m"),
-    "steep": "deg",
-    "ahead": "min",
-    "feed": "s",
-    "clock": "s",
+    **dict.fromkeys(("tide", "draught_fwd", "draught_aft", "trim", "surge", "sway"), "m"),
+    **dict.fromkeys(("wind_ms", "wind_gust_ms", "current_ms"), "m/s"),
+    **dict.fromkeys(("heel_deg", "wind_from_deg", "current_to_deg", "vertical_deg"), "deg"),
+    **dict.fromkeys(("tension_kn", "measured_kn", "slipped.tension_kn"), "kN"),
+    **dict.fromkeys(("load_share", "stretch_share"), "1"),
+    **dict.fromkeys(("unstretched_m", "slipped.paid_out_m"), "m"),
+    "elongation_pct": "%",
 }
-"""Of value and limit, by cause; a cause without one has a plain number."""
-EVENT_UNITS: Final[Mapping[str, str]] = {"gap": "s", "tended": "m", "note": "m"}
-"""Of the value of events that belong to no alert."""
+"""Of the quantities of ship and lines."""
 
 
-def write_tables(outputs: Outputs, folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures]) -> None:
-    """Write states.csv, events.csv, actions.csv and lines.csv to a folder, made where it is missing."""
+def write_tables(
+    outputs: Outputs, folder: Path, arrays: RecordArrays, lines: Sequence[LineFigures], parquet: bool = False
+) -> None:
+    """Write states, events, actions and lines to a folder, made where it is missing: as CSV or as
+    Parquet."""
     outputs.folder(folder)
-    write_csv(outputs, folder / "states.csv", *_states(arrays))
-    write_csv(outputs, folder / "events.csv", *_events(arrays))
-    write_csv(outputs, folder / "actions.csv", *_actions(arrays))
-    write_csv(outputs, folder / "lines.csv", *_lines(lines))
+    tables = (_states(arrays), _events(arrays), _actions(arrays), _lines(lines))
+    for table in tables:
+        if parquet:
+            write_parquet(outputs, folder, table)
+        else:
+            write_csv(outputs, folder / f"{table.name}.csv", table.head, table.rows)
+    outputs.text(folder / COLUMNS, COLUMNS_OF_TABLES).write(
+        f"{json_text(columns_object(tables), indent=1)}\n"
+    )
 
 
 def kept_rows(arrays: RecordArrays) -> NDArray[np.intp]:
@@ -55,26 +61,33 @@ def kept_rows(arrays: RecordArrays) -> NDArray[np.intp]:
     return even[first]
 
 
-Table = tuple[list[str], Iterator[list[Cell]]]
-
-
 def _states(arrays: RecordArrays) -> Table:
-    of_lines = [f"{quantity}.{line.id}" for line in arrays.lines for quantity in OF_LINES]
-    names = [*SHIP, *of_lines]
-    head = ["time", *names, *(f"stage.{line.id}" for line in arrays.lines)]
+    columns = [Column("time", "time"), *(Column(name, "number", UNITS[name]) for name in SHIP)]
+    columns += [
+        Column(f"{quantity}.{line.id}", "number", UNITS[quantity])
+        for line in arrays.lines
+        for quantity in OF_LINES
+    ]
+    names = [column.name for column in columns[1:]]
+    columns += [Column(f"stage.{line.id}") for line in arrays.lines]
     rows = kept_rows(arrays)
-    columns = [arrays.number[name][rows] for name in names]
+    numbers = [arrays.number[name][rows] for name in names]
 
     def each() -> Iterator[list[Cell]]:
         for at, row in enumerate(rows.tolist()):
             stages = [None if code == NOT_KNOWN else Stage(code).word for code in arrays.stage[row].tolist()]
-            yield [iso_time(float(arrays.time[row])), *(float(column[at]) for column in columns), *stages]
+            yield [iso_time(float(arrays.time[row])), *(float(column[at]) for column in numbers), *stages]
 
-    return head, each()
+    return Table("states", tuple(columns), each())
 
 
 def _events(arrays: RecordArrays) -> Table:
-    head = ["time", "event", "alert", "subject", "stage", "line", "value", "limit", "unit", "text"]
+    columns = (
+        Column("time", "time"),
+        *map(Column, ("event", "alert", "subject", "stage", "line")),
+        *(Column(name, "number", "unit") for name in ("value", "limit")),
+        *map(Column, ("unit", "text")),
+    )
     rows: Iterator[list[Cell]] = (
         [
             iso_time(event.time),
@@ -90,23 +103,18 @@ def _events(arrays: RecordArrays) -> Table:
         ]
         for event in arrays.events
     )
-    return head, rows
-
-
-def unit_of(event: Event) -> str | None:
-    """Return the unit of an event's value and limit: `share`, `deg`, `m`, `s`, `min`; None for none."""
-    if event.value is None:
-        return None
-    if event.alert is None:
-        return EVENT_UNITS.get(event.event)
-    if (event.alert, event.subject) in (("gangway", "slope"), ("drift", "yaw_range")):
-        return "deg"
-    return UNITS.get(known_cause(event.alert) or event.alert)
+    return Table("events", columns, rows)
 
 
 def _actions(arrays: RecordArrays) -> Table:
-    head = ["time", "action", "alert", "subject", "line", "paid_out_m", "to_tension_kn", "text", "by"]
-    return head, (_action(done) for done in arrays.actions)
+    columns = (
+        Column("time", "time"),
+        *map(Column, ("action", "alert", "subject", "line")),
+        Column("paid_out_m", "number", "m"),
+        Column("to_tension_kn", "number", "kN"),
+        *map(Column, ("text", "by")),
+    )
+    return Table("actions", columns, (_action(done) for done in arrays.actions))
 
 
 def _action(done: Done) -> list[Cell]:
@@ -126,10 +134,12 @@ def _action(done: Done) -> list[Cell]:
 
 def _lines(lines: Sequence[LineFigures]) -> Table:
     peaks = ("tension_kn", "load_share", "stretch_share", "vertical_deg", "slackest_kn")
-    head = ["line", "role", "rope", "certificate", "wll_kn"]
-    head += [name for peak in peaks for name in (peak, f"{peak}_at")]
-    head += [*(f"{stage.word}_s" for stage in Stage), "unknown_s", "tendings"]
-    return head, (_line(one, peaks) for one in lines)
+    columns = [*map(Column, ("line", "role", "rope", "certificate")), Column("wll_kn", "number", "kN")]
+    for peak in peaks:
+        columns += [Column(peak, "number", UNITS.get(peak, "kN")), Column(f"{peak}_at", "time")]
+    columns += [Column(f"{name}_s", "number", "s") for name in (*(stage.word for stage in Stage), "unknown")]
+    columns.append(Column("tendings", "count"))
+    return Table("lines", tuple(columns), (_line(one, peaks) for one in lines))
 
 
 def _line(one: LineFigures, peaks: Sequence[str]) -> list[Cell]:
