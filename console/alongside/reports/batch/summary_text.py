@@ -38,7 +38,7 @@ def _stay_rows(outcomes: Sequence[Outcome]) -> Iterator[str]:
     width = max((len(outcome.name) for outcome in outcomes), default=0)
     for outcome in outcomes:
         if not outcome.is_done or outcome.worst is None:
-            yield f"{outcome.name:{width}}  not played  {outcome.fault}"
+            yield f"{outcome.name:{width}}  not played"
             continue
         alarm = outcome.first_alarm
         first = f"  first alarm {alarm.time}: {alarm.text}" if alarm else ""
