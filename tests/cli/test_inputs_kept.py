@@ -44,6 +44,7 @@ WRITES: Final = {
     ("exercise", "--actions"): "exercise {exercise} --actions {out}",
     ("debrief", "--json"): "debrief {exercise} {actions} --json {out}",
 }
+FOLDERS: Final = {("report", "--csv"), ("report", "--parquet"), ("batch", "--out")}
 AGAIN: Final = [
     each
     for each in WRITES
@@ -158,7 +159,7 @@ def test_nothing_is_put_into_the_folder_of_a_record(
     assert "record" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("option", [key for key in WRITES if key != ("report", "--csv")], ids="".join)
+@pytest.mark.parametrize("option", [key for key in WRITES if key not in FOLDERS], ids="".join)
 def test_devices_and_folders_are_refused(
     option: tuple[str, str], world: dict[str, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
