@@ -96,6 +96,8 @@ def scenario_of(feeds: tuple[Feed, ...] | None, lines: tuple[Line, ...] | None) 
         swell_height=optional(number("m", least=0, most=10)),
         swell_period=optional(number("s", above=0, most=60)),
         noise_m=optional(number("m", least=0, most=1)),
+        cell_noise_kn=optional(number("kN", least=0, most=100)),
+        cell_drift_kn=optional(number("kN a day", least=0, most=100)),
         surge_m=optional(number("m", least=-10, most=10)),
         interval_s=optional(number("s", above=0, most=3600)),
         gm=optional(number("m", above=0, most=50)),

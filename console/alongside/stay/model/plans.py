@@ -140,6 +140,10 @@ class Scenario:
     wind: tuple[WindChange, ...] = ()
     faults: tuple[GaugeFault, ...] = ()
     entered_late: tuple[LateEntry, ...] = ()
+    cell_noise_kn: float = 0.5
+    """Standard deviation of a load cell's noise."""
+    cell_drift_kn: float = 0.0
+    """Standard deviation, over all cells, of how far the zero of each drifts in a day."""
 
 
 GangwayKind = Literal["gangway", "ladder", "ramp"]

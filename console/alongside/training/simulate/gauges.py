@@ -40,8 +40,9 @@ KINDS: Final = {
     "wind_speed": GaugeKind(resolution=0.1, noise=0.0, wild=40.0),
     "wind_from": GaugeKind(resolution=1.0, noise=0.0, wild=120.0, circle=True),
 }
-LOAD_CELL: Final = GaugeKind(resolution=0.1, noise=0.5, wild=400.0)
-"""A load cell on a line, kN."""
+LOAD_CELL: Final = GaugeKind(resolution=0.1, noise=None, wild=400.0)
+"""A load cell on a line, kN; its noise is the scenario's `cell_noise_kn`."""
+DAY_S: Final = 86_400.0
 
 SPIKE_EVERY = 6
 """One sample in so many is a spike while that fault lasts."""
@@ -69,7 +70,13 @@ class Gauge:
         self._kind = kind_of(source.channel)
         self._start = scenario.start
         noise = self._kind.noise
-        self._noise = scenario.noise_m if noise is None else noise
+        own = scenario.cell_noise_kn if self._kind is LOAD_CELL else scenario.noise_m
+        self._noise = own if noise is None else noise
+        self._drift_per_s = 0.0
+        """Of its zero, in the channel's unit."""
+        if self._kind is LOAD_CELL and scenario.cell_drift_kn:
+            drift = stream(scenario.seed, f"drift of {name}").standard_normal()
+            self._drift_per_s = scenario.cell_drift_kn * float(drift) / DAY_S
         self._random = stream(scenario.seed, f"noise of {name}")
         phases = stream(scenario.seed, f"swell at {source.channel}")
         height = scenario.swell_height if self._kind.in_swell else 0.0
@@ -80,6 +87,8 @@ class Gauge:
     def next_block(self, time: Floats, truth: Floats) -> Column:
         """Return what it shows at the next instants, given the true value (n,) of its channel."""
         read = truth + self._noise * self._random.standard_normal(time.size)
+        if self._drift_per_s:
+            read = read + self._drift_per_s * (time - self._start)
         if self._kind.in_swell:
             read = read + self._swell.at(time - self._start)
         wild = self._random.integers(0, SPIKE_EVERY, time.size) == 0
