@@ -21,9 +21,11 @@ from alongside.feeds.ports import reader_of
 from alongside.feeds.serial import SerialReader
 from alongside.stay.model import Feed, Poll, Source
 from alongside.stay.ports import SerialPort, TcpPort
+from tests.berth import STAY_TEXT, a_stay
 from tests.feeds.stays import START, stay_with, tide, write_log
 from tests.feeds.test_readers import WAIT_S, Heard
 
+PORT = 'port: "serial:/dev/ttyUSB0?baud=4800"'
 POLL = Poll(("#01\r", "#02\r"), every_s=0.1, answer_s=0.08)
 Answers = Callable[[bytes], bytes]
 
@@ -146,3 +148,11 @@ def test_nothing_is_sent_unless_the_stay_file_says_so(heard: Heard, wire: tuple[
     heard.start(reader)
     heard.until(lambda: reader.status.open)
     assert not select.select([wire[1]], [], [], 0.5)[0]
+
+
+def test_a_prompt_in_the_stay_file_may_end_its_line(tmp_path: Path) -> None:
+    assert PORT in STAY_TEXT
+    for given, prompt in (('"#01\\r"', ("#01\r",)), ('["#01\\r\\n", "#02\\r\\n"]', ("#01\r\n", "#02\r\n"))):
+        poll = f"{PORT}\n    poll: {{prompt: {given}, every_s: 2}}"
+        (feed,) = a_stay(tmp_path, STAY_TEXT.replace(PORT, poll)).feeds
+        assert feed.poll == Poll(prompt, 2.0, 0.5)

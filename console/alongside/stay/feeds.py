@@ -204,7 +204,7 @@ def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
 
 
 def _prompts(node: Node) -> tuple[str, ...]:
-    text = TEXT.read(node)
+    text = node.text(PROMPT.expected) or ""
     if text and not (text.isascii() and len(text) <= LONGEST_PROMPT):
         node.fault(f"{shown(text)} cannot be sent", f"at most {LONGEST_PROMPT} ASCII characters")
     return (text,)
