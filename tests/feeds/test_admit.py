@@ -113,8 +113,9 @@ def test_listen_counts_what_is_admitted() -> None:
 @pytest.mark.parametrize(
     ("keys", "problem"),
     [
-        ("admit: [anything]", "expected no_checksum or makers"),
+        ("admit: [anything]", "expected no_checksum, makers or sentences"),
         ("admit: [makers]", "makers without a pattern, expected a pattern that finds their values"),
+        ("admit: [sentences]", "sentences without a pattern, expected a pattern that finds their values"),
         ("admit: []", "expected"),
     ],
 )

@@ -96,6 +96,13 @@ def test_what_the_stay_file_names_is_what_counts() -> None:
     assert value(heard("tide", "D", "C", "250", scale=0.01)) == 2.5
 
 
+def test_a_height_does_not_hide_the_unit() -> None:
+    """Both bring the value to the channel: km/h to m/s, and 25 m to 10 m."""
+    expected = 36.0 / 3.6 * (10.0 / 25.0) ** (1.0 / 7.0)
+    intake = heard("wind_speed", "G", "K", "36.0", unit="K", height_m=25.0)
+    assert value(intake) == pytest.approx(expected)
+
+
 def test_a_mean_of_several_needs_the_unit_of_each() -> None:
     intake = Intake(stay("tide", name=("X", "Y")))
     for k, units in enumerate([("M", "M"), ("M", "F")]):
@@ -139,8 +146,8 @@ def test_listen_says_which_unit_came() -> None:
             "{sentence: XDR, name: TIDE, unit: F}",
             "unit 'F' without a scale, expected a scale that makes it m",
         ),
-        ("{sentence: XDR, name: TIDE, unit: 'a b'}", "expected the unit field of the XDR"),
-        ("{group: tide, unit: M}", "only the transducers of an XDR have units"),
+        ("{sentence: XDR, name: TIDE, unit: 'a b'}", "expected a unit as the gauge names it"),
+        ("{sentence: DBT, unit: M}", "only the transducers of an XDR have units"),
     ],
 )
 def test_a_unit_that_cannot_be_is_a_fault(tmp_path: Path, keys: str, problem: str) -> None:

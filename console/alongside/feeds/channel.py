@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.feeds.checks import DIRECTIONS, Flags, Judge, Rows, no_rows
+from alongside.feeds.checks import Flags, Judge, Rows, no_rows
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.smoothing import (
     GUST_MEAN_S,
@@ -20,7 +20,7 @@ from alongside.feeds.smoothing import (
     window_start,
 )
 from alongside.readings import Codes, Floats, Quality, Reason
-from alongside.stay.channels import derived_channel
+from alongside.stay.channels import DIRECTIONS, derived_channel
 
 REFUSALS: Final = 3
 """So many refused values in a row make a channel suspect; a single one only leaves the last good value."""

@@ -12,10 +12,8 @@ from numpy.typing import NDArray
 
 from alongside.feeds.spikes import SpikeFilter
 from alongside.readings import Codes, Floats, Reason
+from alongside.stay.channels import DIRECTIONS
 from alongside.stay.model import Source
-
-DIRECTIONS: Final = frozenset({"heading", "wind_from", "current_to"})
-"""Channels on the circle, deg."""
 
 LEVELS: Final = frozenset(
     {"tide", "draught_fwd", "draught_aft", "draught_mid_port", "draught_mid_stbd", "heel", "depth"}

@@ -72,6 +72,37 @@ def mwd_speed(fields: Fields, _: bytes | None) -> float:
     return speed(fields[5]) * KNOT
 
 
+def vwr_from(fields: Fields, _: bytes | None) -> float:
+    """Return where the wind comes from, deg OFF THE BOW, of an angle to the left or right of it."""
+    side = {b"L": -1.0, b"R": 1.0, b"": NAN}[fields[2]]
+    value = number(fields[1])
+    if value < 0.0 or value > 180.0:
+        raise ValueError(f"not an angle to one side: {fields[1]!r}")
+    return side * value % 360.0
+
+
+def vwr_speed(fields: Fields, _: bytes | None) -> float:
+    """Return the speed; metres per second first, else knots, else km/h."""
+    for at, letter in ((5, b"M"), (3, b"N"), (7, b"K")):
+        if fields[at]:
+            _expect(fields[at + 1], letter)
+            return speed(fields[at]) * SPEED_UNIT[letter]
+    return NAN
+
+
+def hdg_heading(fields: Fields, _: bytes | None) -> float:
+    """Return the true heading of a magnetic sensor: with its deviation and the variation, both easterly +.
+    Without a variation there is no true heading; a deviation left empty is none."""
+    if not fields[4]:
+        return NAN
+    deviation = _east(fields[2], fields[3]) if fields[2] else 0.0
+    return (angle(fields[1]) + deviation + _east(fields[4], fields[5])) % 360.0
+
+
+def _east(field: bytes, letter: bytes) -> float:
+    return number(field) * {b"E": 1.0, b"W": -1.0}[letter]
+
+
 def hdt_heading(fields: Fields, _: bytes | None) -> float:
     _expect(fields[2], b"T")
     return angle(fields[1])
@@ -135,7 +166,10 @@ def dbt_depth(fields: Fields, _: bytes | None) -> float:
 MEANINGS: Final[dict[str, dict[str, Meaning]]] = {
     "MWV": {"wind_from": mwv_from, "wind_speed": mwv_speed},
     "MWD": {"wind_from": mwd_from, "wind_speed": mwd_speed},
+    "VWR": {"wind_from": vwr_from, "wind_speed": vwr_speed},
+    "VWT": {"wind_from": vwr_from, "wind_speed": vwr_speed},
     "HDT": {"heading": hdt_heading},
+    "HDG": {"heading": hdg_heading},
     "THS": {"heading": ths_heading},
     "VDR": {"current_to": vdr_to, "current_speed": vdr_speed},
     "VBW": {"current_to": vbw_to, "current_speed": vbw_speed},
@@ -144,7 +178,9 @@ MEANINGS: Final[dict[str, dict[str, Meaning]]] = {
 }
 """XDR is not here: it may bear any channel, found by the name of its transducer."""
 
-OFF_THE_BOW: Final = frozenset({("MWV", "wind_from"), ("VBW", "current_to")})
+OFF_THE_BOW: Final = frozenset(
+    {("MWV", "wind_from"), ("VWR", "wind_from"), ("VWT", "wind_from"), ("VBW", "current_to")}
+)
 """Angles that need the ship's heading to become true."""
 
 

@@ -6,11 +6,13 @@ from dataclasses import dataclass, field
 from math import inf
 
 from alongside.feeds.flaws import Flaw, Tally
+from alongside.feeds.inputs import of_loop
 from alongside.feeds.meanings import Fields
 from alongside.feeds.senders import ChannelSenders
 from alongside.feeds.sentence import number
 from alongside.stay.channels import xdr_units
 from alongside.stay.model import Source
+from alongside.stay.unit_words import FOLLOWING_FIELD, MILLIAMPERE
 
 
 @dataclass(slots=True)
@@ -25,6 +27,8 @@ class RawValues:
     senders: ChannelSenders
     units: Mapping[bytes, float] | None = None
     wrong_unit: str = ""
+    newest: float = -inf
+    """Time of the last value of a pattern or a field."""
     time: "array[float]" = field(default_factory=lambda: array("d"))
     value: "array[float]" = field(default_factory=lambda: array("d"))
 
@@ -32,20 +36,33 @@ class RawValues:
         """Return the number of a transducer in the channel's unit, or as it is where the scale says what it
         is; infinite in a unit that is not expected. Raises ValueError."""
         if self.units is None:
-            return number(fields[at])
+            return self._measured(number(fields[at]))
         factor = self.units.get(fields[at + 1])
         if factor is None:
             self.wrong_unit = fields[at + 1].decode("ascii", "replace")
             return inf
-        return number(fields[at]) * factor
+        return self._measured(number(fields[at]) * factor)
 
-    def take(self, time: float, value: float) -> None:
-        """Take a value of the line at hand, NaN for none."""
+    def _measured(self, value: float) -> float:
+        """Return what a value of a current loop stands for; any other as it is."""
+        loop = self.source.loop
+        return value if loop is None else of_loop(value, loop, self.tally)
+
+    def take(self, time: float, value: float, measured: float | None = None) -> None:
+        """Take a value of the line at hand, NaN for none, infinite for one in a wrong unit; `measured` is
+        when, where the line says so. One that is older than the last is not taken."""
         if self.refuses(time):
+            return
+        at = time if measured is None else measured
+        if at < self.newest:
+            self.tally.count(Flaw.TIME_BACK)
             return
         if value != value:
             self.tally.count(Flaw.NO_VALUE)
-        self.time.append(time)
+        elif value == inf:
+            self.tally.count(Flaw.UNIT)
+        self.newest = at
+        self.time.append(at)
         self.value.append(value)
 
     def refuses(self, time: float) -> bool:
@@ -59,8 +76,8 @@ class RawValues:
 def unit_factors(source: Source) -> Mapping[bytes, float] | None:
     """Return the unit fields that an XDR may bear for a channel, and what brings its value to the channel's
     unit; None where the stay file leaves it to its scale."""
-    letters = xdr_units(source.channel)
+    letters = xdr_units(source.channel) if source.loop is None else FOLLOWING_FIELD[MILLIAMPERE]
     if source.unit is not None:
         stated = letters.get(source.unit, 1.0) if source.scale == 1.0 else 1.0
-        return {source.unit.encode(): stated}
+        return {source.unit.encode(): stated if source.unit_factor is None else source.unit_factor}
     return {b"": 1.0} | {unit.encode(): by for unit, by in letters.items()} if source.checks_unit else None

@@ -9,7 +9,9 @@ from collections.abc import Callable, Sequence
 from math import inf
 
 from alongside.errors import WrongInput
+from alongside.feeds.any_field import field_listener
 from alongside.feeds.flaws import Flaw, Tally
+from alongside.feeds.inputs import combined
 from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
 from alongside.feeds.plain_lines import PatternListener, pattern_listener
 from alongside.feeds.raw_values import RawValues, unit_factors
@@ -45,8 +47,11 @@ def all_samples_of(stay: Stay, tallies: dict[str, Tally], hearing: Hearing) -> l
                 problem = "is given twice, expected one source for a channel"
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
-            off = (source.sentence or "", source.channel) in OFF_THE_BOW
-            units = unit_factors(source) if source.sentence == "XDR" else None
+            own = not source.fields and source.group is None and not source.groups
+            off = source.reference == "bow" or (
+                own and (source.sentence or "", source.channel) in OFF_THE_BOW
+            )
+            units = unit_factors(source) if own and source.sentence == "XDR" else None
             senders = ChannelSenders(feed.name, source.channel, source.lost_s, hearing, named)
             all_samples.append(RawValues(source, feed.name, off, tallies[feed.name], senders, units))
     return all_samples
@@ -63,9 +68,12 @@ def named_sender(feed: Feed) -> str | None:
 
 def wrong_source(feed: Feed, source: Source) -> str:
     """Return what is wrong with a source for its channel, in words; "" for nothing."""
-    if source.group is not None:
+    if source.groups_read:
         known = re.compile(feed.pattern).groupindex if feed.pattern else {}
-        return "" if source.group in known else f"group {source.group!r}, expected one of the feed's pattern"
+        missing = next((group for group in source.groups_read if group not in known), None)
+        return "" if missing is None else f"group {missing!r}, expected one of the feed's pattern"
+    if source.fields:
+        return ""
     if source.sentence == "XDR":
         return "" if source.names else "XDR without a name, expected the transducer's name"
     meanings = MEANINGS.get(source.sentence or "")
@@ -121,10 +129,7 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
             if hearing.sender and samples.refuses(time):
                 continue
             try:
-                if len(places) == 1:
-                    value = samples.number_at(fields, places[0])
-                else:
-                    value = sum([samples.number_at(fields, at) for at in places]) / len(places)
+                value = combined(samples.source, [samples.number_at(fields, at) for at in places])
             except ValueError:
                 tally.count(Flaw.GARBLED)
                 value = NAN
@@ -147,8 +152,9 @@ def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> Fi
     )
 
 
-def _maker(patterns: Sequence[PatternListener], tally: Tally) -> Listener:
-    """Return the listener to a maker's sentence, whose text the patterns of the feeds are tried on."""
+def _searching(patterns: Sequence[PatternListener], tally: Tally, others: bool) -> Listener:
+    """Return the listener to a sentence whose text the patterns of the feeds are tried on. One that none of
+    them knows is counted, unless there are `others` that listen to it."""
 
     def hear(time: float, fields: Fields) -> None:
         text = b",".join(fields)
@@ -156,7 +162,7 @@ def _maker(patterns: Sequence[PatternListener], tally: Tally) -> Listener:
             tally.count(Flaw.OVERLONG)
             return
         matched = [search(time, text) for search in patterns]
-        if not any(matched):
+        if not any(matched) and not others:
             tally.count(Flaw.UNKNOWN)
 
     return hear
@@ -174,7 +180,10 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
         patterns = (pattern_listener(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
         by_feed = [(feed, pattern) for feed, pattern in zip(feeds, patterns, strict=True) if pattern]
         self.patterns = tuple(pattern for _, pattern in by_feed)
-        self._makers = tuple(pattern for feed, pattern in by_feed if "makers" in feed.admit)
+        self._sentences = tuple(pattern for feed, pattern in by_feed if "sentences" in feed.admit)
+        self._makers = tuple(
+            pattern for feed, pattern in by_feed if {"makers", "sentences"} & set(feed.admit)
+        )
         admitting = [feed for feed in feeds if "no_checksum" in feed.admit]
         self.unchecked: Routes | None = None
         """Who hears a sentence without a checksum; None where nobody does."""
@@ -184,10 +193,11 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
 
     def __missing__(self, address: bytes) -> tuple[Listener, ...]:
         listeners: list[Listener] = []
-        if self._makers and address.startswith(b"P"):
-            listeners.append(_maker(self._makers, self.tally))
         for all_samples in self._by_feed:
             listeners += _listeners(address, all_samples)
+        searching = self._makers if address.startswith(b"P") else self._sentences
+        if searching:
+            listeners.insert(0, _searching(searching, self.tally, bool(listeners)))
         if len(self) < _ADDRESSES_KEPT:
             self[address] = tuple(listeners)
         return tuple(listeners)
@@ -197,14 +207,12 @@ def _listeners(address: bytes, all_samples: Sequence[RawValues]) -> list[Listene
     """Return the listeners of one feed to an address."""
     kind, talker = formatter(address), address[:2].decode("ascii", "replace")
     mine = [t for t in all_samples if t.source.sentence == kind and t.source.talker in (None, talker)]
+    by_field = [field_listener(samples) for samples in mine if samples.source.fields]
+    mine = [samples for samples in mine if not samples.source.fields]
     transducers = [samples for samples in mine if kind == "XDR"]
     if transducers:
-        return [_transducers(transducers)]
-    return [
-        _meant(samples, MEANINGS[kind][samples.source.channel])
-        for samples in mine
-        if samples.source.group is None
-    ]
+        return [*by_field, _transducers(transducers)]
+    return by_field + [_meant(samples, MEANINGS[kind][samples.source.channel]) for samples in mine]
 
 
 class RoutesBySource(dict[bytes | None, Routes]):

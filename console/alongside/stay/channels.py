@@ -1,14 +1,17 @@
-"""The channels that feeds can fill, which sentence can bear which, and what their values must pass by default.
+"""The channels that feeds can fill, which sentence can bear which, and what their values must pass by
+default.
 
 | channel | why these defaults |
 | --- | --- |
-| tide, draughts | The raw value contains swell: a swell of 1 m height and 5 s moves 0.63 m in a second, so 1.0 m/s lets it pass. The mean over 180 s takes it out. The freeze limit is wide because a gauge that shows centimetres may say the same for long: a tide of 1.3 m range stands within one centimetre for just under 30 min about high water |
-| heel | rolls alongside have periods of 8 to 15 s: 30 s takes them out; an inclinometer of 0.1 deg may well show one value for hours |
-| heading | a ship alongside keeps it: never frozen; no rate, it jumps from 359.9 to 0.0 |
-| wind | 30 s is the mean that mooring criteria are stated for; in a calm both vane and cups stand still: never frozen |
-| current, depth | as slow as the tide, from instruments that step in tenths |
-| tension | a load cell of a slack line may stand at one value; a snatch has no believable rate |
-"""  # noqa: E501 - a table
+| tide, draughts | The raw value contains swell: a swell of 1 m height and 5 s moves 0.63 m in a second, so
+1.0 m/s lets it pass. The mean over 180 s takes it out. The freeze limit is wide because a gauge that shows
+centimetres may say the same for long: a tide of 1.3 m range stands within one centimetre for just under 30
+min about high water | | heel | rolls alongside have periods of 8 to 15 s: 30 s takes them out; an
+inclinometer of 0.1 deg may well show one value for hours | | heading | a ship alongside keeps it: never
+frozen; no rate, it jumps from 359.9 to 0.0 | | wind | 30 s is the mean that mooring criteria are stated for;
+in a calm both vane and cups stand still: never frozen | | current, depth | as slow as the tide, from
+instruments that step in tenths | | tension | a load cell of a slack line may stand at one value; a snatch has
+no believable rate |"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -34,6 +37,9 @@ CHANNELS: Final[tuple[Channel, ...]] = get_args(Channel)
 """Every channel but the line tensions, which are `tension.<line id>`. Units: m, deg, m/s; `wind_from` and
 `current_to` are degrees true by the time they are readings."""
 
+DIRECTIONS: Final = frozenset({"heading", "wind_from", "current_to"})
+"""Angles on the whole circle: their means are means of directions."""
+
 TENSION: Final = "tension."
 PEAK: Final = "tension_peak."
 """The highest load of a line's cell in the last ten minutes."""
@@ -51,7 +57,10 @@ SENTENCES: Final[Mapping[str, tuple[Channel, ...]]] = {
     "XDR": (),
     "MWV": ("wind_speed", "wind_from"),
     "MWD": ("wind_speed", "wind_from"),
+    "VWR": ("wind_speed", "wind_from"),
+    "VWT": ("wind_speed", "wind_from"),
     "HDT": ("heading",),
+    "HDG": ("heading",),
     "THS": ("heading",),
     "VDR": ("current_speed", "current_to"),
     "VBW": ("current_speed", "current_to"),

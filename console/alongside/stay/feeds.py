@@ -1,11 +1,11 @@
 """Section `feeds:`, where readings come from and what they must pass."""
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
-from alongside.stay.channels import CHANNELS, REFERENCES, SENTENCES, TENSION, kind_of, xdr_units
+from alongside.stay.channels import CHANNELS, SENTENCES, TENSION, kind_of, xdr_units
 from alongside.stay.fields import (
     NAME,
     TEXT,
@@ -17,21 +17,20 @@ from alongside.stay.fields import (
     listed,
     named,
     number,
-    row,
-    word,
 )
 from alongside.stay.model import Feed, Line, Poll, Source, TidePlan
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
 from alongside.stay.ports import EXPECTED, STDIN, parse_port
-from alongside.stay.records import exactly_one, optional, record, required
+from alongside.stay.records import optional, record, required
+from alongside.stay.row_times import ROW_TIME
+from alongside.stay.sources import SOURCE, Given, source_of, unit_fits
+from alongside.stay.unit_words import factor
 
 ENDS: Final = "repeats that end before what they repeat: [^,]*, for .*, and no * or + round another"
 LONGEST_PROMPT: Final = 64
 PROMPT_LIKE: Final = '"#01\\r"'
 POLLED: Final = ("serial:", "tcp:")
-Given = Mapping[str, Any]
-"""Keys of one channel as far as the file gives them; the rest depends on which channel it is."""
 
 
 def _read_port(node: Node) -> str:
@@ -68,99 +67,8 @@ def _read_pattern(node: Node) -> str:
     return text
 
 
-def _read_unless_never(node: Node) -> float | None:
-    return None if node.word == "never" else SECONDS.read(node)
-
-
 PORT: Final = Field(EXPECTED, _read_port)
 PATTERN: Final = Field("a regular expression with a named group such as (?P<tide>[-0-9.]+)", _read_pattern)
-SECONDS: Final = number("s", above=0)
-SECONDS_OR_NEVER: Final = Field(f"{SECONDS.expected}, or never", _read_unless_never)
-
-
-# --- one channel
-
-
-def _range_rises(node: Node, given: Given) -> None:
-    low, high = given.get("range", (0.0, 1.0))
-    if high <= low:
-        node["range"][1].fault(f"{high:g} is not above the lower end", f"more than {low:g}")
-
-
-def _stale_before_lost(node: Node, given: Given) -> None:
-    if given.get("stale_s", 0.0) > given.get("lost_s", float("inf")):
-        node["lost_s"].fault("lost_s is less than stale_s", f"at least {given['stale_s']:g} s")
-
-
-def _names_its_transducer(node: Node, given: Given) -> None:
-    if given.get("sentence") == "XDR" and "name" not in given:
-        node.missing("name", "the name of the transducer in the XDR")
-    if given.get("sentence") != "XDR" and "name" in given:
-        node["name"].fault("only the transducers of an XDR have names", "sentence XDR, or no name")
-
-
-def _unit_is_of_a_transducer(node: Node, given: Given) -> None:
-    if "unit" in given and given.get("sentence") != "XDR":
-        node["unit"].fault("only the transducers of an XDR have units", "sentence XDR, or no unit")
-
-
-def _heeds_its_reference(node: Node, given: Given) -> None:
-    heeded = REFERENCES.get(given.get("sentence", ""), ())
-    reference = given.get("reference", "")
-    if reference and reference not in heeded:
-        node["reference"].fault(f"{shown(reference)} is not a reference of this sentence", one_of(heeded, ""))
-
-
-SOURCE: Final[Field[Given]] = record(
-    dict,
-    exactly_one("sentence", "group"),
-    _names_its_transducer,
-    _heeds_its_reference,
-    _unit_is_of_a_transducer,
-    _range_rises,
-    _stale_before_lost,
-    sentence=optional(choice(*SENTENCES)),
-    talker=optional(word("two letters or digits such as WI", "[A-Z0-9]{2}")),
-    name=optional(by_shape(NAME.then(lambda name: (name,)), listed(NAME, least=1))),
-    reference=optional(NAME),
-    group=optional(NAME),
-    unit=optional(word("the unit field of the XDR, a letter such as M", "[!-+.-~]{1,8}")),
-    height_m=optional(number("m", above=0, most=200)),
-    scale=optional(number()),
-    offset=optional(number()),
-    range=optional(row(low=number(), high=number())),
-    rate_per_s=optional(number("the channel's unit a second", above=0)),
-    freeze_s=optional(SECONDS_OR_NEVER),
-    stale_s=optional(SECONDS),
-    lost_s=optional(SECONDS),
-    smooth_s=optional(number("s", least=0, most=3600)),
-)
-
-
-def source_of(channel: str, given: Given) -> Source:
-    """One channel: what the file gives, for the rest the defaults of its kind. A value that is lost sooner
-    than it would be stale by default is never merely stale."""
-    kind = kind_of(channel)
-    to_ten_metres = (10.0 / given.get("height_m", 10.0)) ** (1.0 / 7.0)
-    lost = given.get("lost_s", kind.lost_s if "stale_s" not in given else max(kind.lost_s, given["stale_s"]))
-    return Source(
-        channel=channel,
-        sentence=given.get("sentence"),
-        talker=given.get("talker"),
-        names=given.get("name", ()),
-        reference=given.get("reference"),
-        group=given.get("group"),
-        unit=given.get("unit"),
-        checks_unit=given.get("sentence") == "XDR" and not {"unit", "scale"} & given.keys(),
-        scale=given.get("scale", 1.0) * to_ten_metres,
-        offset=given.get("offset", 0.0) * to_ten_metres,
-        range=given.get("range", kind.range),
-        rate_per_s=given.get("rate_per_s", kind.rate_per_s),
-        freeze_s=given.get("freeze_s", kind.freeze_s),
-        stale_s=given.get("stale_s", min(kind.stale_s, lost)),
-        lost_s=lost,
-        smooth_s=given.get("smooth_s", kind.smooth_s),
-    )
 
 
 # --- one feed
@@ -171,13 +79,20 @@ def _sentences_bear_channels(node: Node, channels: Mapping[str, Given]) -> None:
         if "height_m" in given and channel != "wind_speed":
             node[channel]["height_m"].fault("only wind has a height", "height_m with wind_speed, or none")
         borne = SENTENCES.get(given.get("sentence", ""), ())
-        if borne and channel not in borne:
+        if borne and channel not in borne and "field" not in given:
             node[channel]["sentence"].fault(f"{given['sentence']} cannot carry {channel}", one_of(borne, ""))
-        if "unit" in given and "scale" not in given and _is_channel(channel):
-            letters = xdr_units(channel)
-            if given["unit"] not in letters:
-                expected = f"a scale that makes it {kind_of(channel).unit}, or unit {' or '.join(letters)}"
-                node[channel]["unit"].fault(f"unit {shown(given['unit'])} without a scale", expected)
+        if _is_channel(channel):
+            _transducer_unit_fits(node[channel], channel, given)
+            unit_fits(node[channel], channel, given)
+
+
+def _transducer_unit_fits(node: Node, channel: str, given: Given) -> None:
+    if "unit" not in given or "name" not in given or {"scale", "ma"} & given.keys():
+        return
+    unit, letters = kind_of(channel).unit, xdr_units(channel)
+    if given["unit"] not in letters and (len(given["unit"]) < 2 or factor(unit, given["unit"]) is None):
+        expected = f"a scale that makes it {unit}, or unit {' or '.join(letters)}"
+        node["unit"].fault(f"unit {shown(given['unit'])} without a scale", expected)
 
 
 def _sources(channels: Mapping[str, Given]) -> tuple[Source, ...]:
@@ -188,19 +103,33 @@ def _is_channel(name: str) -> bool:
     return name in CHANNELS or name.startswith(TENSION)
 
 
-def _makers_have_a_pattern(node: Node, feed: Feed) -> None:
-    if "makers" in feed.admit and not feed.pattern:
-        node["admit"].fault("makers without a pattern", "a pattern that finds their values, or no makers")
+def _admitted_have_a_pattern(node: Node, feed: Feed) -> None:
+    for what in ("makers", "sentences"):
+        if what in feed.admit and not feed.pattern:
+            expected = f"a pattern that finds their values, or no {what}"
+            node["admit"].fault(f"{what} without a pattern", expected)
 
 
 def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
     groups = re.compile(feed.pattern or "").groupindex
+    wanted: list[tuple[Node, str]] = []
     for source in feed.channels:
-        place = node["channels"][source.channel]["group"]
-        if source.group and "pattern" not in node:
+        channel = node["channels"][source.channel]
+        wanted += _places_of(channel["group"], source.groups_read)
+        if source.groups_read:
+            wanted += [(channel["minus"][group], group) for group, _ in source.minus]
+            wanted += [(channel["unit_in"], source.unit_in)] if source.unit_in else []
+    if feed.time is not None:
+        wanted += _places_of(node["time"]["group"], feed.time.groups)
+    for place, group in wanted:
+        if "pattern" not in node:
             place.fault("group given, but the feed has no pattern", "sentence, or a pattern for the feed")
-        elif source.group and groups and source.group not in groups:
-            place.fault(f"no group {shown(source.group)} in the pattern", one_of(groups, source.group))
+        elif groups and group not in groups:
+            place.fault(f"no group {shown(group)} in the pattern", one_of(groups, group))
+
+
+def _places_of(node: Node, groups: Sequence[str]) -> list[tuple[Node, str]]:
+    return [(node if node.is_scalar else node[at], group) for at, group in enumerate(groups)]
 
 
 def _prompts(node: Node) -> tuple[str, ...]:
@@ -242,7 +171,7 @@ def feed_of(channels: Collection[str]) -> Field[Feed]:
     return record(
         Feed,
         _groups_are_in_pattern,
-        _makers_have_a_pattern,
+        _admitted_have_a_pattern,
         _polled_where_it_can_be,
         name=required(NAME),
         port=required(PORT),
@@ -250,7 +179,9 @@ def feed_of(channels: Collection[str]) -> Field[Feed]:
             named(SOURCE, _sentences_bear_channels, key=known(channels, "channel"), least=1).then(_sources)
         ),
         pattern=optional(PATTERN),
-        admit=optional(listed(choice("no_checksum", "makers"), least=1)),
+        admit=optional(listed(choice("no_checksum", "makers", "sentences"), least=1)),
+        decimal=optional(choice("point", "comma")),
+        time=optional(ROW_TIME),
         poll=optional(POLL),
     )
 

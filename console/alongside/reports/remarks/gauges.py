@@ -66,12 +66,15 @@ def _one_field_twice(path: str, feed: Feed) -> Iterator[Remark]:
     """One field is one figure: a draught forward copied to aft shows an even keel for ever."""
     seen: dict[tuple[object, ...], str] = {}
     for source in feed.channels:
-        if not (source.names or source.group):
+        if not (source.names or source.groups_read or source.fields):
             continue
-        field = (source.talker, frozenset(source.names), source.group, source.scale, source.offset)
+        field: tuple[object, ...] = (
+            *(source.sentence, source.talker, frozenset(source.names), source.groups_read, source.fields),
+            *(source.where, source.combine, source.weights, source.minus, source.scale, source.offset),
+        )
         first = seen.setdefault(field, source.channel)
         if first != source.channel:
-            key = "group" if source.group else "name"
+            key = "group" if source.groups_read else "field" if source.fields else "name"
             text = f"reads what {first} reads: the two are always the same figure; copied?"
             yield Remark(f"{path}.{source.channel}.{key}", text)
 

@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from typing import Literal
 
+Combination = Literal["mean", "sum", "difference", "quotient"]
+"""What becomes of several inputs of one channel: the first less the second, the first over the second."""
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -16,6 +19,12 @@ class Source:
     `freeze_s` (unchanged to the last digit this long is suspect; None = never), `stale_s` (older is
     suspect), `lost_s` (older is unknown), `smooth_s` (mean over this long after spikes are rejected;
     0 = newest value as it is).
+
+    Of any sentence `fields` are the numbers of the fields that are read, 1 behind its address. Several
+    `groups` or `fields` become one value by `combine` (`weights`: of a sum). `unit_in` is the group or field
+    that bears the unit; a number in `unit` is multiplied by `unit_factor`. `loop`: the values at 4 and at 20
+    mA, of a raw value in mA. `where`: fields that must hold a text; `minus`: groups or fields whose text
+    makes the value negative.
     """
 
     channel: str
@@ -34,6 +43,31 @@ class Source:
     stale_s: float = 60.0
     lost_s: float = 300.0
     smooth_s: float = 0.0
+    fields: tuple[int, ...] = ()
+    groups: tuple[str, ...] = ()
+    combine: Combination = "mean"
+    weights: tuple[float, ...] = ()
+    unit_in: str | None = None
+    unit_factor: float | None = None
+    """None in a record of an older program, which made it of unit and scale."""
+    loop: tuple[float, float] | None = None
+    where: tuple[tuple[str, str], ...] = ()
+    minus: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def groups_read(self) -> tuple[str, ...]:
+        """Return the groups of the pattern that its values come from."""
+        return self.groups if self.group is None else (self.group,)
+
+
+@dataclass(frozen=True, slots=True)
+class RowTime:
+    """The time that a row bears itself: the groups it stands in, joined by a blank; `form` as for strptime,
+    or `iso`, or `unix`; `zone_s` seconds east of UTC, None where the time names its zone."""
+
+    groups: tuple[str, ...]
+    form: str = "iso"
+    zone_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +88,10 @@ class Feed:
     port: str
     channels: tuple[Source, ...]
     pattern: str | None = None
-    admit: tuple[Literal["no_checksum", "makers"], ...] = ()
+    admit: tuple[Literal["no_checksum", "makers", "sentences"], ...] = ()
+    decimal: Literal["", "point", "comma"] = ""
+    """How a plain line writes decimals; "" takes a point, and nothing where a comma leaves it open."""
+    time: RowTime | None = None
     poll: Poll | None = None
     """What is sent; None: nothing ever is."""
 

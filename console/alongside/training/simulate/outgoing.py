@@ -96,6 +96,10 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
         raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
         raise WrongInput(f"{where}: plain lines by a pattern cannot be simulated; expected a sentence")
+    if source.fields or source.loop is not None or source.combine != "mean":
+        raise WrongInput(
+            f"{where}: fields, current loops and combined inputs cannot be simulated; expected none of them"
+        )
     if source.sentence == "XDR":
         return
     if source.sentence not in WRITERS or source.channel not in WRITERS[source.sentence][1]:
