@@ -13,6 +13,7 @@ import pytest
 
 from alongside import actions
 from alongside.cli.main import main
+from alongside.feeds.inbox import FeedLine
 from alongside.reports.batch.alarm_load import StandingAlert
 from alongside.reports.batch.highest import FIGURES
 from alongside.reports.batch.outcome import FirstAlarm, Outcome, outcome_text, read_outcome
@@ -24,7 +25,8 @@ from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
 from alongside.units import iso_time
-from tests.berth import START
+from tests.berth import START, write_stay
+from tests.feeds.stays import tide, write_log
 from tests.reports.stay.records import recorded
 
 ROOT: Final = Path(__file__).parents[1]
@@ -98,6 +100,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
+    run("listen", write_stay(folder), _heard_log(folder), "--json", folder / "heard.json")
     run("debrief", SQUALL, done, "--json", folder / "debrief.json")
     write_actions(folder / "actions.jsonl", _all_actions())
     stay = read_stay(COASTER[0])
@@ -129,6 +132,13 @@ def _batch(folder: Path) -> None:
         outcomes[at] = full
     wrong = Outcome("", "wrong", "wrong.yaml", "wrong.log", exit=2, fault="wrong.yaml:1:1: no stay")
     write_summary(folder / "summed", [*outcomes, wrong], drawn=True, parquet=False)
+
+
+def _heard_log(folder: Path) -> Path:
+    """A log with a sender, a fault, and a line that belongs to no feed."""
+    wrong = tide(2.5)[:-2] + b"00"
+    lines = [FeedLine(START + at, "gauges", line, "10.0.0.5") for at, line in enumerate([tide(2.0), wrong])]
+    return write_log(folder / "heard.log", [*lines, FeedLine(START + 2.0, "other", wrong)])
 
 
 def _bad_plan(folder: Path) -> Path:
@@ -210,6 +220,7 @@ def general(key: str) -> str:
         ("Holding", "holding.json"),
         ("Hours ahead", "ahead.json"),
         ("Comparison", "compare.json"),
+        ("Heard", "heard.json"),
         ("Actions of an exercise", "actions.jsonl"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),

@@ -100,6 +100,7 @@ class CallersReader(PortReader[CallersPort]):
             self._end(call)
             return []
         caller.newest = time.monotonic()
+        self._cutter.bytes += len(data)
         return caller.cutter.cut(data)
 
     def _end_silent(self) -> None:

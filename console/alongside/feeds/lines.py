@@ -10,9 +10,12 @@ class LineCutter:
     def __init__(self) -> None:
         self._rest = b""
         self._dropping = False
+        self.bytes = 0
+        """All that came."""
 
     def cut(self, data: bytes) -> list[bytes]:
         """Return the lines that `data` completes, without their ends; empty lines are left out."""
+        self.bytes += len(data)
         *whole, rest = (self._rest + data).replace(b"\r", b"\n").split(b"\n")
         if whole and self._dropping:
             whole[0], self._dropping = b"", False

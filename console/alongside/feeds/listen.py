@@ -1,18 +1,21 @@
 """What comes from each feed: rates, newest values, faults, and sentences that no channel uses."""
 
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, field
 from math import isinf
 
+from alongside.feeds.figures_heard import FiguresHeard
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
 from alongside.feeds.meanings import zda_time
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
 from alongside.readings import FeedNews, LineNumbers
-from alongside.stay.model import Stay
+from alongside.stay.model import Feed, Stay
 from alongside.wording.names import line_numbers
 
 PLAIN = "(plain line)"
 _KINDS_KEPT = 64
+_TEXT = bytes([2, 3, 9, *range(32, 127), 0xB0, 0xB5, 0xC2])
+"""Bytes that gauges send: printable, tab, STX, ETX, and the degree sign."""
 
 
 @dataclass(slots=True)
@@ -45,8 +48,27 @@ class Newest:
     value: float = float("nan")
     time: float = float("nan")
     off_the_bow: bool = False
+    raw: float = float("nan")
+    """As the gauge gives it, in the unit it names."""
     wrong_unit: str = ""
     """The unit it came in, where that cannot be used."""
+
+
+@dataclass(slots=True)
+class Came:
+    """Lines of a feed, understood or not: how many, the longest silence between two, and how many hold bytes
+    that are no text."""
+
+    rate: Rate = field(default_factory=Rate)
+    longest_gap_s: float = 0.0
+    no_text: int = 0
+
+    def hear(self, time: float, line: bytes) -> None:
+        if self.rate.count:
+            self.longest_gap_s = max(self.longest_gap_s, time - self.rate.last)
+        self.rate.hear(time)
+        if line.translate(None, _TEXT):
+            self.no_text += 1
 
 
 class Listening:
@@ -65,6 +87,8 @@ class Listening:
         self.kinds: dict[str, dict[str, Rate]] = {name: {} for name in names}
         self.unknown: dict[str, set[str]] = {name: set() for name in names}
         self.clock_ahead: dict[str, float] = {}
+        self.figures: dict[str, FiguresHeard] = {name: FiguresHeard() for name in names}
+        self.came: dict[str, Came] = {name: Came() for name in names}
         self.newest: dict[str, Newest] = {
             source.channel: Newest(source.channel, feed.name)
             for feed in stay.feeds
@@ -81,39 +105,55 @@ class Listening:
     def hear(self, time: float, feed: str, line: bytes, sender: str = "") -> None:
         """One line of a feed, and the address of who sent it where that is known."""
         name = feed if feed in self.kinds else ""
-        unknown = self.tally(name)[Flaw.UNKNOWN]
+        self.came[name].hear(time, line)
+        self.figures[name].hear(time, line)
+        tally = self.tally(name)
+        unknown, not_sound = tally[Flaw.UNKNOWN], _not_sound(tally)
         self._intake.take(time, name or None, line, sender)
         for samples, at, raw in self._intake.newest_raw():
             source = samples.source
             value = raw * source.scale + source.offset
             unit = samples.wrong_unit or "none" if isinf(raw) else ""
             self.newest[source.channel] = Newest(
-                source.channel, samples.feed, value, at, samples.off_the_bow, unit
+                source.channel, samples.feed, value, at, samples.off_the_bow, raw, unit
             )
-        self._note_kind(time, name, line, self.tally(name)[Flaw.UNKNOWN] > unknown)
+        # The intake has tried the checksum: it is not worked out a second time.
+        comma = line.find(b",")
+        sound = comma > 0 and line[:1] in (b"$", b"!") and _not_sound(tally) == not_sound
+        address = line[1:comma] if sound else self._address(name, line)
+        if address is not None:
+            self._note_kind(time, name, address, tally[Flaw.UNKNOWN] > unknown)
+            if address.endswith(b"ZDA"):
+                self._note_clock(time, name, line)
 
     def news(self, now: float) -> FeedNews:
         """Return who sends what, and what is to be said of the feeds."""
         return self._intake.feed_news(now, now)
 
-    def _note_kind(self, time: float, feed: str, line: bytes, unknown: bool) -> None:
+    def _address(self, feed: str, line: bytes) -> bytes | None:
+        """Return the address of a sentence, `PLAIN` of any other line, None of one that is not sound."""
         try:
             rest = split_tags(line)[1]
-            checked = feed not in self._unchecked
-            fields = said_by(rest, checked).split(b",") if is_sentence(rest) else [PLAIN.encode()]
+            if not is_sentence(rest):
+                return PLAIN.encode()
+            return said_by(rest, feed not in self._unchecked).partition(b",")[0]
         except Flawed:
-            return
-        address = fields[0].decode("ascii", "replace")
+            return None
+
+    def _note_kind(self, time: float, feed: str, heard: bytes, unknown: bool) -> None:
+        address = heard.decode("ascii", "replace")
         kinds = self.kinds[feed]
         if address in kinds or len(kinds) < _KINDS_KEPT:
-            kinds.setdefault(address, Rate()).hear(time)
+            rate = kinds.get(address)
+            if rate is None:
+                rate = kinds[address] = Rate()
+            rate.hear(time)
             if unknown:
                 self.unknown[feed].add(address)
-        if address.endswith("ZDA"):
-            self._note_clock(time, feed, fields)
 
-    def _note_clock(self, time: float, feed: str, fields: list[bytes]) -> None:
+    def _note_clock(self, time: float, feed: str, line: bytes) -> None:
         try:
+            fields = said_by(split_tags(line)[1], feed not in self._unchecked).split(b",")
             ahead = zda_time(fields) - time
         except Flawed as flawed:
             self.tally(feed).count(flawed.flaw)
@@ -125,24 +165,32 @@ class Listening:
             self.clock_ahead[feed] = ahead
 
 
+def _not_sound(tally: Tally) -> int:
+    """Return how many lines were counted as not sound, or hold a number that is none."""
+    return tally[Flaw.CHECKSUM] + tally[Flaw.NO_CHECKSUM] + tally[Flaw.GARBLED] + tally[Flaw.OVERLONG]
+
+
 def table(listening: Listening, now: float) -> str:
     """Return the statistics as text, one feed after the other."""
     lines: list[str] = []
     for feed in listening.stay.feeds:
         lines.append(f"{feed.name}  {feed.port}")
-        lines += _feed_lines(listening, feed.name, now)
+        lines += feed_lines(listening, feed, now)
     if listening.kinds[""] or listening.tally(""):
         lines.append("(no feed)")
-        lines += _feed_lines(listening, "", now)
+        lines += feed_lines(listening, None, now)
     return "\n".join(lines)
 
 
-def _feed_lines(listening: Listening, feed: str, now: float) -> list[str]:
+def feed_lines(listening: Listening, of: Feed | None, now: float) -> list[str]:
+    """Return the statistics of a feed as rows; of lines that belong to none."""
+    feed = "" if of is None else of.name
     kinds = listening.kinds[feed]
     lines = []
     for address, rate in sorted(kinds.items()):
         per_s = f"{rate.per_s:6.2f}/s" if rate.per_s == rate.per_s else "   once "
-        note = "  nobody listens" if address in listening.unknown[feed] else ""
+        unused = address in listening.unknown[feed] and (of is None or of.channels)
+        note = "  nobody listens" if unused else ""
         lines.append(f"  {address:<12} {rate.count:>7}  {per_s}  {now - rate.last:6.1f} s ago{note}")
     if not kinds:
         lines.append("  nothing understood yet")
@@ -161,4 +209,6 @@ def _value(newest: Newest, now: float) -> str:
     if newest.wrong_unit:
         return f"wrong unit {newest.wrong_unit}  {now - newest.time:.1f} s ago"
     value = f"{newest.value:.3f}" if newest.value == newest.value else "no value"
+    if newest.raw == newest.raw and newest.raw != newest.value:
+        value += f" (raw {newest.raw:.6g})"
     return f"{value}{' off the bow' if newest.off_the_bow else ''}  {now - newest.time:.1f} s ago"

@@ -84,6 +84,11 @@ class PortReader(ABC, Generic[P]):
         self._cutter = LineCutter()
         self._lost = 0
 
+    @property
+    def bytes_heard(self) -> int:
+        """Return how many bytes came, in lines or not."""
+        return self._cutter.bytes
+
     def session(self, stopping: Callable[[], bool]) -> None:
         """Open the port and put its lines into the inbox until it fails or `stopping` says so; `status` then
         says what is wrong and `rest_s` when to try again."""

@@ -30,13 +30,18 @@ def own_time(row_time: RowTime, match: "re.Match[bytes]", arrived: float) -> flo
 def stated_time(row_time: RowTime, match: "re.Match[bytes]", arrived: float) -> float:
     """Return UNIX seconds as the row states them. Raise Flawed for what is no time of 1990 to 2099."""
     text = b" ".join([(match[group] or b"").strip() for group in row_time.groups])
+    return time_of_text(text, row_time.form, row_time.zone_s, arrived)
+
+
+def time_of_text(text: bytes, form: str, zone_s: float | None, arrived: float) -> float:
+    """Return UNIX seconds of a text; without a date the nearest to arrival. Raise Flawed."""
     if len(text) > LONGEST:
         raise Flawed(Flaw.GARBLED)
     try:
-        time = _read(text, row_time.form, row_time.zone_s)
+        time = _read(text, form, zone_s)
     except (ValueError, OverflowError):
         raise Flawed(Flaw.GARBLED) from None
-    if not _bears_a_date(row_time.form):
+    if not _bears_a_date(form):
         time += round((arrived - time) / DAY_S) * DAY_S
     if not is_time(time):
         raise Flawed(Flaw.WRONG_TIME)

@@ -7,6 +7,7 @@ mandatory; a sentence without one is refused (and counted as such), because half
 that. The same holds for TAG blocks.
 """
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from alongside.feeds.flaws import Flaw, Flawed
@@ -186,6 +187,7 @@ def sentence(body: bytes | str) -> bytes:
     return b"$%s*%02X" % (body, checksum(body))
 
 
+@lru_cache(maxsize=256)
 def tag_name(name: str) -> bytes:
     """Return a feed's name as it stands in a TAG block: printable, without marks that mean something
     there."""

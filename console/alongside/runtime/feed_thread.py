@@ -32,6 +32,11 @@ class FeedThread:
         inbox, others = self.inbox, self._reader.others
         return replace(self._reader.status, dropped=inbox.dropped, dropping=inbox.dropping, others=others)
 
+    @property
+    def bytes_heard(self) -> int:
+        """Return how many bytes came, in lines or not."""
+        return self._reader.bytes_heard
+
     def start(self) -> None:
         """Begin to read."""
         self._worker.start()

@@ -1,0 +1,173 @@
+"""The figures that a feed bears, whatever its channels are: what an engineer picks channels from."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from math import inf
+from typing import Final
+
+from alongside.feeds.channel_guess import guessed, of_sentence
+from alongside.feeds.flaws import Flawed
+from alongside.feeds.line_shapes import NUMBERS, Shape, read_shape
+from alongside.feeds.plain_numbers import feet_and_inches, plain_number
+from alongside.feeds.routing import formatter
+from alongside.feeds.sentence import is_sentence, said_by, split_tags
+from alongside.stay.pattern_steps import LONGEST_SEARCHED
+from alongside.stay.unit_words import is_unit_word
+
+MOST_KINDS: Final = 12
+"""Kinds of lines followed in one feed; noise makes them without end."""
+MOST_FIGURES: Final = 40
+ALL_OF: Final = 20
+ONE_IN: Final = 50
+"""So many lines of a kind are looked at each; then one of so many. The rest only counts."""
+_UNIT_WORD: Final = re.compile(r"[ \t]*[;,|\t]?[ \t]*\"?([A-Za-z%°/'\"]{1,8})(?![A-Za-z0-9])")
+_IN_NAME: Final = re.compile(r"[(\[_]([A-Za-z/]{1,4})[)\]]?\"?[ \t]*[:=]?[ \t]*\Z")
+
+
+@dataclass(slots=True)
+class FigureHeard:
+    """One figure of one kind of line: `words` that stand with it, its unit where one is named, its values.
+    `at` is its slot in a plain line, its field in a sentence; `name` that of its transducer."""
+
+    at: int
+    words: str = ""
+    unit: str = ""
+    name: str = ""
+    count: int = 0
+    last: float = float("nan")
+    least: float = inf
+    most: float = -inf
+    channel: str | None = None
+
+    def hear(self, value: float) -> None:
+        self.count += 1
+        self.last = value
+        self.least, self.most = min(self.least, value), max(self.most, value)
+
+
+@dataclass(slots=True)
+class KindHeard:
+    """Lines of one kind: a plain line by its shape, a sentence by its address. `ours` is how far the times
+    that it bears are ahead of ours, and `line` the newest of them that was looked at."""
+
+    address: str = ""
+    shape: Shape | None = None
+    count: int = 0
+    checked: bool = True
+    line: bytes = b""
+    time: float = 0.0
+    figures: dict[int, FigureHeard] = field(default_factory=dict)
+    standard: tuple[str, ...] = ()
+    """Channels of a sentence of the standard."""
+
+
+class FiguresHeard:
+    """Kinds of lines of one feed, and their figures."""
+
+    def __init__(self) -> None:
+        self.kinds: dict[object, KindHeard] = {}
+        self.other_lines = 0
+        """Of more kinds than are followed."""
+
+    def hear(self, time: float, line: bytes) -> None:
+        """One line as it came. Nothing that it holds raises an exception."""
+        try:
+            _, rest = split_tags(line)
+            if is_sentence(rest):
+                self._hear_sentence(time, rest)
+            elif len(rest) <= LONGEST_SEARCHED:
+                self._hear_plain(time, rest)
+        except Flawed:
+            return
+
+    def _kind(self, key: object) -> KindHeard | None:
+        """Return the kind, counted; None where it is not looked at this time."""
+        kind = self.kinds.get(key)
+        if kind is None:
+            if len(self.kinds) >= MOST_KINDS:
+                self.other_lines += 1
+                return None
+            kind = self.kinds[key] = KindHeard()
+        kind.count += 1
+        return kind if kind.count <= ALL_OF or kind.count % ONE_IN == 0 else None
+
+    def _hear_sentence(self, time: float, line: bytes) -> None:
+        checked = b"*" in line
+        address = line[1 : line.find(b",")]
+        kind = self._kind(address)
+        if kind is None:
+            return
+        fields = said_by(line, needs_checksum=checked).split(b",")
+        kind.address, kind.checked = fields[0].decode("ascii", "replace"), checked
+        kind.line, kind.time = line, time
+        sentence = formatter(fields[0])
+        kind.standard = of_sentence(sentence)
+        if sentence == "XDR":
+            for at in range(2, len(fields) - 2, 4):
+                name, unit = _text(fields[at + 2]), _text(fields[at + 1])
+                self._figure(kind, at, fields[at], name, unit, name)
+        elif not kind.standard:
+            for at in range(1, len(fields)):
+                unit = _text(fields[at + 1]) if at + 1 < len(fields) else ""
+                words = _text(fields[at - 1]) if at > 1 else sentence
+                self._figure(kind, at, fields[at], words, unit if not _is_number(unit) else "")
+
+    def _hear_plain(self, time: float, line: bytes) -> None:
+        shape, texts = read_shape(line)
+        kind = self._kind(shape)
+        if kind is None:
+            return
+        kind.shape, kind.line, kind.time = shape, line, time
+        for at, text in enumerate(texts):
+            if shape.kinds[at] in NUMBERS:
+                before, behind = shape.between[at], shape.between[at + 1]
+                unit = _unit(before, behind)
+                decimal = "comma" if shape.kinds[at] == "comma" else ""
+                self._figure(kind, at, text.encode("latin-1"), _words(before), unit, decimal=decimal)
+
+    def _figure(
+        self, kind: KindHeard, at: int, text: bytes, words: str, unit: str, name: str = "", decimal: str = ""
+    ) -> None:
+        try:
+            metres = feet_and_inches(text)
+            value = plain_number(text, decimal) if metres is None else metres
+        except ValueError:
+            return
+        if value != value:
+            return
+        figure = kind.figures.get(at)
+        if figure is None:
+            if len(kind.figures) >= MOST_FIGURES:
+                return
+            unit = "m" if metres is not None else unit
+            figure = kind.figures[at] = FigureHeard(at, words, unit, name, channel=guessed(words, unit))
+        figure.hear(value)
+
+    def figures(self) -> Iterator[tuple[KindHeard, FigureHeard]]:
+        """Yield each figure, kinds in the order in which they were first heard."""
+        for kind in self.kinds.values():
+            for at in sorted(kind.figures):
+                yield kind, kind.figures[at]
+
+
+def _text(field_: bytes) -> str:
+    return field_.decode("ascii", "replace").strip()
+
+
+def _is_number(text: str) -> bool:
+    return bool(re.fullmatch(r"[-+]?[0-9.]*", text))
+
+
+def _words(before: str) -> str:
+    """Return the words that name a figure: the last of those in front of it."""
+    found = re.findall(r"[A-Za-z][A-Za-z_]*[0-9]{0,2}", before)
+    return found[-1] if found else ""
+
+
+def _unit(before: str, behind: str) -> str:
+    """Return the unit that stands beside a figure; "" for none."""
+    for match in (_UNIT_WORD.match(behind), _IN_NAME.search(before)):
+        if match and is_unit_word(match[1]) and (len(match[1]) > 1 or match[1] in "mt'\"%"):
+            return match[1]
+    return ""

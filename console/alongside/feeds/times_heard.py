@@ -1,0 +1,69 @@
+"""The time that lines of one kind bear themselves, found by comparing it with ours."""
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from alongside.feeds.figures_heard import KindHeard
+from alongside.feeds.flaws import Flawed
+from alongside.feeds.line_shapes import read_shape
+from alongside.feeds.row_times import time_of_text
+from alongside.feeds.sentence import MILLISECONDS_FROM
+
+QUARTER_S: Final = 900.0
+FARTHEST_S: Final = 14 * 3600.0 + 60.0
+NEAR_S: Final = 86_400.0
+_FORMS: Final = {"date_iso": "%Y-%m-%d", "date_dmy": "%d.%m.%Y", "clock": "%H:%M:%S", "clock_min": "%H:%M"}
+
+
+@dataclass(frozen=True, slots=True)
+class TimeHeard:
+    """Slots that bear the time, its form, the zone that fits best (s east; None where it names its own), and
+    by how much it is then ahead of ours, s."""
+
+    slots: tuple[int, ...]
+    form: str
+    zone_s: float | None
+    ahead_s: float
+
+
+def time_heard(kind: KindHeard) -> TimeHeard | None:
+    """Return the time of the newest line of a kind; None where it bears none that is understood."""
+    if kind.shape is None:
+        return None
+    _, texts = read_shape(kind.line)
+    found = _slots_and_form(kind.shape.kinds, texts, kind.time)
+    if found is None:
+        return None
+    slots, form = found
+    text = " ".join(texts[at] for at in slots)
+    named = form == "unix" or bool(re.search(r"(?:Z|[-+]\d\d:\d\d)\Z", text))
+    try:
+        stated = time_of_text(text.encode("latin-1"), form, None if named else 0.0, kind.time)
+    except Flawed:
+        return None
+    if named:
+        return TimeHeard(slots, form, None, stated - kind.time)
+    zone = round((stated - kind.time) / QUARTER_S) * QUARTER_S
+    if abs(zone) > FARTHEST_S:
+        zone = 0.0
+    return TimeHeard(slots, form, zone, stated - zone - kind.time)
+
+
+def _slots_and_form(
+    kinds: tuple[str, ...], texts: tuple[str, ...], arrived: float
+) -> tuple[tuple[int, ...], str] | None:
+    for at, kind in enumerate(kinds):
+        if kind == "iso":
+            return (at,), "iso"
+        if kind == "number" and re.fullmatch("[0-9]{10,13}", texts[at]):
+            value = float(texts[at])
+            if abs((value / 1000.0 if value >= MILLISECONDS_FROM else value) - arrived) < NEAR_S:
+                return (at,), "unix"
+    date = next((at for at, kind in enumerate(kinds) if kind in ("date_iso", "date_dmy")), None)
+    clock = next((at for at, kind in enumerate(kinds) if kind in ("clock", "clock_min")), None)
+    if clock is None or "." in texts[clock]:
+        return None
+    if date is None:
+        return (clock,), _FORMS[kinds[clock]]
+    return (date, clock), f"{_FORMS[kinds[date]]} {_FORMS[kinds[clock]]}"

@@ -1,0 +1,215 @@
+"""Channel lines of a stay file, proposed from what a feed says: ready to paste, valid as they stand."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from alongside.feeds.figures_heard import FigureHeard, FiguresHeard, KindHeard
+from alongside.feeds.line_shapes import pattern_of
+from alongside.feeds.routing import formatter
+from alongside.feeds.row_times import AHEAD_S
+from alongside.feeds.times_heard import TimeHeard, time_heard
+from alongside.stay.channels import CHANNELS, TENSION, kind_of, xdr_units
+from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
+from alongside.stay.unit_words import FOLLOWING_FIELD, factor, field_factor, is_unit_word
+from alongside.wording.safe import safe
+
+_PLAIN_WORD: Final = re.compile("[A-Za-z][A-Za-z0-9_]*")
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A figure by the number that an engineer calls it by."""
+
+    number: int
+    kind: KindHeard
+    figure: FigureHeard
+
+
+@dataclass(slots=True)
+class Proposal:
+    """What a feed of the stay file may say; `not_proposed` has why, by the number of the figure."""
+
+    name: str
+    port: str
+    channels: dict[str, str] = field(default_factory=dict)
+    about: dict[str, str] = field(default_factory=dict)
+    keys: list[str] = field(default_factory=list)
+    not_proposed: dict[int, str] = field(default_factory=dict)
+
+    def text(self) -> str:
+        """Return the feed as it stands in a stay file; "" where no channel is known."""
+        if not self.channels:
+            return ""
+        lines = ["feeds:", f"  - name: {quoted(self.name)}", f"    port: {quoted(self.port)}"]
+        lines += [f"    {key}" for key in self.keys]
+        lines.append("    channels:")
+        for channel, entry in self.channels.items():
+            lines.append(f"      {channel}: {entry}  # {self.about[channel]}")
+        return "\n".join(lines) + "\n"
+
+
+def quoted(text: str) -> str:
+    """Return a text as YAML takes it."""
+    return text if _PLAIN_WORD.fullmatch(text) else "'" + text.replace("'", "''") + "'"
+
+
+def numbered(heard: FiguresHeard, first: int = 1) -> list[Numbered]:
+    """Return the figures of a feed, numbered from `first`."""
+    return [Numbered(first + at, kind, figure) for at, (kind, figure) in enumerate(heard.figures())]
+
+
+def proposed(
+    name: str,
+    port: str,
+    heard: FiguresHeard,
+    figures: Sequence[Numbered],
+    named: Mapping[int, str],
+    lines: frozenset[str] | None = None,
+) -> Proposal:
+    """Return the proposal for a feed. `named` are channels that the engineer gives, by number; they come
+    first. `lines` are those of the stay, where there is one: no other has a load cell."""
+    proposal = Proposal(name, port)
+    wanted = [(each, named[each.number]) for each in figures if each.number in named]
+    if not lines:
+        is_known = CHANNELS.__contains__
+    else:
+        is_known = frozenset((*CHANNELS, *(f"{TENSION}{line}" for line in lines))).__contains__
+    guesses = [(each, each.figure.channel) for each in figures if each.number not in named]
+    wanted += [(each, channel) for each, channel in guesses if channel is not None and is_known(channel)]
+    in_shapes: list[tuple[Numbered, str]] = []
+    for each, channel in wanted:
+        if channel in proposal.channels or any(channel == other for _, other in in_shapes):
+            continue
+        if why := _unfit(each, channel):
+            proposal.not_proposed[each.number] = why
+        elif each.kind.shape is not None:
+            in_shapes.append((each, channel))
+        else:
+            proposal.channels[channel] = _of_sentence(each, channel)
+            proposal.about[channel] = about(each)
+    _add_standard(proposal, heard)
+    _add_shapes(proposal, in_shapes)
+    used = [kind for kind in heard.kinds.values() if kind.address and not kind.checked]
+    if used and any("sentence" in entry for entry in proposal.channels.values()):
+        proposal.keys.append("admit: [no_checksum]")
+    return proposal
+
+
+def about(each: Numbered) -> str:
+    """Return what a figure said: its newest value, and between which it was."""
+    figure = each.figure
+    words = f" beside {safe(figure.words)}" if figure.words else ""
+    unit = f" {safe(figure.unit)}" if is_unit_word(figure.unit) else ""
+    return f"{figure.last:.6g}{unit} ({figure.least:.6g} to {figure.most:.6g}){words}"
+
+
+def _unfit(each: Numbered, channel: str) -> str:
+    """Return why a figure cannot be this channel as it is; "" where it can."""
+    unit, word = kind_of(channel).unit, each.figure.unit
+    if each.figure.name or each.kind.address[2:] == "XDR":
+        letters = xdr_units(channel)
+        fits = not word or word in letters or (len(word) > 1 and factor(unit, word) is not None)
+        return "" if fits else f"unit {word} needs `unit: {word}` and a scale that makes it {unit}"
+    if word.lower() in ("ma", "ua"):
+        return "a current: needs `ma: [AT_4, AT_20]`, its values at 4 and at 20 mA"
+    known = field_factor(unit, word) if each.kind.address else factor(unit, word)
+    if each.figure.unit and is_unit_word(word) and len(word) > 1 and known is None:
+        return f"unit {word} is none of {unit}: needs a scale and `unit: {word}`"
+    return ""
+
+
+def _of_sentence(each: Numbered, channel: str) -> str:
+    sentence = formatter(each.kind.address.encode())
+    talker = "" if sentence == each.kind.address else f", talker: {each.kind.address[:2]}"
+    unit = kind_of(channel).unit
+    if sentence == "XDR":
+        letters = xdr_units(channel)
+        in_unit = f", unit: {quoted(each.figure.unit)}" if each.figure.unit not in ("", *letters) else ""
+        return f"{{sentence: XDR{talker}, name: {quoted(each.figure.name)}{in_unit}}}"
+    word = each.figure.unit
+    is_unit = word in FOLLOWING_FIELD[unit] or (len(word) > 1 and factor(unit, word) is not None)
+    unit_in = f", unit_in: {each.figure.at + 1}" if is_unit else ""
+    return f"{{sentence: {sentence}{talker}, field: {each.figure.at}{unit_in}}}"
+
+
+def _add_standard(proposal: Proposal, heard: FiguresHeard) -> None:
+    """Add the channels that sentences of the standard carry, each from the first that does."""
+    for kind in heard.kinds.values():
+        sentence = formatter(kind.address.encode())
+        for channel in kind.standard:
+            if channel not in proposal.channels:
+                proposal.channels[channel] = f"{{sentence: {sentence}, talker: {kind.address[:2]}}}"
+                proposal.about[channel] = f"{kind.count} heard"
+
+
+def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> None:
+    """Add the channels of plain lines, and the pattern that reads them."""
+    kinds = list({id(each.kind): each.kind for each, _ in wanted}.values())
+    time = time_heard(kinds[0]) if len(kinds) == 1 else None
+    if time is not None and time.ahead_s > AHEAD_S:
+        time = None
+    parts: list[str] = []
+    taken: list[tuple[Numbered, str]] = []
+    for kind in kinds:
+        mine = [(each, channel) for each, channel in wanted if each.kind is kind]
+        part = _part(kind, mine, time)
+        if _is_too_much(_joined([*parts, part])):
+            why = "its pattern would be too long, or search too long"
+            proposal.not_proposed |= {each.number: why for each, _ in mine}
+            continue
+        parts.append(part)
+        taken += mine
+    if not taken:
+        return
+    proposal.keys.append(f"pattern: {_in_quotes(_joined(parts))}")
+    if any(each.kind.shape and "comma" in each.kind.shape.kinds for each, _ in taken):
+        proposal.keys.append("decimal: comma")
+    elif any("," in between for each, _ in taken if each.kind.shape for between in each.kind.shape.between):
+        proposal.keys.append("decimal: point")
+    if time is not None:
+        proposal.keys.append(_time_key(time))
+    for each, channel in taken:
+        proposal.channels[channel] = f"{{group: n{each.number}}}"
+        proposal.about[channel] = about(each)
+
+
+def _part(kind: KindHeard, wanted: Sequence[tuple[Numbered, str]], time: TimeHeard | None) -> str:
+    if kind.shape is None:
+        return ""
+    groups: list[str | None] = [None] * len(kind.shape.kinds)
+    for each, _ in wanted:
+        groups[each.figure.at] = f"n{each.number}"
+    for at, group in zip(time.slots if time else (), ("at", "clock"), strict=False):
+        groups[at] = group
+    return pattern_of(kind.shape, groups)
+
+
+def _joined(parts: Sequence[str]) -> str:
+    return "^" + (parts[0] if len(parts) == 1 else f"(?:{'|'.join(parts)})")
+
+
+def _is_too_much(pattern: str) -> bool:
+    try:
+        return len(pattern) > LONGEST_PATTERN or steps(pattern) > MOST_STEPS
+    except (NotBounded, re.error):
+        return True
+
+
+def _in_quotes(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"
+
+
+def _time_key(time: TimeHeard) -> str:
+    group = "at" if len(time.slots) == 1 else "[at, clock]"
+    form = "" if time.form == "iso" else f", form: {_in_quotes(time.form) if '%' in time.form else time.form}"
+    return f"time: {{group: {group}{form}{_zone(time.zone_s)}}}"
+
+
+def _zone(seconds: float | None) -> str:
+    if seconds is None:
+        return ""
+    minutes = round(abs(seconds) / 60.0)
+    offset = f'"{"-" if seconds < 0 else "+"}{minutes // 60:02d}:{minutes % 60:02d}"' if minutes else "Z"
+    return f", zone: {offset}"

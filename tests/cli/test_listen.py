@@ -1,0 +1,172 @@
+"""`listen` at the bench: a gauge of unknown make becomes channel lines; a log; why nothing is heard."""
+
+import json
+import os
+import pty
+import re
+import socket
+import subprocess
+import time
+import tty
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from alongside.cli.main import main
+from alongside.feeds.listen import Listening
+from alongside.feeds.sentence import sentence
+from alongside.reports.why_silent import why_nothing_is_used, why_waiting
+from alongside.stay.model import Feed, Source
+from tests.berth import STAY_TEXT, write_stay
+from tests.cli.test_main import ALONGSIDE
+from tests.feeds.stays import START, stay_with, tide, wind, write_log
+
+HEAD: Final = STAY_TEXT[: STAY_TEXT.index("feeds:")]
+SERIAL: Final = "serial:/dev/ttyUSB0?baud=4800"
+
+
+def test_from_cable_to_channel_lines(tmp_path: Path) -> None:
+    """The whole way: a port, a proposal, a stay file that `check` takes and that reads these values."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    line = b"02.03.2026 04:00:00;LVL;2,45 m;20' 6\"\r\n"
+    command = [
+        *ALONGSIDE,
+        "listen",
+        f"udp:{port}?on=127.0.0.1",
+        "--name",
+        "2=draught_fwd",
+        "--name",
+        "1=tide",
+    ]
+    file = tmp_path / "heard.json"
+    process = subprocess.Popen(
+        [*command, "--seconds", "4", "--json", str(file)], stdout=subprocess.PIPE, text=True
+    )
+    with process, socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+        until = time.monotonic() + 30.0
+        while process.poll() is None and time.monotonic() < until:
+            sender.sendto(line, ("127.0.0.1", port))
+            time.sleep(0.1)
+        assert process.stdout is not None
+        text = process.stdout.read()
+    assert process.returncode == 0
+    assert "Proposed for the stay file" in text
+    proposed = json.loads(file.read_text())["feeds"][0]["proposal"]
+    assert proposed.removeprefix("feeds:\n").strip() in text
+    stay = write_stay(tmp_path, f"{HEAD}{proposed}balance: off\n")
+    assert main(["check", str(stay)]) == 0
+    log = write_log(tmp_path / "a.log", [(START, "gauge", line.strip())])
+    assert main(["listen", str(stay), str(log), "--json", str(tmp_path / "again.json")]) == 0
+    (feed,) = json.loads((tmp_path / "again.json").read_text())["feeds"]
+    values = {each["channel"]: each["value"] for each in feed["channels"]}
+    assert values == {"tide": pytest.approx(2.45), "draught_fwd": pytest.approx(20.5 * 0.3048)}
+
+
+def test_a_log_says_what_its_feeds_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = [(START + at, "gauges", tide(2.0 + 0.01 * at)) for at in (0, 1, 2, 30)]
+    log = write_log(tmp_path / "a.log", [*lines, (START + 31.0, "gauges", tide(9.0)[:-2] + b"00")])
+    assert main(["listen", str(write_stay(tmp_path)), str(log), "--propose"]) == 0
+    text = capsys.readouterr().out
+    assert re.search(r"WLXDR +4 +0\.10/s", text)
+    assert "tide             2.300" in text
+    assert "longest silence 28.0 s" in text
+    assert "1 wrong checksum" in text
+    assert "draught_fwd: XDR has TIDE, not DRF" in text
+    assert "tide: {sentence: XDR, talker: WL, name: TIDE}  # 2.3 M (2 to 2.3) beside TIDE" in text
+
+
+def test_a_log_without_lines_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "empty.log").write_bytes(b"")
+    assert main(["listen", str(write_stay(tmp_path)), str(tmp_path / "empty.log")]) == 2
+    assert "expected a feed log" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["tide=1", "1=tied", "x=tide", "1=tension.", "1"])
+def test_a_figure_has_a_number_and_a_channel(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit, match="2"):
+        main(["listen", "udp:10110", "--name", name])
+    assert "expected a number and a channel such as 1=tide" in capsys.readouterr().err
+
+
+def test_a_port_at_the_wrong_baud_is_no_text(tmp_path: Path) -> None:
+    master, slave = pty.openpty()
+    tty.setraw(slave)
+    command = [*ALONGSIDE, "listen", f"serial:{os.ttyname(slave)}?baud=4800", "--seconds", "2"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+        until = time.monotonic() + 30.0
+        while process.poll() is None and time.monotonic() < until:
+            os.write(master, bytes(range(128, 168)) + b"\r\n")
+            time.sleep(0.1)
+        text = process.communicate(timeout=10)[0]
+    os.close(master)
+    os.close(slave)
+    assert "are no text: baud rate, bits and parity, or an inverted line (A and B exchanged)" in text
+
+
+def test_a_silent_port_says_what_to_look_at(tmp_path: Path) -> None:
+    master, slave = pty.openpty()
+    port = f"serial:{os.ttyname(slave)}?baud=4800"
+    done = subprocess.run(
+        [*ALONGSIDE, "listen", port, "--seconds", "1"],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    os.close(master)
+    os.close(slave)
+    assert done.returncode == 0
+    assert "nothing comes: check cable, power, and that the gauge's output is on this input" in done.stdout
+    assert "No channel is known yet: name a figure by its number, --name 1=tide" in done.stdout
+
+
+TIDE: Final = Source("tide", "XDR", names=("TIDE",))
+WIND: Final = Source("wind_speed", "MWV", talker="WI")
+PLAIN: Final = Source("heel", group="h")
+
+
+@pytest.mark.parametrize(
+    ("port", "source", "lines", "bytes_heard", "why"),
+    [
+        (SERIAL, TIDE, [], 0, "nothing comes: check cable"),
+        ("udp:1", TIDE, [], 0, "the address and port that the gauge sends to"),
+        ("tcp:box:1", TIDE, [], 0, "nothing comes: check power, cable, address and port"),
+        (SERIAL, TIDE, [], 900, "900 bytes, but no line: check baud rate and line end"),
+        (SERIAL, TIDE, [b"\x81\x82\xff\x90"], 9, "are no text: baud rate"),
+        (SERIAL, TIDE, [tide(1.0)[:-2] + b"00"], 9, "1 of 1 checksums are wrong"),
+        (SERIAL, TIDE, [b"$WLXDR,D,1,M,TIDE"], 9, "sentences without a checksum"),
+        (SERIAL, TIDE, [wind(1.0, 2.0)], 9, "hears WIMWV, but none of its channels: check sentence, talker"),
+        (SERIAL, TIDE, [tide(1.0)], 9, ""),
+    ],
+)
+def test_why_a_feed_is_silent(
+    port: str, source: Source, lines: list[bytes], bytes_heard: int, why: str
+) -> None:
+    feed = Feed("box", port, (source,))
+    listening = Listening(stay_with(feed))
+    for line in lines:
+        listening.hear(START, "box", line)
+    words = why_nothing_is_used(listening, feed, bytes_heard)
+    assert why in words
+    assert bool(why) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("source", "line", "why"),
+    [
+        (TIDE, wind(1.0, 2.0), "no XDR came"),
+        (TIDE, sentence("WLXDR,D,1.0,M,LEVEL"), "XDR has LEVEL, not TIDE"),
+        (WIND, sentence("IIMWV,1.0,R,2.0,M,A"), "MWV comes from II, not WI"),
+        (PLAIN, b"LIST=1.0", "the pattern fits no line"),
+        (PLAIN, tide(1.0), "no plain line came"),
+        (PLAIN, b"H=1.0", ""),
+    ],
+)
+def test_why_a_channel_waits(source: Source, line: bytes, why: str) -> None:
+    feed = Feed("box", "udp:1", (source,), r"^H=(?P<h>[-0-9.]+)")
+    listening = Listening(stay_with(feed))
+    listening.hear(START, "box", line)
+    assert why_waiting(listening, feed, source) == why

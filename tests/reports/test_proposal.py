@@ -1,0 +1,105 @@
+"""What `listen` proposes is a feed that `check` takes and that reads just what was heard."""
+
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+import pytest
+
+from alongside.feeds.figures_heard import FiguresHeard
+from alongside.feeds.intake import Intake
+from alongside.feeds.sentence import sentence
+from alongside.reports.proposal import Proposal, numbered, proposed
+from alongside.units import KNOT, G
+from tests.berth import STAY_TEXT, a_stay
+from tests.feeds.stays import START
+
+HEAD: Final = STAY_TEXT[: STAY_TEXT.index("feeds:")]
+FOOT: Final = 0.3048
+
+
+def proposal_for(lines: list[bytes], named: dict[int, str]) -> Proposal:
+    heard = FiguresHeard()
+    for at, line in enumerate(lines):
+        heard.hear(START + at, line)
+    return proposed("box", "udp:10110", heard, numbered(heard), named)
+
+
+def values_read(folder: Path, proposal: Proposal, lines: list[bytes]) -> dict[str, float]:
+    stay = a_stay(folder, f"{HEAD}{proposal.text()}balance: off\n")
+    intake = Intake(stay)
+    for at, line in enumerate(lines):
+        intake.take(START + at, "box", line)
+    readings = intake.readings(np.array([START + len(lines)]))
+    assert intake.tallies["box"].unused == 0
+    return dict(zip(readings.channels, readings.value[0].tolist(), strict=True))
+
+
+@pytest.mark.parametrize(
+    ("line", "named", "expected"),
+    [
+        (b"2.45;6.31;7.02", {1: "tide", 3: "draught_aft"}, {"tide": 2.45, "draught_aft": 7.02}),
+        (b"2,45;6,31;7,02", {1: "tide", 2: "draught_fwd"}, {"tide": 2.45, "draught_fwd": 6.31}),
+        (b"2.45,6.31,7.02", {1: "tide", 2: "draught_fwd"}, {"tide": 2.45, "draught_fwd": 6.31}),
+        (b'{"id": 7, "level": 2.45, "ok": true}', {}, {"tide": 2.45}),
+        (b'{"level_ft": 10.0}', {}, {"tide": 10.0 * FOOT}),
+        (b"TIDE=+2.45 m;WIND=20.0kn", {}, {"tide": 2.45, "wind_speed": 20.0 * KNOT}),
+        (b">+2.450+6.310-0.500", {1: "tide", 2: "draught_fwd"}, {"tide": 2.45, "draught_fwd": 6.31}),
+        (b"0012   2.45   6.31", {2: "tide", 3: "draught_fwd"}, {"tide": 2.45, "draught_fwd": 6.31}),
+        (b"\x02  12.5t\x03", {1: "tension.1"}, {"tension.1": 12.5 * G}),
+        (b"ST,GS,-  0.35m", {1: "tide"}, {"tide": -0.35}),
+        (b"LEVEL 2.45E+00", {}, {"tide": 2.45}),
+        (b"DRAFT FWD 20' 6\"", {}, {"draught_fwd": 20.5 * FOOT}),
+        (b"A 6.15 F 4.30", {1: "draught_aft", 2: "draught_fwd"}, {"draught_aft": 6.15, "draught_fwd": 4.3}),
+        (b"2026-03-02T04:00:00Z;2.45", {1: "tide"}, {"tide": 2.45}),
+        (b"02.03.2026;06:00:00;2.45", {1: "tide"}, {"tide": 2.45}),
+        (b"02.03.2026 06:00:00 LEVEL 2,45 m", {}, {"tide": 2.45}),
+        (b"06:00:00 LEVEL 2.45", {}, {"tide": 2.45}),
+        (b"1772424000;2.45", {2: "tide"}, {"tide": 2.45}),
+        (sentence("PDRG,6.31,7.02"), {1: "draught_fwd", 2: "draught_aft"}, {"draught_fwd": 6.31}),
+        (sentence("TIHTD,A,8.0,f"), {1: "tide"}, {"tide": 8.0 * FOOT}),
+        (sentence("WLXDR,D,2.45,M,TIDE,D,6.31,M,DRF"), {}, {"tide": 2.45, "draught_fwd": 6.31}),
+        (sentence("WLXDR,D,8.0,ft,TIDE"), {}, {"tide": 8.0 * FOOT}),
+        (sentence("WIMWV,30.0,R,10.0,M,A"), {}, {"wind_speed": 10.0, "wind_from": 120.0}),
+        (b"$WIMWV,30.0,R,10.0,M,A", {}, {"wind_speed": 10.0, "wind_from": 120.0}),
+    ],
+)
+def test_a_proposal_reads_what_was_heard(
+    tmp_path: Path, line: bytes, named: dict[int, str], expected: dict[str, float]
+) -> None:
+    proposal = proposal_for([line] * 3, named)
+    values = values_read(tmp_path, proposal, [line] * 3)
+    for channel, value in expected.items():
+        assert values[channel] == pytest.approx(value), proposal.text()
+
+
+def test_kinds_of_lines_are_read_side_by_side(tmp_path: Path) -> None:
+    lines = [b"TIDE=2.45 m", b"HEEL=-0.5 deg", sentence("WIMWV,30.0,R,10.0,M,A")]
+    values = values_read(tmp_path, proposal_for(lines, {}), lines)
+    assert (values["tide"], values["heel"], values["wind_speed"]) == (2.45, -0.5, 10.0)
+
+
+def test_own_time_in_another_zone_is_seen(tmp_path: Path) -> None:
+    text = proposal_for([b"02.03.2026 05:59:58;2.45"], {1: "tide"}).text()
+    assert 'zone: "+02:00"' in text
+    assert "form: '%d.%m.%Y %H:%M:%S'" in text
+
+
+@pytest.mark.parametrize(
+    ("line", "named", "why"),
+    [
+        (b"T=12.5 mA", {1: "tide"}, "a current"),
+        (b"T=12.5 kn", {1: "tide"}, "unit kn is none of m"),
+        (sentence("WLXDR,D,8.0,F,TIDE"), {}, "unit F needs"),
+    ],
+)
+def test_what_cannot_be_known_is_not_proposed(line: bytes, named: dict[int, str], why: str) -> None:
+    proposal = proposal_for([line], named)
+    assert proposal.text() == ""
+    assert why in proposal.not_proposed[1]
+
+
+def test_noise_proposes_nothing_and_ends() -> None:
+    rng = np.random.default_rng(1)
+    lines = [bytes(rng.integers(0, 256, 60).astype(np.uint8)) for _ in range(300)]
+    assert proposal_for(lines, {}).text() == ""
