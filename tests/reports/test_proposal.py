@@ -79,6 +79,19 @@ def test_kinds_of_lines_are_read_side_by_side(tmp_path: Path) -> None:
     assert (values["tide"], values["heel"], values["wind_speed"]) == (2.45, -0.5, 10.0)
 
 
+def test_commas_and_points_are_not_mixed() -> None:
+    proposal = proposal_for([b"LEVEL;2,45", b"HEEL=1.5 deg"], {})
+    assert list(proposal.channels) == ["tide"]
+    assert proposal.not_proposed == {2: "decimals by comma and by point in one feed"}
+
+
+def test_a_load_cell_is_of_a_line_that_somebody_names(tmp_path: Path) -> None:
+    lines = [b"HOOK1=12.5t"]
+    assert proposal_for(lines, {}).not_proposed == {1: "say of which line: --name 1=tension.LINE"}
+    values = values_read(tmp_path, proposal_for(lines, {1: "tension.2"}), lines)
+    assert values["tension.2"] == pytest.approx(12.5 * G)
+
+
 def test_own_time_in_another_zone_is_seen(tmp_path: Path) -> None:
     text = proposal_for([b"02.03.2026 05:59:58;2.45"], {1: "tide"}).text()
     assert 'zone: "+02:00"' in text

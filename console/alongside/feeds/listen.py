@@ -199,8 +199,11 @@ def feed_lines(listening: Listening, of: Feed | None, now: float) -> list[str]:
     lines += [f"  {newest.channel:<16} {_value(newest, now)}" for newest in own]
     if feed in listening.clock_ahead:
         lines.append(f"  its clock is {listening.clock_ahead[feed]:+.1f} s ahead of ours")
-    faults = str(listening.tally(feed))
-    return [*lines, f"  faults: {faults}"] if faults else lines
+    faults = Tally(listening.tally(feed))
+    if of is not None and not of.channels:
+        for nothing_sought in (Flaw.GARBLED, Flaw.UNKNOWN):
+            faults.pop(nothing_sought, None)
+    return [*lines, f"  faults: {faults}"] if str(faults) else lines
 
 
 def _value(newest: Newest, now: float) -> str:

@@ -78,6 +78,11 @@ def proposed(
         is_known = frozenset((*CHANNELS, *(f"{TENSION}{line}" for line in lines))).__contains__
     guesses = [(each, each.figure.channel) for each in figures if each.number not in named]
     wanted += [(each, channel) for each, channel in guesses if channel is not None and is_known(channel)]
+    proposal.not_proposed |= {
+        each.number: f"say of which line: --name {each.number}={TENSION}LINE"
+        for each, channel in guesses
+        if channel is not None and not is_known(channel)
+    }
     in_shapes: list[tuple[Numbered, str]] = []
     for each, channel in wanted:
         if channel in proposal.channels or any(channel == other for _, other in in_shapes):
@@ -154,6 +159,10 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     taken: list[tuple[Numbered, str]] = []
     for kind in kinds:
         mine = [(each, channel) for each, channel in wanted if each.kind is kind]
+        if _has_commas(kind) != _has_commas(kinds[0]):
+            why = "decimals by comma and by point in one feed"
+            proposal.not_proposed |= {each.number: why for each, _ in mine}
+            continue
         part = _part(kind, mine, time)
         if _is_too_much(_joined([*parts, part])):
             why = "its pattern would be too long, or search too long"
@@ -164,7 +173,7 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     if not taken:
         return
     proposal.keys.append(f"pattern: {_in_quotes(_joined(parts))}")
-    if any(each.kind.shape and "comma" in each.kind.shape.kinds for each, _ in taken):
+    if _has_commas(kinds[0]):
         proposal.keys.append("decimal: comma")
     elif any("," in between for each, _ in taken if each.kind.shape for between in each.kind.shape.between):
         proposal.keys.append("decimal: point")
@@ -173,6 +182,11 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     for each, channel in taken:
         proposal.channels[channel] = f"{{group: n{each.number}}}"
         proposal.about[channel] = about(each)
+
+
+def _has_commas(kind: KindHeard) -> bool:
+    """Return whether a kind of line writes its decimals with a comma."""
+    return kind.shape is not None and "comma" in kind.shape.kinds
 
 
 def _part(kind: KindHeard, wanted: Sequence[tuple[Numbered, str]], time: TimeHeard | None) -> str:
