@@ -121,7 +121,7 @@ def test_listen_tells_rates_channels_and_faults(tmp_path: Path) -> None:
     stay = write_stay(tmp_path, STAY_TEXT.replace("/dev/ttyUSB0", os.ttyname(slave)))
     command = [*ALONGSIDE, "listen", str(stay), "--seconds", "3"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
-        until = time.monotonic() + 4.0
+        until = time.monotonic() + 30.0
         while process.poll() is None and time.monotonic() < until:
             os.write(master, gauges(START, 2.0).split(b"\\")[2] + b"$IIXDR,D,1,M,TIDE*00\r\n")
             time.sleep(0.2)

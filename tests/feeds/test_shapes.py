@@ -177,7 +177,7 @@ READ_RIGHT: Final = (
         "",
         "tide: {sentence: HTD, field: 2, where: {1: A}}",
         sentence("TIHTD,A,2.45"),
-        sentence("TIHTD,V,9.99"),
+        sentence("TIHTD,V,2.65"),
         tide=2.45,
     ),
     shape(

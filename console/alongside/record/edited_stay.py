@@ -85,7 +85,10 @@ def _as_written(stay: Stay) -> Stay:
     """Return a stay without what does not stand in its file: where that lies, how this program looks at
     units, which an older one did not, and a default that an older one had otherwise."""
     feeds = tuple(
-        replace(feed, channels=tuple(replace(source, checks_unit=False) for source in feed.channels))
+        replace(
+            feed,
+            channels=tuple(replace(source, checks_unit=False, unit_factor=None) for source in feed.channels),
+        )
         for feed in stay.feeds
     )
     limits = stay.limits
