@@ -89,11 +89,11 @@ class Feed:
     channels: tuple[Source, ...]
     pattern: str | None = None
     admit: tuple[Literal["no_checksum", "makers", "sentences"], ...] = ()
+    poll: Poll | None = None
+    """What is sent; None: nothing ever is."""
     decimal: Literal["", "point", "comma"] = ""
     """How a plain line writes decimals; "" takes a point, and nothing where a comma leaves it open."""
     time: RowTime | None = None
-    poll: Poll | None = None
-    """What is sent; None: nothing ever is."""
 
 
 @dataclass(frozen=True, slots=True)
