@@ -30,6 +30,7 @@ WRITES: Final = {
     ("holding", "--json"): "holding {stay} {log} --at " + AT + " --json {out}",
     ("ahead", "--json"): "ahead {stay} {log} --at " + AT + " --hours 2 --json {out}",
     ("ahead", "--board"): "ahead {stay} {log} --at " + AT + " --hours 2 --board {out}",
+    ("listen", "--json"): "listen {stay} {log} --json {out}",
     ("compare", "--json"): "compare {stay} {stay} --hours 2 --json {out}",
     ("report", "--out"): "report {record} --out {out}",
     ("report", "--csv"): "report {record} --out {new} --csv {out}",
