@@ -32,7 +32,13 @@ STATION: Final = {
     "harmonic_constituents": [{"name": "M2", "amplitude": 1.0, "phase": 30.0}],
     "datums": {"MSL": 2.0, "LAT": 0.1},
 }
-PRINTS: Final = {"cli/standard_output.py", "cli/manual.py", "cli/listen.py", "cli/headless.py"}
+PRINTS: Final = {
+    "cli/standard_output.py",
+    "cli/progress.py",
+    "cli/manual.py",
+    "cli/listen.py",
+    "cli/headless.py",
+}
 """The outlet that makes all safe; and pages of our own, rows made safe one by one, a bar."""
 
 

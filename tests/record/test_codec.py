@@ -152,7 +152,10 @@ def test_the_text_is_plain_json() -> None:
         "level": "LOW",
         "pair": [3, "é"],
     }
-    assert to_text(Acknowledge("steep", "2", "TK")) == '{"cause":"steep","subject":"2","by":"TK","transferred":false}'
+    assert (
+        to_text(Acknowledge("steep", "2", "TK"))
+        == '{"cause":"steep","subject":"2","by":"TK","transferred":false}'
+    )
     assert from_text(TendLine, to_text(TendLine("2", paid_out=0.1))) == TendLine("2", paid_out=0.1)
 
 

@@ -2,12 +2,12 @@
 
 import argparse
 import os
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from alongside.cli.arguments import positive
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_aside, print_rows
 from alongside.errors import WrongInput
 
@@ -118,18 +118,19 @@ def _check(options: argparse.Namespace) -> None:
 def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Outcome"]:
     """Return the outcome of each task, in their order."""
     outcomes: list[Outcome | None] = [None] * len(tasks)
-    progress = _Progress(len(tasks))
+    done = there = failed = 0
     try:
-        for place, (outcome, earlier) in _answers(options, tasks):
-            outcomes[place] = outcome
-            progress.add(earlier, outcome.is_done)
+        with Progress() as progress:
+            for place, (outcome, earlier) in _answers(options, tasks):
+                outcomes[place] = outcome
+                done, there, failed = done + 1, there + earlier, failed + (not outcome.is_done)
+                not_played = f", {failed} not played" if failed else ""
+                progress.show(done / len(tasks), f"{done} of {len(tasks)}{not_played}")
     except KeyboardInterrupt:
-        progress.end()
-        print_aside(f"{progress.done} of {len(tasks)} done; the same command goes on from there")
+        print_aside(f"{done} of {len(tasks)} done; the same command goes on from there")
         raise
-    progress.end()
-    if progress.earlier:
-        print_aside(f"{progress.earlier} of {len(tasks)} were there already")
+    if there:
+        print_aside(f"{there} of {len(tasks)} were there already")
     return [outcome for outcome in outcomes if outcome is not None]
 
 
@@ -152,33 +153,3 @@ def _cores() -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
-
-
-class _Progress:
-    """A bar on standard error, where that is a terminal."""
-
-    WIDTH: Final = 40
-
-    def __init__(self, tasks: int) -> None:
-        self._tasks, self._shown = tasks, sys.stderr.isatty()
-        self.done = self.earlier = self.failed = 0
-        self._show()
-
-    def add(self, earlier: bool, is_done: bool) -> None:
-        """Count one more stay."""
-        self.done += 1
-        self.earlier += earlier
-        self.failed += not is_done
-        self._show()
-
-    def end(self) -> None:
-        if self._shown:
-            sys.stderr.write("\r\x1b[K")
-            sys.stderr.flush()
-
-    def _show(self) -> None:
-        if self._shown:
-            bar = "━" * (self.done * self.WIDTH // max(self._tasks, 1))
-            failed = f"  {self.failed} not played" if self.failed else ""
-            sys.stderr.write(f"\r{bar:<{self.WIDTH}} {self.done} of {self._tasks}{failed}")
-            sys.stderr.flush()

@@ -1,7 +1,6 @@
 """`alongside emit`: a log, or the simulation of a stay, played onto a port."""
 
 import argparse
-import sys
 import time
 from collections.abc import Iterator
 from itertools import chain
@@ -9,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import a_time_in_a_log, positive
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_aside, print_rows
 from alongside.errors import FeedUnavailable, WrongInput
 from alongside.feeds.log import FeedLog
@@ -55,11 +55,11 @@ def run(options: argparse.Namespace) -> int:
         raise FeedUnavailable(writer_of(port).in_words(error)) from error
     begun = time.monotonic()
     try:
-        while not emitter.wait(SHOW_EVERY_S):
-            _show(emitter.state, options.port)
+        with Progress() as progress:
+            while not emitter.wait(SHOW_EVERY_S):
+                progress.say(_so_far(emitter.state, options.port))
     finally:
         emitter.stop()
-        _end_show()
         state = emitter.state
         print_rows(*_summary(options, state, time.monotonic() - begun))
     if log.note:
@@ -117,21 +117,10 @@ def _simulated(options: argparse.Namespace) -> Iterator[TimedLine]:
     )
 
 
-def _show(state: Emitted, port: str) -> None:
-    """Say how far it is, where somebody looks on."""
-    if not sys.stderr.isatty():
-        return
+def _so_far(state: Emitted, port: str) -> str:
+    """Return how far it is."""
     at = "waiting for somebody to connect" if state.waits else f"{counted(state.lines, 'line')} sent"
-    if state.last == state.last:
-        at += f", {iso_time(state.last)}"
-    sys.stderr.write(f"\r\x1b[K{port}: {at}")
-    sys.stderr.flush()
-
-
-def _end_show() -> None:
-    if sys.stderr.isatty():
-        sys.stderr.write("\r\x1b[K")
-        sys.stderr.flush()
+    return f"{port}: {at}" + (f", {iso_time(state.last)}" if state.last == state.last else "")
 
 
 def _summary(options: argparse.Namespace, state: Emitted, seconds: float) -> list[str]:

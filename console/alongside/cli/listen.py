@@ -9,6 +9,7 @@ from typing import Final
 
 from alongside.alerts.feed_senders import caution_words
 from alongside.cli.arguments import positive
+from alongside.cli.progress import Progress
 from alongside.errors import FeedUnavailable, WrongInput
 from alongside.feeds.listen import Listening
 from alongside.feeds.log import FeedLog
@@ -135,15 +136,13 @@ class Bench:
         feeds = {tag_name(feed.name): feed.name for feed in self._stay.feeds}
         only = self._stay.feeds[0].name if self._lines is None else ""
         size, now = max(log.size, 1), None
-        for batch in log:
-            for at, source, line, sound, sender in batch.rows():
-                name = feeds.get(source or b"", only)
-                self._listening.hear(at, name, sentence(line) if sound else line, sender)
-                now = at
-            if sys.stderr.isatty():
-                sys.stderr.write(f"\r{log.bytes_read / size:4.0%}")
-        if sys.stderr.isatty():
-            sys.stderr.write("\r\x1b[K")
+        with Progress() as progress:
+            for batch in log:
+                for at, source, line, sound, sender in batch.rows():
+                    name = feeds.get(source or b"", only)
+                    self._listening.hear(at, name, sentence(line) if sound else line, sender)
+                    now = at
+                progress.show(log.bytes_read / size)
         if now is None:
             raise WrongInput(f"{path}: no line with a time, expected a feed log")
         heard = Heard(self._listening, {}, now, self._named, self._lines)
