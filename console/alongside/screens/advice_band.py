@@ -38,6 +38,10 @@ def without_digits(text: str) -> str:
     return re.sub(r"[\d.,]+", "#", text)
 
 
+COUNT_GAP = 3
+"""Columns between the sentence and how many wait: with less the count reads as its end."""
+
+
 class AdviceBand(Board):
     """Large headline, and the whole sentence with its stage below; in full colour for an alarm only."""
 
@@ -89,7 +93,7 @@ def _in_one_row(view: View, width: int, forms: Sequence[str], waits: Sequence[st
     room = width - GUTTER - 2 - length([_chip(view)])
     for form in forms:
         for waiting in waits:
-            if form and cell_len(form) + (len(waiting) + 1 if waiting else 0) <= room:
+            if form and cell_len(form) + (len(waiting) + COUNT_GAP if waiting else 0) <= room:
                 return form, waiting
     return "", ""
 
