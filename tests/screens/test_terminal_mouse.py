@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.screens.terminal import Terminal
+from tests.screens.terminal import PROGRAM, OnTerminal, Terminal
 
 SHRINKS = [(120, 30), (60, 18), (80, 24), (200, 60), (40, 10), (132, 43), (80, 24)]
 
@@ -34,7 +34,7 @@ def press_on(terminal: Terminal, text: str) -> None:
     mouse(terminal, 0, terminal.screen.display[row].index(text) + 1, row)
 
 
-def resized(terminal: Terminal, columns: int, rows: int) -> None:
+def resized(terminal: OnTerminal, columns: int, rows: int) -> None:
     """Change the size as a window does: the modes of the terminal, then the signal."""
     terminal.screen.resize(rows, columns)
     fcntl.ioctl(terminal.master, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
@@ -79,6 +79,17 @@ def test_a_window_that_goes_small_and_comes_back_is_drawn_anew(terminal: Termina
     terminal.screen.reset()
     resized(terminal, 120, 30)
     terminal.wait_for(lambda: [row[:60] for row in terminal.screen.display[:4]] == before)
+
+
+def test_the_window_is_believed_before_what_a_shell_exports() -> None:
+    command = ["-c", PROGRAM.format(scene="flood", palette="day")]
+    shown = OnTerminal(command, (120, 30), environment={"COLUMNS": "80", "LINES": "24"})
+    try:
+        shown.wait_for(lambda: shown.shows("▸1 Now") and shown.screen.display[29].strip() != "")
+        resized(shown, 132, 43)
+        shown.wait_for(lambda: shown.screen.display[42].strip() != "")
+    finally:
+        shown.close()
 
 
 def test_a_form_keeps_its_text_when_the_window_changes(terminal: Terminal) -> None:

@@ -64,6 +64,15 @@ class TerminalDriver(LinuxDriver):
         super().start_application_mode()  # type: ignore[no-untyped-call]
         threading.Thread(target=self._wait_for_end_of_terminal, daemon=True).start()
 
+    def _get_terminal_size(self) -> tuple[int, int]:
+        """Return columns and rows as the terminal has them. Textual believes COLUMNS and LINES first: where a
+        shell exports them, a window that changes would not be seen."""
+        try:
+            columns, rows = os.get_terminal_size(self.fileno)
+        except OSError:
+            columns = rows = 0
+        return (columns, rows) if columns and rows else super()._get_terminal_size()
+
     def _enable_mouse_support(self) -> None:
         """Ask for presses and the wheel alone: moves would come by the hundred, and nothing hangs on one."""
         if self._mouse:
