@@ -56,7 +56,7 @@ def test_keys_that_came_while_it_stood_still(size: tuple[int, int]) -> None:
         assert did(opened) == (
             "[Note(text='watch tug, ask again', by=''), "
             "TendLine(line='B1', paid_out=0.4, to_tension_kn=None, by=''), "
-            "Silence(by=''), Note(text='stern gang is back', by='')] []"
+            "Silence(by='', cause='', subject=''), Note(text='stern gang is back', by='')] []"
         )
 
 
