@@ -8,6 +8,7 @@ from ipaddress import IPv4Address
 from typing import TYPE_CHECKING, Final
 
 from alongside.feeds.serial import in_words as serial_words
+from alongside.feeds.serial import opened
 from alongside.stay.out_ports import OutPort, TcpListen, TcpTo, UdpTo
 from alongside.stay.ports import SerialPort, is_interface
 
@@ -78,19 +79,7 @@ class SerialWriter(PortWriter):
         self._serial: serial.Serial | None = None
 
     def open(self) -> None:
-        import serial  # late: a system without serial ports has others
-
-        port = self._port
-        self._serial = serial.Serial(
-            port.device,
-            baudrate=port.baud,
-            bytesize=port.bits,
-            parity=port.parity,
-            stopbits=port.stop,
-            timeout=0,
-            write_timeout=self._wait_s,
-            exclusive=True,
-        )
+        self._serial = opened(self._port, timeout=0.0, write_timeout=self._wait_s)
 
     def write(self, data: bytes) -> None:
         import serial

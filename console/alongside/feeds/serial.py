@@ -13,6 +13,23 @@ if TYPE_CHECKING:
 READ_S: Final = 0.5
 
 
+def opened(port: SerialPort, timeout: float, write_timeout: float | None = None) -> "serial.Serial":
+    """Return a port opened for us alone; reads and writes wait at most so many seconds, None: for ever."""
+    # Here, so that a system without serial ports keeps a watch on its other feeds.
+    import serial
+
+    return serial.Serial(
+        port.device,
+        baudrate=port.baud,
+        bytesize=port.bits,
+        parity=port.parity,
+        stopbits=port.stop,
+        timeout=timeout,
+        write_timeout=write_timeout,
+        exclusive=True,
+    )
+
+
 class SerialReader(PortReader[SerialPort]):
     """Reads a serial port that nobody else may have open at the same time."""
 
@@ -22,19 +39,7 @@ class SerialReader(PortReader[SerialPort]):
         return self.port.device
 
     def _open(self) -> None:
-        # Here, so that a system without serial ports keeps a watch on its other feeds.
-        import serial
-
-        port = self.port
-        self._serial = serial.Serial(
-            port.device,
-            baudrate=port.baud,
-            bytesize=port.bits,
-            parity=port.parity,
-            stopbits=port.stop,
-            timeout=READ_S,
-            exclusive=True,
-        )
+        self._serial = opened(self.port, timeout=READ_S)
 
     def _read(self) -> tuple[str, list[bytes]]:
         assert self._serial is not None
