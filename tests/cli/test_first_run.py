@@ -109,6 +109,7 @@ def test_only_files_that_look_like_a_stay_are_offered(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_a_row_of_the_list_that_is_too_long_goes_on_below_its_words(tmp_path: Path) -> None:
     environment = {"PYTHONPATH": str(ROOT / "console"), "XDG_STATE_HOME": str(tmp_path / "state")}
+    environment["COLUMNS"] = "80"  # what a shell exports, and the window is another by now
     terminal = OnTerminal(["-m", "alongside"], (60, 30), tmp_path, environment)
     try:
         terminal.wait_for(lambda: terminal.shows("Number (Enter: 1, the demo"))

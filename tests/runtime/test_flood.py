@@ -8,12 +8,14 @@ import socket
 import sqlite3
 import sys
 import time
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
+from alongside.feeds.pace import ALWAYS_PER_S, SPAN_S
 from tests.bench.live import Process, stay_of
 from tests.berth import sentence
 
@@ -108,6 +110,15 @@ def ended(process: Process) -> float:
     return time.monotonic() - begun
 
 
+def fullest_span(record: Path) -> float:
+    """Lines a second in the fullest of the full ten seconds: a machine with other work takes fewer in."""
+    spans: Counter[int] = Counter()
+    for path in record.glob("feeds-*.log"):
+        times = re.findall(rb"^\\[^\\]*?c:(\d{13})", path.read_bytes(), re.M)
+        spans.update(int(at) // 10_000 for at in times)
+    return max(spans.values()) / SPAN_S
+
+
 @pytest.mark.parametrize(
     ("kind", "per_s"), [("tcp", 0.0), ("udp", 0.0), ("udp", 10_000.0), ("tcp", 10_000.0)]
 )
@@ -135,5 +146,5 @@ def test_the_watch_lives_on(tmp_path: Path, kind: str, per_s: float) -> None:
         assert lines > 0.5 * per_s * (watched - 5.0), (
             "nearly all of them, also where a machine is slow to start"
         )
-    if kind == "tcp" and not per_s:
+    if kind == "tcp" and not per_s and fullest_span(tmp_path / "record") >= ALWAYS_PER_S:
         assert "lines a second" in texts

@@ -1,12 +1,11 @@
 """`alongside manual`: the pages of the manual, on board."""
 
 import argparse
-import shutil
 import sys
 from textwrap import shorten
 from typing import Final
 
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import columns_of_terminal, print_rows
 from alongside.errors import WrongInput
 from alongside.reports.manual_pages import lines_with, page, pages, summary
 
@@ -56,7 +55,7 @@ def print_page(name: str) -> None:
     from rich.markdown import Markdown
 
     terminal = sys.stdout.isatty()
-    width = min(WIDEST, shutil.get_terminal_size().columns) if terminal else WIDEST
+    width = min(WIDEST, columns_of_terminal()) if terminal else WIDEST
     console = Console(width=width, force_terminal=terminal, color_system="auto" if terminal else None)
     with console.capture() as shown:
         console.print(Markdown(text, hyperlinks=False))

@@ -31,11 +31,20 @@ def print_wrapped(*rows: str) -> None:
     if not sys.stdout.isatty():
         print_rows(*rows)
         return
-    width = shutil.get_terminal_size().columns
+    width = columns_of_terminal()
     for row in rows:
         start = _START.match(row)
         indent = " " * (start.end() if start else 0)
         print_rows(*textwrap.wrap(safe(row), width, subsequent_indent=indent, break_on_hyphens=False) or [""])
+
+
+def columns_of_terminal() -> int:
+    """Return how wide the terminal on standard output is. COLUMNS is believed only where the terminal does
+    not say: what a shell exports does not follow a window that changes."""
+    with suppress(OSError):
+        if columns := os.get_terminal_size(sys.stdout.fileno()).columns:
+            return columns
+    return shutil.get_terminal_size().columns
 
 
 def print_aside(*rows: str) -> None:
