@@ -1,12 +1,13 @@
 """What each command loads: no numpy to check a file, no screen where none is drawn."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from alongside.cli.main import COMMANDS
+from alongside.cli.main import COMMANDS, ONE_THREAD
 from tests.berth import START, STAY_TEXT, gauges, write_stay
 
 ROOT = Path(__file__).parents[2]
@@ -64,3 +65,19 @@ def test_help_of_a_command_loads_no_screen(tmp_path: Path, command: str) -> None
     modules = loaded(tmp_path, command, "--help")
     assert f"alongside.cli.{command}" in modules
     assert not roots(modules) & {"textual"}
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="threads are counted in /proc")
+@pytest.mark.skipif(os.cpu_count() == 1, reason="one core: one thread however it is asked")
+@pytest.mark.parametrize(("given", "threads"), [({}, 1), ({"OPENBLAS_NUM_THREADS": "2"}, 2)])
+def test_matrices_are_worked_out_in_the_thread_that_asks(given: dict[str, str], threads: int) -> None:
+    code = (
+        "import os\nfrom alongside.cli.main import main\nmain(['manual', 'batch'])\n"
+        "import numpy\nm = numpy.ones((600, 600))\nm @ m\n"
+        "print(len(os.listdir('/proc/self/task')))"
+    )
+    others = {name: value for name, value in os.environ.items() if name not in ONE_THREAD}
+    done = subprocess.run(
+        [sys.executable, "-c", code], check=True, capture_output=True, text=True, env={**others, **given}
+    )
+    assert int(done.stdout.split()[-1]) == threads

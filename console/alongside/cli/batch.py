@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 SOME_FAILED: Final = 5
 """Exit status: some stay could not be played; all others were."""
 MOST_DRAWS: Final = 100_000
+PACKED: Final = 8
+"""By so much a log is about smaller when it is gzipped."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -61,10 +63,10 @@ def _whole(text: str, least: int, most: int) -> int:
 def run(options: argparse.Namespace) -> int:
     tasks = _tasks(options)
     _check(options)
+    outcomes = _outcomes(options, tasks)
     from alongside.reports.batch.summary import write_summary
     from alongside.reports.batch.summary_text import summary_rows
 
-    outcomes = _outcomes(options, tasks)
     write_summary(options.out, outcomes, options.draws is not None, options.parquet)
     print_rows(*summary_rows(outcomes, options.draws is not None), f"all of it in {options.out}")
     failed = [outcome for outcome in outcomes if not outcome.is_done]
@@ -116,13 +118,15 @@ def _check(options: argparse.Namespace) -> None:
 
 
 def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Outcome"]:
-    """Return the outcome of each task, in their order."""
+    """Return the outcome of each task, in their order. The longest are handed out first: at the end no
+    process waits for another that has just begun with one."""
     outcomes: list[Outcome | None] = [None] * len(tasks)
+    order = sorted(range(len(tasks)), key=lambda place: -_length(tasks[place].log))
     done = there = failed = 0
     try:
         with Progress() as progress:
-            for place, (outcome, earlier) in _answers(options, tasks):
-                outcomes[place] = outcome
+            for at, (outcome, earlier) in _answers(options, [tasks[place] for place in order]):
+                outcomes[order[at]] = outcome
                 done, there, failed = done + 1, there + earlier, failed + (not outcome.is_done)
                 not_played = f", {failed} not played" if failed else ""
                 progress.show(done / len(tasks), f"{done} of {len(tasks)}{not_played}")
@@ -132,6 +136,14 @@ def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Out
     if there:
         print_aside(f"{there} of {len(tasks)} were there already")
     return [outcome for outcome in outcomes if outcome is not None]
+
+
+def _length(log: Path) -> float:
+    """Return about how many bytes a log has when it is not packed; 0 for one that cannot be read."""
+    try:
+        return log.stat().st_size * (PACKED if log.suffix == ".gz" else 1)
+    except OSError:
+        return 0.0
 
 
 def _answers(

@@ -10,6 +10,7 @@ faults without numpy, a headless replay runs without the screen.
 """
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
@@ -47,10 +48,17 @@ COMMANDS: Final[Mapping[str, str]] = {
 }
 """Each is the module of its name in `alongside.cli`, with `add_arguments(parser)` and `run(options)`."""
 
+ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+"""By these the libraries below numpy are asked to work in the thread that calls them, unless whoever calls
+the program says otherwise. Our matrices have a few rows: threads that wait for each other cost a seventh of
+the time and take the cores from other processes, and last digits would depend on how many cores there are."""
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    for name in ONE_THREAD:
+        os.environ.setdefault(name, "1")  # before numpy is loaded, here and in every process begun from here
     try:
         with interrupted_by_signals():
             chosen = asked_for(given)

@@ -2,35 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
 from alongside.cycle.block import Block
 from alongside.forecast.basis import Basis
 from alongside.readings import Floats
-from alongside.reports.batch.outcome import Highest
+from alongside.reports.batch.outcome import FIGURES, OF_CAUSES, Highest
 from alongside.units import iso_time
-
-OF_CAUSES: Final = {
-    "stretch": ("stretch_share", "1"),
-    "brake": ("brake_share", "1"),
-    "bollard": ("bollard_share", "1"),
-    "slack": ("slack_share", "1"),
-    "steep": ("steepest_deg", "deg"),
-    "holding": ("holding_share", "1"),
-    "off_fenders": ("off_fenders_m", "m"),
-    "under_keel": ("under_keel_m", "m"),
-}
-"""The figure of each cause, as it is held against its limits, and its unit."""
-FIGURES: Final = (
-    ("tension_kn", "kN"),
-    ("load_share", "1"),
-    *OF_CAUSES.values(),
-    ("wind_ms", "m/s"),
-    ("wind_gust_ms", "m/s"),
-)
-"""All figures in order, with their units."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,25 @@ from alongside.stay.stage import Stage
 
 STAGE_STATUS: Final = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
 """Exit status of a stay by its worst stage."""
+OF_CAUSES: Final = {
+    "stretch": ("stretch_share", "1"),
+    "brake": ("brake_share", "1"),
+    "bollard": ("bollard_share", "1"),
+    "slack": ("slack_share", "1"),
+    "steep": ("steepest_deg", "deg"),
+    "holding": ("holding_share", "1"),
+    "off_fenders": ("off_fenders_m", "m"),
+    "under_keel": ("under_keel_m", "m"),
+}
+"""The figure of each cause, as it is held against its limits, and its unit."""
+FIGURES: Final = (
+    ("tension_kn", "kN"),
+    ("load_share", "1"),
+    *OF_CAUSES.values(),
+    ("wind_ms", "m/s"),
+    ("wind_gust_ms", "m/s"),
+)
+"""All figures in order, with their units."""
 
 
 @dataclass(frozen=True, slots=True)

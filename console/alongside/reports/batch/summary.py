@@ -10,8 +10,7 @@ from typing import Any, Final
 
 from alongside.reports.batch.alarm_load import AGAIN_S, FLOOD, AlarmLoad, added
 from alongside.reports.batch.draws import CONFIDENCE, DrawnShare, drawn_shares
-from alongside.reports.batch.highest import FIGURES
-from alongside.reports.batch.outcome import Draw, Outcome
+from alongside.reports.batch.outcome import FIGURES, Draw, Outcome
 from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.output_files import Outputs, json_text
 from alongside.reports.parquet_files import write_parquet

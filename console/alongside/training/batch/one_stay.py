@@ -1,38 +1,16 @@
-"""One stay of a batch: played, judged, written down. Runs in a process or on a worker of its own."""
+"""One stay of a batch: what a process or a worker does with it. Here is little to load: whoever hands out the
+stays must know it, and a stay that is there already needs no more of the program."""
 
 from dataclasses import replace
-from math import inf, isnan
-from pathlib import Path
 
-from alongside.alerts.model import Event
-from alongside.cycle.advance import advance
-from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import AlongsideError, DiskFailed, WrongInput
-from alongside.forecast.basis import Basis
 from alongside.record.faultlog import keep_trace
-from alongside.reports.batch.alarm_load import alarm_load
-from alongside.reports.batch.alert_counts import (
-    alert_counts,
-    announcing,
-    by_value,
-    episodes_by_value,
-    first_alarm,
-    time_in_stages,
-)
-from alongside.reports.batch.highest import HighestFigures
-from alongside.reports.batch.outcome import STAGE_STATUS, Draw, Outcome, outcome_text
-from alongside.reports.json_lines import event_line
+from alongside.reports.batch.outcome import Outcome, outcome_text
 from alongside.reports.output_files import Outputs
-from alongside.reports.replaceable import EVENTS, OUTCOME, STATES
-from alongside.reports.states_due import StatesDue
-from alongside.runtime.log_player import Player
-from alongside.stay.model import Stay
+from alongside.reports.replaceable import EVENTS, OUTCOME
 from alongside.stay.read import read_stay
-from alongside.stay.stage import Stage
 from alongside.training.batch import kept
-from alongside.training.batch.drawn import DrawnStaging, drawn, stay_of
 from alongside.training.batch.task import Task
-from alongside.units import iso_time
 
 
 def play(task: Task) -> tuple[Outcome, bool]:
@@ -45,7 +23,9 @@ def play(task: Task) -> tuple[Outcome, bool]:
         earlier = kept.kept_outcome(task, outcome.digest)
         if earlier is not None:
             return earlier, True
-        return _played(task, stay, outcome), False
+        from alongside.training.batch.played import played
+
+        return played(task, stay, outcome), False
     except DiskFailed:
         raise
     except AlongsideError as error:
@@ -73,75 +53,3 @@ def write_fault(task: Task, outcome: Outcome) -> Outcome:
     except WrongInput as error:
         return replace(outcome, fault=f"{outcome.fault}; {error}")
     return outcome
-
-
-def _played(task: Task, stay: Stay, outcome: Outcome) -> Outcome:
-    """Play a stay and write what came of it: all of it, or nothing."""
-    wanted, draw = task.wanted, drawn(task.draw, task.seed) if task.draw else None
-    player, basis = _player(task, stay, draw)
-    begin = player.starts_at
-    if isnan(begin):
-        raise WrongInput(f"{task.log}: no line with a time, expected sentences with TAG blocks")
-    events: list[Event] = [Event(begin, "started", text=stay.name)]
-    highest = HighestFigures(basis)
-    with Outputs() as outputs:
-        outputs.folder(task.folder)
-        events_file = outputs.text(task.folder / kept.EVENTS, EVENTS)
-        states = None
-        if wanted.every is not None:
-            file = outputs.text(task.folder / kept.STATES, STATES)
-            states = StatesDue(file, basis, begin, wanted.every)
-        for block in player.play_to(inf):
-            events += block.events
-            highest.add(block)
-            if states is not None:
-                states.write_block(block)
-        end = begin if player.time is None else player.time
-        events.append(Event(end, "stopped", text="the log is at its end"))
-        events_file.writelines(f"{event_line(event)}\n" for event in events)
-        if wanted.report:
-            _report(stay, task.log, task.folder / kept.REPORT)
-        outcome = _judged(outcome, stay, events, begin, end)
-        outcome = replace(outcome, highest=highest.highest(), draw=draw)
-        outputs.text(task.folder / kept.OUTCOME, OUTCOME).write(outcome_text(outcome))
-    return outcome
-
-
-def _player(task: Task, stay: Stay, draw: Draw | None) -> tuple[Player, Basis]:
-    ahead = task.wanted.ahead
-    basis = Basis.of(stay if draw is None else stay_of(stay, draw), ahead=ahead)
-    staging = None if draw is None else DrawnStaging(basis, draw)
-    cycle, every = (advance_with_forecast, EVERY_S) if ahead else (advance, inf)
-    return Player(basis, task.log, cycle=cycle, staging=staging, every=every), basis
-
-
-def _judged(outcome: Outcome, stay: Stay, events: list[Event], begin: float, end: float) -> Outcome:
-    by_figures = by_value(events)
-    episodes = episodes_by_value(events)
-    seconds, blind = time_in_stages(by_figures, begin, end)
-    worst = max((episode.worst for episode in episodes), default=Stage.NORMAL)
-    return replace(
-        outcome,
-        exit=STAGE_STATUS[worst.word],
-        ship=stay.ship.name,
-        begin=iso_time(begin),
-        end=iso_time(end),
-        worst=worst.word,
-        seconds=seconds,
-        unknown_s=blind,
-        alerts=alert_counts(episodes),
-        escalated=len(events) - len(by_figures),
-        first_alarm=first_alarm(by_figures),
-        load=alarm_load(outcome.name, announcing(by_figures), episodes, begin, end, blind),
-    )
-
-
-def _report(stay: Stay, log: Path, path: Path) -> None:
-    """Write the report of a log: it is played once more, onto a record that is removed again."""
-    from alongside.record.temporary import temporary_folder
-    from alongside.reports.stay.write import write_report
-    from alongside.runtime.log_on_record import put_on_record
-
-    with temporary_folder(path.parent.name) as folder:
-        put_on_record(stay, log, folder)
-        write_report(folder, path)
