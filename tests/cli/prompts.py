@@ -9,8 +9,10 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import Self
 
 ROOT = Path(__file__).parents[2]
@@ -20,7 +22,12 @@ DEADLINE_S = 60.0
 class Prompts:
     """`text` is all that was printed, `last` what was since the last answer."""
 
-    def __init__(self, arguments: Sequence[str], size: tuple[int, int] = (100, 30)) -> None:
+    def __init__(
+        self,
+        arguments: Sequence[str],
+        size: tuple[int, int] = (100, 30),
+        environment: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
         self.master, slave = pty.openpty()
         columns, rows = size
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
@@ -33,8 +40,15 @@ class Prompts:
             stderr=slave,
             cwd=ROOT,
             # The size of this terminal counts, not that of the one that runs the tests.
-            env={**os.environ, "TERM": "xterm-256color", "COLUMNS": str(columns), "LINES": str(rows)},
+            env={
+                **os.environ,
+                "TERM": "xterm-256color",
+                "COLUMNS": str(columns),
+                "LINES": str(rows),
+                **environment,
+            },
             start_new_session=True,
+            preexec_fn=partial(fcntl.ioctl, slave, termios.TIOCSCTTY, 0),  # so that Ctrl-C is a signal
         )
         os.close(slave)
 

@@ -137,18 +137,43 @@ def test_a_fault_is_tried_again(tmp_path: Path) -> None:
     assert not summary(tmp_path / "out")[0]["fault"]
 
 
+def test_a_report_of_each_stay_is_that_of_the_command(tmp_path: Path) -> None:
+    folder, out = tmp_path / "in", tmp_path / "out"
+    for name, tide in (("a", 2.0), ("b", 5.0)):
+        a_stay(folder, name, tide=tide, cycles=300)
+    a_stay(folder, "wrong", text=STAY_TEXT.replace("breadth:", "bredth:"))
+    assert batch(folder, "--out", out) == SOME_FAILED
+    assert not list(out.rglob("report.html"))
+    assert batch(folder, "--out", out, "--report") == SOME_FAILED, "played again: more is asked for"
+    assert sorted(path.parent.name for path in out.rglob("report.html")) == ["a", "b"]
+    for name in ("a", "b"):
+        alone, given = tmp_path / f"{name}.html", folder / name
+        assert main(["report", f"{given}.yaml", f"{given}.log", "--out", str(alone)]) == 0
+        assert (out / name / "report.html").read_bytes() == alone.read_bytes()
+    before = times_of(out)
+    assert batch(folder, "--out", out, "--report") == SOME_FAILED
+    after = times_of(out)
+    (out / "a" / "report.html").unlink()
+    assert batch(folder, "--out", out, "--report") == SOME_FAILED
+    changed = {path.parent.name for path, at in times_of(out).items() if at != after[path]}
+    assert changed == {"a", "wrong"}, "the one without its report, and the one that is tried each time"
+    assert {path.parent.name for path, at in after.items() if at != before[path]} == {"wrong"}
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
+@pytest.mark.parametrize("report", [False, True])
 @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGINT])
 def test_a_batch_that_was_ended_leaves_whole_results_and_goes_on(
-    tmp_path: Path, number: signal.Signals
+    tmp_path: Path, number: signal.Signals, report: bool
 ) -> None:
     folder, out = tmp_path / "in", tmp_path / "out"
-    for count in range(12):
-        a_stay(folder, f"quay{count:02}", tide=2.0 + count / 10, cycles=7200)
+    for count in range(7 if report else 12):
+        a_stay(folder, f"quay{count:02}", tide=2.0 + count / 10, cycles=600 if report else 7200)
+    asked = ["--report"] if report else []
     command = [sys.executable, "-m", "alongside", "batch", folder, "--out", out, "--no-ahead", "--jobs", "2"]
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
-    begun = subprocess.Popen(command, env=environment, stderr=subprocess.PIPE, text=True)
+    begun = subprocess.Popen([*command, *asked], env=environment, stderr=subprocess.PIPE, text=True)
     until = time.monotonic() + 60.0
     while len(times_of(out)) < 3 and time.monotonic() < until:
         time.sleep(0.02)
@@ -160,16 +185,18 @@ def test_a_batch_that_was_ended_leaves_whole_results_and_goes_on(
         assert "goes on from there" in errors
         assert not list(out.rglob(".*.part"))
     whole = times_of(out)
-    assert 3 <= len(whole) < 12
+    assert 3 <= len(whole) < len(list(folder.glob("*.yaml")))
     assert not (out / "summary.csv").exists()
     for path in whole:
         outcome: dict[str, Any] = json.loads(path.read_text())
         events = (path.parent / "events.jsonl").read_text().splitlines()
         assert outcome["exit"] in (0, 10, 11, 12)
         assert json.loads(events[-1])["event"] == "stopped"
-    assert batch(folder, "--out", out) == 0
+        page = path.parent / "report.html"
+        assert page.read_text().rstrip().endswith("</html>") if report else not page.exists()
+    assert batch(folder, "--out", out, *asked) == 0
     assert {path: times for path, times in times_of(out).items() if path in whole} == whole
-    assert batch(folder, "--out", tmp_path / "other", "--jobs", "1") == 0
+    assert batch(folder, "--out", tmp_path / "other", "--jobs", "1", *asked) == 0
     kept = {name: text for name, text in files_of(out).items() if not name.endswith(".part")}
     assert kept == files_of(tmp_path / "other")
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from alongside.alerts.model import Event
 from alongside.cli.headless_output import HeadlessOutput
+from alongside.cli.progress import Progress
 from alongside.cycle.block import Block
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
@@ -66,14 +67,14 @@ def replay_headless(
         keep = stack.enter_context(recording(stay, log, player, record)) if record else _not_kept
         outputs = stack.enter_context(Outputs())
         output = HeadlessOutput(outputs, basis, states, events, begin, every)
-        progress = _Progress(player)
+        rows_come = states is None and events is None and sys.stdout.isatty()
+        progress, size = stack.enter_context(Progress(not rows_come)), max(player.log.size, 1)
         output.write_event(Event(begin, "started", text=stay.name))
         for block in player.play_to(np.inf):
             keep(block)
             worst.add(block.events)
             output.write_block(block)
-            progress.show()
-        progress.end()
+            progress.show(player.log.bytes_read / size, "" if player.time is None else iso_time(player.time))
         if player.time is not None and player.time < begin:
             raise WrongInput(f"{log}: ends at {iso_time(player.time)}, expected --from at or before that")
         if player.time is not None:
@@ -119,26 +120,3 @@ def _counted(player: Player) -> str:
     note = f"; the log {player.log.note}" if player.log.note else ""
     heard = sum(player.intake.heard.values()) + player.log.faults.unused
     return f"{heard} lines, {flaws.unused} not used" + (f" ({flaws})" if flaws else "") + note
-
-
-class _Progress:
-    """A bar on standard error, where that is a terminal."""
-
-    WIDTH: Final = 40
-
-    def __init__(self, player: Player) -> None:
-        self._player = player
-        self._shown = sys.stderr.isatty()
-        self._size = max(player.log.size, 1)
-
-    def show(self) -> None:
-        if self._shown and self._player.time is not None:
-            part = min(1.0, self._player.log.bytes_read / self._size)
-            bar = "━" * round(part * self.WIDTH)
-            sys.stderr.write(f"\r{bar:<{self.WIDTH}} {part:4.0%}  {iso_time(self._player.time)}")
-            sys.stderr.flush()
-
-    def end(self) -> None:
-        if self._shown:
-            sys.stderr.write("\r\x1b[K")
-            sys.stderr.flush()

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import PAGE
@@ -27,17 +28,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    if options.log is None:
-        path = write_report(
-            options.record, options.out, options.csv, all_lines=options.all_lines, more=_more(options)
+    with Progress() as progress:
+        path = (
+            _report_of_record(options, progress) if options.log is None else _report_of_log(options, progress)
         )
-    else:
-        path = _report_of_log(options)
     print_rows(str(path))
     return 0
 
 
-def _report_of_log(options: argparse.Namespace) -> Path:
+def _report_of_record(options: argparse.Namespace, progress: Progress) -> Path:
+    more, begin = _more(options), progress.begin
+    return write_report(
+        options.record, options.out, options.csv, all_lines=options.all_lines, more=more, begin=begin
+    )
+
+
+def _report_of_log(options: argparse.Namespace, progress: Progress) -> Path:
     """Write the report of a stay by its log, from a record that is removed again; return where it is."""
     from alongside.record.temporary import temporary_folder
     from alongside.runtime.log_on_record import put_on_record
@@ -51,8 +57,9 @@ def _report_of_log(options: argparse.Namespace) -> Path:
     check_outputs([stay_file, log], [(path, PAGE)])
     check_tables([stay_file, log], tables, more)
     with temporary_folder(name) as folder:
-        put_on_record(stay, log, folder)
-        return write_report(folder, path, tables, all_lines=options.all_lines, more=more)
+        put_on_record(stay, log, folder, progress.show)
+        begin = progress.begin
+        return write_report(folder, path, tables, all_lines=options.all_lines, more=more, begin=begin)
 
 
 def _more(options: argparse.Namespace) -> MoreTables:

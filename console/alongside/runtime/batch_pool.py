@@ -7,6 +7,7 @@ done anew, each in a process by itself, and only one that dies there twice is gi
 import multiprocessing
 import os
 import signal
+import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
@@ -44,7 +45,7 @@ def _alone(work: Callable[[Task], Answer], task: Task, lost: Callable[[Task], An
     for _ in range(2):
         with _pool(1) as pool:
             try:
-                return pool.submit(_done, work, task).result()
+                return _handed(pool, work, task).result()
             except BrokenProcessPool:
                 continue
     return lost(task)
@@ -64,7 +65,7 @@ def _until_broken(
     while waiting or at_work:
         try:
             while waiting and len(at_work) < most:
-                at_work[pool.submit(_done, work, tasks[waiting[0]])] = waiting[0]
+                at_work[_handed(pool, work, tasks[waiting[0]])] = waiting[0]
                 waiting.popleft()
         except BrokenProcessPool:
             pass  # what is at work says so as well
@@ -91,6 +92,18 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
         pool.shutdown(wait=True, cancel_futures=True)
         raise
     pool.shutdown(wait=True)
+
+
+def _handed(pool: ProcessPoolExecutor, work: Callable[[Task], Answer], task: Task) -> Future[Answer]:
+    """Hand a task to a pool. A process that is begun for it takes over that Ctrl-C is held back meanwhile: it
+    would end in a trace before it can say that it is not meant."""
+    if sys.platform == "win32":
+        return pool.submit(_done, work, task)
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        return pool.submit(_done, work, task)
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _done(work: Callable[[Task], Answer], task: Task) -> Answer:

@@ -18,16 +18,19 @@ from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 
 
-def put_on_record(stay: Stay, log: Path, folder: Path) -> None:
+def put_on_record(
+    stay: Stay, log: Path, folder: Path, show: Callable[[float], None] = lambda _part: None
+) -> None:
     """Play a log from its beginning to its end and keep in `folder` what a watch on it would have put on
-    record, but for the sentences themselves. Raise WrongInput for a log that cannot be read or holds nothing,
-    DiskFailed where not all of it could be kept."""
+    record, but for the sentences themselves; `show` is given the part that is done, 0 to 1. Raise WrongInput
+    for a log that cannot be read or holds nothing, DiskFailed where not all of it could be kept."""
     player = Player(Basis.of(stay), log)
     if isnan(player.starts_at):
         raise WrongInput(f"{log}: no line with a time, expected sentences with TAG blocks")
     with recording(stay, log, player, folder) as keep:
         for block in player.play_to(inf):
             keep(block)
+            show(player.log.bytes_read / max(player.log.size, 1))
 
 
 @contextmanager

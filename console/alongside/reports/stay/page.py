@@ -4,7 +4,7 @@ The template escapes all text; besides, the page's own content security policy l
 and fetch nothing, whatever a ship may be called.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import isnan
 from pathlib import Path
@@ -27,6 +27,7 @@ from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
 from alongside.reports.stay.worst_first import lasted_words, worst_first
+from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from alongside.wording.actions import action_words
 from alongside.wording.figures import figure, force_text, held_speed, lead, percent
@@ -58,9 +59,11 @@ def page(
     holding: HoldingHistory | None,
     *,
     all_lines: bool = False,
+    begin: Callable[[str], None] = lambda _words: None,
 ) -> str:
     """Return the report as HTML, with a chart of each line that mattered, or of all. The same record gives
-    the same page."""
+    the same page. `begin` is told what is done from then on."""
+    begin("Drawing the charts of water and wind")
     alerts = alert_histories(arrays.events, arrays.actions)
     drawing = Charts(arrays)
     drawn = [one for one in lines if all_lines or mattered(one)]
@@ -83,7 +86,7 @@ def page(
         holding=holding,
         zone=zone_text(arrays.end, arrays.stay.display),
         most_held=held_speed(CAP_MS, arrays.stay.display),
-        charts=[(one, Markup(drawing.line(one, arrays.stay))) for one in drawn],
+        charts=[(one, Markup(_chart(drawing, arrays.stay, one, begin))) for one in drawn],
         quiet=[one.line.id for one in lines if one not in drawn],
         alerts=alerts,
         tendings=tendings(arrays),
@@ -92,6 +95,11 @@ def page(
         left_out=max(0, len(arrays.events) - MOST_EVENTS),
         watched_s=float(arrays.stands.sum()),
     )
+
+
+def _chart(drawing: Charts, stay: Stay, line: LineFigures, begin: Callable[[str], None]) -> str:
+    begin(f"Drawing the chart of line {line.line.id}")
+    return drawing.line(line, stay)
 
 
 def mattered(line: LineFigures) -> bool:

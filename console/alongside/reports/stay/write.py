@@ -1,6 +1,6 @@
 """Write the report of a record to disk."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -34,9 +34,10 @@ def write_report(
     *,
     all_lines: bool = False,
     more: MoreTables = MoreTables(),
+    begin: Callable[[str], None] = lambda _words: None,
 ) -> Path:
     """Write the page, and the tables into a folder where one is named. Return where the page is. `all_lines`:
-    with a chart of every line, not of those alone that mattered.
+    with a chart of every line, not of those alone that mattered. `begin` is told what is done from then on.
 
     Without `out` the page takes the name of the record's folder and lies in the current one. Raises
     WrongInput for what is no record, a library that is not installed, or a place that cannot be written.
@@ -50,12 +51,14 @@ def write_report(
     from alongside.reports.stay.page import page
     from alongside.reports.stay.tables import write_tables
 
+    begin("Reading the record")
     with open_record(record) as reader:
         arrays = read_arrays(reader)
     path = Path(f"{arrays.folder.resolve().name}.html") if out is None else out
     check_outputs([record], [(path, PAGE)])
     lines = line_figures(arrays)
-    text = page(arrays, lines, holding_history(arrays), all_lines=all_lines)
+    text = page(arrays, lines, holding_history(arrays), all_lines=all_lines, begin=begin)
+    begin("Writing")
     with Outputs() as outputs:
         if tables is not None:
             write_tables(outputs, tables, arrays, lines)
