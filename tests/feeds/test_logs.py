@@ -16,7 +16,6 @@ from alongside.errors import WrongInput
 from alongside.feeds.clock import LogClock
 from alongside.feeds.flaws import Flaw
 from alongside.feeds.gzip_members import seek_member
-from alongside.feeds.gzip_places import LEAST_APART, places_in
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
@@ -103,30 +102,6 @@ def read_from(path: Path, start: float) -> tuple[list[tuple[float, bytes]], list
     batches = list(FeedLog(path, start))
     lines = [(time, line) for each in batches for time, line in zip(each.time, each.line, strict=True)]
     return lines, [gap for each in batches for gap in each.gaps if gap[1] > start]
-
-
-def test_a_gzip_in_one_piece_goes_on_from_places_that_were_left(tmp_path: Path) -> None:
-    level = np.random.default_rng(4).uniform(0.0, 9.0, 60_000)
-    lines = [(START + k, "gauges", tide(2.0 + each)) for k, each in enumerate(level.tolist())]
-    lines[30_000:] = [(time + 900.0, source, line) for time, source, line in lines[30_000:]]
-    plain, packed = write_log(tmp_path / "a.log", lines), tmp_path / "a.log.gz"
-    packed.write_bytes(gzip.compress(plain.read_bytes()))
-    starts = [START + start for start in (0.0, 20_000.0, 30_400.0, 31_000.0, 45_678.5, 60_899.0)]
-    with packed.open("rb") as file:
-        assert places_in(file).before(starts[-1]) is None
-    before = [read_from(packed, start) for start in starts]
-    with packed.open("rb") as file:
-        places = [places_in(file).before(start - 30.0) for start in starts]
-    assert places[0] is None
-    assert all(place is not None and place.offset > LEAST_APART for place in places[1:])
-    assert [read_from(packed, start) for start in starts] == before
-    from_places = [FeedLog(packed, start) for start in starts]
-    assert [sum(map(len, log)) for log in from_places] == [len(lines) for lines, _ in before]
-    assert all(not log.faults for log in from_places), "no line was cut"
-    assert before[2:] == [read_from(plain, start) for start in starts[2:]]
-    with packed.open("ab") as file:
-        file.write(gzip.compress(tag_block(b"gauges", START + 60_905.0) + tide(2.0) + b"\r\n"))
-    assert read_from(packed, START + 60_890.0)[0][-1][0] == START + 60_905.0
 
 
 def test_little_is_read_of_a_gzip_in_members_to_come_to_a_time(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from typing import BinaryIO, Final
 MEMBER_S: Final = 600.0
 MEMBER_BYTES: Final = 4_000_000
 """A member ends sooner where so much was said in it."""
+LEVEL: Final = 6
 _ID: Final = b"LT"
 _HEADER: Final = struct.Struct("<4sIBBH2sHq")
 """Magic, method and flags; MTIME, left 0; XFL; OS; XLEN; then one subfield: its id, its length, ms."""
@@ -29,7 +30,8 @@ class GzipMembers:
     """Compresses lines into members of a gzip file, each of ten minutes of their times. The bytes hang on
     nothing but what was given and how often it was flushed."""
 
-    def __init__(self) -> None:
+    def __init__(self, level: int = LEVEL) -> None:
+        self._level = level
         self._member: zlib._Compress | None = None
         self._newest, self._begun, self._size, self._sum = 0.0, 0.0, 0, 0
 
@@ -62,7 +64,7 @@ class GzipMembers:
         return self._newest >= self._begun + MEMBER_S or self._size >= MEMBER_BYTES
 
     def _begin(self) -> bytes:
-        self._member = zlib.compressobj(6, zlib.DEFLATED, -15)
+        self._member = zlib.compressobj(self._level, zlib.DEFLATED, -15)
         self._begun, self._size, self._sum = self._newest, 0, 0
         return _HEADER.pack(_FIXED, 0, 0, 255, 12, _ID, 8, int(self._newest * 1000.0))
 

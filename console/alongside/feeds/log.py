@@ -3,7 +3,6 @@
 A log that breaks off, in mid-line or in mid-gzip, gives everything before the break and a note of it.
 """
 
-import zlib
 from collections.abc import Iterator
 from math import inf
 from pathlib import Path
@@ -16,8 +15,9 @@ from alongside.feeds.batch import Batch
 from alongside.feeds.block import Flags, Framed, frame, one_line_end
 from alongside.feeds.clock import BACK_S, CONFIRM_S, LogClock
 from alongside.feeds.flaws import Flaw, Flawed, Tally
+from alongside.feeds.gzip_cache import in_members
 from alongside.feeds.gzip_members import seek_member
-from alongside.feeds.gzip_places import Place, Places, from_next_line, places_in
+from alongside.feeds.gzip_text import Unzipped
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
 from alongside.stay.plain_file import NotPlain, check_plain
@@ -146,54 +146,25 @@ class FeedLog:
 
     def _unzipped_from_start(self, file: BinaryIO) -> Iterator[bytes]:
         """Yield what a gzip file holds, from shortly before the start on, where that can be come to."""
-        ours = seek_member(file, -inf if self.start is None else self.start - SETTLE_S)
-        if ours:
-            yield from self._unzipped(file, zlib.decompressobj(wbits=31), b"", None)
+        since = -inf if self.start is None else self.start - SETTLE_S
+        if seek_member(file, since) or self.start is None:
+            yield from self._unzipped(file)
             return
-        places = places_in(file)
-        place = None if self.start is None else places.before(self.start - SETTLE_S)
-        if place is None:
-            yield from self._unzipped(file, zlib.decompressobj(wbits=31), b"", places)
+        kept = in_members(file)
+        if kept is None:
+            file.seek(0)
+            yield from self._unzipped(file)
             return
-        file.seek(place.offset)
-        texts = self._unzipped(file, place.member, place.packed, places, place.newest)
-        yield from from_next_line(texts)
+        with kept:
+            seek_member(kept, since)
+            yield from self._unzipped(kept)
 
-    def _unzipped(
-        self,
-        file: BinaryIO,
-        member: "zlib._Decompress",
-        packed: bytes,
-        places: Places | None,
-        newest: float = -inf,
-    ) -> Iterator[bytes]:
-        """Yield members of a gzip file one after the other, up to where it breaks off; keep places on the
-        way."""
-        while True:
-            packed = packed or file.read(BLOCK // 4)
-            self.bytes_read = file.tell()
-            if not packed:
-                break
-            before = member.copy()
-            try:
-                text = member.decompress(packed, 2 * BLOCK)
-            except zlib.error:
-                self.note = "is damaged; everything before the damage was read"
-                yield _up_to_damage(before, packed)
-                return
-            if text:
-                yield text
-            packed = member.unconsumed_tail
-            if member.eof:
-                packed = member.unused_data.lstrip(b"\0")
-                member = zlib.decompressobj(wbits=31)
-                if not packed and not (packed := file.read(BLOCK)):
-                    return
-            if places is not None and text:
-                newest = max((newest, *_newest_two(text)))
-                if places.is_due(file.tell()):
-                    places.keep(Place(file.tell(), packed, member.copy(), newest))
-        self.note = "breaks off; everything before the break was read"
+    def _unzipped(self, file: BinaryIO) -> Iterator[bytes]:
+        unzipped = Unzipped(file)
+        for text in unzipped:
+            self.bytes_read = min(file.tell(), self.size)  # one that was packed anew is larger
+            yield text
+        self.note = unzipped.note
 
     def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:
         """Frame and time a block; hand back the lines that wait for their time to be confirmed."""
@@ -248,17 +219,6 @@ def _careful_tags(line: bytes) -> Tag:
         return split_tags(line)[0]
     except Flawed:
         return NO_TAG
-
-
-def _up_to_damage(member: "zlib._Decompress", packed: bytes) -> bytes:
-    """Return the part of a damaged piece that can still be unzipped."""
-    text = []
-    for at in range(len(packed)):
-        try:
-            text.append(member.decompress(packed[at : at + 1]))
-        except zlib.error:
-            break
-    return b"".join(text)
 
 
 def _newest_two(block: bytes) -> list[float]:

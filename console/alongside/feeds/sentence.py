@@ -136,6 +136,11 @@ def _tag_time(field: bytes) -> float:
         return NAN
     if time < 0.0:
         return NAN
+    return in_seconds(time)
+
+
+def in_seconds(time: float) -> float:
+    """Return the UNIX seconds of a TAG time, which may be in milliseconds."""
     return time / 1000.0 if time >= MILLISECONDS_FROM else time
 
 

@@ -3,7 +3,6 @@ once the next has begun."""
 
 import os
 import re
-import zlib
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
@@ -11,6 +10,7 @@ from math import floor
 from pathlib import Path
 from typing import Final
 
+from alongside.feeds.gzip_text import TextInMembers
 from alongside.feeds.inbox import FeedLine
 from alongside.feeds.logwriter import LogWriter
 from alongside.record.access import OWNER_ONLY, Access
@@ -131,7 +131,7 @@ class _Packing:
         self._log = log
         self._target = log.with_suffix(".log.gz")
         self._part = log.with_suffix(".log.gz.part")
-        self._zip = zlib.compressobj(6, zlib.DEFLATED, 31)
+        self._zip = TextInMembers()
         self._from = log.open("rb")
         try:
             access.make_file(self._part)
@@ -146,7 +146,7 @@ class _Packing:
         if piece:
             self._to.write(self._zip.compress(piece))
             return False
-        self._to.write(self._zip.flush())
+        self._to.write(self._zip.finish())
         self._to.flush()
         os.fsync(self._to.fileno())
         self._close()
