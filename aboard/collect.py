@@ -1,6 +1,6 @@
 """Collect in a folder what a machine without a network needs to install alongside, or a newer version of it.
 
-    python3 aboard/collect.py FOLDER [--python 3.12] [--system windows] [--report]
+    python3 aboard/collect.py FOLDER [--python 3.12] [--system windows] [--report] [--modbus]
 
 Run it in the checkout, on a machine with a network. FOLDER, on a stick or not, then has the wheels,
 `install.py`, and a list of them all with their digests, by which a folder that was copied in part is known.
@@ -51,7 +51,7 @@ def main() -> int:
         wheels = Path(work)
         pip("wheel", "--no-deps", "-w", wheels, ROOT)
         (program,) = wheels.glob("alongside-*.whl")
-        extra = "report" if options.report else ""
+        extra = ",".join(name for name in ("report", "modbus") if getattr(options, name))
         pip("download", "--no-deps", "-d", wheels, "pip")
         for system in systems:
             for python in pythons:
@@ -77,6 +77,8 @@ def arguments() -> argparse.Namespace:
     system = f"{', '.join(SYSTEMS)}; may be given again (default: that of this machine)"
     parser.add_argument("--system", action="append", choices=SYSTEMS, metavar="SYSTEM", help=system)
     parser.add_argument("--report", action="store_true", help="with the libraries of `alongside report`")
+    modbus = "with the library for gauges whose registers are asked for, ports modbus: and modbus-rtu:"
+    parser.add_argument("--modbus", action="store_true", help=modbus)
     return parser.parse_args()
 
 
@@ -121,7 +123,7 @@ def missing_in(wheels: Path, extra: str, system: str, python: str) -> list[str]:
     named = {path.name.split("-")[0].replace("_", "-").lower(): path for path in sorted(wheels.glob("*.whl"))}
     there = {"python_version": python, "python_full_version": f"{python}.0", "implementation_name": "cpython"}
     there |= MARKERS[system.split("-")[0]] | {"platform_python_implementation": "CPython"}
-    missing, seen, waiting = {}, set(), [("alongside", frozenset({extra, ""}))]
+    missing, seen, waiting = {}, set(), [("alongside", frozenset({*extra.split(","), ""}))]
     while waiting:
         name, extras = waiting.pop()
         if (name, extras) in seen:

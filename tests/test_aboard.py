@@ -180,7 +180,8 @@ def test_another_file_of_that_name_is_not_written_over(tmp_path: Path) -> None:
 
 
 def test_what_another_system_needs_beside_is_asked_for(tmp_path: Path) -> None:
-    fake_wheel(tmp_path, "alongside", "rich>=2", 'charts; extra == "report"')
+    of_extras = ('charts; extra == "report"', 'registers; extra == "modbus"')
+    fake_wheel(tmp_path, "alongside", "rich>=2", *of_extras)
     fake_wheel(
         tmp_path, "rich", 'colour>=1; sys_platform == "win32"', 'older_typing; python_version < "3.12"'
     )
@@ -188,6 +189,7 @@ def test_what_another_system_needs_beside_is_asked_for(tmp_path: Path) -> None:
     assert missing(tmp_path, "", "linux", "3.12") == []
     assert missing(tmp_path, "", "windows", "3.12") == ["colour>=1"]
     assert missing(tmp_path, "report", "mac-arm", "3.11") == ["charts", "older_typing"]
+    assert missing(tmp_path, "report,modbus", "mac-arm", "3.12") == ["charts", "registers"]
 
 
 def test_the_installer_can_be_read_by_old_pythons() -> None:

@@ -2,9 +2,11 @@
 
 import math
 import socket
+import time
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
@@ -47,6 +49,70 @@ def test_a_growing_file_in_the_folder_of_the_stay(tmp_path: Path) -> None:
         live = shown.wait(lambda p: p.tide == 2.0)
         assert live.feeds[0].sentences == 1
     assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.0
+
+
+def test_an_export_that_is_written_in_pieces_and_ends(tmp_path: Path) -> None:
+    """Its rows are as old as they say: what came at once is a course of values, live and from the record."""
+    now = math.floor(time.time())
+    of = STAY_TEXT.replace(PORT, "csv:export.csv?to=end").replace("{sentence: XDR, name: ", "{column: ")
+    of = of.replace("    channels:", "    time: {column: Time, form: unix}\n    channels:")
+    stay = a_stay(tmp_path, of.replace("TIDE}", "TIDE, smooth_s: 0}"))
+    rows = [f"{now - 40 + 10 * k};{2 + k / 10:.1f};4.0;4.5" for k in range(3)]
+    (tmp_path / "export.csv").write_text("Time;TIDE;DRF;DRA\n" + "\n".join([*rows, "1;2", ""]))
+    with watching(stay, tmp_path / "record") as (_, shown):
+        live = shown.wait(lambda p: p.feeds[0].sentences == 4)
+        ended = shown.wait(lambda p: not p.feeds[0].open)
+    assert (live.tide, live.feeds[0].faults) == (2.2, 1)
+    assert "has ended" in ended.feeds[0].note
+    assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.2
+    (log,) = feed_logs(tmp_path / "record")
+    assert f"Time={now - 20};TIDE=2.2;DRF=4.0;DRA=4.5".encode() in log.read_bytes()
+
+
+@pytest.mark.parametrize("on_network", [True, False])
+def test_registers_of_a_device_that_dies_and_comes_back(tmp_path: Path, on_network: bool) -> None:
+    """The record is read again without the device, and gives the same; a port that is gone is a fault."""
+    pytest.importorskip("pymodbus")
+    from tests.feeds.devices import Device, words_of
+    from tests.feeds.test_registers import CHANNELS, modbus_stay
+
+    number = free_port(socket.SOCK_STREAM)
+    plc = Device(1, 2, inputs=[*words_of("f", 2.5), 700, 65521], holding=[*[0] * 7, 12000])
+    poll = "    poll: {every_s: 0.2, answer_s: 0.2}\n"
+    with plc.on_line() as line, plc.on_network(number) as _:
+        text = f"modbus:127.0.0.1:{number}" if on_network else f'"modbus-rtu:{line}?parity=N"'
+        stay = modbus_stay(tmp_path, CHANNELS, text, poll)
+        with watching(stay, tmp_path / "record") as (_, shown):
+            live = shown.wait(lambda p: p.feeds[0].sentences >= 8 and p.tide == 2.5)
+            assert live.feeds[0].faults == 0
+            plc.refuses = 4
+            refused = shown.wait(lambda p: p.feeds[0].faults >= 4)
+            assert refused.tide == 2.5
+            plc.refuses, plc.late_s = 0, 0.4
+            shown.wait(lambda p: p.feeds[0].faults >= refused.feeds[0].faults + 2)
+            plc.late_s = 0.0
+            before = refused.feeds[0].sentences
+            shown.wait(lambda p: p.feeds[0].sentences >= before + 8 and p.tide == 2.5)
+    assert set(plc.asked) == {3, 4}
+    again = newest_of_record(stay, tmp_path / "record")
+    expected = {"tide": 2.5, "draught_fwd": 7.0, "draught_aft": 8.0, "heel": -1.5}
+    assert {name: again[name] for name in expected} == expected
+
+
+def test_a_device_that_is_gone_is_said_and_read_again_when_it_is_back(tmp_path: Path) -> None:
+    pytest.importorskip("pymodbus")
+    from tests.feeds.devices import Device, words_of
+    from tests.feeds.test_registers import CHANNELS, modbus_stay
+
+    number = free_port(socket.SOCK_STREAM)
+    stay = modbus_stay(tmp_path, CHANNELS, f"modbus:127.0.0.1:{number}")
+    with watching(stay, tmp_path / "record") as (_, shown):
+        for tide in (2.5, 3.0):
+            plc = Device(1, 2, inputs=[*words_of("f", tide), 700, 0], holding=[0] * 9)
+            with plc.on_network(number):
+                shown.wait(lambda p: p.feeds[0].open and p.tide == tide)  # noqa: B023
+            gone = shown.wait(lambda p: not p.feeds[0].open)
+            assert f"127.0.0.1:{number}" in gone.feeds[0].note
 
 
 @LOOPBACK

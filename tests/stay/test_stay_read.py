@@ -108,9 +108,9 @@ def test_the_documentation_names_every_key_and_channel() -> None:
     text = (Path(__file__).parents[2] / "console" / "alongside" / "manual" / "stay-file.md").read_text()
     told = set(re.findall(r"`([a-z0-9_]+)`", text))
     # Written `name`, the key itself, no key given, `swl_kn` of a fairlead, `high_low` before differences;
-    # `group`, `field`, `ma`, `unit`.
+    # `group`, `field`, `column`, `ma`, `unit`.
     unsaid = {"names", "channel", "checks_unit", "chocks", "standard"}
-    unsaid |= {"groups", "fields", "loop", "unit_factor"}
+    unsaid |= {"groups", "fields", "columns", "loop", "unit_factor"}
     for made in (
         Ship,
         Berth,

@@ -22,7 +22,7 @@ from alongside.runtime.feed_thread import FeedThread, lines_of, stop_all
 from alongside.stay.bare import bare_stay
 from alongside.stay.channels import CHANNELS, TENSION
 from alongside.stay.model import Stay
-from alongside.stay.ports import parse_port
+from alongside.stay.ports import ModbusPort, ModbusSerialPort, parse_port
 from alongside.stay.read import read_stay
 from alongside.wording.names import not_taken
 from alongside.wording.safe import safe
@@ -71,10 +71,14 @@ def _stay_of(text: str) -> tuple[Stay, bool]:
     """Return the stay to listen for, and whether it is made up round a port."""
     if not Path(text).exists():
         try:
-            parse_port(text)
+            port = parse_port(text)
         except ValueError:
             pass  # a stay file that is not there: its reader says so
         else:
+            if isinstance(port, ModbusPort | ModbusSerialPort):
+                raise WrongInput(
+                    f"{text}: nothing is asked without registers, expected a stay file with them"
+                )
             return bare_stay(text), True
     return read_stay(Path(text)), False
 
@@ -132,7 +136,7 @@ class Bench:
 
     def listen_to_log(self, path: Path) -> int:
         """Hear a log from end to end, and print what came. Raises WrongInput for one that holds nothing."""
-        log = FeedLog(path)
+        log = FeedLog(path, stay=self._stay)
         feeds = {tag_name(feed.name): feed.name for feed in self._stay.feeds}
         only = self._stay.feeds[0].name if self._lines is None else ""
         size, now = max(log.size, 1), None

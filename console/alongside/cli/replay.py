@@ -56,7 +56,7 @@ def _first(stay: Stay, options: argparse.Namespace) -> float:
     """Return when it is first that time of day in the log, UNIX seconds. Raise WrongInput where never."""
     from alongside.runtime.log_spans import spans_of
 
-    spans, display = spans_of(options.log), stay.display
+    spans, display = spans_of(options.log, stay=stay), stay.display
     times = times_of_day(options.start, display, spans)
     if not times:
         reach = spans_text(spans, display) if spans else "no line with a time"

@@ -69,6 +69,8 @@ class LogClock:
     faults: Tally = field(default_factory=Tally)
     gaps: list[tuple[float, float]] = field(default_factory=list)
     """(from, to) of every leap that counted."""
+    in_steps: bool = False
+    """Rows of an export may be minutes apart: its last row, an hour on at most, needs none after it."""
     _last_refused: bool = False
 
     def times(self, stated: Floats, end_of_log: bool) -> Floats:
@@ -108,7 +110,8 @@ class LogClock:
             spell = _spell(times, len(used))
             if not (spell.confirmed or spell.refuted or decide):
                 break
-            may_end_here = not spell.refuted and (spell.passed or self.newest != self.newest)
+            passed = spell.passed or (self.in_steps and time <= self.newest + STEP_S)
+            may_end_here = not spell.refuted and (passed or self.newest != self.newest)
             if spell.confirmed or may_end_here:
                 used.append(self._leap(time))
             else:

@@ -7,11 +7,14 @@ from math import inf
 from typing import Final
 
 from alongside.feeds.channel_guess import guessed, of_sentence
+from alongside.feeds.columns import number_and_unit
+from alongside.feeds.export_rows import cells_on_record
 from alongside.feeds.flaws import Flawed
 from alongside.feeds.line_shapes import NUMBERS, Shape, read_shape
 from alongside.feeds.plain_numbers import feet_and_inches, plain_number
 from alongside.feeds.routing import formatter
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
+from alongside.stay.headings import unit_named
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.unit_words import is_unit_word
 
@@ -22,6 +25,7 @@ ALL_OF: Final = 20
 ONE_IN: Final = 50
 """So many lines of a kind are looked at each; then one of so many. The rest only counts."""
 _UNIT_WORD: Final = re.compile(r"[ \t]*[;,|\t]?[ \t]*\"?([A-Za-z%°/'\"]{1,8})(?![A-Za-z0-9])")
+_COMMA: Final = re.compile(rb"[-+]?[0-9]+,[0-9]+")
 _IN_NAME: Final = re.compile(r"[(\[_]([A-Za-z/]{1,4})[)\]]?\"?[ \t]*[:=]?[ \t]*\Z")
 
 
@@ -60,12 +64,17 @@ class KindHeard:
     figures: dict[int, FigureHeard] = field(default_factory=dict)
     standard: tuple[str, ...] = ()
     """Channels of a sentence of the standard."""
+    columns: tuple[str, ...] = ()
+    """Headings of a row of an export; figures are `at` their places."""
+    commas: bool = False
+    """Its decimals are written with a comma."""
 
 
 class FiguresHeard:
-    """Kinds of lines of one feed, and their figures."""
+    """Kinds of lines of one feed, and their figures. `are_rows`: its lines are rows of an export."""
 
-    def __init__(self) -> None:
+    def __init__(self, are_rows: bool = False) -> None:
+        self._are_rows = are_rows
         self.kinds: dict[object, KindHeard] = {}
         self.other_lines = 0
         """Of more kinds than are followed."""
@@ -76,6 +85,8 @@ class FiguresHeard:
             _, rest = split_tags(line)
             if is_sentence(rest):
                 self._hear_sentence(time, rest)
+            elif self._are_rows:
+                self._hear_row(time, rest)
             elif len(rest) <= LONGEST_SEARCHED:
                 self._hear_plain(time, rest)
         except Flawed:
@@ -119,12 +130,29 @@ class FiguresHeard:
         if kind is None:
             return
         kind.shape, kind.line, kind.time = shape, line, time
+        kind.commas = "comma" in shape.kinds
         for at, text in enumerate(texts):
             if shape.kinds[at] in NUMBERS:
                 before, behind = shape.between[at], shape.between[at + 1]
                 unit = _unit(before, behind)
                 decimal = "comma" if shape.kinds[at] == "comma" else ""
                 self._figure(kind, at, text.encode("latin-1"), _words(before), unit, decimal=decimal)
+
+    def _hear_row(self, time: float, line: bytes) -> None:
+        cells = cells_on_record(line)
+        kind = self._kind(tuple(cells)) if cells else None
+        if kind is None:
+            return
+        kind.columns = tuple(name.decode("utf-8", "replace") for name in cells)
+        kind.line, kind.time = line, time
+        for at, (name, cell) in enumerate(zip(kind.columns, cells.values(), strict=True)):
+            try:
+                text, unit = number_and_unit(cell)
+            except ValueError:
+                continue
+            decimal = "comma" if _COMMA.fullmatch(text) else ""
+            kind.commas |= bool(decimal)
+            self._figure(kind, at, text, name, unit or unit_named(name, "m"), decimal=decimal)
 
     def _figure(
         self, kind: KindHeard, at: int, text: bytes, words: str, unit: str, name: str = "", decimal: str = ""

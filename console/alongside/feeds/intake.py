@@ -21,7 +21,7 @@ from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.line_numbers import FeedNumbers
 from alongside.feeds.pace import SPAN_S, Pace
-from alongside.feeds.plain_lines import NO_ANSWER
+from alongside.feeds.plain_lines import fault_said
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.routing import Routes, RoutesBySource, all_samples_of
 from alongside.feeds.senders import Hearing
@@ -29,7 +29,6 @@ from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
 from alongside.readings import NO_FEED_NEWS, FeedCaution, FeedMemory, FeedNews, Floats, Readings
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
-from alongside.stay.pattern_steps import LONGEST_SEARCHED
 
 BLOCK = 4096
 """Cycles read at once."""
@@ -188,8 +187,8 @@ class Intake:
         self.heard[routes.name] += 1
         try:
             _, rest = split_tags(line)
-            if rest.endswith(NO_ANSWER):
-                raise Flawed(Flaw.NO_ANSWER)
+            if said := fault_said(rest):
+                raise Flawed(said)
             if not is_sentence(rest) and routes.patterns:
                 self._try_patterns(in_order, routes, rest)
             else:
@@ -198,8 +197,6 @@ class Intake:
             routes.tally.count(flawed.flaw)
 
     def _try_patterns(self, time: float, routes: Routes, line: bytes) -> None:
-        if len(line) > LONGEST_SEARCHED:
-            raise Flawed(Flaw.OVERLONG)
         matched = [hear(time, line) for hear in routes.patterns]
         if not any(matched):
             raise Flawed(Flaw.GARBLED)

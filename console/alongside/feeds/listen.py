@@ -7,8 +7,10 @@ from alongside.feeds.figures_heard import FiguresHeard
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.intake import Intake
 from alongside.feeds.meanings import zda_time
+from alongside.feeds.registers import said_of
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
 from alongside.readings import FeedNews, LineNumbers
+from alongside.stay.exports import CSV
 from alongside.stay.model import Feed, Stay
 from alongside.wording.names import line_numbers
 
@@ -87,7 +89,11 @@ class Listening:
         self.kinds: dict[str, dict[str, Rate]] = {name: {} for name in names}
         self.unknown: dict[str, set[str]] = {name: set() for name in names}
         self.clock_ahead: dict[str, float] = {}
-        self.figures: dict[str, FiguresHeard] = {name: FiguresHeard() for name in names}
+        exports = {feed.name for feed in stay.feeds if feed.port.startswith(CSV)}
+        self.figures: dict[str, FiguresHeard] = {name: FiguresHeard(name in exports) for name in names}
+        self._asking = {feed.name for feed in stay.feeds if any(source.register for source in feed.channels)}
+        self.refused: dict[str, str] = {}
+        """Why a channel had no registers the last time, where it had none."""
         self.came: dict[str, Came] = {name: Came() for name in names}
         self.newest: dict[str, Newest] = {
             source.channel: Newest(source.channel, feed.name)
@@ -106,7 +112,10 @@ class Listening:
         """One line of a feed, and the address of who sent it where that is known."""
         name = feed if feed in self.kinds else ""
         self.came[name].hear(time, line)
-        self.figures[name].hear(time, line)
+        if name in self._asking:
+            self._note_refusal(name, line)
+        else:
+            self.figures[name].hear(time, line)
         tally = self.tally(name)
         unknown, not_sound = tally[Flaw.UNKNOWN], _not_sound(tally)
         self._intake.take(time, name or None, line, sender)
@@ -150,6 +159,11 @@ class Listening:
             rate.hear(time)
             if unknown:
                 self.unknown[feed].add(address)
+
+    def _note_refusal(self, feed: str, line: bytes) -> None:
+        for source in next(each for each in self.stay.feeds if each.name == feed).channels:
+            if (words := said_of(source.channel, line)) is not None:
+                self.refused[source.channel] = words
 
     def _note_clock(self, time: float, feed: str, line: bytes) -> None:
         try:

@@ -14,12 +14,14 @@ from alongside.errors import WrongInput
 from alongside.feeds.batch import Batch
 from alongside.feeds.block import Flags, Framed, frame, one_line_end
 from alongside.feeds.clock import BACK_S, CONFIRM_S, LogClock
+from alongside.feeds.export_log import ExportLog, export_feed
 from alongside.feeds.flaws import Flaw, Flawed, Tally
 from alongside.feeds.gzip_cache import in_members
 from alongside.feeds.gzip_members import seek_member
 from alongside.feeds.gzip_text import Unzipped
 from alongside.feeds.sentence import LONGEST, NO_TAG, Tag, read_tags, said_by, split_tags
 from alongside.readings import Floats
+from alongside.stay.model import Stay
 from alongside.stay.plain_file import NotPlain, check_plain
 from alongside.units import is_time
 
@@ -57,14 +59,22 @@ class FeedLog:
 
     `faults` counts lines the log itself made unusable (their time, their length); `note` says in plain
     words where a log breaks off, "" for a whole one. With `as_written` each line is what stands in the log,
-    TAG blocks and all. Raises WrongInput when the file cannot be read at all.
+    TAG blocks and all. An export that a feed of `stay` reads is a log too: each row at its own time. Raises
+    WrongInput when the file cannot be read at all.
     """
 
-    def __init__(self, path: str | Path, start: float | None = None, as_written: bool = False) -> None:
+    def __init__(
+        self,
+        path: str | Path,
+        start: float | None = None,
+        as_written: bool = False,
+        stay: Stay | None = None,
+    ) -> None:
         self._as_written = as_written
         self.path = Path(path)
         self.start = start
-        self.clock = LogClock()
+        self._export = export_feed(stay, self.path)
+        self.clock = LogClock(in_steps=self._export is not None)
         self.note = ""
         self.bytes_read = 0
         self._tags = _Tags()
@@ -132,6 +142,12 @@ class FeedLog:
         return line + b"\n"
 
     def _chunks(self, file: BinaryIO) -> Iterator[bytes]:
+        if self._export is not None:
+            begin = -inf if self.start is None else self.start - SETTLE_S
+            for text in ExportLog(file, self.path, self._export).texts(begin):
+                self.bytes_read = file.tell()
+                yield text
+            return
         first = file.read(len(_GZIP_MAGIC))
         if first == _GZIP_MAGIC:
             file.seek(0)

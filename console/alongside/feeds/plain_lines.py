@@ -5,18 +5,31 @@ from collections.abc import Callable, Sequence
 from math import inf
 from typing import Final
 
+from alongside.feeds.export_rows import ROW_REFUSED
 from alongside.feeds.flaws import Flaw, Flawed
 from alongside.feeds.inputs import Inputs, of_loop
 from alongside.feeds.plain_numbers import feet_and_inches, is_cut_out, plain_number
 from alongside.feeds.raw_values import RawValues
+from alongside.feeds.registers import ASKED, EXCEPTION
 from alongside.feeds.row_times import own_time
 from alongside.feeds.sentence import NAN
 from alongside.feeds.units_beside import NONE_BESIDE, beside
 from alongside.stay.model import Feed
+from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.unit_words import field_factor, raw_unit
 
 NO_ANSWER = b"no answer"
 """Ends a line of a converter that was asked and said nothing."""
+
+
+def fault_said(line: bytes) -> Flaw | None:
+    """Return the fault that a plain line of our own readers says; None for any other line."""
+    if line.endswith(NO_ANSWER):
+        return Flaw.NO_ANSWER
+    if line.startswith(ASKED) and EXCEPTION in line:
+        return Flaw.EXCEPTION
+    return Flaw.ROW if line.startswith(ROW_REFUSED) else None
+
 
 PatternListener = Callable[[float, bytes], bool]
 Match = re.Match[bytes]
@@ -34,6 +47,8 @@ def pattern_listener(feed: Feed, all_samples: Sequence[RawValues]) -> PatternLis
     tally = wanted[0].samples.tally
 
     def hear(time: float, line: bytes) -> bool:
+        if len(line) > LONGEST_SEARCHED:
+            raise Flawed(Flaw.OVERLONG)
         match = search(line)
         if match is None:
             return False

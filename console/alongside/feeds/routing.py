@@ -10,11 +10,13 @@ from math import inf
 
 from alongside.errors import WrongInput
 from alongside.feeds.any_field import field_listener
+from alongside.feeds.columns import column_listener
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.inputs import combined
 from alongside.feeds.meanings import MEANINGS, OFF_THE_BOW, Fields, Meaning
 from alongside.feeds.plain_lines import PatternListener, pattern_listener
 from alongside.feeds.raw_values import RawValues, unit_factors
+from alongside.feeds.registers import register_listener
 from alongside.feeds.senders import ChannelSenders, Hearing
 from alongside.feeds.sentence import NAN, tag_name
 from alongside.stay.channels import REFERENCES
@@ -47,7 +49,7 @@ def all_samples_of(stay: Stay, tallies: dict[str, Tally], hearing: Hearing) -> l
                 problem = "is given twice, expected one source for a channel"
             if problem:
                 raise WrongInput(f"{stay.file}: feeds.{feed.name}.channels.{source.channel}: {problem}")
-            own = not source.fields and source.group is None and not source.groups
+            own = not (source.fields or source.groups_read or source.columns or source.register)
             off = source.reference == "bow" or (
                 own and (source.sentence or "", source.channel) in OFF_THE_BOW
             )
@@ -72,7 +74,7 @@ def wrong_source(feed: Feed, source: Source) -> str:
         known = re.compile(feed.pattern).groupindex if feed.pattern else {}
         missing = next((group for group in source.groups_read if group not in known), None)
         return "" if missing is None else f"group {missing!r}, expected one of the feed's pattern"
-    if source.fields:
+    if source.fields or source.columns or source.register:
         return ""
     if source.sentence == "XDR":
         return "" if source.names else "XDR without a name, expected the transducer's name"
@@ -179,7 +181,9 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
         self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
         patterns = (pattern_listener(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
         by_feed = [(feed, pattern) for feed, pattern in zip(feeds, patterns, strict=True) if pattern]
-        self.patterns = tuple(pattern for _, pattern in by_feed)
+        columns = (column_listener(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
+        self.patterns = (*filter(None, columns), *(pattern for _, pattern in by_feed))
+        """Who hears a plain line: by its columns, then by a pattern."""
         self._sentences = tuple(pattern for feed, pattern in by_feed if "sentences" in feed.admit)
         self._makers = tuple(
             pattern for feed, pattern in by_feed if {"makers", "sentences"} & set(feed.admit)
@@ -209,9 +213,11 @@ def _listeners(address: bytes, all_samples: Sequence[RawValues]) -> list[Listene
     mine = [t for t in all_samples if t.source.sentence == kind and t.source.talker in (None, talker)]
     by_field = [field_listener(samples) for samples in mine if samples.source.fields]
     mine = [samples for samples in mine if not samples.source.fields]
-    transducers = [samples for samples in mine if kind == "XDR"]
-    if transducers:
-        return [*by_field, _transducers(transducers)]
+    if kind == "XDR" and mine:
+        registers = register_listener(mine)
+        transducers = [samples for samples in mine if not samples.source.register]
+        named = [_transducers(transducers)] if transducers else []
+        return [*by_field, *named, *([registers] if registers else [])]
     return by_field + [_meant(samples, MEANINGS[kind][samples.source.channel]) for samples in mine]
 
 

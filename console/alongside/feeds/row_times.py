@@ -41,7 +41,7 @@ def time_of_text(text: bytes, form: str, zone_s: float | None, arrived: float) -
         time = _read(text, form, zone_s)
     except (ValueError, OverflowError):
         raise Flawed(Flaw.GARBLED) from None
-    if not _bears_a_date(form):
+    if not bears_a_date(form):
         time += round((arrived - time) / DAY_S) * DAY_S
     if not is_time(time):
         raise Flawed(Flaw.WRONG_TIME)
@@ -55,7 +55,8 @@ def usable_time(stated: float, arrived: float) -> float:
     return min(stated, arrived)
 
 
-def _bears_a_date(form: str) -> bool:
+def bears_a_date(form: str) -> bool:
+    """Return whether a time of this form says by itself of which day it is."""
     return form in ("iso", "unix") or any(part in form for part in ("%d", "%j"))
 
 

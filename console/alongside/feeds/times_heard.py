@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from alongside.feeds.export_rows import cells_on_record
 from alongside.feeds.figures_heard import KindHeard
 from alongside.feeds.flaws import Flawed
 from alongside.feeds.line_shapes import read_shape
@@ -12,14 +13,15 @@ from alongside.feeds.sentence import MILLISECONDS_FROM
 
 QUARTER_S: Final = 900.0
 FARTHEST_S: Final = 14 * 3600.0 + 60.0
+NOW_S: Final = 60.0
 NEAR_S: Final = 86_400.0
 _FORMS: Final = {"date_iso": "%Y-%m-%d", "date_dmy": "%d.%m.%Y", "clock": "%H:%M:%S", "clock_min": "%H:%M"}
 
 
 @dataclass(frozen=True, slots=True)
 class TimeHeard:
-    """Slots that bear the time, its form, the zone that fits best (s east; None where it names its own), and
-    by how much it is then ahead of ours, s."""
+    """Slots, or columns, that bear the time, its form, the zone that fits best (s east; None where it names
+    its own), and by how much it is then ahead of ours, s."""
 
     slots: tuple[int, ...]
     form: str
@@ -29,14 +31,19 @@ class TimeHeard:
 
 def time_heard(kind: KindHeard) -> TimeHeard | None:
     """Return the time of the newest line of a kind; None where it bears none that is understood."""
-    if kind.shape is None:
+    if kind.columns:
+        places, kinds, texts = _of_row(kind.line)
+    elif kind.shape is not None:
+        kinds, texts = kind.shape.kinds, read_shape(kind.line)[1]
+        places = tuple(range(len(kinds)))
+    else:
         return None
-    _, texts = read_shape(kind.line)
-    found = _slots_and_form(kind.shape.kinds, texts, kind.time)
+    found = _slots_and_form(kinds, texts, kind.time)
     if found is None:
         return None
     slots, form = found
     text = " ".join(texts[at] for at in slots)
+    slots = tuple(dict.fromkeys(places[at] for at in slots))
     named = form == "unix" or bool(re.search(r"(?:Z|[-+]\d\d:\d\d)\Z", text))
     try:
         stated = time_of_text(text.encode("latin-1"), form, None if named else 0.0, kind.time)
@@ -45,9 +52,26 @@ def time_heard(kind: KindHeard) -> TimeHeard | None:
     if named:
         return TimeHeard(slots, form, None, stated - kind.time)
     zone = round((stated - kind.time) / QUARTER_S) * QUARTER_S
-    if abs(zone) > FARTHEST_S:
+    # The newest row of an export may be hours old: only one that is of now says the zone.
+    old = kind.columns and abs(stated - zone - kind.time) > NOW_S
+    if abs(zone) > FARTHEST_S or old:
         zone = 0.0
     return TimeHeard(slots, form, zone, stated - zone - kind.time)
+
+
+def _of_row(line: bytes) -> tuple[tuple[int, ...], tuple[str, ...], tuple[str, ...]]:
+    """Return the columns of a row that hold nothing but dates, times and numbers, the kind of each of these
+    and its text."""
+    places: list[int] = []
+    kinds: list[str] = []
+    texts: list[str] = []
+    for at, cell in enumerate(cells_on_record(line).values()):
+        shape, found = read_shape(cell)
+        if not any(between.strip() for between in shape.between):
+            places += [at] * len(found)
+            kinds += shape.kinds
+            texts += found
+    return tuple(places), tuple(kinds), tuple(texts)
 
 
 def _slots_and_form(

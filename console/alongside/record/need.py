@@ -50,5 +50,6 @@ def need_of(stay: Stay, days: float = 30.0, sentences_per_s: float = 1.0) -> Nee
 
 
 def _bytes_a_second(feed: Feed) -> float:
-    sentences = {(source.sentence, source.talker) for source in feed.channels}
+    # Of registers each channel is a sentence of its own.
+    sentences = {(s.sentence, s.talker, s.channel if s.register else "") for s in feed.channels}
     return len(sentences) * (TAG + SENTENCE) + len(feed.channels) * A_CHANNEL

@@ -84,11 +84,14 @@ def proposed(
         if channel is not None and not is_known(channel)
     }
     in_shapes: list[tuple[Numbered, str]] = []
+    in_rows: list[tuple[Numbered, str]] = []
     for each, channel in wanted:
-        if channel in proposal.channels or any(channel == other for _, other in in_shapes):
+        if channel in proposal.channels or any(channel == other for _, other in (*in_shapes, *in_rows)):
             continue
         if why := _unfit(each, channel):
             proposal.not_proposed[each.number] = why
+        elif each.kind.columns:
+            in_rows.append((each, channel))
         elif each.kind.shape is not None:
             in_shapes.append((each, channel))
         else:
@@ -96,6 +99,7 @@ def proposed(
             proposal.about[channel] = about(each)
     _add_standard(proposal, heard)
     _add_shapes(proposal, in_shapes)
+    _add_rows(proposal, in_rows)
     used = [kind for kind in heard.kinds.values() if kind.address and not kind.checked]
     if used and any("sentence" in entry for entry in proposal.channels.values()):
         proposal.keys.append("admit: [no_checksum]")
@@ -159,7 +163,7 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     taken: list[tuple[Numbered, str]] = []
     for kind in kinds:
         mine = [(each, channel) for each, channel in wanted if each.kind is kind]
-        if _has_commas(kind) != _has_commas(kinds[0]):
+        if kind.commas != kinds[0].commas:
             why = "decimals by comma and by point in one feed"
             proposal.not_proposed |= {each.number: why for each, _ in mine}
             continue
@@ -173,20 +177,39 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     if not taken:
         return
     proposal.keys.append(f"pattern: {_in_quotes(_joined(parts))}")
-    if _has_commas(kinds[0]):
+    if kinds[0].commas:
         proposal.keys.append("decimal: comma")
     elif any("," in between for each, _ in taken if each.kind.shape for between in each.kind.shape.between):
         proposal.keys.append("decimal: point")
     if time is not None:
-        proposal.keys.append(_time_key(time))
+        proposal.keys.append(_time_key(time, f"group: {'at' if len(time.slots) == 1 else '[at, clock]'}"))
     for each, channel in taken:
         proposal.channels[channel] = f"{{group: n{each.number}}}"
         proposal.about[channel] = about(each)
 
 
-def _has_commas(kind: KindHeard) -> bool:
-    """Return whether a kind of line writes its decimals with a comma."""
-    return kind.shape is not None and "comma" in kind.shape.kinds
+def _add_rows(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> None:
+    """Add the channels of an export, all from rows of one kind, and the columns of their time."""
+    if not wanted:
+        return
+    kind = wanted[0][0].kind
+    time = time_heard(kind)
+    if time is None:
+        why = "no column bears a time of a form that is known: name it by `time: {column: …, form: …}`"
+        proposal.not_proposed |= {each.number: why for each, _ in wanted}
+        return
+    if kind.commas:
+        proposal.keys.append("decimal: comma")
+    columns = [quoted(kind.columns[at]) for at in time.slots]
+    proposal.keys.append(_time_key(time, f"column: {_one_or_list(columns)}") + "  # the zone of its clock?")
+    for each, channel in wanted:
+        if each.kind is kind:
+            proposal.channels[channel] = f"{{column: {quoted(kind.columns[each.figure.at])}}}"
+            proposal.about[channel] = about(each)
+
+
+def _one_or_list(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"[{', '.join(names)}]"
 
 
 def _part(kind: KindHeard, wanted: Sequence[tuple[Numbered, str]], time: TimeHeard | None) -> str:
@@ -215,10 +238,9 @@ def _in_quotes(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _time_key(time: TimeHeard) -> str:
-    group = "at" if len(time.slots) == 1 else "[at, clock]"
+def _time_key(time: TimeHeard, place: str) -> str:
     form = "" if time.form == "iso" else f", form: {_in_quotes(time.form) if '%' in time.form else time.form}"
-    return f"time: {{group: {group}{form}{_zone(time.zone_s)}}}"
+    return f"time: {{{place}{form}{_zone(time.zone_s)}}}"
 
 
 def _zone(seconds: float | None) -> str:

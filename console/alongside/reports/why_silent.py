@@ -23,6 +23,8 @@ def why_nothing_comes(feed: Feed, bytes_heard: int) -> str:
         )
     if feed.port.startswith("udp:"):
         return "nothing comes: check power, cable, and the address and port that the gauge sends to"
+    if feed.port.startswith(("csv:", "file:")):
+        return "nothing new in the file: does what writes it run? ?from=start reads what stands in it"
     return "nothing comes: check power, cable, address and port"
 
 
@@ -43,14 +45,22 @@ def why_nothing_is_used(listening: Listening, feed: Feed, bytes_heard: int = 0) 
         return "sentences without a checksum: set the gauge to send them, else `admit: [no_checksum]`"
     if not feed.channels or any(_has_value(listening, source) for source in feed.channels):
         return ""
+    if any(source.register for source in feed.channels):
+        return "asks for its registers, but has none of them: check address, station, table"
     heard = ", ".join(sorted(listening.kinds[feed.name])[:6]) or f"{lines} lines"
     return f"hears {heard}, but none of its channels: check sentence, talker, names, pattern"
 
 
 def why_waiting(listening: Listening, feed: Feed, source: Source) -> str:
     """Return why a channel has no value yet; "" where it has one."""
+    if words := listening.refused.get(source.channel):
+        return words
     if _has_value(listening, source) or not listening.came[feed.name].rate.count:
         return ""
+    if source.register:
+        return "not asked for yet"
+    if source.columns:
+        return "no row has what its `where` says" if source.where else "no row has its columns"
     if source.groups_read:
         plain = any(kind.shape for kind in listening.figures[feed.name].kinds.values())
         return "the pattern fits no line" if plain or "sentences" in feed.admit else "no plain line came"

@@ -75,7 +75,7 @@ class Player:
     ) -> None:
         self.basis = self._as_written = basis
         self._every = every
-        self.log = FeedLog(path, start)
+        self.log = FeedLog(path, start, stay=basis.stay)
         self.intake = Intake(basis.stay, None if staging is None else staging.spoiler())
         self.memory = Memory.at_start(basis.stay)
         self._staging = staging

@@ -66,7 +66,7 @@ class ReplayDesk:
         self._start = first if start is None else start
         self._cache = ReplayCache()
         self._read_ahead = ReadAhead(self._source, self._cache)
-        self._log_spans = LogSpans(self._source.path, self._source.end)
+        self._log_spans = LogSpans(self._source.path, self._source.end, self._source.basis.stay)
         self._steps = 0
         self._shown = shown
         self._last_shown = as_replay(shown(blank_picture(stay)), speed, paused=False)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from alongside.stay.channels import CHANNELS, SENTENCES, TENSION, kind_of, xdr_units
+from alongside.stay.exports import columns_fit
 from alongside.stay.fields import (
     NAME,
     TEXT,
@@ -31,6 +32,7 @@ ENDS: Final = "repeats that end before what they repeat: [^,]*, for .*, and no *
 LONGEST_PROMPT: Final = 64
 PROMPT_LIKE: Final = '"#01\\r"'
 POLLED: Final = ("serial:", "tcp:")
+MODBUS: Final = ("modbus:", "modbus-rtu:")
 
 
 def _read_port(node: Node) -> str:
@@ -119,7 +121,7 @@ def _groups_are_in_pattern(node: Node, feed: Feed) -> None:
         if source.groups_read:
             wanted += [(channel["minus"][group], group) for group, _ in source.minus]
             wanted += [(channel["unit_in"], source.unit_in)] if source.unit_in else []
-    if feed.time is not None:
+    if feed.time is not None and "group" in node["time"]:
         wanted += _places_of(node["time"]["group"], feed.time.groups)
     for place, group in wanted:
         if "pattern" not in node:
@@ -149,7 +151,7 @@ PROMPT: Final = Field(f"text of at most {LONGEST_PROMPT} ASCII characters, such 
 POLL: Final[Field[Poll]] = record(
     Poll,
     _answer_before_next,
-    prompt=required(
+    prompt=optional(
         by_shape(
             PROMPT,
             listed(PROMPT, least=1).then(lambda each: tuple(text for one in each for text in one)),
@@ -162,8 +164,31 @@ POLL: Final[Field[Poll]] = record(
 
 def _polled_where_it_can_be(node: Node, feed: Feed) -> None:
     """Who is asked is on a line of his own."""
-    if feed.poll is not None and not feed.port.startswith(POLLED):
-        node["poll"].fault("nobody can be asked through this port", "serial: or tcp:, or no poll")
+    if feed.poll is None:
+        return
+    asks_registers = feed.port.startswith(MODBUS)
+    if not feed.port.startswith(POLLED) and not asks_registers:
+        expected = "serial:, tcp:, modbus: or modbus-rtu:, or no poll"
+        node["poll"].fault("nobody can be asked through this port", expected)
+    elif asks_registers and feed.poll.prompt:
+        node["poll"]["prompt"].fault("registers are asked for without one", "every_s and answer_s alone")
+    elif not asks_registers and not feed.poll.prompt:
+        node["poll"].missing("prompt", PROMPT.expected)
+
+
+def _registers_fit(node: Node, feed: Feed) -> None:
+    """Put on the list registers of what has none, and what has no meaning beside them."""
+    has_registers = feed.port.startswith(MODBUS)
+    for source in feed.channels:
+        channel = node["channels"][source.channel]
+        if has_registers and source.register is None:
+            channel.fault("a Modbus device has registers only", "register, where the number stands")
+        elif source.register is not None and not has_registers:
+            expected = "a port such as modbus:192.168.1.30"
+            channel["register"].fault("only a Modbus device has registers", expected)
+    for key in ("pattern", "admit", "decimal", "time"):
+        if has_registers and key in node:
+            node[key].fault(f"{key} of registers", f"no {key}")
 
 
 def feed_of(channels: Collection[str]) -> Field[Feed]:
@@ -173,6 +198,8 @@ def feed_of(channels: Collection[str]) -> Field[Feed]:
         _groups_are_in_pattern,
         _admitted_have_a_pattern,
         _polled_where_it_can_be,
+        columns_fit,
+        _registers_fit,
         name=required(NAME),
         port=required(PORT),
         channels=required(

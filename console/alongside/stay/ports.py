@@ -7,6 +7,9 @@ udp:10110?from=192.168.1.20&on=eth0                       (also of tcp: who is h
 tcp-in:4001                tcp-in:192.168.1.5:4001?from=192.168.1.20&callers=2    (an instrument dials in)
 file:gauges.log            file:/var/log/gauges.log?from=start     (a file that grows)
 stdin:                                                    (what another program writes)
+csv:export.csv             csv:/data/export.csv?from=start   csv:old.csv?to=end   (an export with a header)
+modbus:192.168.1.30        modbus:192.168.1.30:502        (registers that are asked for, over the network)
+modbus-rtu:/dev/ttyUSB0?baud=9600&parity=N                (or on a serial line; 19200 8E1 if not given)
 """
 
 import re
@@ -16,7 +19,8 @@ from ipaddress import AddressValueError, IPv4Address, ip_address
 from typing import Final
 
 EXPECTED: Final = (
-    "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT, tcp:HOST:PORT, tcp-in:PORT, file:PATH or stdin:"
+    "serial:DEVICE?baud=N, udp:PORT, udp:GROUP:PORT, tcp:HOST:PORT, tcp-in:PORT, file:PATH, csv:PATH, "
+    "modbus:HOST, modbus-rtu:DEVICE or stdin:"
 )
 LOOPBACK: Final = "127.0.0.1"
 MOST_CALLERS: Final = 64
@@ -57,6 +61,19 @@ class TcpPort:
 
 
 @dataclass(frozen=True, slots=True)
+class ModbusPort(TcpPort):
+    """A device, or a gateway to several, whose registers are asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class ModbusSerialPort(SerialPort):
+    """The same on a serial line."""
+
+
+MODBUS_TCP: Final = 502
+
+
+@dataclass(frozen=True, slots=True)
 class CallersPort:
     """A TCP port of this computer, into which instruments dial."""
 
@@ -78,6 +95,14 @@ class FilePort:
 
 
 @dataclass(frozen=True, slots=True)
+class CsvPort(FilePort):
+    """An export whose columns have headings."""
+
+    to_end: bool = False
+    """It is finished: read from its start to its end, once."""
+
+
+@dataclass(frozen=True, slots=True)
 class StdinPort:
     """Standard input of the program."""
 
@@ -94,10 +119,16 @@ def parse_port(text: str) -> Port:
         return _udp(rest)
     if kind == "tcp" and rest:
         return _tcp(rest)
+    if kind == "modbus" and rest:
+        return _modbus(rest)
+    if kind == "modbus-rtu" and rest:
+        return _modbus_serial(rest)
     if kind == "tcp-in" and rest:
         return _callers(rest)
     if kind == "file" and rest:
         return _file(rest)
+    if kind == "csv" and rest:
+        return _csv(rest)
     if text == STDIN:
         return StdinPort()
     if kind == "stdin":
@@ -117,6 +148,18 @@ def _serial(rest: str) -> SerialPort:
         parity=_one_of("parity", given.get("parity", "N"), ("N", "E", "O")),
         stop=int(_one_of("stop", given.get("stop", "1"), ("1", "2"))),
     )
+
+
+def _modbus_serial(rest: str) -> ModbusSerialPort:
+    device, _, query = rest.partition("?")
+    if not device:
+        raise ValueError("no device, expected modbus-rtu:DEVICE?baud=N")
+    given = query.split("&") if query else []
+    keys = {item.partition("=")[0] for item in given}
+    # What the standard of the protocol has by default.
+    given += [item for item in ("baud=19200", "parity=E") if item.partition("=")[0] not in keys]
+    port = _serial(f"{device}?{'&'.join(given)}")
+    return ModbusSerialPort(port.device, port.baud, port.bits, port.parity, port.stop)
 
 
 def _settings(query: str, keys: Collection[str], kind: str) -> dict[str, str]:
@@ -166,6 +209,13 @@ def _tcp(rest: str) -> TcpPort:
     return TcpPort(host, _port_number(port), _address(given, "from", ipv6=True), _where(given, ipv6=True))
 
 
+def _modbus(rest: str) -> ModbusPort:
+    place, mark, query = rest.partition("?")
+    bare = place.endswith("]") or ":" not in place
+    port = _tcp(f"{place}:{MODBUS_TCP}{mark}{query}" if bare else rest)
+    return ModbusPort(port.host, port.port, port.sender, port.on)
+
+
 def _callers(rest: str) -> CallersPort:
     place, _, query = rest.partition("?")
     given = _settings(query, ("from", "callers"), "a port for calls")
@@ -191,6 +241,18 @@ def _file(rest: str) -> FilePort:
     given = _settings(query, ("from",), "a file")
     begin = _one_of("from", given.get("from", "end"), ("start", "end"))
     return FilePort(path, begin == "start")
+
+
+def _csv(rest: str) -> CsvPort:
+    path, _, query = rest.partition("?")
+    if not path:
+        raise ValueError("no file, expected csv:PATH")
+    given = _settings(query, ("from", "to"), "an export")
+    begin = _one_of("from", given.get("from", "start" if "to" in given else "end"), ("start", "end"))
+    to_end = _one_of("to", given.get("to", "end"), ("end",)) == "end" and "to" in given
+    if to_end and begin == "end":
+        raise ValueError("from=end and to=end together, expected one of them")
+    return CsvPort(path, begin == "start", to_end)
 
 
 def _address(given: dict[str, str], key: str, ipv6: bool) -> str | None:

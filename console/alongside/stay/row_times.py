@@ -1,13 +1,14 @@
-"""The time that a row bears itself: which groups of the pattern, in which form, in which zone."""
+"""The time that a row bears itself: which groups of the pattern or columns, in which form, in which zone."""
 
 import re
 from datetime import datetime
 from typing import Final
 
-from alongside.stay.fields import NAME, Field, by_shape, listed
+from alongside.stay.fields import NAME, Field
 from alongside.stay.model import RowTime
 from alongside.stay.nodes import Node, shown
-from alongside.stay.records import optional, record, required
+from alongside.stay.records import exactly_one, optional, record
+from alongside.stay.sources import HEADING, one_or_more
 
 _PARTS: Final = frozenset("YymdHMSfjzIp%")
 _DATES: Final = [frozenset(parts) for parts in ("Ymd", "ymd", "Yj", "yj", "")]
@@ -67,14 +68,18 @@ def _names_its_zone_once(node: Node, time: RowTime) -> None:
         node.fault("one key is missing", f"zone, {ZONE.expected}")
 
 
-def _row_time(group: tuple[str, ...], form: str = "iso", zone: float | None = None) -> RowTime:
-    return RowTime(group, form, zone)
+def _row_time(
+    group: tuple[str, ...] = (), column: tuple[str, ...] = (), form: str = "iso", zone: float | None = None
+) -> RowTime:
+    return RowTime(group or column, form, zone)
 
 
 ROW_TIME: Final = record(
     _row_time,
     _names_its_zone_once,
-    group=required(by_shape(NAME.then(lambda name: (name,)), listed(NAME, least=1))),
+    exactly_one("group", "column"),
+    group=optional(one_or_more(NAME)),
+    column=optional(one_or_more(HEADING)),
     form=optional(FORM),
     zone=optional(ZONE),
 )

@@ -17,10 +17,12 @@ from alongside.stay.fields import (
     whole,
     word,
 )
+from alongside.stay.headings import LONGEST, heading, unit_named
 from alongside.stay.model import Source
 from alongside.stay.nodes import Node, one_of, shown
 from alongside.stay.records import exactly_one, optional, record
-from alongside.stay.unit_words import FOLLOWING_FIELD, MILLIAMPERE, field_factor, raw_unit, words_of
+from alongside.stay.registers import REGISTER
+from alongside.stay.unit_words import FOLLOWING_FIELD, MILLIAMPERE, factor, field_factor, raw_unit, words_of
 
 Given = Mapping[str, Any]
 """Keys of one channel as far as the file gives them; the rest depends on which channel it is."""
@@ -36,7 +38,7 @@ SECONDS: Final = number("s", above=0)
 SECONDS_OR_NEVER: Final = Field(f"{SECONDS.expected}, or never", _read_unless_never)
 
 
-def _one_or_more(field: Field[Any]) -> Field[tuple[Any, ...]]:
+def one_or_more(field: Field[Any]) -> Field[tuple[Any, ...]]:
     return by_shape(field.then(lambda value: (value,)), listed(field, least=1))
 
 
@@ -73,13 +75,14 @@ def _sentence_is_known(node: Node, given: Given) -> None:
 def _unit_has_a_place(node: Node, given: Given) -> None:
     if "unit" in given and "sentence" in given and given["sentence"] != "XDR" and "field" not in given:
         node["unit"].fault("only the transducers of an XDR have units", "sentence XDR, a field, or no unit")
-    if "unit_in" in given and "group" not in given and "field" not in given:
-        node["unit_in"].fault("a unit is sought for groups and fields only", "a group or a field beside it")
+    if "unit_in" in given and not {"group", "field", "column"} & given.keys():
+        expected = "a group, a field or a column beside it"
+        node["unit_in"].fault("a unit is sought for groups, fields and columns only", expected)
 
 
 def _heeds_its_reference(node: Node, given: Given) -> None:
     reference = given.get("reference", "")
-    if "group" in given or "field" in given:
+    if {"group", "field", "column"} & given.keys():
         heeded: tuple[str, ...] = ("bow",)
     else:
         heeded = REFERENCES.get(given.get("sentence", ""), ())
@@ -88,13 +91,13 @@ def _heeds_its_reference(node: Node, given: Given) -> None:
 
 
 def _inputs(given: Given) -> int:
-    return max(len(given.get(key, ())) for key in ("group", "field", "name"))
+    return max(len(given.get(key, ())) for key in ("group", "field", "column", "name"))
 
 
 def _combines_what_it_has(node: Node, given: Given) -> None:
     count, combine, weights = _inputs(given), given.get("combine"), given.get("weights")
     if combine is not None and count < 2:
-        node["combine"].fault("one input only", "a list of groups, fields or names")
+        node["combine"].fault("one input only", "a list of groups, fields, columns or names")
     if combine in ("difference", "quotient") and count > 2:
         node["combine"].fault(f"{combine} of {count} inputs", "two inputs")
     if combine is None and count > 1 and "name" not in given:
@@ -116,11 +119,12 @@ def _is_no_loop_and_unit(node: Node, given: Given) -> None:
 
 
 def _conditions_have_fields(node: Node, given: Given) -> None:
-    if "where" in given and "field" not in given:
-        node["where"].fault("only fields of a sentence are compared", "a field beside it")
-    if "minus" in given and "field" not in given and "group" not in given:
-        node["minus"].fault("only groups and fields may be negative so", "a group or a field beside it")
-    places = [("where", place) for place in dict(given.get("where", ()))]
+    if "where" in given and not {"field", "column"} & given.keys():
+        node["where"].fault("only fields of a sentence, and columns, are compared", "a field beside it")
+    if "minus" in given and not {"group", "field", "column"} & given.keys():
+        expected = "a group, a field or a column beside it"
+        node["minus"].fault("only groups, fields and columns may be negative so", expected)
+    places = [] if "column" in given else [("where", place) for place in dict(given.get("where", ()))]
     if "field" in given:
         places += [("minus", place) for place in dict(given.get("minus", ()))]
         places += [("unit_in", given["unit_in"])] if "unit_in" in given else []
@@ -138,21 +142,38 @@ def unit_fits(node: Node, channel: str, given: Given) -> None:
         words = ", ".join((*FOLLOWING_FIELD[unit], *words_of(unit)))
         expected = f"a scale that makes it {unit}, or a unit of {words}"
         node["unit"].fault(f"unit {shown(given['unit'])} without a scale", expected)
+    _headings_fit(node, unit if "ma" not in given else MILLIAMPERE, given)
     if channel in DIRECTIONS and given.get("combine", "mean") != "mean":
         node["combine"].fault(f"{given['combine']} of directions", "mean")
     if channel not in DIRECTIONS and given.get("reference") == "bow":
         node["reference"].fault(f"{channel} is no direction", "no reference")
 
 
+def _headings_fit(node: Node, unit: str, given: Given) -> None:
+    """Put on the list a heading that names a unit which cannot become the channel's, or another than the file
+    does."""
+    columns = given.get("column", ())
+    for at, column in enumerate(columns if {"scale", "unit_in"}.isdisjoint(given) else ()):
+        word = unit_named(column, unit)
+        place = node["column"] if node["column"].is_scalar else node["column"][at]
+        if word and factor(unit, word) is None:
+            place.fault(f"{shown(column)} is in {word}", f"a scale that makes it {unit}, or another column")
+        elif word and "unit" in given and factor(unit, word) != field_factor(unit, given["unit"]):
+            node["unit"].fault(f"{shown(column)} is in {word}, not {given['unit']}", f"unit {word}, or none")
+
+
 def _texts_at(place: str) -> Field[tuple[tuple[str, str], ...]]:
-    """A table of texts by the group or the number of the field that they stand in."""
-    texts = named(TEXT, key=word(place, "[A-Za-z_0-9]{1,40}"), least=1)
-    return texts.then(lambda pairs: tuple(sorted(pairs.items())))
+    """A table of texts by the group, the heading, or the number of the field that they stand in."""
+    texts = named(TEXT, key=word(place, ".{1,60}"), least=1)
+    return texts.then(lambda pairs: tuple(sorted((heading(key), text) for key, text in pairs.items())))
+
+
+HEADING: Final = word(f"the heading of a column, up to {LONGEST} characters", r"\S|\S.{0,58}\S").then(heading)
 
 
 SOURCE: Final[Field[Given]] = record(
     dict,
-    exactly_one("sentence", "group"),
+    exactly_one("sentence", "group", "column", "register"),
     _names_its_transducer,
     _sentence_is_known,
     _heeds_its_reference,
@@ -164,16 +185,18 @@ SOURCE: Final[Field[Given]] = record(
     _stale_before_lost,
     sentence=optional(word("a sentence such as XDR or PXYZ", "[A-Z0-9]{3}|P[A-Z0-9]{2,14}")),
     talker=optional(word("two letters or digits such as WI", "[A-Z0-9]{2}")),
-    name=optional(_one_or_more(NAME)),
-    field=optional(_one_or_more(whole(least=1, most=MOST_FIELDS))),
-    where=optional(_texts_at("the number of a field")),
+    name=optional(one_or_more(NAME)),
+    field=optional(one_or_more(whole(least=1, most=MOST_FIELDS))),
+    where=optional(_texts_at("the number of a field, or a column")),
     reference=optional(NAME),
-    group=optional(_one_or_more(NAME)),
+    group=optional(one_or_more(NAME)),
+    column=optional(one_or_more(HEADING)),
+    register=optional(REGISTER),
     combine=optional(choice("mean", "sum", "difference", "quotient")),
     weights=optional(listed(number(), least=2)),
-    minus=optional(_texts_at("a group, or the number of a field")),
+    minus=optional(_texts_at("a group, a column, or the number of a field")),
     unit=optional(word("a unit as the gauge names it, such as M, ft or kn", "[!-+.-~°µ]{1,8}")),
-    unit_in=optional(NAME),
+    unit_in=optional(HEADING),
     ma=optional(row(at_4=number(), at_20=number())),
     height_m=optional(number("m", above=0, most=200)),
     scale=optional(number()),
@@ -194,15 +217,19 @@ def source_of(channel: str, given: Given) -> Source:
     to_ten_metres = (10.0 / given.get("height_m", 10.0)) ** (1.0 / 7.0)
     lost = given.get("lost_s", kind.lost_s if "stale_s" not in given else max(kind.lost_s, given["stale_s"]))
     groups = _as_tuple(given.get("group", ()))
+    register = given.get("register")
     return Source(
         channel=channel,
-        sentence=given.get("sentence"),
+        # What is read of registers goes on record, and is heard, as a sentence.
+        sentence=given.get("sentence") if register is None else "XDR",
         talker=given.get("talker"),
         names=given.get("name", ()),
         reference=given.get("reference"),
         group=groups[0] if len(groups) == 1 else None,
         groups=groups if len(groups) > 1 else (),
         fields=given.get("field", ()),
+        columns=given.get("column", ()),
+        register=register,
         combine=given.get("combine", "mean"),
         weights=given.get("weights", ()),
         where=given.get("where", ()),
@@ -235,7 +262,7 @@ def _unit_factor(channel: str, given: Given) -> float:
 
 
 def _bears_units(given: Given) -> bool:
-    return given.get("sentence") == "XDR" or bool({"group", "field"} & given.keys())
+    return given.get("sentence") == "XDR" or bool({"group", "field", "column"} & given.keys())
 
 
 def _as_tuple(groups: str | tuple[str, ...]) -> tuple[str, ...]:

@@ -1,14 +1,25 @@
 """Remarks on gauges: which field each channel reads, and what its values must pass."""
 
 from collections.abc import Iterator, Sequence
+from importlib.util import find_spec
 from ipaddress import ip_address
 from math import isnan
 from typing import Final
 
+from alongside.feeds.modbus import EXTRA
 from alongside.reports.remarks.afloat import Afloat
+from alongside.reports.remarks.exports import export_remarks
 from alongside.reports.remarks.model import Remark
 from alongside.stay.model import Feed, Source
-from alongside.stay.ports import CallersPort, Port, SerialPort, UdpPort, parse_port
+from alongside.stay.ports import (
+    CallersPort,
+    ModbusPort,
+    ModbusSerialPort,
+    Port,
+    SerialPort,
+    UdpPort,
+    parse_port,
+)
 from alongside.wording.figures import figure, metres
 
 SCALE_OF_A_LENGTH: Final = 20.0
@@ -20,8 +31,10 @@ LONGEST_MEAN_S: Final = 900.0
 
 def gauge_remarks(afloat: Afloat) -> Iterator[Remark]:
     yield from _one_port_twice(afloat.stay.feeds)
+    yield from export_remarks(afloat.stay)
     for place, feed in enumerate(afloat.stay.feeds):
         yield from _any_caller(f"feeds[{place}].port", feed)
+        yield from _needs_library(f"feeds[{place}].port", feed)
         path = f"feeds[{place}].channels"
         yield from _one_field_twice(path, feed)
         for source in feed.channels:
@@ -62,19 +75,32 @@ def _any_caller(path: str, feed: Feed) -> Iterator[Remark]:
         yield Remark(path, text)
 
 
+def _needs_library(path: str, feed: Feed) -> Iterator[Remark]:
+    is_modbus = isinstance(parse_port(feed.port), ModbusPort | ModbusSerialPort)
+    if is_modbus and find_spec("pymodbus") is None:
+        yield Remark(path, f"needs pymodbus, which is not installed: {EXTRA}")
+
+
 def _one_field_twice(path: str, feed: Feed) -> Iterator[Remark]:
     """One field is one figure: a draught forward copied to aft shows an even keel for ever."""
     seen: dict[tuple[object, ...], str] = {}
     for source in feed.channels:
-        if not (source.names or source.groups_read or source.fields):
+        read = {
+            "group": source.groups_read,
+            "field": source.fields,
+            "column": source.columns,
+            "register": source.register,
+            "name": frozenset(source.names),
+        }
+        if not any(read.values()):
             continue
         field: tuple[object, ...] = (
-            *(source.sentence, source.talker, frozenset(source.names), source.groups_read, source.fields),
-            *(source.where, source.combine, source.weights, source.minus, source.scale, source.offset),
+            *(source.sentence, source.talker, *read.values(), source.unit_in, source.where),
+            *(source.combine, source.weights, source.minus, source.scale, source.offset),
         )
         first = seen.setdefault(field, source.channel)
         if first != source.channel:
-            key = "group" if source.groups_read else "field" if source.fields else "name"
+            key = next(key for key, places in read.items() if places)
             text = f"reads what {first} reads: the two are always the same figure; copied?"
             yield Remark(f"{path}.{source.channel}.{key}", text)
 

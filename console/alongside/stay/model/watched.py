@@ -7,6 +7,21 @@ Combination = Literal["mean", "sum", "difference", "quotient"]
 """What becomes of several inputs of one channel: the first less the second, the first over the second."""
 
 
+RegisterType = Literal["int16", "uint16", "int32", "uint32", "float32", "int64", "uint64", "float64"]
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """Registers of a Modbus device that bear one number: `address` of the first, counted from 0 as on the
+    wire. `order`: which of the bytes as they come is the first of the number, which the second, and so on."""
+
+    table: Literal["holding", "input"]
+    address: int
+    type: RegisterType
+    order: tuple[int, ...]
+    station: int = 1
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """Where one channel comes from within a feed, and what its values must pass.
@@ -23,8 +38,8 @@ class Source:
     Of any sentence `fields` are the numbers of the fields that are read, 1 behind its address. Several
     `groups` or `fields` become one value by `combine` (`weights`: of a sum). `unit_in` is the group or field
     that bears the unit; a number in `unit` is multiplied by `unit_factor`. `loop`: the values at 4 and at 20
-    mA, of a raw value in mA. `where`: fields that must hold a text; `minus`: groups or fields whose text
-    makes the value negative.
+    mA, of a raw value in mA. `where`: fields or columns that must hold a text; `minus`: groups, fields or
+    columns whose text makes the value negative.
     """
 
     channel: str
@@ -53,6 +68,9 @@ class Source:
     loop: tuple[float, float] | None = None
     where: tuple[tuple[str, str], ...] = ()
     minus: tuple[tuple[str, str], ...] = ()
+    columns: tuple[str, ...] = ()
+    """Headings of the columns of an export that are read, several as of groups."""
+    register: Register | None = None
 
     @property
     def groups_read(self) -> tuple[str, ...]:
@@ -62,8 +80,8 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class RowTime:
-    """The time that a row bears itself: the groups it stands in, joined by a blank; `form` as for strptime,
-    or `iso`, or `unix`; `zone_s` seconds east of UTC, None where the time names its zone."""
+    """The time that a row bears itself: the groups, or columns, it stands in, joined by a blank; `form` as
+    for strptime, or `iso`, or `unix`; `zone_s` seconds east of UTC, None where the time names its zone."""
 
     groups: tuple[str, ...]
     form: str = "iso"
@@ -72,9 +90,10 @@ class RowTime:
 
 @dataclass(frozen=True, slots=True)
 class Poll:
-    """Prompts that are sent in turn, one every `every_s`; each is answered within `answer_s`, or not."""
+    """Prompts that are sent in turn, one every `every_s`; each is answered within `answer_s`, or not. Of
+    registers there are no prompts: all of them are asked for every `every_s`."""
 
-    prompt: tuple[str, ...]
+    prompt: tuple[str, ...] = ()
     every_s: float = 1.0
     answer_s: float = 0.5
 

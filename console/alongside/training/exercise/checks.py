@@ -59,12 +59,21 @@ def _log_holds_it(node: Node, exercise: Exercise) -> None:
 def _log_span(exercise: Exercise) -> tuple[float, float]:
     """First time in the log, and last; of a log that goes on beyond the exercise, one beyond it. NaN where
     there is none."""
-    first = next((batch.time[0] for batch in FeedLog(exercise.log) if len(batch)), nan)
+    first = next((batch.time[0] for batch in FeedLog(exercise.log, stay=exercise.stay) if len(batch)), nan)
     if not isnan(exercise.end):
-        beyond = next((batch.time[-1] for batch in FeedLog(exercise.log, exercise.end) if len(batch)), nan)
+        beyond = next(
+            (
+                batch.time[-1]
+                for batch in FeedLog(exercise.log, exercise.end, stay=exercise.stay)
+                if len(batch)
+            ),
+            nan,
+        )
         if not isnan(beyond):
             return first, beyond
-    last = max((batch.time[-1] for batch in FeedLog(exercise.log) if len(batch)), default=nan)
+    last = max(
+        (batch.time[-1] for batch in FeedLog(exercise.log, stay=exercise.stay) if len(batch)), default=nan
+    )
     return first, last
 
 

@@ -95,7 +95,9 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
     if source.channel == "depth" and stay.berth.charted_depth is None:
         raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
-        raise WrongInput(f"{where}: plain lines by a pattern cannot be simulated; expected a sentence")
+        raise WrongInput(f"{where}: plain lines and exports cannot be simulated; expected a sentence")
+    if source.register is not None:
+        raise WrongInput(f"{where}: registers cannot be simulated; expected a sentence")
     if source.fields or source.loop is not None or source.combine != "mean":
         raise WrongInput(
             f"{where}: fields, current loops and combined inputs cannot be simulated; expected none of them"
