@@ -8,7 +8,7 @@ from typing import Final
 import pytest
 
 PACKAGE: Final = Path(__file__).parents[1] / "console" / "alongside"
-MAY_WRITE: Final = ("record/", "feeds/logwriter.py", "feeds/gzip_cache.py", "reports/output_files.py")
+MAY_WRITE: Final = ("record/", "feeds/logwriter.py", "feeds/kept_files.py", "reports/output_files.py")
 """The recorder, the writer of its feed logs, what may be deleted at any time, and what commands are asked to
 write."""
 OF_PATHS: Final = frozenset(

@@ -97,7 +97,7 @@ def test_times_that_are_wrong_by_far_hide_nothing(
     log = foreign(tmp_path, plain.read_bytes())
     without = [read_from(log, START + start) for start in range(0, 10_000, 487)]
     assert len(kept_in(cache)) == 1
-    monkeypatch.setattr(gzip_cache, "cache_folder", lambda: None)
+    monkeypatch.setattr(gzip_cache, "LEAST_BYTES", 1 << 30)
     assert without == [read_from(log, START + start) for start in range(0, 10_000, 487)]
 
 
@@ -178,7 +178,7 @@ def test_what_was_used_longest_ago_makes_room(
         os.utime(name, (at + 1.0, at + 1.0))
     read_from(logs[0], START)  # used again, so it is the second that goes
     size = names[0].stat().st_size
-    monkeypatch.setattr(gzip_cache, "MOST_BYTES", 3 * size + size // 2)
+    monkeypatch.setattr(gzip_cache.KEPT, "most", 3 * size + size // 2)
     left = cache / "log-killed.part"
     left.write_bytes(b"half")
     os.utime(left, (1.0, 1.0))
@@ -188,7 +188,7 @@ def test_what_was_used_longest_ago_makes_room(
     assert (cache / "log-at-work.part").exists()
     assert not names[1].exists()
     assert len(list(cache.glob("*.log.gz"))) == 3
-    monkeypatch.setattr(gzip_cache, "MOST_BYTES", size)
+    monkeypatch.setattr(gzip_cache.KEPT, "most", size)
     (tmp_path / "5.log.gz").write_bytes(gzip.compress(text[:-50]))
     read_from(tmp_path / "5.log.gz", START)
     assert not [each for each in cache.glob("*.log.gz") if each not in names and each.stat().st_size < 100]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from alongside.cycle.memory import Memory
-from alongside.runtime.replay_cache import Stretch
+from alongside.runtime.stretch import Stretch
 from tests.screens.invented import invented_stay
 
 

@@ -22,8 +22,9 @@ from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
 from alongside.runtime.log_spans import LogSpans
 from alongside.runtime.picture_maker import LOG_S, PictureMaker, as_replay, feed_rows
-from alongside.runtime.replay_cache import PAST_EVERY_S, ReadAhead, ReplayCache, Stretch
+from alongside.runtime.replay_cache import ReadAhead, ReplayCache
 from alongside.runtime.replay_clock import ReplayClock
+from alongside.runtime.stretch import PAST_EVERY_S, Stretch
 from alongside.runtime.worker import Worker
 from alongside.stay.model import Stay
 

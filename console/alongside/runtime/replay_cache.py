@@ -1,77 +1,21 @@
 """A recorded stay played ahead of whoever watches it, kept in stretches of ten minutes. From the end of any
 stretch it can be played on at once, and all events of the log are known before they are shown."""
 
-import pickle
 import threading
-import zlib
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import lru_cache
 from math import inf
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.model import Event
-from alongside.cycle.memory import Memory
 from alongside.cycle.picture_of import series_names, series_values
 from alongside.readings import Floats
+from alongside.runtime.kept_play import KeptPlay
 from alongside.runtime.log_player import LogSource, Player
+from alongside.runtime.stretch import PAST_EVERY_S, STRETCH_S, Stretch
 from alongside.runtime.worker import Worker
-
-STRETCH_S: Final = 600.0
-PAST_EVERY_S: Final = 10.0
-"""As screens thin the past."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Stretch:
-    """Result of playing one 10-minute stretch, up to the cycle at `time`: its events, the memory after it and
-    its thinned chart history. A month has 4,300 of them, of which few are looked at: memory and history are
-    packed, to about half of their size."""
-
-    time: float
-    events: tuple[Event, ...]
-    names: tuple[str, ...]
-    """Of the series of the history."""
-    past_time: Floats
-    packed_memory: bytes
-    packed_past: bytes
-
-    @classmethod
-    def of(
-        cls,
-        time: float,
-        memory: Memory,
-        events: tuple[Event, ...],
-        names: tuple[str, ...],
-        past_time: Floats,
-        past: NDArray[np.float32],
-    ) -> "Stretch":
-        """Return a stretch of what was played; `past` (n, series) by `picture_of.series_values`."""
-        columns = np.ascontiguousarray(past.T, dtype=np.float32).tobytes()
-        packed = zlib.compress(pickle.dumps(memory), 1), zlib.compress(columns, 1)
-        return cls(time, events, _kept_once(names), past_time, *packed)
-
-    @property
-    def memory(self) -> Memory:
-        """Return the memory after it."""
-        memory: Memory = pickle.loads(zlib.decompress(self.packed_memory))
-        return memory
-
-    @property
-    def past(self) -> NDArray[np.float32]:
-        """Return the values (n, series) of its history."""
-        columns = np.frombuffer(zlib.decompress(self.packed_past), dtype=np.float32)
-        return columns.reshape(len(self.names), len(self.past_time)).T
-
-
-@lru_cache(maxsize=8)
-def _kept_once(names: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the same tuple for equal names: they are those of all stretches, or nearly."""
-    return names
 
 
 class ReplayCache:
@@ -163,11 +107,13 @@ def _time_of(stretch: Stretch) -> float:
 
 
 class ReadAhead(Worker[None]):
-    """Plays a log from the end of the cache on, in a thread of its own, until the cache holds all of it."""
+    """Plays a log from the end of the cache on, in a thread of its own, until the cache holds all of it; what
+    an earlier replay has kept is not played again."""
 
     def __init__(self, source: LogSource, cache: ReplayCache) -> None:
         super().__init__("read ahead", self._fill, lambda: None)
         self._source, self._cache = source, cache
+        self._kept = KeptPlay(source)
 
     def _fill(self) -> None:
         try:
@@ -179,7 +125,7 @@ class ReadAhead(Worker[None]):
     def _read_ahead(self) -> None:
         """Play the present branch to its end, or until another takes its place."""
         branch, tail, over = self._cache.tail()
-        if over:
+        if over or (tail is None and self._take_kept(branch)):
             return
         player = self._source.rewound() if tail is None else self._source.resumed(tail.memory, tail.time)
         until = player.starts_at - 1.0 if tail is None else tail.time
@@ -189,9 +135,23 @@ class ReadAhead(Worker[None]):
             if stretch is None and player.ended:
                 break
             if stretch is not None and not self._cache.add(stretch, branch):
+                self._kept.drop()
                 self.wake()
                 return
+            if stretch is not None:
+                self._kept.add(stretch)
         self._cache.end(branch)
+        if not self.stopping():
+            self._kept.keep()
+
+    def _take_kept(self, branch: int) -> bool:
+        """Take what an earlier replay has kept; return whether there was anything, which is the whole log."""
+        if branch:  # something was done already
+            return False
+        kept = self._kept.stretches()
+        if kept and all(self._cache.add(stretch, branch) for stretch in kept):
+            self._cache.end(branch)
+        return bool(kept)
 
 
 def stretch_of(player: Player, until: float) -> Stretch | None:
