@@ -1,8 +1,12 @@
 """Every kind of port in a live watch: what it brings is on record, and a log of it reads the same without."""
 
 import math
+import os
 import socket
 import time
+import tty
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +19,7 @@ from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay, sentence
 from tests.feeds.test_line_numbers import numbered
+from tests.feeds.test_polled import Converter
 from tests.feeds.test_readers import LOOPBACK, free_port
 from tests.runtime.test_live import LINE, watching
 
@@ -67,6 +72,59 @@ def test_an_export_that_is_written_in_pieces_and_ends(tmp_path: Path) -> None:
     assert newest_of_record(stay, tmp_path / "record")["tide"] == 2.2
     (log,) = feed_logs(tmp_path / "record")
     assert f"Time={now - 20};TIDE=2.2;DRF=4.0;DRA=4.5".encode() in log.read_bytes()
+
+
+@pytest.mark.parametrize("on_network", [True, False])
+def test_a_converter_that_is_asked(tmp_path: Path, on_network: bool) -> None:
+    """Two on one wire; one falls silent: counted, live and from the record, and the other is read on."""
+    silent: list[bytes] = []
+
+    def answers(prompt: bytes) -> bytes:
+        return b"" if prompt in silent else {b"#01": b">+2.000\r", b"#02": b">+4.100\r"}[prompt]
+
+    with _wire(on_network) as (port, connected):
+        pattern = "pattern: '^#01 >(?P<t>[-+.0-9]+)$|^#02 >(?P<f>[-+.0-9]+)$'"
+        poll = 'poll: {prompt: ["#01\\r", "#02\\r"], every_s: 0.1, answer_s: 0.08}'
+        text = STAY_TEXT.replace(PORT, port).replace(
+            "    channels:\n", f"    {pattern}\n    {poll}\n    channels:\n"
+        )
+        text = text.replace("{sentence: XDR, name: TIDE}", "{group: t}")
+        text = text.replace("{sentence: XDR, name: DRF}", "{group: f}")
+        stay = a_stay(tmp_path, text.replace("      draught_aft: {sentence: XDR, name: DRA}\n", ""))
+        with watching(stay, tmp_path / "record") as (_, shown):
+            converter = Converter(connected(), answers)
+            live = shown.wait(lambda p: p.tide == 2.0 and p.draught_fwd == 4.1)
+            assert live.feeds[0].faults == 0
+            silent.append(b"#02")
+            count = live.feeds[0].sentences
+            shown.wait(lambda p: p.feeds[0].faults >= 2 and p.feeds[0].sentences > count + 4)
+            assert shown.wait(lambda p: p.tide == 2.0).feeds[0].open
+        converter.stop()
+    again = newest_of_record(stay, tmp_path / "record")
+    assert (again["tide"], again["draught_fwd"]) == (2.0, 4.1)
+
+
+@contextmanager
+def _wire(on_network: bool) -> Iterator[tuple[str, Callable[[], int]]]:
+    """Yield a port of the stay file, and what waits for it to be opened and gives its other end."""
+    if on_network:
+        with socket.create_server(("127.0.0.1", 0)) as server:
+            ends: list[socket.socket] = []
+
+            def connected() -> int:
+                server.settimeout(10.0)
+                ends.append(server.accept()[0])
+                return ends[0].fileno()
+
+            yield f"tcp:127.0.0.1:{server.getsockname()[1]}", connected
+            for end in ends:
+                end.close()
+        return
+    master, slave = os.openpty()
+    tty.setraw(slave)
+    yield f"serial:{os.ttyname(slave)}", lambda: master
+    os.close(master)
+    os.close(slave)
 
 
 @pytest.mark.parametrize("on_network", [True, False])

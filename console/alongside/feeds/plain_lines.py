@@ -1,7 +1,7 @@
 """Lines read by the pattern of a feed: those that are no sentences, and sentences that it admits."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import inf
 from typing import Final
 
@@ -15,6 +15,7 @@ from alongside.feeds.row_times import own_time
 from alongside.feeds.sentence import NAN
 from alongside.feeds.units_beside import NONE_BESIDE, beside
 from alongside.stay.model import Feed
+from alongside.stay.pattern_cuts import Cuts, cuts_of
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.unit_words import field_factor, raw_unit
 
@@ -40,8 +41,13 @@ FEET: Final = frozenset({"ft", "'"})
 def pattern_listener(feed: Feed, all_samples: Sequence[RawValues]) -> PatternListener | None:
     """Return what hears a line by the pattern of a feed, and says whether it matched; None for a feed without
     one."""
-    wanted = [PatternChannel(samples, feed.decimal) for samples in all_samples if samples.source.groups_read]
-    if feed.pattern is None or not wanted:
+    if feed.pattern is None:
+        return None
+    cuts = cuts_of(feed.pattern)
+    wanted = [
+        PatternChannel(samples, feed.decimal, cuts) for samples in all_samples if samples.source.groups_read
+    ]
+    if not wanted:
         return None
     search = re.compile(feed.pattern.encode()).search
     tally = wanted[0].samples.tally
@@ -69,7 +75,7 @@ def pattern_listener(feed: Feed, all_samples: Sequence[RawValues]) -> PatternLis
 class PatternChannel:
     """One channel that is read by groups of a pattern."""
 
-    def __init__(self, samples: RawValues, decimal: str) -> None:
+    def __init__(self, samples: RawValues, decimal: str, cuts: Mapping[str, Cuts]) -> None:
         self.samples = samples
         source = samples.source
         self._groups = source.groups_read
@@ -78,6 +84,7 @@ class PatternChannel:
         self._inputs = Inputs(source, len(self._groups))
         self._named_factor = 1.0 if source.unit_factor is None else source.unit_factor
         self._minus = [(group, text.encode()) for group, text in source.minus]
+        self._cuts = cuts
 
     def hear(self, time: float, match: Match, measured: float) -> None:
         """Take what a match says of this channel."""
@@ -101,7 +108,7 @@ class PatternChannel:
             return None
         tally, loop = self.samples.tally, self.samples.source.loop
         try:
-            if is_cut_out(match, group, self._decimal):
+            if is_cut_out(match, group, self._decimal) or self._is_cut(match, group):
                 raise ValueError(f"a piece of a number: {text!r}")
             metres = feet_and_inches(text)
             if metres is not None:
@@ -115,6 +122,14 @@ class PatternChannel:
             self.samples.wrong_unit = self._unit_words(match, group)
             return inf
         return value * by if loop is None else of_loop(value * by, loop, tally)
+
+    def _is_cut(self, match: Match, group: str) -> bool:
+        """Return whether the pattern itself took digits of the number, where it was free to."""
+        cuts, (start, end) = self._cuts[group], match.span(group)
+        line = match.string
+        return (cuts.before and line[start - 1 : start].isdigit()) or (
+            cuts.behind and line[end : end + 1].isdigit()
+        )
 
     def _of_feet(self, metres: float) -> float:
         """Return a text in feet and inches in the raw unit; infinite where no metres are meant."""

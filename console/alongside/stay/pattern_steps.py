@@ -34,7 +34,7 @@ _CLASSES: Final = {
     sre.CATEGORY_WORD: rb"\w",
     sre.CATEGORY_NOT_WORD: rb"\W",
 }
-_REPEATS: Final = (sre.MAX_REPEAT, sre.MIN_REPEAT, sre.POSSESSIVE_REPEAT)
+REPEATS: Final = (sre.MAX_REPEAT, sre.MIN_REPEAT, sre.POSSESSIVE_REPEAT)
 _ONE: Final = (sre.LITERAL, sre.NOT_LITERAL, sre.ANY, sre.IN)
 
 
@@ -57,7 +57,7 @@ def _known(tree: Iterable[Item]) -> list[Item]:
     """Return the items of a tree, once it is sure that all are of kinds that are counted."""
     items = list(tree)
     for kind, value in items:
-        if kind in _REPEATS:
+        if kind in REPEATS:
             _known(value[2])
         elif kind is sre.SUBPATTERN:
             _known(value[3])
@@ -79,7 +79,7 @@ def _without_rest(items: list[Item]) -> list[Item]:
     """Return items without a last `.*` or `.*$`, which takes all that is left of a line: nothing is tried
     again once it is reached."""
     rest = items[:-1] if items[-1:] == [(sre.AT, sre.AT_END)] else items
-    if rest and rest[-1][0] in _REPEATS:
+    if rest and rest[-1][0] in REPEATS:
         least, most, body = rest[-1][1]
         if least == 0 and most == sre.MAXREPEAT and list(body) == [(sre.ANY, None)]:
             return rest[:-1]
@@ -91,25 +91,25 @@ def _starts(items: Sequence[Item]) -> int:
     where no repeat runs on over the beginning of a next try; else from each place."""
     if items[:1] in ([(sre.AT, sre.AT_BEGINNING)], [(sre.AT, sre.AT_BEGINNING_STRING)]):
         return 1
-    begin, may_be_empty = _first(items)
-    again = [one for one, repeated in _ones(items, repeated=False) if one & begin]
-    loops = [one for one, repeated in _ones(items, repeated=False) if repeated and one & begin]
+    begin, may_be_empty = first_of(items)
+    again = [one for one, repeated in ones_of(items, repeated=False) if one & begin]
+    loops = [one for one, repeated in ones_of(items, repeated=False) if repeated and one & begin]
     return LONGEST_SEARCHED if may_be_empty or loops else 1 + len(again)
 
 
-def _ones(items: Iterable[Item], repeated: bool) -> list[tuple[Bytes, bool]]:
+def ones_of(items: Iterable[Item], repeated: bool) -> list[tuple[Bytes, bool]]:
     """Return the bytes that each single-character part takes, and whether it is repeated."""
     found: list[tuple[Bytes, bool]] = []
     for kind, value in items:
         if kind in _ONE:
             found.append((_bytes((kind, value)), repeated))
-        elif kind in _REPEATS:
-            found += _ones(value[2], repeated or value[1] > 1)
+        elif kind in REPEATS:
+            found += ones_of(value[2], repeated or value[1] > 1)
         elif kind is sre.BRANCH:
             for each in value[1]:
-                found += _ones(each, repeated)
+                found += ones_of(each, repeated)
         elif kind is not sre.AT:
-            found += _ones(_inside(kind, value), repeated)
+            found += ones_of(inside(kind, value), repeated)
     return found
 
 
@@ -118,14 +118,15 @@ def _widest_branch(items: Iterable[Item]) -> int:
     for kind, value in items:
         if kind is sre.BRANCH:
             widest = max(widest, len(value[1]), *(_widest_branch(each) for each in value[1]))
-        elif kind in _REPEATS:
+        elif kind in REPEATS:
             widest = max(widest, _widest_branch(value[2]))
         elif kind in (sre.SUBPATTERN, sre.ATOMIC_GROUP):
-            widest = max(widest, _widest_branch(_inside(kind, value)))
+            widest = max(widest, _widest_branch(inside(kind, value)))
     return widest
 
 
-def _inside(kind: Any, value: Any) -> Iterable[Item]:
+def inside(kind: Any, value: Any) -> Iterable[Item]:
+    """Return what a group holds; nothing of any other part."""
     if kind is sre.SUBPATTERN:
         return value[3]  # type: ignore[no-any-return]
     return value if kind is sre.ATOMIC_GROUP else ()
@@ -135,30 +136,30 @@ def _ways(items: Sequence[Item], after: Bytes) -> float:
     """Return in how many ways items may go through one text, at most; `after` is what may follow them."""
     ways = 1.0
     for at, item in enumerate(items):
-        follows, may_be_empty = _first(items[at + 1 :])
+        follows, may_be_empty = first_of(items[at + 1 :])
         ways *= _ways_of(item, follows | after if may_be_empty else follows)
     return ways
 
 
 def _ways_of(item: Item, after: Bytes) -> float:
     kind, value = item
-    if kind in _REPEATS:
+    if kind in REPEATS:
         return _ways_of_repeat(kind, value, after)
     if kind is sre.BRANCH:
         each = [_ways(list(part), after) for part in value[1]]
-        begins = [_first(list(part)) for part in value[1]]
+        begins = [first_of(list(part)) for part in value[1]]
         sets = [first | after if may_be_empty else first for first, may_be_empty in begins]
         apart = len(frozenset().union(*sets)) == sum(map(len, sets))
         return max(each) if apart else sum(each)
     if kind in (sre.SUBPATTERN, sre.ATOMIC_GROUP):
-        return _ways(list(_inside(kind, value)), after)
+        return _ways(list(inside(kind, value)), after)
     return 1.0
 
 
 def _ways_of_repeat(kind: Any, value: tuple[int, Any, Any], after: Bytes) -> float:
     least, most, tree = value
     body = list(tree)
-    begin, may_be_empty = _first(body)
+    begin, may_be_empty = first_of(body)
     if may_be_empty and most > 1:
         return inf
     times = min(int(most), LONGEST_SEARCHED)
@@ -168,20 +169,20 @@ def _ways_of_repeat(kind: Any, value: tuple[int, Any, Any], after: Bytes) -> flo
     return within * ends
 
 
-def _first(items: Sequence[Item]) -> tuple[Bytes, bool]:
+def first_of(items: Sequence[Item]) -> tuple[Bytes, bool]:
     """Return the bytes that items may begin with, and whether they may match nothing."""
     first: Bytes = frozenset()
     for kind, value in items:
         if kind in _ONE:
             return first | _bytes((kind, value)), False
-        if kind in _REPEATS:
-            begin, empty = _first(list(value[2]))
+        if kind in REPEATS:
+            begin, empty = first_of(list(value[2]))
             empty = empty or value[0] == 0
         elif kind is sre.BRANCH:
-            parts = [_first(list(each)) for each in value[1]]
+            parts = [first_of(list(each)) for each in value[1]]
             begin, empty = frozenset().union(*(part for part, _ in parts)), any(each for _, each in parts)
         else:
-            begin, empty = _first(list(_inside(kind, value)))
+            begin, empty = first_of(list(inside(kind, value)))
             empty = empty or kind is sre.AT
         first |= begin
         if not empty:

@@ -11,6 +11,7 @@ from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.exports import export_remarks
 from alongside.reports.remarks.model import Remark
 from alongside.stay.model import Feed, Source
+from alongside.stay.pattern_cuts import cuts_of
 from alongside.stay.ports import (
     CallersPort,
     ModbusPort,
@@ -35,6 +36,7 @@ def gauge_remarks(afloat: Afloat) -> Iterator[Remark]:
     for place, feed in enumerate(afloat.stay.feeds):
         yield from _any_caller(f"feeds[{place}].port", feed)
         yield from _needs_library(f"feeds[{place}].port", feed)
+        yield from _cuts_numbers(f"feeds[{place}].pattern", feed)
         path = f"feeds[{place}].channels"
         yield from _one_field_twice(path, feed)
         for source in feed.channels:
@@ -73,6 +75,18 @@ def _any_caller(path: str, feed: Feed) -> Iterator[Remark]:
     if isinstance(port, CallersPort) and not port.sender and not ip_address(port.address).is_loopback:
         text = f"anybody who can reach {port.address} may call in and be believed: name the gauge by from=?"
         yield Remark(path, text)
+
+
+def _cuts_numbers(path: str, feed: Feed) -> Iterator[Remark]:
+    """What a pattern may take of a number is no figure: it is counted as garbled."""
+    read = {group for source in feed.channels for group in source.groups_read}
+    for group, cuts in cuts_of(feed.pattern).items() if feed.pattern else ():
+        if group in read and cuts.before:
+            text = f"what stands before (?P<{group}>…) may take digits of its number, and leave 5 of 125"
+            yield Remark(path, f"{text}: such a line is not used; end it with what is no digit, [^0-9]*")
+        elif group in read and cuts.behind:
+            text = f"(?P<{group}>…) may end before its number does, 12 of 125"
+            yield Remark(path, f"{text}: such a line is not used; take all digits, [0-9.]+")
 
 
 def _needs_library(path: str, feed: Feed) -> Iterator[Remark]:
