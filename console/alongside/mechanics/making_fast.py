@@ -25,11 +25,13 @@ class RopeOut:
     reason: Codes
 
 
-def rope_out(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> RopeOut:
+def rope_out(
+    arrangement: Arrangement, pose: Pose, tension_kn: Floats, strains: tuple[Floats, Floats] | None = None
+) -> RopeOut:
     """Return the length of main rope with which each line carries `tension_kn` at each of n poses.
 
     `tension_kn` broadcasts to (n, lines), kN, at least 0. To make fast take the pose of `in_place`; to tend
-    to a tension, the pose found now.
+    to a tension, the pose found now. `strains` are those of `strains_at`, where they are known already.
     """
     leads = leads_of(arrangement, pose)
     path = leads.path.T
@@ -37,7 +39,7 @@ def rope_out(arrangement: Arrangement, pose: Pose, tension_kn: Floats) -> RopeOu
     if arrangement.weights.any:
         chords = Chords(leads.path, leads.outboard, leads.level, arrangement.weights.along(leads.outboard))
         path = path + np.where(tension > 0.0, chords.longer(tension.T)[0].T, 0.0)
-    main, tail = strains_at(arrangement, tension)
+    main, tail = strains_at(arrangement, tension) if strains is None else strains
     length = (path - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)
     reason = np.select(
         [

@@ -12,7 +12,7 @@ from alongside.cycle.brakes.loads_seen import Flags, LoadsSeen
 from alongside.cycle.brakes.model import BrakeQuestion, Brakes
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.hold import hold, stacked
-from alongside.mechanics.render import render
+from alongside.mechanics.render import run_out_through
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
 from alongside.readings import Floats
@@ -86,12 +86,15 @@ def both_states(
     before = np.array([each.ran_out_m if each else 0.0 for each in questions])
     most = np.array([each.most_kn if each else -np.inf for each in questions])
     by_cell = seen.ran_out_m(arrangement, later, holding)
-    slipped, ran = _run_out_through(arrangement, begin, rest, seen.misled, holding, by_cell - before)
+    more = np.where(by_cell - before > LEAST_M, by_cell - before, 0.0)
+    # What runs out does not come back, so loads that a wrong gauge shows do not count.
+    slipped, lengths = run_out_through(arrangement, rest, begin, holding, more, seen.misled)
+    ran = np.nan_to_num(lengths - begin)
     asked = np.logical_or.accumulate(was | over | (ran > 0.0), axis=0)
     # What a wrong gauge shows proves nothing of a brake; it was asked above its holding all the same.
     loads = np.fmax(seen.believed_kn(later), np.where(over, holding, np.nan))
     borne = np.maximum.accumulate(np.maximum(np.where(asked, np.nan_to_num(loads), -np.inf), most), axis=0)
-    ran_out = np.where(asked, before + ran.cumsum(axis=0), np.nan)
+    ran_out = np.where(asked, before + ran, np.nan)
     unclear = asked & seen.unclear(slipped, holding)
     nothing = np.full((first, len(arrangement.ids)), np.nan)
     return BothStates(
@@ -126,49 +129,3 @@ def _with_proofs(brakes: Brakes, arrangement: Arrangement, held: Hold) -> Brakes
             each = replace(each, proved_kn=max(borne, 0.0 if each.slipped_m else each.most_kn))
         answers.append(each)
     return replace(brakes, answers=tuple(answers))
-
-
-def _run_out_through(
-    arrangement: Arrangement,
-    unstretched: Floats,
-    situation: Situation,
-    misled: Flags,
-    holding_kn: Floats,
-    by_cell_m: Floats,
-) -> tuple[Hold, Floats]:
-    """Return how the set holds her through n instants while brakes slip at `holding_kn` (lines,), and the
-    metres (n, lines) that run out at each. What runs out does not come back, so loads that are `misled` (n,)
-    do not count. `by_cell_m` (n, lines): so many metres have run out by then at least, by load cells.
-
-    After a brake has slipped the next rows are taken few at a time, since it may slip again; each piece
-    without it doubles the next.
-    """
-    parts: list[Hold] = []
-    ran = np.zeros((len(situation), len(arrangement.ids)))
-    out = np.zeros(len(arrangement.ids))
-    row, most = 0, len(situation)
-    while row < len(situation):
-        more = by_cell_m[row] - out
-        if (more > LEAST_M).any():
-            metres = np.where(more > LEAST_M, more, 0.0)
-            unstretched, out = unstretched + metres, out + metres
-            ran[row] += metres
-        stop = min(row + most, len(situation))
-        stop = row + 1 + _first(np.asarray((by_cell_m[row + 1 : stop] > out + LEAST_M).any(axis=1)))
-        piece = situation.rows(row, stop)
-        held = hold(arrangement, piece, unstretched)
-        loads = np.where(misled[row:stop, None], np.nan, held.lines.tension_kn)
-        rendered = render(arrangement, piece, loads, unstretched, holding_kn)
-        if rendered is None:
-            parts.append(held)
-            row, most = stop, 2 * most
-            continue
-        if rendered.row:
-            parts.append(held.rows(0, rendered.row))
-        unstretched, out = rendered.unstretched, out + rendered.metres
-        here = piece.rows(rendered.row, rendered.row + 1)
-        parts.append(hold(arrangement, here, unstretched))
-        row += rendered.row
-        ran[row] += rendered.metres
-        row, most = row + 1, 1
-    return stacked(parts), ran
