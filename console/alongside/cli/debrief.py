@@ -1,13 +1,13 @@
 """`alongside debrief`: how an exercise was met."""
 
 import argparse
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
-from alongside.cli.standard_output import print_aside, print_rows
+from alongside.cli.progress import Progress
+from alongside.cli.standard_output import print_rows
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF
@@ -15,6 +15,7 @@ from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
 from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.kept_yardstick import kept_yardstick
 from alongside.training.exercise.model import Exercise
 
 
@@ -34,9 +35,9 @@ def run(options: argparse.Namespace) -> int:
 
 def print_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
     """Print the debrief, and write it as JSON where a file is named."""
-    if sys.stderr.isatty():
-        print_aside("Playing it as it was done, with nothing done, and by the best plan …")
-    outcome = debrief(exercise, done)
+    with Progress() as progress:
+        measure = kept_yardstick(exercise, progress.show)
+        outcome = debrief(exercise, done, measure, progress.show)
     if to is not None:
         write_json(debrief_json(outcome), to, DEBRIEF, indent=1)
     print_rows(*debrief_text(outcome))

@@ -2,6 +2,7 @@
 
 import argparse
 import os
+import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,6 +12,7 @@ from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.cli.terminal import need_terminal
 from alongside.reports.output_files import Outputs
@@ -18,9 +20,11 @@ from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ACTIONS, EVENTS, STATES
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.file import describe, read_exercise
+from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import blocks
-from alongside.training.exercise.staging import log_source_of
+from alongside.training.exercise.run import blocks, play_to_start, player_of
+from alongside.training.exercise.yardstick import between
+from alongside.units import iso_time
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -63,17 +67,24 @@ def exercise_headless(
 ) -> None:
     """Play an exercise with these actions; states and events to files, else its time line to standard
     output. The same files in give the same bytes out."""
-    player = log_source_of(exercise).rewound()
-    with Outputs() as outputs:
+    player = player_of(exercise, kept_beginning(exercise))
+    rows_come = states is None and events is None and sys.stdout.isatty()
+    with Outputs() as outputs, Progress(not rows_come) as progress:
         output = HeadlessOutput(outputs, player.basis, states, events, exercise.start, every)
+        play_to_start(exercise, player, between(progress.show, 0.0, 0.5, "what comes before"))
         for block in blocks(exercise, player, done):
             output.write_block(block)
+            now = float(block.readings.time[-1])
+            part = (now - exercise.start) / (exercise.end - exercise.start)
+            progress.show(0.5 + 0.5 * part, iso_time(now))
 
 
 def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
     from alongside.screens.run import run_console
     from alongside.training.exercise.desk import ExerciseDesk
 
+    with Progress() as progress:
+        kept_yardstick(exercise, progress.show)  # worked out now, once, so that the debrief comes at once
     desk = ExerciseDesk(exercise, options.speed)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")

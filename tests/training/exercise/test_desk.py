@@ -136,4 +136,4 @@ def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     write_actions(written, desk.acts)
     assert read_actions(written, exercise) == desk.acts
     run = run_exercise(exercise, desk.acts)
-    assert (run.undone, run.done) == (3, [Done(START + 2001, Note("three"))])
+    assert (run.undone, run.done) == (3, (Done(START + 2001, Note("three")),))

@@ -68,7 +68,7 @@ def test_what_was_undone_is_counted_and_not_played(exercise: Exercise, debriefed
     assert "1 action was undone by going back" in debrief_text(debriefed)
     assert debrief_json(debriefed)["undone"] == 1
     two = run_exercise(exercise, [act(1400, TendLine("2", paid_out=0.4), undone=True)] * 2)
-    assert (two.undone, two.done) == (2, [])
+    assert (two.undone, two.done) == (2, ())
     assert not any(event.event == "tended" for event in two.events)
 
 

@@ -13,18 +13,21 @@ from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.training.exercise.model import Exercise, PartedLine
 from alongside.training.exercise.run import Run
+from alongside.training.exercise.staging import log_source_of
 
 MOST_SAMPLES = 1000
 
 
 def plan_of(exercise: Exercise, run: Run) -> Plan:
-    """Return the fewest rounds that would have kept every line below the stage that the stay file asks for
-    (`keep_within` under `outlook`), by the paths of the lines in this run, with the hands it has. A line that
-    parts is left out, and so is any time at which a gauge was lost and no path is known."""
+    """Return the fewest rounds that would keep every line below the stage that the stay file asks for
+    (`keep_within` under `outlook`), by the paths of the lines in a run in which nothing is done, with the
+    hands it has. A line that parts is left out, and so is any time at which a gauge was lost and no path is
+    known."""
     known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
-    stay = run.basis.stay
-    lo, hi = bands(run.basis.arrangement, run.paths[known], within_of(stay), run.levels[known])
+    basis = log_source_of(exercise).basis
+    stay = basis.stay
+    lo, hi = bands(basis.arrangement, run.paths[known], within_of(stay), run.levels[known])
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
     crew, time = crew_of(stay.outlook), run.times[known]

@@ -1,15 +1,17 @@
 """The debrief: what the watch did, beside the same stay with nothing done and with the best plan."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from alongside.actions import Done
 from alongside.forecast.rounds.plan import Plan
 from alongside.stay.stage import Stage
-from alongside.training.exercise.best_plan import moves_of, plan_of
+from alongside.training.exercise.effects import outside, undone
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import Run, run_exercise
+from alongside.training.exercise.run import Run, Seen, run_exercise
 from alongside.training.exercise.score import AlertScore, rounds_made, score_alerts
+from alongside.training.exercise.staging import stay_of
+from alongside.training.exercise.yardstick import Shown, Yardstick, between, not_shown, yardstick_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,7 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Debrief:
-    """`plan` is the best in hindsight on the course of `as_done`; `best` is that plan lived through."""
+    """`plan` is the best in hindsight on the course of `nothing_done`; `best` is that plan lived through."""
 
     exercise: Exercise
     as_done: Outcome
@@ -45,23 +47,35 @@ class Debrief:
         return self.as_done, self.nothing_done, self.best
 
 
-def debrief(exercise: Exercise, done: Sequence[Done]) -> Debrief:
-    """Play the exercise as it was done, with nothing done, and by the best plan. Return all three."""
-    as_done = run_exercise(exercise, done)
-    nothing = run_exercise(exercise, ()) if as_done.done else as_done
-    plan = plan_of(exercise, as_done)
-    best = run_exercise(exercise, moves_of(plan, as_done.lines)) if plan.rounds else nothing
+def debrief(
+    exercise: Exercise,
+    done: Sequence[Done],
+    yardstick: Yardstick | None = None,
+    shown: Shown = not_shown,
+) -> Debrief:
+    """Return how an exercise was met: as it was done, beside what it is measured by, which is worked out
+    first where it is not known yet."""
+    measure = yardstick or yardstick_of(exercise, shown)
+    as_done = _as_done(exercise, done, measure, between(shown, 0.0, 1.0, "as it was done"))
     return Debrief(
         exercise,
-        outcome_of("as done", as_done),
-        outcome_of("nothing done", nothing),
-        outcome_of("best plan", best),
-        plan,
+        _outcome(exercise, "as done", as_done),
+        _outcome(exercise, "nothing done", measure.nothing),
+        _outcome(exercise, "best plan", measure.best),
+        measure.plan,
     )
 
 
-def outcome_of(name: str, run: Run) -> Outcome:
+def _as_done(exercise: Exercise, done: Sequence[Done], measure: Yardstick, seen: Seen) -> Run:
+    """Return what came of what was done; that is not played again where nothing was."""
+    if any(not each.undone and exercise.start <= each.time <= exercise.end for each in done):
+        return run_exercise(exercise, done, measure.beginning, seen)
+    uncounted = tuple(outside(exercise, done))
+    return replace(measure.nothing, uncounted=uncounted, undone=len(undone(done)))
+
+
+def _outcome(exercise: Exercise, name: str, run: Run) -> Outcome:
     """Return what came of one way that the stay went."""
     rounds = rounds_made(run.events)
-    alerts = score_alerts(run.basis.stay, run.events, run.done, run.standing, run.start)
+    alerts = score_alerts(stay_of(exercise), run.events, run.done, run.standing, run.start)
     return Outcome(name, run, alerts, len(rounds), sum(len(each) for each in rounds))

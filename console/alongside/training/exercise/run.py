@@ -1,7 +1,7 @@
 """An exercise played with given actions, without a screen: from the same log, by the same way in."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, fields
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,8 +10,8 @@ from alongside.actions import Done
 from alongside.alerts.assess import line_levels
 from alongside.alerts.model import Alert, Event
 from alongside.cycle.block import Block
+from alongside.cycle.memory import Memory
 from alongside.errors import WrongInput
-from alongside.forecast.basis import Basis
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
@@ -23,9 +23,14 @@ from alongside.units import iso_time
 PATHS_EVERY_S = 60.0
 
 
-@dataclass(slots=True)
+Seen = Callable[[float], None]
+"""Told from time to time which part, 0 to 1, has been played."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Run:
-    """What came of an exercise, from its start to its end. Columns are lines in the order of the stay file.
+    """What came of an exercise, from its start to its end. `lines` are those of the stay file, in its order;
+    so are columns.
 
     `seconds` (lines, 4) at each stage, and of nothing known `unknown_s`; highest stretch and load share with
     their times, NaN where never known. `times` (m,), `paths` and `levels`, their level parts outboard (m,
@@ -36,47 +41,93 @@ class Run:
     at `start`.
     """
 
-    basis: Basis
+    lines: tuple[str, ...]
     start: float
-    done: list[Done] = field(default_factory=list)
-    uncounted: list[Uncounted] = field(default_factory=list)
-    undone: int = 0
-    standing: tuple[Alert, ...] = ()
-    events: list[Event] = field(default_factory=list)
-    seconds: Floats = field(default_factory=lambda: np.zeros((0, 4)))
-    unknown_s: Floats = field(default_factory=lambda: np.zeros(0))
-    stretch: Floats = field(default_factory=lambda: np.zeros(0))
-    stretch_at: Floats = field(default_factory=lambda: np.zeros(0))
-    load: Floats = field(default_factory=lambda: np.zeros(0))
-    load_at: Floats = field(default_factory=lambda: np.zeros(0))
-    lengths: Floats = field(default_factory=lambda: np.zeros(0))
-    times: Floats = field(default_factory=lambda: np.zeros(0))
-    paths: Floats = field(default_factory=lambda: np.zeros((0, 0)))
-    levels: Floats = field(default_factory=lambda: np.zeros((0, 0)))
-    end: float = float("nan")
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        return self.basis.arrangement.ids
+    end: float
+    done: tuple[Done, ...]
+    uncounted: tuple[Uncounted, ...]
+    undone: int
+    standing: tuple[Alert, ...]
+    events: tuple[Event, ...]
+    seconds: Floats
+    unknown_s: Floats
+    stretch: Floats
+    stretch_at: Floats
+    load: Floats
+    load_at: Floats
+    lengths: Floats
+    times: Floats
+    paths: Floats
+    levels: Floats
 
 
-def run_exercise(exercise: Exercise, done: Sequence[Done]) -> Run:
-    """Return what came of an exercise played with these actions. Raises WrongInput where its log is too
-    short."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Beginning:
+    """How things stand as an exercise begins: the memory after the last cycle before it, at `time`; None
+    where its log begins with it."""
+
+    time: float | None
+    memory: Memory
+
+
+def unseen(part: float) -> None:
+    """Show nothing."""
+
+
+def beginning_of(exercise: Exercise, seen: Seen = unseen) -> Beginning:
+    """Play what comes before an exercise; return how things stand then. Raises WrongInput where its log
+    begins too late."""
     player = log_source_of(exercise).rewound()
-    _to_start(exercise, player)
-    run = Run(player.basis, exercise.start, undone=len(undone(done)))
-    run.standing = tuple(player.memory.watchlist.alerts.values())
-    run.uncounted += outside(exercise, done)
-    totals = _Totals(run)
+    play_to_start(exercise, player, seen)
+    return Beginning(player.time, player.memory)
+
+
+def player_of(exercise: Exercise, beginning: Beginning | None = None) -> Player:
+    """Return a player of an exercise, where its beginning is known one that goes on from there."""
+    source = log_source_of(exercise)
+    if beginning is None or beginning.time is None:
+        return source.rewound()
+    return source.resumed(beginning.memory, beginning.time)
+
+
+def run_exercise(
+    exercise: Exercise, done: Sequence[Done], beginning: Beginning | None = None, seen: Seen = unseen
+) -> Run:
+    """Return what came of an exercise played with these actions, from its beginning where that is known: the
+    same, sooner. Raises WrongInput where its log is too short."""
+    player = player_of(exercise, beginning)
+    play_to_start(exercise, player)
+    lines, standing = player.basis.arrangement.ids, tuple(player.memory.watchlist.alerts.values())
+    totals = _Totals(lines)
+    took_effect: list[Done] = []
+    uncounted = outside(exercise, done)
     for acts, block in _played(exercise, player, done):
         totals.add(block)
         if acts:
             took, refused = effects(acts, block)
-            run.done += took
-            run.uncounted += refused
-    totals.finish()
-    return run
+            took_effect += took
+            uncounted += refused
+        seen((totals.end - exercise.start) / (exercise.end - exercise.start))
+    return Run(
+        lines,
+        exercise.start,
+        totals.end,
+        tuple(took_effect),
+        tuple(uncounted),
+        len(undone(done)),
+        standing,
+        tuple(totals.events),
+        totals.seconds,
+        totals.unknown_s,
+        totals.stretch,
+        totals.stretch_at,
+        totals.load,
+        totals.load_at,
+        totals.lengths,
+        np.concatenate(totals.times),
+        np.concatenate(totals.paths),
+        np.concatenate(totals.levels),
+    )
 
 
 def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
@@ -85,20 +136,20 @@ def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator
     return (block for _, block in _played(exercise, player, done))
 
 
-def _to_start(exercise: Exercise, player: Player) -> None:
+def play_to_start(exercise: Exercise, player: Player, seen: Seen = unseen) -> None:
     """Play what comes before the exercise, where it has not been played yet."""
     first = player.starts_at if player.time is None else player.time
     if first != first or first > exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to begin before {iso_time(exercise.start)}")
-    for _ in player.play_to(exercise.start - 1.0):
-        pass
+    for block in player.play_to(exercise.start - 1.0):
+        seen((float(block.readings.time[-1]) - first) / (exercise.start - first))
 
 
 def _played(
     exercise: Exercise, player: Player, done: Sequence[Done]
 ) -> Iterator[tuple[tuple[Done, ...], Block]]:
     """Return blocks, each with what was done at its first cycle."""
-    _to_start(exercise, player)
+    play_to_start(exercise, player)
     stands = [each for each in done if not each.undone]
     for at in sorted({each.time for each in stands}):
         if exercise.start <= at <= exercise.end:
@@ -115,43 +166,39 @@ def _played(
 
 
 class _Totals:
-    """Adds up blocks into a run."""
+    """What blocks add up to, by line of the stay file."""
 
-    def __init__(self, into: Run) -> None:
-        self._run = into
-        self._times: list[Floats] = []
-        self._paths: list[Floats] = []
-        self._levels: list[Floats] = []
-        n = len(into.lines)
-        into.seconds, into.unknown_s = np.zeros((n, 4)), np.zeros(n)
-        into.stretch, into.stretch_at = np.full(n, np.nan), np.full(n, np.nan)
-        into.load, into.load_at = np.full(n, np.nan), np.full(n, np.nan)
+    def __init__(self, names: tuple[str, ...]) -> None:
+        self._names, lines = names, len(names)
+        self.events: list[Event] = []
+        self.times: list[Floats] = []
+        self.paths: list[Floats] = []
+        self.levels: list[Floats] = []
+        self.seconds, self.unknown_s = np.zeros((lines, 4)), np.zeros(lines)
+        self.stretch, self.stretch_at = np.full(lines, np.nan), np.full(lines, np.nan)
+        self.load, self.load_at = np.full(lines, np.nan), np.full(lines, np.nan)
+        self.lengths = np.full(lines, np.nan)
+        self.end = np.nan
 
     def add(self, block: Block) -> None:
-        run, times = self._run, block.readings.time
-        n = len(run.lines)  # lines that were put out since stand behind those of the stay file
-        all_lines = block.hold.lines
+        times, n = block.readings.time, self.lengths.size
+        all_lines = block.hold.lines  # lines that were put out since stand behind those of the stay file
         lines = LineStates(**{each.name: getattr(all_lines, each.name)[:, :n] for each in fields(LineStates)})
-        if not self._times:
-            run.lengths = lines.unstretched_m[0].copy()
-        run.events += block.events
+        if not self.times:
+            self.lengths = lines.unstretched_m[0].copy()
+        self.events += block.events
         known = ~np.isnan(lines.tension_kn)
-        levels = line_levels(block.assessment, run.lines)
+        levels = line_levels(block.assessment, self._names)
         for stage in range(4):
-            run.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
-        run.unknown_s += (~known).sum(axis=0)
-        _highest(run.stretch, run.stretch_at, lines.stretch_share, times)
-        _highest(run.load, run.load_at, lines.load_share, times)
+            self.seconds[:, stage] += ((levels == stage) & known).sum(axis=0)
+        self.unknown_s += (~known).sum(axis=0)
+        _highest(self.stretch, self.stretch_at, lines.stretch_share, times)
+        _highest(self.load, self.load_at, lines.load_share, times)
         due = times % PATHS_EVERY_S == 0.0
-        self._times.append(times[due])
-        self._paths.append(lines.path_m[due])
-        self._levels.append(lines.level_m[due])
-        run.end = float(times[-1])
-
-    def finish(self) -> None:
-        self._run.times = np.concatenate(self._times)
-        self._run.paths = np.concatenate(self._paths)
-        self._run.levels = np.concatenate(self._levels)
+        self.times.append(times[due])
+        self.paths.append(lines.path_m[due])
+        self.levels.append(lines.level_m[due])
+        self.end = float(times[-1])
 
 
 def _highest(best: Floats, at: Floats, values: Floats, times: Floats) -> None:

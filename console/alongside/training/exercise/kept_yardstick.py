@@ -1,0 +1,87 @@
+"""What an exercise is measured by, kept from one debrief to the next.
+
+It is known again by a digest of all that it follows from: the exercise, its stay, its log and the program. One
+that is missing or cannot be read is worked out anew.
+"""
+
+import zlib
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from typing import Final
+
+from alongside.actions import Done, TendLine
+from alongside.errors import AlongsideError, WrongInput
+from alongside.feeds.kept_files import KeptFiles
+from alongside.feeds.log_identity import identity
+from alongside.record.codec import from_text, to_text
+from alongside.runtime.kept_play import program
+from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import Beginning
+from alongside.training.exercise.yardstick import Shown, Yardstick, not_shown, yardstick_of
+
+RULES: Final = 1
+"""Goes up when what is written changes."""
+KEPT: Final = KeptFiles("exercises", ".yardstick", 1 << 26)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kept:
+    """A yardstick without the actions of its runs, which a record knows by their class: nothing was done in
+    the one, and in the other lines were tended, each at a time."""
+
+    yardstick: Yardstick
+    tended: tuple[tuple[float, TendLine], ...]
+
+
+def kept_yardstick(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
+    """Return what an exercise is measured by, as an earlier debrief left it, else worked out and kept. Raises
+    WrongInput where its log is too short."""
+    key = key_of(exercise)
+    known = _read(key)
+    if known is None:
+        known = yardstick_of(exercise, shown)
+        # A folder that cannot be written, or a full disk, only makes the next debrief as long as this one.
+        with suppress(OSError):
+            _write(key, known)
+    return known
+
+
+def kept_beginning(exercise: Exercise) -> Beginning | None:
+    """Return how things stand as an exercise begins, where an earlier debrief left that; else None."""
+    known = _read(key_of(exercise))
+    return None if known is None else known.beginning
+
+
+def key_of(exercise: Exercise) -> str:
+    """Return the digest of all that the yardstick of an exercise follows from. Raises WrongInput for a log
+    that cannot be read."""
+    plain = to_text(replace(exercise, file="", log="", stay=replace(exercise.stay, file="")))
+    kinds = [type(each).__name__ for each in exercise.injections]
+    try:
+        with open(exercise.log, "rb") as log:
+            return identity(log, RULES, plain, kinds, program())
+    except OSError as error:
+        why = error.strerror or error
+        raise WrongInput(f"{exercise.log}: {why}, expected a feed log, plain or .gz") from error
+
+
+def _read(key: str) -> Yardstick | None:
+    try:
+        file = KEPT.opened(key)
+        if file is None:
+            return None
+        with file:
+            kept = from_text(_Kept, zlib.decompress(file.read()))
+    except (OSError, AlongsideError, ValueError, zlib.error):
+        return None  # what cannot be read is worked out
+    best = replace(kept.yardstick.best, done=tuple(Done(time, deed) for time, deed in kept.tended))
+    return replace(kept.yardstick, best=best)
+
+
+def _write(key: str, known: Yardstick) -> None:
+    tended = tuple((each.time, each.action) for each in known.best.done if isinstance(each.action, TendLine))
+    bare = replace(known, best=replace(known.best, done=(), uncounted=()))
+    data = zlib.compress(to_text(_Kept(bare, tended)).encode(), 1)
+    with KEPT.begin(len(data)) as part:
+        part.write(data)
+        part.keep(key)
