@@ -1,7 +1,7 @@
 """What an exercise is measured by, kept from one debrief to the next.
 
-It is known again by a digest of all that it follows from: the exercise, its stay, its log and the program. One
-that is missing or cannot be read is worked out anew.
+It is known again by a digest of all that it follows from: the exercise, its stay, its log and the program.
+One that is missing or cannot be read is worked out anew.
 """
 
 import zlib
