@@ -271,3 +271,29 @@ def test_old_receivers_cannot_acknowledge_category_a() -> None:
     assert ship.watch.standing is Standing.UNACKNOWLEDGED
     assert [note.text for note in ship.notes] == ["Bridge asked to acknowledge line 3 stretch: refused"]
     assert {fields[0] for _, fields in ship.sent} == {"IIALR"}
+
+
+def test_counters_go_on_over_a_restart() -> None:
+    """Ours: a receiver that remembers a revision must not take another text for the one that it has."""
+    ship = Ship("stretch").at(1).at(20, "warning").at(60, "alarm").at(100, "normal")
+    ship.at(400)
+    counts = ship.link.counts
+    revision = int(ship.of("ALF")[-1][11])
+    assert [(count.cause, count.subject, count.revision) for count in counts] == [("stretch", "3", revision)]
+    assert revision > 2
+    again = Ship("stretch")
+    again.link = BridgeLink(OUT, stay_with(), counts)
+    assert again.at(1).link.counts == counts, "what has not come again is not forgotten"
+    again.at(20, "warning").at(60)
+    assert int(again.of("ALF")[0][11]) == revision + 1
+    assert again.of("ALF")[0][12] == "0", "raised anew: no escalation"
+
+
+def test_an_escalation_goes_on_over_a_restart_while_the_alert_stands() -> None:
+    ship = Ship("stretch").at(1).at(20, "warning").at(300)
+    (count,) = ship.link.counts
+    assert count.escalations == 1
+    ship.link = BridgeLink(OUT, stay_with(), [count])
+    ship.sent.clear()
+    ship.at(301)
+    assert (int(ship.of("ALF")[0][11]), ship.of("ALF")[0][12]) == (count.revision + 1, "1")

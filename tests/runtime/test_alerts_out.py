@@ -15,12 +15,14 @@ import pytest
 from alongside.actions import Acknowledge, Silence
 from alongside.alerts.bridge.numbers import IDENTIFIERS
 from alongside.alerts.model import Standing
+from alongside.alerts.rules import rules_of
 from alongside.feeds.sentence import said_by, sentence, split_tags
 from alongside.record.reader import RecordReader
 from alongside.runtime import alerts_sender
 from alongside.runtime.alerts_sender import AlertsSender
 from alongside.runtime.live import LiveDesk
 from alongside.stay.model import AlertsOut, Stay
+from alongside.stay.stage import Stage
 from tests.berth import STAY_TEXT, a_stay
 from tests.record.kept import Watch, flood_stay
 
@@ -269,6 +271,60 @@ def test_a_port_that_comes_back_hears_all_that_stands(tmp_path: Path) -> None:
         assert "Alerts to the bridge: port is open again" in texts
         client.close()
     watch.end()
+
+
+def bridge_alerts(watch: Watch) -> list[str]:
+    return [alert.text for alert in watch.last.alerts if alert.cause == "bridge"]
+
+
+def test_a_port_that_fails_is_a_caution_until_it_works(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        number = server.getsockname()[1]
+    out = AlertsOut(f"tcp:127.0.0.1:{number}")
+    watch = Watch(with_bridge(tmp_path, out), None).run(1)
+    assert not bridge_alerts(watch), "not tried yet is no fault"
+    watch = go(started(watch), 12)
+    (text,) = bridge_alerts(watch)
+    assert text.startswith("Alerts do not go to the bridge: ")
+    assert "refused" in text
+    assert "tried again" not in text, "what changes by the second has no place in an alert"
+    alert = next(alert for alert in watch.last.alerts if alert.cause == "bridge")
+    assert (alert.stage, alert.standing) == (Stage.CAUTION, Standing.ACKNOWLEDGED)
+    assert sum(event.alert == "bridge" for event in watch.last.log) == 1, (
+        "one alert, however often it is tried"
+    )
+    with socket.create_server(("127.0.0.1", number)) as server:
+        server.settimeout(60.0)
+        client, _ = server.accept()
+        until(lambda: port_of(watch).open)
+        go(watch, 12)
+        assert not bridge_alerts(watch)
+        client.settimeout(20.0)
+        got = b""
+        while not (b",XYZ,10023,1,1," in got or b",,10023,1,1," in got) or b",C,N," not in got:
+            got += client.recv(65536)
+        client.close()
+    watch.end()
+
+
+def test_a_stay_without_the_section_has_no_such_alert(tmp_path: Path) -> None:
+    assert not [rule for rule in rules_of(a_stay(tmp_path)) if rule.cause == "bridge"]
+    watched = rules_of(with_bridge(tmp_path, AlertsOut("udp:127.0.0.1:60017")))
+    assert [(rule.subject, rule.limits[0]) for rule in watched if rule.cause == "bridge"] == [("", 1.0)]
+
+
+def test_counters_are_on_record(tmp_path: Path, net: Net) -> None:
+    out = AlertsOut(net.port, maker="XYZ")
+    watch = go(started(Watch(with_bridge(tmp_path, out), tmp_path / "record")))
+    watch.kill()
+    heard = net.hear()
+    last = max(int(line.split(",")[11]) for line in heard if ",XYZ,10002,3," in line and "ALF" in line)
+    net.heard.clear()
+    again = started(Watch(with_bridge(tmp_path, out), tmp_path / "record", watch.second))
+    go(again, 2)
+    first = next(line for line in net.hear() if ",XYZ,10002,3," in line and "ALF" in line)
+    assert int(first.split(",")[11]) == last + 1
+    again.end()
 
 
 def test_a_missing_port_is_said(tmp_path: Path) -> None:

@@ -73,6 +73,8 @@ class Findings:
     """What is in question of the winch brakes; None where nothing is."""
     call_fault: str = ""
     """Why the second caller failed when it was called last, in words; "" where it did not."""
+    bridge_fault: str = ""
+    """Why alerts do not go to the bridge, in words; "" where they do, or are not to."""
     clock_ahead_s: float = 0.0
     """By so much the times of the watch run ahead of the clock, which was set back."""
 

@@ -208,6 +208,11 @@ def call_failed(_rules: Sequence[Rule], findings: Findings) -> Floats:
     return np.full((len(findings), 1), 1.0 if findings.call_fault else 0.0)
 
 
+def bridge_failed(_rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return 1 while the port on which alerts go to the bridge does not work, else 0."""
+    return np.full((len(findings), 1), 1.0 if findings.bridge_fault else 0.0)
+
+
 def clock_ahead(_rules: Sequence[Rule], findings: Findings) -> Floats:
     """Return seconds by which times run ahead of the clock."""
     return np.full((len(findings), 1), findings.clock_ahead_s)

@@ -20,6 +20,7 @@ from alongside.alerts.measures import (
     bollard,
     brake,
     brake_in_question,
+    bridge_failed,
     call_failed,
     clock_ahead,
     drift,
@@ -233,6 +234,12 @@ def _caller_rules(_stay: Stay) -> tuple[Rule, ...]:
     return (Rule("caller", "", (NAN, 1.0, NAN), slow=False),)
 
 
+def _bridge_rules(stay: Stay) -> tuple[Rule, ...]:
+    """A caution: the watch is here, and somebody must know that nobody there sees its alerts. Only where they
+    are to go there."""
+    return () if stay.alerts_out is None else (Rule("bridge", "", (1.0, NAN, NAN), slow=False),)
+
+
 RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("steep", _steep_rules, steepness),
     RuleSet("stretch", _stretch_rules, stretch),
@@ -255,6 +262,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("record", _record_rules, unrecorded),
     RuleSet("clock", _clock_rules, clock_ahead),
     RuleSet("caller", _caller_rules, call_failed),
+    RuleSet("bridge", _bridge_rules, bridge_failed),
 )
 """Every cause, in the order in which their rules stand."""
 

@@ -64,6 +64,8 @@ class Facts:
     """What is in question of the winch brakes."""
     call_fault: str = ""
     """Why the second caller failed."""
+    bridge_fault: str = ""
+    """Why alerts do not go to the bridge."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -78,6 +80,8 @@ def describe(facts: Facts) -> Describe:
             return record_text(stage, facts.unrecorded, facts.filling)
         if rule.cause == "caller":
             return caller_text(stage, facts.call_fault)
+        if rule.cause == "bridge":
+            return bridge_text(stage, facts.bridge_fault)
         if rule.cause == "clock":
             return clock_text(stage, value)
         if rule.cause == "ahead":
@@ -286,6 +290,11 @@ def record_text(stage: Stage, unrecorded: str, filling: str = "") -> str:
 def caller_text(stage: Stage, fault: str) -> str:
     """Return `Second caller failed: exit 3`."""
     return f"Second caller failed: {fault or 'before'}" if stage else "Second caller works"
+
+
+def bridge_text(stage: Stage, fault: str) -> str:
+    """Return `Alerts do not go to the bridge: no such port /dev/ttyUSB1`."""
+    return f"Alerts do not go to the bridge: {fault or 'before'}" if stage else "Alerts go to the bridge"
 
 
 def clock_text(stage: Stage, seconds: float) -> str:

@@ -10,7 +10,7 @@ from alongside.stay.stage import Stage
 STEP: Final = 0.05
 """Part of the limit by which a value must have become worse to count as worse."""
 BY_STAGE_ALONE: Final[frozenset[Cause]] = frozenset(
-    {"feed", "not_known", "parted", "ahead", "calculation", "record", "clock", "caller"}
+    {"feed", "not_known", "parted", "ahead", "calculation", "record", "clock", "caller", "bridge"}
 )
 """Causes whose value is a code, or an age or a time left that grows or falls by itself: only their stage says
 that they are worse."""

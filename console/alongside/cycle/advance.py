@@ -96,6 +96,7 @@ def _advance(
         by_hand,
         forecast_after(memory.wind_forecast, actions, now),
         kept,
+        memory.sent,
     )
     weak = holding.worse.weak
     return after, Block(
@@ -108,6 +109,7 @@ def _advance(
         unrecorded=around.unrecorded,
         filling=around.filling,
         call_fault=around.call_fault,
+        bridge_fault=around.bridge_fault,
         next_limits=around.next_limits,
         doubts=belief.doubts(len(readings) - 1),
         others=holding.others,
@@ -160,6 +162,7 @@ def _alerted(
         filling=around.filling,
         over_brake=None if lines.slipped is None else lines.slipped.over,
         call_fault=around.call_fault,
+        bridge_fault=around.bridge_fault,
         ranges=mooring.ranges,
     )
     return alerted(basis, before, findings, actions, guard, holding.others.findings(basis, judged))

@@ -136,6 +136,7 @@ def _stepped(
                 findings.filling,
                 findings.over_brake,
                 findings.call_fault,
+                findings.bridge_fault,
             )
             watchlist, new = worded(watchlist, changes, guard.words(facts), findings.stay.display)
             events.extend(new)

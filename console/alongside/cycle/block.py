@@ -36,6 +36,8 @@ class Block:
     """Which feed fills the disk faster than foreseen, in words."""
     call_fault: str = ""
     """Why the second caller failed when it was called last."""
+    bridge_fault: str = ""
+    """Why alerts do not go to the bridge."""
 
     ranges: Floats | None = None
     """(n, 3) range of surge m, sway m and yaw deg over the last 15 min; None where nobody kept it."""
@@ -64,6 +66,8 @@ class Circumstances:
     """Which feed fills the disk faster than foreseen, in words."""
     call_fault: str = ""
     """Why the second caller failed when it was called last, in words."""
+    bridge_fault: str = ""
+    """Why alerts do not go to the bridge, in words; "" where they do, or are not to."""
 
 
 NONE_KNOWN: Final = Circumstances()

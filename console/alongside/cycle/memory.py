@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from alongside.alerts.bridge.sent import SentCount
 from alongside.alerts.model import Watchlist
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.holding_now import Held
@@ -49,6 +50,8 @@ class Memory:
     """What a weather forecast says of the wind, as somebody has typed it."""
     watchkeeping: Watchkeeping = NOTHING_KEPT
     """Standing orders, hand-over and self-test."""
+    sent: tuple[SentCount, ...] = ()
+    """How far the counters of alerts to the bridge have come."""
 
     @classmethod
     def at_start(cls, stay: Stay) -> "Memory":

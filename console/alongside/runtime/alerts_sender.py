@@ -2,13 +2,14 @@
 
 import time
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
 from alongside.actions import Action
 from alongside.alerts.bridge.link import BridgeLink
+from alongside.alerts.bridge.sent import SentCount
 from alongside.alerts.model import Event, Watchlist
 from alongside.cycle.picture import AlertsPort
 from alongside.feeds.inbox import FeedLine
@@ -36,10 +37,12 @@ MOST_LINES: Final = 1000
 
 @dataclass(frozen=True, slots=True)
 class SenderStatus:
-    """`opened` counts how often the port was opened, `unsent` messages that were given up."""
+    """`opened` counts how often the port was opened, `unsent` messages that were given up; `fault` says why
+    it does not work, "" where it does or was not tried yet."""
 
     open: bool = False
     note: str = NOT_OPENED
+    fault: str = ""
     opened: int = 0
     sent: int = 0
     unsent: int = 0
@@ -93,7 +96,8 @@ class AlertsSender:
                 self._listen()
             self._rest_s = LOOK_S if self._listens else None
         except Exception as error:  # a driver may raise nearly anything: the port is lost, and tried again
-            self._close(f"{self._writer.in_words(error)}, tried again in {self._wait_s:.0f} s")
+            fault = self._writer.in_words(error)
+            self._close(f"{fault}, tried again in {self._wait_s:.0f} s", fault)
             self._rest_s = self._wait_s
             self._wait_s = min(2.0 * self._wait_s, LONGEST_WAIT_S)
         if self._ending:
@@ -109,7 +113,7 @@ class AlertsSender:
         self._cutter.clear()
         self._is_open = True
         self._status = replace(
-            status, open=True, note="", opened=status.opened + 1, unsent=status.unsent + old
+            status, open=True, note="", fault="", opened=status.opened + 1, unsent=status.unsent + old
         )
 
     def _write_all(self) -> None:
@@ -125,9 +129,9 @@ class AlertsSender:
             now = time.time()
             self.inbox.put_newest(FeedLine(now, NAME, line) for line in lines)
 
-    def _close(self, note: str) -> None:
+    def _close(self, note: str, fault: str = "") -> None:
         self._is_open = False
-        self._status = replace(self._status, open=False, note=note)
+        self._status = replace(self._status, open=False, note=note, fault=fault)
         with suppress(Exception):  # of a device that is gone already
             self._writer.close()
 
@@ -136,8 +140,8 @@ class AlertsOutDesk:
     """Alerts out and commands in for a watch that is cycled: the conversation, its port, and the port for
     commands where that is another."""
 
-    def __init__(self, settings: AlertsOut, stay: Stay) -> None:
-        self._link = BridgeLink(settings, stay)
+    def __init__(self, settings: AlertsOut, stay: Stay, counts: Iterable[SentCount] = ()) -> None:
+        self._link = BridgeLink(settings, stay, counts)
         own = settings.commands == SAME_PORT
         self._sender = AlertsSender(settings.port, listens=own)
         self._commands: FeedThread | None = None
@@ -154,6 +158,17 @@ class AlertsOutDesk:
         if self._commands is not None and self._commands.status.is_shut:
             note = ", ".join(filter(None, (note, f"commands: {self._commands.status.note}")))
         return AlertsPort(status.open, note, status.sent, status.unsent)
+
+    @property
+    def fault(self) -> str:
+        """Return why alerts do not go to the bridge, or its commands do not come in; "" where all works."""
+        fault = self._sender.status.fault
+        commands = self._commands is not None and self._commands.status.is_shut
+        return fault or ("the port for commands is not open" if commands else "")
+
+    @property
+    def counts(self) -> tuple[SentCount, ...]:
+        return self._link.counts
 
     def start(self) -> None:
         self._sender.start()

@@ -77,7 +77,8 @@ class LiveDesk:
         self._caller = SecondCaller(call) if call else None
         self._clock = WatchClock(stay.display, wall, steady, begins)
         self._feeds = [FeedThread(feed, Path(stay.file)) for feed in stay.feeds]
-        self._bridge = None if stay.alerts_out is None else AlertsOutDesk(stay.alerts_out, stay)
+        out, counts = stay.alerts_out, self._memory.sent
+        self._bridge = None if out is None else AlertsOutDesk(out, stay, counts)
         self._drops = Drops()
         self._second = None if record is None else SecondTerminal(record)
         self._worker: Worker[Action] = Worker("watch", self.cycle, Beat(CYCLE_S))
@@ -172,13 +173,17 @@ class LiveDesk:
         closed = tuple(feed.feed for feed in self._feeds if feed.status.is_shut)
         next_limits = self._pictures.forecasts.next_limits
         call_fault = "" if self._caller is None else self._caller.fault
-        around = Circumstances(unrecorded, next_limits, self._clock.ahead, closed, filling, call_fault)
+        bridge_fault = "" if self._bridge is None else self._bridge.fault
+        around = Circumstances(
+            unrecorded, next_limits, self._clock.ahead, closed, filling, call_fault, bridge_fault
+        )
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()
         if self._caller is not None:
             news += self._caller.cycle(now, self._memory.watchlist)
         if self._bridge is not None:
             self._bridge.say(self._memory.watchlist, now)
+            self._memory = replace(self._memory, sent=self._bridge.counts)
         basis = altered(self._basis, self._memory.lengths.deck)
         status = {feed.feed: feed.status for feed in self._feeds}
         news += self._drops.news(now, status)

@@ -29,6 +29,7 @@ Cause = Literal[
     "record",
     "clock",
     "caller",
+    "bridge",
 ]
 """In the order of what can part, run out or ground first."""
 

@@ -52,6 +52,7 @@ CAUSES: Final[Mapping[Cause, str]] = {
     "record": "record",
     "clock": "clock",
     "caller": "second caller",
+    "bridge": "alerts to the bridge",
 }
 
 REASONS: Final = {

@@ -12,7 +12,7 @@ from alongside.actions import Action
 from alongside.alerts.bridge.commands import Command, ack_in, acn_in, judged
 from alongside.alerts.bridge.framing import Framing
 from alongside.alerts.bridge.numbers import IDENTIFIERS, Numbers
-from alongside.alerts.bridge.sent import Sent, followed
+from alongside.alerts.bridge.sent import Sent, SentCount, counts_of, followed
 from alongside.alerts.bridge.sentences import alc, alf, alr, arc, hbt, no_alr
 from alongside.alerts.model import Alert, Event, Key, Watchlist
 from alongside.alerts.order import worst_first
@@ -31,8 +31,10 @@ class BridgeLink:
     """Says how alerts stand, and takes commands of the bridge. `hear` comes before the cycle that does what
     it returns, `say` after it."""
 
-    def __init__(self, settings: AlertsOut, stay: Stay) -> None:
+    def __init__(self, settings: AlertsOut, stay: Stay, counts: Iterable[SentCount] = ()) -> None:
+        """`counts`: how far the counters of an earlier watch had come."""
         self._settings = settings
+        self._counts = {(count.cause, count.subject): count for count in counts}
         self._numbers = Numbers(stay)
         self._framing = Framing(settings.source)
         self._sent: dict[Key, Sent] = {}
@@ -71,7 +73,7 @@ class BridgeLink:
     def say(self, watch: Watchlist, now: float, anew: bool = False) -> list[bytes]:
         """Return the messages that are due, each to be sent at once; `anew`: the port was just opened, so
         all that stands is sent."""
-        self._sent, changed = followed(self._sent, watch.alerts, now)
+        self._sent, changed = followed(self._sent, watch.alerts, now, self._counts)
         due = dict.fromkeys([sent.key for sent in changed] + list(self._again))
         if anew or self._all_again:
             due |= dict.fromkeys(key for key, sent in self._sent.items() if sent.stands)
@@ -93,6 +95,12 @@ class BridgeLink:
             beat = hbt(self._settings.heartbeat_s, well, self._heartbeat, self._settings.talker)
             messages.append((beat,))
         return [self._framing(message) for message in messages]
+
+    @property
+    def counts(self) -> tuple[SentCount, ...]:
+        """Return how far all counters have come, those of an earlier watch that did not go on among them."""
+        earlier = (count for key, count in self._counts.items() if key not in self._sent)
+        return (*earlier, *counts_of(self._sent))
 
     def _command(self, line: bytes) -> Command | None:
         return acn_in(line, self._settings.maker) if self._settings.form == "alf" else ack_in(line)

@@ -35,6 +35,7 @@ IDENTIFIERS: Final[Mapping[Cause, int]] = {
     "record": 10020,
     "clock": 10021,
     "caller": 10022,
+    "bridge": 10023,
 }
 LOOK_FIRST: Final[frozenset[Cause]] = frozenset(
     {"stretch", "load", "brake", "bollard", "holding", "off_fenders", "under_keel", "parted"}

@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Final, Literal
 
 from alongside.alerts.model import Alert, Key, Standing
+from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
 from alongside.wording.actions import alert_name
 
@@ -41,6 +43,24 @@ class Sent:
 Table = Mapping[Key, Sent]
 
 
+@dataclass(frozen=True, slots=True)
+class SentCount:
+    """How far the counters of an alert have come, by which a watch that begins again goes on; `escalations` 0
+    once it is gone."""
+
+    cause: Cause
+    subject: str
+    revision: int
+    escalations: int = 0
+
+
+def counts_of(table: Table) -> tuple[SentCount, ...]:
+    """Return the counters of all alerts that were ever sent."""
+    return tuple(
+        SentCount(*sent.key, sent.revision, sent.escalations if sent.stands else 0) for sent in table.values()
+    )
+
+
 def state_of(alert: Alert) -> State:
     """Return the state of an alert. A caution needs no acknowledgement, so it stands as acknowledged; so does
     one that the watch has accepted."""
@@ -53,15 +73,23 @@ def state_of(alert: Alert) -> State:
     return "S" if alert.standing is Standing.SILENCED else "V"
 
 
-def followed(before: Table, alerts: Mapping[Key, Alert], now: float) -> tuple[dict[Key, Sent], list[Sent]]:
+def followed(
+    before: Table,
+    alerts: Mapping[Key, Alert],
+    now: float,
+    counts: Mapping[Key, SentCount] = MappingProxyType({}),
+) -> tuple[dict[Key, Sent], list[Sent]]:
     """Return how all alerts stand now, and those that are to be sent because they have changed. One that is
-    gone is kept as normal: its counter goes on when it comes again."""
+    gone is kept as normal: its counter goes on when it comes again. `counts` are those of an earlier watch,
+    which go on with the first change."""
     after = dict(before)
     changed: list[Sent] = []
     for key, alert in alerts.items():
         last, new = before.get(key), _as_it_is(alert, now)
         if last is not None:
             new = _counted(last, new)
+        elif key in counts:
+            new = _going_on(counts[key], new)
         if new != last:
             after[key] = new
             changed.append(new)
@@ -98,6 +126,12 @@ def _counted(last: Sent, new: Sent) -> Sent:
     new = replace(new, revision=last.revision, escalations=escalations)
     same = replace(new, at=last.at) == last
     return last if same else replace(new, revision=_next(last.revision))
+
+
+def _going_on(count: SentCount, new: Sent) -> Sent:
+    """Return an alert that an earlier watch has sent, and of which a receiver may know more."""
+    escalations = max(count.escalations, new.escalations)
+    return replace(new, revision=_next(count.revision), escalations=escalations)
 
 
 def _next(count: int, most: int = MOST_REVISIONS) -> int:

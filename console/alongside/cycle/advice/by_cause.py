@@ -217,6 +217,11 @@ def _caller(alert: Alert, _scene: Scene) -> Sentence:
     return Sentence(alert.stage, do, large="CALL MASTER")
 
 
+def _bridge(alert: Alert, _scene: Scene) -> Sentence:
+    do = f"Tell the bridge by other means: {alert.text[:1].lower()}{alert.text[1:]}"
+    return Sentence(alert.stage, do, "", "; check cable and port", large="TELL BRIDGE")
+
+
 DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "stretch": tight,
     "load": loaded,
@@ -237,4 +242,5 @@ DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "record": _record,
     "clock": _clock,
     "caller": _caller,
+    "bridge": _bridge,
 }

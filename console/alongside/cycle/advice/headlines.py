@@ -13,6 +13,7 @@ Headline = Literal[
     "CHECK LINES",
     "CHECK CLOCK",
     "CALL MASTER",
+    "TELL BRIDGE",
     "ORDER TUGS",
     "STOP CARGO",
     "DISCONNECT",

@@ -24,7 +24,7 @@ ORDER: Final[tuple[frozenset[Cause], ...]] = (
     frozenset({"gangway"}),
 )
 """Causes that go before others of their stage, in this order; of those together the nearest to its limit."""
-LAST: Final[tuple[Cause, ...]] = ("slack", "steep", "feed", "record", "clock", "caller", "ahead")
+LAST: Final[tuple[Cause, ...]] = ("slack", "steep", "feed", "record", "clock", "caller", "bridge", "ahead")
 """A steep lead that is only watched stands behind a slack line, which asks for a deed."""
 TIGHT: Final[frozenset[Cause]] = frozenset({"stretch", "load", "brake"})
 """Causes whose value rises with a line's stretch."""

@@ -24,7 +24,18 @@ ROUND_S: Final = 900.0
 OF_THE_SHIP: Final = frozenset({"drift", "off_fenders", "holding"})
 """Causes that tending any line may help with."""
 UNHELPED: Final = frozenset(
-    {"feed", "under_keel", "steep", "calculation", "record", "clock", "gangway", "not_known", "caller"}
+    {
+        "feed",
+        "under_keel",
+        "steep",
+        "calculation",
+        "record",
+        "clock",
+        "gangway",
+        "not_known",
+        "caller",
+        "bridge",
+    }
 )
 """Causes that tending does not cure; a steep lead wants another bollard or another height."""
 
