@@ -227,7 +227,7 @@ def test_a_port_that_takes_nothing_ends_by_an_interrupt_as_well(tmp_path: Path) 
 
 def test_lines_as_written_are_those_of_the_log(tmp_path: Path) -> None:
     log = a_log(tmp_path)
-    lines = [line for batch in FeedLog(log, as_written=True) for line in batch.line]
+    lines = [line for batch in FeedLog(log, as_written=True) for _, _, line, *_ in batch.rows()]
     assert b"".join(line + b"\r\n" for line in lines) == log.read_bytes()
 
 

@@ -100,7 +100,7 @@ def test_from_any_time_a_gzip_in_members_gives_what_one_piece_gives(tmp_path: Pa
 def read_from(path: Path, start: float) -> tuple[list[tuple[float, bytes]], list[tuple[float, float]]]:
     """Return the lines that a log gives from a time on, and the gaps that end after it."""
     batches = list(FeedLog(path, start))
-    lines = [(time, line) for each in batches for time, line in zip(each.time, each.line, strict=True)]
+    lines = [(time, line) for each in batches for time, _, line, *_ in each.rows()]
     return lines, [gap for each in batches for gap in each.gaps if gap[1] > start]
 
 
@@ -330,8 +330,9 @@ def test_times_do_not_depend_on_how_a_log_is_cut_into_blocks(stated: list[float]
     assert all(FIRST_TIME <= time < END_OF_TIME for time in believed)
 
 
-def test_a_leap_across_blocks_of_a_log(tmp_path: Path) -> None:
+def test_a_leap_across_blocks_of_a_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The leaping line ends one block, what confirms it begins another."""
+    monkeypatch.setattr("alongside.feeds.log.AT_ONCE", 1 << 18)
     lines = [(START + k, "gauges", tide(2.0)) for k in range(9000)]
     lines += [(START + 20_000 + k, "gauges", tide(2.0)) for k in range(9000)]
     log = FeedLog(write_log(tmp_path / "a.log", lines))

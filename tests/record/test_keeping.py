@@ -146,7 +146,7 @@ def test_feed_files_change_with_the_hour_and_are_compressed_when_closed(tmp_path
         "feeds-20260302T06Z-00.log",
     ]
     assert len(list(tmp_path.iterdir())) == 3, "nothing else is left"
-    times = [time for path in feed_logs(tmp_path) for batch in FeedLog(path) for time in batch.time]
+    times = [time for path in feed_logs(tmp_path) for batch in FeedLog(path) for time in batch.time.tolist()]
     assert times == [START + second for second in range(3500, 7300, 20)]
     assert [p.name for p in feed_logs(tmp_path, START + 3700, START + 3800)] == names[1:2]
 
@@ -159,7 +159,7 @@ def test_feed_files_change_when_large_and_are_gone_on_with(tmp_path: Path) -> No
             files.tidy()
         files.close()
     assert len(feed_logs(tmp_path)) == 4
-    times = [time for path in feed_logs(tmp_path) for batch in FeedLog(path) for time in batch.time]
+    times = [time for path in feed_logs(tmp_path) for batch in FeedLog(path) for time in batch.time.tolist()]
     assert times == [START + second for second in range(300)]
 
 
@@ -254,7 +254,7 @@ def test_a_watch_compresses_the_feed_logs_of_hours_that_are_over(tmp_path: Path)
         "feeds-20260302T05Z-00.log",
     ]
     assert not (folder / "feeds-20260302T04Z-00.log").exists()
-    lines = [line for path in feed_logs(folder) for batch in FeedLog(path) for line in batch.line]
+    lines = [line for path in feed_logs(folder) for batch in FeedLog(path) for _, _, line, *_ in batch.rows()]
     assert len(lines) == 30
     watch.end()
 

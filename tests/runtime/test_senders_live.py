@@ -109,7 +109,7 @@ def test_a_replay_of_the_record_decides_the_same(tmp_path: Path) -> None:
     replayed = [e.text for block in blocks for e in block.events if e.event == "note" and "Feed" in e.text]
     assert replayed == live
     assert len(live) == 2
-    used = {name for batch in FeedLog(log) for name in batch.sender}
+    used = {name for batch in FeedLog(log) for *_, name in batch.rows()}
     assert used == {A, B}
     first = Intake(stay)
     for batch in FeedLog(log):

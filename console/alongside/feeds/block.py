@@ -24,10 +24,13 @@ Bytes = NDArray[np.uint8]
 
 Flags = NDArray[np.bool_]
 
-_LF, _BACKSLASH, _STAR, _COMMA, _COLON = 10, 92, 42, 44, 58
+_LF, _CR, _BACKSLASH, _STAR, _COMMA, _COLON = 10, 13, 92, 42, 44, 58
+_DOLLAR, _BANG, _SPACE, _TILDE = 36, 33, 32, 126
 _LEAST_TIME, _MOST_TIME = 9, 13
 """Digits of a plain TAG time: seconds or milliseconds."""
 _NO_HEX: Final = -1
+_ALIKE: Final = 16
+"""Texts that all lines are compared with; what is none of them is looked up line by line."""
 
 
 def _hex_values() -> NDArray[np.int16]:
@@ -38,9 +41,7 @@ def _hex_values() -> NDArray[np.int16]:
 
 
 _HEX_VALUE: Final = _hex_values()
-_IS_START: Final = np.isin(np.arange(256), [ord("$"), ord("!")])
 _IS_ADDRESS: Final = np.isin(np.arange(256), list(OF_ADDRESSES))
-_IS_PRINTABLE: Final = (np.arange(256) >= 32) & (np.arange(256) < 127)
 
 
 class Framed(NamedTuple):
@@ -63,8 +64,35 @@ class Framed(NamedTuple):
     star: Positions
 
 
+def stands(byte: Bytes, begin: Positions, end: Positions, text: bytes) -> Flags:
+    """Return True (k,) where byte[begin:end] is just this text."""
+    same: Flags = end - begin == len(text)
+    for place, letter in enumerate(text):
+        same &= byte.take(begin + place, mode="clip") == letter
+    return same
+
+
+def different_texts(block: bytes, begin: Positions, end: Positions) -> tuple[Positions, list[bytes]]:
+    """Return (k,) which of the different texts stands in block[begin:end], and these."""
+    byte = np.frombuffer(block, dtype=np.uint8)
+    which = np.zeros(begin.size, dtype=np.int64)
+    known: dict[bytes, int] = {}
+    left = np.arange(begin.size)
+    while left.size and len(known) < _ALIKE:
+        text = block[begin[left[0]] : end[left[0]]]
+        same = stands(byte, begin[left], end[left], text)
+        which[left[same]] = known.setdefault(text, len(known))
+        left = left[~same]
+    for at in left.tolist():
+        which[at] = known.setdefault(block[begin[at] : end[at]], len(known))
+    return which, list(known)
+
+
 def one_line_end(block: bytes) -> bytes:
     """Return the block with LF for CR LF and CR."""
+    byte = np.frombuffer(block + b"\0", dtype=np.uint8)
+    if (byte[np.flatnonzero(byte == _CR) + 1] == _LF).all():
+        return block.translate(None, b"\r")
     return block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
 
 
@@ -79,54 +107,77 @@ def frame(block: bytes) -> Framed:
     if not end.size:
         nothing = np.zeros(0, dtype=np.bool_)
         return Framed(start, start, end, nothing, nothing, start, np.zeros(0), start, start)
-    folded = np.bitwise_xor.accumulate(byte)
-    body = _after_tags(byte, start, end)
-    plain, comma, time, sender = _plain_tags(byte, folded, start, body)
-    star = np.maximum(body - 4, 0)
-    return Framed(start, body, end, _sound(byte, folded, body, end), plain, comma, time, sender, star)
-
-
-def _after_tags(byte: Bytes, start: Positions, end: Positions) -> Positions:
-    """Return where the line goes on behind its TAG blocks; its start where it has none."""
     slash = np.flatnonzero(byte == _BACKSLASH)
+    body = _after_tags(byte, slash, start, end)
+    plain, comma, time, sender = _plain_tags(byte, slash, start, body, end)
+    star = np.maximum(body - 4, 0)
+    return Framed(start, body, end, _sound(byte, start, body, end), plain, comma, time, sender, star)
+
+
+def _after_tags(byte: Bytes, slash: Positions, start: Positions, end: Positions) -> Positions:
+    """Return where the line goes on behind its TAG blocks; its start where it has none. `slash` is where the
+    backslashes stand."""
     if not slash.size:
         return start
+    marks, by_line = _by_line(slash, start, end)
+    if by_line:
+        return np.where((marks[:, 0] == start) & (marks[:, -1] > start), marks[:, -1] + 1, start)
     last = slash[np.maximum(np.searchsorted(slash, end) - 1, 0)]
     tagged = (byte[start] == _BACKSLASH) & (last > start) & (last < end)
     return np.where(tagged, last + 1, start)
 
 
-def _within(where: Flags, start: Positions, end: Positions) -> Positions:
-    """Return how often `where` is true in each [start, end)."""
-    position = np.flatnonzero(where)
-    count: Positions = np.searchsorted(position, end) - np.searchsorted(position, start)
+def _by_line(position: Positions, start: Positions, end: Positions) -> tuple[Positions, bool]:
+    """Return positions (lines, marks) by line, and whether they are: each line [start, end) has as many. In
+    most logs it has, and then nothing has to be looked up."""
+    marks = position.reshape(start.size, -1) if position.size and not position.size % start.size else None
+    if marks is None or not ((marks[:, 0] >= start) & (marks[:, -1] < end)).all():
+        return position, False
+    return marks, True
+
+
+def _within(
+    position: Positions, begin: Positions, stop: Positions, start: Positions, end: Positions
+) -> Positions:
+    """Return how many positions, rising, are in each [begin, stop), parts of the lines [start, end)."""
+    if not position.size:
+        return np.zeros(begin.size, dtype=np.int64)
+    marks, by_line = _by_line(position, start, end)
+    if by_line:
+        count: Positions = ((marks >= begin[:, None]) & (marks < stop[:, None])).sum(axis=1)
+    else:
+        count = np.searchsorted(position, stop) - np.searchsorted(position, begin)
     return count
 
 
-def _agrees(byte: Bytes, folded: Bytes, first: Positions, star: Positions) -> Flags:
-    """Return True where a star stands and the two hex digits behind it are the checksum of
-    byte[first:star]."""
+def _agrees(byte: Bytes, first: Positions, star: Positions) -> Flags:
+    """Return True where a star stands and the two hex digits behind it are the checksum of byte[first:star],
+    at least one byte."""
     high, low = _HEX_VALUE[byte[star + 1]], _HEX_VALUE[byte[star + 2]]
-    right: Flags = (folded[star - 1] ^ folded[first - 1]) == (high << 4 | low)
+    folded = np.bitwise_xor.reduceat(byte, np.column_stack((first, star)).ravel())[::2]
+    right: Flags = folded == (high << 4 | low)
     right &= (byte[star] == _STAR) & (high != _NO_HEX) & (low != _NO_HEX)
     return right
 
 
-def _sound(byte: Bytes, folded: Bytes, body: Positions, end: Positions) -> Flags:
+def _sound(byte: Bytes, start: Positions, body: Positions, end: Positions) -> Flags:
     """Return True for a start mark, at least one byte, a star, two hex digits that agree; each mark once."""
     length = end - body
     sound: Flags = (length >= 5) & (length <= LONGEST)
     first = np.minimum(body, byte.size - 1)
-    sound &= _IS_START[byte[first]]
-    sound &= _within(_IS_START[byte], body, end) == 1
-    sound &= _within(byte == _STAR, body, end) == 1
-    sound &= _within(~_IS_PRINTABLE[byte], body, end) == 0
-    sound &= _agrees(byte, folded, first + 1, np.maximum(end - 3, 0))
+    sound &= (byte[first] == _DOLLAR) | (byte[first] == _BANG)
+    for is_mark, often in (
+        ((byte == _DOLLAR) | (byte == _BANG), 1),
+        (byte == _STAR, 1),
+        ((byte - np.uint8(_SPACE) > _TILDE - _SPACE) & (byte != _LF), 0),  # what is not printable
+    ):
+        sound &= _within(np.flatnonzero(is_mark), body, end, start, end) == often
+    sound &= _agrees(byte, np.minimum(first + 1, byte.size - 4), np.maximum(end - 3, 0))
     return sound
 
 
 def _plain_tags(
-    byte: Bytes, folded: Bytes, start: Positions, body: Positions
+    byte: Bytes, slash: Positions, start: Positions, body: Positions, end: Positions
 ) -> tuple[Flags, Positions, Floats, Positions]:
     r"""Return where TAG blocks are just `\s:NAME,c:DIGITS*hh\`, or that with `,t:from ADDRESS` behind the
     digits, and right; their comma, their time, and where the address begins."""
@@ -137,12 +188,12 @@ def _plain_tags(
     digits_end, sender, plain = _senders(byte, second, star)
     digits = digits_end - comma - 3
     plain &= (body - start >= 11) & (digits >= _LEAST_TIME) & (digits <= _MOST_TIME)
-    plain &= _within(byte == _BACKSLASH, start, body) == 2
+    plain &= _within(slash, start, body, start, end) == 2
     comma = np.minimum(comma, byte.size - 3)
     at = np.minimum(start, byte.size - 3)
     plain &= (byte[at + 1] == ord("s")) & (byte[at + 2] == _COLON)
     plain &= (byte[comma + 1] == ord("c")) & (byte[comma + 2] == _COLON)
-    plain &= _agrees(byte, folded, start + 1, star)
+    plain &= _agrees(byte, start + 1, star)
     time = np.full(start.size, np.nan)
     rows = np.flatnonzero(plain)
     whole, numeric = _whole_numbers(byte, digits_end[rows], digits[rows])
@@ -166,7 +217,9 @@ def _senders(byte: Bytes, second: Positions, star: Positions) -> tuple[Positions
     length = star[rows] - sender[rows]
     plain[rows] &= (length >= LEAST_ADDRESS) & (length <= MOST_ADDRESS)
     rows = np.flatnonzero(has_more & plain)
-    plain[rows] = _within(~_IS_ADDRESS[byte], sender[rows], star[rows]) == 0
+    for place in range(int((star[rows] - sender[rows]).max(initial=0))):
+        at = sender[rows] + place
+        plain[rows] &= _IS_ADDRESS[byte.take(at, mode="clip")] | (at >= star[rows])
     return digits_end, sender, plain
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.feeds.batch import Batch
+from alongside.feeds.block import Positions
 from alongside.feeds.channel import Channel, Column
 from alongside.feeds.clock import BACK_S
 from alongside.feeds.flaws import Flaw, Flawed, Tally
@@ -26,6 +27,7 @@ from alongside.feeds.raw_values import RawValues
 from alongside.feeds.routing import Routes, RoutesBySource, all_samples_of
 from alongside.feeds.senders import Hearing
 from alongside.feeds.sentence import is_sentence, said_by, split_tags, tag_name
+from alongside.feeds.together import Together, senders_go_on
 from alongside.readings import NO_FEED_NEWS, FeedCaution, FeedMemory, FeedNews, Floats, Readings
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
@@ -110,46 +112,51 @@ class Intake:
             self.numbers[routes.name].hear(sender, tag.numbered_by, tag.number)
 
     def take_batch(self, batch: Batch) -> None:
-        """Many lines of a log."""
-        if not batch.time:
+        """Many lines of a log: sentences of one layout together, all others one by one."""
+        if not len(batch):
             return
         for at, numbered_by, number in batch.numbered:
-            name = self._routes[batch.source[at]].name
-            self.numbers[name].hear(batch.sender[at], numbered_by, number)
+            name = self._routes[batch.sources[batch.source[at]]].name
+            self.numbers[name].hear(batch.senders[batch.sender[at]], numbered_by, number)
         if batch.time[0] < self._newest:
             for time, source, line, sound, sender in batch.rows():
                 self._take_late(time, self._routes[source], line, sound, sender)
             return
-        routes_of, heard, hearing = self._routes, self.heard, self._hearing
-        times = np.array(batch.time)
-        self._count(batch.source, times)
-        named = any(batch.sender)
-        if not named:
-            hearing.hear_all(times)
-        for time, source, line, sound, sender in batch.rows():
-            routes = routes_of[source]
-            if named:
-                hearing.hear(time, sender)
-            if sound:
-                heard[routes.name] += 1
-                fields = line.split(b",")
-                listeners = routes[fields[0]]
-                if not listeners:
-                    routes.tally.count(Flaw.UNKNOWN)
-                for hear in listeners:
-                    hear(time, fields)
-            else:
-                self._take_counted(time, routes, line)
-        self._newest = max(self._newest, batch.time[-1])
+        self._count(batch)
+        if senders_go_on(batch, self._routes):
+            self._hearing.hear_all(batch.time)
+            together = Together(batch)
+            self._take_one_by_one(batch, together.hear(self._routes, self.heard), together)
+            together.end()
+        else:
+            self._take_one_by_one(batch, np.arange(len(batch)), None)
+        self._newest = float(batch.time[-1])
 
-    def _count(self, sources: Sequence[bytes | None], times: Floats) -> None:
+    def _take_one_by_one(self, batch: Batch, rows: Positions, together: Together | None) -> None:
+        """Take some lines of a batch; who sent the others is known already where some were heard together."""
+        hearing = self._hearing
+        times, sounds = batch.time[rows].tolist(), batch.sound[rows].tolist()
+        for at, time, sound in zip(rows.tolist(), times, sounds, strict=True):
+            routes, sender = self._routes[batch.sources[batch.source[at]]], batch.senders[batch.sender[at]]
+            if together is None:
+                hearing.hear(time, sender)
+            else:
+                hearing.sender = sender
+            if sound:
+                self.heard[routes.name] += 1
+                self._hear(time, routes, batch.line(at))
+            else:
+                self._take_counted(time, routes, batch.line(at))
+            if together is not None:
+                together.heard_alone(at)
+
+    def _count(self, batch: Batch) -> None:
         """Count the lines of each feed in each span of its habit."""
-        number = {source: at for at, source in enumerate(dict.fromkeys(sources))}
-        of_lines = np.fromiter(map(number.__getitem__, sources), np.int64, len(sources))
-        keys, lines = np.unique((times // SPAN_S) * len(number) + of_lines, return_counts=True)
-        paces = [self._paces.get(self._routes[source].name) for source in number]
+        sources = len(batch.sources)
+        keys, lines = np.unique((batch.time // SPAN_S) * sources + batch.source, return_counts=True)
+        paces = [self._paces.get(self._routes[source].name) for source in batch.sources]
         for key, count in zip(keys.astype(np.int64).tolist(), lines.tolist(), strict=True):
-            span, at = divmod(key, len(number))
+            span, at = divmod(key, sources)
             pace = paces[at]
             if pace is not None:
                 pace.count(span, count)
@@ -214,8 +221,8 @@ class Intake:
         listeners = routes[fields[0]]
         if not listeners:
             routes.tally.count(Flaw.UNKNOWN)
-        for hear in listeners:
-            hear(time, fields)
+        for listener in listeners:
+            listener.hear(time, fields)
 
     def newest_raw(self) -> Iterator[tuple[RawValues, float, float]]:
         """Yield (source, time, raw value) of the newest value of each channel since the last call, and drop

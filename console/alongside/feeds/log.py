@@ -6,13 +6,13 @@ A log that breaks off, in mid-line or in mid-gzip, gives everything before the b
 from collections.abc import Iterator
 from math import inf
 from pathlib import Path
-from typing import BinaryIO, Final
+from typing import BinaryIO, Final, NamedTuple
 
 import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.feeds.batch import Batch
-from alongside.feeds.block import Flags, Framed, frame, one_line_end
+from alongside.feeds.block import Flags, Framed, Positions, different_texts, frame, one_line_end
 from alongside.feeds.clock import BACK_S, CONFIRM_S, LogClock
 from alongside.feeds.export_log import ExportLog, export_feed
 from alongside.feeds.flaws import Flaw, Flawed, Tally
@@ -26,6 +26,8 @@ from alongside.stay.plain_file import NotPlain, check_plain
 from alongside.units import is_time
 
 BLOCK: Final = 1 << 18
+AT_ONCE: Final = 1 << 20
+"""Bytes of a plain log that are read at once."""
 SETTLE_S: Final = BACK_S + 2.0 * CONFIRM_S
 """From so long before a time on the log is read, so that its clock has believed a time by then."""
 _GZIP_MAGIC: Final = b"\x1f\x8b"
@@ -47,7 +49,16 @@ class _Tags(dict[bytes, Tag | None]):
         return tag
 
 
-_Tagged = tuple[Floats, list[bytes | None], list[str], Flags, list[tuple[int, bytes, int]]]
+class _Tagged(NamedTuple):
+    """What the TAG blocks of k lines say: as in `Batch`, but the time is NaN for none."""
+
+    time: Floats
+    sound: Flags
+    source: Positions
+    sources: tuple[bytes | None, ...]
+    sender: Positions
+    senders: tuple[str, ...]
+    numbered: list[tuple[int, bytes, int]]
 
 
 class FeedLog:
@@ -105,8 +116,8 @@ class FeedLog:
                     undecided = block  # the last of these says whether a silence ends in the next
                     continue
                 batch, undecided = self._read(undecided + block, last)
-                if self.start is not None and batch.time and batch.time[0] < self.start:
-                    batch = batch.where([time >= self.start for time in batch.time])
+                if self.start is not None and len(batch) and batch.time[0] < self.start:
+                    batch = batch.where(batch.time >= self.start)
                 if len(batch) or batch.gaps:
                     yield batch
 
@@ -155,7 +166,7 @@ class FeedLog:
             return
         if self.start is not None:
             first = _seek(file, self.start)
-        while chunk := first + file.read(BLOCK):
+        while chunk := first + file.read(AT_ONCE):
             first = b""
             self.bytes_read = file.tell()
             yield chunk
@@ -185,48 +196,60 @@ class FeedLog:
     def _read(self, block: bytes, last: bool) -> tuple[Batch, bytes]:
         """Frame and time a block; hand back the lines that wait for their time to be confirmed."""
         framed = frame(block)
-        stated, sources, senders, sound, numbered = self._tagged(block, framed)
+        tagged = self._tagged(block, framed)
         known = len(self.clock.gaps)
-        times = self.clock.times(stated, last)
+        times = self.clock.times(tagged.time, last)
         decided = times.size
-        undecided = block[framed.start[decided] :] if decided < stated.size else b""
-        cut = sound & (not self._as_written)
-        from_ = np.where(cut, framed.body + 1, framed.start)[:decided].tolist()
-        to = np.where(cut, framed.end - 3, framed.end)[:decided].tolist()
+        undecided = block[framed.start[decided] :] if decided < tagged.time.size else b""
+        cut = tagged.sound & (not self._as_written)
         batch = Batch(
-            time=times.tolist(),
-            source=sources[:decided],
-            line=[block[a:b] for a, b in zip(from_, to, strict=True)],
-            sound=sound[:decided].tolist(),
-            sender=senders[:decided],
+            text=block,
+            begin=np.where(cut, framed.body + 1, framed.start)[:decided],
+            end=np.where(cut, framed.end - 3, framed.end)[:decided],
+            sound=tagged.sound[:decided],
+            time=times,
+            source=tagged.source[:decided],
+            sources=tagged.sources,
+            sender=tagged.sender[:decided],
+            senders=tagged.senders,
             gaps=tuple(self.clock.gaps[known:]),
-            numbered=tuple(each for each in numbered if each[0] < decided),
+            numbered=tuple(each for each in tagged.numbered if each[0] < decided),
         )
         refused = np.isnan(times)
-        return (batch.where((~refused).tolist()) if refused.any() else batch), undecided
+        return (batch.where(~refused) if refused.any() else batch), undecided
 
     def _tagged(self, block: bytes, framed: Framed) -> _Tagged:
-        """Return time (NaN for none), source and sender of each line, which are sound, TAG blocks included,
-        and those that bear a number."""
-        stated, sound = framed.time.copy(), framed.sound.copy()
-        start, body, end = framed.start.tolist(), framed.body.tolist(), framed.end.tolist()
-        sources: list[bytes | None] = [
-            block[a + 3 : b] for a, b in zip(start, framed.comma.tolist(), strict=True)
-        ]
-        senders = [""] * len(start)
+        """Return what the TAG blocks of each line say, and which are sound, TAG blocks included."""
+        time, sound = framed.time.copy(), framed.sound.copy()
+        plain = np.flatnonzero(framed.plain)
+        source, sources = _texts(block, framed.start + 3, framed.comma, plain)
+        of_known = plain[framed.sender[plain] < framed.star[plain]]
+        sender, addresses = _texts(block, framed.sender, framed.star, of_known)
+        by_source = {None: 0} | {text: at for at, text in enumerate(sources, 1)}
+        by_sender = {"": 0} | {text.decode("ascii"): at for at, text in enumerate(addresses, 1)}
         numbered: list[tuple[int, bytes, int]] = []
-        for at in np.flatnonzero(framed.plain & (framed.sender < framed.star)).tolist():
-            senders[at] = block[framed.sender[at] : framed.star[at]].decode("ascii")
         for at in np.flatnonzero(~framed.plain).tolist():
-            tag = self._tags[block[start[at] : body[at]]] if body[at] > start[at] else NO_TAG
+            start, body, end = int(framed.start[at]), int(framed.body[at]), int(framed.end[at])
+            tag = self._tags[block[start:body]] if body > start else NO_TAG
             if tag is None:
                 sound[at] = False
             if not sound[at]:
-                tag = _careful_tags(block[start[at] : min(end[at], start[at] + LONGEST)])
-            stated[at], sources[at], senders[at], numbered_by, number = tag or NO_TAG
+                tag = _careful_tags(block[start : min(end, start + LONGEST)])
+            time[at], named, said_by_whom, numbered_by, number = tag or NO_TAG
+            source[at] = by_source.setdefault(named, len(by_source))
+            sender[at] = by_sender.setdefault(said_by_whom, len(by_sender))
             if number >= 0:
                 numbered.append((at, numbered_by, number))
-        return stated, sources, senders, sound, numbered
+        return _Tagged(time, sound, source, tuple(by_source), sender, tuple(by_sender), numbered)
+
+
+def _texts(block: bytes, begin: Positions, end: Positions, rows: Positions) -> tuple[Positions, list[bytes]]:
+    """Return (k,) which text stands in each row, counted from 1, 0 in rows that are not asked for; and the
+    texts."""
+    which = np.zeros(begin.size, dtype=np.int64)
+    found, texts = different_texts(block, begin[rows], end[rows])
+    which[rows] = found + 1
+    return which, texts
 
 
 def _careful_tags(line: bytes) -> Tag:

@@ -4,15 +4,22 @@
 NaN where the gauge leaves it empty or marks it not valid (never 0); None where the sentence is not about
 that channel at all. ValueError, IndexError and KeyError mean that the sentence is garbled.
 Meanings after IEC 61162-1 / NMEA 0183.
+
+They are taken of many sentences of one layout at once as well: a field in which these differ is then a
+`NumberColumn`, and the value an array. A meaning that asks what can only be asked of one number raises an
+error, and its sentences are read one by one.
 """
 
 from calendar import timegm
 from collections.abc import Callable, Sequence
-from math import atan2, degrees, hypot
-from typing import Final
+from math import atan2, degrees, hypot, inf
+from typing import Final, overload
 
 from alongside.feeds.flaws import Flaw, Flawed
-from alongside.feeds.sentence import NAN, number
+from alongside.feeds.number_column import NumberColumn
+from alongside.feeds.sentence import NAN
+from alongside.feeds.sentence import number as number_of
+from alongside.readings import Floats
 from alongside.units import KNOT, is_time
 
 Fields = Sequence[bytes]
@@ -24,19 +31,31 @@ SPEED_UNIT: Final = {b"N": KNOT, b"M": 1.0, b"K": 1.0 / 3.6, b"S": 1609.344 / 36
 """m/s in one knot, metre per second, kilometre per hour, statute mile per hour."""
 
 
+@overload
+def number(field: bytes) -> float: ...
+@overload
+def number(field: NumberColumn) -> Floats: ...
+def number(field: bytes | NumberColumn) -> float | Floats:
+    """Return the number of a field, NaN where it is empty; of a column its numbers."""
+    return field.value if isinstance(field, NumberColumn) else number_of(field)
+
+
 def angle(field: bytes) -> float:
     """Return an angle from 0 to 360 deg; anything beyond is garbled."""
-    value = number(field)
-    if value < 0.0 or value > 360.0:
-        raise ValueError(f"not an angle: {field!r}")
-    return value
+    return _from_0_to(360.0, field, "an angle")
 
 
 def speed(field: bytes) -> float:
     """Return a speed; one below 0 is garbled."""
+    return _from_0_to(inf, field, "a speed")
+
+
+def _from_0_to(most: float, field: bytes, what: str) -> float:
     value = number(field)
-    if value < 0.0:
-        raise ValueError(f"not a speed: {field!r}")
+    if isinstance(field, NumberColumn):
+        field.bound(0.0, most)
+    elif value < 0.0 or value > most:
+        raise ValueError(f"not {what}: {field!r}")
     return value
 
 
@@ -75,10 +94,7 @@ def mwd_speed(fields: Fields, _: bytes | None) -> float:
 def vwr_from(fields: Fields, _: bytes | None) -> float:
     """Return where the wind comes from, deg OFF THE BOW, of an angle to the left or right of it."""
     side = {b"L": -1.0, b"R": 1.0, b"": NAN}[fields[2]]
-    value = number(fields[1])
-    if value < 0.0 or value > 180.0:
-        raise ValueError(f"not an angle to one side: {fields[1]!r}")
-    return side * value % 360.0
+    return side * _from_0_to(180.0, fields[1], "an angle to one side") % 360.0
 
 
 def vwr_speed(fields: Fields, _: bytes | None) -> float:

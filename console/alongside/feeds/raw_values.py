@@ -7,9 +7,9 @@ from math import inf
 
 from alongside.feeds.flaws import Flaw, Tally
 from alongside.feeds.inputs import of_loop
-from alongside.feeds.meanings import Fields
+from alongside.feeds.meanings import Fields, number
 from alongside.feeds.senders import ChannelSenders
-from alongside.feeds.sentence import number
+from alongside.readings import Floats
 from alongside.stay.channels import xdr_units
 from alongside.stay.model import Source
 from alongside.stay.unit_words import FOLLOWING_FIELD, MILLIAMPERE
@@ -64,6 +64,11 @@ class RawValues:
         self.newest = at
         self.time.append(at)
         self.value.append(value)
+
+    def take_all(self, times: Floats, values: Floats) -> None:
+        """Take values (k,) at times (k,), none of them older than the last; the line of each is counted."""
+        self.time.frombytes(times.tobytes())
+        self.value.frombytes(values.tobytes())
 
     def refuses(self, time: float) -> bool:
         """Return whether the line at hand comes from a sender of which this channel is not taken."""

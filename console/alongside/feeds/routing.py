@@ -7,6 +7,9 @@ channels of all feeds.
 import re
 from collections.abc import Callable, Sequence
 from math import inf
+from typing import Final, NamedTuple
+
+import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.feeds.any_field import field_listener
@@ -19,13 +22,27 @@ from alongside.feeds.raw_values import RawValues, unit_factors
 from alongside.feeds.registers import register_listener
 from alongside.feeds.senders import ChannelSenders, Hearing
 from alongside.feeds.sentence import NAN, tag_name
+from alongside.readings import Floats
 from alongside.stay.channels import REFERENCES
 from alongside.stay.model import Feed, Source, Stay
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.ports import CallersPort, UdpPort, parse_port
 
-Listener = Callable[[float, Fields], None]
+ColumnValues = list[tuple["RawValues", float | Floats]]
+"""Of each channel that is in sentences of one layout its value, the same in all of them or an array (k,)."""
 
+
+class Listener(NamedTuple):
+    """What hears sentences of an address: `hear` one that came at a time; `values` gives those of many
+    sentences of one layout, and raises an error (`NOT_TOGETHER`) where they have to be heard one by one. None
+    where they always have."""
+
+    hear: Callable[[float, Fields], None]
+    values: Callable[[Fields], ColumnValues] | None = None
+
+
+NOT_TOGETHER: Final = (ValueError, IndexError, KeyError, TypeError, AttributeError)
+"""What a meaning raises that is asked for many sentences at once and knows one only."""
 _ADDRESSES_KEPT = 256
 
 
@@ -107,7 +124,11 @@ def _meant(samples: RawValues, meaning: Meaning) -> Listener:
         add_time(time)
         add_value(value)
 
-    return hear
+    def values(fields: Fields) -> ColumnValues:
+        value = meaning(fields, reference)
+        return [] if value is None else [(samples, value)]
+
+    return Listener(hear, values)
 
 
 FieldPlaces = tuple[tuple[RawValues, tuple[int, ...]], ...]
@@ -120,14 +141,17 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
     known: dict[tuple[bytes, ...], FieldPlaces] = {}
     tally, hearing = all_samples[0].tally, all_samples[0].senders.hearing
 
-    def hear(time: float, fields: Fields) -> None:
+    def wanted(fields: Fields) -> FieldPlaces:
         names = tuple(fields[4::4])
-        wanted = known.get(names)
-        if wanted is None:
-            wanted = _places_of(names, all_samples)
+        found = known.get(names)
+        if found is None:
+            found = _places_of(names, all_samples)
             if len(known) < _ADDRESSES_KEPT:
-                known[names] = wanted
-        for samples, places in wanted:
+                known[names] = found
+        return found
+
+    def hear(time: float, fields: Fields) -> None:
+        for samples, places in wanted(fields):
             if hearing.sender and samples.refuses(time):
                 continue
             try:
@@ -142,7 +166,23 @@ def _transducers(all_samples: Sequence[RawValues]) -> Listener:
             samples.time.append(time)
             samples.value.append(value)
 
-    return hear
+    def values(fields: Fields) -> ColumnValues:
+        if not all(isinstance(name, bytes) for name in fields[4::4]):
+            raise TypeError("transducers whose names are numbers")
+        return [
+            (samples, _combined_columns(samples.source, [samples.number_at(fields, at) for at in places]))
+            for samples, places in wanted(fields)
+        ]
+
+    return Listener(hear, values)
+
+
+def _combined_columns(source: Source, columns: Sequence[float | Floats]) -> float | Floats:
+    """Return what a channel makes of its inputs in many sentences."""
+    if len(columns) == 1:
+        return columns[0]
+    rows = zip(*(column.tolist() for column in np.broadcast_arrays(*columns)), strict=True)
+    return np.array([combined(source, row) for row in rows])
 
 
 def _places_of(names: tuple[bytes, ...], all_samples: Sequence[RawValues]) -> FieldPlaces:
@@ -167,7 +207,7 @@ def _searching(patterns: Sequence[PatternListener], tally: Tally, others: bool) 
         if not any(matched) and not others:
             tally.count(Flaw.UNKNOWN)
 
-    return hear
+    return Listener(hear)
 
 
 class Routes(dict[bytes, tuple[Listener, ...]]):
@@ -178,6 +218,7 @@ class Routes(dict[bytes, tuple[Listener, ...]]):
     ) -> None:
         self.name = name
         self.tally = tally
+        self.channels = [samples for feed in feeds for samples in all_samples if samples.feed == feed.name]
         self._by_feed = [[samples for samples in all_samples if samples.feed == feed.name] for feed in feeds]
         patterns = (pattern_listener(feed, mine) for feed, mine in zip(feeds, self._by_feed, strict=True))
         by_feed = [(feed, pattern) for feed, pattern in zip(feeds, patterns, strict=True) if pattern]
@@ -211,7 +252,7 @@ def _listeners(address: bytes, all_samples: Sequence[RawValues]) -> list[Listene
     """Return the listeners of one feed to an address."""
     kind, talker = formatter(address), address[:2].decode("ascii", "replace")
     mine = [t for t in all_samples if t.source.sentence == kind and t.source.talker in (None, talker)]
-    by_field = [field_listener(samples) for samples in mine if samples.source.fields]
+    by_field = [Listener(field_listener(samples)) for samples in mine if samples.source.fields]
     mine = [samples for samples in mine if not samples.source.fields]
     if kind == "XDR" and mine:
         registers = register_listener(mine)

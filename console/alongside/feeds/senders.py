@@ -91,6 +91,19 @@ class ChannelSenders:
         self._heard = time
         return True
 
+    def may_go_on(self, sender: str, time: float) -> bool:
+        """Return whether nobody but this sender has been used, as far as lines from a time on can tell."""
+        return not self._uses or self.goes_on(sender, time)
+
+    def goes_on(self, sender: str, time: float) -> bool:
+        """Return whether lines from a time on, all of this sender, are all used: it is in use already."""
+        named = self.named is None or sender == self.named
+        return named and bool(self._uses) and self._uses[-1].sender == sender and time > self._known_until
+
+    def heard_at(self, time: float) -> None:
+        """Take notice of the last of some lines of the sender in use."""
+        self._heard = max(self._heard, time)
+
     def in_use(self, time: float) -> SenderInUse | None:
         """Return the sender in use at a time; None before the first."""
         return next((use for use in reversed(self._uses) if use.since <= time), None)

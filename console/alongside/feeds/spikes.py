@@ -21,6 +21,8 @@ FLOOR: Final = {"heel": 0.25}
 FLOOR_M: Final = 0.16
 """More than the steps of a gauge that shows decimetres; what passes below it moves a mean of three minutes
 by a millimetre."""
+WORTH_COUNTING: Final = 32
+"""Windows of one width from which on it is quicker to count first."""
 _CLOCK_GRAIN: Final = 1e-3
 
 Whole = NDArray[np.int64]
@@ -61,11 +63,25 @@ class SpikeFilter:
                 continue
             same = np.flatnonzero(count == width)
             every = np.lib.stride_tricks.sliding_window_view(value, width)
-            windows = _rows(every, at[same] - width + 1)
-            middle, spread = median_and_mad(windows)
+            if same.size >= WORTH_COUNTING:
+                windows = _rows(every, at[same] - width + 1)
+                same = same[_far(windows, self.floor) > (width - 1) // 2]
+                if not same.size:
+                    continue
+            middle, spread = median_and_mad(_rows(every, at[same] - width + 1))
             limit = np.maximum(SIGMAS * TO_SIGMA * spread, self.floor)
             spike[same] = np.abs(value[at[same]] - middle) > limit
         return spike
+
+
+def _far(windows: Floats, floor: float) -> Whole:
+    """Return how many values of each window (n, w) are farther than the floor from its last one. While that
+    is fewer than half of them, so that the median is not, nobody need know where it is."""
+    last = windows[:, -1]
+    far = np.zeros(last.size, dtype=np.int64)
+    for column in windows.T:
+        far += np.abs(column - last) > floor
+    return far
 
 
 def _rows(every: Floats, which: Whole) -> Floats:

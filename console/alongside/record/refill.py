@@ -28,7 +28,8 @@ def warm(intake: Intake, folder: Path, until: float, now: float) -> None:
     batches = [batch for path in feed_logs(folder, begin, until) for batch in FeedLog(path, begin)]
     newest: dict[bytes | None, float] = {}
     for batch in batches:
-        newest.update(zip(batch.source, batch.time, strict=True))
+        for at in np.unique(batch.source).tolist():
+            newest[batch.sources[at]] = float(batch.time[batch.source == at][-1])
     fresh = {
         tag_name(feed.name)
         for feed in intake.stay.feeds
@@ -40,7 +41,8 @@ def warm(intake: Intake, folder: Path, until: float, now: float) -> None:
 
 
 def _of_feeds(batch: Batch, feeds: set[bytes]) -> Batch:
-    return batch.where([source in feeds for source in batch.source])
+    wanted = np.array([source in feeds for source in batch.sources])
+    return batch.where(wanted[batch.source])
 
 
 def restore(past: Past, basis: Basis, channels: Sequence[str], states: Sequence[States]) -> None:

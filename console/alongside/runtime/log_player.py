@@ -187,7 +187,7 @@ class Player:
                 self._next = float(ceil(batch.time[0]))
             self._gaps += [gap for gap in batch.gaps if gap[1] - gap[0] > AWAKE_S]
             self.intake.take_batch(batch)
-            self._newest = batch.time[-1]
+            self._newest = float(batch.time[-1])
 
     def _wake(self) -> None:
         """Skip a gap that was already reported."""

@@ -25,14 +25,14 @@ def spans_of(
     for batch in FeedLog(path, stay=stay):
         if stopping():
             return ()
-        if batch.time and begin != begin:
-            begin = batch.time[0]
+        if len(batch) and begin != begin:
+            begin = float(batch.time[0])
         for silent_from, silent_to in batch.gaps:
             if silent_to - silent_from > AWAKE_S:
                 spans.append((begin, silent_from + AWAKE_S))
                 begin = silent_to
-        if batch.time:
-            end = batch.time[-1]
+        if len(batch):
+            end = float(batch.time[-1])
     if end == end:
         spans.append((begin, end))
     whole = ((float(ceil(begin)), min(end, last)) for begin, end in spans)

@@ -48,7 +48,7 @@ def readings_of(stay: Stay, log: Path, faults: dict[str, Fault] | None = None) -
     begin = end = float("nan")
     parts: list[Readings] = []
     for batch in FeedLog(log, None):
-        if not batch.time:
+        if not len(batch):
             continue
         intake.take_batch(batch)
         begin = np.ceil(batch.time[0]) if np.isnan(begin) else end
