@@ -249,9 +249,12 @@ class Readings:
 
     def why(self, channel: str, row: int) -> str:
         """Return why a witness doubts a channel at an instant, in words; "" where none does."""
+        return self.whys_at(row).get(channel, "")
+
+    def whys_at(self, row: int) -> Mapping[str, str]:
+        """Return why a witness doubts which channels at an instant, in words."""
         row = row + len(self) if row < 0 else row
-        found = next((why for begin, why in reversed(self.whys) if begin <= row), None)
-        return "" if found is None else found.get(channel, "")
+        return next((why for begin, why in reversed(self.whys) if begin <= row), {})
 
 
 READ_BY_HAND: Final = (

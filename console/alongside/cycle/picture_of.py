@@ -271,7 +271,9 @@ def _line_rows(
     here, held = block.situation.rows(row, row + 1), block.hold.rows(row, row + 1)
     cells = cell_figures(block.readings.rows(row, row + 1), held, basis.arrangement.ids)
     lines = held.lines
-    ranges = guard.run("ranges", lambda: rope_ranges(basis, here, lines), lambda: unknown_ranges(lines))
+    ranges = guard.run(
+        "ranges", lambda: rope_ranges(basis, here, lines, held.pose), lambda: unknown_ranges(lines)
+    )
     return tuple(
         LineRow(
             id=line.id,

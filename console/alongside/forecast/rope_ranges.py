@@ -14,7 +14,7 @@ from alongside.forecast.basis import Basis
 from alongside.mechanics.hold import hold
 from alongside.mechanics.rope_spread import OtherRopes, other_ropes
 from alongside.mechanics.situation import Situation
-from alongside.mechanics.state import LineStates
+from alongside.mechanics.state import LineStates, Pose
 from alongside.readings import Floats
 
 
@@ -33,12 +33,15 @@ class RopeRanges:
         return {each.name: float(getattr(self, each.name)[row, line]) for each in fields(self)}
 
 
-def rope_ranges(basis: Basis, situation: Situation, lines: LineStates) -> RopeRanges:
-    """Return the ranges at n instants in order of time; `lines` is the state there as computed."""
+def rope_ranges(
+    basis: Basis, situation: Situation, lines: LineStates, near: Pose | None = None
+) -> RopeRanges:
+    """Return the ranges at n instants in order of time; `lines` is the state there as computed, and `near`
+    where she lies in it, from which the balance with other ropes is sought; None where that is not known."""
     states = [
         lines,
         *(
-            hold(ends.arrangement, situation, ends.lengths(lines.unstretched_m)).lines
+            hold(ends.arrangement, situation, ends.lengths(lines.unstretched_m), near=near).lines
             for ends in _ends(basis)
         ),
     ]

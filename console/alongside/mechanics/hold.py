@@ -28,6 +28,7 @@ def hold(
     situation: Situation,
     unstretched: Floats,
     cap_kn: Floats | None = None,
+    near: Pose | None = None,
 ) -> Hold:
     """Return how lines and fenders hold the ship at each instant of the situation; instants in order of time.
 
@@ -36,7 +37,8 @@ def hold(
     throughout, and `reason` says which; so is one without a balance. Wind or current that is not known is
     left out, and `without` says so. While no line at all is made fast she is taken to be in place.
     `cap_kn` (lines,) is the load at which a line renders, NaN where it does not: then the pose is the one
-    with that load in the line, though the line's state still goes by its length.
+    with that load in the line, though the line's state still goes by its length. `near` (n,) is about where
+    she lies, for the search of the balance to begin at; NaN where nobody knows.
     """
     pose = in_place(situation)
     reason = why_unknown(situation)
@@ -44,7 +46,8 @@ def hold(
         return Hold(pose, line_states(arrangement, pose, unstretched), untouched(arrangement, reason), reason)
     loads, without = loads_of(arrangement.exposure, situation)
     tensions = tensions_of(arrangement, unstretched, cap_kn)
-    found, why = settled(arrangement, situation, tensions, loads, in_order=True)
+    start = None if near is None else np.array([near.surge, near.sway, near.yaw])
+    found, why = settled(arrangement, situation, tensions, loads, in_order=True, start=start)
     moored = np.broadcast_to((unstretched > 0.0).any(axis=-1), reason.shape)
     reason = np.where((reason == NoAnswer.ANSWERED) & moored, why, reason).astype(np.int8)
     pose = replace(

@@ -171,7 +171,9 @@ class _Search:
             return
         winds = self._instants.winds(rows, come_from)
         speeds = most[rows, come_from][:, None] * (*BELOW, 1.0)
-        tried = winds.usage(np.arange(rows.size), speeds, self._place[:, come_from])
+        part = (speeds / np.maximum(self._begin[come_from, None], 1.0)) ** 2
+        place = self._place[:, come_from, None] * np.minimum(part, 1.0)
+        tried = winds.usage(np.arange(rows.size), speeds, place, alike=True)
         gone = (tried.share > 1.0).reshape(speeds.shape).any(axis=1)
         self._near(rows[gone], come_from[gone])
 

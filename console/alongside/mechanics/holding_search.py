@@ -38,6 +38,8 @@ NEAR: Final = np.array((0.0, *BELOW, 0.90, 0.97, 1.03, 1.10))
 """Of a speed about which a limit went some minutes before: the speeds that are tried first."""
 LINES: Final = 3
 """Times that the line through both shares is believed there."""
+EVERY: Final = 8
+WORTH_STARTING: Final = 24
 INSIDE: Final = 0.01
 """Of a bracket: no speed is tried nearer to its ends."""
 
@@ -59,9 +61,13 @@ class Winds:
         """Return some of the winds."""
         return replace(self, situation=self.situation.at(rows), come_from=self.come_from[rows])
 
-    def usage(self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None) -> Usage:
+    def usage(
+        self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None, alike: bool = False
+    ) -> Usage:
         """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
         or (3, rows, k) is about where she lies in them, None where that is not known."""
+        if alike and place is not None and rows.size >= WORTH_STARTING:
+            place = self._started(rows, speeds, place)
         each = np.repeat(rows, speeds.shape[1])
         start = None
         if place is not None:
@@ -76,6 +82,20 @@ class Winds:
         loads, _ = loads_of(exposure, blown, gust_factor)
         used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start, TRIED)
         return replace(used, share=np.maximum(1.0 + used.off_m - OFF_M, 0.0)) if self.contact else used
+
+    def _started(self, rows: NDArray[np.intp], speeds: Floats, place: Floats) -> Floats:
+        """Return about where she lies (3, rows, k): as she does at one of every so many instants of each
+        direction, which are tried first."""
+        order = np.argsort(self.come_from[rows], kind="stable")
+        turns = np.flatnonzero(np.diff(self.come_from[rows[order]], prepend=np.nan) != 0.0)
+        since = np.arange(rows.size) - np.repeat(turns, np.diff(turns, append=rows.size))
+        first = since % EVERY == 0
+        some = order[first]
+        lies = self.usage(rows[some], speeds[some], place[:, some]).place.reshape(3, some.size, -1)
+        lies = np.where(np.isnan(lies), place[:, some], lies)
+        about = np.empty((3, *speeds.shape))
+        about[:, order] = lies[:, np.cumsum(first) - 1]
+        return about
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -169,7 +189,7 @@ def limits_near(winds: Winds, about: Floats, place: Floats) -> Bracket:
     are tried: a limit may have gone in less wind and not in more, as on a line that comes slack."""
     bracket, rows = Bracket.of(about.size), np.arange(about.size)
     speeds = np.minimum(about[:, None] * NEAR, CAP_MS)
-    tried = winds.usage(rows, speeds, place)
+    tried = winds.usage(rows, speeds, place[:, :, None] * NEAR**2, alike=True)
     bracket.place[:], bracket.drift_m[:] = tried.place[:, :: NEAR.size], tried.drift_m[:: NEAR.size]
     gone = bracket.narrow(rows, speeds, tried)
     near = (bracket.low >= NEAR[1 + len(BELOW)] * about) | (bracket.high == 0.0)

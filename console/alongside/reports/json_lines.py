@@ -1,10 +1,11 @@
 """States and events as JSON lines, for other programs. Not known is null, never 0."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import fields
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, replace
 from math import isfinite
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.alerts.assess import line_stages
 from alongside.alerts.bars import line_bars
@@ -14,13 +15,13 @@ from alongside.cycle.cell_figures import cell_figures
 from alongside.cycle.line_known import NO_LIMITS, why_not_known
 from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures
 from alongside.cycle.plausibility.believed import tide_residual
-from alongside.cycle.plausibility.carried_on import spread_of
+from alongside.cycle.plausibility.carried_on import spreads_of
 from alongside.forecast.basis import Basis
 from alongside.forecast.rope_ranges import RopeRanges, rope_ranges
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.reports.event_units import unit_of
 from alongside.reports.output_files import json_text
-from alongside.stay.causes import Cause, worst_cause
+from alongside.stay.causes import worst_cause
 from alongside.stay.stage import Stage
 from alongside.units import iso_time
 from alongside.wording.names import reason as reason_words
@@ -28,26 +29,31 @@ from alongside.wording.names import reason as reason_words
 DECIMALS = 6
 RANGES = tuple(each.name for each in fields(RopeRanges))
 LINE_COLUMNS = (*LINE_NUMBERS, "main_m", *RANGES)
+CELLS = ("measured_kn", "peak_kn", "by_cell")
+LINE_KEYS = ("id", "role", *LINE_COLUMNS, *CELLS, "stage", "because", "stages", "why", "slipped")
+
+# Looked up, not asked of an enumeration: there are a dozen words in each line of each state.
+QUALITIES = tuple(quality.name.lower() for quality in sorted(Quality))
+REASON_WORDS = tuple(reason_words(reason.name) for reason in sorted(Reason))
+STAGE_WORDS = tuple(stage.word for stage in sorted(Stage))
+
+Rows = NDArray[np.intp]
 
 
 def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str]:
     """One JSON object a line for each of the chosen rows of a block."""
     picked = np.asarray(rows, dtype=np.intp)
     ship = _ship_numbers(block, picked)
-    lines = [_numbers(column) for column in _line_columns(basis, block, picked)]
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     residual = _numbers(tide_residual(basis.witnesses, block.readings)[picked])
-    stages = line_stages(block.assessment, basis.arrangement.ids, rows)
-    bars = line_bars(block.assessment, basis.stay, rows)
-    cells = _cell_objects(basis, block, picked)
-    for at, (row, judged) in enumerate(zip(picked.tolist(), map(_judged, stages, bars), strict=True)):
+    lines, channels = _line_objects(basis, block, picked), _channel_objects(block.readings, picked)
+    for at, (row, of_lines, of_channels) in enumerate(zip(picked.tolist(), lines, channels, strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
         state["tide_residual"] = residual[at]
-        state["quality"] = Quality(int(block.situation.quality[row])).name.lower()
-        state["channels"] = _channel_objects(block.readings, row)
-        figures = [column[at] for column in lines]
-        state["lines"] = _line_objects(basis, block, row, figures, cells[at], judged)
+        state["quality"] = QUALITIES[block.situation.quality[row]]
+        state["channels"] = of_channels
+        state["lines"] = of_lines
         state["fenders"] = [
             {"x": fender.x, "deflection": deflection, "reaction_kn": reaction}
             for fender, deflection, reaction in zip(
@@ -57,20 +63,23 @@ def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str
         yield json_text(state)
 
 
-def _channel_objects(readings: Readings, row: int) -> dict[str, object]:
-    """Every fitted channel: value, quality, why it is not good, and one standard deviation of its value."""
-    channels: dict[str, object] = {}
-    for column, name in enumerate(readings.channels):
-        reason = Reason(int(readings.reason[row, column]))
-        if reason is Reason.NOT_FITTED:
-            continue
-        channels[name] = {
-            "value": _number(float(readings.value[row, column])),
-            "quality": Quality(int(readings.quality[row, column])).name.lower(),
-            "why": readings.why(name, row) or reason_words(reason.name) or None,
-            "spread": _number(spread_of(readings, row, column)),
+def _channel_objects(readings: Readings, picked: Rows) -> Iterator[dict[str, object]]:
+    """Yield every fitted channel at each of some rows: value, quality, why it is not good, and one standard
+    deviation of its value."""
+    arrays = readings.value, spreads_of(readings), readings.quality, readings.reason
+    rows = zip(*(array[picked].tolist() for array in arrays), strict=True)
+    for row, columns in zip(picked.tolist(), rows, strict=True):
+        doubts = readings.whys_at(row)
+        yield {
+            name: {
+                "value": _number(value),
+                "quality": QUALITIES[quality],
+                "why": doubts.get(name) or REASON_WORDS[reason] or None,
+                "spread": _number(spread),
+            }
+            for name, value, spread, quality, reason in zip(readings.channels, *columns, strict=True)
+            if reason != Reason.NOT_FITTED
         }
-    return channels
 
 
 def event_line(event: Event) -> str:
@@ -91,7 +100,7 @@ def event_line(event: Event) -> str:
     )
 
 
-def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | None]]:
+def _ship_numbers(block: Block, picked: Rows) -> dict[str, list[float | None]]:
     situation, pose = block.situation, block.hold.pose
     heel = situation.heel_deg if situation.heel_measured else np.full(len(situation), np.nan)
     ranges = np.full((len(situation), 3), np.nan) if block.ranges is None else block.ranges
@@ -113,66 +122,73 @@ def _ship_numbers(block: Block, picked: np.ndarray) -> dict[str, list[float | No
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
-def _line_columns(basis: Basis, block: Block, picked: np.ndarray) -> list[Floats]:
+def _line_columns(basis: Basis, block: Block, picked: Rows) -> list[Floats]:
     """(rows, lines) in the order of `LINE_COLUMNS`. Told as unstretched is the whole line, tail and all, so
     that elongation follows from path and it; the main rope's own length stands beside it."""
     columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
     columns["main_m"] = columns["unstretched_m"]
     columns["unstretched_m"] = columns["main_m"] + basis.arrangement.tail_length
-    ranges = rope_ranges(basis, block.situation.at(picked), block.hold.at(picked).lines)
+    held = block.hold.at(picked)
+    ranges = rope_ranges(basis, block.situation.at(picked), held.lines, held.pose)
     columns.update((name, getattr(ranges, name)) for name in RANGES)
     return [columns[name] for name in LINE_COLUMNS]
 
 
-def _line_objects(
-    basis: Basis,
-    block: Block,
-    row: int,
-    columns: list[list[float | None]],
-    cells: list[dict[str, object]],
-    judged: list[dict[str, object]],
-) -> list[dict[str, object]]:
-    """Return one object a line; `stage` is null and `why` says so where nothing is known of it."""
-    objects: list[dict[str, object]] = []
-    for index, line in enumerate(basis.stay.lines):
-        numbers = {name: column[index] for name, column in zip(LINE_COLUMNS, columns, strict=True)}
-        why = why_not_known(block.hold, row, index) or (None if judged[index]["stages"] else NO_LIMITS)
-        slipped = _slipped_object(block, row, index)
-        objects.append(
-            {"id": line.id, "role": line.role, **numbers, **cells[index], **judged[index]}
-            | {"why": why, "slipped": slipped}
-        )
-    return objects
+def _line_objects(basis: Basis, block: Block, picked: Rows) -> Iterator[list[dict[str, object]]]:
+    """Yield one object a line at each of some rows; `stage` is null and `why` says so where nothing is known
+    of it."""
+    numbers = [_numbers(column) for column in _line_columns(basis, block, picked)]
+    unknown = np.isnan(block.hold.lines.tension_kn[picked]).tolist()
+    judged, cells = _judged(basis, block, picked), _cell_numbers(basis, block, picked)
+    for at, (row, of_lines) in enumerate(zip(picked.tolist(), judged, strict=True)):
+        figures = zip(*(column[at] for column in (*numbers, *cells)), strict=True)
+        objects: list[dict[str, object]] = []
+        for index, (line, values, by_cause) in enumerate(
+            zip(basis.stay.lines, figures, of_lines, strict=True)
+        ):
+            why = why_not_known(block.hold, row, index) if unknown[at][index] else ""
+            slipped = None if block.others.slipped is None else _slipped_object(block, row, index)
+            last = why or (None if by_cause[-1] else NO_LIMITS), slipped
+            objects.append(dict(zip(LINE_KEYS, (line.id, line.role, *values, *by_cause, *last), strict=True)))
+        yield objects
 
 
 def _judged(
-    stages: Sequence[Mapping[Cause, Stage]], bars: Sequence[Mapping[Cause, float]]
-) -> list[dict[str, object]]:
-    """Return the stage of each line, its cause, and the stage of each cause."""
-    objects: list[dict[str, object]] = []
-    for by_cause, bar in zip(stages, bars, strict=True):
-        worst = max(by_cause.values(), default=None)
-        objects.append(
-            {
-                "stage": None if worst is None else worst.word,
-                "because": worst_cause(by_cause, bar) or None,
-                "stages": {cause: stage.word for cause, stage in by_cause.items()},
-            }
-        )
-    return objects
+    basis: Basis, block: Block, picked: Rows
+) -> Iterator[list[tuple[str | None, str | None, dict[str, str]]]]:
+    """Yield the stage of each line, its cause, and the stage of each cause, at each of some rows."""
+    rows = picked.tolist()
+    stages = list(line_stages(block.assessment, basis.arrangement.ids, rows))
+    # Bars only tell apart causes of one stage: where all are normal nobody asks for them.
+    odd = [at for at, of_lines in enumerate(stages) if any(any(each.values()) for each in of_lines)]
+    bars = dict(zip(odd, line_bars(block.assessment, basis.stay, [rows[at] for at in odd]), strict=True))
+    for at, of_lines in enumerate(stages):
+        of_bars = bars.get(at)
+        yield [
+            (
+                STAGE_WORDS[max(by_cause.values())] if by_cause else None,
+                None if of_bars is None else worst_cause(by_cause, of_bars[line]) or None,
+                {cause: STAGE_WORDS[stage] for cause, stage in by_cause.items()},
+            )
+            for line, by_cause in enumerate(of_lines)
+        ]
 
 
-def _cell_objects(basis: Basis, block: Block, picked: np.ndarray) -> list[list[dict[str, object]]]:
-    """Return, for each row and line, what its load cell says and whether that load counts."""
-    rows = (block.readings.rows(row, row + 1) for row in picked.tolist())
-    holds = (block.hold.rows(row, row + 1) for row in picked.tolist())
-    objects: list[list[dict[str, object]]] = []
-    for readings, hold in zip(rows, holds, strict=True):
-        cells = cell_figures(readings, hold, basis.arrangement.ids)
-        measured, peak = _numbers(cells.measured_kn[0]), _numbers(cells.peak_kn[0])
-        figures = zip(measured, peak, cells.by_cell[0].tolist(), strict=True)
-        objects.append([{"measured_kn": m, "peak_kn": p, "by_cell": by} for m, p, by in figures])
-    return objects
+def _cell_numbers(basis: Basis, block: Block, picked: Rows) -> list[list[list[object]]]:
+    """Return, for each row and line, what its load cell says, its peak, and whether that load counts."""
+    readings = block.readings
+    some = replace(
+        readings,
+        time=readings.time[picked],
+        value=readings.value[picked],
+        quality=readings.quality[picked],
+        reason=readings.reason[picked],
+        age=readings.age[picked],
+        spread=None,
+        whys=(),
+    )
+    cells = cell_figures(some, block.hold.at(picked), basis.arrangement.ids)
+    return [_numbers(cells.measured_kn), _numbers(cells.peak_kn), cells.by_cell.tolist()]
 
 
 def _slipped_object(block: Block, row: int, column: int) -> dict[str, float | None] | None:

@@ -33,11 +33,17 @@ FORMAT: Final = 1
 """Of every JSON document and JSON line: goes up when a key changes its meaning or goes away."""
 
 
+def _encoder(indent: int | None) -> json.JSONEncoder:
+    return json.JSONEncoder(ensure_ascii=False, allow_nan=False, indent=indent)
+
+
+_IN_ONE_LINE: Final = _encoder(None)
+
+
 def json_text(values: Mapping[str, Any], indent: int | None = None) -> str:
     """Return a JSON object whose first key is its format."""
-    return escaped(
-        json.dumps({"format": FORMAT, **values}, ensure_ascii=False, allow_nan=False, indent=indent)
-    )
+    encoder = _IN_ONE_LINE if indent is None else _encoder(indent)
+    return escaped(encoder.encode({"format": FORMAT, **values}))
 
 
 def write_json(values: Mapping[str, Any], path: Path, kind: Kind, indent: int | None = None) -> None:

@@ -76,7 +76,13 @@ def _carried(
 def spread_of(readings: Readings, row: int, column: int) -> float:
     """Return one standard deviation of what a value may be off, in its channel's unit; NaN where nobody
     knows: it is doubtful or lost."""
-    quality = readings.quality[row, column]
-    if quality == Quality.EXPECTED and readings.spread is not None:
-        return float(readings.spread[row, column])
-    return GAUGE.get(readings.channels[column], np.nan) if quality == Quality.GOOD else np.nan
+    return float(spreads_of(readings.rows(row, row + 1))[0, column])
+
+
+def spreads_of(readings: Readings) -> Floats:
+    """Return the same of all values (n, c)."""
+    gauges = np.array([GAUGE.get(channel, np.nan) for channel in readings.channels])
+    spread = np.where(readings.quality == Quality.GOOD, gauges, np.nan)
+    if readings.spread is None:
+        return spread
+    return np.where(readings.quality == Quality.EXPECTED, readings.spread, spread)
