@@ -44,6 +44,8 @@ NUDGE_M: Final = 0.01
 ROWS_AT_ONCE: Final = 1024
 EVERY: Final = 16
 """Of instants in order of time every so many are solved first, as a start for those between."""
+_FLAT: Final = 1e-9
+"""Of the largest: what moves by less moves with something else."""
 WORTH_STARTING: Final = 1024
 """Instants below which that costs more than it saves."""
 
@@ -107,7 +109,9 @@ class _Found:
 
 
 def _started(mooring: Mooring) -> Floats:
-    """Return poses (3, n) between those of every so many instants, straight from one to the next."""
+    """Return poses (3, n) about which all instants lie, from those of every so many: what in these follows
+    in proportion from where her ends float and what leans on her, and the rest straight from one to the
+    next."""
     n = len(mooring)
     some = np.unique(np.append(np.arange(0, n, EVERY), n - 1))
     found = _Found.of(some.size)
@@ -115,7 +119,25 @@ def _started(mooring: Mooring) -> Floats:
     known = ~np.isnan(found.pose[0])
     if not known.any():
         return np.zeros((3, n))
-    return np.array([np.interp(np.arange(n), some[known], pose[known]) for pose in found.pose])
+    some, pose = some[known], found.pose[:, known]
+    moved = _moves(mooring, some)
+    share, *_ = np.linalg.lstsq(moved[:, some].T, (pose - pose.mean(axis=1, keepdims=True)).T, _FLAT)
+    begin: Floats = share.T @ moved
+    begin += np.array([np.interp(np.arange(n), some, rest) for rest in pose - begin[:, some]])
+    return begin
+
+
+def _moves(mooring: Mooring, some: NDArray[np.intp]) -> Floats:
+    """Return by how much what she lies by is off its mean of some instants, in parts of the largest that it
+    is off there: how three fairleads stand above their bollards, how one stands out, and the loads in
+    place; 0 where that is not known."""
+    lines = len(mooring.rise_squared)
+    rises = mooring.rise_squared[[0, lines // 2, -1]] if lines else mooring.rise_squared
+    moves = np.concatenate((rises, mooring.to_port[:1], mooring.loads.at(np.zeros(len(mooring)))))
+    moves = moves - moves[:, some].mean(axis=1, keepdims=True)
+    most = np.abs(moves[:, some]).max(axis=1, keepdims=True)
+    parts: Floats = np.nan_to_num(moves / np.where(most > 0.0, most, 1.0))
+    return parts
 
 
 @dataclass(slots=True, eq=False)
