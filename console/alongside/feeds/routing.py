@@ -258,7 +258,7 @@ def _listeners(address: bytes, all_samples: Sequence[RawValues]) -> list[Listene
         registers = register_listener(mine)
         transducers = [samples for samples in mine if not samples.source.register]
         named = [_transducers(transducers)] if transducers else []
-        return [*by_field, *named, *([registers] if registers else [])]
+        return [*by_field, *named, *([Listener(registers)] if registers else [])]
     return by_field + [_meant(samples, MEANINGS[kind][samples.source.channel]) for samples in mine]
 
 
