@@ -11,14 +11,20 @@ import tty
 from pathlib import Path
 from typing import Final
 
+import numpy as np
 import pytest
 
+from alongside.cli.listen import CLEAR
 from alongside.cli.main import main
+from alongside.feeds.intake import Intake
 from alongside.feeds.listen import Listening
+from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import sentence
 from alongside.reports.why_silent import why_nothing_is_used, why_waiting
-from alongside.stay.model import Feed, Source
+from alongside.stay.model import Feed, Source, Stay
+from alongside.stay.read import read_stay
 from tests.berth import STAY_TEXT, write_stay
+from tests.cli.prompts import Prompts
 from tests.cli.test_main import ALONGSIDE
 from tests.feeds.stays import START, stay_with, tide, wind, write_log
 
@@ -170,3 +176,126 @@ def test_why_a_channel_waits(source: Source, line: bytes, why: str) -> None:
     listening = Listening(stay_with(feed))
     listening.hear(START, "box", line)
     assert why_waiting(listening, feed, source) == why
+
+
+def proposal(folder: Path, lines: list[bytes], *named: str) -> tuple[str, Stay]:
+    """Return the proposal for lines of a log, and the stay that it makes."""
+    log = write_log(folder / "a.log", ((START + k, "gauges", line) for k, line in enumerate(lines)))
+    file, stay = folder / "heard.json", write_stay(folder)
+    names = [word for name in named for word in ("--name", name)]
+    assert main(["listen", str(stay), str(log), "--propose", "--json", str(file), *names]) == 0
+    text = json.loads(file.read_text())["feeds"][0]["proposal"]
+    return text, read_stay(write_stay(folder, f"{HEAD}{text}balance: off\n"))
+
+
+def read_of(stay: Stay, lines: list[bytes]) -> dict[str, float]:
+    intake = Intake(stay)
+    for k, line in enumerate(lines):
+        intake.take(START + k, stay.feeds[0].name, line)
+    readings = intake.readings(np.array([START + len(lines)]))
+    return {source.channel: float(readings.column(source.channel)[0]) for source in stay.feeds[0].channels}
+
+
+def test_gauges_that_send_the_same_sentence_in_turn_are_told_apart(tmp_path: Path) -> None:
+    levels = ("2.45", "4.10", "4.60")
+    lines = [sentence(f"PLVL,{k % 3 + 1},{levels[k % 3]},M") for k in range(90)]
+    text, stay = proposal(tmp_path, lines, "1=tide", "2=draught_fwd", "3=draught_aft")
+    assert "tide: {sentence: PLVL, field: 2, unit_in: 3, where: {1: '1'}}" in text
+    assert read_of(stay, lines) == pytest.approx({"tide": 2.45, "draught_fwd": 4.1, "draught_aft": 4.6})
+
+
+def test_what_only_looks_like_turns_is_left(tmp_path: Path) -> None:
+    """A quality that changes now and then, and a whole number that is the value."""
+    lines = [sentence(f"PLVL,{k // 7 % 3},{240 + k // 9},M") for k in range(60)]
+    text, _ = proposal(tmp_path, lines, "2=tide")
+    assert "where" not in text
+
+
+@pytest.mark.parametrize(
+    ("lines", "entry"),
+    [
+        ([sentence("PLST,1.5,P"), sentence("PLST,0.5,S"), sentence("PLST,1.5,P")], "minus: {2: P}"),
+        ([b"LIST 0.5 S", b"LIST 1.5 P"], "minus: {side1: P}"),
+        ([b"LIST 1.5 P"], "minus: {side1: P}"),
+        ([b"LIST 0.5 STBD", b"LIST 1.5 PORT"], "minus: {side1: PORT}"),
+    ],
+)
+def test_a_list_to_port_is_proposed_as_negative(tmp_path: Path, lines: list[bytes], entry: str) -> None:
+    text, stay = proposal(tmp_path, lines, "1=heel")
+    assert entry in text
+    assert read_of(stay, lines[-1:]) == {"heel": -1.5}
+
+
+def test_a_side_behind_a_negative_list_is_left_and_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = write_log(
+        tmp_path / "a.log", [(START, "gauges", b"LIST -1.5 P"), (START + 1, "gauges", b"LIST 1.5 S")]
+    )
+    assert main(["listen", str(write_stay(tmp_path)), str(log), "--name", "1=heel"]) == 0
+    out = capsys.readouterr().out
+    assert "say by `minus` which side is negative" in out
+    assert "heel: {" not in out
+
+
+def test_a_line_that_the_stay_does_not_have_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    stay = str(write_stay(tmp_path))
+    assert main(["listen", stay, "--name", "1=tension.9", "--seconds", "1"]) == 2
+    assert "--name 1=tension.9: the stay has no line 9, expected one of 1, 2, 3" in capsys.readouterr().err
+
+
+def test_an_export_is_proposed_and_reads_itself(tmp_path: Path) -> None:
+    now = time.time()
+    rows = [time.strftime(f"%d.%m.%Y;%H:%M:%S;{2 + k};20,{k};ok", time.gmtime(now - 9 + k)) for k in range(9)]
+    (tmp_path / "export.csv").write_text(
+        "Date;Clock;Level (m);Draft fwd (ft);Note\n" + "\n".join(rows) + "\n"
+    )
+    command = [*ALONGSIDE, "listen", "csv:export.csv?to=end", "--json", "heard.json"]
+    ran = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, timeout=60, check=False)
+    assert ran.returncode == 0, ran.stderr
+    assert "export.csv: has ended" in ran.stdout
+    text = json.loads((tmp_path / "heard.json").read_text())["feeds"][0]["proposal"]
+    for each in ("decimal: comma", "time: {column: [Date, Clock]", "zone: Z}", "tide: {column: 'Level (m)'}"):
+        assert each in text
+    stay = read_stay(write_stay(tmp_path, f"{HEAD}{text}balance: off\n"))
+    intake = Intake(stay)
+    for batch in FeedLog(tmp_path / "export.csv", stay=stay):
+        intake.take_batch(batch)
+    readings = intake.readings(np.array([now + 1.0]))
+    assert readings.column("draught_fwd")[0] == pytest.approx(20.4 * 0.3048, abs=1e-9)
+
+
+def test_registers_are_not_asked_for_without_a_stay_file(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["listen", "modbus:127.0.0.1", "--seconds", "1"]) == 2
+    assert "nothing is asked without registers, expected a stay file" in capsys.readouterr().err
+
+
+def test_the_live_table_on_a_terminal_ends_clean(tmp_path: Path) -> None:
+    """Shown anew every two seconds; Ctrl-C leaves what was heard, and the proposal, on the screen."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    stay = write_stay(tmp_path, STAY_TEXT.replace(SERIAL, f"udp:{port}?on=127.0.0.1"))
+    with Prompts(["listen", str(stay), "--propose"], size=(80, 8)) as terminal:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as sender:
+
+            def shown() -> str:
+                sender.sendto(wind(30.0, 10.0) + b"\r\n", ("127.0.0.1", port))
+                sender.sendto(tide(2.0) + b"\r\n", ("127.0.0.1", port))
+                return terminal.text
+
+            terminal.until(lambda: shown().count(CLEAR) >= 3)
+        last = terminal.text.rpartition(CLEAR)[2]
+        assert last.startswith(f"gauges  udp:{port}")
+        assert "rows more: they come at the end, by Ctrl-C" in last
+        assert last.count("\n") <= 7, "a table longer than the screen would push its beginning out of sight"
+        assert "Proposed" not in terminal.text
+        terminal.write("\x03")
+        assert terminal.ends() == 130
+    end = terminal.text.rpartition(CLEAR)[2]
+    assert "rows more" not in end
+    assert re.search(r"tide +2\.000 ", end)
+    assert "wind_speed: {sentence: MWV, talker: WI}" in end
+    assert "Traceback" not in terminal.text

@@ -1,6 +1,7 @@
 """`alongside listen`: what each feed really says, before a watch relies on it."""
 
 import argparse
+import os
 import sys
 import time
 from collections.abc import Mapping, Sequence
@@ -61,10 +62,24 @@ def run(options: argparse.Namespace) -> int:
     stay, is_port = _stay_of(options.stay)
     named = dict(options.name)
     lines = None if is_port else frozenset(line.id for line in stay.lines)
+    _refuse_other_lines(named, lines)
     bench = Bench(stay, named, lines, options.propose or is_port or bool(named), options.json)
     if options.log is not None:
         return bench.listen_to_log(options.log)
     return bench.listen(options.seconds)
+
+
+def _refuse_other_lines(named: Mapping[int, str], lines: frozenset[str] | None) -> None:
+    """Raise WrongInput for a figure that is to be the load of a line that the stay does not have."""
+    if lines is None:
+        return
+    for number, channel in named.items():
+        line = channel.removeprefix(TENSION)
+        if channel.startswith(TENSION) and line not in lines:
+            known = ", ".join(sorted(lines, key=lambda line: (len(line), line))) or "none"
+            raise WrongInput(
+                f"--name {number}={channel}: the stay has no line {line}, expected one of {known}"
+            )
 
 
 def _stay_of(text: str) -> tuple[Stay, bool]:
@@ -121,7 +136,7 @@ class Bench:
                     raise FeedUnavailable(*(ports or ["no feeds in the stay file"]))
                 if sys.stdout.isatty() and time.monotonic() - shown >= SHOW_EVERY_S:
                     shown = time.monotonic()
-                    print(CLEAR + self._page(readers), flush=True)
+                    print(CLEAR + as_high(self._page(readers)), flush=True)
         finally:
             heard, text = self._heard(readers), self._page(readers)
             news = self._listening.news(time.time())
@@ -185,6 +200,19 @@ class Bench:
         news = self._listening.news(heard.now)
         of_feeds = [line for reader in readers for line in _of_feed(reader, news, heard.now)]
         return "\n".join([page(heard), *map(safe, (*of_feeds, *closed))])
+
+
+def as_high(text: str) -> str:
+    """Return as many rows of a text as the terminal has, so that its beginning stays in sight."""
+    try:
+        columns, height = os.get_terminal_size(sys.stdout.fileno())
+    except (OSError, ValueError):
+        return text
+    rows = [row[: columns or None] for row in text.splitlines()]
+    if not height or len(rows) < height:
+        return "\n".join(rows)
+    kept = rows[: max(height - 2, 1)]
+    return "\n".join([*kept, f"… {len(rows) - len(kept)} rows more: they come at the end, by Ctrl-C"])
 
 
 def _port_heard(reader: FeedThread) -> PortHeard:

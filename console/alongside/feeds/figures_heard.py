@@ -13,6 +13,7 @@ from alongside.feeds.flaws import Flawed
 from alongside.feeds.line_shapes import NUMBERS, Shape, read_shape
 from alongside.feeds.plain_numbers import feet_and_inches, plain_number
 from alongside.feeds.routing import formatter
+from alongside.feeds.selectors import selector_of
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
 from alongside.stay.headings import unit_named
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
@@ -22,9 +23,12 @@ MOST_KINDS: Final = 12
 """Kinds of lines followed in one feed; noise makes them without end."""
 MOST_FIGURES: Final = 40
 ALL_OF: Final = 20
-ONE_IN: Final = 50
-"""So many lines of a kind are looked at each; then one of so many. The rest only counts."""
+ONE_IN: Final = 53
+"""So many lines of a kind are looked at each; then one of so many, a prime, so that of gauges that take turns
+none is passed over. The rest only counts."""
+MOST_SIDES: Final = 4
 _UNIT_WORD: Final = re.compile(r"[ \t]*[;,|\t]?[ \t]*\"?([A-Za-z%°/'\"]{1,8})(?![A-Za-z0-9])")
+_BRACKETS: Final = re.compile(r"\s*[(\[][^)\]]*[)\]]\Z")
 _COMMA: Final = re.compile(rb"[-+]?[0-9]+,[0-9]+")
 _IN_NAME: Final = re.compile(r"[(\[_]([A-Za-z/]{1,4})[)\]]?\"?[ \t]*[:=]?[ \t]*\Z")
 
@@ -43,11 +47,17 @@ class FigureHeard:
     least: float = inf
     most: float = -inf
     channel: str | None = None
+    sides: set[str] = field(default_factory=set)
+    """Words that stood behind it: of a list, to which side."""
 
     def hear(self, value: float) -> None:
         self.count += 1
         self.last = value
         self.least, self.most = min(self.least, value), max(self.most, value)
+
+    def note_side(self, text: str) -> None:
+        if text and len(self.sides) < MOST_SIDES:
+            self.sides.add(text)
 
 
 @dataclass(slots=True)
@@ -68,6 +78,10 @@ class KindHeard:
     """Headings of a row of an export; figures are `at` their places."""
     commas: bool = False
     """Its decimals are written with a comma."""
+    where: tuple[int, str] | None = None
+    """The field by which gauges that send the same sentence in turn are told apart, and its text."""
+    begin: list[tuple[float, bytes]] | None = field(default_factory=list)
+    """Its first lines, until it is known whether there is such a field; then None."""
 
 
 class FiguresHeard:
@@ -75,6 +89,7 @@ class FiguresHeard:
 
     def __init__(self, are_rows: bool = False) -> None:
         self._are_rows = are_rows
+        self._selectors: dict[bytes, int] = {}
         self.kinds: dict[object, KindHeard] = {}
         self.other_lines = 0
         """Of more kinds than are followed."""
@@ -82,7 +97,7 @@ class FiguresHeard:
     def hear(self, time: float, line: bytes) -> None:
         """One line as it came. Nothing that it holds raises an exception."""
         try:
-            _, rest = split_tags(line)
+            rest = line if line[:1] == b"$" else split_tags(line)[1]
             if is_sentence(rest):
                 self._hear_sentence(time, rest)
             elif self._are_rows:
@@ -106,7 +121,9 @@ class FiguresHeard:
     def _hear_sentence(self, time: float, line: bytes) -> None:
         checked = b"*" in line
         address = line[1 : line.find(b",")]
-        kind = self._kind(address)
+        at = self._selectors.get(address)
+        key: object = address if at is None else (address, *line.partition(b"*")[0].split(b",")[at : at + 1])
+        kind = self._kind(key)
         if kind is None:
             return
         fields = said_by(line, needs_checksum=checked).split(b",")
@@ -115,14 +132,40 @@ class FiguresHeard:
         sentence = formatter(fields[0])
         kind.standard = of_sentence(sentence)
         if sentence == "XDR":
-            for at in range(2, len(fields) - 2, 4):
-                name, unit = _text(fields[at + 2]), _text(fields[at + 1])
-                self._figure(kind, at, fields[at], name, unit, name)
+            for place in range(2, len(fields) - 2, 4):
+                name, unit = _text(fields[place + 2]), _text(fields[place + 1])
+                self._figure(kind, place, fields[place], name, unit, name)
         elif not kind.standard:
-            for at in range(1, len(fields)):
-                unit = _text(fields[at + 1]) if at + 1 < len(fields) else ""
-                words = _text(fields[at - 1]) if at > 1 else sentence
-                self._figure(kind, at, fields[at], words, unit if not _is_number(unit) else "")
+            if at is not None and at < len(fields):
+                kind.where = at, _text(fields[at])
+            self._hear_fields(kind, fields, sentence)
+            if at is None and kind.begin is not None:
+                kind.begin.append((time, line))
+                if len(kind.begin) >= ALL_OF:
+                    self._tell_apart(address)
+
+    def _hear_fields(self, kind: KindHeard, fields: list[bytes], sentence: str) -> None:
+        for at in range(1, len(fields)):
+            if kind.where is not None and at == kind.where[0]:
+                continue
+            behind = _text(fields[at + 1]) if at + 1 < len(fields) else ""
+            words = _text(fields[at - 1]) if at > 1 else sentence
+            figure = self._figure(kind, at, fields[at], words, behind if not _is_number(behind) else "")
+            if figure is not None:
+                figure.note_side(behind)
+
+    def _tell_apart(self, address: bytes) -> None:
+        """Find out whether several gauges send this sentence in turn; if so each is a kind of its own."""
+        kind = self.kinds[address]
+        begin = kind.begin or []
+        at = selector_of([line.partition(b"*")[0].split(b",") for _, line in begin])
+        if at is not None:
+            self._selectors[address] = at
+            del self.kinds[address]
+            for time, line in begin:
+                self._hear_sentence(time, line)
+        elif len(begin) >= ALL_OF:
+            kind.begin = None
 
     def _hear_plain(self, time: float, line: bytes) -> None:
         shape, texts = read_shape(line)
@@ -136,7 +179,9 @@ class FiguresHeard:
                 before, behind = shape.between[at], shape.between[at + 1]
                 unit = _unit(before, behind)
                 decimal = "comma" if shape.kinds[at] == "comma" else ""
-                self._figure(kind, at, text.encode("latin-1"), _words(before), unit, decimal=decimal)
+                figure = self._figure(kind, at, text.encode("latin-1"), _words(before), unit, decimal=decimal)
+                if figure is not None and shape.kinds[at + 1 : at + 2] == ("side",) and not behind.strip():
+                    figure.note_side(texts[at + 1])
 
     def _hear_row(self, time: float, line: bytes) -> None:
         cells = cells_on_record(line)
@@ -152,28 +197,33 @@ class FiguresHeard:
                 continue
             decimal = "comma" if _COMMA.fullmatch(text) else ""
             kind.commas |= bool(decimal)
-            self._figure(kind, at, text, name, unit or unit_named(name, "m"), decimal=decimal)
+            words = _BRACKETS.sub("", name)
+            self._figure(kind, at, text, words, unit or unit_named(name, "m"), decimal=decimal)
 
     def _figure(
         self, kind: KindHeard, at: int, text: bytes, words: str, unit: str, name: str = "", decimal: str = ""
-    ) -> None:
+    ) -> FigureHeard | None:
         try:
             metres = feet_and_inches(text)
             value = plain_number(text, decimal) if metres is None else metres
         except ValueError:
-            return
+            return None
         if value != value:
-            return
+            return None
         figure = kind.figures.get(at)
         if figure is None:
             if len(kind.figures) >= MOST_FIGURES:
-                return
+                return None
             unit = "m" if metres is not None else unit
             figure = kind.figures[at] = FigureHeard(at, words, unit, name, channel=guessed(words, unit))
         figure.hear(value)
+        return figure
 
     def figures(self) -> Iterator[tuple[KindHeard, FigureHeard]]:
         """Yield each figure, kinds in the order in which they were first heard."""
+        undecided = [key for key, kind in self.kinds.items() if isinstance(key, bytes) and kind.begin]
+        for address in undecided:
+            self._tell_apart(address)
         for kind in self.kinds.values():
             for at in sorted(kind.figures):
                 yield kind, kind.figures[at]

@@ -44,13 +44,19 @@ class Flawed(ValueError):
 
 
 class Tally(dict[Flaw, int]):
-    """How many lines had each flaw; a flaw never met counts 0."""
+    """How many lines had each flaw; a flaw never met counts 0. `counted` is how often any was, `last` the
+    newest."""
+
+    counted = 0
+    last: Flaw | None = None
 
     def __missing__(self, flaw: Flaw) -> int:
         return 0
 
     def count(self, flaw: Flaw, times: int = 1) -> None:
         self[flaw] = self[flaw] + times
+        self.counted += times
+        self.last = flaw
 
     def merge(self, other: "Tally") -> None:
         for flaw, times in other.items():

@@ -14,6 +14,7 @@ _SLOT: Final = re.compile(
     r"|(?P<clock>\b\d\d:\d\d:\d\d(?:\.\d+)?)"
     r"|(?P<clock_min>\b\d\d:\d\d\b)"
     r"|(?P<feet>(?<![\w.])[-+]?\d+ ?(?:'|ft) ?\d+(?:\.\d+)? ?(?:\"|''|in\b))"
+    r"|(?P<side>(?:(?<=[0-9])|(?<=[0-9] ))(?:PORT|STBD|[PS])(?!\w))"
     r"|(?P<number>(?:(?<![\w.])(?:[-+] *)?|(?<=[A-Za-z0-9])[-+]|(?<=[A-Za-z])(?=\d+\.\d))"
     r"(?:\d+(?:[.,]\d+)?|\.\d+)(?:[eE][-+]?\d{1,2}(?!\w))?)",
     re.ASCII,
@@ -26,6 +27,7 @@ _PIECES: Final = {
     "clock": "[0-9:.]+",
     "clock_min": "[0-9:]+",
     "feet": "[-+]?[0-9]+ ?(?:'|ft) ?[0-9.]+ ?(?:\"|''|in)",
+    "side": "(?:PORT|STBD|P|S)",
 }
 _NUMBERS: Final = {
     "number": "[-+]?[0-9.]+",

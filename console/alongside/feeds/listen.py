@@ -1,5 +1,6 @@
 """What comes from each feed: rates, newest values, faults, and sentences that no channel uses."""
 
+from collections.abc import Mapping
 from dataclasses import astuple, dataclass, field
 from math import isinf
 
@@ -16,6 +17,8 @@ from alongside.wording.names import line_numbers
 
 PLAIN = "(plain line)"
 _KINDS_KEPT = 64
+_MOST_WAITING = 1000
+_STARTS = (b"$", b"!")
 _TEXT = bytes([2, 3, 9, *range(32, 127), 0xB0, 0xB5, 0xC2])
 """Bytes that gauges send: printable, tab, STX, ETX, and the degree sign."""
 
@@ -95,11 +98,13 @@ class Listening:
         self.refused: dict[str, str] = {}
         """Why a channel had no registers the last time, where it had none."""
         self.came: dict[str, Came] = {name: Came() for name in names}
-        self.newest: dict[str, Newest] = {
+        self._newest: dict[str, Newest] = {
             source.channel: Newest(source.channel, feed.name)
             for feed in stay.feeds
             for source in feed.channels
         }
+        self._waiting = 0
+        """Lines whose values wait in the intake."""
 
     def tally(self, feed: str) -> Tally:
         return self._intake.tallies[feed]
@@ -117,23 +122,36 @@ class Listening:
         else:
             self.figures[name].hear(time, line)
         tally = self.tally(name)
-        unknown, not_sound = tally[Flaw.UNKNOWN], _not_sound(tally)
+        counted = tally.counted
         self._intake.take(time, name or None, line, sender)
+        self._waiting += 1
+        if self._waiting >= _MOST_WAITING:
+            self._take_newest()
+        flawed = tally.counted > counted
+        # The intake has tried the checksum: it is not worked out a second time.
+        comma = line.find(b",")
+        sound = comma > 0 and line[:1] in _STARTS and (not flawed or tally.last is Flaw.UNKNOWN)
+        address = line[1:comma] if sound else self._address(name, line)
+        if address is not None:
+            self._note_kind(time, name, address, flawed and tally.last is Flaw.UNKNOWN)
+            if address.endswith(b"ZDA"):
+                self._note_clock(time, name, line)
+
+    @property
+    def newest(self) -> Mapping[str, Newest]:
+        """Return the newest value of each channel."""
+        self._take_newest()
+        return self._newest
+
+    def _take_newest(self) -> None:
+        self._waiting = 0
         for samples, at, raw in self._intake.newest_raw():
             source = samples.source
             value = raw * source.scale + source.offset
             unit = samples.wrong_unit or "none" if isinf(raw) else ""
-            self.newest[source.channel] = Newest(
+            self._newest[source.channel] = Newest(
                 source.channel, samples.feed, value, at, samples.off_the_bow, raw, unit
             )
-        # The intake has tried the checksum: it is not worked out a second time.
-        comma = line.find(b",")
-        sound = comma > 0 and line[:1] in (b"$", b"!") and _not_sound(tally) == not_sound
-        address = line[1:comma] if sound else self._address(name, line)
-        if address is not None:
-            self._note_kind(time, name, address, tally[Flaw.UNKNOWN] > unknown)
-            if address.endswith(b"ZDA"):
-                self._note_clock(time, name, line)
 
     def news(self, now: float) -> FeedNews:
         """Return who sends what, and what is to be said of the feeds."""
@@ -177,11 +195,6 @@ class Listening:
             return
         if ahead == ahead:
             self.clock_ahead[feed] = ahead
-
-
-def _not_sound(tally: Tally) -> int:
-    """Return how many lines were counted as not sound, or hold a number that is none."""
-    return tally[Flaw.CHECKSUM] + tally[Flaw.NO_CHECKSUM] + tally[Flaw.GARBLED] + tally[Flaw.OVERLONG]
 
 
 def table(listening: Listening, now: float) -> str:

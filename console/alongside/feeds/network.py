@@ -1,6 +1,7 @@
 """Feeds over the network: UDP datagrams (IEC 61162-450 as well) and TCP streams."""
 
 import errno
+import select
 import socket
 import struct
 import sys
@@ -30,11 +31,17 @@ _SO_RXQ_OVFL: Final = 40
 datagrams the system dropped comes with the next."""
 
 
+_AT_ONCE: Final = 64
+"""Datagrams taken before what came is handed on."""
+
+
 class UdpReader(PortReader[UdpPort]):
     """Every datagram is whole in itself: its last line needs no end. Nobody can be made to wait."""
 
     waits = False
     _socket: socket.socket | None = None
+    _held: tuple[bytes, str] | None = None
+    """A datagram of another sender, which comes next."""
     _overflow = 0
 
     def _name(self) -> str:
@@ -56,20 +63,33 @@ class UdpReader(PortReader[UdpPort]):
         opened.bind(("" if port.group else address, port.port))
         if port.group:
             opened.setsockopt(socket.IPPROTO_IP, socket.IP_ADD_MEMBERSHIP, _membership(port, address))
-        opened.settimeout(READ_S)
+        # Waited for by `_read` itself: with a timeout each datagram would be waited for in a call of its own.
+        opened.setblocking(False)
 
     def _read(self) -> tuple[str, list[bytes]]:
+        """Return the lines of what has come of one sender, at most `_AT_ONCE` datagrams."""
         assert self._socket is not None
-        try:
-            data, sender = self._datagram(self._socket)
-        except TimeoutError:
+        held, self._held = self._held, None
+        if held is None and not select.select([self._socket], [], [], READ_S)[0]:
             return "", []
-        wrong_sender = self.port.sender is not None and sender != self.port.sender
-        if wrong_sender or data.startswith(_OTHER_HEADERS):
-            self.others += 1
-            return "", []
-        self._cutter.clear()
-        return sender, self._cutter.cut(data.removeprefix(_HEADER) + b"\n")
+        begun, lines = "", []
+        for _ in range(_AT_ONCE):
+            try:
+                data, sender = held or self._datagram(self._socket)
+            except BlockingIOError:
+                break
+            held = None
+            if begun and sender != begun:
+                self._held = data, sender
+                break
+            wrong_sender = self.port.sender is not None and sender != self.port.sender
+            if wrong_sender or data.startswith(_OTHER_HEADERS):
+                self.others += 1
+                continue
+            begun = sender
+            self._cutter.clear()
+            lines += self._cutter.cut(data.removeprefix(_HEADER) + b"\n")
+        return begun, lines
 
     def _datagram(self, opened: socket.socket) -> tuple[bytes, str]:
         """Return the next datagram and its sender; count those that the system dropped before it."""

@@ -106,7 +106,9 @@ def figures_page(heard: Heard) -> str:
         if figures:
             lines.append(f"Figures of {feed.name}:")
         for each in figures:
-            where = each.kind.address or "plain line"
+            where = each.kind.address or ("row" if each.kind.columns else "plain line")
+            if each.kind.where is not None:
+                where += f" {each.kind.where[0]}={each.kind.where[1]}"
             name = heard.named.get(each.number, each.figure.channel or "")
             why = proposal.not_proposed.get(each.number, "")
             lines.append(
@@ -201,6 +203,7 @@ def _figure_json(each: Numbered, proposal: Proposal) -> dict[str, Any]:
     return {
         "number": each.number,
         "kind": each.kind.address or None,
+        "where": None if each.kind.where is None else {str(each.kind.where[0]): each.kind.where[1]},
         "at": figure.at,
         "words": figure.words or None,
         "unit": figure.unit or None,

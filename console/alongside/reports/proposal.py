@@ -15,6 +15,7 @@ from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded
 from alongside.stay.unit_words import FOLLOWING_FIELD, factor, field_factor, is_unit_word
 from alongside.wording.safe import safe
 
+_SIDES: Final = (("P", "S"), ("PORT", "STBD"), ("L", "R"))
 _PLAIN_WORD: Final = re.compile("[A-Za-z][A-Za-z0-9_]*")
 
 
@@ -117,6 +118,8 @@ def about(each: Numbered) -> str:
 def _unfit(each: Numbered, channel: str) -> str:
     """Return why a figure cannot be this channel as it is; "" where it can."""
     unit, word = kind_of(channel).unit, each.figure.unit
+    if port_side(each, channel) and each.figure.least < 0.0:
+        return "is negative, and has a side behind it: say by `minus` which side is negative"
     if each.figure.name or each.kind.address[2:] == "XDR":
         letters = xdr_units(channel)
         fits = not word or word in letters or (len(word) > 1 and factor(unit, word) is not None)
@@ -140,7 +143,17 @@ def _of_sentence(each: Numbered, channel: str) -> str:
     word = each.figure.unit
     is_unit = word in FOLLOWING_FIELD[unit] or (len(word) > 1 and factor(unit, word) is not None)
     unit_in = f", unit_in: {each.figure.at + 1}" if is_unit else ""
-    return f"{{sentence: {sentence}{talker}, field: {each.figure.at}{unit_in}}}"
+    at, text = each.kind.where or (0, "")
+    where = f", where: {{{at}: {quoted(text)}}}" if at else ""
+    port = port_side(each, channel)
+    minus = f", minus: {{{each.figure.at + 1}: {port}}}" if port else ""
+    return f"{{sentence: {sentence}{talker}, field: {each.figure.at}{unit_in}{where}{minus}}}"
+
+
+def port_side(each: Numbered, channel: str) -> str:
+    """Return the word behind a list that says that it is to port, and so negative; "" where none says so."""
+    pairs = [pair for pair in _SIDES if each.figure.sides and each.figure.sides <= set(pair)]
+    return pairs[0][0] if channel == "heel" and pairs else ""
 
 
 def _add_standard(proposal: Proposal, heard: FiguresHeard) -> None:
@@ -184,7 +197,9 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     if time is not None:
         proposal.keys.append(_time_key(time, f"group: {'at' if len(time.slots) == 1 else '[at, clock]'}"))
     for each, channel in taken:
-        proposal.channels[channel] = f"{{group: n{each.number}}}"
+        port = port_side(each, channel)
+        minus = f", minus: {{side{each.number}: {port}}}" if port else ""
+        proposal.channels[channel] = f"{{group: n{each.number}{minus}}}"
         proposal.about[channel] = about(each)
 
 
@@ -216,8 +231,10 @@ def _part(kind: KindHeard, wanted: Sequence[tuple[Numbered, str]], time: TimeHea
     if kind.shape is None:
         return ""
     groups: list[str | None] = [None] * len(kind.shape.kinds)
-    for each, _ in wanted:
+    for each, channel in wanted:
         groups[each.figure.at] = f"n{each.number}"
+        if port_side(each, channel):
+            groups[each.figure.at + 1] = f"side{each.number}"
     for at, group in zip(time.slots if time else (), ("at", "clock"), strict=False):
         groups[at] = group
     return pattern_of(kind.shape, groups)
