@@ -15,7 +15,7 @@ from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.hold import hold
-from alongside.mechanics.situation import Situation
+from alongside.mechanics.situation import MAY_BE_NONE, Situation
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.stay.read import read_stay
@@ -49,9 +49,7 @@ def recorded(name: str) -> Recorded:
 
 
 def _joined(parts: list[Situation]) -> Situation:
-    names = [
-        name for name in Situation.__dataclass_fields__ if name not in ("heel_measured", "age", "below_zero")
-    ]
+    names = [name for name in Situation.__dataclass_fields__ if name not in ("heel_measured", *MAY_BE_NONE)]
     arrays = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
     return Situation(**arrays, heel_measured=parts[0].heel_measured)
 

@@ -1,5 +1,5 @@
 """What leans on the hull in a situation: wind and current, made ready once for a stay, then for n
-instants."""
+instants; and whatever else the situation bears as a force."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from alongside.mechanics.current import current_formula
-from alongside.mechanics.flow import Flow, Formula, Loads, attack_deg, dynamic_pressure
+from alongside.mechanics.flow import Flow, Formula, HullForce, Loads, attack_deg, dynamic_pressure
 from alongside.mechanics.outside import Outside, outside_of
 from alongside.mechanics.righting import Righting, righting_of
 from alongside.mechanics.situation import Situation
@@ -64,7 +64,7 @@ def exposure_of(stay: Stay) -> Exposure:
 
 
 def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0) -> tuple[Loads, Codes]:
-    """Return wind, current and tugs at n instants, and (n,) bits of what is left out.
+    """Return wind, current, tugs and any other force at n instants, and (n,) bits of what is left out.
 
     Wind whose speed or direction is not known is left out (`NO_WIND`), and so is wind on a ship whose areas
     the stay file does not give; the same for current. No speed is known wind, whatever its direction.
@@ -98,7 +98,14 @@ def loads_of(exposure: Exposure, situation: Situation, gust_factor: float = 1.0)
         depth = exposure.charted_depth + situation.tide
         flows += each.current_on(attack, speed, depth, situation.time)
     flows += [tug.force(n, exposure.ship.lbp, exposure.head) for tug in exposure.tugs]
+    if situation.other_force is not None:
+        flows.append(Flow(np.zeros(n), _as_given, tuple(situation.other_force.T)))
     return Loads(tuple(flows), np.zeros((3, n)), exposure.arm, exposure.head), without
+
+
+def _as_given(_attack: Floats, ahead: Floats, to_port: Floats, turning: Floats) -> HullForce:
+    """Return a force that turns with her, whatever the angle."""
+    return ahead, to_port, turning
 
 
 def _stream(speed: Floats, come_from: Floats, formula: Formula | None) -> tuple[Floats, Floats, Floats]:

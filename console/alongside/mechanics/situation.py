@@ -15,7 +15,7 @@ OUTSIDE_PLAN_S: Final = 3600.0
 
 HEEL: Final = ("heel", "draught_mid_port")
 """Channels of which heel is known, the first that is fitted."""
-MAY_BE_NONE: Final = ("age", "below_zero")
+MAY_BE_NONE: Final = ("age", "below_zero", "other_force")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,9 @@ class Situation:
     below_zero: Codes | None = None
     """(n,) 1 where a draught was given as less than zero: no ship floats so, and it is not known. None:
     nowhere."""
+    other_force: Floats | None = None
+    """(n, 3) what else pushes the hull: FX kN ahead, FY kN to port, N kN m about midships, bow to port; None
+    for nothing. No gauge measures it: a simulation, or a question, knows it."""
 
     def __post_init__(self) -> None:
         below = (self.draught_fwd < 0.0) | (self.draught_aft < 0.0)
@@ -67,7 +70,10 @@ class Situation:
         arrays = {name: getattr(self, name)[rows] for name in names}
         age = None if self.age is None else self.age[rows]
         below = None if self.below_zero is None else self.below_zero[rows]
-        return Situation(**arrays, heel_measured=self.heel_measured, age=age, below_zero=below)
+        other = None if self.other_force is None else self.other_force[rows]
+        return Situation(
+            **arrays, heel_measured=self.heel_measured, age=age, below_zero=below, other_force=other
+        )
 
     def without_streams(self) -> "Situation":
         """Return the same with wind and current not known."""
@@ -78,6 +84,9 @@ class Situation:
 
 def joined(situations: Sequence[Situation]) -> Situation:
     """Return the instants of several situations, one after the other, without their ages."""
+    others = [
+        np.zeros((len(each), 3)) if each.other_force is None else each.other_force for each in situations
+    ]
     names = [item.name for item in fields(Situation) if item.name not in ("heel_measured", *MAY_BE_NONE)]
     arrays = {name: np.concatenate([getattr(each, name) for each in situations]) for name in names}
     below = [
@@ -88,6 +97,7 @@ def joined(situations: Sequence[Situation]) -> Situation:
         **arrays,
         heel_measured=any(each.heel_measured for each in situations),
         below_zero=np.concatenate(below) if any(each.any() for each in below) else None,
+        other_force=np.concatenate(others) if any(each.any() for each in others) else None,
     )
 
 
