@@ -62,7 +62,7 @@ class FieldChannel:
             meant = self._unit == "m" and (source.checks_unit or source.unit in ("ft", "'"))
             return metres if meant else self._wrong("ft")
         value = plain_number(fields[at], "point")
-        by, word = self._factor(fields, at)
+        by, word = self.factor_of(fields, at)
         if by is None:
             return self._wrong(word)
         return value * by if source.loop is None else of_loop(value * by, source.loop, self.samples.tally)
@@ -71,7 +71,7 @@ class FieldChannel:
         self.samples.wrong_unit = word
         return inf
 
-    def _factor(self, fields: Fields, at: int) -> tuple[float | None, str]:
+    def factor_of(self, fields: Fields, at: int) -> tuple[float | None, str]:
         """Return what brings a number to the raw unit, None in a wrong one, and the unit it is in."""
         source = self.samples.source
         if self._unit_in is not None:

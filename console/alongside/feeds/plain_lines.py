@@ -117,7 +117,7 @@ class PatternChannel:
         except ValueError:
             tally.count(Flaw.GARBLED)
             return NAN
-        by = self._factor(match, group)
+        by = self.factor_of(match, group)
         if by is None:
             self.samples.wrong_unit = self._unit_words(match, group)
             return inf
@@ -139,7 +139,7 @@ class PatternChannel:
         self.samples.wrong_unit = "ft"
         return inf
 
-    def _factor(self, match: Match, group: str) -> float | None:
+    def factor_of(self, match: Match, group: str) -> float | None:
         """Return what brings a number to the raw unit; None in a unit that is not expected."""
         source = self.samples.source
         if source.unit_in is not None:

@@ -1,14 +1,23 @@
 """Section `simulate:`, what a simulated log of the stay shows beyond tide and cargo plan."""
 
 import math
-from collections.abc import Collection
-from typing import Final
+from typing import Any, Final
 
 from alongside.stay.fields import TIME, Field, choice, known, listed, number, rising, whole
-from alongside.stay.model import Feed, GaugeFault, LateEntry, Line, Scenario, WindChange
+from alongside.stay.gauge_faults import FAULTS_OF_A_LOG, gauge_fault_of
+from alongside.stay.model import (
+    Feed,
+    LateEntry,
+    Line,
+    LongWave,
+    PassingShip,
+    Scenario,
+    SwellSpell,
+    WindChange,
+)
 from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
-from alongside.units import KNOT, iso_time
+from alongside.units import KNOT, G, iso_time
 
 MS: Final = number("m/s", least=0, most=100)
 KN: Final = number("kn", least=0, most=200)
@@ -49,14 +58,74 @@ WIND: Final = record(
 )
 
 
-def gauge_fault_of(channels: Collection[str]) -> Field[GaugeFault]:
-    return record(
-        GaugeFault,
-        channel=required(known(channels, "channel of the feeds")),
-        at=required(TIME),
-        seconds=required(number("s", above=0)),
-        kind=required(choice("silent", "spike", "frozen", "checksum", "nonsense")),
-    )
+def _not_before_its_end(node: Node, spell: LongWave | SwellSpell) -> None:
+    if spell.until <= spell.at:
+        node["until"].fault("the end is not after the beginning", f"later than {iso_time(spell.at)}")
+
+
+def _long_wave(
+    at: float,
+    until: float,
+    period_s: float,
+    slope_mm_m: float | None = None,
+    flow_ms: float = 0.0,
+    axis_deg: float | None = None,
+    level_m: float = 0.0,
+) -> LongWave:
+    """A flow and back has the slope that drives it: u' = -g slope."""
+    slope = 2.0 * math.pi / period_s * flow_ms / G if slope_mm_m is None else slope_mm_m / 1000.0
+    return LongWave(at, until, period_s, slope, axis_deg, level_m)
+
+
+LONG_WAVE: Final = record(
+    _long_wave,
+    exactly_one("slope_mm_m", "flow_ms"),
+    _not_before_its_end,
+    at=required(TIME),
+    until=required(TIME),
+    period_s=required(number("s", least=20, most=3600)),
+    slope_mm_m=optional(number("mm in a metre", above=0, most=20)),
+    flow_ms=optional(number("m/s", above=0, most=5)),
+    axis_deg=optional(number("deg", least=0, most=360)),
+    level_m=optional(number("m", least=0, most=3)),
+)
+SWELL: Final = record(
+    SwellSpell,
+    _not_before_its_end,
+    at=required(TIME),
+    until=required(TIME),
+    height=required(number("m", above=0, most=10)),
+    period_s=required(number("s", least=3, most=30)),
+    from_deg=required(number("deg", least=0, most=360)),
+)
+
+
+def _passing_ship(
+    at: float,
+    length: float,
+    breadth: float,
+    draught: float,
+    distance_m: float,
+    speed_ms: float | None = None,
+    speed_kn: float = 0.0,
+    goes: Any = "ahead",
+) -> PassingShip:
+    speed = speed_kn * KNOT if speed_ms is None else speed_ms
+    return PassingShip(at, length, breadth, draught, distance_m, speed, goes)
+
+
+PASSING_SHIP: Final = record(
+    _passing_ship,
+    exactly_one("speed_ms", "speed_kn"),
+    at=required(TIME),
+    length=required(number("m", above=5, most=500)),
+    breadth=required(number("m", above=1, most=100)),
+    draught=required(number("m", above=0, most=40)),
+    distance_m=required(number("m", above=0, most=5000)),
+    speed_ms=optional(number("m/s", above=0, most=20)),
+    speed_kn=optional(number("kn", above=0, most=40)),
+    goes=optional(choice("ahead", "astern")),
+)
 
 
 def late_entry_of(lines: tuple[Line, ...]) -> Field[LateEntry]:
@@ -86,6 +155,7 @@ def late_entry_of(lines: tuple[Line, ...]) -> Field[LateEntry]:
 
 def scenario_of(feeds: tuple[Feed, ...] | None, lines: tuple[Line, ...] | None) -> Field[Scenario]:
     channels = [source.channel for feed in feeds or () for source in feed.channels]
+    names = [feed.name for feed in feeds or ()]
     return record(
         Scenario,
         start=required(TIME),
@@ -102,6 +172,9 @@ def scenario_of(feeds: tuple[Feed, ...] | None, lines: tuple[Line, ...] | None) 
         interval_s=optional(number("s", above=0, most=3600)),
         gm=optional(number("m", above=0, most=50)),
         wind=optional(listed(WIND, rising(lambda wind: wind.at, "time", iso_time))),
-        faults=optional(listed(gauge_fault_of(channels))),
+        faults=optional(listed(gauge_fault_of(FAULTS_OF_A_LOG, channels, names))),
         entered_late=optional(listed(late_entry_of(lines or ()))),
+        swell=optional(listed(SWELL)),
+        long_waves=optional(listed(LONG_WAVE)),
+        passing_ships=optional(listed(PASSING_SHIP)),
     )

@@ -7,11 +7,11 @@ import pytest
 
 from alongside.cli.main import main
 from alongside.errors import StayFaults, WrongInput
+from alongside.stay.model import GaugeFault
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import (
     CargoRate,
     ForgottenLine,
-    GaugeTrouble,
     Gust,
     PartedLine,
     TideSurge,
@@ -35,8 +35,8 @@ def test_all_kinds_are_read(tmp_path: Path) -> None:
 """
     exercise = read_exercise(write_exercise(tmp_path, injections, TENDED, more="shows: {ahead: no}"))
     assert exercise.injections == (
-        GaugeTrouble("frozen", "tide", START + 1000, 60.0),
-        GaugeTrouble("spike", "tide", START + 1000, 60.0, -2.5, 4),
+        GaugeFault("tide", START + 1000, 60.0, "frozen"),
+        GaugeFault("tide", START + 1000, 60.0, "spike", -2.5, 4),
         Gust(START + 1100, 300.0, 40.0 * KNOT, 180.0),
         TideSurge(START + 1200, 900.0, 0.5),
         ForgottenLine("2", tend_at=START + 600),

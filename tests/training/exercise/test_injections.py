@@ -60,6 +60,27 @@ def test_a_gauge_that_says_zero_is_doubted_and_then_believed(tmp_path: Path) -> 
     assert max(quality) > Quality.GOOD
 
 
+@pytest.mark.parametrize(
+    ("injection", "shown"),
+    [
+        ("kind: offset, channel: tide, by: 0.1", 2.1),
+        ("kind: drift, channel: tide, by: 0.9", 2.1),
+        ("kind: wrong_unit, channel: tide, unit: ft", 2.0 / 0.3048),
+    ],
+)
+def test_a_gauge_that_is_off_shows_what_a_simulated_one_would(
+    tmp_path: Path, injection: str, shown: float
+) -> None:
+    """After 400 s at 0.9 m an hour: 0.1 m."""
+    lasts = f"at: {second(1000)}, until: {second(1800)}"
+    outcome = lived(tmp_path, f"  - {{{injection}, {lasts}}}\n")
+    tide = outcome.readings("tide")
+    assert tide[999.0] == pytest.approx(2.0, abs=0.001)
+    late = tide[1490.0]
+    assert late == pytest.approx(shown, abs=0.03)
+    assert tide[3400.0] == pytest.approx(2.0, abs=0.001)
+
+
 def test_a_surge_lifts_the_ship_and_with_her_the_lines(tmp_path: Path) -> None:
     injection = f"  - {{kind: tide_surge, at: {second(1000)}, seconds: 2000, metres: 0.6}}\n"
     calm, surged = lived(tmp_path, ""), lived(tmp_path, injection)

@@ -72,12 +72,6 @@ def test_no_feeds(stay):
         simulate(replace(stay, feeds=()))
 
 
-def test_plain_lines_by_a_pattern(stay):
-    plain = Feed("old", "serial:/dev/x", (Source("tide", group="level"),), pattern="T=(?P<level>.*)")
-    with pytest.raises(WrongInput, match=r"feeds\.old\.channels\.tide: plain lines"):
-        simulate(replace(stay, feeds=(plain,)))
-
-
 def test_wind_gauge_without_wind(stay, change):
     with pytest.raises(WrongInput, match=r"simulate\.wind is missing"):
         simulate(change(stay, wind=()))

@@ -45,7 +45,7 @@ def test_time_has_milliseconds_only_where_needed():
 
 @given(st.lists(st.text("ABCDEFG0123456789", min_size=1, max_size=12), min_size=1, max_size=30))
 def test_no_sentence_of_quads_grows_over_long(names):
-    groups = xdr_groups([("tide", name) for name in names])
+    groups = xdr_groups([(name,) for name in names])
     assert [index for group in groups for index in group] == list(range(len(names)))
     for group in groups:
         body = "YXXDR," + ",".join(f"D,-1234.567,M,{names[index]}" for index in group)

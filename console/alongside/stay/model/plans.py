@@ -85,15 +85,90 @@ class CurrentForecast:
     to_deg: float
 
 
+FaultKind = Literal[
+    "silent",
+    "frozen",
+    "spike",
+    "false_zero",
+    "offset",
+    "drift",
+    "wrong_unit",
+    "swapped",
+    "nonsense",
+    "garbled",
+    "checksum",
+    "clock",
+    "second_sender",
+]
+"""What may befall a gauge. The first seven change its values, `swapped` exchanges two gauges, the others
+change what is sent."""
+
+
 @dataclass(frozen=True, slots=True)
 class GaugeFault:
-    """A fault to inject into one channel of a simulated log. `kind`: silent, spike, frozen, checksum,
-    nonsense."""
+    """Trouble of the gauge of one channel, or of a whole feed, from `at` on for `seconds`.
+
+    `by` is in the channel's unit: how far a spike, an offset or a second sender's value is off, how far a
+    drift goes in an hour; of a clock, seconds. None: what is usual for the channel. Every `every`-th value is
+    a spike, None: one in six at random. `shows`: so many of the channel's unit are one of the unit that the
+    gauge shows. `other` is the channel that it is swapped with. `feed` in place of the channel: all of it is
+    silent, or its clock is off.
+    """
 
     channel: str
     at: float
     seconds: float
-    kind: Literal["silent", "spike", "frozen", "checksum", "nonsense"]
+    kind: FaultKind
+    by: float | None = None
+    every: int | None = None
+    shows: float = 1.0
+    other: str = ""
+    feed: str = ""
+
+    @property
+    def end(self) -> float:
+        return self.at + self.seconds
+
+
+@dataclass(frozen=True, slots=True)
+class LongWave:
+    """A slow surge of the water at the berth, from `at` to `until`: period s; slope of the water, its
+    amplitude in m a m, along `axis_deg` (true; None: along the berth); `level_m` amplitude of the level
+    there, in step with the slope: 0 at a node."""
+
+    at: float
+    until: float
+    period_s: float
+    slope: float
+    axis_deg: float | None = None
+    level_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SwellSpell:
+    """Swell that moves the ship from `at` to `until`: significant height m, mean period s, true direction it
+    comes from, deg."""
+
+    at: float
+    until: float
+    height: float
+    period_s: float
+    from_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class PassingShip:
+    """A ship that passes on a course parallel to the berth: abreast, midships by midships, at `at`; m;
+    `distance_m` from centreline to centreline; m/s through the water; `goes` the way in which the bow of the
+    moored ship points, or her stern."""
+
+    at: float
+    length: float
+    breadth: float
+    draught: float
+    distance_m: float
+    speed_ms: float
+    goes: Literal["ahead", "astern"] = "ahead"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +196,7 @@ class LateEntry:
 class Scenario:
     """Section `simulate:`, what a simulated log of the stay shows beyond tide and cargo plan.
 
-    Draughts at `start` are at the marks, m; swell is the significant height and period at the gauges;
+    Draughts at `start` are at the marks, m; `swell_height` and `swell_period` are at the gauges alone;
     `surge_m` is a slow departure of the tide from its table; `noise_m` the gauges' own noise;
     `gm` the metacentric height that the heel by cargo off the centreline is calculated with, m.
     """
@@ -144,6 +219,14 @@ class Scenario:
     """Standard deviation of a load cell's noise."""
     cell_drift_kn: float = 0.0
     """Standard deviation, over all cells, of how far the zero of each drifts in a day."""
+    swell: tuple[SwellSpell, ...] = ()
+    long_waves: tuple[LongWave, ...] = ()
+    passing_ships: tuple[PassingShip, ...] = ()
+
+    @property
+    def moves_her(self) -> bool:
+        """Return whether anything beyond tide, cargo and wind moves the ship."""
+        return bool(self.swell or self.long_waves or self.passing_ships)
 
 
 GangwayKind = Literal["gangway", "ladder", "ramp"]

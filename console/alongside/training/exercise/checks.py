@@ -5,11 +5,11 @@ from typing import Final
 
 from alongside.errors import WrongInput
 from alongside.feeds.log import FeedLog
+from alongside.stay.model import GaugeFault
 from alongside.stay.nodes import Node
 from alongside.training.exercise.model import (
     Exercise,
     ForgottenLine,
-    GaugeTrouble,
     Gust,
     Injection,
     PartedLine,
@@ -35,7 +35,7 @@ def within_bounds(node: Node, exercise: Exercise) -> None:
         _in_time(own, exercise, injection)
         if isinstance(injection, PartedLine):
             _parts_once(own, injection, earlier)
-        if isinstance(injection, GaugeTrouble):
+        if isinstance(injection, GaugeFault):
             _alone(own, injection, earlier)
 
 
@@ -83,8 +83,9 @@ def _in_time(node: Node, exercise: Exercise, injection: Injection) -> None:
     at = getattr(injection, "at", start)
     if at < start or at > end:
         node["at"].fault("outside the exercise", f"between {iso_time(start)} and {iso_time(end)}")
-    elif isinstance(injection, GaugeTrouble | Gust) and at + injection.seconds > end:
-        node["seconds"].fault(f"goes on beyond the end, {iso_time(end)}", f"at most {max(end - at, 0.0):g} s")
+    elif isinstance(injection, GaugeFault | Gust) and at + injection.seconds > end:
+        given = "until" if "until" in node else "seconds"
+        node[given].fault(f"goes on beyond the end, {iso_time(end)}", f"at most {max(end - at, 0.0):g} s")
     forgotten = injection.tend_at if isinstance(injection, ForgottenLine) else None
     if forgotten is not None and forgotten >= start and exercise.tending == "trainee":
         node["tend_at"].fault("left to the trainee already", "one before the start, or `tending: stay`")
@@ -95,11 +96,11 @@ def _parts_once(node: Node, parted: PartedLine, earlier: tuple[Injection, ...]) 
         node["line"].fault(f"line {parted.line} has parted already", "each line once")
 
 
-def _alone(node: Node, trouble: GaugeTrouble, earlier: tuple[Injection, ...]) -> None:
+def _alone(node: Node, trouble: GaugeFault, earlier: tuple[Injection, ...]) -> None:
     """Two troubles that replace the value of a gauge must not overlap."""
     for one in earlier:
         if (
-            isinstance(one, GaugeTrouble)
+            isinstance(one, GaugeFault)
             and one.channel == trouble.channel
             and {one.kind, trouble.kind} <= REPLACING
             and one.at < trouble.end

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Mapping
 from typing import Any, Final, TypeVar
 
-from alongside.stay.fields import TIME, Check, Field, Unread, choice, known, listed, number, whole
+from alongside.stay.fields import TIME, Check, Field, Unread, choice, known, listed, number
+from alongside.stay.gauge_faults import OF_VALUES, gauge_fault_of
 from alongside.stay.model import Line, Stay
 from alongside.stay.nodes import Node
 from alongside.stay.records import Key, exactly_one, optional, record, required
@@ -11,7 +12,6 @@ from alongside.training.exercise.model import (
     BrakeRendering,
     CargoRate,
     ForgottenLine,
-    GaugeTrouble,
     Gust,
     Injection,
     PartedLine,
@@ -22,6 +22,8 @@ from alongside.units import KNOT, iso_time
 T = TypeVar("T")
 
 SECONDS: Final = number("s", above=0, most=1_000_000)
+SPIKE_EVERY: Final = 6
+"""One value in so many is a spike where the file does not say."""
 FORCE: Final = number("kN", above=0, most=100_000)
 SAME_S: Final = 0.5
 """Two times so near to each other are the same."""
@@ -79,18 +81,10 @@ class _Names:
 
 def _kinds(names: _Names) -> dict[str, Field[Any]]:
     """How each kind is read."""
-    trouble = {
-        "channel": required(known(names.channels, "channel of the feeds")),
-        "at": required(TIME),
-        "seconds": required(SECONDS),
-    }
-    spike = {"by": optional(number()), "every": optional(whole(least=1, most=1000))}
+    gauge_fault = gauge_fault_of(OF_VALUES, names.channels, every=SPIKE_EVERY)
     spell = {"at": required(TIME), "seconds": required(SECONDS)}
     return {
-        "silent": _record(GaugeTrouble, "silent", **trouble),
-        "frozen": _record(GaugeTrouble, "frozen", **trouble),
-        "spike": _record(GaugeTrouble, "spike", **trouble, **spike),
-        "false_zero": _record(GaugeTrouble, "false_zero", **trouble),
+        **dict.fromkeys(OF_VALUES, gauge_fault),
         "gust": _record(
             _gust,
             "gust",
@@ -138,10 +132,10 @@ def _kinds(names: _Names) -> dict[str, Field[Any]]:
 
 
 def _record(make: Callable[..., T], kind: str, /, *checks: Check, **keys: Key) -> Field[T]:
-    """A table with a key `kind` besides, which only a trouble of a gauge keeps."""
+    """A table with a key `kind` besides."""
 
     def made(*, kind: str, **parts: Any) -> T:
-        return make(**(parts | {"kind": kind} if make is GaugeTrouble else parts))
+        return make(**parts)
 
     return record(made, *checks, kind=required(choice(kind)), **keys)
 

@@ -3,24 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from alongside.stay.model import Stay
-
-
-@dataclass(frozen=True, slots=True)
-class GaugeTrouble:
-    """From `at` on, for `seconds`, the gauge of a channel is silent, frozen at its last value, throws every
-    `every`-th value `by` off (in the channel's unit), or says zero."""
-
-    kind: Literal["silent", "frozen", "spike", "false_zero"]
-    channel: str
-    at: float
-    seconds: float
-    by: float = 3.0
-    every: int = 6
-
-    @property
-    def end(self) -> float:
-        return self.at + self.seconds
+from alongside.stay.model import GaugeFault, Stay
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +59,7 @@ class CargoRate:
     times: float = 2.0
 
 
-Injection = GaugeTrouble | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRendering | CargoRate
+Injection = GaugeFault | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRendering | CargoRate
 
 
 @dataclass(frozen=True, slots=True)

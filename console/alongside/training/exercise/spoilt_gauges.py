@@ -8,13 +8,14 @@ from math import ceil
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from alongside.feeds.raw_values import RawValues
 from alongside.readings import Floats
 from alongside.stay.heading import ship_heading
+from alongside.stay.model import GaugeFault
 from alongside.training.exercise.cargo import Shift, draught_shift
-from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble, Gust, Injection, TideSurge
+from alongside.training.exercise.model import CargoRate, Exercise, Gust, Injection, TideSurge
+from alongside.training.gauge_faults import FaultyValues, lasts
 
 PULSE_S: Final = 7.0
 PULSE: Final = 0.08
@@ -32,7 +33,7 @@ class Spoiler:
         self._heading = ship_heading(exercise.stay)
         self._by_channel: dict[str, list[Spoiling]] = {}
         # Water and wind first: a gauge that fails shows what it makes of them.
-        for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeTrouble)):
+        for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeFault)):
             self._set_up(exercise, injection)
 
     def __call__(self, samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
@@ -52,7 +53,7 @@ class Spoiler:
                 self._add("wind_speed", _blown(injection))
                 if injection.from_deg is not None:
                     self._add("wind_from", _veered(injection, self._heading))
-            case GaugeTrouble():
+            case GaugeFault():
                 self._add(injection.channel, _Failing(injection))
 
     def _add(self, channel: str, spoiling: Spoiling) -> None:
@@ -116,35 +117,17 @@ def _veered(gust: Gust, heading: float) -> Spoiling:
 class _Failing:
     """A gauge that fails for a while."""
 
-    def __init__(self, trouble: GaugeTrouble) -> None:
-        self._trouble = trouble
-        self._last = float("nan")
-        self._seen = 0
+    def __init__(self, fault: GaugeFault) -> None:
+        self._fault = fault
+        self._values: FaultyValues | None = None
 
     def __call__(self, samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-        trouble, source = self._trouble, samples.source
-        during = (time >= trouble.at) & (time < trouble.end)
-        if trouble.kind == "silent":
-            return time[~during], raw[~during]
-        if trouble.kind == "frozen":
-            return time, self._frozen(time, raw, during)
-        if trouble.kind == "false_zero":
-            return time, np.where(during, -source.offset / source.scale, raw)
-        return time, self._spiky(raw, during, trouble.by / source.scale)
-
-    def _frozen(self, time: Floats, raw: Floats, during: NDArray[np.bool_]) -> Floats:
-        before = raw[(time < self._trouble.at) & ~np.isnan(raw)]
-        if before.size:
-            self._last = float(before[-1])
-        return np.where(during, self._last, raw)
-
-    def _spiky(self, raw: Floats, during: NDArray[np.bool_], by: float) -> Floats:
-        rows = np.flatnonzero(during)
-        thrown = rows[(self._seen + np.arange(rows.size)) % self._trouble.every == 0]
-        self._seen += rows.size
-        spoilt = raw.copy()
-        spoilt[thrown] += by
-        return spoilt
+        if self._fault.kind == "silent":
+            heard = ~lasts(self._fault, time)
+            return time[heard], raw[heard]
+        if self._values is None:
+            self._values = FaultyValues(self._fault, samples.source.scale, samples.source.offset)
+        return time, self._values.shown(time, raw)
 
 
 LEAD_S: Final = 120.0
@@ -153,7 +136,5 @@ LEAD_S: Final = 120.0
 
 def hears_from(injections: Sequence[Injection], time: float) -> float:
     """Return from when a log must be heard so that gauges fail at `time` as they would have."""
-    failing = [
-        each.at for each in injections if isinstance(each, GaugeTrouble) and each.at <= time < each.end
-    ]
+    failing = [each.at for each in injections if isinstance(each, GaugeFault) and each.at <= time < each.end]
     return min([time, *(float(ceil(at - LEAD_S)) for at in failing)])

@@ -1,18 +1,17 @@
 """Gauges: what they show of the true values, with swell, noise, resolution and faults of the stay file."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from alongside.readings import Floats
-from alongside.stay.channels import xdr_units
 from alongside.stay.model import GaugeFault, Scenario, Source
+from alongside.training.gauge_faults import FaultyValues, Mask, lasts
+from alongside.training.simulate.sentences import Texts
 from alongside.training.simulate.weather import Swell, stream
-
-Mask = NDArray[np.bool_]
+from alongside.training.simulate.written import Writing, writings, xdr_unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,26 +46,44 @@ DAY_S: Final = 86_400.0
 SPIKE_EVERY = 6
 """One sample in so many is a spike while that fault lasts."""
 NONSENSE: Final = ("nan", "--.--", "1E9", "?", "8..2")
+SECOND_BY: Final = 1.0
+"""How far off a second sender is where nobody says, in the channel's unit."""
 
 
 def kind_of(channel: str) -> GaugeKind:
     return LOAD_CELL if channel.startswith("tension.") else KINDS[channel]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Column:
-    """What one gauge shows in a block: text (n,), None where it is silent; `corrupt` (n,) is true where its
-    sentence leaves with a wrong checksum."""
+    """What one gauge shows in a block: text (n,), None where it is silent; `corrupt` and `garbled` (n,) are
+    true where its line leaves with a wrong checksum, or with bytes that are none of its own; `more` are the
+    texts of its other inputs, `second` those that another sender gives, None where there is none."""
 
-    text: tuple[str | None, ...]
+    text: Texts
     corrupt: Mask
+    garbled: Mask
+    more: tuple[Texts, ...] = ()
+    second: tuple[Texts, ...] = ()
+
+    @property
+    def inputs(self) -> tuple[Texts, ...]:
+        return (self.text, *self.more)
 
 
 class Gauge:
-    """One gauge of a simulated stay, walked block by block."""
+    """One gauge of a simulated stay, walked block by block. `written`: how each of its inputs is written,
+    None for a transducer of an XDR."""
 
-    def __init__(self, source: Source, scenario: Scenario, name: str, faults: Sequence[GaugeFault]) -> None:
-        self._source = source
+    def __init__(
+        self,
+        source: Source,
+        scenario: Scenario,
+        name: str,
+        faults: Sequence[GaugeFault],
+        written: Sequence[Writing] | None = None,
+    ) -> None:
+        self._written_as = writings(source, [xdr_unit(source)[1]]) if written is None else tuple(written)
         self._kind = kind_of(source.channel)
         self._start = scenario.start
         noise = self._kind.noise
@@ -82,7 +99,11 @@ class Gauge:
         height = scenario.swell_height if self._kind.in_swell else 0.0
         self._swell = Swell(height, scenario.swell_period, phases)
         self._faults = tuple(fault for fault in faults if fault.channel == source.channel)
-        self._frozen: dict[GaugeFault, float] = {}
+        self._astray = [(fault, FaultyValues(self._with_size(fault))) for fault in self._faults]
+
+    def _with_size(self, fault: GaugeFault) -> GaugeFault:
+        """Return a spike with the size that is usual for the channel, where nobody says."""
+        return replace(fault, by=self._kind.wild) if fault.kind == "spike" and fault.by is None else fault
 
     def next_block(self, time: Floats, truth: Floats) -> Column:
         """Return what it shows at the next instants, given the true value (n,) of its channel."""
@@ -92,46 +113,44 @@ class Gauge:
         if self._kind.in_swell:
             read = read + self._swell.at(time - self._start)
         wild = self._random.integers(0, SPIKE_EVERY, time.size) == 0
+        for fault, values in self._astray:
+            during = lasts(fault, time)
+            if during.any():  # what it showed before is not asked for: it freezes at its first value
+                read = read.copy()
+                read[during] = values.shown(time[during], read[during], wild[during])
+        return self._spoilt(time, read, [self._written(written, read) for written in self._written_as])
+
+    def _shown(self, value: Floats) -> Floats:
+        """Return values rounded to the last digit that the gauge shows."""
+        shown: Floats = np.round(value / self._kind.resolution) * self._kind.resolution
+        return shown % 360.0 if self._kind.circle else shown
+
+    def _written(self, written: Writing, value: Floats) -> list[str | None]:
+        return [*written.texts(self._shown(value), self._kind.resolution)]
+
+    def _spoilt(self, time: Floats, read: Floats, inputs: list[list[str | None]]) -> Column:
+        """The text while a fault of what is sent lasts."""
+        corrupt, garbled = np.zeros((2, time.size), dtype=np.bool_)
+        second: tuple[Texts, ...] = ()
         for fault in self._faults:
-            read = self._astray(fault, time, read, wild)
-        return self._spoilt(time, self._written(read))
-
-    def _astray(self, fault: GaugeFault, time: Floats, read: Floats, wild: Mask) -> Floats:
-        """The values while a fault of kind spike or frozen lasts."""
-        during = (time >= fault.at) & (time < fault.at + fault.seconds)
-        if not during.any():
-            return read
-        if fault.kind == "spike":
-            return np.where(during & wild, read + self._kind.wild, read)
-        if fault.kind == "frozen":
-            frozen = self._frozen.setdefault(fault, float(read[during.argmax()]))
-            return np.where(during, frozen, read)
-        return read
-
-    @property
-    def _scale(self) -> float:
-        """What a raw value is multiplied with: that of the stay file, and of the unit that an XDR states."""
-        units = xdr_units(self._source.channel) if self._source.checks_unit else {}
-        return self._source.scale * units.get("N" if self._kind is LOAD_CELL else "", 1.0)
-
-    def _written(self, value: Floats) -> list[str | None]:
-        """Raw values as the gauge writes them, so that raw x scale + offset is the channel's value."""
-        offset, scale, step = self._source.offset, self._scale, self._kind.resolution
-        shown = np.round(value / step) * step
-        if self._kind.circle:
-            shown = shown % 360.0
-        raw = (shown - offset) / scale
-        places = max(0, int(np.ceil(-np.log10(abs(step / scale)) - 1e-9)))
-        return [f"{number:.{places}f}" for number in (np.round(raw, places) + 0.0).tolist()]
-
-    def _spoilt(self, time: Floats, text: list[str | None]) -> Column:
-        """The text while a fault of kind silent, nonsense or checksum lasts."""
-        corrupt = np.zeros(time.size, dtype=np.bool_)
-        for fault in self._faults:
-            during = (time >= fault.at) & (time < fault.at + fault.seconds)
+            during = lasts(fault, time)
             if fault.kind == "checksum":
                 corrupt |= during
+            elif fault.kind == "garbled":
+                garbled |= during
+            elif fault.kind == "second_sender":
+                second = self._by_another(fault, read, during)
             elif fault.kind in ("silent", "nonsense"):
                 for row in np.flatnonzero(during).tolist():
-                    text[row] = None if fault.kind == "silent" else NONSENSE[row % len(NONSENSE)]
-        return Column(tuple(text), corrupt)
+                    for text in inputs:
+                        text[row] = None if fault.kind == "silent" else NONSENSE[row % len(NONSENSE)]
+        first, *more = (tuple(text) for text in inputs)
+        return Column(first, corrupt, garbled, tuple(more), second)
+
+    def _by_another(self, fault: GaugeFault, read: Floats, during: Mask) -> tuple[Texts, ...]:
+        off = read + (SECOND_BY if fault.by is None else fault.by)
+        columns = [self._written(written, off) for written in self._written_as]
+        return tuple(
+            tuple(text if there else None for text, there in zip(column, during.tolist(), strict=True))
+            for column in columns
+        )

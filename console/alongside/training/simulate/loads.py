@@ -12,6 +12,8 @@ from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.situation import Situation, expected_current
 from alongside.readings import Floats
 from alongside.stay.model import LateEntry, Line, Stay, Tend
+from alongside.training.simulate.ranging_pieces import Ranging
+from alongside.training.simulate.sea import Sea
 from alongside.training.simulate.weather import TrailingMean
 
 PREFIX = "tension."
@@ -23,19 +25,33 @@ class CellLoads:
     """Tensions by the program's own mechanics: balanced, and brakes slip at their holding. Lines are made
     fast as the stay file has it, and tended when it was done on deck."""
 
-    def __init__(self, stay: Stay, lines: Sequence[str], interval_s: float) -> None:
+    def __init__(self, stay: Stay, lines: Sequence[str], interval_s: float, sea: Sea | None = None) -> None:
         self._stay = as_done(stay)
         self._arrangement = arrangement_of(stay)
         self._columns = {f"{PREFIX}{line}": self._arrangement.ids.index(line) for line in lines}
         self._lengths = Lengths.before_all(stay)
         self._started = False
         self._wind = TrailingMean(round(LEAN_S / interval_s))
+        self._sea = sea
+        self._ranging = None if sea is None else Ranging(stay, self._arrangement, sea, interval_s)
 
     def next_block(self, time: Floats, truth: Mapping[str, Floats]) -> dict[str, Floats]:
         """Return `tension.LINE` (n,) kN at the next instants, for the true channels `truth`; 0 for a line
         that is not made fast."""
         situation = self._situation(time, truth)
-        good = np.ones(time.size, dtype=bool)
+        if self._ranging is None:
+            return self._loads(situation)
+        parts, row = [], 0
+        while row < time.size:
+            rest = situation.rows(row, time.size)
+            piece = self._ranging.next_piece(rest, self._stay, self._lengths)
+            parts.append(self._loads(piece))
+            row += len(piece)
+        return {channel: np.concatenate([part[channel] for part in parts]) for channel in self._columns}
+
+    def _loads(self, situation: Situation) -> dict[str, Floats]:
+        """Return the loads at the next instants, and keep the lengths that they leave."""
+        good = np.ones(len(situation), dtype=bool)
         history = line_history(
             self._stay, self._arrangement, self._lengths, situation, (), self._started, good
         )
@@ -51,12 +67,13 @@ class CellLoads:
         current_speed, current_to = (calm, calm) if not self._stay.current else self._current(time)
         if "wind_speed" in truth:
             speed, from_deg = self._wind.next_block(truth["wind_speed"], truth["wind_from"])
+        fwd, aft, heel = (calm, calm, calm) if self._sea is None else self._sea.lifted(time)
         return Situation(
             time=time,
             tide=truth["tide"],
-            draught_fwd=truth["draught_fwd"],
-            draught_aft=truth["draught_aft"],
-            heel_deg=truth["heel"],
+            draught_fwd=truth["draught_fwd"] - fwd,
+            draught_aft=truth["draught_aft"] - aft,
+            heel_deg=truth["heel"] + heel,
             heel_measured=True,
             wind_speed=speed,
             wind_gust=speed,

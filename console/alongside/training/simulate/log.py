@@ -1,6 +1,6 @@
 """The simulated log: every feed of the stay sends its sentences once an interval."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import BinaryIO
@@ -15,10 +15,12 @@ from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import LOG
 from alongside.stay.model import Scenario, Stay
 from alongside.training.simulate.outgoing import Outgoing, outgoing_of
-from alongside.training.simulate.sentences import framed, tag_blocks
+from alongside.training.simulate.sending import Sending
 from alongside.training.simulate.truth import Truth
 
 BLOCK_S = 3600.0
+SAY_EVERY = 100
+"""Instants between two words of how far a log is."""
 
 
 def simulate(stay: Stay, *, seed: int | None = None, hours: float | None = None) -> Iterator[bytes]:
@@ -26,9 +28,10 @@ def simulate(stay: Stay, *, seed: int | None = None, hours: float | None = None)
     its gauges read them. `seed` and `hours` go before those of the stay file.
 
     The same stay and seed give the same bytes. Heel is that of a ship upright at the start, by small-angle
-    statics with the scenario's `gm`; swell moves the water at the gauges, not the ship; load cells show what
-    the lines carry by the program's own mechanics. Raises WrongInput at once when the stay file misses what a
-    simulated log needs, and, while lines are drawn, where tide table or hydrostatics end too early.
+    statics with the scenario's `gm`; load cells show what the lines carry by the program's own mechanics, as
+    she lies or, where something moves her, as she ranges. Raises WrongInput at once when the stay file misses
+    what a simulated log needs, and, while lines are drawn, where tide table or hydrostatics end too early, or
+    where nothing holds her.
     """
     return (line for _, lines in instants(stay, seed=seed, hours=hours) for line in lines)
 
@@ -43,8 +46,16 @@ def instants(
     return _instants(Truth(stay, scenario, asked), scenario, outgoing)
 
 
-def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: float | None = None) -> int:
-    """Write the simulated log to `path`, compressed when that ends in .gz. Return the number of sentences.
+def write_log(
+    stay: Stay,
+    path: str | Path,
+    *,
+    seed: int | None = None,
+    hours: float | None = None,
+    drawn_to: Callable[[float], None] | None = None,
+) -> int:
+    """Write the simulated log to `path`, compressed when that ends in .gz. Return the number of lines.
+    `drawn_to` is told now and then how far it is, UNIX seconds.
 
     The file appears whole or not at all. Raises WrongInput for a place where a log is already: a recorded
     one cannot be had again.
@@ -53,13 +64,20 @@ def write_log(stay: Stay, path: str | Path, *, seed: int | None = None, hours: f
     check_outputs([Path(stay.file)], [(place, LOG)])
     drawn = instants(stay, seed=seed, hours=hours)
     with Outputs() as outputs:
-        return _write(drawn, outputs.binary(place, LOG), packed=place.suffix == ".gz")
+        return _write(drawn, outputs.binary(place, LOG), place.suffix == ".gz", drawn_to)
 
 
-def _write(drawn: Iterator[tuple[float, list[bytes]]], file: BinaryIO, packed: bool) -> int:
+def _write(
+    drawn: Iterator[tuple[float, list[bytes]]],
+    file: BinaryIO,
+    packed: bool,
+    drawn_to: Callable[[float], None] | None,
+) -> int:
     """Write all lines. Return how many."""
     count, archive = 0, GzipMembers()
-    for time, lines in drawn:
+    for instant, (time, lines) in enumerate(drawn):
+        if drawn_to is not None and instant % SAY_EVERY == 0:
+            drawn_to(time)
         text = b"".join(lines)
         file.write(archive.compress(time, text) if packed else text)
         count += len(lines)
@@ -86,23 +104,20 @@ def _scenario(stay: Stay, seed: int | None, hours: float | None) -> Scenario:
 def _instants(
     truth: Truth, scenario: Scenario, outgoing: list[Outgoing]
 ) -> Iterator[tuple[float, list[bytes]]]:
+    sender = Sending(scenario, outgoing)
     total = int(np.floor(scenario.hours * 3600.0 / scenario.interval_s)) + 1
     size = max(1, round(BLOCK_S / scenario.interval_s))
     for first in range(0, total, size):
         number = np.arange(first, min(first + size, total), dtype=np.float64)
         time: Floats = scenario.start + number * scenario.interval_s
-        yield from _block(truth, outgoing, time)
+        yield from _block(truth, sender, outgoing, time)
 
 
-def _block(truth: Truth, outgoing: list[Outgoing], time: Floats) -> Iterator[tuple[float, list[bytes]]]:
+def _block(
+    truth: Truth, sender: Sending, outgoing: list[Outgoing], time: Floats
+) -> Iterator[tuple[float, list[bytes]]]:
     """The lines of some instants, in the order of time and, within an instant, of the stay file."""
     truth_now = truth.next_block(time)
-    tags: dict[str, list[str]] = {}
-    spoken = []
-    for sentence in outgoing:
-        if sentence.feed not in tags:
-            tags[sentence.feed] = tag_blocks(sentence.feed, time)
-        bodies, corrupt = sentence.next_block(time, truth_now)
-        spoken.append(framed(tags[sentence.feed], bodies, corrupt))
+    spoken = [lines for each in outgoing for lines in sender.lines(each, time, truth_now)]
     for at, row in zip(time.tolist(), zip(*spoken, strict=True), strict=True):
         yield at, [line for line in row if line is not None]

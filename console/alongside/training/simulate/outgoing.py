@@ -1,56 +1,113 @@
-"""Which sentences the feeds of a stay send, and which gauges are in each."""
+"""Which lines the feeds of a stay send, and which gauges are in each."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.readings import Floats
-from alongside.stay.model import Feed, Scenario, Source, Stay
-from alongside.training.simulate.gauges import KINDS, Column, Gauge, Mask
-from alongside.training.simulate.sentences import WRITERS, Bodies, xdr, xdr_groups
+from alongside.stay.model import Feed, GaugeFault, Scenario, Source, Stay
+from alongside.training.gauge_faults import Mask, lasts
+from alongside.training.simulate.by_field import field_sentences
+from alongside.training.simulate.by_pattern import pattern_lines
+from alongside.training.simulate.gauges import KINDS, Column, Gauge
+from alongside.training.simulate.sentences import (
+    WRITERS,
+    Bodies,
+    Quad,
+    Texts,
+    Write,
+    xdr,
+    xdr_groups,
+    xdr_kind,
+)
+from alongside.training.simulate.written import Writing, writings, xdr_unit
 
 BESIDE_XDR = ", ".join(WRITERS)
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """Where one number stands in a line: which input of which gauge."""
+
+    source: Source
+    gauge: Gauge
+    at: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spoken:
+    """What one line says in a block: (n,) bodies, None where nothing is sent; which leave with a wrong
+    checksum, and which garbled; and what another sender says beside it."""
+
+    bodies: Bodies
+    corrupt: Mask
+    garbled: Mask
+    second: Bodies
+
+
+@dataclass(frozen=True, slots=True)
 class Outgoing:
-    """One sentence that a feed sends at every interval."""
+    """One line that a feed sends at every interval: a sentence, or a plain one, which may bear its own time.
+    `off_the_bow`: its directions are."""
 
     feed: str
-    formatter: str
-    talker: str
-    reference: str
-    gauges: tuple[tuple[Source, str, Gauge], ...]
-    """Source, transducer name (for XDR) and gauge, in the order they stand in the sentence."""
+    places: tuple[Place, ...]
+    write: Write
+    plain: bool = False
+    bears_time: bool = False
+    off_the_bow: bool = False
+    swaps: tuple[GaugeFault, ...] = ()
 
     @property
     def channels(self) -> tuple[str, ...]:
-        return tuple(source.channel for source, _, _ in self.gauges)
+        return tuple(dict.fromkeys(place.source.channel for place in self.places))
 
-    def next_block(self, time: Floats, truth: Mapping[str, Floats]) -> tuple[Bodies, Mask]:
-        """Return bodies at the next instants, and which of them leave with a wrong checksum."""
-        columns = []
-        for source, name, gauge in self.gauges:
-            value = truth[source.channel]
-            if self.formatter == "MWV" and source.channel == "wind_from":
-                value = (value - truth["heading"]) % 360.0
-            columns.append((source.channel, name, gauge.next_block(time, value)))
-        corrupt = np.logical_or.reduce([column.corrupt for _, _, column in columns])
-        if self.formatter == "XDR":
-            return xdr(self.talker, columns), corrupt
-        write, _, _ = WRITERS[self.formatter]
-        of: dict[str, Column | None] = {channel: column for channel, _, column in columns}
-        return write(self.talker, self.reference, of), corrupt
+    def next_block(self, time: Floats, truth: Mapping[str, Floats]) -> Spoken:
+        """Return what it says at the next instants."""
+        columns: dict[int, Column] = {}
+        for place in self.places:
+            if id(place.gauge) not in columns:
+                value = self._value(place.source, time, truth)
+                columns[id(place.gauge)] = place.gauge.next_block(time, value)
+        shown = [columns[id(place.gauge)] for place in self.places]
+        texts = [column.inputs[place.at] for column, place in zip(shown, self.places, strict=True)]
+        corrupt = np.logical_or.reduce([column.corrupt for column in shown])
+        garbled = np.logical_or.reduce([column.garbled for column in shown])
+        return Spoken(self.write(time, texts), corrupt, garbled, self._second(time, shown, texts))
+
+    def _value(self, source: Source, time: Floats, truth: Mapping[str, Floats]) -> Floats:
+        """Return what the gauge of a channel measures: the value of another where both are swapped."""
+        value = truth[source.channel]
+        for swap in self.swaps:
+            if source.channel in (swap.channel, swap.other):
+                other = swap.other if source.channel == swap.channel else swap.channel
+                value = np.where(lasts(swap, time), truth[other], value)
+        off = source.reference == "bow" or (self.off_the_bow and source.channel == "wind_from")
+        return (value - truth["heading"]) % 360.0 if off else value
+
+    def _second(self, time: Floats, shown: Sequence[Column], texts: Sequence[Texts]) -> Bodies:
+        """Return what another sender says: the same line, but for the gauges that it has too."""
+        there = np.zeros(time.size, dtype=np.bool_)
+        others = []
+        for column, place, text in zip(shown, self.places, texts, strict=True):
+            own = column.second[place.at] if column.second else (None,) * time.size
+            there |= np.array([each is not None for each in own])
+            others.append(tuple(b if b is not None else a for a, b in zip(text, own, strict=True)))
+        if not there.any():
+            return [None] * time.size
+        bodies = self.write(time, others)
+        return [body if here else None for body, here in zip(bodies, there.tolist(), strict=True)]
 
 
 def outgoing_of(stay: Stay, scenario: Scenario) -> list[Outgoing]:
-    """Return the sentences of all feeds, in the order of the stay file. Raises WrongInput for what cannot be
+    """Return the lines of all feeds, in the order of the stay file. Raises WrongInput for what cannot be
     sent."""
     if not stay.feeds:
         raise WrongInput(f"{stay.file}: feeds: missing, a simulated log needs gauges")
-    return [sentence for feed in stay.feeds for sentence in _outgoing(stay, feed, scenario)]
+    return [line for feed in stay.feeds for line in _outgoing(stay, feed, scenario)]
 
 
 def _outgoing(stay: Stay, feed: Feed, scenario: Scenario) -> list[Outgoing]:
@@ -58,30 +115,90 @@ def _outgoing(stay: Stay, feed: Feed, scenario: Scenario) -> list[Outgoing]:
         _refuse(stay, scenario, feed, source)
     gathered: dict[tuple[str, str], list[Source]] = {}
     for source in feed.channels:
-        formatter = source.sentence or ""
-        talker = source.talker or ("YX" if formatter == "XDR" else WRITERS[formatter][2])
-        gathered.setdefault((formatter, talker), []).append(source)
+        if source.sentence is not None and not source.fields:
+            formatter = source.sentence
+            talker = source.talker or ("YX" if formatter == "XDR" else WRITERS[formatter][2])
+            gathered.setdefault((formatter, talker), []).append(source)
+    swaps = tuple(fault for fault in scenario.faults if fault.kind == "swapped")
     outgoing = []
     for (formatter, talker), sources in gathered.items():
-        reference = next((source.reference for source in sources if source.reference), "R")
-        shares = _share_out(feed, formatter, sources, scenario)
-        outgoing += [Outgoing(feed.name, formatter, talker, reference, gauges) for gauges in shares]
+        if formatter == "XDR":
+            outgoing += _transducers(feed, talker, sources, scenario, swaps)
+        else:
+            outgoing.append(_standard(feed, formatter, talker, sources, scenario, swaps))
+    return outgoing + _by_place(stay, feed, scenario, swaps)
+
+
+def _gauges(
+    feed: Feed, source: Source, scenario: Scenario, inputs: Sequence[str], written: Sequence[Writing] | None
+) -> list[Place]:
+    """Return the places of a channel's inputs: of a mean each has a gauge of its own, else one gauge fills
+    them all."""
+
+    def gauge(name: str, by: Sequence[Writing] | None) -> Gauge:
+        return Gauge(source, scenario, f"{feed.name} {source.channel} {name}", scenario.faults, by)
+
+    if len(inputs) > 1 and source.combine != "mean":
+        one = gauge(inputs[0], written)
+        return [Place(source, one, at) for at in range(len(inputs))]
+    by = [None] * len(inputs) if written is None else [(each,) for each in written]
+    return [Place(source, gauge(name, each)) for name, each in zip(inputs, by, strict=True)]
+
+
+def _transducers(
+    feed: Feed, talker: str, sources: Sequence[Source], scenario: Scenario, swaps: tuple[GaugeFault, ...]
+) -> list[Outgoing]:
+    """Return the XDR of a talker, as many transducers to a sentence as it holds. All of one channel stand in
+    one, or they would not be read."""
+    outgoing = []
+    for group in xdr_groups([source.names for source in sources]):
+        places: list[Place] = []
+        quads: list[Quad] = []
+        for source in (sources[index] for index in group):
+            unit, factor = xdr_unit(source)
+            written = writings(source, [factor] * len(source.names))
+            places += _gauges(feed, source, scenario, source.names, written)
+            kind = "I" if source.loop is not None else xdr_kind(source.channel)[0]
+            quads += [Quad(kind, unit, name) for name in source.names]
+        outgoing.append(Outgoing(feed.name, tuple(places), partial(_xdr, talker, quads), swaps=swaps))
     return outgoing
 
 
-def _share_out(
-    feed: Feed, formatter: str, sources: Sequence[Source], scenario: Scenario
-) -> list[tuple[tuple[Source, str, Gauge], ...]]:
-    """The gauges of one formatter, as many to a sentence as it holds."""
-    gauges = [
-        (source, name, Gauge(source, scenario, f"{feed.name} {source.channel} {name}", scenario.faults))
-        for source in sources
-        for name in (source.names if formatter == "XDR" else ("",))
-    ]
-    if formatter != "XDR":
-        return [tuple(gauges)]
-    groups = xdr_groups([(source.channel, name) for source, name, _ in gauges])
-    return [tuple(gauges[index] for index in group) for group in groups]
+def _xdr(talker: str, quads: Sequence[Quad], _time: Floats, texts: Sequence[Texts]) -> Bodies:
+    return xdr(talker, quads, texts)
+
+
+def _standard(
+    feed: Feed,
+    formatter: str,
+    talker: str,
+    sources: Sequence[Source],
+    scenario: Scenario,
+    swaps: tuple[GaugeFault, ...],
+) -> Outgoing:
+    """Return the line of a sentence of the standard other than XDR."""
+    reference = next((source.reference for source in sources if source.reference), "R")
+    write, _, _ = WRITERS[formatter]
+    channels = [source.channel for source in sources]
+
+    def written(_time: Floats, texts: Sequence[Texts]) -> Bodies:
+        return write(talker, reference, dict(zip(channels, texts, strict=True)))
+
+    places = [place for source in sources for place in _gauges(feed, source, scenario, ("",), None)]
+    return Outgoing(feed.name, tuple(places), written, off_the_bow=formatter == "MWV", swaps=swaps)
+
+
+def _by_place(stay: Stay, feed: Feed, scenario: Scenario, swaps: tuple[GaugeFault, ...]) -> list[Outgoing]:
+    """Return the lines that are read by fields, and those by the pattern."""
+    outgoing = []
+    for line in (*field_sentences(stay, feed), *pattern_lines(stay, feed)):
+        gauges: dict[str, list[Place]] = {}
+        for source, names, written in line.inputs:
+            gauges[source.channel] = _gauges(feed, source, scenario, names, written)
+        places = tuple(gauges[channel][at] for channel, at in line.order)
+        bears_time = line.plain and feed.time is not None
+        outgoing.append(Outgoing(feed.name, places, line.write, line.plain, bears_time, swaps=swaps))
+    return outgoing
 
 
 def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
@@ -95,15 +212,14 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
     if source.channel == "depth" and stay.berth.charted_depth is None:
         raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
-        raise WrongInput(f"{where}: plain lines and exports cannot be simulated; expected a sentence")
-    if source.register is not None:
-        raise WrongInput(f"{where}: registers cannot be simulated; expected a sentence")
-    if source.fields or source.loop is not None or source.combine != "mean":
-        raise WrongInput(
-            f"{where}: fields, current loops and combined inputs cannot be simulated; expected none of them"
-        )
-    if source.sentence == "XDR":
+        if not source.groups_read:
+            what = "registers" if source.register is not None else "columns of an export"
+            raise WrongInput(f"{where}: {what} cannot be simulated, expected a sentence or a group")
+        if any(each.kind == "checksum" and each.channel == source.channel for each in scenario.faults):
+            raise WrongInput(f"{where}: a plain line has no checksum, expected another kind of fault")
+        return
+    if source.fields or source.sentence == "XDR":
         return
     if source.sentence not in WRITERS or source.channel not in WRITERS[source.sentence][1]:
-        expected = f"expected XDR, or one of {BESIDE_XDR} for what it carries"
+        expected = f"expected XDR, or one of {BESIDE_XDR} for what it carries, or a field"
         raise WrongInput(f"{where}: {source.sentence} cannot be simulated here; {expected}")

@@ -1,15 +1,20 @@
 """From gauges to sentences: IEC 61162-1 bodies, checksums and TAG blocks, a block of instants at a time."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from alongside.training.simulate.gauges import Column
+from alongside.readings import Floats
 
 Bodies = list[str | None]
-"""Sentences without `$` and checksum, one an instant; None where nothing is sent."""
+"""Lines without `$` and checksum, one an instant; None where nothing is sent."""
+Texts = tuple[str | None, ...]
+"""What one input of a gauge shows, one an instant; None where it is silent."""
+Write = Callable[[Floats, Sequence[Texts]], Bodies]
+"""(times (n,), texts (n,) of each place of a line) -> its bodies."""
 
 LONGEST_BODY = 76
 """Characters between `$` and `*` that keep a sentence within the 82 of IEC 61162-1."""
@@ -26,27 +31,35 @@ def xdr_kind(channel: str) -> tuple[str, str]:
     return XDR_KINDS.get(channel, ("D", "M"))
 
 
-def xdr(talker: str, quads: Sequence[tuple[str, str, Column]]) -> Bodies:
-    """Return XDR of (channel, transducer name, column); the quad of a silent gauge is left out."""
-    kinds = [(*xdr_kind(channel), name) for channel, name, _ in quads]
+@dataclass(frozen=True, slots=True)
+class Quad:
+    """A transducer of an XDR: type, unit, name."""
+
+    kind: str
+    unit: str
+    name: str
+
+
+def xdr(talker: str, quads: Sequence[Quad], columns: Sequence[Texts]) -> Bodies:
+    """Return XDR of transducers with their values; the quad of a silent gauge is left out."""
     bodies: Bodies = []
-    for texts in zip(*(column.text for _, _, column in quads), strict=True):
+    for texts in zip(*columns, strict=True):
         present = [
-            f"{kind},{text},{unit},{name}"
-            for (kind, unit, name), text in zip(kinds, texts, strict=True)
+            f"{quad.kind},{text},{quad.unit},{quad.name}"
+            for quad, text in zip(quads, texts, strict=True)
             if text is not None
         ]
         bodies.append(f"{talker}XDR,{','.join(present)}" if present else None)
     return bodies
 
 
-def xdr_groups(names: Sequence[tuple[str, str]]) -> list[list[int]]:
-    """Return which (channel, transducer name) share a sentence, in order, so that none is too long. A quad
-    counts as its name with up to nine characters of value."""
+def xdr_groups(names: Sequence[Sequence[str]]) -> list[list[int]]:
+    """Return which channels, each with the names of its transducers, share a sentence, in order, so that none
+    is too long. A quad counts as its name with up to nine characters of value."""
     groups: list[list[int]] = []
     room = 0
-    for index, (_, name) in enumerate(names):
-        need = len(name) + len(",D,,M,") + 9
+    for index, own in enumerate(names):
+        need = sum(len(name) + len(",D,,M,") + 9 for name in own)
         if not groups or need > room:
             groups.append([])
             room = LONGEST_BODY - len("YXXDR")
@@ -55,7 +68,7 @@ def xdr_groups(names: Sequence[tuple[str, str]]) -> list[list[int]]:
     return groups
 
 
-def _mwv(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies:
+def _mwv(talker: str, reference: str, of: Mapping[str, Texts]) -> Bodies:
     """Speed in m/s, angle off the bow; nothing at all where the instrument is silent."""
     pairs = _both(of, "wind_from", "wind_speed")
     return [
@@ -64,7 +77,7 @@ def _mwv(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies
     ]
 
 
-def _mwd(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies:
+def _mwd(talker: str, reference: str, of: Mapping[str, Texts]) -> Bodies:
     """Direction from true north, speed in m/s; magnetic and knots left empty."""
     pairs = _both(of, "wind_from", "wind_speed")
     return [
@@ -73,25 +86,21 @@ def _mwd(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies
     ]
 
 
-def _hdt(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies:
-    heading = of["heading"]
-    return [None if text is None else f"{talker}HDT,{text},T" for text in heading.text] if heading else []
+def _hdt(talker: str, reference: str, of: Mapping[str, Texts]) -> Bodies:
+    return [None if text is None else f"{talker}HDT,{text},T" for text in of["heading"]]
 
 
-def _ths(talker: str, reference: str, of: Mapping[str, Column | None]) -> Bodies:
-    heading = of["heading"]
-    return [None if text is None else f"{talker}THS,{text},A" for text in heading.text] if heading else []
+def _ths(talker: str, reference: str, of: Mapping[str, Texts]) -> Bodies:
+    return [None if text is None else f"{talker}THS,{text},A" for text in of["heading"]]
 
 
-def _both(of: Mapping[str, Column | None], first: str, second: str) -> list[tuple[str | None, str | None]]:
+def _both(of: Mapping[str, Texts], first: str, second: str) -> list[tuple[str | None, str | None]]:
     """Texts of two channels, instant by instant; an empty field for one that the feed does not ask for."""
-    columns = [of.get(first), of.get(second)]
-    n = max(len(column.text) for column in columns if column)
-    texts = [column.text if column else ("",) * n for column in columns]
-    return list(zip(*texts, strict=True))
+    n = max(len(texts) for texts in of.values())
+    return list(zip(of.get(first, ("",) * n), of.get(second, ("",) * n), strict=True))
 
 
-Writer = Callable[[str, str, Mapping[str, Column | None]], Bodies]
+Writer = Callable[[str, str, Mapping[str, Texts]], Bodies]
 
 WRITERS: Final[dict[str, tuple[Writer, tuple[str, ...], str]]] = {
     "MWV": (_mwv, ("wind_from", "wind_speed"), "WI"),
@@ -111,10 +120,12 @@ def checksums(texts: Sequence[str]) -> NDArray[np.uint8]:
     return np.asarray(np.bitwise_xor.reduce(rows, axis=1), dtype=np.uint8)
 
 
-def tag_blocks(source: str, time: NDArray[np.float64]) -> list[str]:
-    """TAG blocks with source and UNIX time: whole seconds, or milliseconds where the instant has any."""
+def tag_blocks(source: str, time: NDArray[np.float64], sender: str = "") -> list[str]:
+    """TAG blocks with source, UNIX time and who sent it, where that is told: whole seconds, or milliseconds
+    where the instant has any."""
     millis = np.round(time * 1000.0).astype(np.int64).tolist()
-    texts = [f"s:{source},c:{ms if ms % 1000 else ms // 1000}" for ms in millis]
+    by = f",t:from {sender}" if sender else ""
+    texts = [f"s:{source},c:{ms if ms % 1000 else ms // 1000}{by}" for ms in millis]
     return [f"\\{text}*{check:02X}\\" for text, check in zip(texts, checksums(texts).tolist(), strict=True)]
 
 
@@ -125,4 +136,12 @@ def framed(tags: Sequence[str], bodies: Bodies, corrupt: NDArray[np.bool_]) -> l
     return [
         f"{tag}${body}*{check:02X}\r\n".encode("ascii") if body is not None else None
         for tag, body, check in zip(tags, bodies, sums, strict=True)
+    ]
+
+
+def plain_lines(tags: Sequence[str], bodies: Bodies) -> list[bytes | None]:
+    """Whole plain lines with TAG block and CRLF."""
+    return [
+        f"{tag}{body}\r\n".encode("latin-1") if body is not None else None
+        for tag, body in zip(tags, bodies, strict=True)
     ]

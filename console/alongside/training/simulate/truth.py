@@ -1,6 +1,7 @@
 """The true values at the berth in a simulated stay, before any gauge reads them."""
 
 from collections.abc import Collection, Mapping
+from typing import Final
 
 import numpy as np
 
@@ -16,11 +17,17 @@ from alongside.readings import Floats
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Scenario, Stay
 from alongside.training.simulate.loads import PREFIX, CellLoads
+from alongside.training.simulate.sea import Sea
 from alongside.training.simulate.weather import Wind
 from alongside.units import iso_time
 
 SURGE_S = 24.0 * 3600.0
 """The difference of the tide from its table comes and goes once in this time."""
+
+SWELLS: Final = frozenset(
+    {"tide", "depth", "draught_fwd", "draught_aft", "draught_mid_port", "draught_mid_stbd", "heel"}
+)
+"""Channels in which swell is seen."""
 
 
 class Truth:
@@ -32,17 +39,25 @@ class Truth:
         self._scenario = scenario
         self._wind = Wind(scenario.wind, scenario.seed, scenario.interval_s) if scenario.wind else None
         cells = [channel.removeprefix(PREFIX) for channel in channels if channel.startswith(PREFIX)]
-        self._loads = CellLoads(stay, cells, scenario.interval_s) if cells else None
+        self._sea = Sea(stay, scenario, self._afloat) if scenario.moves_her else None
+        self._loads = CellLoads(stay, cells, scenario.interval_s, self._sea) if cells else None
 
     def next_block(self, time: Floats) -> Mapping[str, Floats]:
         """Return channels in their own units at the next instants, without those that the stay does not
         have. Raises WrongInput where tide table or hydrostatics end before the log does."""
         channels = self._afloat(time)
+        if self._sea is not None:
+            for level in ("tide", "depth"):
+                if level in channels:
+                    channels[level] = channels[level] + self._sea.level(time)
         channels["heading"] = np.full(time.size, ship_heading(self._stay))
         if self._wind is not None:
             channels["wind_speed"], channels["wind_from"] = self._wind.next_block(time)
         if self._loads is not None:
             channels |= self._loads.next_block(time, channels)
+        if self._sea is not None:
+            for name in SWELLS & channels.keys():
+                channels[name] = channels[name] + self._sea.shown(name, time)
         return channels
 
     def _afloat(self, time: Floats) -> dict[str, Floats]:

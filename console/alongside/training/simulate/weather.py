@@ -95,20 +95,22 @@ def _ramps(changes: Sequence[WindChange]) -> tuple[Floats, Floats, Floats, Float
     return at, mean, gust, from_deg
 
 
-class Swell:
-    """Rise and fall of the water at one gauge: sinusoids about the swell's frequency, phases at random.
+def sinusoids(height: float, period: float, random: np.random.Generator) -> tuple[Floats, Floats, Floats]:
+    """Return frequencies 1/s, amplitudes m and phases rad of a swell: a narrow bell about 1/period, scaled so
+    that the significant height (4 standard deviations) is the one asked for, phases at random."""
+    spread = np.linspace(-2.5, 2.5, COMPONENTS)
+    jitter = random.uniform(-0.05, 0.05, COMPONENTS)
+    frequency = (1.0 + 0.12 * (spread + jitter)) / period
+    power = np.exp(-0.5 * spread**2)
+    amplitude = np.sqrt(2.0 * power / power.sum()) * height / 4.0
+    return frequency, amplitude, random.uniform(0.0, 2.0 * np.pi, COMPONENTS)
 
-    The amplitudes follow a narrow bell about 1/period and are scaled so that the significant height
-    (4 standard deviations) is the one asked for.
-    """
+
+class Swell:
+    """Rise and fall of the water at one gauge: `sinusoids`."""
 
     def __init__(self, height: float, period: float, random: np.random.Generator) -> None:
-        spread = np.linspace(-2.5, 2.5, COMPONENTS)
-        jitter = random.uniform(-0.05, 0.05, COMPONENTS)
-        self._frequency = (1.0 + 0.12 * (spread + jitter)) / period
-        power = np.exp(-0.5 * spread**2)
-        self._amplitude = np.sqrt(2.0 * power / power.sum()) * height / 4.0
-        self._phase = random.uniform(0.0, 2.0 * np.pi, COMPONENTS)
+        self._frequency, self._amplitude, self._phase = sinusoids(height, period, random)
 
     def at(self, seconds: Floats) -> Floats:
         """Elevation (n,) m at seconds since the start of the log."""
