@@ -15,9 +15,13 @@ from pathlib import Path
 import pytest
 
 from alongside.cli.main import main
+from alongside.errors import WrongInput
 from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import split_tags
 from alongside.runtime.emitter import written
+from alongside.runtime.lines_ahead import LinesAhead
+from alongside.stay.read import read_stay
+from alongside.training.simulate.log import simulate
 from tests.berth import START, STAY_TEXT, gauges, tagged, write_stay
 
 COMMAND = [sys.executable, "-m", "alongside", "emit"]
@@ -234,3 +238,55 @@ def test_lines_as_written_are_those_of_the_log(tmp_path: Path) -> None:
 def test_a_line_whose_tag_block_is_wrong_goes_out_as_it_is() -> None:
     line = b"\\s:gauges,c:1*00\\$IIHDT,1.0,T*00"
     assert [written(line, times, START) for times in ("", "log", "now")] == [line] * 3
+
+
+def test_lines_are_made_ahead_in_order_and_what_their_maker_raises_comes_last() -> None:
+    def made() -> Iterator[tuple[float, bytes]]:
+        for second in range(1700):
+            yield START + second, b"line %d" % second
+        raise WrongInput("the tide table ends")
+
+    ahead = LinesAhead(made())
+    got = [next(ahead) for _ in range(1700)]
+    assert (got[0], got[-1]) == ((START, b"line 0"), (START + 1699.0, b"line 1699"))
+    with pytest.raises(WrongInput, match="the tide table ends"):
+        next(ahead)
+    lines = LinesAhead((START + second, b"%d" % second) for second in range(1234))
+    assert [int(line) for _, line in lines] == list(range(1234))
+
+
+def test_lines_ahead_end_when_they_are_stopped_and_never_run_far() -> None:
+    made = []
+
+    def endless() -> Iterator[tuple[float, bytes]]:
+        second = 0
+        while True:
+            made.append(second)
+            yield START + second, b"x"
+            second += 1
+
+    ahead = LinesAhead(endless())
+    assert next(ahead)[1] == b"x"
+    time.sleep(1.0)
+    kept = len(made)
+    time.sleep(0.5)
+    assert len(made) == kept < 120_000, "no more than is asked for"
+    ahead.stop()
+    assert len(list(ahead)) < kept
+
+
+def test_a_simulation_that_is_late_is_not_said_to_be_the_port(
+    tmp_path: Path, ear: socket.socket, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stay = write_stay(tmp_path, SIMULATED.replace("hours: 0.1", "hours: 0.5"))
+    lines = list(simulate(read_stay(stay)))
+
+    def slowly(_stay: object) -> Iterator[bytes]:
+        for at, line in enumerate(lines):
+            if at == 700:
+                time.sleep(3.5)
+            yield line
+
+    monkeypatch.setattr("alongside.training.simulate.log.simulate", slowly)
+    assert main(["emit", str(stay), port_of(ear), "--speed", "3600"]) == 0
+    assert "behind: the simulation is drawn no faster" in capsys.readouterr().out

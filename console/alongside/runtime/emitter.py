@@ -32,6 +32,8 @@ class Emitted:
     first: float = nan
     last: float = nan
     behind_s: float = 0.0
+    made_late_s: float = 0.0
+    """How long it was waited in all for lines that were due."""
     done: bool = False
     fault: str = ""
     waits: bool = False
@@ -93,19 +95,29 @@ class Emitter:
         begun, wall = time.monotonic(), time.time()
         self.state = replace(self.state, first=first[0])
         waiting: list[TimedLine] = []
+        asked = begun
         for line in chain([first], self._lines):
             if self._worker.stopping():
                 return
             due = begun + (line[0] - first[0]) / self._speed
+            waited = min(time.monotonic() - asked, time.monotonic() - due)
             if waiting and (due > time.monotonic() + TOGETHER_S or len(waiting) >= MOST_TOGETHER):
                 self._send(waiting, wall + (waiting[-1][0] - first[0]) / self._speed)
                 waiting = []
             if not self._sleep_until(due):
                 return
             waiting.append(line)
-            self.state = replace(self.state, behind_s=max(self.state.behind_s, time.monotonic() - due))
+            self._note_late(time.monotonic() - due, max(waited, 0.0))
+            asked = time.monotonic()
         if waiting:
             self._send(waiting, wall + (waiting[-1][0] - first[0]) / self._speed)
+
+    def _note_late(self, behind_s: float, waited_s: float) -> None:
+        """Keep by how much a line is behind, and how long it was waited for when it was due."""
+        state = self.state
+        if behind_s > state.behind_s or waited_s > 0.0:
+            made_late = state.made_late_s + waited_s
+            self.state = replace(state, behind_s=max(state.behind_s, behind_s), made_late_s=made_late)
 
     def _sleep_until(self, due: float) -> bool:
         """Return True once a line is due; False where it is to stop."""
