@@ -26,3 +26,7 @@ PORT_SIDE = (
     .replace("B3: {x: -20.0", "B3: {x: 120.0")
 )
 """The same, turned about: her bow points the other way along the quay."""
+OFF_MIDSHIPS = BALANCED.replace(
+    "place: {ship_x: 40.0, berth_x: 50.0}", "place: {ship_x: 25.0, berth_x: 35.0}"
+)
+"""The same, with her place named by a station that is not amidships."""

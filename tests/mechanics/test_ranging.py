@@ -29,7 +29,7 @@ from alongside.mechanics.tension import tensions_of
 from alongside.readings import Floats
 from alongside.stay.model import Marks, Ship
 from tests.berth import a_stay
-from tests.mechanics.ranging_berth import BALANCED, PORT_SIDE
+from tests.mechanics.ranging_berth import BALANCED, OFF_MIDSHIPS, PORT_SIDE
 
 START = 1_772_424_000.0
 
@@ -127,7 +127,7 @@ def test_added_mass_across_goes_by_the_water_under_her_keel(clearance: float, ac
     assert inertia_of(ship, 10.0, np.inf).across / inertia.still == pytest.approx(1.5)
 
 
-@pytest.mark.parametrize("text", [BALANCED, PORT_SIDE])
+@pytest.mark.parametrize("text", [BALANCED, PORT_SIDE, OFF_MIDSHIPS])
 def test_the_balance_with_the_force_gives_the_pose_she_then_has(tmp_path: Path, text: str) -> None:
     moored = Moored(tmp_path, text)
     seconds = np.arange(240.0)
@@ -205,3 +205,23 @@ def test_a_force_moves_her_as_far_as_the_same_wind_would(moored: Moored) -> None
     assert moored.held(astern)[0] < moored.rest.place[0] - 0.01
     off = hold(moored.arrangement, replace(calm(1), other_force=np.array([[0.0, 60.0, 0.0]])), moored.lengths)
     assert off.pose.sway[0] > moored.rest.place[1]
+
+
+def test_she_moves_alike_whichever_station_names_her_place(tmp_path: Path) -> None:
+    """Surge, sway of midships and yaw: a push across about midships, named from there or 15 m abaft. Left is
+    what a small angle leaves out: 15 m (1 - cos yaw), 3 mm."""
+    ends = []
+    for text in (BALANCED, OFF_MIDSHIPS):
+        moored = Moored(tmp_path, text)
+        situation = calm(90)
+
+        def pushes(time: Floats) -> Floats:
+            return np.column_stack([0.0 * time, 60.0 * np.sin(time / 6.0), 300.0 * np.sin(time / 8.0)])
+
+        _, end = ranged(
+            moored.arrangement, situation, moored.lengths, pushes, moored.rest, moored.inertia, 1.0
+        )
+        surge, sway, yaw = end.place
+        ends.append((surge, sway + moored.arrangement.exposure.arm * yaw, yaw))
+    assert abs(ends[0][2]) > 1e-4
+    assert ends[1] == pytest.approx(ends[0], abs=0.006)

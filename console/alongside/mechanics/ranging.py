@@ -101,6 +101,15 @@ def natural_periods(mass: Floats, stiffness: Floats) -> Floats:
     return np.sort(periods)[::-1]
 
 
+def modal_damping(mass: Floats, stiffness: Floats) -> Floats:
+    """Return the damping matrix (3, 3), kN s/m, with which each natural motion has `DAMPING` of critical,
+    whichever point the matrices are about; none for one that nothing draws back."""
+    squares, motions = np.linalg.eig(np.linalg.solve(mass, stiffness))
+    rates = np.diag(np.sqrt(np.maximum(squares.real, 0.0)))
+    damping: Floats = 2.0 * DAMPING * (mass @ motions @ rates @ np.linalg.inv(motions)).real
+    return damping
+
+
 def stiffness_at(mooring: Mooring, place: Floats) -> Floats:
     """Return how fast lines and fenders draw her back at one instant, (3, 3) kN/m, kN and kN m."""
     k = forces_at(mooring, _arc(mooring, place), NO_TURNING).stiffness[:, 0]
@@ -130,7 +139,7 @@ def ranged(
     mass = inertia.matrix(arrangement.exposure)
     stiffness = stiffness_at(mooring.rows(np.array([0])), motion.place)
     steps = max(1, ceil(STEPS_A_PERIOD * step_s / natural_periods(mass, stiffness).min()))
-    damping = np.diag(2.0 * DAMPING * np.sqrt(np.maximum(np.diag(stiffness), 0.0) * np.diag(mass)))
+    damping = modal_damping(mass, stiffness)
     ease: Floats = np.linalg.inv(mass).astype(np.float64)
     body = _Body(ease, damping, step_s / steps)
     forces = np.empty((len(situation), 3))

@@ -131,7 +131,8 @@ def test_a_ship_that_passes_works_the_springs_and_then_she_swings_out(tmp_path: 
     assert forward[near].max() > forward[20] + 5.0
     assert back[near].max() > back[20] + 5.0
     # she comes from astern: first aft, so the spring that leads ahead works first
-    assert time[near][forward[near].argmax()] < time[near][back[near].argmax()]
+    coming = near & (time < ABREAST)
+    assert forward[coming].max() - forward[20] > 2.0 * (back[coming].max() - back[20])
     late = time > ABREAST + 900.0
     assert np.abs(forward[late] - forward[20]).max() < 1.0
 
@@ -212,7 +213,7 @@ def test_a_tending_while_she_ranges_takes_hold(tmp_path: Path) -> None:
     truth = truth_of(stay_with(tmp_path, WAVE % (60.0, ""), text))
     time, spring = truth["time"], truth["tension.5"]
     assert spring[(time > 1300.0) & (time < 1498.0)].max() > 20.0
-    assert spring[(time > 1600.0) & (time < 1700.0)].max() < 10.0
+    assert spring[(time > 1600.0) & (time < 1700.0)].max() < 13.0
 
 
 @pytest.mark.parametrize(
