@@ -108,7 +108,7 @@ class PatternChannel:
             return None
         tally, loop = self.samples.tally, self.samples.source.loop
         try:
-            if is_cut_out(match, group, self._decimal) or self._is_cut(match, group):
+            if self.is_piece(match, group):
                 raise ValueError(f"a piece of a number: {text!r}")
             metres = feet_and_inches(text)
             if metres is not None:
@@ -123,10 +123,13 @@ class PatternChannel:
             return inf
         return value * by if loop is None else of_loop(value * by, loop, tally)
 
-    def _is_cut(self, match: Match, group: str) -> bool:
-        """Return whether the pattern itself took digits of the number, where it was free to."""
+    def is_piece(self, match: Match, group: str) -> bool:
+        """Return whether the number of a group is a piece of another one; the pattern itself may have taken
+        digits of it, where it was free to."""
         cuts, (start, end) = self._cuts[group], match.span(group)
         line = match.string
+        if is_cut_out(match, group, self._decimal):
+            return True
         return (cuts.before and line[start - 1 : start].isdigit()) or (
             cuts.behind and line[end : end + 1].isdigit()
         )

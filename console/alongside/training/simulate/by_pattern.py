@@ -6,7 +6,7 @@ is read again by the same pattern before it goes out: one that would be read oth
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
 from itertools import islice, product
@@ -15,12 +15,12 @@ from typing import Final
 from alongside.errors import WrongInput
 from alongside.feeds.flaws import Flawed, Tally
 from alongside.feeds.plain_lines import PatternChannel
-from alongside.feeds.plain_numbers import is_cut_out
 from alongside.feeds.routing import all_samples_of
 from alongside.feeds.row_times import stated_time
 from alongside.feeds.senders import Hearing
 from alongside.readings import Floats
 from alongside.stay.model import Feed, RowTime, Source, Stay
+from alongside.stay.pattern_cuts import cuts_of
 from alongside.stay.pattern_steps import LONGEST_SEARCHED
 from alongside.stay.unit_words import raw_unit, words_of
 from alongside.training.simulate.by_field import UNITS, PlacedLine
@@ -88,18 +88,21 @@ def _line(
     stay: Stay, feed: Feed, where: str, pieces: Sequence[Piece], sources: Sequence[Source]
 ) -> PlacedLine:
     """Return one line with the numbers of some channels."""
-    writer = next(
-        (each for shape in _shapes(feed) if (each := _Written(where, feed, pieces, sources, shape)).fits()),
-        None,
-    )
+    samples = all_samples_of(stay, {each.name: Tally() for each in stay.feeds}, Hearing())
+    cuts = cuts_of(feed.pattern or "")
+    readers = {
+        each.source.channel: PatternChannel(each, feed.decimal, cuts)
+        for each in samples
+        if each.source in sources
+    }
+    tried = (_Written(where, feed, pieces, sources, readers, shape) for shape in _shapes(feed))
+    writer = next((each for each in tried if each.fits()), None)
     if writer is None:
         raise WrongInput(f"{where}: no line could be made of it that is read again as it was written")
-    samples = all_samples_of(stay, {each.name: Tally() for each in stay.feeds}, Hearing())
     match = writer.sample()
     inputs = []
     for source in sources:
-        reader = PatternChannel(next(each for each in samples if each.source is source), feed.decimal)
-        factors = [reader.factor_of(match, group) for group in source.groups_read]
+        factors = [readers[source.channel].factor_of(match, group) for group in source.groups_read]
         if None in factors:
             raise WrongInput(f"{where}: {source.channel} would be read in another unit")
         known = [factor for factor in factors if factor is not None]
@@ -117,13 +120,19 @@ class _Written:
     """Writes numbers into the groups of a pattern."""
 
     def __init__(
-        self, where: str, feed: Feed, pieces: Sequence[Piece], sources: Sequence[Source], shape: Shape
+        self,
+        where: str,
+        feed: Feed,
+        pieces: Sequence[Piece],
+        sources: Sequence[Source],
+        readers: Mapping[str, PatternChannel],
+        shape: Shape,
     ) -> None:
         assert feed.pattern is not None, "asked for only then"
         self._where = where
         self._search = re.compile(feed.pattern.encode()).search
         self._pieces, self._sources, self._shape = pieces, sources, shape
-        self._decimal = feed.decimal
+        self._readers = [(readers[source.channel], source.groups_read) for source in sources]
         self._groups = [group for source in sources for group in source.groups_read]
         self._time = feed.time
         self._minus = {group: source.minus for source in sources for group in source.groups_read}
@@ -170,7 +179,7 @@ class _Written:
             return None
         held = self._held(numbers, time)
         bears = {piece.group for piece in self._pieces if isinstance(piece, Slot)}
-        if any(is_cut_out(match, group, self._decimal) for group in self._groups):
+        if any(reader.is_piece(match, group) for reader, groups in self._readers for group in groups):
             return None
         if any((match[group] or b"").decode("latin-1") != held[group] for group in bears & held.keys()):
             return None
