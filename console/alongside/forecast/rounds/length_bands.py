@@ -9,6 +9,7 @@ with it.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -45,9 +46,10 @@ def within_stage(limits: Limits, stage: str = "warning") -> Within:
     )
 
 
+@lru_cache(maxsize=32)
 def tensions_within(arrangement: Arrangement, within: Within) -> tuple[Floats, Floats]:
     """Return (least, most), each (lines,) kN: the tensions between which each line keeps within its shares;
-    most is infinite where nothing is asked."""
+    most is infinite where nothing is asked. A plan asks for the same again and again: not to be changed."""
     by_stretch = np.full((len(arrangement.ids), 2), np.inf)
     for line, curves in enumerate(arrangement.curves):
         for part, curve in enumerate(curves):
@@ -76,10 +78,18 @@ def bands(
 def _length_at(arrangement: Arrangement, path: Floats, tension_kn: Floats, level: Floats | None) -> Floats:
     """Return (…, lines) main rope with which each line carries its tension (lines,)."""
     finite = np.where(np.isfinite(tension_kn), tension_kn, 0.0)
-    main, tail = (part[0] for part in strains_at(arrangement, finite[None, :]))
+    main, tail = _strains(arrangement, finite.tobytes())
     arc = path if level is None else path + _sag(arrangement, path, finite, level)
     length: Floats = (arc - arrangement.tail_length * (1.0 + tail)) / (1.0 + main)
     return length
+
+
+@lru_cache(maxsize=64)
+def _strains(arrangement: Arrangement, tension_kn: bytes) -> tuple[Floats, Floats]:
+    """Return the strain (lines,) of main rope and tail at tensions (lines,): the same few are asked for at
+    every plan that is tried."""
+    main, tail = strains_at(arrangement, np.frombuffer(tension_kn)[None, :])
+    return main[0], tail[0]
 
 
 def _sag(arrangement: Arrangement, path: Floats, tension_kn: Floats, level: Floats) -> Floats:
