@@ -1,11 +1,13 @@
 """`alongside ahead`: what will happen to each line, in words and as JSON."""
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_hours_ahead, add_stay, positive
+from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
@@ -54,14 +56,22 @@ def _members(text: str) -> int:
     return int(text)
 
 
+@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     outputs = [(options.json, AHEAD), (options.board, BOARD)]
     check_outputs([path for path in (options.stay, options.log) if path], outputs)
     basis = Basis.of(read_stay(options.stay))
-    present = present_of(basis, options.log, options.at)
     far = far_of(basis.stay, options.hours, options.every, options.members)
-    print_rows(*answer(basis, present, far, options.what_if, options.json, options.board))
+    with Progress() as progress:
+        present = present_of(basis, options.log, options.at, progress.show)
+        begin = progress.begin
+        rows = answer(basis, present, far, options.what_if, options.json, options.board, begin)
+    print_rows(*rows)
     return 0
+
+
+def unseen(words: str) -> None:
+    """Show nothing."""
 
 
 def answer(
@@ -71,14 +81,17 @@ def answer(
     changes: Sequence[str] = (),
     json_file: Path | None = None,
     board_file: Path | None = None,
+    begin: Callable[[str], None] = unseen,
 ) -> list[str]:
     """Return the rows to print of a forecast, with what-ifs beside it; write the files asked for. Raise
-    WrongInput where there is no forecast, with the reason."""
+    WrongInput where there is no forecast, with the reason. `begin` is told what is worked out next."""
     parsed = parse_changes("; ".join(changes), basis.stay) if changes else ()
+    begin("looking ahead …")
     forecast = look_ahead(basis, present, far)
     if forecast.reason:
         why = "; ".join((forecast.reason, *forecast.notes))
         raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(forecast.time)}: {why}")
+    begin("looking ahead with the changes …" if parsed else "writing …")
     other = what_if(basis, present, parsed, far, forecast) if parsed else None
     if json_file is not None:
         write_json(ahead_object(forecast, other), json_file, AHEAD)

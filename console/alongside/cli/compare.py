@@ -5,6 +5,8 @@ from pathlib import Path
 
 from alongside.cli.ahead import CAUTION
 from alongside.cli.arguments import add_hours_ahead
+from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import when_fast
@@ -24,11 +26,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the comparison for other programs")
 
 
+@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs(options.stays, [(options.json, COMPARED)])
     bases = [Basis.of(read_stay(path)) for path in options.stays]
     at = max(when_fast(basis.stay) for basis in bases) if options.at is None else options.at
-    one, other = (side_of(basis, at, far_of(basis.stay, options.hours)) for basis in bases)
+    with Progress() as progress:
+        sides = []
+        for basis, path in zip(bases, options.stays, strict=True):
+            progress.begin(f"looking ahead of {path} …")
+            sides.append(side_of(basis, at, far_of(basis.stay, options.hours)))
+    one, other = sides
     if options.json is not None:
         write_json(comparison_object(one, other), options.json, COMPARED)
     print_rows(*comparison_rows(one, other), "", *CAUTION.splitlines())

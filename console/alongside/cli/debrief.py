@@ -6,6 +6,7 @@ from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
+from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.output_files import write_json
@@ -26,6 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="OUT", help="the debrief for other programs")
 
 
+@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)

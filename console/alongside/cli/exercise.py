@@ -12,6 +12,7 @@ from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
+from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.cli.terminal import need_terminal
@@ -51,7 +52,9 @@ def run(options: argparse.Namespace) -> int:
         return 0
     if options.headless:
         done = actions_done(options.actions, exercise) if options.actions else ()
-        exercise_headless(exercise, done, states=options.states, events=options.events, every=options.every)
+        outputs = {"states": options.states, "events": options.events, "every": options.every}
+        with said_when_interrupted():
+            exercise_headless(exercise, done, **outputs)
         return 0
     need_terminal("exercise", "or give --headless")
     return _on_the_console(exercise, options)
@@ -83,7 +86,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
     from alongside.screens.run import run_console
     from alongside.training.exercise.desk import ExerciseDesk
 
-    with Progress() as progress:
+    with said_when_interrupted(), Progress() as progress:
         kept_yardstick(exercise, progress.show)  # worked out now, once, so that the debrief comes at once
     desk = ExerciseDesk(exercise, options.speed)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)

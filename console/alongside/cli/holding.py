@@ -4,6 +4,8 @@ import argparse
 from pathlib import Path
 
 from alongside.cli.arguments import a_time, add_stay
+from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
 from alongside.reports.holding_text import holding_answer, holding_object
@@ -25,11 +27,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--criteria", choices=["standard"], help=standard)
 
 
+@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     check_outputs([path for path in (options.stay, options.log) if path], [(options.json, HOLDING)])
     basis = Basis.of(read_stay(options.stay))
-    present = present_of(basis, options.log, options.at)
-    answer = holding_answer(basis, present, standard=options.criteria == "standard")
+    with Progress() as progress:
+        present = present_of(basis, options.log, options.at, progress.show)
+        progress.begin("trying winds from all directions …")
+        answer = holding_answer(basis, present, standard=options.criteria == "standard")
     if options.json:
         values = holding_object(answer.power, answer.criteria, answer.who, answer.heel_deg)
         write_json(values, options.json, HOLDING)

@@ -6,6 +6,8 @@ from contextlib import contextmanager, suppress
 from types import FrameType
 from typing import Final
 
+from alongside.cli.standard_output import print_aside
+
 _SIGNALS: Final = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
 
 
@@ -29,3 +31,13 @@ def interrupted_by_signals() -> Iterator[None]:
         with suppress(ValueError):
             for number in heeded:
                 signal.signal(number, signal.SIG_DFL)
+
+
+@contextmanager
+def said_when_interrupted() -> Iterator[None]:
+    """Say in one row that a command was interrupted whose files take their places whole at its end."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        print_aside("Interrupted: no file is half written")
+        raise

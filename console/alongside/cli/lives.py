@@ -3,6 +3,8 @@
 import argparse
 from pathlib import Path
 
+from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.ropes.write import write_lives
 
@@ -13,6 +15,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", type=Path, metavar="FILE", help="the same as JSON")
 
 
+@said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
-    print_rows(*write_lives(options.records, options.csv, options.json))
+    with Progress() as progress:
+        rows = write_lives(options.records, options.csv, options.json, progress.show)
+    print_rows(*rows)
     return 0

@@ -1,5 +1,6 @@
 """A moment of a recorded stay: all that went before it is played through."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -12,18 +13,25 @@ from alongside.forecast.present import Present
 from alongside.runtime.log_player import Player
 from alongside.units import iso_time
 
+Seen = Callable[[float, str], None]
+"""Told from time to time which part of a log, 0 to 1, has been played, and that it is played."""
 
-def present_of(basis: Basis, log: Path | None, at: float | None) -> Present:
+
+def unseen(part: float, words: str) -> None:
+    """Show nothing."""
+
+
+def present_of(basis: Basis, log: Path | None, at: float | None, seen: Seen = unseen) -> Present:
     """Return the instant `at` of a log, or of the plan alone: by default when the last line is made fast.
     Raises WrongInput for a time outside the log, or a log without a time."""
     if log is None:
         return planned_present(basis.stay, basis.arrangement, when_fast(basis.stay) if at is None else at)
     if at is None:
         raise WrongInput(f"{log}: at which moment? expected --at TIME")
-    return present_in_log(basis, log, at)
+    return present_in_log(basis, log, at, seen)
 
 
-def present_in_log(basis: Basis, log: Path, at: float) -> Present:
+def present_in_log(basis: Basis, log: Path, at: float, seen: Seen = unseen) -> Present:
     """Return where the ship floats and which lengths are out, with all that was measured before. Raises
     WrongInput for a time outside the log."""
     player, last = Player(basis, log), None
@@ -31,6 +39,7 @@ def present_in_log(basis: Basis, log: Path, at: float) -> Present:
     first = player.starts_at
     for last in player.play_to(at) if at >= first else ():
         samples = sampled(samples, last)
+        seen((float(last.readings.time[-1]) - first) / max(at - first, 1.0), "playing the log")
     if last is None or player.time is None or player.time < np.floor(at):
         begin = "no line with a time" if np.isnan(first) else f"it begins at {iso_time(first)}"
         end = "" if player.time is None else f" and ends at {iso_time(player.time)}"

@@ -1,6 +1,6 @@
 """Write the lives of the ropes in several records."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from alongside.record.opening import open_record
@@ -12,8 +12,18 @@ from alongside.reports.replaceable import LIFE_TABLE, LIVES
 from alongside.wording.safe import safe
 
 
-def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | None = None) -> list[str]:
-    """Return rows to print; write the same as CSV and JSON where files are named. Raises WrongInput for
+def unseen(part: float, words: str) -> None:
+    """Show nothing."""
+
+
+def write_lives(
+    records: Sequence[Path],
+    csv: Path | None = None,
+    json: Path | None = None,
+    seen: Callable[[float, str], None] = unseen,
+) -> list[str]:
+    """Return rows to print; write the same as CSV and JSON where files are named. `seen` is told which part
+    of the records, 0 to 1, has been read, and which is next. Raises WrongInput for
     what is no record, for a library that is not installed, for records that cannot be of the same ropes."""
     check_outputs(records, [(csv, LIFE_TABLE), (json, LIVES)])
     need("lives", "report", "rainflow")
@@ -23,7 +33,8 @@ def write_lives(records: Sequence[Path], csv: Path | None = None, json: Path | N
 
     uses: list[Use] = []
     missing: list[str] = []
-    for path in records:
+    for number, path in enumerate(records):
+        seen(number / len(records), str(path))
         with open_record(path) as record:
             uses += uses_in(record)
             missing += [
