@@ -106,8 +106,9 @@ def test_ctrl_c_ends_it_clean(folder: Path, tmp_path: Path, name: str, after: in
     for each in folder.glob("*.*"):
         if each.is_file() and each.suffix in (".yaml", ".log"):
             os.link(each, out / each.name)
-    before = set(out.iterdir())
-    with Prompts(arguments(name, out)) as terminal:
+    before, spare = set(out.iterdir()), tmp_path / "spare"
+    spare.mkdir()
+    with Prompts(arguments(name, out), environment={"TMPDIR": str(spare)}) as terminal:
         terminal.until(lambda: len(drawn(terminal.text)) >= after or terminal.process.poll() is not None)
         terminal.write("\x03")
         status = terminal.ends()
@@ -119,3 +120,4 @@ def test_ctrl_c_ends_it_clean(folder: Path, tmp_path: Path, name: str, after: in
         assert all(path.parent.parent == out / "out" for path in made), "whole stays of a batch alone"
         assert not [path for path in made if path.name.endswith(".part")]
     assert after > 1 or status == INTERRUPTED
+    assert not list(spare.iterdir()), "a record that was made for a report goes with it"

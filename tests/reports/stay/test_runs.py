@@ -1,6 +1,7 @@
 """Records of more than one start of the console, on a stay file that was edited in between; and of a ship
 that is balanced against the wind."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,9 +10,11 @@ import pytest
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holding_power
+from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.opening import open_record
 from alongside.reports.ropes.life import lives_of
 from alongside.reports.ropes.use import uses_in
+from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import holding_history
 from alongside.reports.stay.record_arrays import read_arrays
 from alongside.reports.stay.write import write_report
@@ -117,6 +120,21 @@ def test_the_wind_stands_against_what_the_lines_hold(windy: Path, tmp_path: Path
     page = Page(write_report(windy, tmp_path / "page.html").read_text(encoding="utf-8"))
     assert "of what the lines hold from where it blew" in page.text["summary"]
     assert any(i.endswith("-holds_ms") for i in page.ids)
+
+
+def test_where_the_search_ended_is_no_figure_and_not_unknown(windy: Path) -> None:
+    with open_record(windy) as record:
+        arrays = read_arrays(record)
+    holding = holding_history(arrays)
+    assert holding is not None
+    assert "holds_more" not in Charts(arrays).wind(holding)
+    held = holding.holds_ms.copy()
+    held[1] = CAP_MS
+    drawn = Charts(arrays).wind(replace(holding, holds_ms=held))
+    assert "holds_more" in drawn
+    assert "hold more than 116 kn" in drawn
+    unknown = np.where(held >= CAP_MS, np.nan, held)
+    assert "holds_more" not in Charts(arrays).wind(replace(holding, holds_ms=unknown))
 
 
 def test_it_is_of_the_full_minutes_at_which_the_alert_went_by_it(

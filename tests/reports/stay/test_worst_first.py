@@ -13,7 +13,7 @@ from alongside.reports.stay.line_figures import line_figures
 from alongside.reports.stay.page import page as page_of
 from alongside.reports.stay.plan import plan_of_stay
 from alongside.reports.stay.record_arrays import RecordArrays
-from alongside.reports.stay.worst_first import MOST, worst_first
+from alongside.reports.stay.worst_first import MOST, lasted_words, worst_first
 from alongside.reports.stay.write import write_report
 from alongside.stay.stage import Stage
 from tests.reports.stay.strict import Page
@@ -53,6 +53,16 @@ def test_what_parted_comes_before_what_alarmed_and_the_ship_before_a_line(arrays
         ("holding ", 30.0),
         ("Nobody watched: no states", 120.0),
     ]
+
+
+def test_what_still_stands_at_the_end_is_said_so(arrays: RecordArrays) -> None:
+    event, *_ = raised(arrays.begin + 1.0, "stretch", "2", Stage.ALARM, arrays.end)
+    happened = Event(arrays.begin + 2.0, "parted", line="1", text="Line 1 parted")
+    changed = replace(arrays, events=(event, happened))
+    rows, _ = worst_first(changed, alert_histories(changed.events, ()))
+    lasted = {row.text: lasted_words(row) for row in rows}
+    assert lasted["stretch 2"] == "still standing"
+    assert lasted["Line 1 parted"] == ""
 
 
 def test_a_watch_without_wind_is_said_where_wind_was_heard_at_all(arrays: RecordArrays) -> None:

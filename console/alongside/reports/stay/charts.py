@@ -29,7 +29,7 @@ from alongside.reports.stay.record_arrays import RecordArrays, Singles
 from alongside.reports.stay.thinning import thin
 from alongside.stay.model import Display, StageLimits, Stay
 from alongside.stay.stage import Stage
-from alongside.wording.figures import force, force_text, lead, percent, speed
+from alongside.wording.figures import force, force_text, held_speed, lead, percent, speed
 from alongside.wording.safe import safe
 from alongside.wording.times import offset_beside, zone_of
 
@@ -114,11 +114,24 @@ class Charts:
                 time, holds = _broken_at_gaps(holding.time, holds * scale)
                 axes.step(time / DAY_S, holds, color=EDGES[Stage.ALARM], where="post", label="lines hold")
                 axes.lines[-1].set_gid("holds_ms")
+                self._search_ended(axes, holding, scale)
             beside = "" if holding is None else ", and what the lines hold from where it blew"
             axes.set_title(f"Wind, {unit}{beside}")
             axes.set_ylim(bottom=0.0)
             _legend(axes)
         return done[0]
+
+    def _search_ended(self, axes: Axes, holding: HoldingHistory, scale: float) -> None:
+        """Mark where they hold more than the search went to: no figure, but not unknown either."""
+        if not (holding.holds_ms >= CAP_MS).any():
+            return
+        beyond = np.where(holding.holds_ms >= CAP_MS, CAP_MS * scale, np.nan)
+        time, beyond = _broken_at_gaps(holding.time, beyond)
+        axes.step(time / DAY_S, beyond, color=EDGES[Stage.ALARM], linestyle=":", where="post")
+        axes.lines[-1].set_gid("holds_more")
+        first = time[np.flatnonzero(np.isfinite(beyond))[0]] / DAY_S
+        words = held_speed(CAP_MS, self._display, CAP_MS)
+        axes.text(first, CAP_MS * scale, f" hold {words}", va="top", fontsize=7.0, color=EDGES[Stage.ALARM])
 
     def line(self, one: LineFigures, stay: Stay) -> str:
         """Return stretch, load and lead of one line, each with its limits as bands."""

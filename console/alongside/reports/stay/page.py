@@ -85,7 +85,7 @@ def page(
         wind=Markup(drawing.wind(holding)) if wind_known(arrays) else None,
         holding=holding,
         zone=zone_text(arrays.end, arrays.stay.display),
-        most_held=held_speed(CAP_MS, arrays.stay.display),
+        most_held=held_speed(CAP_MS, arrays.stay.display, CAP_MS),
         charts=[(one, Markup(_chart(drawing, arrays.stay, one, begin))) for one in drawn],
         quiet=[one.line.id for one in lines if one not in drawn],
         alerts=alerts,

@@ -24,13 +24,14 @@ FIRST: Final = ("off_fenders", "holding", "under_keel", "gangway", "drift")
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """One row. `lasted_s` is NaN for what happens at once, or still lasted when the record ends."""
+    """One row. `lasted_s` is NaN for what happens at once, and for what still `stands` as the record ends."""
 
     time: float
     stage: Stage | None
     text: str
     lasted_s: float = nan
     note: str = ""
+    stands: bool = False
 
 
 def worst_first(arrays: RecordArrays, alerts: Sequence[AlertHistory]) -> tuple[tuple[Worst, ...], int]:
@@ -64,7 +65,7 @@ def _alerts(alerts: Sequence[AlertHistory]) -> Iterator[Ranked]:
         place = float(FIRST.index(cause)) if of_ship else float(len(FIRST))
         yield (
             (1.0, -float(one.worst), place),
-            Worst(one.raised, one.worst, one.text, ends - one.raised, answered),
+            Worst(one.raised, one.worst, one.text, ends - one.raised, answered, stands=not isfinite(ends)),
         )
 
 
@@ -90,4 +91,6 @@ def _without_wind(arrays: RecordArrays) -> Iterator[Worst]:
 
 def lasted_words(row: Worst) -> str:
     """Return for how long it lasted, in words; "" for what happens at once."""
-    return span(row.lasted_s) if isfinite(row.lasted_s) else ""
+    if isfinite(row.lasted_s):
+        return span(row.lasted_s)
+    return "still standing" if row.stands else ""
