@@ -18,13 +18,13 @@ from alongside.cli.main import main
 from alongside.errors import StayFaults, WrongInput
 from alongside.feeds.columns import number_and_unit
 from alongside.feeds.export_file import ExportReader
-from alongside.feeds.export_rows import SEPARATORS, cells_of, cells_on_record, line_of_cells
+from alongside.feeds.export_rows import SEPARATORS, ExportRows, cells_of, cells_on_record, line_of_cells
 from alongside.feeds.flaws import Flaw
 from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.ports import reader_of
 from alongside.stay.headings import heading, unit_named
-from alongside.stay.model import Stay
+from alongside.stay.model import Feed, Stay
 from alongside.stay.ports import CsvPort, parse_port
 from tests.berth import STAY_TEXT, a_stay, write_stay
 from tests.feeds.stays import START
@@ -374,6 +374,15 @@ def test_check_looks_into_an_export_that_is_there(tmp_path: Path, capsys: pytest
         assert main(["check", str(path)]) == 0
         out = capsys.readouterr().out
         assert (says in out) if says else "export.csv" not in out
+
+
+def test_without_columns_to_read_all_rows_but_the_header_are_heard(tmp_path: Path) -> None:
+    """As `listen` reads a port that is in no stay file: rows of words are rows."""
+    rows = ExportRows(Feed("gauge", "csv:export.csv", ()))
+    raw = ("Time,State,Note", "a,b,Time", "Time,State,Note", "c,d,e", "1,2")
+    lines = [rows.line_of(line.encode(), 0.0) for line in raw]
+    refused = b"row refused: 1,2"
+    assert lines == [None, b"Time=a;State=b;Note=Time", None, b"Time=c;State=d;Note=e", refused]
 
 
 # --- what a row becomes

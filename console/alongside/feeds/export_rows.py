@@ -28,6 +28,8 @@ SEPARATORS: Final = ";\t,|"
 _BOM: Final = b"\xef\xbb\xbf"
 _STRANGE: Final = re.compile(r"[\x00-\x1f\x7f]")
 _NUMBER: Final = re.compile(r"[-+]?[0-9][0-9.,eE+-]*")
+_UNITS_ALONE: Final = frozenset("mMtNA'\"°%")
+"""Of one letter these are units below a heading."""
 Cells = Mapping[bytes, bytes]
 
 
@@ -84,7 +86,8 @@ def line_of_cells(names: Sequence[str], cells: Sequence[str]) -> bytes:
 
 
 def _cell(text: str) -> str:
-    text = _STRANGE.sub(" ", text)
+    if not text.isprintable():
+        text = _STRANGE.sub(" ", text)
     return '"' + text.replace('"', '""') + '"' if ";" in text or '"' in text else text
 
 
@@ -113,6 +116,10 @@ def time_in(cells: Cells, row_time: RowTime, arrived: float) -> float:
     return time_of_text(text, row_time.form, row_time.zone_s, arrived)
 
 
+def _is_unit(cell: str) -> bool:
+    return is_unit_word(cell) and (len(cell) > 1 or cell in _UNITS_ALONE)
+
+
 class ExportRows:
     """Raw lines of one export in, lines for the record out. Where the export is read anew from its start,
     rows that are not newer than those handed on are passed over: most exports are written anew as a whole."""
@@ -131,6 +138,8 @@ class ExportRows:
         self._before: list[str] = []
         self._units: dict[str, str] = {}
         self._first = False
+        self._mark = ""
+        """A heading as it stands in the header: another header has it too."""
         self._known = self.newest
 
     def line_of(self, raw: bytes, arrived: float) -> bytes | None:
@@ -140,36 +149,44 @@ class ExportRows:
         if not row.strip():
             return None
         if self.header is None:
-            self._look_for_header(row)
+            if self._is_header(row):
+                return None
+            self._before.append(row)
+            if len(self._before) >= MOST_BEFORE:
+                raise self.no_header()
             return None
         cells = cells_of(row, self.header.separator)
         names = self.header.names
         while cells and len(cells) > len(names) and not cells[-1]:
             cells.pop()
         if cells is None or len(cells) != len(names):
-            if self._wanted and (other := header_in(row, self._wanted)):
-                self._go_on_with(other)
+            if self._wanted and self._mark in row and self._is_header(row):
                 return None
             return ROW_REFUSED + raw[: LONGEST - len(ROW_REFUSED)].replace(b"\0", b" ")
         first, self._first = self._first, False
-        if tuple(map(heading, cells)) == names or self._is_another_header(cells):
+        if self._mark in row and self._is_header_again(row, cells):
             return None
         if first and self._are_units(cells):
-            self._units = {name: cell for name, cell in zip(names, cells, strict=True) if is_unit_word(cell)}
+            self._units = {name: cell for name, cell in zip(names, cells, strict=True) if _is_unit(cell)}
             return None
         return self._handed_on(self._line(cells), arrived)
 
-    def _look_for_header(self, row: str) -> None:
-        self.header = header_in(row, self._wanted)
-        if self.header is not None:
-            self._go_on_with(self.header)
-            return
-        self._before.append(row)
-        if len(self._before) >= MOST_BEFORE:
-            raise self.no_header()
+    def _is_header_again(self, row: str, cells: list[str]) -> bool:
+        assert self.header is not None
+        if tuple(map(heading, cells)) == self.header.names:
+            return True
+        return bool(self._wanted) and self._is_header(row)
 
-    def _go_on_with(self, header: Header) -> None:
+    def _is_header(self, row: str) -> bool:
+        header = header_in(row, self._wanted)
+        if header is not None:
+            self._go_on_with(header, row)
+        return header is not None
+
+    def _go_on_with(self, header: Header, row: str) -> None:
         self.header, self._units, self._first = header, {}, True
+        place = header.names.index(self._wanted[0]) if self._wanted else 0
+        self._mark = (cells_of(row, header.separator) or [""])[place]
 
     def no_header(self) -> NoHeader:
         """Return what is to be said of an export without the columns that are read."""
@@ -185,17 +202,9 @@ class ExportRows:
         how = "twice a column" if best.count(name) > 1 else "no column"
         return NoHeader(f"has {how} {name!r}; its columns are {', '.join(best)}")
 
-    def _is_another_header(self, cells: Sequence[str]) -> bool:
-        other = set(map(heading, cells))
-        if not self._wanted or not other.issuperset(self._wanted):
-            return False
-        assert self.header is not None
-        self._go_on_with(Header(tuple(map(heading, cells)), self.header.separator))
-        return True
-
     def _are_units(self, cells: Sequence[str]) -> bool:
         """Return whether the row below a header says the units of its columns: units, and no number."""
-        return any(map(is_unit_word, cells)) and not any(map(_NUMBER.match, cells))
+        return any(map(_is_unit, cells)) and not any(map(_NUMBER.match, cells))
 
     def _line(self, cells: list[str]) -> bytes:
         assert self.header is not None

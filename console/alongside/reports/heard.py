@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import isfinite
-from typing import Any
+from typing import Any, Final
 
 from alongside.feeds.flaws import Tally
 from alongside.feeds.listen import Listening, feed_lines
@@ -15,6 +15,9 @@ from alongside.stay.channels import kind_of
 from alongside.stay.model import Feed
 from alongside.units import iso_time
 from alongside.wording.safe import safe
+
+OF_NOW_S: Final = 86_400.0
+"""What a feed says of an earlier day is no error of its clock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +91,10 @@ def _about_feed(heard: Heard, feed: Feed, port: PortHeard) -> Iterator[str]:
     if came.rate.count > 1:
         yield f"  longest silence {came.longest_gap_s:.1f} s"
     if feed.name not in heard.listening.clock_ahead and (ahead := heard.clock_ahead(feed)) is not None:
-        yield f"  times in its lines are {ahead:+.1f} s ahead of ours"
+        if abs(ahead) < OF_NOW_S:
+            yield f"  times in its lines are {ahead:+.1f} s ahead of ours"
+        else:
+            yield f"  times in its lines are of {iso_time(came.rate.last + ahead)[:10]}"
     if port.open and (why := why_nothing_is_used(heard.listening, feed, port.bytes)):
         yield f"  {why}"
     for source in feed.channels:
