@@ -1,6 +1,7 @@
 """Which times a log holds, and going to them on a night on which the clocks are put back."""
 
 import re
+from math import inf
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from alongside.cycle.picture import Picture
 from alongside.feeds.intake import memory_of_intake
 from alongside.forecast.basis import Basis
-from alongside.runtime.log_player import AWAKE_S, Player
+from alongside.runtime.log_player import AWAKE_S, LogSource, Player
 from alongside.runtime.log_spans import spans_of
 from alongside.runtime.replay import ReplayDesk
 from alongside.screens.seek_words import seek
@@ -88,6 +89,27 @@ def test_a_replay_that_goes_on_within_a_silence_skips_it_all_the_same(tmp_path: 
     assert (times, events) == rest(whole)
     words = [event.event for block in before for event in block.events] + [event for _, event, _ in events]
     assert words.count("gap") == 1
+
+
+@pytest.mark.parametrize("silence", [300, 1500, 9000])
+@pytest.mark.parametrize("after", [1, 60, 900, 2000])
+def test_a_gauge_that_stands_still_over_a_silence_stands_still_all_the_same(
+    tmp_path: Path, silence: int, after: int
+) -> None:
+    """Its draughts do not move for an hour and more; what was heard before the silence counts."""
+    log = tmp_path / "still.log"
+    times = [*range(0, 7200, 10), *range(7200 + silence, 12_000 + silence, 10)]
+    log.write_bytes(b"".join(gauges(START + s, 2.0 + s / 9000.0) for s in times))
+    source = LogSource(Basis.of(a_stay(tmp_path)), log)
+    whole = source.rewound()
+    list(whole.play_to(START + 7200.0 + silence + after))
+    assert whole.time is not None
+    resumed = source.resumed(whole.memory, whole.time)
+    events = [
+        [(event.time, event.event, event.text) for block in player.play_to(inf) for event in block.events]
+        for player in (whole, resumed)
+    ]
+    assert events[0] == events[1]
 
 
 def test_a_replay_goes_to_both_half_past_one_of_a_night(tmp_path: Path) -> None:

@@ -32,6 +32,10 @@ AWAKE_S: Final = 900.0
 out. The rest of a longer gap is skipped and reported as one event."""
 
 
+MOST_LOOKS: Final = 3
+"""How often is looked further back for what was heard before silences: a log of few lines is silent all the
+time."""
+
 Cycle = Callable[[Basis, Memory, Readings, Sequence[Action]], tuple[Memory, Block]]
 
 
@@ -103,16 +107,28 @@ class Player:
         every: float = inf,
     ) -> "Player":
         """Return a player that goes on after the cycle at `time` with the memory of then. Its intake reads
-        the log from some time before, so that means and spike checks give the same as without the break."""
-        hears = time - memory_of_intake(basis.stay)
+        the log from some time before, so that means and spike checks give the same as without the break:
+        silences not counted, since a gauge that does not move may not have moved before one either."""
+        hears, silent = time - memory_of_intake(basis.stay), -1.0
         if staging is not None:
             hears = min(hears, staging.hears_from(hears))
-        player = cls(basis, path, hears, cycle, staging, end, every)
+        more = 0.0
+        for _ in range(MOST_LOOKS):  # further back there may be silences as well
+            if more <= silent:
+                break
+            silent = more
+            player = cls(basis, path, hears - silent, cycle, staging, end, every)
+            player.intake.go_on(memory.feeds, time)
+            player._read_past(time)
+            more = player._silent_s(hears - silent, time)
         player.memory, player.time = memory, time
-        player.intake.go_on(memory.feeds, time)
-        player._read_past(time)
         player._next = time + 1.0
         return player
+
+    def _silent_s(self, begin: float, end: float) -> float:
+        """Return for how long the log was silent up to `end`, in silences that end after `begin`."""
+        gaps = self.log.clock.gaps
+        return sum(min(to, end) - since for since, to in gaps if to > begin and since < end)
 
     @property
     def next_time(self) -> float:
