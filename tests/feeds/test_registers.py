@@ -19,6 +19,7 @@ from alongside.feeds.sentence import sentence
 from alongside.stay.model import Register, Stay
 from alongside.stay.ports import ModbusPort, ModbusSerialPort, parse_port
 from alongside.stay.registers import TYPES, WORDS, number_of, orders_of
+from alongside.stay.registers import registers_of as written_as
 from tests.berth import STAY_TEXT, a_stay
 from tests.feeds.stays import START, write_log
 
@@ -75,6 +76,15 @@ def test_a_number_is_read_back_from_whatever_order_it_comes_in(
         came[place] = byte
     read = number_of(registers_of(bytes(came)), kind, order)
     assert read == float(number) or (number != number and read != read)
+    if kind in ("int64", "uint64") or number != number:
+        return  # more digits than a float has, and a NaN of any kind
+    assert written_as(number, kind, order) == registers_of(bytes(came)), "and written as it came"
+
+
+@pytest.mark.parametrize(("number", "kind"), [(40_000, "int16"), (-1, "uint16"), (1e39, "float32")])
+def test_a_number_that_registers_do_not_hold_is_not_written(number: float, kind: str) -> None:
+    with pytest.raises(OverflowError):
+        written_as(number, kind, orders_of(WORDS[kind])[0])
 
 
 def test_a_rounded_example_still_says_the_order(tmp_path: Path) -> None:

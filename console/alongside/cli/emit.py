@@ -2,7 +2,7 @@
 
 import argparse
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import chain
 from pathlib import Path
 from typing import Final
@@ -43,9 +43,29 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     port = _port(options.port)
+    if options.log.suffix in STAY_FILES:
+        ahead = LinesAhead(_simulated(options))
+        try:
+            _emit(options, port, ahead, ahead.stop)
+        finally:
+            ahead.stop()
+        return 0
     log = FeedLog(options.log, as_written=True)
-    ahead = LinesAhead(_simulated(options)) if options.log.suffix in STAY_FILES else None
-    lines = _of_log(options, log) if ahead is None else ahead
+    try:
+        _emit(options, port, _of_log(options, log))
+    finally:
+        if log.note:
+            print_aside(f"{options.log}: {log.note}")
+    return 0
+
+
+def _emit(
+    options: argparse.Namespace,
+    port: OutPort,
+    lines: Iterator[TimedLine],
+    make_no_more: Callable[[], None] = lambda: None,
+) -> None:
+    """Play lines onto a port and print what came of it; `make_no_more` ends whoever makes them."""
     first = next(lines, None)  # before the port is opened: input that is wrong does nothing
     if first is None:
         of_feed = "" if options.feed is None else f" of feed {options.feed!r}"
@@ -61,16 +81,12 @@ def run(options: argparse.Namespace) -> int:
             while not emitter.wait(SHOW_EVERY_S):
                 progress.say(_so_far(emitter.state, options.port))
     finally:
-        if ahead is not None:
-            ahead.stop()
+        make_no_more()
         emitter.stop()
         state = emitter.state
         print_rows(*_summary(options, state, time.monotonic() - begun))
-    if log.note:
-        print_aside(f"{options.log}: {log.note}")
     if state.fault:
         raise FeedUnavailable(state.fault)
-    return 0
 
 
 def _port(text: str) -> OutPort:

@@ -50,6 +50,20 @@ def number_of(registers: Sequence[int], kind: str, order: Sequence[int]) -> floa
     return float(int.from_bytes(data, "big", signed=kind.startswith("int")))
 
 
+def registers_of(number: float, kind: str, order: Sequence[int]) -> list[int]:
+    """Return the registers that stand for a number, the nearest whole one of a type without decimals. Raise
+    OverflowError for one that the type does not hold."""
+    size = 2 * WORDS[kind]
+    if kind in _FORMS:
+        data = struct.pack(_FORMS[kind], number)
+    else:
+        data = round(number).to_bytes(size, "big", signed=kind.startswith("int"))
+    came = bytearray(size)
+    for place, byte in zip(order, data, strict=True):
+        came[place] = byte
+    return [int.from_bytes(came[at : at + 2], "big") for at in range(0, size, 2)]
+
+
 @dataclass(frozen=True, slots=True)
 class Example:
     """`registers` show `number`, which is exact to `within`."""

@@ -169,6 +169,17 @@ FEEDS = {
     channels:
       draught_aft: {group: aft}
 """,
+    "registers": """\
+  - name: plc
+    port: "modbus:192.168.1.30"
+    channels:
+      tide: {register: {table: input, address: 0, type: int16}, scale: 0.001}
+      draught_fwd:
+        register: {table: input, address: 2, type: float32, example: {shows: "47F1 2000", for: 123456.0}}
+      draught_aft:
+        register: {table: input, address: 9, type: int32, example: {shows: "E240 0001", for: 123456}}
+        unit: mm
+""",
     "wind off the bow by fields, and forces in tonnes": """\
   - name: plc
     port: "serial:/dev/x"

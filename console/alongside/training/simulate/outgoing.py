@@ -12,6 +12,7 @@ from alongside.stay.model import Feed, GaugeFault, Scenario, Source, Stay
 from alongside.training.gauge_faults import Mask, lasts
 from alongside.training.simulate.by_field import field_sentences
 from alongside.training.simulate.by_pattern import pattern_lines
+from alongside.training.simulate.by_register import register_sentences
 from alongside.training.simulate.gauges import KINDS, Column, Gauge
 from alongside.training.simulate.sentences import (
     WRITERS,
@@ -115,7 +116,7 @@ def _outgoing(stay: Stay, feed: Feed, scenario: Scenario) -> list[Outgoing]:
         _refuse(stay, scenario, feed, source)
     gathered: dict[tuple[str, str], list[Source]] = {}
     for source in feed.channels:
-        if source.sentence is not None and not source.fields:
+        if source.sentence is not None and not source.fields and source.register is None:
             formatter = source.sentence
             talker = source.talker or ("YX" if formatter == "XDR" else WRITERS[formatter][2])
             gathered.setdefault((formatter, talker), []).append(source)
@@ -189,9 +190,9 @@ def _standard(
 
 
 def _by_place(stay: Stay, feed: Feed, scenario: Scenario, swaps: tuple[GaugeFault, ...]) -> list[Outgoing]:
-    """Return the lines that are read by fields, and those by the pattern."""
+    """Return the lines that are read by fields, by the pattern, and of registers."""
     outgoing = []
-    for line in (*field_sentences(stay, feed), *pattern_lines(stay, feed)):
+    for line in (*field_sentences(stay, feed), *pattern_lines(stay, feed), *register_sentences(stay, feed)):
         gauges: dict[str, list[Place]] = {}
         for source, names, written in line.inputs:
             gauges[source.channel] = _gauges(feed, source, scenario, names, written)
@@ -212,10 +213,12 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
     if source.channel == "depth" and stay.berth.charted_depth is None:
         raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
-        if not source.groups_read:
-            what = "registers" if source.register is not None else "columns of an export"
-            raise WrongInput(f"{where}: {what} cannot be simulated, expected a sentence or a group")
-        if any(each.kind == "checksum" and each.channel == source.channel for each in scenario.faults):
+        if source.columns:
+            raise WrongInput(
+                f"{where}: columns of an export cannot be simulated, expected a sentence or a group"
+            )
+        faults = {each.kind for each in scenario.faults if each.channel == source.channel}
+        if "checksum" in faults and source.groups_read:
             raise WrongInput(f"{where}: a plain line has no checksum, expected another kind of fault")
         return
     if source.fields or source.sentence == "XDR":
