@@ -91,7 +91,7 @@ class ColumnChannel:
         except ValueError:
             tally.count(Flaw.GARBLED)
             return NAN
-        by = self._factor(cells, word, at)
+        by = self.factor_of(cells, word, at)
         if by is None:
             return inf
         return value * by if source.loop is None else of_loop(value * by, source.loop, tally)
@@ -100,7 +100,7 @@ class ColumnChannel:
         self.samples.wrong_unit = word
         return inf
 
-    def _factor(self, cells: Cells, beside: str, at: int) -> float | None:
+    def factor_of(self, cells: Cells, beside: str, at: int) -> float | None:
         """Return what brings a number to the raw unit; None in a unit that is not expected."""
         source = self.samples.source
         if source.unit is None and not source.checks_unit:

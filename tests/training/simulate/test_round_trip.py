@@ -169,6 +169,16 @@ FEEDS = {
     channels:
       draught_aft: {group: aft}
 """,
+    "an export by its headings": """\
+  - name: csv
+    port: "csv:export.csv"
+    decimal: comma
+    time: {column: [Day, Clock], form: "%Y/%m/%d %H:%M:%S", zone: "+01:00"}
+    channels:
+      tide: {column: "Level (ft)", minus: {Side: below}}
+      draught_fwd: {column: Fwd, unit_in: Unit}
+      draught_aft: {column: [Aft port, Aft stbd], combine: mean, where: {State: "ok"}, scale: 0.1}
+""",
     "registers": """\
   - name: plc
     port: "modbus:192.168.1.30"
@@ -234,3 +244,32 @@ def test_what_would_be_read_otherwise_is_refused(tmp_path: Path, channels: str, 
 """
     with pytest.raises(WrongInput, match=why):
         simulate(stay_with(tmp_path, feeds))
+
+
+def test_a_column_cannot_hold_two_things(tmp_path: Path) -> None:
+    feeds = """\
+  - name: csv
+    port: "csv:export.csv"
+    time: {column: Time, form: unix}
+    channels:
+      tide: {column: Level, where: {State: wet}}
+      draught_fwd: {column: Level, where: {State: wet}}
+      draught_aft: {column: Aft, where: {State: dry}}
+"""
+    with pytest.raises(WrongInput, match="column 'State' would hold two things"):
+        simulate(stay_with(tmp_path, feeds))
+    with pytest.raises(WrongInput, match="column 'Level' would hold two things"):
+        simulate(stay_with(tmp_path, feeds.replace("dry", "wet")))
+
+
+def test_registers_that_do_not_hold_it(tmp_path: Path) -> None:
+    feeds = """\
+  - name: plc
+    port: "modbus:192.168.1.30"
+    channels:
+      tide: {register: {table: input, address: 0, type: int16}, scale: 0.00001}
+      draught_fwd: {register: {table: input, address: 1, type: int16}, scale: 0.001}
+      draught_aft: {register: {table: input, address: 2, type: int16}, scale: 0.001}
+"""
+    with pytest.raises(WrongInput, match=r"channels\.tide: .* in registers of int16"):
+        list(simulate(stay_with(tmp_path, feeds)))

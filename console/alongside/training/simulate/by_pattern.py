@@ -143,7 +143,7 @@ class _Written:
 
     def fits(self) -> bool:
         """Return whether lines of this shape are read as they are written; find how a time is written."""
-        forms = len(_time_texts(self._time, 0.0)) if self._time is not None else 1
+        forms = len(time_texts(self._time, 0.0)) if self._time is not None else 1
         for form, words in product(range(forms), _unit_words(self._sources)):
             self._time_form, self._fixed = form, words
             if all(self._read_back([text] * len(self._groups), 1.7e9) is not None for text in SAMPLES):
@@ -201,7 +201,7 @@ class _Written:
                 held |= dict(minus)
             held[group] = self._shape.of(text) if _is_number(text) else text
         if self._time is not None:
-            held |= dict(zip(self._time.groups, _time_texts(self._time, time)[self._time_form], strict=True))
+            held |= dict(zip(self._time.groups, time_texts(self._time, time)[self._time_form], strict=True))
         return held
 
     def _line(self, numbers: Sequence[str], time: float) -> str:
@@ -232,7 +232,7 @@ def _is_number(text: str | None) -> bool:
     return text is not None and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", text) is not None
 
 
-def _time_texts(row_time: RowTime, time: float) -> list[tuple[str, ...]]:
+def time_texts(row_time: RowTime, time: float) -> list[tuple[str, ...]]:
     """Return how a time may be written for the groups of a row, in every form that its reader takes."""
     if row_time.form == "unix":
         texts = [f"{time:.0f}", f"{time:.3f}", f"{time * 1000.0:.0f}"]

@@ -10,6 +10,7 @@ from alongside.errors import WrongInput
 from alongside.readings import Floats
 from alongside.stay.model import Feed, GaugeFault, Scenario, Source, Stay
 from alongside.training.gauge_faults import Mask, lasts
+from alongside.training.simulate.by_column import column_rows
 from alongside.training.simulate.by_field import field_sentences
 from alongside.training.simulate.by_pattern import pattern_lines
 from alongside.training.simulate.by_register import register_sentences
@@ -190,9 +191,10 @@ def _standard(
 
 
 def _by_place(stay: Stay, feed: Feed, scenario: Scenario, swaps: tuple[GaugeFault, ...]) -> list[Outgoing]:
-    """Return the lines that are read by fields, by the pattern, and of registers."""
+    """Return the lines that are read by fields, by the pattern, of registers, and by columns."""
+    makers = (field_sentences, pattern_lines, register_sentences, column_rows)
     outgoing = []
-    for line in (*field_sentences(stay, feed), *pattern_lines(stay, feed), *register_sentences(stay, feed)):
+    for line in (line for make in makers for line in make(stay, feed)):
         gauges: dict[str, list[Place]] = {}
         for source, names, written in line.inputs:
             gauges[source.channel] = _gauges(feed, source, scenario, names, written)
@@ -213,12 +215,8 @@ def _refuse(stay: Stay, scenario: Scenario, feed: Feed, source: Source) -> None:
     if source.channel == "depth" and stay.berth.charted_depth is None:
         raise WrongInput(f"{where}: berth.charted_depth is missing, expected how deep the water is")
     if source.sentence is None:
-        if source.columns:
-            raise WrongInput(
-                f"{where}: columns of an export cannot be simulated, expected a sentence or a group"
-            )
         faults = {each.kind for each in scenario.faults if each.channel == source.channel}
-        if "checksum" in faults and source.groups_read:
+        if "checksum" in faults and source.register is None:
             raise WrongInput(f"{where}: a plain line has no checksum, expected another kind of fault")
         return
     if source.fields or source.sentence == "XDR":
