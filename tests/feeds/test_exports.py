@@ -24,10 +24,10 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.ports import reader_of
 from alongside.stay.headings import heading, unit_named
-from alongside.stay.model import Feed, Stay
+from alongside.stay.model import Feed, RowTime, Source, Stay
 from alongside.stay.ports import CsvPort, parse_port
 from tests.berth import STAY_TEXT, a_stay, write_stay
-from tests.feeds.stays import START
+from tests.feeds.stays import START, stay_with
 from tests.feeds.test_readers import Heard
 
 HEAD: Final = STAY_TEXT[: STAY_TEXT.index("feeds:")]
@@ -234,6 +234,25 @@ def test_which_feed_an_export_is_of(tmp_path: Path) -> None:
     dateless = stay(tmp_path, TIDE, '{column: Time, form: "%H:%M", zone: Z}')
     with pytest.raises(WrongInput, match="the times of its rows have no date"):
         FeedLog(export, stay=dateless)
+
+
+def test_a_wide_export_goes_on_record_with_what_is_read(tmp_path: Path) -> None:
+    names = [f"Temperature of tank number {k} (C)" for k in range(90)]
+    text = ",".join(["Time", *names, "Tide"]) + f"\n{AT}{',21.5' * 90},2.45\n"
+    of = stay(tmp_path, TIDE)
+    _, read = replayed(of, written(tmp_path, text))
+    assert read["tide"] == 2.45
+    (line,) = [row[2] for batch in FeedLog(tmp_path / "export.csv", stay=of) for row in batch.rows()]
+    assert line.endswith(f"\\Time={AT};Tide=2.45".encode())
+
+
+@given(st.binary(max_size=200))
+def test_nothing_that_a_line_holds_raises(line: bytes) -> None:
+    feed = Feed("logger", "csv:a.csv", (Source("tide", columns=("Tide",)),), time=RowTime(("Time",)))
+    intake = Intake(stay_with(feed))
+    for each in (line, b"Time=" + line, b"Tide=" + line, b"Time=2026-03-02T04:00:00Z;Tide=" + line):
+        intake.take(START, "logger", each)
+    intake.readings(np.array([START + 1.0]))
 
 
 # --- a live file

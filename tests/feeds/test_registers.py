@@ -15,13 +15,13 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.modbus import Block, blocks_of
 from alongside.feeds.registers import line_of_fault, line_of_registers
-from alongside.feeds.sentence import sentence
-from alongside.stay.model import Register, Stay
+from alongside.feeds.sentence import checksum, sentence
+from alongside.stay.model import Feed, Register, Source, Stay
 from alongside.stay.ports import ModbusPort, ModbusSerialPort, parse_port
 from alongside.stay.registers import TYPES, WORDS, number_of, orders_of
 from alongside.stay.registers import registers_of as written_as
 from tests.berth import STAY_TEXT, a_stay
-from tests.feeds.stays import START, write_log
+from tests.feeds.stays import START, stay_with, write_log
 
 HEAD: Final = STAY_TEXT[: STAY_TEXT.index("feeds:")]
 FLOAT: Final = 'example: {shows: "47F1 2000", for: 123456.0}'
@@ -240,3 +240,13 @@ def test_a_sentence_with_too_few_registers_is_garbled(tmp_path: Path) -> None:
     intake, read = played(tmp_path, stay, [sentence(short[1:-3])])
     assert np.isnan(read["tide"])
     assert intake.tallies["plc"][Flaw.GARBLED] == 1
+
+
+@given(st.lists(st.binary(max_size=12), max_size=12))
+def test_nothing_that_a_sentence_holds_raises(fields: list[bytes]) -> None:
+    of = Register("input", 0, "float32", (0, 1, 2, 3))
+    intake = Intake(stay_with(Feed("plc", "modbus:a", (Source("tide", "XDR", register=of),))))
+    body = b",".join([b"IIXDR,G,1,,tide", *fields])
+    for line in (b"$%s*%02X" % (body, checksum(body)), b"modbus tide: " + body):
+        intake.take(START, "plc", line)
+    intake.readings(np.array([START + 1.0]))

@@ -3,11 +3,11 @@
 from math import inf
 from typing import Any, Final
 
-from alongside.feeds.export_rows import MOST_BEFORE, ExportRows
+from alongside.feeds.export_rows import BEGINNING, MOST_BEFORE, WIDEST, ExportRows
 from alongside.feeds.growing_file import FileReader
 from alongside.feeds.inbox import Inbox
+from alongside.feeds.lines import LineCutter
 from alongside.feeds.reader import PortEnded
-from alongside.feeds.sentence import LONGEST
 from alongside.stay.model import Feed
 from alongside.stay.ports import CsvPort
 
@@ -19,11 +19,13 @@ class ExportReader(FileReader):
     """Reads the rows of an export; its header is looked for each time it is opened, rotated, or written
     anew."""
 
+    longest = WIDEST
     port: CsvPort
 
     def __init__(self, port: CsvPort, feed: Feed, inbox: Inbox, **more: Any) -> None:
         super().__init__(port, feed.name, inbox, **more)
         self._rows = ExportRows(feed)
+        self._cutter = LineCutter(WIDEST)
 
     def _begin_at(self, at: int) -> None:
         assert self._file is not None
@@ -40,12 +42,12 @@ class ExportReader(FileReader):
         assert self._file is not None
         rows, known = self._rows, self._rows.newest
         self._file.seek(0)
-        lines = self._file.read(min(upto, MOST_BEFORE * LONGEST)).splitlines()
+        lines = self._file.read(min(upto, BEGINNING)).splitlines()
         for line in lines[:MOST_BEFORE]:
             rows.line_of(line, self._wall())
         if rows.header is None:
             raise rows.no_header()
-        begin = max(0, upto - 2 * LONGEST)
+        begin = max(0, upto - 2 * WIDEST)
         self._file.seek(begin)
         last = self._file.read(upto - begin).splitlines()[-1:]
         for line in last if known == -inf else ():

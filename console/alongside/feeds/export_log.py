@@ -8,11 +8,19 @@ from typing import BinaryIO, Final
 
 from alongside.errors import WrongInput
 from alongside.feeds.export_file import NOT_UTF_16, UTF_16
-from alongside.feeds.export_rows import MOST_BEFORE, ExportRows, NoHeader, cells_on_record, time_in
+from alongside.feeds.export_rows import (
+    BEGINNING,
+    MOST_BEFORE,
+    WIDEST,
+    ExportRows,
+    NoHeader,
+    cells_on_record,
+    time_in,
+)
 from alongside.feeds.flaws import Flawed
 from alongside.feeds.lines import LineCutter
 from alongside.feeds.row_times import bears_a_date
-from alongside.feeds.sentence import LONGEST, checksum, tag_block, tag_name
+from alongside.feeds.sentence import checksum, tag_block, tag_name
 from alongside.stay.model import Feed, Stay
 from alongside.stay.ports import CsvPort, parse_port
 
@@ -55,13 +63,13 @@ class ExportLog:
     def texts(self, start: float) -> Iterator[bytes]:
         """Yield whole lines, from shortly before the first at `start` on. Raise WrongInput for a file without
         the columns that are read."""
-        file, rows, cutter = self._file, ExportRows(self._feed), LineCutter()
+        file, rows, cutter = self._file, ExportRows(self._feed), LineCutter(WIDEST)
         file.seek(0)
         if file.read(2) in UTF_16:
             raise WrongInput(f"{self._path}: {NOT_UTF_16}")
         file.seek(0)
         try:
-            for raw in file.read(MOST_BEFORE * LONGEST).splitlines()[:MOST_BEFORE]:
+            for raw in file.read(BEGINNING).splitlines()[:MOST_BEFORE]:
                 rows.line_of(raw, inf)
             if rows.header is None:
                 raise rows.no_header()
@@ -112,12 +120,12 @@ class ExportLog:
     def _next_line(self) -> None:
         """Go on to the beginning of a line, however lines end."""
         at = self._file.tell()
-        data = self._file.read(4 * LONGEST)
+        data = self._file.read(2 * WIDEST)
         ends = [end for end in (data.find(b"\n"), data.find(b"\r")) if end >= 0]
         self._file.seek(at + min(ends, default=len(data) - 1) + 1)
 
     def _first_time(self, rows: ExportRows) -> float | None:
-        for raw in self._file.read(4 * LONGEST).splitlines():
+        for raw in self._file.read(2 * WIDEST).splitlines():
             line = rows.line_of(raw, inf)
             if line is not None and (time := self._time_of(line)) is not None:
                 return time

@@ -24,6 +24,10 @@ from alongside.stay.unit_words import is_unit_word
 ROW_REFUSED: Final = b"row refused: "
 MOST_BEFORE: Final = 50
 """Lines that may stand before the header: who made the export, of which gauge."""
+WIDEST: Final = 1 << 14
+"""Bytes of a row: some exports have a hundred columns."""
+BEGINNING: Final = 8 * WIDEST
+"""Bytes in which the header must stand."""
 SEPARATORS: Final = ";\t,|"
 _BOM: Final = b"\xef\xbb\xbf"
 _STRANGE: Final = re.compile(r"[\x00-\x1f\x7f]")

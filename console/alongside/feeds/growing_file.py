@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from io import FileIO
 from pathlib import Path
-from typing import Final
+from typing import ClassVar, Final
 
 from alongside.feeds.inbox import Inbox
 from alongside.feeds.reader import FIRST_WAIT_S, PortReader
@@ -39,6 +39,8 @@ class FileReader(PortReader[FilePort]):
     start once the old one holds no more; so is a file that was cut, or written anew. A file that comes only
     after the watch has begun is read from its start: all of it is new."""
 
+    longest: ClassVar[int] = LONGEST
+    """Bytes of a line that is taken."""
     _file: FileIO | None = None
     _place: _Place | None = None
     _awaited = False
@@ -80,7 +82,7 @@ class FileReader(PortReader[FilePort]):
     def _end_of_lines(self, before: int) -> int:
         """Return where the last line ends that is whole before a place: half a line may be a wrong figure."""
         assert self._file is not None
-        begin = max(0, before - LONGEST)
+        begin = max(0, before - self.longest)
         self._file.seek(begin)
         last = self._file.read(before - begin)
         whole = max(last.rfind(b"\n"), last.rfind(b"\r")) + 1

@@ -7,7 +7,8 @@ class LineCutter:
     """Cuts a stream at CR LF, LF or CR. Bytes without a line end come out once, cut off behind the length
     that is refused as over-long, and the rest of them is dropped."""
 
-    def __init__(self) -> None:
+    def __init__(self, longest: int = LONGEST) -> None:
+        self._longest = longest
         self._rest = b""
         self._dropping = False
         self.bytes = 0
@@ -21,11 +22,11 @@ class LineCutter:
             whole[0], self._dropping = b"", False
         if self._dropping:
             rest = b""
-        elif len(rest) > LONGEST:
-            whole.append(rest[: LONGEST + 1])
+        elif len(rest) > self._longest:
+            whole.append(rest[: self._longest + 1])
             rest, self._dropping = b"", True
         self._rest = rest
-        return [line[: LONGEST + 1] for line in whole if line]
+        return [line[: self._longest + 1] for line in whole if line]
 
     def clear(self) -> None:
         """Forget a line half received: the port was lost."""

@@ -7,7 +7,7 @@ from typing import Final
 from alongside.feeds.columns import number_and_unit
 from alongside.feeds.export_file import NOT_UTF_16, UTF_16
 from alongside.feeds.export_rows import (
-    MOST_BEFORE,
+    BEGINNING,
     ROW_REFUSED,
     ExportRows,
     NoHeader,
@@ -16,7 +16,6 @@ from alongside.feeds.export_rows import (
 )
 from alongside.feeds.flaws import Flawed
 from alongside.feeds.plain_numbers import plain_number
-from alongside.feeds.sentence import LONGEST
 from alongside.reports.remarks.model import Remark
 from alongside.stay.model import Feed, Stay
 from alongside.stay.plain_file import NotPlain, check_plain
@@ -45,7 +44,7 @@ def _beginning(path: Path) -> bytes:
     try:
         check_plain(path, "an export")
         with path.open("rb") as file:
-            return file.read((MOST_BEFORE + MOST) * LONGEST)
+            return file.read(BEGINNING)
     except (NotPlain, OSError):
         return b""
 
