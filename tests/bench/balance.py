@@ -12,7 +12,9 @@ from scipy import optimize
 from alongside.mechanics.balance import balance
 from alongside.mechanics.balance_forces import Mooring, forces_at
 from alongside.mechanics.holding import holding_power, weakest_from
+from alongside.mechanics.holding_around import weakest_around
 from alongside.mechanics.situation import Situation
+from alongside.mechanics.usage import Criteria
 from alongside.stay.model import CurrentCoefficients, Fender, Stay, Tail, WindAreas
 from tests.mechanics.moored import Moored, blown, compiled, made_fast, random_stay
 from tests.mechanics.stays import NYLON, Lead, stay_with
@@ -48,12 +50,18 @@ def run() -> list[tuple[str, float, str]]:
         ]
         each = min(each, ordered)
     plain, worst = one_at_a_time(moored)
+    fitted, straight = hour_of_cycles(moored)
+    around, by_minute = hour_around(moored)
     figures += [
         (f"scipy.optimize.root, one at a time ({ONE_BY_ONE})", plain, "us"),
         ("scipy against batches", plain / each, "times"),
         ("largest difference of loads between both, of the largest load", worst * 1e6, "1e-6"),
+        ("an hour at 1 Hz in a swell, begun by a fit", fitted * 1e3, "ms"),
+        ("begun in place against that", straight / fitted, "times"),
         ("holding power, 72 directions", least_time(lambda: polar(moored)) * 1e3, "ms"),
         ("what is held from the wind, an hour of full minutes", least_time(lambda: hour(moored)) * 1e3, "ms"),
+        ("the same about the wind", around * 1e3, "ms"),
+        ("each full minute by itself against that", by_minute / around, "times"),
         ("10,000 random situations solved", float(random_solved()), ""),
     ]
     return figures
@@ -139,6 +147,27 @@ def hour(moored: Moored) -> None:
     """What a replay asks of an hour: one direction at each of 60 instants."""
     seen = blowing(60)
     weakest_from(moored.arrangement, seen, moored.unstretched, seen.wind_from)
+
+
+def hour_around(moored: Moored) -> tuple[float, float]:
+    """Seconds for what is held about the wind at 60 full minutes, at once and each by itself."""
+    seen = blown(60, 1.5 * np.sin(np.arange(60) / 120.0), 6.0, 6.3, (10.0, 180.0), (0.3, 90.0))
+    minutes = [seen.at(np.array([row])) for row in range(60)]
+
+    def held(what: Situation) -> None:
+        weakest_around(moored.arrangement, what, moored.unstretched, Criteria())
+
+    return least_time(lambda: held(seen)), least_time(lambda: [held(minute) for minute in minutes])
+
+
+def hour_of_cycles(moored: Moored) -> tuple[float, float]:
+    """Seconds for the balance of an hour at 1 Hz, and with every instant begun in place."""
+    n = np.arange(3600)
+    swell = 0.1 * np.sin(n * 2.0 * np.pi / 7.3)
+    wind = 10.0 + 3.0 * np.sin(n / 60.0), 180.0 + 60.0 * np.sin(n / 900.0)
+    seen = blown(3600, 1.5 * np.sin(n / 7000.0) + swell, 6.0 + swell, 6.3 + swell, wind, (0.3, 90.0))
+    mooring = moored.mooring(seen)
+    return least_time(lambda: balance(mooring, in_order=True)), least_time(lambda: balance(mooring))
 
 
 def random_solved() -> int:

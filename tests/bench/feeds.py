@@ -1,7 +1,8 @@
-"""How long the feeds take: sentences, a recorded log through the intake, and 72 h of smoothing."""
+"""How long the feeds take: sentences, a recorded log through the intake, by columns and line by line, 72 h of
+smoothing, and the search for spikes."""
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from time import perf_counter
 
@@ -12,6 +13,7 @@ from alongside.feeds.intake import Intake
 from alongside.feeds.log import FeedLog
 from alongside.feeds.logwriter import LogWriter
 from alongside.feeds.sentence import said_by, sentence, split_tags, tag_block
+from alongside.feeds.spikes import MOST, SpikeFilter, median_and_mad
 from alongside.runtime.line_queue import LineQueue
 from alongside.stay.model import Feed, Source, Stay
 from tests.feeds.stays import START, stay_with
@@ -86,6 +88,7 @@ def from_log(path: Path) -> list[tuple[str, float, str]]:
         intake.readings(times)
         reading += perf_counter() - begun
     cycles = at - START
+    alone = one_by_one(path)
     return [
         ("sentence layer of a log, framed in blocks", count / framed, "/s"),
         (
@@ -98,8 +101,47 @@ def from_log(path: Path) -> list[tuple[str, float, str]]:
             (framed + taking) / count * 4 * 3600 * HOURS,
             "s",
         ),
+        ("the same line by line", alone / count * 1e6, "us a sentence"),
+        ("line by line against columns", alone / (framed + taking), "times"),
         (f"checks and smoothing, {HOURS} h at 1 Hz, 8 channels", reading / cycles * 3600 * HOURS, "s"),
     ]
+
+
+def one_by_one(path: Path) -> float:
+    """Seconds in which the intake takes a log line by line, as from a live port: the TAG block read, the
+    checksum tried, each number a float."""
+    intake = Intake(gauges())
+    with path.open("rb") as log:
+        lines = log.read().splitlines()
+    begun = perf_counter()
+    for line in lines:
+        tag, _ = split_tags(line)
+        intake.take(tag.time, (tag.source or b"").decode(), line)
+    return perf_counter() - begun
+
+
+def spikes() -> list[tuple[str, float, str]]:
+    """An hour at 1 Hz in a swell: counted first, against median and MAD of every minute."""
+    time = START + np.arange(3600.0)
+    value = 2.0 + 0.1 * np.sin(0.7 * np.arange(3600)) + np.random.default_rng(1).normal(0.0, 0.02, 3600)
+    level = np.zeros(3600, dtype=np.int64)
+    windows = np.lib.stride_tricks.sliding_window_view(value, MOST)
+    counted = least(lambda: SpikeFilter.of("tide").judge(time, value, level))
+    sorted_out = least(lambda: median_and_mad(windows))
+    return [
+        ("spikes of a channel, an hour at 1 Hz", counted * 1e3, "ms"),
+        ("median and MAD of every minute against that", sorted_out / counted, "times"),
+    ]
+
+
+def least(work: Callable[[], object]) -> float:
+    """Least of ten times, s."""
+    times = []
+    for _ in range(10):
+        begun = perf_counter()
+        work()
+        times.append(perf_counter() - begun)
+    return min(times)
 
 
 def live_cycle(path: Path) -> list[tuple[str, float, str]]:
@@ -134,4 +176,4 @@ def run() -> list[tuple[str, float, str]]:
         path = Path(folder) / "bench.log"
         with LogWriter(path) as log:
             log.write_lines(FeedLine(*line) for line in a_day(LOG_HOURS))
-        return [*sentence_layer(), *from_log(path), *live_cycle(path), *at_full_speed()]
+        return [*sentence_layer(), *from_log(path), *spikes(), *live_cycle(path), *at_full_speed()]

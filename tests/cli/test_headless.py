@@ -64,6 +64,22 @@ def test_every_counts_log_time_from_the_first_cycle(tmp_path: Path) -> None:
     assert [state["time"] for state in states] == [iso_time(START + s) for s in (0, 60, 120, 180)]
 
 
+def test_without_the_spread_of_loads_all_else_is_the_same(tmp_path: Path) -> None:
+    """Those four keys are null, and were numbers."""
+    log, spread = (
+        write_log(tmp_path, steady(200)),
+        ("tension_low_kn", "tension_high_kn", "stretch_low", "stretch_high"),
+    )
+    _, states, events = replay(tmp_path, log, "--every", "60")
+    _, without, events_without = replay(tmp_path, log, "--every", "60", "--no-spread")
+    for state in (*states, *without):
+        for line in state["lines"]:
+            line["spread"] = [line.pop(key) for key in spread]
+    assert all(None not in line.pop("spread") for state in states for line in state["lines"])
+    assert all(line.pop("spread") == [None] * 4 for state in without for line in state["lines"])
+    assert (states, events) == (without, events_without)
+
+
 def test_same_files_in_same_bytes_out(tmp_path: Path) -> None:
     log = write_log(tmp_path, [gauges(START + s, 2.0 + s * 0.0004) for s in range(5000)])
     outputs = []

@@ -39,6 +39,7 @@ def replay_headless(
     start: float | None = None,
     ahead: bool = False,
     record: Path | None = None,
+    spread: bool = True,
 ) -> Stage:
     """Replay a log; returns the worst stage of any alert.
 
@@ -49,7 +50,8 @@ def replay_headless(
     nothing is written: lines and alerts then stand as they would. With neither `states` nor `events` the time
     line of events goes to standard output. `record` is a new folder for what a watch would have put on
     record, from the beginning of the log on whatever `start` is. A log that cannot be read, or holds nothing,
-    raises WrongInput before any file is begun.
+    raises WrongInput before any file is begun. Without `spread` states do not say between what the load of
+    each line is likely to lie; all else is the same.
     """
     check_outputs((Path(stay.file), log), [(states, STATES), (events, EVENTS)])
     if record is not None:
@@ -66,7 +68,7 @@ def replay_headless(
     with ExitStack() as stack:
         keep = stack.enter_context(recording(stay, log, player, record)) if record else _not_kept
         outputs = stack.enter_context(Outputs())
-        output = HeadlessOutput(outputs, basis, states, events, begin, every)
+        output = HeadlessOutput(outputs, basis, states, events, begin, every, spread)
         rows_come = states is None and events is None and sys.stdout.isatty()
         progress, size = stack.enter_context(Progress(not rows_come)), max(player.log.size, 1)
         output.write_event(Event(begin, "started", text=stay.name))

@@ -25,11 +25,13 @@ class HeadlessOutput:
         events: Path | None,
         start: float,
         every: float = CYCLE_S,
+        spread: bool = True,
     ) -> None:
-        """`outputs` puts in place what is opened here. Raises WrongInput where that cannot be."""
+        """`outputs` puts in place what is opened here; `spread` as of `state_lines`. Raises WrongInput where
+        that cannot be."""
         self._basis, self._start = basis, start
         file = None if states is None else outputs.text(states, STATES)
-        self._states = None if file is None else StatesDue(file, basis, start, every)
+        self._states = None if file is None else StatesDue(file, basis, start, every, spread)
         self._events = None if events is None else outputs.text(events, EVENTS)
         self._printed = states is None and events is None
 

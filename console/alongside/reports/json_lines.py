@@ -17,7 +17,7 @@ from alongside.cycle.picture_of import LINE_NUMBERS, slipped_figures
 from alongside.cycle.plausibility.believed import tide_residual
 from alongside.cycle.plausibility.carried_on import spreads_of
 from alongside.forecast.basis import Basis
-from alongside.forecast.rope_ranges import RopeRanges, rope_ranges
+from alongside.forecast.rope_ranges import RopeRanges, rope_ranges, unknown_ranges
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.reports.event_units import unit_of
 from alongside.reports.output_files import json_text
@@ -40,13 +40,14 @@ STAGE_WORDS = tuple(stage.word for stage in sorted(Stage))
 Rows = NDArray[np.intp]
 
 
-def state_lines(basis: Basis, block: Block, rows: Sequence[int]) -> Iterator[str]:
-    """One JSON object a line for each of the chosen rows of a block."""
+def state_lines(basis: Basis, block: Block, rows: Sequence[int], spread: bool = True) -> Iterator[str]:
+    """One JSON object a line for each of the chosen rows of a block; without `spread` it is not worked out
+    between what the load of each line is likely to lie."""
     picked = np.asarray(rows, dtype=np.intp)
     ship = _ship_numbers(block, picked)
     fenders = [_numbers(a[picked]) for a in (block.hold.fenders.deflection, block.hold.fenders.reaction_kn)]
     residual = _numbers(tide_residual(basis.witnesses, block.readings)[picked])
-    lines, channels = _line_objects(basis, block, picked), _channel_objects(block.readings, picked)
+    lines, channels = _line_objects(basis, block, picked, spread), _channel_objects(block.readings, picked)
     for at, (row, of_lines, of_channels) in enumerate(zip(picked.tolist(), lines, channels, strict=True)):
         state: dict[str, object] = {"time": iso_time(float(block.readings.time[row]))}
         state.update({name: column[at] for name, column in ship.items()})
@@ -122,22 +123,27 @@ def _ship_numbers(block: Block, picked: Rows) -> dict[str, list[float | None]]:
     return {name: _numbers(column[picked]) for name, column in columns.items()}
 
 
-def _line_columns(basis: Basis, block: Block, picked: Rows) -> list[Floats]:
+def _line_columns(basis: Basis, block: Block, picked: Rows, spread: bool) -> list[Floats]:
     """(rows, lines) in the order of `LINE_COLUMNS`. Told as unstretched is the whole line, tail and all, so
     that elongation follows from path and it; the main rope's own length stands beside it."""
     columns = {name: getattr(block.hold.lines, name)[picked] for name in LINE_NUMBERS}
     columns["main_m"] = columns["unstretched_m"]
     columns["unstretched_m"] = columns["main_m"] + basis.arrangement.tail_length
     held = block.hold.at(picked)
-    ranges = rope_ranges(basis, block.situation.at(picked), held.lines, held.pose)
+    if spread:
+        ranges = rope_ranges(basis, block.situation.at(picked), held.lines, held.pose)
+    else:
+        ranges = unknown_ranges(held.lines)
     columns.update((name, getattr(ranges, name)) for name in RANGES)
     return [columns[name] for name in LINE_COLUMNS]
 
 
-def _line_objects(basis: Basis, block: Block, picked: Rows) -> Iterator[list[dict[str, object]]]:
+def _line_objects(
+    basis: Basis, block: Block, picked: Rows, spread: bool
+) -> Iterator[list[dict[str, object]]]:
     """Yield one object a line at each of some rows; `stage` is null and `why` says so where nothing is known
     of it."""
-    numbers = [_numbers(column) for column in _line_columns(basis, block, picked)]
+    numbers = [_numbers(column) for column in _line_columns(basis, block, picked, spread)]
     unknown = np.isnan(block.hold.lines.tension_kn[picked]).tolist()
     judged, cells = _judged(basis, block, picked), _cell_numbers(basis, block, picked)
     for at, (row, of_lines) in enumerate(zip(picked.tolist(), judged, strict=True)):

@@ -14,16 +14,19 @@ CYCLE_S: Final = 1.0
 
 
 class StatesDue:
-    """Writes the first state from `start` on, UNIX s, then one every so often, at least a cycle apart."""
+    """Writes the first state from `start` on, UNIX s, then one every so often, at least a cycle apart;
+    `spread` as of `state_lines`."""
 
-    def __init__(self, file: TextIO, basis: Basis, start: float, every: float = CYCLE_S) -> None:
-        self._file, self._basis = file, basis
+    def __init__(
+        self, file: TextIO, basis: Basis, start: float, every: float = CYCLE_S, spread: bool = True
+    ) -> None:
+        self._file, self._basis, self._spread = file, basis, spread
         self._every, self._due = max(every, CYCLE_S), start
 
     def write_block(self, block: Block) -> None:
         """Write the states of a block that are due."""
         rows = self._rows_due(block.readings.time)
-        self._file.writelines(f"{line}\n" for line in state_lines(self._basis, block, rows))
+        self._file.writelines(f"{line}\n" for line in state_lines(self._basis, block, rows, self._spread))
 
     def _rows_due(self, times: Floats) -> list[int]:
         rows: list[int] = []
