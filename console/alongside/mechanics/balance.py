@@ -41,7 +41,7 @@ PATIENCE: Final = 30
 TURNING_EVERY: Final = 8
 """Looks after which the change of wind and current with the yaw is found anew."""
 NUDGE_M: Final = 0.01
-ROWS_AT_ONCE: Final = 1024
+ROWS_AT_ONCE: Final = 2048
 EVERY: Final = 16
 """Of instants in order of time every so many are solved first, as a start for those between."""
 _FLAT: Final = 1e-9
@@ -121,8 +121,11 @@ def _started(mooring: Mooring) -> Floats:
         return np.zeros((3, n))
     some, pose = some[known], found.pose[:, known]
     moved = _moves(mooring, some)
-    share, *_ = np.linalg.lstsq(moved[:, some].T, (pose - pose.mean(axis=1, keepdims=True)).T, _FLAT)
-    begin: Floats = share.T @ moved
+    fitted, off = moved[:, some], pose - pose.mean(axis=1, keepdims=True)
+    # Least squares by sums in one order: a library that shares them out among threads rounds otherwise.
+    squares, products = np.einsum("in,jn->ij", fitted, fitted), np.einsum("in,jn->ij", fitted, off)
+    share, *_ = np.linalg.lstsq(squares, products, _FLAT)
+    begin: Floats = np.einsum("ij,in->jn", share, moved)
     begin += np.array([np.interp(np.arange(n), some, rest) for rest in pose - begin[:, some]])
     return begin
 

@@ -39,7 +39,9 @@ NEAR: Final = np.array((0.0, *BELOW, 0.90, 0.97, 1.03, 1.10))
 LINES: Final = 3
 """Times that the line through both shares is believed there."""
 EVERY: Final = 8
+"""Of alike winds every so many are tried first, as a start for those between."""
 WORTH_STARTING: Final = 24
+"""Winds below which that costs more than it saves."""
 INSIDE: Final = 0.01
 """Of a bracket: no speed is tried nearer to its ends."""
 
@@ -62,10 +64,16 @@ class Winds:
         return replace(self, situation=self.situation.at(rows), come_from=self.come_from[rows])
 
     def usage(
-        self, rows: NDArray[np.intp], speeds: Floats, place: Floats | None, alike: bool = False
+        self,
+        rows: NDArray[np.intp],
+        speeds: Floats,
+        place: Floats | None,
+        alike: bool = False,
     ) -> Usage:
         """Return the usage of some winds at speeds (rows, k), m/s, in one row of rows x k; `place` (3, rows)
-        or (3, rows, k) is about where she lies in them, None where that is not known."""
+        or (3, rows, k) is about where she lies in them, None where that is not known. Where rows of one
+        direction are `alike`, one after the other in time, some of them are tried first, and the others begin
+        where she lies in these."""
         if alike and place is not None and rows.size >= WORTH_STARTING:
             place = self._started(rows, speeds, place)
         each = np.repeat(rows, speeds.shape[1])
