@@ -70,6 +70,8 @@ def add_json_lines(parser: argparse.ArgumentParser) -> None:
 def add_replay(parser: argparse.ArgumentParser) -> None:
     """Options of a replay, with a screen or without."""
     add_json_lines(parser)
+    spread = "states without between what the load of each line is likely to lie (headless; faster)"
+    parser.add_argument("--no-spread", dest="spread", action="store_false", help=spread)
     begin = "begin at this time, or at the first such time of day in the log, as 03:10 or 02:30+02:00"
     parser.add_argument("--from", dest="start", type=a_time_in_a_log, metavar="T", help=begin)
     ahead = "look ahead every ten minutes of log time, and alert what is expected (headless; slower)"

@@ -23,8 +23,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     record = "put on record what a watch on it would have, for report, handover and lives (headless)"
     parser.add_argument("--record", type=Path, metavar="FOLDER", help=record)
     add_replay(parser)
-    spread = "states without between what the load of each line is likely to lie (headless; faster)"
-    parser.add_argument("--no-spread", dest="spread", action="store_false", help=spread)
 
 
 def run(options: argparse.Namespace) -> int:
