@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-LONG, LONG_HOURS = 8, 24.0
+LONG, LONG_HOURS = 8, 72.0
 FEW, SOME, MANY, SHORT_S = 100, 500, 1000, 60
 WATCH = """
 import multiprocessing, resource, sys, threading, time

@@ -3,6 +3,7 @@
 import argparse
 import os
 from collections.abc import Iterator, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -127,6 +128,8 @@ def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Out
         with Progress() as progress:
             for at, (outcome, earlier) in _answers(options, [tasks[place] for place in order]):
                 outcomes[order[at]] = outcome
+                if not done:
+                    _load_summary()
                 done, there, failed = done + 1, there + earlier, failed + (not outcome.is_done)
                 not_played = f", {failed} not played" if failed else ""
                 progress.show(done / len(tasks), f"{done} of {len(tasks)}{not_played}")
@@ -136,6 +139,11 @@ def _outcomes(options: argparse.Namespace, tasks: Sequence["Task"]) -> list["Out
     if there:
         print_aside(f"{there} of {len(tasks)} were there already")
     return [outcome for outcome in outcomes if outcome is not None]
+
+
+def _load_summary() -> None:
+    """Load what sums up while others work: at the end they would wait for it."""
+    import_module("alongside.reports.batch.summary_text")
 
 
 def _length(log: Path) -> float:
