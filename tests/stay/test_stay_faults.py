@@ -192,7 +192,7 @@ FEEDS = [
     ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: «{every_s: 1}", "feeds[1].poll.prompt", "missing, expected"),
     ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: {prompt: [x, «é]}", "feeds[1].poll.prompt[1]", "cannot be sent, expected at most 64 ASCII characters"),
     ("{heel: {group: list}}", "{heel: {group: list}}\n    poll: {prompt: x, answer_s: «2}", "feeds[1].poll.answer_s", "expected at most 1 s"),
-    ("port: tcp:192.168.1.20:4001", "port: udp:10110\n    poll: «{prompt: x}", "feeds[1].poll", "nobody can be asked through this port, expected serial: or tcp:"),
+    ("port: tcp:192.168.1.20:4001", "port: udp:10110\n    poll: «{prompt: x}", "feeds[1].poll", "nobody can be asked through this port, expected serial:, tcp:, modbus: or modbus-rtu:, or no poll"),
     ("name: clinometer", "name: «gauges", "feeds[1].name", "name 'gauges' is used before"),
 ]
 
