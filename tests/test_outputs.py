@@ -63,6 +63,7 @@ ALL_ACTIONS: Final = (
     actions.PutTug("1", 300.0, 90.0, "rv"),
     actions.LetTugGo("1", "rv"),
     actions.ChangeCargo("rate", "Hold 3", 600.0, "rv"),
+    actions.CallOut("engineer", "tide", "rv"),
     actions.Correct(line="4", by="rv"),
     actions.Acknowledge("gangway", "", "bridge", transferred=True),
     actions.Silence("bridge", "stretch", "4"),

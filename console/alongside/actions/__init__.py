@@ -254,6 +254,19 @@ class ChangeCargo:
     by: str = ""
 
 
+Whom = Literal["master", "terminal", "linesmen", "tugs", "engineer"]
+
+
+@dataclass(frozen=True, slots=True)
+class CallOut:
+    """Somebody was called: whom, and about what in words or by the name of a channel; "" for
+    nothing said."""
+
+    whom: Whom
+    about: str = ""
+    by: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Correct:
     """What was entered last was wrong and is taken back: the last deed of a line, of `tug` or `cargo`, or the
@@ -290,6 +303,7 @@ Action = (
     | PutTug
     | LetTugGo
     | ChangeCargo
+    | CallOut
     | Correct
 )
 

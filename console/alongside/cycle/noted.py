@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
-from alongside.actions import Action, JudgeChannel, Note
+from alongside.actions import Action, CallOut, JudgeChannel, Note
 from alongside.alerts.model import Event
 from alongside.cycle.by_hand_events import forecast_events, reading_events
 from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.forecast.expected.wind_forecast import WindForecast
 from alongside.stay.model import Display
+from alongside.wording.actions import called_words
 from alongside.wording.names import channel as channel_words
 
 
@@ -27,6 +28,10 @@ def noted(
 def _event(now: float, action: Action) -> Event | None:
     if isinstance(action, Note):
         return Event(now, "note", text=f"{action.text} ({action.by})" if action.by else action.text)
+    if isinstance(action, CallOut):
+        words = called_words(action)
+        by = f" ({action.by})" if action.by else ""
+        return Event(now, "note", text=f"Called: {words}{by}")
     if isinstance(action, JudgeChannel):
         right = "right" if action.right == "gauge" else "wrong"
         by = f" ({action.by})" if action.by else ""

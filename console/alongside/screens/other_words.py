@@ -1,9 +1,10 @@
-"""What the watch types of tugs and cargo: line `tug`, `30 on at 91`; line `cargo`, `stop`, `rate 600`."""
+"""What the watch types of tugs, cargo and who was called: line `tug`, `30 on at 91`; line `cargo`, `stop`,
+`rate 600`; line `call`, `master`, `engineer tide`."""
 
 import re
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
-from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, PutTug, Whom
 from alongside.cycle.deck.altered import OnDeck
 from alongside.cycle.deck.others import CARGO, TUG
 from alongside.errors import WrongInput
@@ -11,13 +12,18 @@ from alongside.forecast.what_if.changes import AddTug
 from alongside.forecast.what_if.typed import parse_change
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
+from alongside.wording.actions import called_words
 from alongside.wording.figures import figure, force_text
+from alongside.wording.names import channel as channel_words
 from alongside.wording.safe import safe
 from alongside.wording.typed_tending import NUMBER, number
 
-SUBJECTS: Final = {"cargo": CARGO, "ballast": CARGO, "tug": TUG, "tugs": TUG}
+CALL: Final = "call"
+SUBJECTS: Final = {"cargo": CARGO, "ballast": CARGO, "tug": TUG, "tugs": TUG, "call": CALL, "called": CALL}
 TUG_WORDS: Final = "30 on at 91, or 30 off at 91 (m from the AP), let go, take back"
 CARGO_WORDS: Final = "stopped, begun, rate 600, done, each with or without an operation; take back"
+WHOM: Final[tuple[Whom, ...]] = get_args(Whom)
+CALL_WORDS: Final = f"{', '.join(WHOM)}, each with or without what about: engineer tide"
 TAKE_BACK: Final = r"take\s+back|undo|correct"
 MOST_RATE: Final = 20_000.0
 """t/h: beyond any plant."""
@@ -31,17 +37,33 @@ STEMS: Final[tuple[tuple[str, What], ...]] = (
 
 
 def subject_of(stay: Stay, line_text: str) -> str | None:
-    """Return whether tugs or cargo are meant; None for a line."""
+    """Return whether tugs, cargo or a call are meant; None for a line."""
     name = line_text.strip()
     return None if any(line.id == name for line in stay.lines) else SUBJECTS.get(name.lower())
 
 
 def other_deed(stay: Stay, deck: OnDeck, subject: str, what_text: str, by: str = "") -> tuple[Action, str]:
-    """Return what was typed of tugs or cargo, and the same in words. Raise Refused with what was expected."""
+    """Return what was typed of tugs, cargo or a call, and the same in words. Raise Refused with what was
+    expected."""
     what = " ".join(what_text.split())
+    if subject == CALL:
+        return _call(stay, what, by)
     if re.fullmatch(TAKE_BACK, what, re.IGNORECASE):
         return Correct(line=subject, by=by), f"{subject}: last deed taken back"
     return _tug(stay, deck, what, by) if subject == TUG else _cargo(what, by)
+
+
+def _call(stay: Stay, what: str, by: str) -> tuple[Action, str]:
+    whom, _, about = what.partition(" ")
+    known: dict[str, Whom] = {each: each for each in WHOM} | {"tug": "tugs"}
+    name = whom.lower().rstrip(":,")
+    if name not in known:
+        raise Refused(f"expected {CALL_WORDS}")
+    about = re.sub(r"^(?:about|of)\s+", "", about.strip(), flags=re.IGNORECASE)
+    heard = {source.channel for feed in stay.feeds for source in feed.channels}
+    meant = {channel_words(each).lower(): each for each in heard} | {each: each for each in heard}
+    action = CallOut(known[name], meant.get(about.lower(), about), by)
+    return action, f"called {called_words(action)}"
 
 
 def _tug(stay: Stay, deck: OnDeck, what: str, by: str) -> tuple[Action, str]:

@@ -9,6 +9,7 @@ from alongside.actions import (
     Action,
     AddLine,
     AnswerBrake,
+    CallOut,
     ChangeCargo,
     Correct,
     ForecastWind,
@@ -73,6 +74,8 @@ def _kind_and_subject(action: Action) -> tuple[str, str]:
         case Correct():
             subject = action.line if action.line in ("tug", "cargo") else f"line {safe(action.line)}"
             return "corrected", f"{subject}, last deed taken back"
+        case CallOut():
+            return "called", called_words(action)
         case Note():
             return "noted", safe(action.text)
         case TakeOver():
@@ -116,6 +119,12 @@ def _on_deck(action: OnDeck) -> str:
             return f"tug {safe(action.tug)} let go"
         case ChangeCargo():
             return _cargo(action)
+
+
+def called_words(action: CallOut) -> str:
+    """Return `master`, or `engineer: tide`."""
+    about = channel_words(action.about)
+    return f"{action.whom}: {about}" if about else action.whom
 
 
 def self_test_words(action: SelfTest) -> str:

@@ -177,7 +177,7 @@ def test_cargo_at_twice_its_rate(tmp_path: Path) -> None:
     """ours: 500 t/h more for half an hour are 250 t less, TPC 10: 25 cm less draught; by their lever of 20 m
     from the centre of flotation, MCTC 40, over 80 m: 125 cm of trim by the stern, shared out by the marks."""
     exercise = lived(tmp_path, "").exercise
-    shift = draught_shift(exercise.stay, CargoRate("hold 1", START, 2.0))
+    shift = draught_shift(exercise.stay, [CargoRate("hold 1", START, 2.0)])
     at = np.array([START - 60.0, START + 1800.0, START + 3 * 3600.0])
     fwd, aft = shift["draught_fwd"](at), shift["draught_aft"](at)
     slope = -(250.0 * 20.0 / (100.0 * 40.0)) / 80.0

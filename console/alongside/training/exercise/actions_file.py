@@ -16,6 +16,7 @@ from alongside.actions import (
     Action,
     AddLine,
     AnswerBrake,
+    CallOut,
     ChangeCargo,
     Correct,
     Done,
@@ -72,6 +73,7 @@ KINDS: Final[dict[str, type[Action]]] = {
     "tug": PutTug,
     "tug_gone": LetTugGo,
     "cargo": ChangeCargo,
+    "call": CallOut,
     "correct": Correct,
 }
 OF_A_LINE: Final = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake
@@ -99,7 +101,7 @@ ONE_OF: Final = {
     "correct": ("channel", "line"),
 }
 """Fields of which an action has exactly one."""
-CHOICES: Final = {"right": JudgeChannel, "did": AnswerBrake, "how": LineGone, "what": ChangeCargo}
+CHOICES: Final = {"right": JudgeChannel, "did": AnswerBrake, "how": LineGone, "what": ChangeCargo, "whom": CallOut}
 """Fields that take one of a few words, and the action that they belong to."""
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""

@@ -1,7 +1,6 @@
-"""Draughts and heel when a cargo operation goes faster or slower than planned."""
+"""Draughts and heel when cargo operations go faster or slower than planned, stop and go on."""
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -20,38 +19,40 @@ Shift = Callable[[Floats], Floats]
 """Time (k,), UNIX s -> by how much more a channel shows, in its unit."""
 
 
-def draught_shift(stay: Stay, rate: CargoRate) -> dict[str, Shift]:
-    """Return by how much draughts and heel differ from those of the plan, channel by channel.
+def draught_shift(stay: Stay, rates: Sequence[CargoRate]) -> dict[str, Shift]:
+    """Return by how much draughts and heel differ from those of the plan, channel by channel, when operations
+    change their rates, each change until the next of the same operation.
 
     The plan's own draughts are calculated from those at the beginning of the log. What was really loaded need
     not be the plan's: only the difference goes into the stay. Raises WrongInput where the hydrostatics do not
     reach.
     """
     start, fwd, aft, gm = _afloat(stay)
-    changed = [_changed(operation, rate) for operation in stay.cargo]
+    as_it_goes = [_as_it_goes(operation, rates) for operation in stay.cargo]
     x = [operation.x for operation in stay.cargo]
     y = [operation.y for operation in stay.cargo]
 
     def moved(time: Floats) -> tuple[Floats, Floats]:
-        planned = masses_on_board(stay.cargo, time) - masses_on_board(stay.cargo, [start])
-        more = np.stack([np.zeros(time.size) if c is None else c(time) for c in changed], axis=1)
-        return planned, more
+        by_plan = masses_on_board(stay.cargo, time)
+        more = np.stack([moved(time) for moved in as_it_goes], axis=1) - by_plan
+        return by_plan - masses_on_board(stay.cargo, [start]), more
 
     def draughts(time: Floats) -> tuple[Floats, Floats, Floats]:
         planned, more = moved(time)
         as_planned = draughts_with_masses(stay.ship, fwd, aft, planned, x)
-        as_it_goes = draughts_with_masses(stay.ship, fwd, aft, planned + more, x)
+        really = draughts_with_masses(stay.ship, fwd, aft, planned + more, x)
         displacement = displacement_of(stay.ship, fwd, aft) + planned.sum(axis=1)
         heel = heel_with_masses(planned + more, y, displacement + more.sum(axis=1), gm)
         heel = heel - heel_with_masses(planned, y, displacement, gm)
-        return as_it_goes[0] - as_planned[0], as_it_goes[1] - as_planned[1], heel
+        return really[0] - as_planned[0], really[1] - as_planned[1], heel
 
-    _refuse_gaps(stay, rate, draughts)
-    return _by_channel(stay, rate, draughts)
+    first = min(each.at for each in rates)
+    _refuse_gaps(stay, first, draughts)
+    return _by_channel(stay, first, draughts)
 
 
 def _by_channel(
-    stay: Stay, rate: CargoRate, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
+    stay: Stay, first: float, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
 ) -> dict[str, Shift]:
     marks, ship = stay.ship.marks, stay.ship
     mid = (ship.lbp / 2.0 - marks.aft) / (marks.fwd - marks.aft)
@@ -59,7 +60,7 @@ def _by_channel(
     def shift(choose: Callable[[Floats, Floats, Floats], Floats]) -> Shift:
         def at(time: Floats) -> Floats:
             more = np.zeros(time.size)
-            after = time > rate.at
+            after = time > first
             if after.any():
                 more[after] = choose(*draughts(time[after]))
             return more
@@ -79,23 +80,25 @@ def _by_channel(
     }
 
 
-def _changed(operation: CargoOperation, rate: CargoRate) -> Callable[[Floats], Floats] | None:
-    """Tonnes that an operation has moved more than planned, (k,); None for one that goes as planned."""
-    going_on = operation.start <= rate.at < operation.end
-    if operation.name != rate.operation or not going_on:
-        return None
-    done = (rate.at - operation.start) / 3600.0 * operation.rate
-    rest = abs(operation.tonnes) - done
-    sign = np.sign(operation.tonnes)
-    then = replace(operation, start=rate.at, tonnes=sign * rest)
+def _as_it_goes(operation: CargoOperation, rates: Sequence[CargoRate]) -> Callable[[Floats], Floats]:
+    """Return the tonnes that an operation has moved, (k,), when its rate changes, each change until the next:
+    by none it goes as planned. One that is stopped before its time does not begin by itself; one that gets a
+    rate before its time begins then."""
+    own = sorted((each for each in rates if each.operation == operation.name), key=lambda each: each.at)
+    early = [each for each in own if each.at < operation.start]
+    at_start = [] if early else [(operation.start, 1.0)]
+    if early and early[-1].times:
+        at_start = [(operation.start, early[-1].times)]
+    steps = sorted([*at_start, *((each.at, each.times) for each in own)], key=lambda step: step[0])
+    edges = np.array([at for at, _ in steps] + [np.inf])
+    pace = np.array([times * operation.rate for _, times in steps])
 
-    def more(time: Floats) -> Floats:
-        hours = np.maximum(time - rate.at, 0.0) / 3600.0
-        moved = np.minimum(hours * operation.rate * rate.times, rest)
-        extra: Floats = sign * moved - masses_on_board([then], time)[:, 0]
-        return extra
+    def moved(time: Floats) -> Floats:
+        spells = np.clip(time[:, None], edges[:-1], edges[1:]) - edges[:-1]
+        amount: Floats = np.minimum(spells @ pace / 3600.0, abs(operation.tonnes))
+        return np.copysign(amount, operation.tonnes)
 
-    return more
+    return moved
 
 
 def _afloat(stay: Stay) -> tuple[float, float, float, float]:
@@ -114,9 +117,9 @@ def _afloat(stay: Stay) -> tuple[float, float, float, float]:
 
 
 def _refuse_gaps(
-    stay: Stay, rate: CargoRate, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
+    stay: Stay, first: float, draughts: Callable[[Floats], tuple[Floats, Floats, Floats]]
 ) -> None:
     last = max(operation.end for operation in stay.cargo)
-    fwd, _, _ = draughts(np.arange(rate.at, last + 600.0, 600.0))
+    fwd, _, _ = draughts(np.arange(first, last + 600.0, 600.0))
     if np.isnan(fwd).any():
         raise WrongInput(f"{stay.file}: ship.hydrostatics: the table does not reach, with cargo_rate")

@@ -2,21 +2,39 @@
 
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from alongside.errors import Fault, StayFaults, WrongInput
 from alongside.stay.document import read_document
-from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice
+from alongside.stay.fields import SWITCH, TEXT, TIME, Field, choice, number, whole
 from alongside.stay.model import Stay
 from alongside.stay.nodes import Node, shown
 from alongside.stay.read import read_stay
 from alongside.stay.records import optional, record, required
 from alongside.training.exercise.checks import within_bounds
 from alongside.training.exercise.injections import injections_of
-from alongside.training.exercise.model import Exercise, Shows
+from alongside.training.exercise.model import Crew, Exercise, Shows
 from alongside.units import iso_time
 from alongside.wording.figures import counted
 
+OF_THE_STAY: Final = ("hands", "hands_per_line", "minutes_per_line")
+MINUTES: Final = number("min", least=0, most=1440)
+CREW: Final = record(
+    dict[str, Any],
+    hands=optional(whole(least=0, most=100)),
+    hands_per_line=optional(whole(least=1, most=20)),
+    minutes_per_line=optional(MINUTES),
+    new_line_min=optional(MINUTES),
+    reading_min=optional(MINUTES),
+    walk_ms=optional(number("m/s", least=0.1, most=5)),
+    master_min=optional(MINUTES),
+    more_hands=optional(whole(least=0, most=100)),
+    linesmen_min=optional(MINUTES),
+    cargo_min=optional(MINUTES),
+    tugs=optional(whole(least=0, most=10)),
+    tug_min=optional(MINUTES),
+    engineer_min=optional(MINUTES),
+)
 
 def read_exercise(path: str | Path) -> Exercise:
     """Return the exercise that a file describes, with its stay.
@@ -60,6 +78,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         end=required(TIME),
         story=optional(TEXT),
         tending=optional(choice("trainee", "stay")),
+        crew=optional(CREW),
         shows=optional(
             record(_shows, ahead=optional(SWITCH), outlook=optional(SWITCH), advice=optional(SWITCH))
         ),
@@ -67,8 +86,17 @@ def exercise_of(file: str) -> Field[Exercise]:
     )
 
 
-def _exercise(file: str, *, format: str, **parts: Any) -> Exercise:  # noqa: A002 - the file's own word
-    return Exercise(file=file, **parts)
+def _exercise(
+    file: str,
+    *,
+    format: str,  # noqa: A002 - the file's own word
+    stay: Stay,
+    crew: dict[str, Any] | None = None,
+    **parts: Any,
+) -> Exercise:
+    """Hands and their minutes are those of the stay file where the exercise has none of its own."""
+    of_stay = {} if stay is None else {name: getattr(stay.outlook, name) for name in OF_THE_STAY}
+    return Exercise(file=file, stay=stay, crew=Crew(**of_stay | (crew or {})), **parts)
 
 
 def _shows(*, ahead: bool = True, outlook: bool = True, advice: bool = True) -> Shows:

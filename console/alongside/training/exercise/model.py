@@ -63,6 +63,32 @@ Injection = GaugeFault | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRe
 
 
 @dataclass(frozen=True, slots=True)
+class Crew:
+    """Who carries out what is ordered, and how long it takes. `hands` on deck, None: as many as wanted. A line
+    takes `hands_per_line` of them for `minutes_per_line`; fewer take as much longer. The `_min` are minutes
+    from the order, or the call, on. All defaults but those of the stay file are common practice, no source."""
+
+    hands: int | None = None
+    hands_per_line: int = 2
+    minutes_per_line: float = 10.0
+    new_line_min: float = 25.0
+    """A line put out, made fast, shifted, renewed or let go, once linesmen are on the quay."""
+    reading_min: float = 5.0
+    walk_ms: float = 1.0
+    """m/s, along the deck at night."""
+    master_min: float = 10.0
+    more_hands: int = 4
+    """Once the master is called, so many more turn out."""
+    linesmen_min: float = 20.0
+    cargo_min: float = 5.0
+    tugs: int = 1
+    """To be had at this berth."""
+    tug_min: float = 45.0
+    engineer_min: float = 30.0
+    """Until a gauge works again."""
+
+
+@dataclass(frozen=True, slots=True)
 class Shows:
     """What the trainee may see."""
 
@@ -86,5 +112,6 @@ class Exercise:
     injections: tuple[Injection, ...] = ()
     tending: Literal["trainee", "stay"] = "trainee"
     shows: Shows = Shows()
+    crew: Crew = Crew()
     story: str = ""
     """Shown to the trainee at the start."""

@@ -32,6 +32,9 @@ class Spoiler:
     def __init__(self, exercise: Exercise) -> None:
         self._heading = ship_heading(exercise.stay)
         self._by_channel: dict[str, list[Spoiling]] = {}
+        rates = [each for each in exercise.injections if isinstance(each, CargoRate)]
+        for channel, shift in draught_shift(exercise.stay, rates).items() if rates else ():
+            self._add(channel, _shifted(shift))
         # Water and wind first: a gauge that fails shows what it makes of them.
         for injection in sorted(exercise.injections, key=lambda each: isinstance(each, GaugeFault)):
             self._set_up(exercise, injection)
@@ -46,9 +49,6 @@ class Spoiler:
             case TideSurge():
                 for channel in ("tide", "depth"):
                     self._add(channel, _shifted(lambda time: surge_at(injection, time)))
-            case CargoRate():
-                for channel, shift in draught_shift(exercise.stay, injection).items():
-                    self._add(channel, _shifted(shift))
             case Gust():
                 self._add("wind_speed", _blown(injection))
                 if injection.from_deg is not None:

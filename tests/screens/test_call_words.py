@@ -1,0 +1,47 @@
+"""What is typed of whom the watch called."""
+
+from pathlib import Path
+
+import pytest
+
+from alongside.actions import CallOut
+from alongside.cycle.deck.altered import AS_WRITTEN
+from alongside.screens.other_words import CALL, other_deed, subject_of
+from alongside.screens.refusal import Refused
+from alongside.stay.model import Stay
+from tests.berth import a_stay
+
+
+@pytest.fixture(scope="module")
+def stay(tmp_path_factory: pytest.TempPathFactory) -> Stay:
+    return a_stay(tmp_path_factory.mktemp("stay"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "action", "words"),
+    [
+        ("master", CallOut("master", "", "RV"), "called master"),
+        ("Master: wind 40 kn", CallOut("master", "wind 40 kn", "RV"), "called master: wind 40 kn"),
+        ("engineer tide", CallOut("engineer", "tide", "RV"), "called engineer: tide"),
+        ("engineer about draught forward", CallOut("engineer", "draught_fwd", "RV"),
+         "called engineer: draught forward"),
+        ("tug", CallOut("tugs", "", "RV"), "called tugs"),
+        ("linesmen", CallOut("linesmen", "", "RV"), "called linesmen"),
+        ("terminal [bold]stop", CallOut("terminal", "[bold]stop", "RV"), None),
+    ],
+)  # fmt: skip
+def test_who_was_called(stay: Stay, typed: str, action: CallOut, words: str | None) -> None:
+    done, said = other_deed(stay, AS_WRITTEN, CALL, typed, "RV")
+    assert done == action
+    assert words is None or said == words
+
+
+@pytest.mark.parametrize("typed", ["", "nobody", "mas ter"])
+def test_who_is_not_known(stay: Stay, typed: str) -> None:
+    with pytest.raises(Refused, match="expected master, terminal"):
+        other_deed(stay, AS_WRITTEN, CALL, typed, "RV")
+
+
+def test_a_line_of_that_name_goes_first(tmp_path: Path, stay: Stay) -> None:
+    assert subject_of(stay, "Call") == CALL
+    assert subject_of(stay, "1") is None
