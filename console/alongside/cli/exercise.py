@@ -20,6 +20,7 @@ from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ACTIONS, EVENTS, STATES
 from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
@@ -70,12 +71,13 @@ def exercise_headless(
 ) -> None:
     """Play an exercise with these actions; states and events to files, else its time line to standard
     output. The same files in give the same bytes out."""
-    player = player_of(exercise, kept_beginning(exercise))
+    world = as_met(exercise, met_by(exercise, done))
+    player = player_of(world, kept_beginning(exercise))
     rows_come = states is None and events is None and sys.stdout.isatty()
     with Outputs() as outputs, Progress(not rows_come) as progress:
         output = HeadlessOutput(outputs, player.basis, states, events, exercise.start, every)
-        play_to_start(exercise, player, between(progress.show, 0.0, 0.5, "what comes before"))
-        for block in blocks(exercise, player, done):
+        play_to_start(world, player, between(progress.show, 0.0, 0.5, "what comes before"))
+        for block in blocks(world, player, done):
             output.write_block(block)
             now = float(block.readings.time[-1])
             part = (now - exercise.start) / (exercise.end - exercise.start)

@@ -142,6 +142,15 @@ class AlertsPort:
 
 
 @dataclass(frozen=True, slots=True)
+class AtWork:
+    """What the crew of an exercise, or somebody else, was asked to do, in words: done at `end`, UNIX s,
+    infinite while it waits for hands or for somebody to come."""
+
+    words: str
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
 
@@ -206,6 +215,8 @@ class Picture:
     replay: bool = False
     speed: float = 1.0
     paused: bool = False
+    at_work: "tuple[AtWork, ...]" = ()
+    """Orders of an exercise that are not done yet."""
     exercise: bool = False
     """Of an exercise: what is in sight is part of it."""
     forecast_hidden: bool = False

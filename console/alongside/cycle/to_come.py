@@ -1,7 +1,7 @@
 """What comes next, in order of time: rounds, readings by hand, high and low water, limits; in short words."""
 
 from dataclasses import dataclass
-from math import isfinite, isnan
+from math import inf, isfinite, isnan
 from typing import Final, Literal
 
 from alongside.cycle.picture import Picture
@@ -14,15 +14,16 @@ from alongside.stay.stage import Stage
 from alongside.wording.figures import figure
 from alongside.wording.times import DayClock, span
 
-Kind = Literal["round", "water", "limit"]
+Kind = Literal["round", "water", "limit", "work"]
 NOW: Final = "now"
+WAITS: Final = "waits"
 HIGH, LOW = "HW", "LW"
 
 
 @dataclass(frozen=True, slots=True)
 class ToCome:
-    """At `time`, UNIX s: of a round its latest begin. `words` begin with a verb, or name what comes.
-    `overdue`: its time is past."""
+    """At `time`, UNIX s: of a round its latest begin, of work when it is done, infinite while it waits.
+    `words` begin with a verb, or name what comes. `overdue`: its time is past."""
 
     time: float
     kind: Kind
@@ -33,19 +34,23 @@ class ToCome:
         """Return `by 03:35, in 24 min` of a round, `09:40` of what happens; `now` where it is overdue."""
         if self.overdue:
             return NOW
+        if self.time == inf:
+            return WAITS
         clock = DayClock(display, now)(self.time)
         text = f"by {clock}" if self.kind == "round" else clock
         return f"{text}, in {span(self.time - now)}" if count_down and self.time > now else text
 
 
 def to_come(picture: Picture) -> tuple[ToCome, ...]:
-    """Return what the hours ahead bring, earliest first; nothing where they are hidden or not known."""
+    """Return what the hours ahead bring, earliest first: only work that goes on where they are hidden or not
+    known."""
     forecast, now = _forecast(picture), picture.time
+    work = [ToCome(each.end, "work", each.words) for each in picture.at_work]
     if forecast is None:
-        return ()
+        return tuple(sorted(work, key=lambda each: each.time))
     rounds = [_round(each, now) for each in worth_saying(forecast.tending.rounds) if each.is_sure]
     limits = [] if rounds else _limits(forecast, now)
-    return tuple(sorted([*rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
+    return tuple(sorted([*work, *rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
 
 
 def water(picture: Picture) -> tuple[str, float, float] | None:

@@ -139,17 +139,24 @@ class ReplayDesk:
                 self._to_event(way, "tending", lambda event: event.event == "tended")
 
     def _do(self, actions: list[Action]) -> None:
-        """Let actions take effect at the next cycle, and drop from the cache what came after it."""
+        """Do what was asked for at the next cycle."""
+        if self._take_effect(actions):
+            self._acts = replace(self._acts, taken=self._acts.taken + len(actions))
+        else:
+            self._refuse(actions, "the log is at its end")
+
+    def _take_effect(self, actions: list[Action]) -> bool:
+        """Let actions take effect at the next cycle, and drop from the cache what came after it. Return False
+        where there is none."""
         at = self._player.next_time
         self._play(at, actions)
         if self._player.time is None or self._player.time < at:
-            self._refuse(actions, "the log is at its end")
-            return
-        self._acts = replace(self._acts, taken=self._acts.taken + len(actions))
+            return False
         self.done += [Done(at, action) for action in actions]
         tail = self._cache.before(at)
         self._cache.go_on_from(self._stretch_since(tail.time if tail else float("-inf")))
         self._read_ahead.wake()
+        return True
 
     def _refuse(self, actions: list[Action], why: str) -> None:
         """Count actions that cannot be done, and say so in the history."""

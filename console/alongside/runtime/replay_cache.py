@@ -115,6 +115,10 @@ class ReadAhead(Worker[None]):
         self._source, self._cache = source, cache
         self._kept = KeptPlay(source)
 
+    def use(self, source: LogSource) -> None:
+        """Go on by another source, once the cache has been cut."""
+        self._source = source
+
     def _fill(self) -> None:
         try:
             self._read_ahead()

@@ -50,6 +50,18 @@ def action_words(action: Action) -> tuple[str, str, str]:
     return *_kind_and_subject(action), action.by
 
 
+def order_words(action: Action) -> str:
+    """Return what is there once an order is carried out: `line 4 slacked 0.30 m`, `tide read`."""
+    match action:
+        case TendLine():
+            return f"line {safe(action.line)} {_tended(action)}"
+        case ReadByHand():
+            return f"{', '.join(channel_words(name) for name, _ in action.values)} read"
+        case _ if isinstance(action, ON_DECK):
+            return _on_deck(action)
+    return " ".join(filter(None, _kind_and_subject(action)))
+
+
 def _kind_and_subject(action: Action) -> tuple[str, str]:
     match action:
         case Acknowledge():

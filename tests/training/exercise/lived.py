@@ -125,6 +125,7 @@ end: {second(end)}
 {more}
 injections:
 {injections or "  []"}
+{"" if "crew:" in more else "crew: {minutes_per_line: 0}"}
 """,
         encoding="utf-8",
     )

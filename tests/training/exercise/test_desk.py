@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Done, Note, TendLine
+from alongside.actions import CallOut, ChangeCargo, Done, Note, ReadByHand, TendLine
 from alongside.actions.controls import Pause, Seek
 from alongside.training.exercise.actions_file import read_actions, write_actions
+from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.run import blocks, run_exercise
@@ -64,6 +65,57 @@ def test_what_is_done_at_the_desk_is_what_a_run_without_it_makes_of_it(tmp_path:
     player = log_source_of(exercise).rewound()
     events = [event for block in blocks(exercise, player, desk.done) for event in block.events]
     assert [event for event in last.log if event.time >= exercise.start] == events
+    assert [row.unstretched_m for row in last.lines] == pytest.approx(
+        player.memory.lengths.unstretched.tolist(), nan_ok=True
+    )
+
+
+CREWED = "crew: {hands: 2, minutes_per_line: 5, cargo_min: 2, engineer_min: 3, reading_min: 2}"
+ORDERS = (
+    (1200, CallOut("engineer", "tide", "TK")),
+    (1300, TendLine("2", paid_out=0.3, by="TK")),
+    (1310, TendLine("1", paid_out=0.2, by="TK")),
+    (1320, ReadByHand((("tide", 9.0),), 0.0, by="TK")),
+    (1500, ChangeCargo("stopped", by="TK")),
+)
+
+
+@pytest.mark.parametrize("back", [(), (2600, 1400)], ids=["straight on", "gone back and on again"])
+def test_orders_are_carried_out_at_the_desk_as_without_it(tmp_path: Path, back: tuple[int, ...]) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, INJECTIONS, BALANCED, flood, more=CREWED))
+    desk, screen = ExerciseDesk(exercise), Shown()
+    desk.start(screen)
+    try:
+        desk.control(Pause(True))
+        for at, action in ORDERS:
+            desk.control(Seek(START + at - 1))
+            screen.wait(lambda p, at=at: p.time == START + at - 1, 30.0)
+            desk.act(action)
+            screen.wait(lambda p, at=at: p.time >= START + at, 30.0)
+        waiting = screen.pictures[-1].at_work
+        for at in back:
+            desk.control(Seek(START + at))
+            screen.wait(lambda p, at=at: p.time == START + at, 30.0)
+        if back:
+            desk.control(Seek(START + 1499))
+            screen.wait(lambda p: p.time == START + 1499, 30.0)
+            desk.act(ORDERS[-1][1])
+            screen.wait(lambda p: p.time >= START + 1500, 30.0)
+        desk.control(Seek(START + END + 900))
+        last = screen.wait(lambda p: p.time == START + END, 30.0)
+    finally:
+        desk.stop()
+    stands = [each for each in desk.acts if not each.undone]
+    assert stands == [Done(START + at, action) for at, action in ORDERS]
+    assert "line 1 slacked 0.20 m" in [each.words for each in waiting]
+    assert not last.at_work
+    world = as_met(exercise, met_by(exercise, stands))
+    player = log_source_of(world).rewound()
+    events = [event for block in blocks(world, player, stands) for event in block.events]
+    assert [event for event in last.log if event.time >= exercise.start] == events
+    tended = {event.line: event.time - START for event in events if event.event == "tended"}
+    assert tended["2"] > 1300 + 300, "five minutes of work and the way there"
+    assert tended["1"] > tended["2"] + 300
     assert [row.unstretched_m for row in last.lines] == pytest.approx(
         player.memory.lengths.unstretched.tolist(), nan_ok=True
     )

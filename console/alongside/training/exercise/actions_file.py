@@ -101,7 +101,13 @@ ONE_OF: Final = {
     "correct": ("channel", "line"),
 }
 """Fields of which an action has exactly one."""
-CHOICES: Final = {"right": JudgeChannel, "did": AnswerBrake, "how": LineGone, "what": ChangeCargo, "whom": CallOut}
+CHOICES: Final = {
+    "right": JudgeChannel,
+    "did": AnswerBrake,
+    "how": LineGone,
+    "what": ChangeCargo,
+    "whom": CallOut,
+}
 """Fields that take one of a few words, and the action that they belong to."""
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""

@@ -1,14 +1,15 @@
-"""What a trainee's orders change of the exercise itself: cargo that stops, a gauge that is mended; and what was
-really to be read."""
+"""What a trainee's orders change of the exercise itself: cargo that stops, a gauge that is mended; and what
+was really to be read."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite
 
-from alongside.actions import CallOut, ChangeCargo, Done, LineGone
+from alongside.actions import CallOut, ChangeCargo, Done, LineGone, Note, ReadByHand
 from alongside.stay.model import CargoOperation
 from alongside.training.exercise.crew import Work, works
 from alongside.training.exercise.effects import Uncounted
+from alongside.training.exercise.eyes import really_read
 from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble, Injection, PartedLine
 
 
@@ -39,11 +40,22 @@ def deeds_of(done: Sequence[Work], until: float) -> tuple[Done, ...]:
     return tuple(sorted(took, key=lambda each: each.time))
 
 
+def as_read(exercise: Exercise, deed: Done) -> Done:
+    """Return a reading as somebody really read it; any other deed as it is. `exercise` is as it was met. What
+    cannot be read in the recorded stay is a note that says so."""
+    if not isinstance(deed.action, ReadByHand):
+        return deed
+    read = really_read(exercise, deed.action, deed.time)
+    return replace(deed, action=read or Note("Sent to look: nothing could be read", deed.action.by))
+
+
 def without_effect(done: Sequence[Work], until: float) -> list[Uncounted]:
     """Return orders that had no effect, or none before a time, and why."""
     late = "not done before the end"
     return [
-        Uncounted(work.order, work.why_not or late) for work in done if work.why_not or work.end > until
+        Uncounted(work.order, work.why_not or late)
+        for work in done
+        if work.order.time <= until and (work.why_not or work.end > until)
     ]
 
 

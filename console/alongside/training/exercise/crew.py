@@ -177,7 +177,9 @@ class _Day:
             return
         self._wanted.remove(waiting[-1])
         self._refuse(waiting[-1].number, "taken back before anybody began")
-        self._works[number] = Work(self._orders[number], end=now, why_not="the order before it was taken back")
+        self._works[number] = Work(
+            self._orders[number], end=now, why_not="the order before it was taken back"
+        )
 
     def _begin_what_can(self, now: float) -> None:
         """Send hands to what waits, first things first: work that waits for somebody else lets others by."""

@@ -1,16 +1,20 @@
 """An exercise at the console."""
 
 from dataclasses import replace
+from math import inf
 from pathlib import Path
 
 from alongside.actions import Action, Done
-from alongside.cycle.picture import Advice, Picture
+from alongside.cycle.picture import Advice, AtWork, Picture
 from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.stage import Stage
+from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
+from alongside.training.exercise.crew import Work
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
+from alongside.wording.actions import order_words
 from alongside.wording.times import clock
 
 NO_ADVICE = Advice(
@@ -22,13 +26,20 @@ class ExerciseDesk(ReplayDesk):
     """A replay of an exercise from its beginning on. What comes before can be looked at, but nothing can be
     done in it. Actions undone by going back are kept, and marked.
 
-    Raises WrongInput where the log does not hold its beginning.
+    What is entered is an order: the crew carries it out, and it takes effect when that is done. Raises
+    WrongInput where the log does not hold its beginning.
     """
 
     def __init__(self, exercise: Exercise, speed: float = 1.0) -> None:
+        self._exercise = self._world = exercise
+        self._begins = exercise.start
+        self._orders: list[Done] = []
+        self._undone: list[Done] = []
+        self._works: tuple[Work, ...] = ()
+
         def shown(picture: Picture) -> Picture:
             advice = picture.advice if exercise.shows.advice else NO_ADVICE
-            return replace(picture, advice=advice, exercise=True)
+            return replace(picture, advice=advice, exercise=True, at_work=self._at_work(picture.time))
 
         source = log_source_of(exercise)
         first = source.rewound().starts_at
@@ -43,21 +54,74 @@ class ExerciseDesk(ReplayDesk):
             shown=shown,
             looks_ahead=exercise.shows.ahead,
         )
-        self._begins = exercise.start
-        self._undone: list[Done] = []
 
     @property
     def acts(self) -> tuple[Done, ...]:
-        """Return all actions by time; those undone by going back are marked."""
-        return tuple(sorted([*self.done, *self._undone], key=lambda each: each.time))
+        """Return all orders by time; those undone by going back are marked."""
+        return tuple(sorted([*self._orders, *self._undone], key=lambda each: each.time))
 
     def _do(self, actions: list[Action]) -> None:
-        if self._player.next_time < self._begins:
-            self._refuse(actions, f"the exercise begins at {clock(self._begins, self.stay.display)}")
+        at = self._player.next_time
+        if at < self._begins or at > self._exercise.end:
+            begins = f"the exercise begins at {clock(self._begins, self.stay.display)}"
+            self._refuse(actions, begins if at < self._begins else "the exercise has ended")
             return
-        super()._do(actions)
+        for action in actions:
+            self._orders.append(Done(at, action))
+            why_not = met_by(self._exercise, self._orders)[-1].why_not
+            if why_not:
+                self._refuse([action], why_not)
+            else:
+                self._acts = replace(self._acts, taken=self._acts.taken + 1)
+        now = self._follow_orders(at)
+        if now:
+            self._take_effect([as_read(self._world, each).action for each in now])
+        else:
+            self._play(at)  # to show that it was ordered
+
+    def _play(self, until: float, actions: list[Action] | None = None) -> None:
+        for at in self._due(until) if actions is None else ():
+            super()._play(at - 1.0)
+            due = [each for each in deeds_of(self._works, at) if each.time == at]
+            self._take_effect([as_read(self._world, each).action for each in due])
+        super()._play(until, actions)
 
     def _seek(self, to: float) -> None:
-        before = list(self.done)
+        stands = [order for order in self._orders if order.time <= to]
+        self._undone += [replace(order, undone=True) for order in self._orders if order.time > to]
+        if len(stands) < len(self._orders):
+            self._orders = stands
+            super()._seek(to)  # while the world is as it was
+            self._follow_orders(to + 1.0)
+            return
+        for at in self._due(to):
+            super()._seek(at - 1.0)
+            self._play(at)
         super()._seek(to)
-        self._undone += [replace(done, undone=True) for done in before if done not in self.done]
+
+    def _due(self, until: float) -> list[float]:
+        """Return when orders are carried out from here to a time, but for those that were already."""
+        here = self._player.time if self._player.time is not None else -inf
+        over = {each.time for each in self.done}
+        return sorted({each.time for each in deeds_of(self._works, until) if each.time > here} - over)
+
+    def _follow_orders(self, at: float) -> list[Done]:
+        """Let the crew know all orders, and the exercise what they change of it. Return what takes effect at
+        a time."""
+        self._works = met_by(self._exercise, self._orders)
+        world = as_met(self._exercise, self._works)
+        if world != self._world:
+            self._world, self._source = world, log_source_of(world)
+            self._read_ahead.use(self._source)
+            self._cache.cut(at)
+            if self._player.time is not None:
+                self._player = self._source.resumed(self._player.memory, self._player.time)
+            self._read_ahead.wake()
+        return [each for each in deeds_of(self._works, at) if each.time == at]
+
+    def _at_work(self, now: float) -> tuple[AtWork, ...]:
+        going_on = [work for work in self._works if not work.why_not and work.order.time <= now < work.end]
+        return tuple(
+            AtWork(order_words(work.order.action), work.end if work.leave <= now or not work.hands else inf)
+            for work in going_on
+        )

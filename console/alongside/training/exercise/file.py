@@ -36,6 +36,7 @@ CREW: Final = record(
     engineer_min=optional(MINUTES),
 )
 
+
 def read_exercise(path: str | Path) -> Exercise:
     """Return the exercise that a file describes, with its stay.
 

@@ -64,9 +64,10 @@ Injection = GaugeFault | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRe
 
 @dataclass(frozen=True, slots=True)
 class Crew:
-    """Who carries out what is ordered, and how long it takes. `hands` on deck, None: as many as wanted. A line
-    takes `hands_per_line` of them for `minutes_per_line`; fewer take as much longer. The `_min` are minutes
-    from the order, or the call, on. All defaults but those of the stay file are common practice, no source."""
+    """Who carries out what is ordered, and how long it takes. `hands` on deck, None: as many as wanted. A
+    line takes `hands_per_line` of them for `minutes_per_line`; fewer take as much longer. The `_min` are
+    minutes from the order, or the call, on. All defaults but those of the stay file are common practice, no
+    source."""
 
     hands: int | None = None
     hands_per_line: int = 2

@@ -15,6 +15,8 @@ from alongside.errors import WrongInput
 from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
+from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
+from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
@@ -36,14 +38,15 @@ class Run:
     their times, NaN where never known. `times` (m,), `paths` and `levels`, their level parts outboard (m,
     lines), and `lengths` (lines,) at the start are what rounds are planned from.
 
-    `done` is what took effect, each at the cycle at which it did; `uncounted` what did not, and why;
-    `undone` how many acts were run back by going back. `standing` are the alerts that stood when it began,
-    at `start`.
+    `works` is what became of each order; `done` what took effect, each at the cycle at which it did;
+    `uncounted` what did not, and why; `undone` how many acts were run back by going back. `standing` are the
+    alerts that stood when it began, at `start`.
     """
 
     lines: tuple[str, ...]
     start: float
     end: float
+    works: tuple[Work, ...]
     done: tuple[Done, ...]
     uncounted: tuple[Uncounted, ...]
     undone: int
@@ -93,15 +96,17 @@ def player_of(exercise: Exercise, beginning: Beginning | None = None) -> Player:
 def run_exercise(
     exercise: Exercise, done: Sequence[Done], beginning: Beginning | None = None, seen: Seen = unseen
 ) -> Run:
-    """Return what came of an exercise played with these actions, from its beginning where that is known: the
+    """Return what came of an exercise played with these orders, from its beginning where that is known: the
     same, sooner. Raises WrongInput where its log is too short."""
-    player = player_of(exercise, beginning)
-    play_to_start(exercise, player)
+    works = met_by(exercise, done)
+    world = as_met(exercise, works)
+    player = player_of(world, beginning)
+    play_to_start(world, player)
     lines, standing = player.basis.arrangement.ids, tuple(player.memory.watchlist.alerts.values())
     totals = _Totals(lines)
     took_effect: list[Done] = []
-    uncounted = outside(exercise, done)
-    for acts, block in _played(exercise, player, done):
+    uncounted = outside(exercise, done) + without_effect(works, exercise.end)
+    for acts, block in _played(world, player, works):
         totals.add(block)
         if acts:
             took, refused = effects(acts, block)
@@ -112,6 +117,7 @@ def run_exercise(
         lines,
         exercise.start,
         totals.end,
+        works,
         tuple(took_effect),
         tuple(uncounted),
         len(undone(done)),
@@ -131,9 +137,10 @@ def run_exercise(
 
 
 def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
-    """Return blocks from the start of the exercise to its end; `done` takes effect as it would have at the
-    console, without what was undone there. What comes before is played, and not returned."""
-    return (block for _, block in _played(exercise, player, done))
+    """Return blocks from the start of the exercise to its end; orders are carried out as they would have been
+    at the console, without what was undone there. What comes before is played, and not returned. `player` is
+    of the exercise as it was met."""
+    return (block for _, block in _played(exercise, player, met_by(exercise, done)))
 
 
 def play_to_start(exercise: Exercise, player: Player, seen: Seen = unseen) -> None:
@@ -146,16 +153,16 @@ def play_to_start(exercise: Exercise, player: Player, seen: Seen = unseen) -> No
 
 
 def _played(
-    exercise: Exercise, player: Player, done: Sequence[Done]
+    exercise: Exercise, player: Player, works: Sequence[Work]
 ) -> Iterator[tuple[tuple[Done, ...], Block]]:
-    """Return blocks, each with what was done at its first cycle."""
+    """Return blocks, each with what was done at its first cycle; `exercise` is as it was met."""
     play_to_start(exercise, player)
-    stands = [each for each in done if not each.undone]
-    for at in sorted({each.time for each in stands}):
+    deeds = [as_read(exercise, each) for each in deeds_of(works, exercise.end)]
+    for at in sorted({each.time for each in deeds}):
         if exercise.start <= at <= exercise.end:
             for block in player.play_to(np.ceil(at) - 1.0):
                 yield (), block
-            acts = tuple(each for each in stands if each.time == at)
+            acts = tuple(each for each in deeds if each.time == at)
             for block in player.play_to(player.next_time, [each.action for each in acts]):
                 yield acts, block
                 acts = ()
