@@ -14,13 +14,16 @@ from alongside.cli.debrief import print_debrief
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import print_rows, print_wrapped
 from alongside.cli.terminal import need_terminal
+from alongside.errors import WrongInput
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ACTIONS, EVENTS, STATES
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.answers import as_met, met_by
+from alongside.training.exercise.briefing import briefing
+from alongside.training.exercise.conduct import NAME_MOST
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
@@ -32,7 +35,11 @@ from alongside.units import iso_time
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
     parser.add_argument("--check", action="store_true", help="only print every fault of the file")
-    parser.add_argument("--speed", type=speed, default=1.0, metavar="X", help="times real time (default 1)")
+    pace = "times real time (default 1; an exam goes at the pace of its file)"
+    parser.add_argument("--speed", type=speed, metavar="X", help=pace)
+    parser.add_argument("--name", default="", metavar="NAME", help="who goes through it")
+    exam = "time cannot be stopped, gone back or jumped"
+    parser.add_argument("--exam", action="store_true", help=exam)
     parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
     done = "what is done, as JSON lines: read with --headless, else written at the end"
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
@@ -58,7 +65,11 @@ def run(options: argparse.Namespace) -> int:
             exercise_headless(exercise, done, **outputs)
         return 0
     need_terminal("exercise", "or give --headless")
-    return _on_the_console(exercise, options)
+    if options.exam and options.speed is not None:
+        raise WrongInput(f"{options.exercise}: an exam goes at the pace of its file, expected no --speed")
+    pace = exercise.pace if options.exam else options.speed or 1.0
+    trainee = _begun(exercise, options, pace)
+    return 0 if trainee is None else _on_the_console(exercise, options, trainee, pace)
 
 
 def exercise_headless(
@@ -84,16 +95,30 @@ def exercise_headless(
             progress.show(0.5 + 0.5 * part, iso_time(now))
 
 
-def _on_the_console(exercise: Exercise, options: argparse.Namespace) -> int:
+def _begun(exercise: Exercise, options: argparse.Namespace, pace: float) -> str | None:
+    """Show the briefing, and wait until somebody begins. Return the trainee's name; None for who leaves."""
+    print_wrapped(*briefing(exercise, options.exam, pace), "")
+    name = str(options.name).strip()
+    try:
+        while options.exam and not name:
+            name = input("Your name: ").strip()
+        input("Enter begins, Ctrl-C leaves: ")
+    except (EOFError, KeyboardInterrupt):
+        print_rows("")
+        return None
+    return name[:NAME_MOST]
+
+
+def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> int:
     from alongside.screens.run import run_console
     from alongside.training.exercise.desk import ExerciseDesk
 
     with said_when_interrupted(), Progress() as progress:
         kept_yardstick(exercise, progress.show)  # worked out now, once, so that the debrief comes at once
-    desk = ExerciseDesk(exercise, options.speed)
+    desk = ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
-    write_actions(kept, desk.acts)
+    write_actions(kept, desk.acts, desk.attempt)
     print_rows(f"What was done: {kept}", "")
     if status == 0:
         print_debrief(exercise, desk.acts)

@@ -60,8 +60,9 @@ def _pace(picture: Picture, palette: Palette) -> list[Piece]:
     if not picture.replay:
         return []
     pace = "stopped" if picture.paused else f"×{picture.speed:g}"
+    word = "EXERCISE" if picture.exercise else "REPLAY"
     return [
-        (f" REPLAY {pace} ", palette.style(palette.normal, bold=True, reverse=True)),
+        (f" {word} {pace} ", palette.style(palette.normal, bold=True, reverse=True)),
         (" ", palette.text),
     ]
 

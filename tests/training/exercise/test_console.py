@@ -67,7 +67,10 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
     path, kept = write_exercise(tmp_path, "", tide=flood), tmp_path / "done.jsonl"
     console = Console("exercise", str(path), "--actions", str(kept))
     try:
-        console.wait_for(console.shows("REPLAY"))
+        console.wait_for(console.shows("Enter begins"))
+        assert console.shows("Practice: pauses")()
+        console.types("\r")
+        console.wait_for(console.shows("EXERCISE"))
         console.types("]")  # to the first alert, which stands still there
         console.wait_for(console.shows("▸ ■ CAUTION 2"))  # the line chosen, which the form takes up
         console.types("t")
@@ -79,15 +82,62 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
         console.types("\r")
         console.wait_for(console.shows("Line 2 slacked 0.40 m"))
         console.types("q")
-        console.wait_for(console.shows("End the replay?"))
+        console.wait_for(console.shows("End the exercise?"))
         console.types("y")
         console.wait_for(lambda: console.process.poll() is not None)
         console.wait_for(lambda: b"highest load" in console.output)
     finally:
         console.close()
     assert console.process.returncode == 0
-    (done,) = [json.loads(row) for row in kept.read_text().splitlines()]
+    attempt, done = [json.loads(row) for row in kept.read_text().splitlines()]
+    assert attempt["attempt"]["looked_ahead"] == 1
+    assert attempt["attempt"]["left_at"] < "2026-03-02T04:30"
     assert (done["action"], done["line"], done["paid_out"]) == ("tend", "2", 0.4)
     text = console.output.decode(errors="replace")
     assert f"What was done: {kept}" in text
     assert "Rounds made: 1, 1 line tended" in text
+
+
+def test_an_exam_keeps_to_its_time(tmp_path: Path) -> None:
+    path, kept = write_exercise(tmp_path, "", tide=flood, more="pace: 5"), tmp_path / "done.jsonl"
+    console = Console("exercise", str(path), "--exam", "--actions", str(kept))
+    try:
+        console.wait_for(console.shows("Your name:"))
+        assert console.shows("cannot be stopped")()
+        console.types("Ada [bold]Example\r")
+        console.wait_for(console.shows("Enter begins"))
+        console.types("\r")
+        console.wait_for(console.shows("EXERCISE ×5"))
+        for key in " ][.j}":
+            console.types(key)
+        console.types("g")
+        console.wait_for(console.shows("Go to"))
+        console.types("04:40\r")
+        console.types("5\t")  # page Log, its history
+        console.wait_for(console.shows("Not done: in an exam"))
+        console.types("q")
+        console.wait_for(console.shows("End the exercise?"))
+        console.types("y")
+        console.wait_for(lambda: console.process.poll() is not None)
+    finally:
+        console.close()
+    attempt = json.loads(kept.read_text().splitlines()[0])["attempt"]
+    assert attempt["trainee"] == "Ada [bold]Example"
+    assert attempt["exam"]
+    assert attempt["refused"] >= 6
+    assert (attempt["pauses"], attempt["went_back"], attempt["jumped_on"], attempt["looked_ahead"]) == (
+        0,
+    ) * 4
+    assert attempt["paused_s"] == 0.0
+    assert attempt["fastest"] == 5.0
+
+
+def test_no_other_pace_in_an_exam(tmp_path: Path) -> None:
+    path = write_exercise(tmp_path, "")
+    console = Console("exercise", str(path), "--exam", "--speed", "10")
+    try:
+        console.wait_for(console.shows("an exam goes a"))
+        console.wait_for(lambda: console.process.poll() is not None)
+    finally:
+        console.close()
+    assert console.process.returncode == 2

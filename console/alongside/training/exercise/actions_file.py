@@ -45,6 +45,7 @@ from alongside.reports.replaceable import ACTIONS
 from alongside.stay.causes import CAUSES, known_cause
 from alongside.stay.nodes import one_of
 from alongside.stay.plain_file import NotPlain, read_plain
+from alongside.training.exercise.conduct import Attempt, attempt_json, attempt_of
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.readings_file import READINGS, check_readings, readings_of
 from alongside.units import TIME_EXPECTED, iso_time, unix_time
@@ -112,25 +113,24 @@ CHOICES: Final = {
 LARGEST: Final = 20_000_000
 """Bytes. An action has some hundred."""
 UNDONE: Final = "undone"
+ATTEMPT: Final = "attempt"
+"""The key of a line that says who went through the exercise, and how."""
 
 
 def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Done, ...]:
     """Return the actions of a file, by time. With an exercise they must fit it: its lines, and tendings in
     its time. Raises WrongInput with every fault, each at its line."""
-    try:
-        rows = read_plain(Path(path), LARGEST, "actions as JSON lines").decode().split("\n")
-    except NotPlain as error:
-        raise WrongInput(f"{path}: {error}") from error
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else error
-        raise WrongInput(f"{path}: cannot be read ({reason}), expected actions as JSON lines") from error
     done: list[Done] = []
     faults: list[str] = []
     put_out: set[str] = set()
-    for number, row in enumerate(rows, start=1):
+    for number, row in enumerate(_rows(path), start=1):
         if row.strip():
             try:
-                each = _read(row)
+                given = _given(row)
+                if ATTEMPT in given:
+                    attempt_of(given[ATTEMPT])
+                    continue
+                each = _read(given)
                 if exercise is not None:
                     _check_fits(each, exercise, put_out)
                 put_out |= {each.action.line} if isinstance(each.action, AddLine) else set()
@@ -142,20 +142,49 @@ def read_actions(path: str | Path, exercise: Exercise | None = None) -> tuple[Do
     return tuple(sorted(done, key=_when))
 
 
-def write_actions(path: Path, done: Iterable[Done]) -> None:
-    """Write what `read_actions` reads, by time. Raises WrongInput where there is a file already."""
+def read_attempt(path: str | Path) -> Attempt | None:
+    """Return who went through the exercise whose actions a file has, and how; None where it does not say."""
+    for number, row in enumerate(_rows(path), start=1):
+        try:
+            given = _given(row) if row.strip() else {}
+            if ATTEMPT in given:
+                return attempt_of(given[ATTEMPT])
+        except ValueError as fault:
+            raise WrongInput(f"{path}:{number}: {fault}") from fault
+    return None
+
+
+def write_actions(path: Path, done: Iterable[Done], attempt: Attempt | None = None) -> None:
+    """Write what `read_actions` and `read_attempt` read, by time. Raises WrongInput where there is a file
+    already."""
+    head = [] if attempt is None else [json_text({ATTEMPT: attempt_json(attempt)})]
     with Outputs() as outputs:
         outputs.folder(path.parent)
-        outputs.text(path, ACTIONS).writelines(f"{_line(each)}\n" for each in sorted(done, key=_when))
+        rows = [*head, *(_line(each) for each in sorted(done, key=_when))]
+        outputs.text(path, ACTIONS).writelines(f"{row}\n" for row in rows)
 
 
-def _read(row: str) -> Done:
+def _rows(path: str | Path) -> list[str]:
+    try:
+        return read_plain(Path(path), LARGEST, "actions as JSON lines").decode().split("\n")
+    except NotPlain as error:
+        raise WrongInput(f"{path}: {error}") from error
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else error
+        raise WrongInput(f"{path}: cannot be read ({reason}), expected actions as JSON lines") from error
+
+
+def _given(row: str) -> dict[str, Any]:
     try:
         given = json.loads(row)
     except (ValueError, RecursionError) as error:
         raise ValueError(f"no JSON ({error})") from error
     if not isinstance(given, dict):
         raise ValueError("expected an object with time and action")
+    return given
+
+
+def _read(given: dict[str, Any]) -> Done:
     kind = given.pop("action", None)
     if not isinstance(kind, str) or kind not in KINDS:
         raise ValueError(f"action: {kind!r}, expected one of {', '.join(KINDS)}")

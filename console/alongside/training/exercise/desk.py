@@ -1,15 +1,19 @@
 """An exercise at the console."""
 
+import time
+from collections.abc import Callable
 from dataclasses import replace
-from math import inf
+from math import inf, nan
 from pathlib import Path
 
 from alongside.actions import Action, Done
+from alongside.actions.controls import Control, ReplayControl
 from alongside.cycle.picture import Advice, AtWork, Picture
 from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.stage import Stage
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
+from alongside.training.exercise.conduct import Attempt, counted
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
@@ -30,7 +34,18 @@ class ExerciseDesk(ReplayDesk):
     WrongInput where the log does not hold its beginning.
     """
 
-    def __init__(self, exercise: Exercise, speed: float = 1.0) -> None:
+    def __init__(
+        self,
+        exercise: Exercise,
+        speed: float = 1.0,
+        *,
+        trainee: str = "",
+        exam: bool = False,
+        now: Callable[[], float] = time.time,
+    ) -> None:
+        self._now = now
+        self._attempt = Attempt(trainee, exam, now(), nan, exercise.start, fastest=speed)
+        self._paused_at: float | None = None
         self._exercise = self._world = exercise
         self._begins = exercise.start
         self._orders: list[Done] = []
@@ -59,6 +74,33 @@ class ExerciseDesk(ReplayDesk):
     def acts(self) -> tuple[Done, ...]:
         """Return all orders by time; those undone by going back are marked."""
         return tuple(sorted([*self._orders, *self._undone], key=lambda each: each.time))
+
+    @property
+    def attempt(self) -> Attempt:
+        """Return how it was gone through up to now."""
+        left_at = self._exercise.start if self._player.time is None else self._player.time
+        paused = 0.0 if self._paused_at is None else self._monotonic() - self._paused_at
+        paused_s = round(self._attempt.paused_s + paused, 1)
+        return replace(self._attempt, ended=self._now(), left_at=left_at, paused_s=paused_s)
+
+    def _control(self, control: Control) -> None:
+        if self._attempt.exam and isinstance(control, ReplayControl):
+            self._attempt = replace(self._attempt, refused=self._attempt.refused + 1)
+            self._tell("Not done: in an exam time goes on by itself")
+            return
+        self._attempt = counted(self._attempt, control, self._player.next_time)
+        super()._control(control)
+        self._count_pause()
+
+    def _count_pause(self) -> None:
+        """Add up how long it stood still."""
+        now = self._monotonic()
+        if self._clock.paused and self._paused_at is None:
+            self._paused_at = now
+        elif not self._clock.paused and self._paused_at is not None:
+            more = now - self._paused_at
+            self._attempt = replace(self._attempt, paused_s=self._attempt.paused_s + more)
+            self._paused_at = None
 
     def _do(self, actions: list[Action]) -> None:
         at = self._player.next_time

@@ -9,6 +9,7 @@ import numpy as np
 from alongside.actions import ReadByHand
 from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
+from alongside.stay.model import Stay
 from alongside.training.exercise.model import Exercise, GaugeTrouble
 from alongside.training.exercise.spoilt_gauges import Spoiler
 from alongside.training.exercise.staging import stay_of
@@ -18,6 +19,7 @@ BOARD_M: Final = 0.05
 TO_A_BOARD: Final = ("tide", "draught", "depth", "freeboard")
 """How the names of channels begin that are read so; others to a tenth."""
 OTHER_STEP: Final = 0.1
+LOOKS_S: Final = 20.0
 
 
 def really_read(exercise: Exercise, asked: ReadByHand, at: float) -> ReadByHand | None:
@@ -25,7 +27,7 @@ def really_read(exercise: Exercise, asked: ReadByHand, at: float) -> ReadByHand 
     where the recorded stay knows none of them."""
     no_trouble = tuple(each for each in exercise.injections if not isinstance(each, GaugeTrouble))
     really = replace(exercise, injections=no_trouble)
-    stay, now = stay_of(really), float(floor(at))
+    stay, now = _looked_at(stay_of(really)), float(floor(at))
     intake = Intake(stay, Spoiler(really))
     for batch in FeedLog(exercise.log, now - memory_of_intake(stay)):
         intake.take_batch(batch)
@@ -37,6 +39,18 @@ def really_read(exercise: Exercise, asked: ReadByHand, at: float) -> ReadByHand 
     ]
     values = tuple((name, _to_step(name, value)) for name, value in figures if not isnan(value))
     return replace(asked, values=values, at=now) if values else None
+
+
+def _looked_at(stay: Stay) -> Stay:
+    """Who looks takes the mean of some waves, not of minutes, as a gauge may."""
+    feeds = tuple(
+        replace(
+            feed,
+            channels=tuple(replace(each, smooth_s=min(each.smooth_s, LOOKS_S)) for each in feed.channels),
+        )
+        for feed in stay.feeds
+    )
+    return replace(stay, feeds=feeds)
 
 
 def _to_step(channel: str, value: float) -> float:

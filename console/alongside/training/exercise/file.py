@@ -80,6 +80,8 @@ def exercise_of(file: str) -> Field[Exercise]:
         story=optional(TEXT),
         tending=optional(choice("trainee", "stay")),
         crew=optional(CREW),
+        pace=optional(number("", least=1, most=600)),
+        pass_mark=optional(whole(least=1, most=100)),
         shows=optional(
             record(_shows, ahead=optional(SWITCH), outlook=optional(SWITCH), advice=optional(SWITCH))
         ),

@@ -114,5 +114,9 @@ class Exercise:
     tending: Literal["trainee", "stay"] = "trainee"
     shows: Shows = Shows()
     crew: Crew = Crew()
+    pace: float = 1.0
+    """Of an exam, times real time."""
+    pass_mark: int | None = None
+    """Points of 100 from which on an exam is passed; None: nobody asks."""
     story: str = ""
     """Shown to the trainee at the start."""
