@@ -12,6 +12,7 @@ from alongside.stay.nodes import Node, shown
 from alongside.stay.read import read_stay
 from alongside.stay.records import optional, record, required
 from alongside.training.exercise.checks import within_bounds
+from alongside.training.exercise.expected import expected_of
 from alongside.training.exercise.injections import injections_of
 from alongside.training.exercise.model import Crew, Exercise, Shows
 from alongside.units import iso_time
@@ -86,6 +87,7 @@ def exercise_of(file: str) -> Field[Exercise]:
             record(_shows, ahead=optional(SWITCH), outlook=optional(SWITCH), advice=optional(SWITCH))
         ),
         injections=optional(injections_of, knowing=("stay",)),
+        expected=optional(expected_of, knowing=("stay",)),
     )
 
 

@@ -100,6 +100,22 @@ class Shows:
 
 
 @dataclass(frozen=True, slots=True)
+class Expected:
+    """A deed that the trainer expects, ordered from `since` to `by` (UNIX s): its kind as in a file of
+    actions, and of which line, channel or person where that matters. `way` is that of a tending. `why`
+    stands in the debrief."""
+
+    deed: str
+    since: float
+    by: float
+    why: str
+    line: str | None = None
+    whom: str | None = None
+    channel: str | None = None
+    way: Literal["slack", "heave"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Exercise:
     """`tending`: whether tendings of the stay file after `start` are left to the trainee, or done as
     recorded. `stay` is as its file has it."""
@@ -112,6 +128,7 @@ class Exercise:
     end: float
     injections: tuple[Injection, ...] = ()
     tending: Literal["trainee", "stay"] = "trainee"
+    expected: tuple[Expected, ...] = ()
     shows: Shows = Shows()
     crew: Crew = Crew()
     pace: float = 1.0

@@ -46,10 +46,15 @@ class AlertScore:
     done, or where nothing is asked."""
 
     episode: Episode
-    asks_act: bool = False
-    """Tending a line helps."""
+    bearing: frozenset[str] = frozenset()
+    """Lines whose tending helps."""
     seen_s: float | None = None
     acted_s: float | None = None
+
+    @property
+    def asks_act(self) -> bool:
+        """Return whether tending a line helps."""
+        return bool(self.bearing)
 
     @property
     def cause(self) -> str:
@@ -151,7 +156,7 @@ def _answered(stay: Stay, episode: Episode, done: Sequence[Done]) -> AlertScore:
     seen = [*tended, *answers, *silenced]
     return AlertScore(
         episode,
-        asks_act=bool(lines),
+        bearing=lines,
         seen_s=min(seen) - episode.raised if seen else None,
         acted_s=min(tended) - episode.raised if tended else None,
     )

@@ -1,0 +1,108 @@
+"""How a stay went, minute by minute: how long lines and ship stood at each stage, and how near to limits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from alongside.alerts.assess import NOT_BY_LIMITS, NOT_KNOWN
+from alongside.alerts.bars import bars_of
+from alongside.alerts.rule_model import Assessment
+from alongside.readings import Codes, Floats
+from alongside.stay.causes import Cause
+from alongside.stay.stage import Stage
+
+MINUTE_S: Final = 60.0
+OF_THE_SHIP: Final[tuple[Cause, ...]] = (
+    "bollard", "under_keel", "off_fenders", "holding", "drift", "gangway",
+)  # fmt: skip
+"""Causes beside those of lines that a watch can do something about."""
+WEIGHTS: Final = {Stage.NORMAL: 0.0, Stage.CAUTION: 1.0, Stage.WARNING: 4.0, Stage.ALARM: 10.0}
+"""What a minute at a stage costs. Common practice, no source: set so that an alarm is never worth a caution
+less elsewhere."""
+SHIP_TIMES: Final = 2.0
+"""A minute of the ship costs so much more than one of a line."""
+_WEIGHT = np.array([WEIGHTS[stage] for stage in Stage])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Course:
+    """Minutes (m,) from `start`, UNIX s, on; columns are `lines` (n) of the stay file and causes of the ship
+    (c) as in `OF_THE_SHIP`.
+
+    `line_cost` (m, n) and `ship_cost` (m, c) are minutes at each stage by their weights, 0 while nothing is
+    known; `line_bar` (m, n) and `ship_bar` (m, c) the highest bar in the minute, per cent, NaN while nothing
+    is known.
+    """
+
+    start: float
+    lines: tuple[str, ...]
+    line_cost: Floats
+    ship_cost: Floats
+    line_bar: Floats
+    ship_bar: Floats
+
+    @property
+    def cost(self) -> float:
+        """Return what the whole of it costs."""
+        return float(self.line_cost.sum() + self.ship_cost.sum())
+
+    def of_line(self, line: str, begin: float, end: float) -> float:
+        """Return what a line costs from one UNIX time to another; 0 for one that the stay file has not."""
+        if line not in self.lines:
+            return 0.0
+        return float(self.line_cost[self._rows(begin, end), self.lines.index(line)].sum())
+
+    def of_ship(self, begin: float, end: float) -> float:
+        """Return what the ship costs from one UNIX time to another."""
+        return float(self.ship_cost[self._rows(begin, end)].sum())
+
+    def of_all(self, begin: float, end: float) -> float:
+        """Return what ship and lines cost from one UNIX time to another."""
+        return float(self.line_cost[self._rows(begin, end)].sum()) + self.of_ship(begin, end)
+
+    def _rows(self, begin: float, end: float) -> slice:
+        first, last = (round((at - self.start) / MINUTE_S) for at in (begin, end))
+        return slice(max(first, 0), max(last, 0))
+
+
+class CourseMaker:
+    """Adds up what was assessed, block by block, from `start` to `end`, UNIX s."""
+
+    def __init__(self, lines: Sequence[str], start: float, end: float) -> None:
+        minutes, causes = ceil((end - start) / MINUTE_S) + 1, len(OF_THE_SHIP)
+        self._lines, self._start = tuple(lines), start
+        self._cost = np.zeros((minutes, len(lines))), np.zeros((minutes, causes))
+        self._bar = np.full((minutes, len(lines)), np.nan), np.full((minutes, causes), np.nan)
+
+    def add(self, assessment: Assessment) -> None:
+        """Add the cycles of a block, a second each."""
+        minute = ((assessment.time - self._start) // MINUTE_S).astype(np.intp)
+        line = {name: at for at, name in enumerate(self._lines)}
+        ship = {cause: at for at, cause in enumerate(OF_THE_SHIP)}
+        known = assessment.known
+        bars = bars_of(assessment.rules, assessment.value, assessment.level)
+        worst = tuple(np.full((minute.size, cost.shape[1]), NOT_KNOWN, dtype=np.int8) for cost in self._cost)
+        for at, rule in enumerate(assessment.rules):
+            if rule.cause in ship:
+                kind, column = 1, ship[rule.cause]
+            elif rule.line in line and rule.cause not in NOT_BY_LIMITS:
+                kind, column = 0, line[rule.line]
+            else:
+                continue
+            level = np.where(known[:, at], assessment.level[:, at], np.int8(NOT_KNOWN))
+            np.maximum(worst[kind][:, column], level, out=worst[kind][:, column])
+            np.fmax.at(self._bar[kind][:, column], minute, bars[:, at])
+        for kind, times in enumerate((1.0, SHIP_TIMES)):
+            np.add.at(self._cost[kind], minute, _costs(worst[kind]) * times / MINUTE_S)
+
+    def course(self) -> Course:
+        """Return the whole course."""
+        return Course(self._start, self._lines, *self._cost, *self._bar)
+
+
+def _costs(stage: Codes) -> Floats:
+    costs: Floats = np.where(stage < 0, 0.0, _WEIGHT[np.maximum(stage, 0)])
+    return costs

@@ -1,0 +1,161 @@
+"""How many points an exercise is worth: each part, its weight and what it is counted from stand in the
+manual."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from alongside.stay.stage import Stage
+from alongside.training.exercise.conduct import Attempt
+from alongside.training.exercise.judged import Judged
+from alongside.training.exercise.score import AlertScore
+
+KEPT: Final = 50.0
+EXPECTED: Final = 20.0
+"""Where the exercise expects no deeds these are for ship and lines as well."""
+ANSWERED: Final = 5.0
+ACTED: Final = 15.0
+WORK: Final = 10.0
+SOON_S, LATE_S = 120.0, 600.0
+"""An alert acknowledged by the first has all of its points, by the second none. Common practice, no
+source."""
+ACTED_WITHIN_S: Final = 1800.0
+HARMED: Final = 3.0
+NEEDLESS: Final = 0.5
+LOOKED: Final = 2.0
+"""Taken off for each time that somebody went back, jumped on or looked at what comes."""
+PAUSED: Final = 1.0
+MOST_OFF: Final = 20.0
+AT_STAKE: Final = 10.0
+"""Where nothing done costs less than this more than the best plan, there was nothing to gain: ten minutes of
+caution."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Points of one part, of at most so many, and what they were counted from."""
+
+    name: str
+    points: float
+    most: float
+    counted: str
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """All parts; `off` is what pauses, jumps and looks ahead take off. `passed` None: nobody asks."""
+
+    parts: tuple[Part, ...]
+    off: float
+    mark: int | None
+    finished: bool
+
+    @property
+    def total(self) -> int:
+        """Return whole points, 0 to 100."""
+        return round(max(0.0, sum(part.points for part in self.parts) - self.off))
+
+    @property
+    def passed(self) -> bool | None:
+        return None if self.mark is None else self.finished and self.total >= self.mark
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What the exercise costs with nothing done, as it went, and by the best plan."""
+
+    nothing: float
+    went: float
+    best: float
+
+    @property
+    def kept(self) -> float:
+        """Return the part, 0 to 1, of what could be kept that was."""
+        best = min(self.best, self.nothing)
+        stake = self.nothing - best
+        if stake < AT_STAKE:
+            return float(np.clip(1.0 - (self.went - self.nothing) / max(self.nothing, AT_STAKE), 0.0, 1.0))
+        return float(np.clip((self.nothing - self.went) / stake, 0.0, 1.0))
+
+
+def points_of(
+    costs: Costs,
+    alerts: Sequence[AlertScore],
+    judged: Sequence[Judged],
+    expected: tuple[int, int],
+    *,
+    attempt: Attempt | None = None,
+    mark: int | None = None,
+    end: float = np.inf,
+) -> Points:
+    """Return the points. `expected` are deeds that the trainer expects: how many were done in time, of how
+    many; `end` is that of the exercise."""
+    done, wanted = expected
+    most = KEPT + (0.0 if wanted else EXPECTED)
+    parts = [Part("ship and lines", costs.kept * most, most, _costs_words(costs))]
+    if wanted:
+        words = f"{done} of {wanted} in time"
+        parts.append(Part("expected deeds", EXPECTED * done / wanted, EXPECTED, words))
+    parts += [_answered(alerts), _acted(alerts, judged, costs.kept), _work(judged, costs.kept)]
+    finished = attempt is None or attempt.left_early_s(end) == 0.0
+    return Points(tuple(parts), _taken_off(attempt), mark, finished)
+
+
+def _answered(alerts: Sequence[AlertScore]) -> Part:
+    asked = [each for each in alerts if each.asks_acknowledgement]
+    shares = [
+        0.0
+        if each.acknowledged_s is None
+        else float(np.clip((LATE_S - each.acknowledged_s) / (LATE_S - SOON_S), 0.0, 1.0))
+        for each in asked
+    ]
+    if not shares:
+        return Part("alerts answered", ANSWERED, ANSWERED, "none to answer")
+    words = f"{sum(each.acknowledged_s is not None for each in asked)} of {len(asked)} acknowledged"
+    return Part("alerts answered", ANSWERED * sum(shares) / len(shares), ANSWERED, words)
+
+
+def _acted(alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float) -> Part:
+    """An alert is acted upon by a deed that helped, on something that bears on it, ordered before it had
+    stood for half an hour."""
+    asked = [each for each in alerts if each.asks_act and each.stage >= Stage.WARNING]
+    if not asked:
+        return Part("alerts acted upon", ACTED * kept, ACTED, "none to act upon: as ship and lines were kept")
+    good = [each for each in judged if each.verdict == "helped"]
+    met = sum(
+        any(
+            deed.work.order.time <= alert.raised_at + ACTED_WITHIN_S
+            and deed.until > alert.raised_at
+            and _bears(alert, deed)
+            for deed in good
+        )
+        for alert in asked
+    )
+    words = f"{met} of {len(asked)} by deeds that helped, ordered within half an hour"
+    return Part("alerts acted upon", ACTED * met / len(asked), ACTED, words)
+
+
+def _bears(alert: AlertScore, deed: Judged) -> bool:
+    line = getattr(deed.work.order.action, "line", None)
+    return line is None or line in alert.bearing
+
+
+def _work(judged: Sequence[Judged], kept: float) -> Part:
+    harmed = sum(each.verdict == "harmed" for each in judged)
+    needless = sum(each.verdict == "no difference" for each in judged)
+    points = max(0.0, WORK * kept - HARMED * harmed - NEEDLESS * needless)
+    helped = len(judged) - harmed - needless
+    return Part("work", points, WORK, f"{helped} helped, {harmed} did harm, {needless} made no difference")
+
+
+def _taken_off(attempt: Attempt | None) -> float:
+    if attempt is None:
+        return 0.0
+    looks = attempt.went_back + attempt.jumped_on + attempt.looked_ahead
+    return min(MOST_OFF, LOOKED * looks + PAUSED * attempt.pauses)
+
+
+def _costs_words(costs: Costs) -> str:
+    return f"{costs.went:.0f} of {costs.nothing:.0f} with nothing done, {costs.best:.0f} by the best plan"

@@ -1,0 +1,241 @@
+"""Points worked by hand. The weights are the program's own and stand in the manual; no source."""
+
+from dataclasses import replace
+from math import nan
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from alongside.actions import Action, CallOut, ChangeCargo, Done, PutTug, ReadByHand, SetBrake, TendLine
+from alongside.alerts.episodes import Call, Episode
+from alongside.alerts.rule_model import Assessment, Rule
+from alongside.errors import StayFaults
+from alongside.stay.stage import Stage
+from alongside.training.exercise.conduct import Attempt
+from alongside.training.exercise.course import OF_THE_SHIP, Course, CourseMaker
+from alongside.training.exercise.crew import Work
+from alongside.training.exercise.expected import met_of
+from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.judged import Judged, judge
+from alongside.training.exercise.model import Expected
+from alongside.training.exercise.points import Costs, points_of
+from alongside.training.exercise.score import AlertScore
+from tests.training.exercise.lived import second, write_exercise
+
+START = 1_772_424_000.0
+STRETCH = (0.70, 0.85, 1.00)
+
+
+def course(**costs: list[float]) -> Course:
+    """Costs a minute of lines, and of `ship`."""
+    ship = np.zeros((len(next(iter(costs.values()))), len(OF_THE_SHIP)))
+    ship[:, 0] = costs.pop("ship", 0.0)  # type: ignore[arg-type]
+    lines = np.array(list(costs.values()), dtype=float).reshape(len(costs), len(ship)).T
+    return Course(START, tuple(costs), lines, ship, np.full(lines.shape, nan), np.full(ship.shape, nan))
+
+
+def done(minute: float, action: Action, ordered: float | None = None) -> Work:
+    order = Done(START + 60.0 * (minute if ordered is None else ordered), action)
+    return Work(order, 2, order.time, order.time, START + 60.0 * minute)
+
+
+def test_a_minute_costs_by_its_stage_and_twice_for_the_ship() -> None:
+    """Line 4: a minute normal, half a minute of warning, 15 s of alarm; the ship a minute of caution."""
+    rules = (
+        Rule("stretch", "4", STRETCH, line="4"),
+        Rule("load", "4", STRETCH, line="4"),
+        Rule("drift", "", (0.5, 1.0, 1.5)),
+        Rule("ahead", "4", (60.0, nan, nan), -1, line="4"),
+        Rule("feed", "gauges", (1.0, 2.0, 3.0)),
+    )
+    value = np.tile([0.5, 0.2, 0.1, nan, 9.0], (120, 1))
+    value[60:90, 0], value[90:105, 1], value[60:, 2] = 0.9, 1.2, 0.6
+    level = np.zeros(value.shape, dtype=np.int8)
+    level[60:90, 0], level[90:105, 1], level[60:, 2], level[:, 4] = 2, 3, 1, 3
+    maker = CourseMaker(["4", "5"], START, START + 120.0)
+    for rows in (slice(0, 77), slice(77, 120)):
+        part = (value[rows], level[rows], level[rows])
+        maker.add(Assessment(START + np.arange(120.0)[rows], rules, *part))
+    made = maker.course()
+    assert made.line_cost[:2, 0] == pytest.approx([0.0, 0.5 * 4.0 + 0.25 * 10.0])
+    assert made.ship_cost[:2].sum(axis=1) == pytest.approx([0.0, 2.0])
+    assert made.cost == pytest.approx(6.5)
+    assert (made.of_line("4", START, START + 60.0), made.of_line("9", START, START + 120.0)) == (0.0, 0.0)
+    assert made.line_bar[:2, 0] == pytest.approx([50.0, 120.0])
+    assert np.isnan(made.line_bar[:, 1]).all()
+
+
+NOTHING = course(a=[0, 0, 4, 4, 10, 10], b=[0, 0, 0, 0, 0, 0], ship=[0, 0, 0, 2, 2, 2])
+
+
+@pytest.mark.parametrize(
+    ("went", "works", "verdicts"),
+    [
+        (course(a=[0, 0, 0, 0, 0, 0], b=[0] * 6), [done(1, TendLine("a", paid_out=0.5))], ["helped"]),
+        (course(a=[0, 4, 10, 10, 10, 10], b=[0] * 6), [done(1, TendLine("a", paid_out=-0.5))], ["harmed"]),
+        (NOTHING, [done(1, TendLine("b", paid_out=0.001))], ["no difference"]),
+        (  # the second undoes the first
+            course(a=[0, 0, 0, 0, 20, 20], b=[0] * 6),
+            [done(1, TendLine("a", paid_out=0.5)), done(4, TendLine("a", paid_out=-1.0))],
+            ["helped", "harmed"],
+        ),
+        (course(a=[0] * 6, b=[0] * 6), [done(2, PutTug("bow", 300.0, 10.0))], ["helped"]),
+        (NOTHING, [done(2, ChangeCargo("stopped")), done(3, SetBrake("a", 9.0))], ["no difference"] * 2),
+        (NOTHING, [done(2, CallOut("master")), done(7, TendLine("a", paid_out=1.0))], []),
+    ],
+)  # fmt: skip
+def test_a_deed_is_judged_by_what_it_changed(went: Course, works: list[Work], verdicts: list[str]) -> None:
+    assert [each.verdict for each in judge(works, NOTHING, went, START + 360.0)] == verdicts
+
+
+def alert(line: str, acknowledged_s: float | None, raised: float = START) -> AlertScore:
+    call = Call(Stage.WARNING, raised, nan if acknowledged_s is None else raised + acknowledged_s)
+    stages = Stage.NORMAL, Stage.WARNING
+    episode = Episode("stretch", line, line, raised, *stages, "stretch", "stretch", calls=(call,))
+    return AlertScore(episode, frozenset({line}))
+
+
+def deed(line: str, saved: float, ordered: float = 5.0) -> Judged:
+    return Judged(done(10, TendLine(line, paid_out=0.4), ordered), START + 7200.0, 100.0, 100.0 - saved)
+
+
+def total(costs: Costs, *judged: Judged, alerts: tuple[AlertScore, ...] = (), **more: object) -> int:
+    return points_of(costs, alerts, judged, (0, 0), **more).total  # type: ignore[arg-type]
+
+
+def test_the_best_plan_has_all_points_and_nothing_done_has_none_but_for_answers() -> None:
+    answered = (alert("4", 30.0),)
+    assert total(Costs(300, 0, 0), deed("4", 50), alerts=answered) == 100
+    assert total(Costs(300, 300, 0), alerts=answered) == 5
+    assert total(Costs(300, 300, 0), alerts=(alert("4", None),)) == 0
+
+
+def test_half_of_what_could_be_kept() -> None:
+    """35 of 70, 5 for the answer in 2 minutes, 15 for the deed, half of 10 for the work."""
+    assert total(Costs(300, 200, 100), deed("4", 50), alerts=(alert("4", 120.0),)) == 60
+
+
+def test_an_answer_is_worth_less_the_later_it_comes() -> None:
+    """By 6 of 10 minutes half of it: (600 - 360) / (600 - 120)."""
+    points = points_of(Costs(300, 0, 0), [alert("4", 360.0)], [], (0, 0))
+    assert next(part.points for part in points.parts if part.name == "alerts answered") == pytest.approx(2.5)
+
+
+def test_worse_than_nothing_done_is_not_better_than_that() -> None:
+    assert total(Costs(300, 900, 0), deed("4", -50)) == 5, "no alert was left to answer"
+
+
+def test_where_there_is_nothing_to_gain_doing_nothing_has_all_points() -> None:
+    quiet = Costs(3.0, 3.0, 3.0)
+    assert total(quiet) == 100
+    assert total(quiet, deed("4", 0)) == 100 - round(0.5)
+    assert total(replace(quiet, went=43.0), deed("4", -40)) == 5
+
+
+def test_needless_work_and_harm_cost_points() -> None:
+    good = Costs(300, 0, 0)
+    assert total(good, *[deed("4", 0)] * 10) == 95
+    assert total(good, deed("4", -5)) == 97
+    assert total(good, *[deed("4", -5)] * 20) == 90, "no more than there are for work"
+
+
+def test_expected_deeds_are_a_fifth() -> None:
+    costs = Costs(300, 0, 0)
+    assert [points_of(costs, (), (), (met, 4)).total for met in (4, 2, 0)] == [100, 90, 80]
+
+
+ATTEMPT = Attempt("A", exam=True, begun=0.0, ended=1.0, left_at=START + 3600.0)
+
+
+def test_looks_ahead_and_pauses_cost_points_up_to_twenty() -> None:
+    def with_(**counts: int) -> int:
+        return total(Costs(300, 0, 0), attempt=replace(ATTEMPT, **counts))  # type: ignore[arg-type]
+
+    assert with_(looked_ahead=1) == with_(went_back=1) == with_(jumped_on=1) == 98
+    assert with_(pauses=3) == 97
+    assert with_(went_back=500) == 80
+
+
+def test_who_leaves_early_has_not_passed() -> None:
+    def passed(left: float, mark: int | None = 60) -> bool | None:
+        went = replace(ATTEMPT, left_at=START + left)
+        return points_of(Costs(9, 0, 0), (), (), (0, 0), attempt=went, mark=mark, end=START + 3600.0).passed
+
+    assert (passed(3600.0), passed(1800.0), passed(3600.0, None)) == (True, False, None)
+
+
+def test_an_alert_is_acted_upon_by_a_deed_on_a_line_that_bears_on_it() -> None:
+    costs, asked = Costs(300, 0, 0), (alert("4", 30.0),)
+
+    def acted(*judged: Judged) -> float:
+        parts = points_of(costs, asked, judged, (0, 0)).parts
+        return next(part.points for part in parts if part.name == "alerts acted upon")
+
+    assert acted(deed("4", 50)) == 15.0
+    assert acted(deed("5", 50)) == 0.0, "another line"
+    assert acted(deed("4", 0)) == 0.0, "no difference"
+    assert acted(deed("4", 50, ordered=31.0)) == 0.0, "half an hour late"
+    assert acted(Judged(done(5, PutTug("bow", 300.0, 9.0)), START + 7200.0, 9.0, 0.0)) == 15.0
+
+
+@given(st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4))
+def test_who_keeps_her_better_has_no_fewer_points(nothing: float, best: float, a: float, b: float) -> None:
+    better, worse = sorted((a, b))
+    kept = [Costs(nothing, went, best).kept for went in (better, worse)]
+    assert 0.0 <= kept[1] <= kept[0] <= 1.0
+
+
+def expected(**more: object) -> Expected:
+    kind = str(more.pop("deed", "tend"))
+    return Expected(kind, START, START + 600.0, "why", **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "action", "met"),
+    [
+        (expected(line="4", way="slack"), TendLine("4", paid_out=0.3), True),
+        (expected(line="4", way="slack"), TendLine("4", paid_out=-0.3), False),
+        (expected(line="4", way="slack"), TendLine("4", to_tension_kn=30.0), True),
+        (expected(line="4"), TendLine("5", paid_out=0.3), False),
+        (expected(deed="call", whom="master"), CallOut("master", "wind"), True),
+        (expected(deed="call", whom="master"), CallOut("tugs"), False),
+        (expected(deed="call", whom="engineer", channel="tide"), CallOut("engineer", "tide"), True),
+        (expected(deed="call", whom="engineer", channel="tide"), CallOut("engineer", "heel"), False),
+        (expected(deed="read", channel="tide"), ReadByHand((("tide", 2.0),), START), True),
+        (expected(deed="read", channel="heel"), ReadByHand((("tide", 2.0),), START), False),
+        (expected(deed="cargo"), ChangeCargo("stopped"), True),
+        (expected(deed="tug"), ChangeCargo("stopped"), False),
+    ],
+)
+def test_what_the_trainer_expects(wanted: Expected, action: Action, met: bool) -> None:
+    assert (met_of(wanted, [done(20, action, ordered=10.0)]) is not None) == met
+    assert met_of(wanted, [done(20, action, ordered=10.1)]) is None, "too late"
+    assert met_of(wanted, [done(20, action, ordered=-0.1)]) is None, "too early"
+    assert met_of(wanted, [replace(done(20, action, ordered=1.0), why_not="x")]) is None
+
+
+@pytest.mark.parametrize(
+    ("item", "fault"),
+    [
+        ("deed: tend, line: '9'", "there is no line '9'"),
+        ("deed: dance", "deed: 'dance'"),
+        ("deed: call, way: slack", "only a tending has one"),
+        ("deed: tend, whom: master", "only a call has one"),
+        ("deed: read, channel: rain", "there is no channel of the feeds 'rain'"),
+    ],
+)
+def test_expected_deeds_are_checked(tmp_path: Path, item: str, fault: str) -> None:
+    row = f"  - {{{item}, since: {second(1000)}, by: {second(2000)}, why: x}}"
+    with pytest.raises(StayFaults) as refused:
+        read_exercise(write_exercise(tmp_path, "", more=f"expected:\n{row}"))
+    assert fault in str(refused.value)
+
+
+def test_expected_deeds_are_read(tmp_path: Path) -> None:
+    row = f"  - {{deed: tend, line: '2', way: heave, since: {second(1000)}, by: {second(2000)}, why: 'so'}}"
+    exercise = read_exercise(write_exercise(tmp_path, "", more=f"expected:\n{row}"))
+    begin = exercise.start - 900.0
+    assert exercise.expected == (Expected("tend", begin + 1000, begin + 2000, "so", line="2", way="heave"),)
