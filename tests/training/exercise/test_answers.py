@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action, CallOut, ChangeCargo, Done, LineGone, Note, ReadByHand
-from alongside.training.exercise.answers import as_met, deeds_of, met_by, seen, without_effect
+from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
 from alongside.training.exercise.cargo import draught_shift
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble
@@ -111,7 +111,7 @@ def test_who_is_sent_to_read_reads_what_is_there(exercise: Exercise) -> None:
     asked = Done(START + 1500, ReadByHand((("tide", 9.0), ("draught_aft", 1.0)), START, by="TK"))
     (work,) = met_by(exercise, [asked])
     (deed,) = deeds_of([work], exercise.end)
-    read = seen(exercise, deed)
+    read = as_read(exercise, deed)
     assert read.time == START + 1680, "three minutes on"
     assert isinstance(read.action, ReadByHand)
     assert dict(read.action.values) == {"tide": pytest.approx(flood(1680), abs=0.026), "draught_aft": 4.5}
@@ -120,7 +120,7 @@ def test_who_is_sent_to_read_reads_what_is_there(exercise: Exercise) -> None:
 
 def test_what_the_stay_has_no_gauge_for_cannot_be_read(exercise: Exercise) -> None:
     deed = Done(START + 1500, ReadByHand((("heel", 1.0),), START, by="TK"))
-    assert seen(exercise, deed).action == Note("Sent to look: nothing could be read", "TK")
+    assert as_read(exercise, deed).action == Note("Sent to look: nothing could be read", "TK")
 
 
 def test_an_order_that_is_not_done_before_the_end_has_no_effect(exercise: Exercise) -> None:

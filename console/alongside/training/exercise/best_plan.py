@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from alongside.actions import Done, TendLine
 from alongside.forecast.rounds.length_bands import bands
-from alongside.forecast.rounds.plan import Plan
+from alongside.forecast.rounds.plan import Crew, Plan
 from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
@@ -30,14 +31,32 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
     lo, hi = bands(basis.arrangement, run.paths[known], within_of(stay), run.levels[known])
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
     present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
-    crew, time = crew_of(stay.outlook), run.times[known]
+    crew, time = _crew(exercise), run.times[known]
     return on_deck(plan_rounds(time, lo, hi, present, crew), time, (lo, hi), (lo, hi), crew)
 
 
-def moves_of(plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
-    """Return what a watch does that follows a plan: each round at its latest."""
+def moves_of(exercise: Exercise, plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
+    """Return what a watch orders that follows a plan: each round at its latest, but for the way to the
+    line."""
+    walk = exercise.stay.ship.lbp / exercise.crew.walk_ms if exercise.crew.hands is not None else 0.0
     return tuple(
-        Done(each.latest, TendLine(lines[move.line], paid_out=round(move.pay_out_m, 4)))
+        Done(
+            max(exercise.start, each.not_before, each.latest - walk),
+            TendLine(lines[move.line], paid_out=round(move.pay_out_m, 4)),
+        )
         for each in plan.rounds
         for move in each.moves
+    )
+
+
+def _crew(exercise: Exercise) -> Crew:
+    """Return the hands of the exercise, with what else the stay file asks of rounds."""
+    crew = exercise.crew
+    few = crew.hands is not None and 0 < crew.hands < crew.hands_per_line
+    longer = crew.hands_per_line / crew.hands if few and crew.hands else 1.0
+    return replace(
+        crew_of(exercise.stay.outlook),
+        hands=crew.hands,
+        hands_per_line=min(crew.hands_per_line, crew.hands or crew.hands_per_line),
+        minutes_per_line=crew.minutes_per_line * longer,
     )

@@ -9,7 +9,7 @@ import numpy as np
 
 from alongside.alerts.assess import NOT_BY_LIMITS, NOT_KNOWN
 from alongside.alerts.bars import bars_of
-from alongside.alerts.rule_model import Assessment
+from alongside.alerts.rule_model import Assessment, Rule
 from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
 from alongside.stay.stage import Stage
@@ -80,23 +80,29 @@ class CourseMaker:
     def add(self, assessment: Assessment) -> None:
         """Add the cycles of a block, a second each."""
         minute = ((assessment.time - self._start) // MINUTE_S).astype(np.intp)
-        line = {name: at for at, name in enumerate(self._lines)}
-        ship = {cause: at for at, cause in enumerate(OF_THE_SHIP)}
         known = assessment.known
-        bars = bars_of(assessment.rules, assessment.value, assessment.level)
         worst = tuple(np.full((minute.size, cost.shape[1]), NOT_KNOWN, dtype=np.int8) for cost in self._cost)
         for at, rule in enumerate(assessment.rules):
-            if rule.cause in ship:
-                kind, column = 1, ship[rule.cause]
-            elif rule.line in line and rule.cause not in NOT_BY_LIMITS:
-                kind, column = 0, line[rule.line]
-            else:
+            place = self._place(rule)
+            if place is None:
                 continue
+            kind, column = place
             level = np.where(known[:, at], assessment.level[:, at], np.int8(NOT_KNOWN))
             np.maximum(worst[kind][:, column], level, out=worst[kind][:, column])
-            np.fmax.at(self._bar[kind][:, column], minute, bars[:, at])
+            value, stage = assessment.value[:, at : at + 1], assessment.level[:, at : at + 1]
+            np.fmax.at(self._bar[kind][:, column], minute, bars_of([rule], value, stage)[:, 0])
         for kind, times in enumerate((1.0, SHIP_TIMES)):
             np.add.at(self._cost[kind], minute, _costs(worst[kind]) * times / MINUTE_S)
+
+    def _place(self, rule: Rule) -> tuple[int, int] | None:
+        """Return whether a rule is of a line (0) or of the ship (1), and its column; None for neither."""
+        if np.isnan(rule.limits).all():
+            return None
+        if rule.cause in OF_THE_SHIP:
+            return 1, OF_THE_SHIP.index(rule.cause)
+        if rule.line in self._lines and rule.cause not in NOT_BY_LIMITS:
+            return 0, self._lines.index(rule.line)
+        return None
 
     def course(self) -> Course:
         """Return the whole course."""

@@ -6,8 +6,14 @@ from dataclasses import dataclass, replace
 from alongside.actions import Done
 from alongside.forecast.rounds.plan import Plan
 from alongside.stay.stage import Stage
+from alongside.training.exercise.conduct import Attempt
+from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import outside, undone
-from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.expected import met_of
+from alongside.training.exercise.judged import Judged, judge
+from alongside.training.exercise.lessons import Lesson, Lived, lessons_of
+from alongside.training.exercise.model import Exercise, Expected
+from alongside.training.exercise.points import Costs, Points, points_of
 from alongside.training.exercise.run import Run, Seen, run_exercise
 from alongside.training.exercise.score import AlertScore, rounds_made, score_alerts
 from alongside.training.exercise.staging import stay_of
@@ -41,6 +47,13 @@ class Debrief:
     nothing_done: Outcome
     best: Outcome
     plan: Plan
+    judged: tuple[Judged, ...]
+    """What each deed changed, in order of time."""
+    lessons: tuple[Lesson, ...]
+    expected: tuple[tuple[Expected, Work | None], ...]
+    """Deeds that the trainer expects, each with the order that met it."""
+    points: Points
+    attempt: Attempt | None
 
     @property
     def outcomes(self) -> tuple[Outcome, Outcome, Outcome]:
@@ -52,18 +65,30 @@ def debrief(
     done: Sequence[Done],
     yardstick: Yardstick | None = None,
     shown: Shown = not_shown,
+    attempt: Attempt | None = None,
 ) -> Debrief:
     """Return how an exercise was met: as it was done, beside what it is measured by, which is worked out
-    first where it is not known yet."""
+    first where it is not known yet. `attempt` is how the trainee kept to its time, where that is known."""
     measure = yardstick or yardstick_of(exercise, shown)
     as_done = _as_done(exercise, done, measure, between(shown, 0.0, 1.0, "as it was done"))
-    return Debrief(
-        exercise,
-        _outcome(exercise, "as done", as_done),
-        _outcome(exercise, "nothing done", measure.nothing),
-        _outcome(exercise, "best plan", measure.best),
-        measure.plan,
+    went = _outcome(exercise, "as done", as_done)
+    nothing = _outcome(exercise, "nothing done", measure.nothing)
+    best = _outcome(exercise, "best plan", measure.best)
+    judged = judge(as_done.works, nothing.run.course, as_done.course, exercise.end)
+    expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
+    costs = Costs(*(each.run.course.cost for each in (nothing, went, best)))
+    points = points_of(
+        costs,
+        went.alerts,
+        judged,
+        (sum(order is not None for _, order in expected), len(expected)),
+        attempt=attempt,
+        mark=exercise.pass_mark,
+        end=exercise.end,
     )
+    lived = [Lived(each.alerts, each.run.events, each.run.course) for each in (went, nothing, best)]
+    lessons = lessons_of(lived[0], lived[1], lived[2], measure.plan, judged)
+    return Debrief(exercise, went, nothing, best, measure.plan, judged, lessons, expected, points, attempt)
 
 
 def _as_done(exercise: Exercise, done: Sequence[Done], measure: Yardstick, seen: Seen) -> Run:

@@ -80,7 +80,7 @@ def _read(key: str) -> Yardstick | None:
 
 def _write(key: str, known: Yardstick) -> None:
     tended = tuple((each.time, each.action) for each in known.best.done if isinstance(each.action, TendLine))
-    bare = replace(known, best=replace(known.best, done=(), uncounted=()))
+    bare = replace(known, best=replace(known.best, works=(), done=(), uncounted=()))
     data = zlib.compress(to_text(_Kept(bare, tended)).encode(), 1)
     with KEPT.begin(len(data)) as part:
         part.write(data)

@@ -16,6 +16,7 @@ from alongside.mechanics.state import LineStates
 from alongside.readings import Floats
 from alongside.runtime.log_player import Player
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
+from alongside.training.exercise.course import Course, CourseMaker
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import Uncounted, effects, outside, undone
 from alongside.training.exercise.model import Exercise
@@ -62,6 +63,7 @@ class Run:
     times: Floats
     paths: Floats
     levels: Floats
+    course: Course
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,7 +105,7 @@ def run_exercise(
     player = player_of(world, beginning)
     play_to_start(world, player)
     lines, standing = player.basis.arrangement.ids, tuple(player.memory.watchlist.alerts.values())
-    totals = _Totals(lines)
+    totals = _Totals(lines, exercise)
     took_effect: list[Done] = []
     uncounted = outside(exercise, done) + without_effect(works, exercise.end)
     for acts, block in _played(world, player, works):
@@ -133,6 +135,7 @@ def run_exercise(
         np.concatenate(totals.times),
         np.concatenate(totals.paths),
         np.concatenate(totals.levels),
+        totals.course.course(),
     )
 
 
@@ -175,7 +178,8 @@ def _played(
 class _Totals:
     """What blocks add up to, by line of the stay file."""
 
-    def __init__(self, names: tuple[str, ...]) -> None:
+    def __init__(self, names: tuple[str, ...], exercise: Exercise) -> None:
+        self.course = CourseMaker(names, exercise.start, exercise.end)
         self._names, lines = names, len(names)
         self.events: list[Event] = []
         self.times: list[Floats] = []
@@ -194,6 +198,7 @@ class _Totals:
         if not self.times:
             self.lengths = lines.unstretched_m[0].copy()
         self.events += block.events
+        self.course.add(block.assessment)
         known = ~np.isnan(lines.tension_kn)
         levels = line_levels(block.assessment, self._names)
         for stage in range(4):

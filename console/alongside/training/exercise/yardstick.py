@@ -44,6 +44,6 @@ def yardstick_of(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
     beginning = beginning_of(exercise, between(shown, 0.0, 0.5, "what comes before"))
     nothing = run_exercise(exercise, (), beginning, between(shown, 0.5, 0.75, "with nothing done"))
     plan = plan_of(exercise, nothing)
-    moves, seen = moves_of(plan, nothing.lines), between(shown, 0.75, 1.0, "by the best plan")
+    moves, seen = moves_of(exercise, plan, nothing.lines), between(shown, 0.75, 1.0, "by the best plan")
     best = run_exercise(exercise, moves, beginning, seen) if moves else nothing
     return Yardstick(beginning, nothing, plan, best)
