@@ -12,6 +12,8 @@ from alongside.cli.standard_output import print_rows
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF
+from alongside.training.exercise.actions_file import read_attempt
+from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
@@ -31,15 +33,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)
-    print_debrief(exercise, actions_done(options.done, exercise), options.json)
+    attempt = None if options.done.is_dir() else read_attempt(options.done)
+    print_debrief(exercise, actions_done(options.done, exercise), attempt, options.json)
     return 0
 
 
-def print_debrief(exercise: Exercise, done: Sequence[Done], to: Path | None = None) -> None:
+def print_debrief(
+    exercise: Exercise, done: Sequence[Done], attempt: Attempt | None = None, to: Path | None = None
+) -> None:
     """Print the debrief, and write it as JSON where a file is named."""
     with Progress() as progress:
         measure = kept_yardstick(exercise, progress.show)
-        outcome = debrief(exercise, done, measure, progress.show)
+        outcome = debrief(exercise, done, measure, progress.show, attempt)
     if to is not None:
         write_json(debrief_json(outcome), to, DEBRIEF, indent=1)
     print_rows(*debrief_text(outcome))

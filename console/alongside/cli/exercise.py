@@ -121,7 +121,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     write_actions(kept, desk.acts, desk.attempt)
     print_rows(f"What was done: {kept}", "")
     if status == 0:
-        print_debrief(exercise, desk.acts)
+        print_debrief(exercise, desk.acts, desk.attempt)
     return status
 
 

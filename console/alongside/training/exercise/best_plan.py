@@ -13,7 +13,7 @@ from alongside.forecast.rounds.rounds_apart import plan_rounds
 from alongside.forecast.rounds.whole_steps import on_deck
 from alongside.forecast.tending_plan import crew_of, within_of
 from alongside.training.exercise.model import Exercise, PartedLine
-from alongside.training.exercise.run import Run
+from alongside.training.exercise.run import PATHS_EVERY_S, Run
 from alongside.training.exercise.staging import log_source_of
 
 MOST_SAMPLES = 1000
@@ -36,12 +36,13 @@ def plan_of(exercise: Exercise, run: Run) -> Plan:
 
 
 def moves_of(exercise: Exercise, plan: Plan, lines: Sequence[str]) -> tuple[Done, ...]:
-    """Return what a watch orders that follows a plan: each round at its latest, but for the way to the
-    line."""
+    """Return what a watch orders that follows a plan: each round at its latest, but for the way to the line
+    and the minute by which paths are known."""
     walk = exercise.stay.ship.lbp / exercise.crew.walk_ms if exercise.crew.hands is not None else 0.0
+    early = walk + PATHS_EVERY_S
     return tuple(
         Done(
-            max(exercise.start, each.not_before, each.latest - walk),
+            max(exercise.start, each.not_before, each.latest - early),
             TendLine(lines[move.line], paid_out=round(move.pay_out_m, 4)),
         )
         for each in plan.rounds

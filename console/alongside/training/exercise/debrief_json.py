@@ -6,10 +6,15 @@ from typing import Any
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.debrief_text import STAGES
+from alongside.training.exercise.conduct import attempt_json
 from alongside.training.exercise.effects import Uncounted
+from alongside.training.exercise.judged import Judged
+from alongside.training.exercise.lessons import Lesson
+from alongside.training.exercise.lessons_text import expected_words
+from alongside.training.exercise.points import Points
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.units import iso_time
-from alongside.wording.actions import action_words
+from alongside.wording.actions import action_words, order_words
 
 
 def debrief_json(debrief: Debrief) -> dict[str, Any]:
@@ -20,6 +25,20 @@ def debrief_json(debrief: Debrief) -> dict[str, Any]:
         "exercise": debrief.exercise.name,
         "start": iso_time(debrief.exercise.start),
         "end": iso_time(run.end),
+        "attempt": None if debrief.attempt is None else attempt_json(debrief.attempt),
+        "points": _points_json(debrief.points),
+        "lessons": [_lesson_json(debrief, each) for each in debrief.lessons],
+        "expected": [
+            {
+                "deed": expected_words(each),
+                "since": iso_time(each.since),
+                "by": iso_time(each.by),
+                "why": each.why,
+                "ordered": None if met is None else iso_time(met.order.time),
+            }
+            for each, met in debrief.expected
+        ],
+        "deeds": [_deed_json(each) for each in debrief.judged],
         "alerts": [_alert_json(alert) for alert in debrief.as_done.alerts],
         "not_counted": [_uncounted_json(each) for each in run.uncounted],
         "undone": run.undone,
@@ -33,6 +52,64 @@ def debrief_json(debrief: Debrief) -> dict[str, Any]:
             "proved_fewest": debrief.plan.is_fewest,
         },
         "outcomes": {outcome.name.replace(" ", "_"): _outcome_json(outcome) for outcome in debrief.outcomes},
+    }
+
+
+def _points_json(points: Points) -> dict[str, Any]:
+    return {
+        "total": points.total,
+        "off": points.off,
+        "pass_mark": points.mark,
+        "finished": points.finished,
+        "passed": points.passed,
+        "parts": [
+            {
+                "part": part.name,
+                "points": round(part.points, 2),
+                "of": part.most,
+                "counted_from": part.counted,
+            }
+            for part in points.parts
+        ],
+    }
+
+
+def _lesson_json(debrief: Debrief, lesson: Lesson) -> dict[str, Any]:
+    ways = {"as_done": lesson.went, "nothing_done": lesson.nothing, "best_plan": lesson.best}
+    return {
+        "raised": iso_time(lesson.raised),
+        "times": lesson.times,
+        "alert": lesson.cause,
+        "subject": lesson.subject,
+        "line": lesson.line,
+        "text": lesson.text,
+        "seen_from": _instant(lesson.seen_from),
+        "moves": [
+            {
+                "line": debrief.as_done.run.lines[move.line],
+                "pay_out_m": round(move.pay_out_m, 4),
+                "from": iso_time(max(each.not_before, each.lengths_from)),
+                "latest": iso_time(each.latest),
+            }
+            for each, move in lesson.moves
+        ],
+        "deeds": [_deed_json(each) for each in lesson.deeds],
+        "ways": {
+            name: {"worst": way.stage.word, "bar": None if isnan(way.bar) else round(way.bar, 1)}
+            for name, way in ways.items()
+        },
+    }
+
+
+def _deed_json(deed: Judged) -> dict[str, Any]:
+    return {
+        "what": order_words(deed.work.order.action),
+        "ordered": iso_time(deed.work.order.time),
+        "done": iso_time(deed.work.end),
+        "until": iso_time(deed.until),
+        "cost_without": round(deed.without, 2),
+        "cost": round(deed.went, 2),
+        "verdict": deed.verdict,
     }
 
 
@@ -99,6 +176,7 @@ def _outcome_json(outcome: Outcome) -> dict[str, Any]:
         "lines_tended": outcome.moves,
         "alerts": {stage.word: outcome.count(stage) for stage in STAGES},
         "seconds": {stage.word: outcome.seconds_at(stage) for stage in STAGES},
+        "cost": round(outcome.run.course.cost, 2),
         "lines": [_line_json(outcome, at) for at in range(len(outcome.run.lines))],
     }
 

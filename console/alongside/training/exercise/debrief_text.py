@@ -3,12 +3,14 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 from math import isnan
+from textwrap import wrap
 from typing import Final
 
 from alongside.actions import Done
 from alongside.alerts.episodes import Call
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
+from alongside.training.exercise.lessons_text import expected_rows, lesson_rows, points_rows, who
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.actions import action_words
 from alongside.wording.figures import counted, listed, metres, percent
@@ -26,6 +28,7 @@ LEGEND: Final = (
     "seen: first action about it: acknowledged, silenced, named in a note, a line of it tended.",
     "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended.",
 )
+COLUMNS: Final = 110
 MOST_ALIKE: Final = 5
 """More actions than this that are not counted for the same reason are one row."""
 
@@ -37,7 +40,12 @@ def debrief_text(debrief: Debrief) -> list[str]:
         f"Debrief: {safe(exercise.name)}",
         f"{safe(exercise.stay.name)}, "
         f"{_clock(debrief, exercise.start)} to {_clock(debrief, debrief.as_done.run.end)}",
+        *who(debrief.attempt, exercise.end, exercise.stay.display),
         "",
+        *_table(("points", "", "of", "counted from"), list(points_rows(debrief.points))),
+        "",
+        *_lessons(debrief),
+        *_expected(debrief),
         *_alerts(debrief),
         "",
         *_not_counted(debrief),
@@ -47,6 +55,23 @@ def debrief_text(debrief: Debrief) -> list[str]:
         "",
         *_beside(debrief),
     ]
+
+
+def _lessons(debrief: Debrief) -> Iterator[str]:
+    for lesson in debrief.lessons:
+        head, *rest = lesson_rows(lesson, debrief)
+        yield from wrap(head, COLUMNS, subsequent_indent="  ")
+        for row in rest:
+            yield from wrap(row, COLUMNS, initial_indent="  ", subsequent_indent="    ")
+        yield ""
+
+
+def _expected(debrief: Debrief) -> Iterator[str]:
+    if debrief.expected:
+        display = debrief.exercise.stay.display
+        rows = [expected_rows(each, met, display) for each, met in debrief.expected]
+        yield from _table(("by", "expected", "done"), rows)
+        yield ""
 
 
 def _alerts(debrief: Debrief) -> Iterator[str]:

@@ -33,8 +33,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """One alert. `times` is how often it was raised as it went, 0 for one that only nothing done would have
-    brought: then `raised` and `text` are of that.
+    """The alerts of one line, or one of something else, by the worst of them. `times` is how often they were
+    raised as it went, 0 for what only nothing done would have brought: then `raised` and `text` are of that.
 
     `seen_from` is the first time at which it could be known, by the hours ahead or a caution, NaN where it
     came without; `moves` what the best plan does about it, each with its round; `deeds` what was done about
@@ -68,22 +68,33 @@ class Lived:
 def lessons_of(
     went: Lived, nothing: Lived, best: Lived, plan: Plan, judged: Sequence[Judged]
 ) -> tuple[Lesson, ...]:
-    """Return a lesson for each alert that came to a warning or worse, as it went or with nothing done, in the
-    order in which they came."""
-    keys: dict[tuple[Cause, str], None] = {}
+    """Return a lesson for each line, or else each cause and subject, whose alerts came to a warning or worse,
+    as it went or with nothing done, in the order in which they came."""
+    things: dict[Thing, None] = {}
     for each in (*went.alerts, *nothing.alerts):
         if each.stage >= Stage.WARNING and each.cause not in LEFT_OUT:
-            keys[each.episode.cause, each.subject] = None
-    found = [_lesson(cause, subject, (went, nothing, best), plan, judged) for cause, subject in keys]
+            things[_thing(each)] = None
+    found = [_lesson(thing, (went, nothing, best), plan, judged) for thing in things]
     return tuple(sorted(found, key=lambda each: each.raised))
 
 
-def _lesson(
-    cause: Cause, subject: str, ways: tuple[Lived, Lived, Lived], plan: Plan, judged: Sequence[Judged]
-) -> Lesson:
-    own = [[each for each in way.alerts if each.key == (cause, subject)] for way in ways]
+Thing = tuple[str, str]
+
+
+def _thing(alert: AlertScore) -> Thing:
+    """What one lesson is about: all that was the matter with a line but its parting."""
+    if alert.episode.line is not None and alert.cause != "parted":
+        return "line", alert.episode.line
+    return alert.cause, alert.subject
+
+
+def _lesson(thing: Thing, ways: tuple[Lived, Lived, Lived], plan: Plan, judged: Sequence[Judged]) -> Lesson:
+    own = [
+        [each for each in way.alerts if each.cause not in LEFT_OUT and _thing(each) == thing] for way in ways
+    ]
     told = own[0] if any(each.stage >= Stage.WARNING for each in own[0]) else own[1]
     worst = max(told, key=lambda each: each.stage)
+    cause = worst.episode.cause
     raised = min(each.raised_at for each in told)
     over = max(inf if isnan(each.episode.over) else each.episode.over for each in told)
     line = worst.episode.line
@@ -91,7 +102,7 @@ def _lesson(
     of_line = frozenset({line}) if line is not None else bearing
     return Lesson(
         cause,
-        subject,
+        worst.subject,
         line,
         raised,
         over,

@@ -2,14 +2,17 @@
 with the best plan. All of it follows from the exercise alone, whatever a trainee did."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
+from typing import Final
 
-from alongside.forecast.rounds.plan import Plan
+from alongside.forecast.rounds.plan import Plan, Round
 from alongside.training.exercise.best_plan import moves_of, plan_of
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import Beginning, Run, Seen, beginning_of, run_exercise
 
+ALL_GOOD: Final = 0.5
+"""A plan that costs less than this part of nothing done is good as it is."""
 Shown = Callable[[float, str], None]
 """Shows which part of the work, 0 to 1, is done, and at what it is."""
 
@@ -44,6 +47,28 @@ def yardstick_of(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
     beginning = beginning_of(exercise, between(shown, 0.0, 0.5, "what comes before"))
     nothing = run_exercise(exercise, (), beginning, between(shown, 0.5, 0.75, "with nothing done"))
     plan = plan_of(exercise, nothing)
-    moves, seen = moves_of(exercise, plan, nothing.lines), between(shown, 0.75, 1.0, "by the best plan")
-    best = run_exercise(exercise, moves, beginning, seen) if moves else nothing
+    plan, best = _best(exercise, beginning, nothing, plan, between(shown, 0.75, 1.0, "by the best plan"))
     return Yardstick(beginning, nothing, plan, best)
+
+
+def _best(exercise: Exercise, beginning: Beginning, nothing: Run, plan: Plan, seen: Seen) -> tuple[Plan, Run]:
+    """Return the rounds of a plan that do good when they are lived through, and what comes of them. A plan is
+    made on paths that the ship takes with nothing done; where the wind takes her off her fenders a round may
+    do harm. All together is tried first, then each for itself, after those that were kept."""
+    if not plan.rounds:
+        return plan, nothing
+
+    def lived(rounds: tuple[Round, ...]) -> Run:
+        orders = moves_of(exercise, replace(plan, rounds=rounds), nothing.lines)
+        return run_exercise(exercise, orders, beginning, seen)
+
+    best = lived(plan.rounds)
+    if best.course.cost <= nothing.course.cost * ALL_GOOD:
+        return plan, best
+    kept: tuple[Round, ...] = ()
+    best = nothing
+    for each in plan.rounds:
+        tried = lived((*kept, each))
+        if tried.course.cost < best.course.cost:
+            kept, best = (*kept, each), tried
+    return replace(plan, rounds=kept), best

@@ -1,0 +1,139 @@
+"""The part of a debrief that teaches, in words: who, how many points and for what, what happened and what was
+to be done."""
+
+from collections.abc import Iterator, Mapping
+from math import isnan
+from typing import Final
+
+from alongside.stay.causes import Cause
+from alongside.stay.model import Display
+from alongside.training.exercise.conduct import Attempt
+from alongside.training.exercise.crew import Work
+from alongside.training.exercise.debrief import Debrief
+from alongside.training.exercise.judged import Judged
+from alongside.training.exercise.lessons import Lesson
+from alongside.training.exercise.model import Expected
+from alongside.training.exercise.points import Points
+from alongside.wording.actions import order_words
+from alongside.wording.figures import counted, figure, metres
+from alongside.wording.marks import MARKS, NOT_KNOWN
+from alongside.wording.names import cause as cause_words
+from alongside.wording.safe import safe
+from alongside.wording.times import clock, span
+
+NO_PLAN: Final = "no tending was needed, or none would have cured it"
+GOOD: Final[Mapping[Cause, str]] = {
+    "feed": "send somebody to read it, call the engineer, go by what was read",
+    "parted": "call the master; the others carry its load, so ease them or put out another",
+    "holding": "call the master, order tugs or put out lines before the wind comes; no slacking",
+    "off_fenders": "heave in what hangs slack; call the master, order tugs",
+    "drift": "heave in what hangs slack; call the master, order tugs",
+    "under_keel": "call the master, stop loading",
+    "gangway": "have the gangway landed anew",
+    "steep": "lead it farther along, before it comes tight",
+}
+"""What no plan of rounds has. Common practice, no source."""
+SCALE: Final = "On a scale with the limit of a caution at 70, of a warning at 85, of an alarm at 100"
+
+
+def who(attempt: Attempt | None, end: float, display: Display) -> Iterator[str]:
+    """Return rows of who went through it, when, and how time was kept to."""
+    if attempt is None:
+        return
+    kind = "exam" if attempt.exam else "practice"
+    pace = f"at up to {figure(attempt.fastest, 0)} times its pace"
+    begun = clock(attempt.begun, display, "%a %d %b %Y %H:%M")
+    real = span(attempt.ended - attempt.begun)
+    yield f"{safe(attempt.trainee) or 'No name'}, {kind}, {begun}, {real} {pace}"
+    early = attempt.left_early_s(end)
+    if early:
+        left = clock(attempt.left_at, display)
+        yield f"Left at {left}, {span(early)} before the end: what came after that counts as not answered"
+    times = [
+        counted(number, *things)
+        for number, *things in (
+            (attempt.pauses, "pause"),
+            (attempt.went_back, "time gone back", "times gone back"),
+            (attempt.jumped_on, "jump"),
+            (attempt.looked_ahead, "look at what comes", "looks at what comes"),
+            (attempt.refused, "key that an exam refuses", "keys that an exam refuses"),
+        )
+        if number
+    ]
+    if times:
+        stood = f"; stood still for {span(attempt.paused_s)}" if attempt.paused_s >= 1.0 else ""
+        yield f"{', '.join(times)}{stood}"
+
+
+def points_rows(points: Points) -> Iterator[tuple[str, str, str, str]]:
+    """Return rows of a table: part, points, of how many, from what."""
+    for part in points.parts:
+        yield part.name, figure(part.points, 1), figure(part.most, 0), part.counted
+    if points.off:
+        yield "pauses, jumps, looks ahead", f"-{figure(points.off, 1)}", "", ""
+    yield "all", f"{points.total}", "100", _passed(points)
+
+
+def _passed(points: Points) -> str:
+    if points.mark is None:
+        return ""
+    if not points.finished:
+        return f"NOT PASSED: left before the end (from {points.mark} on)"
+    return f"{'passed' if points.passed else 'NOT PASSED'} (from {points.mark} on)"
+
+
+def lesson_rows(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
+    """Return what there is to learn of one alert, its head first."""
+    display = debrief.exercise.stay.display
+    times = "" if lesson.times < 2 else f", {lesson.times} times"
+    came = times if lesson.times else ", with nothing done"
+    yield f"{clock(lesson.raised, display)} {safe(lesson.text)}{came}"
+    if isnan(lesson.seen_from):
+        yield "To be seen: it came without a caution"
+    else:
+        before = span(lesson.raised - lesson.seen_from) if lesson.seen_from < lesson.raised else ""
+        early = f", {before} before" if before else ", by its caution"
+        yield f"To be seen: from {clock(lesson.seen_from, display)} on{early}"
+    yield f"A good watch: {'; '.join(_good(lesson, debrief)) or NO_PLAN}"
+    done = [_deed_words(each, display) for each in lesson.deeds]
+    yield f"Done: {'; '.join(done) if done else 'nothing about it'}"
+    ways = ((lesson.went, "as done"), (lesson.nothing, "with nothing done"), (lesson.best, "best plan"))
+    worst = ", ".join(f"{name} {MARKS[way.stage]} {way.stage.word}" for way, name in ways)
+    yield f"What that changed: {worst}"
+    if not isnan(lesson.went.bar):
+        bars = ", ".join(f"{figure(way.bar, 0)} {name}" for way, name in ways)
+        yield f"{SCALE}: {bars}"
+
+
+def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
+    display = debrief.exercise.stay.display
+    for each, move in lesson.moves:
+        way = "slack" if move.pay_out_m >= 0.0 else "heave"
+        line = safe(debrief.as_done.run.lines[move.line])
+        begin, end = (clock(at, display) for at in (max(each.not_before, each.lengths_from), each.latest))
+        yield f"{way} {line} by {metres(abs(move.pay_out_m))}, begun between {begin} and {end}"
+    if not lesson.moves and lesson.cause in GOOD:
+        yield GOOD[lesson.cause]
+    for expected, _ in debrief.expected:
+        if expected.line == lesson.line or (expected.line is None and lesson.line is None):
+            yield f"{expected_words(expected)} by {clock(expected.by, display)}"
+
+
+def _deed_words(deed: Judged, display: Display) -> str:
+    ordered, done = (clock(at, display) for at in (deed.work.order.time, deed.work.end))
+    return f"{order_words(deed.work.order.action)}, ordered {ordered}, done {done}: {deed.verdict}"
+
+
+def expected_rows(expected: Expected, met: Work | None, display: Display) -> tuple[str, str, str]:
+    """Return a row of a table: by when, what, and whether it was done."""
+    done = "not done in time" if met is None else f"ordered {clock(met.order.time, display)}"
+    return clock(expected.by, display), f"{expected_words(expected)}: {safe(expected.why)}", done
+
+
+def expected_words(expected: Expected) -> str:
+    """Return what is expected: `slack line 9`, `call master`, `read tide`."""
+    if expected.deed == "tend":
+        return f"{expected.way or 'tend'} line {safe(expected.line or NOT_KNOWN)}"
+    thing = expected.whom or (f"line {safe(expected.line)}" if expected.line else "") or ""
+    channel = f" {safe(expected.channel)}" if expected.channel else ""
+    return f"{cause_words(expected.deed)} {thing}{channel}".replace("  ", " ").strip()
