@@ -24,6 +24,7 @@ from alongside.stay.causes import CAUSES
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.conduct import Attempt, attempt_json
 from alongside.units import iso_time
 from tests.berth import START, write_stay
 from tests.feeds.stays import tide, write_log
@@ -68,6 +69,7 @@ ALL_ACTIONS: Final = (
     actions.Acknowledge("gangway", "", "bridge", transferred=True),
     actions.Silence("bridge", "stretch", "4"),
 )
+ATTEMPT: Final = Attempt("A. Example", exam=True, begun=1e9, ended=1e9, left_at=1e9)
 STAGES: Final = {stage.word for stage in Stage}
 OF_WHAT_IF: Final = ("changes", "verdict", "sentence", "figures", "line_sets", "lines_now")
 """Keys that a what-if has besides those of a forecast."""
@@ -78,7 +80,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with one of each file that the program writes for others."""
     folder = tmp_path_factory.mktemp("outputs")
     done = folder / "done.jsonl"
-    done.write_text("".join(f"{json.dumps(each)}\n" for each in DONE))
+    head = json.dumps({"attempt": attempt_json(ATTEMPT)})
+    done.write_text("".join(f"{row}\n" for row in [head, *map(json.dumps, DONE)]))
 
     def run(*arguments: object) -> None:
         assert main([str(each) for each in arguments]) == 0
@@ -103,7 +106,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "--json", folder / "compare.json")  # fmt: skip
     run("listen", write_stay(folder), _heard_log(folder), "--json", folder / "heard.json")
     run("debrief", SQUALL, done, "--json", folder / "debrief.json")
-    write_actions(folder / "actions.jsonl", _all_actions())
+    write_actions(folder / "actions.jsonl", _all_actions(), ATTEMPT)
     stay = read_stay(COASTER[0])
     assert stay.simulate is not None
     begin = stay.simulate.start

@@ -1,6 +1,6 @@
 """Tricks by which an exercise could once be won: each is worth less than keeping the watch. The small one has
-an hour of flood, a lost gauge, three lines, two hands, and nothing in its log that a trainee may know
-beforehand. Who keeps the watch follows the best plan, answers alerts and calls."""
+an hour of flood, a lost gauge, three lines, two hands, and nothing in its log that a trainee may know before.
+Who keeps the watch follows the best plan, answers alerts and calls."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace

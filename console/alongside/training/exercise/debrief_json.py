@@ -4,9 +4,9 @@ from math import isnan
 from typing import Any
 
 from alongside.stay.stage import Stage
+from alongside.training.exercise.conduct import attempt_json
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.debrief_text import STAGES
-from alongside.training.exercise.conduct import attempt_json
 from alongside.training.exercise.effects import Uncounted
 from alongside.training.exercise.judged import Judged
 from alongside.training.exercise.lessons import Lesson
@@ -94,10 +94,8 @@ def _lesson_json(debrief: Debrief, lesson: Lesson) -> dict[str, Any]:
             for each, move in lesson.moves
         ],
         "deeds": [_deed_json(each) for each in lesson.deeds],
-        "ways": {
-            name: {"worst": way.stage.word, "bar": None if isnan(way.bar) else round(way.bar, 1)}
-            for name, way in ways.items()
-        },
+        "worst": {name: way.stage.word for name, way in ways.items()},
+        "bar": {name: None if isnan(way.bar) else round(way.bar, 1) for name, way in ways.items()},
     }
 
 

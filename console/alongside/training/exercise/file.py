@@ -79,6 +79,8 @@ def exercise_of(file: str) -> Field[Exercise]:
         start=required(TIME),
         end=required(TIME),
         story=optional(TEXT),
+        level=optional(whole(least=1, most=3)),
+        aims=optional(TEXT),
         tending=optional(choice("trainee", "stay")),
         crew=optional(CREW),
         pace=optional(number("", least=1, most=600)),

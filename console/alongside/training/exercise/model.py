@@ -137,3 +137,7 @@ class Exercise:
     """Points of 100 from which on an exam is passed; None: nobody asks."""
     story: str = ""
     """Shown to the trainee at the start."""
+    level: int = 1
+    """1 to 3: from one thing at a time to several at once."""
+    aims: str = ""
+    """What is to be learnt."""
