@@ -33,8 +33,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)
+    done = actions_done(options.done, exercise)
     attempt = None if options.done.is_dir() else read_attempt(options.done)
-    print_debrief(exercise, actions_done(options.done, exercise), attempt, options.json)
+    print_debrief(exercise, done, attempt, options.json)
     return 0
 
 

@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from alongside.actions import Action, CallOut, ChangeCargo, Done, LineGone, Note, ReadByHand
+from alongside.stay.model import GaugeFault
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by, without_effect
 from alongside.training.exercise.cargo import draught_shift
 from alongside.training.exercise.file import read_exercise
-from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble
+from alongside.training.exercise.model import CargoRate, Exercise
 from tests.berth import START
 from tests.training.exercise.lived import END, flood, second, write_exercise
 
@@ -33,7 +34,7 @@ def met(exercise: Exercise, *orders: tuple[float, Action]) -> Exercise:
 
 
 def troubles(exercise: Exercise) -> dict[str, float]:
-    return {each.channel: each.seconds for each in exercise.injections if isinstance(each, GaugeTrouble)}
+    return {each.channel: each.seconds for each in exercise.injections if isinstance(each, GaugeFault)}
 
 
 def test_a_gauge_works_ten_minutes_after_the_engineer_was_told(exercise: Exercise) -> None:

@@ -77,7 +77,8 @@ def test_the_line_that_parted_has_a_row(debriefed: Debrief) -> None:
     line 1 tended at 1260. The tending of what has gone does not count."""
     row = next(each for each in debriefed.as_done.alerts if each.cause == "parted")
     assert (row.raised_at - START, row.seen_s, row.acted_s) == (PARTED_AT + 5, 226.0, 255.0)
-    (line,) = [each for each in debrief_text(debriefed) if each.endswith("Line 3 parted 04:16")]
+    ends = "Line 3 parted 04:16"
+    (line,) = [each for each in debrief_text(debriefed) if each.startswith("Mon") and each.endswith(ends)]
     assert line.split()[:4] == ["Mon", "04:16:45", "▲", "alarm"]
     (parted,) = [each for each in debrief_json(debriefed)["alerts"] if each["alert"] == "parted"]
     assert (parted["worst"], parted["line"], parted["over_s"]) == ("alarm", "3", None)

@@ -43,7 +43,8 @@ def done(minute: float, action: Action, ordered: float | None = None) -> Work:
 
 
 def test_a_minute_costs_by_its_stage_and_twice_for_the_ship() -> None:
-    """Line 4: a minute normal, half a minute of warning, 15 s of alarm; the ship a minute of caution."""
+    """Line 4: a minute normal, half a minute of warning, 15 s of alarm; of line 5 nothing is known; the ship
+    a minute of caution."""
     rules = (
         Rule("stretch", "4", STRETCH, line="4"),
         Rule("load", "4", STRETCH, line="4"),
@@ -62,7 +63,8 @@ def test_a_minute_costs_by_its_stage_and_twice_for_the_ship() -> None:
     made = maker.course()
     assert made.line_cost[:2, 0] == pytest.approx([0.0, 0.5 * 4.0 + 0.25 * 10.0])
     assert made.ship_cost[:2].sum(axis=1) == pytest.approx([0.0, 2.0])
-    assert made.cost == pytest.approx(6.5)
+    assert made.line_cost[:2, 1] == pytest.approx([1.0, 1.0])
+    assert made.cost == pytest.approx(8.5)
     assert (made.of_line("4", START, START + 60.0), made.of_line("9", START, START + 120.0)) == (0.0, 0.0)
     assert made.line_bar[:2, 0] == pytest.approx([50.0, 120.0])
     assert np.isnan(made.line_bar[:, 1]).all()

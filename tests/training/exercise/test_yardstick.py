@@ -12,6 +12,7 @@ from alongside.actions import Acknowledge, Done, TendLine
 from alongside.cli.main import main
 from alongside.record.codec import from_text, to_text
 from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.course import Course
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.file import read_exercise
@@ -43,12 +44,17 @@ def exercise(path: Path) -> Exercise:
     return read_exercise(path)
 
 
-def assert_same(one: Run, other: Run) -> None:
-    for each in fields(Run):
+def assert_same(one: Run | Course, other: Run | Course) -> None:
+    for each in fields(one):
         ours, theirs = getattr(one, each.name), getattr(other, each.name)
-        if isinstance(ours, np.ndarray):
+        if isinstance(ours, np.ndarray) and isinstance(one, Course):
+            # A block that begins elsewhere finds the balance from elsewhere: the last bit of a share differs.
+            np.testing.assert_allclose(ours, theirs, rtol=1e-12, err_msg=each.name)
+        elif isinstance(ours, np.ndarray):
             np.testing.assert_array_equal(ours, theirs, err_msg=each.name)
-        else:
+        elif isinstance(ours, Course):
+            assert_same(ours, theirs)
+        elif each.name != "works" or one.done:  # a yardstick that was kept has none
             assert ours == theirs, each.name
 
 

@@ -6,11 +6,11 @@ from dataclasses import replace
 from math import isfinite
 
 from alongside.actions import CallOut, ChangeCargo, Done, LineGone, Note, ReadByHand
-from alongside.stay.model import CargoOperation
+from alongside.stay.model import CargoOperation, GaugeFault
 from alongside.training.exercise.crew import Work, works
 from alongside.training.exercise.effects import Uncounted
 from alongside.training.exercise.eyes import really_read
-from alongside.training.exercise.model import CargoRate, Exercise, GaugeTrouble, Injection, PartedLine
+from alongside.training.exercise.model import CargoRate, Exercise, Injection, PartedLine
 
 
 def met_by(exercise: Exercise, orders: Sequence[Done]) -> tuple[Work, ...]:
@@ -81,7 +81,7 @@ def _rates(plan: Sequence[CargoOperation], cargo: ChangeCargo, at: float) -> lis
 
 def _mended(injection: Injection, channel: str, told: float, at: float) -> Injection:
     """A gauge that was failing when somebody said so works again at a time."""
-    if not isinstance(injection, GaugeTrouble) or injection.channel != channel:
+    if not isinstance(injection, GaugeFault) or injection.channel != channel:
         return injection
     if not injection.at <= told < injection.end or at >= injection.end:
         return injection

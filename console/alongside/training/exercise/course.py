@@ -22,6 +22,8 @@ OF_THE_SHIP: Final[tuple[Cause, ...]] = (
 WEIGHTS: Final = {Stage.NORMAL: 0.0, Stage.CAUTION: 1.0, Stage.WARNING: 4.0, Stage.ALARM: 10.0}
 """What a minute at a stage costs. Common practice, no source: set so that an alarm is never worth a caution
 less elsewhere."""
+UNKNOWN: Final = 1.0
+"""What a minute costs in which nothing is known of a line: else a gauge that is lost would save points."""
 SHIP_TIMES: Final = 2.0
 """A minute of the ship costs so much more than one of a line."""
 _WEIGHT = np.array([WEIGHTS[stage] for stage in Stage])
@@ -32,9 +34,8 @@ class Course:
     """Minutes (m,) from `start`, UNIX s, on; columns are `lines` (n) of the stay file and causes of the ship
     (c) as in `OF_THE_SHIP`.
 
-    `line_cost` (m, n) and `ship_cost` (m, c) are minutes at each stage by their weights, 0 while nothing is
-    known; `line_bar` (m, n) and `ship_bar` (m, c) the highest bar in the minute, per cent, NaN while nothing
-    is known.
+    `line_cost` (m, n) and `ship_cost` (m, c) are minutes at each stage by their weights; `line_bar` (m, n)
+    and `ship_bar` (m, c) the highest bar in the minute, per cent, NaN while nothing is known.
     """
 
     start: float
@@ -91,8 +92,9 @@ class CourseMaker:
             np.maximum(worst[kind][:, column], level, out=worst[kind][:, column])
             value, stage = assessment.value[:, at : at + 1], assessment.level[:, at : at + 1]
             np.fmax.at(self._bar[kind][:, column], minute, bars_of([rule], value, stage)[:, 0])
-        for kind, times in enumerate((1.0, SHIP_TIMES)):
-            np.add.at(self._cost[kind], minute, _costs(worst[kind]) * times / MINUTE_S)
+        lines, ship = worst
+        np.add.at(self._cost[0], minute, _costs(lines, UNKNOWN) / MINUTE_S)
+        np.add.at(self._cost[1], minute, _costs(ship, 0.0) * SHIP_TIMES / MINUTE_S)
 
     def _place(self, rule: Rule) -> tuple[int, int] | None:
         """Return whether a rule is of a line (0) or of the ship (1), and its column; None for neither."""
@@ -109,6 +111,6 @@ class CourseMaker:
         return Course(self._start, self._lines, *self._cost, *self._bar)
 
 
-def _costs(stage: Codes) -> Floats:
-    costs: Floats = np.where(stage < 0, 0.0, _WEIGHT[np.maximum(stage, 0)])
+def _costs(stage: Codes, unknown: float) -> Floats:
+    costs: Floats = np.where(stage < 0, unknown, _WEIGHT[np.maximum(stage, 0)])
     return costs

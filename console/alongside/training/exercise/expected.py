@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
-from alongside.actions import ReadByHand, TendLine
+from alongside.actions import Action, CallOut, ChangeCargo, Done, ReadByHand, TendLine
 from alongside.stay.fields import TEXT, TIME, Field, choice, known, listed
 from alongside.stay.model import Stay
 from alongside.stay.nodes import Node
 from alongside.stay.records import optional, record, required
 from alongside.training.exercise.actions_file import KINDS
 from alongside.training.exercise.crew import Work
-from alongside.training.exercise.model import Expected
+from alongside.training.exercise.model import Exercise, Expected
 from alongside.units import iso_time
 
 
@@ -42,6 +42,22 @@ def met_of(expected: Expected, works: Sequence[Work]) -> Work | None:
         if in_time and not work.why_not and _is_meant(expected, work.order.action):
             return work
     return None
+
+
+def orders_of(exercise: Exercise) -> tuple[Done, ...]:
+    """Return the expected deeds that are whole as they stand, each ordered when it may be first: calls, and
+    cargo that is stopped."""
+    return tuple(
+        Done(max(each.since, exercise.start), action)
+        for each in exercise.expected
+        if (action := _whole(each)) is not None
+    )
+
+
+def _whole(expected: Expected) -> Action | None:
+    if expected.deed == "call" and expected.whom is not None:
+        return CallOut(expected.whom, expected.channel or "")
+    return ChangeCargo("stopped") if expected.deed == "cargo" else None
 
 
 def _is_meant(expected: Expected, action: Any) -> bool:

@@ -9,8 +9,8 @@ import numpy as np
 from alongside.actions import ReadByHand
 from alongside.feeds.intake import Intake, memory_of_intake
 from alongside.feeds.log import FeedLog
-from alongside.stay.model import Stay
-from alongside.training.exercise.model import Exercise, GaugeTrouble
+from alongside.stay.model import GaugeFault, Stay
+from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.spoilt_gauges import Spoiler
 from alongside.training.exercise.staging import stay_of
 
@@ -25,7 +25,7 @@ LOOKS_S: Final = 20.0
 def really_read(exercise: Exercise, asked: ReadByHand, at: float) -> ReadByHand | None:
     """Return what is read at a time (UNIX s) of the channels asked for, whatever was typed of them; None
     where the recorded stay knows none of them."""
-    no_trouble = tuple(each for each in exercise.injections if not isinstance(each, GaugeTrouble))
+    no_trouble = tuple(each for each in exercise.injections if not isinstance(each, GaugeFault))
     really = replace(exercise, injections=no_trouble)
     stay, now = _looked_at(stay_of(really)), float(floor(at))
     intake = Intake(stay, Spoiler(really))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from alongside.actions import Whom
 from alongside.stay.model import GaugeFault, Stay
 
 
@@ -110,7 +111,7 @@ class Expected:
     by: float
     why: str
     line: str | None = None
-    whom: str | None = None
+    whom: Whom | None = None
     channel: str | None = None
     way: Literal["slack", "heave"] | None = None
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
 
+from alongside.actions import Done
 from alongside.forecast.rounds.plan import Plan, Round
 from alongside.training.exercise.best_plan import moves_of, plan_of
+from alongside.training.exercise.expected import orders_of
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import Beginning, Run, Seen, beginning_of, run_exercise
 
@@ -52,23 +54,27 @@ def yardstick_of(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
 
 
 def _best(exercise: Exercise, beginning: Beginning, nothing: Run, plan: Plan, seen: Seen) -> tuple[Plan, Run]:
-    """Return the rounds of a plan that do good when they are lived through, and what comes of them. A plan is
-    made on paths that the ship takes with nothing done; where the wind takes her off her fenders a round may
-    do harm. All together is tried first, then each for itself, after those that were kept."""
-    if not plan.rounds:
-        return plan, nothing
+    """Return the rounds of a plan that do good when they are lived through, and what comes of them. Calls,
+    and cargo that is stopped, go with them where the exercise expects these and they do good.
 
-    def lived(rounds: tuple[Round, ...]) -> Run:
+    A plan is made on paths that the ship takes with nothing done; where the wind takes her off her fenders a
+    round may do harm. All together is tried first, then each for itself, after those that were kept.
+    """
+    expected = orders_of(exercise)
+
+    def lived(rounds: tuple[Round, ...], more: tuple[Done, ...]) -> Run:
         orders = moves_of(exercise, replace(plan, rounds=rounds), nothing.lines)
-        return run_exercise(exercise, orders, beginning, seen)
+        return run_exercise(exercise, [*orders, *more], beginning, seen)
 
-    best = lived(plan.rounds)
-    if best.course.cost <= nothing.course.cost * ALL_GOOD:
-        return plan, best
+    best = lived((), expected) if expected else nothing
+    more = expected if best.course.cost < nothing.course.cost else ()
+    best = best if more else nothing
+    whole = lived(plan.rounds, more) if plan.rounds else best
+    if whole.course.cost <= best.course.cost * ALL_GOOD:
+        return plan, whole
     kept: tuple[Round, ...] = ()
-    best = nothing
     for each in plan.rounds:
-        tried = lived((*kept, each))
+        tried = lived((*kept, each), more)
         if tried.course.cost < best.course.cost:
             kept, best = (*kept, each), tried
     return replace(plan, rounds=kept), best
