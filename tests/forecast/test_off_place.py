@@ -10,7 +10,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.expected.ensemble import expected_situations
 from alongside.forecast.look_ahead import Far
-from alongside.forecast.members import hold_members
+from alongside.forecast.members import Members
 from alongside.forecast.off_place import before_she_is_off
 from alongside.forecast.rounds.bands_ready import Barrier
 from alongside.forecast.rounds.rounds_apart import plan_rounds
@@ -48,7 +48,7 @@ def scene_of(stay: Stay, wind_ms: float = WIND_MS) -> Scene:
     times = Far(8.0, 600.0, 1).times(present.time)
     expected = expected_situations(stay, present, times, 1)
     job = Job(basis, present, expected, within_of(stay), crew_of(stay.outlook))
-    ends = job.ends_of(hold_members(basis, expected, present.unstretched))
+    ends = job.ends_of(Members(basis, expected, present.unstretched))
     return Scene(basis, job, times, job.until_it_holds(ends))
 
 

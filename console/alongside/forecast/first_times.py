@@ -17,15 +17,45 @@ Number = TypeVar("Number", np.float64, np.int8)
 
 def limits_ahead(rules: Sequence[Rule], time: Floats, value: Floats) -> list[LimitAhead]:
     """Return limits to come of rules, earliest first; `value` (members, m, k) at instants `time` (m,)."""
-    found: list[LimitAhead] = []
-    limits = np.array([rule.limits for rule in rules]).reshape(len(rules), 3)
-    sense = np.array([rule.sense for rule in rules])
-    for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
-        first = np.sort(first_times(time, value, limits[:, stage - 1], sense), axis=0)
-        reached = np.flatnonzero(np.isfinite(first[_rank(len(first), EARLY)])).tolist()
-        found += [_limit(rules[k], stage, first[:, k], float(time[0])) for k in reached]
-    found.sort(key=lambda limit: (limit.not_before, -limit.stage, limit.cause, limit.subject))
-    return found
+    sought = FirstTimes(rules)
+    sought.add(time, value)
+    return sought.limits()
+
+
+class FirstTimes:
+    """When rules first reach each of their limits, member by member, as blocks of time come one after the
+    other."""
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        self._rules = rules
+        self._limits = np.array([rule.limits for rule in rules]).reshape(len(rules), 3)
+        self._sense = np.array([rule.sense for rule in rules])
+        self._begin = np.nan
+        self._first: list[Floats] = []
+        self._time, self._value = np.empty(0), np.empty(0)
+
+    def add(self, time: Floats, value: Floats) -> None:
+        """Take the values (members, m, k) of the next instants `time` (m,)."""
+        if self._first:  # straight from the last instant of the block before
+            time, value = np.append(self._time, time), np.concatenate([self._value, value], axis=1)
+        else:
+            self._begin = float(time[0])
+        found = [first_times(time, value, self._limits[:, stage], self._sense) for stage in range(3)]
+        before = self._first or found
+        self._first = [
+            np.where(np.isfinite(one), one, other) for one, other in zip(before, found, strict=True)
+        ]
+        self._time, self._value = time[-1:], value[:, -1:].copy()
+
+    def limits(self) -> list[LimitAhead]:
+        """Return limits to come, earliest first."""
+        found: list[LimitAhead] = []
+        for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
+            first = np.sort(self._first[stage - 1], axis=0)
+            reached = np.flatnonzero(np.isfinite(first[_rank(len(first), EARLY)])).tolist()
+            found += [_limit(self._rules[k], stage, first[:, k], self._begin) for k in reached]
+        found.sort(key=lambda limit: (limit.not_before, -limit.stage, limit.cause, limit.subject))
+        return found
 
 
 def first_times(time: Floats, value: Floats, limit: Floats, sense: Floats) -> Floats:

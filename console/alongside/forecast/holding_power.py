@@ -19,7 +19,7 @@ EVERY_S: Final = 1800.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HoldsAhead:
-    """`share` (members x m,) is the wind by what is held from about where it is to blow; `holds` (m,)
+    """`share` (members, m) is the wind by what is held from about where it is to blow; `holds` (m,)
     is what is held as expected, m/s, the least within 15 deg of the wind; `weak` is what gives first at the
     instants `time`, about half an hour apart."""
 
@@ -58,7 +58,7 @@ def holds_ahead(basis: Basis, expected: Expected, lengths: Floats) -> HoldsAhead
         times += expected.time[rows].tolist()
     share = np.full(expected.tide.shape, np.inf)
     np.divide(expected.wind_speed, holds, out=share, where=holds != 0.0)
-    return HoldsAhead(share.ravel(), holds, np.array(times), tuple(weak))
+    return HoldsAhead(share, holds, np.array(times), tuple(weak))
 
 
 def _half_hours(time: Floats) -> NDArray[np.intp]:

@@ -5,19 +5,20 @@ from typing import Final
 
 import numpy as np
 
-from alongside.alerts.assess import assess
+from alongside.alerts.assess import assess, line_levels
 from alongside.alerts.findings import Findings
 from alongside.alerts.load_rules import watched_by_cell_alone
 from alongside.alerts.rule_model import Assessment
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
-from alongside.forecast.first_times import limits_ahead
+from alongside.forecast.first_times import FirstTimes
 from alongside.forecast.holding_power import holds_ahead
+from alongside.forecast.members import Members
 from alongside.forecast.model import LimitAhead
+from alongside.forecast.present import Present
 from alongside.mechanics.gangway import rail_over_quay
-from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
-from alongside.readings import Floats
+from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
 from alongside.stay.gear import RANGES
 
@@ -39,19 +40,24 @@ CAUSES: Final[tuple[Cause, ...]] = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reached:
-    """What was found for members x m instants: the assessment, the rail over the quay (members, m), the
-    limits, earliest first, and the wind (m,) m/s that is held as expected, NaN where no rule asks."""
+    """What was found for all members at m instants: the stage of each line (members, m, lines), as expected
+    and by which of `CAUSES` (m, lines), -1 where that is normal; water under the keel, wind by what is held
+    and rail over the quay (members, m); the limits, earliest first, and the wind (m,) m/s that is held as
+    expected, NaN where no rule asks."""
 
-    assessment: Assessment
+    levels: Codes
+    cause: Codes
+    under_keel: Floats
+    holding: Floats
     rail: Floats
     limits: tuple[LimitAhead, ...]
     holds: Floats
 
 
-def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, lengths: Floats) -> Reached:
-    """Return which limits are reached. `held` is what the mechanics found for the `situation` of all members
-    with `lengths` of main rope, m, (lines,) or (m, lines), NaN for a line that is not made fast."""
-    shape = expected.tide.shape
+def reached(basis: Basis, present: Present, held: Members, lengths: Floats) -> Reached:
+    """Return which limits are reached. `held` is what the mechanics found for all members with `lengths` of
+    main rope, m, (lines,) or (m, lines), NaN for a line that is not made fast."""
+    expected = held.expected
     by_cell = watched_by_cell_alone(basis.stay)
     rules = tuple(
         rule
@@ -61,11 +67,55 @@ def reached(basis: Basis, expected: Expected, situation: Situation, held: Hold, 
         and not (rule.cause == "drift" and rule.subject in RANGES)
     )
     holds = holds_ahead(basis, expected, lengths)
-    findings = Findings.of(basis.stay, basis.arrangement, situation, held)
-    assessment = assess(rules, replace(findings, holding=None if holds is None else holds.share))
-    value = assessment.value.reshape(*shape, len(rules))
-    rail = rail_over_quay(basis.stay, situation).reshape(shape)
-    limits = limits_ahead(rules, expected.time, value)
+    first = FirstTimes(rules)
+
+    def assessed(rows: slice, here: Expected, block: Hold) -> tuple[Codes, Codes, Floats, Floats, Floats]:
+        shape, situation = here.tide.shape, here.situation()
+        findings = Findings.of(basis.stay, basis.arrangement, situation, present.holding(block))
+        share = None if holds is None else holds.share[:, rows].ravel()
+        assessment = assess(rules, replace(findings, holding=share))
+        first.add(here.time, assessment.value.reshape(*shape, len(rules)))
+        lines = basis.arrangement.ids
+        return (
+            line_levels(assessment, lines).reshape(*shape, -1),
+            _worst_cause(assessment, lines, shape[1]),
+            _by_cause(assessment, "under_keel").reshape(shape),
+            _by_cause(assessment, "holding").reshape(shape),
+            rail_over_quay(basis.stay, situation).reshape(shape),
+        )
+
+    levels, cause, under_keel, holding, rail = zip(*held.through(assessed), strict=True)
+    limits = first.limits()
     named = limits if holds is None else [holds.named(limit) for limit in limits]
-    held_ms = np.full(shape[1], np.nan) if holds is None else holds.holds
-    return Reached(assessment, rail, tuple(sorted(named, key=lambda limit: limit.not_before)), held_ms)
+    return Reached(
+        np.concatenate(levels, axis=1),
+        np.concatenate(cause),
+        np.concatenate(under_keel, axis=1),
+        np.concatenate(holding, axis=1),
+        np.concatenate(rail, axis=1),
+        tuple(sorted(named, key=lambda limit: limit.not_before)),
+        np.full(expected.time.size, np.nan) if holds is None else holds.holds,
+    )
+
+
+def _by_cause(assessment: Assessment, cause: str) -> Floats:
+    """Return (n,) the value of the one rule of a cause; NaN where there is none."""
+    for at, rule in enumerate(assessment.rules):
+        if rule.cause == cause:
+            return assessment.value[:, at].copy()  # a view would keep all other rules
+    return np.full(assessment.time.size, np.nan)
+
+
+def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.ndarray:
+    """Return (m, lines) index into `CAUSES` of what gives each line its expected stage, -1 where that is
+    normal."""
+    level = assessment.level[:m]
+    worst = np.zeros((m, len(lines)), dtype=np.int8)
+    cause = np.full((m, len(lines)), -1, dtype=np.int8)
+    for at, rule in enumerate(assessment.rules):
+        if rule.line in lines:
+            column = lines.index(rule.line)
+            higher = level[:, at] > worst[:, column]
+            worst[higher, column] = level[higher, at]
+            cause[higher, column] = CAUSES.index(rule.cause)
+    return cause

@@ -1,18 +1,18 @@
 """The look ahead: expected situations through the mechanics, held against the rules of the stay."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from alongside.alerts.assess import NOT_KNOWN, line_levels
-from alongside.alerts.rule_model import Assessment
+from alongside.alerts.assess import NOT_KNOWN
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected, expected_situations
 from alongside.forecast.first_times import EARLY, LATE, quantile
 from alongside.forecast.limits import CAUSES, Reached, reached
-from alongside.forecast.members import hold_members
+from alongside.forecast.members import Members
 from alongside.forecast.model import Forecast, RoundAhead, Spread, Tending
 from alongside.forecast.partial_tending import with_partial_deeds
 from alongside.forecast.present import Present
@@ -74,9 +74,8 @@ def look_ahead(basis: Basis, present: Present, far: Far | None = None, tend: boo
 def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forecast:
     times = far.times(present.time)
     expected = expected_situations(basis.stay, present, times, far.members)
-    situation = expected.situation()
-    held = present.holding(hold_members(basis, expected, present.unstretched))
-    found = reached(basis, expected, situation, held, present.unstretched)
+    held = Members(basis, expected, present.unstretched)
+    found = reached(basis, present, held, present.unstretched)
     forecast = _found(basis, present, expected, held, found)
     if not tend or forecast.reason:
         return forecast
@@ -90,7 +89,7 @@ def _looked_ahead(basis: Basis, present: Present, far: Far, tend: bool) -> Forec
     plan = replace(plan, tending=_as_far_as_known(helped, forecast))
     if not plan.tending.rounds:
         return replace(forecast, tending=plan.tending)
-    then = reached(basis, expected, situation, present.holding(plan.run), plan.lengths)
+    then = reached(basis, present, plan.run, plan.lengths)
     rounds = tuple(_with_holds(each, expected, found, then) for each in plan.tending.rounds)
     return replace(forecast, tending=replace(plan.tending, rounds=rounds), followed=then.limits)
 
@@ -118,40 +117,29 @@ def _with_holds(each: RoundAhead, expected: Expected, found: Reached, then: Reac
     return replace(each, holds_before_ms=before, holds_after_ms=after)
 
 
-def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found: Reached) -> Forecast:
-    shape = expected.tide.shape
-    assessment = found.assessment
-    levels = line_levels(assessment, basis.arrangement.ids).reshape(*shape, -1)
-
-    def spread(values: Floats) -> Spread:
-        return spread_of(np.reshape(values, shape))
-
-    def of_lines(values: Floats) -> Spread:
-        return spread_of(values.reshape(*shape, -1))
-
-    vertical, stretch, load = map(
-        of_lines, (held.lines.vertical_deg, held.lines.stretch_share, held.lines.load_share)
-    )
-
+def _found(basis: Basis, present: Present, expected: Expected, held: Members, found: Reached) -> Forecast:
+    levels = found.levels
+    vertical, stretch, load, surge, sway = _spreads(held)
+    as_expected = held.as_expected()
     return Forecast(
         time=present.time,
         times=expected.time,
         lines=basis.arrangement.ids,
         members=expected.members,
-        tide=spread(expected.tide),
-        draught_fwd=spread(expected.draught_fwd),
-        draught_aft=spread(expected.draught_aft),
-        heel_deg=spread(expected.heel_deg),
-        wind_ms=spread(expected.wind_speed),
+        tide=spread_of(expected.tide),
+        draught_fwd=spread_of(expected.draught_fwd),
+        draught_aft=spread_of(expected.draught_aft),
+        heel_deg=spread_of(expected.heel_deg),
+        wind_ms=spread_of(expected.wind_speed),
         wind_from_deg=expected.wind_from[0],
-        under_keel=spread(_by_cause(assessment, "under_keel")),
+        under_keel=spread_of(found.under_keel),
         rail_over_quay=spread_of(found.rail),
-        surge=spread(held.pose.surge),
-        sway=spread(held.pose.sway),
-        holding_share=spread(_by_cause(assessment, "holding")),
+        surge=surge,
+        sway=sway,
+        holding_share=spread_of(found.holding),
         stage=levels[0],
         stage_worst=np.where(levels[0] == NOT_KNOWN, levels[0], quantile(levels, LATE)),
-        cause=_worst_cause(assessment, basis.arrangement.ids, shape[1]),
+        cause=found.cause,
         causes=CAUSES,
         vertical_deg=vertical.expected,
         stretch_share=stretch.expected,
@@ -159,8 +147,8 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
         limits=found.limits,
         tending=Tending(within=basis.stay.outlook.keep_within),
         notes=(*expected.notes, *_without(basis, present, expected)),
-        reason=_reason(held, shape[1]),
-        known_until=_known_until(expected.time, held, present.unstretched),
+        reason=_reason(as_expected, expected.time.size),
+        known_until=_known_until(expected.time, as_expected, present.unstretched),
         without=present.without(basis.arrangement.ids),
         present=present,
         vertical_spread=vertical,
@@ -169,34 +157,32 @@ def _found(basis: Basis, present: Present, expected: Expected, held: Hold, found
     )
 
 
+def _spreads(held: Members) -> tuple[Spread, ...]:
+    """Return between what leads, stretch and load of the lines, surge and sway lie."""
+
+    def of_block(_rows: slice, here: Expected, block: Hold) -> tuple[Spread, ...]:
+        shape, lines, pose = here.tide.shape, block.lines, block.pose
+        by_line = (lines.vertical_deg, lines.stretch_share, lines.load_share)
+        return (
+            *(spread_of(values.reshape(*shape, -1)) for values in by_line),
+            *(spread_of(values.reshape(shape)) for values in (pose.surge, pose.sway)),
+        )
+
+    return tuple(_joined(parts) for parts in zip(*held.through(of_block), strict=True))
+
+
+def _joined(parts: Sequence[Spread]) -> Spread:
+    """Return spreads that follow on each other in time as one."""
+    low, high = (np.concatenate([getattr(each, name) for each in parts]) for name in ("low", "high"))
+    return Spread(np.concatenate([each.expected for each in parts]), low, high)
+
+
 def spread_of(values: Floats) -> Spread:
     """Return what is expected (member 0) of (members, m), and between what 90 % lie, what is expected among
     them: where work turns from one hold to the next, most members are on the same side of it."""
     low, high = quantile(values, EARLY), quantile(values, LATE)
-    return Spread(values[0], np.fmin(low, values[0]), np.fmax(high, values[0]))
-
-
-def _by_cause(assessment: Assessment, cause: str) -> Floats:
-    """Return (n,) the value of the one rule of a cause; NaN where there is none."""
-    for at, rule in enumerate(assessment.rules):
-        if rule.cause == cause:
-            return assessment.value[:, at]
-    return np.full(assessment.time.size, np.nan)
-
-
-def _worst_cause(assessment: Assessment, lines: tuple[str, ...], m: int) -> np.ndarray:
-    """Return (m, lines) index into `CAUSES` of what gives each line its expected stage, -1 where that is
-    normal."""
-    level = assessment.level[:m]
-    worst = np.zeros((m, len(lines)), dtype=np.int8)
-    cause = np.full((m, len(lines)), -1, dtype=np.int8)
-    for at, rule in enumerate(assessment.rules):
-        if rule.line in lines:
-            column = lines.index(rule.line)
-            higher = level[:, at] > worst[:, column]
-            worst[higher, column] = level[higher, at]
-            cause[higher, column] = CAUSES.index(rule.cause)
-    return cause
+    expected = values[0].copy()  # a view would keep all members
+    return Spread(expected, np.fmin(low, expected), np.fmax(high, expected))
 
 
 def _without(basis: Basis, present: Present, expected: Expected) -> tuple[str, ...]:

@@ -8,10 +8,10 @@ Lengths are always those of the stay's own ropes: what the watch slacks or heave
 the ropes are.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from statistics import NormalDist
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +36,59 @@ PLACES: Final = (
 )
 """(stiffness, tension of making fast) in parts of their bands, which hold 9 of 10 cases: the middles of five
 equally likely slices of each, paired so that neither says anything of the other."""
+
+
+WHOLE: Final = 500_000
+"""Members times instants times lines up to which all time is one block."""
+AT_ONCE: Final = 200_000
+"""The same of a block where it is more: some 50 MB with all that comes of it."""
+Part = TypeVar("Part")
+Outside = tuple[Floats, NDArray[np.bool_]]
+"""Metres (m, lines) by which lengths miss their bands as expected, 0 inside and where not known; and whether
+they do (members, m, lines)."""
+
+
+class Members:
+    """The states of all members, or of the first so many, with `lengths` of main rope, m, (lines,) or (m,
+    lines), worked out in blocks of time so that a far look takes little memory; one block is kept, several
+    are worked out anew for each who asks."""
+
+    def __init__(
+        self,
+        basis: Basis,
+        expected: Expected,
+        lengths: Floats,
+        members: int | None = None,
+    ) -> None:
+        self.basis, self.expected = basis, expected
+        self._lengths, self._members = lengths, members
+        m, lines = expected.time.size, lengths.shape[-1]
+        count = len(expected.tide[:members])
+        step = max(1, AT_ONCE // max(1, count * lines))
+        # What automatic winches pay out is what the next instant begins with: that is one block.
+        whole = count * m * lines <= WHOLE or basis.arrangement.automatic is not None
+        self._blocks = [slice(0, m)] if whole else [slice(at, min(at + step, m)) for at in range(0, m, step)]
+        self._kept: Hold | None = None
+        self.outside: tuple[object, Outside] | None = None
+        """How the lengths miss bands, for what is asked of them: plans are judged by it several times."""
+
+    def through(self, work: Callable[[slice, Expected, Hold], Part]) -> list[Part]:
+        """Return what `work` makes of each block: which rows of time it has, what is expected then, and the
+        state of the members, end to end."""
+        if len(self._blocks) > 1:
+            return [work(rows, self.expected.part(rows), self._held(rows)) for rows in self._blocks]
+        if self._kept is None:
+            self._kept = self._held(self._blocks[0])
+        return [work(self._blocks[0], self.expected, self._kept)]
+
+    def as_expected(self) -> Hold:
+        """Return the state (m,) of member 0, what is expected."""
+        # Copies: a view would keep all members of its block.
+        return stacked(self.through(lambda rows, here, held: held.at(np.arange(here.time.size))))
+
+    def _held(self, rows: slice) -> Hold:
+        lengths = self._lengths if self._lengths.ndim == 1 else self._lengths[rows]
+        return hold_members(self.basis, self.expected.part(rows), lengths, self._members)
 
 
 def hold_members(basis: Basis, expected: Expected, lengths: Floats, members: int | None = None) -> Hold:

@@ -28,13 +28,13 @@ def before_she_is_off(basis: Basis, job: Job, best: Tried) -> Tried:
     barriers: list[Barrier] = []
     time = job.expected.time
     for _ in range(MOST_BARRIERS):
-        at = _off_before_a_round(_off(basis, best.run, time.size), best.plan, time)
+        at = _off_before_a_round(_off(basis, best.run.as_expected()), best.plan, time)
         if at is None:
             break
         done = [each.latest for each in best.plan.rounds if each.latest + each.duration_s <= time[at]]
         barriers.append(Barrier(done[-1] if done else -np.inf, float(time[at])))
         tried = job.until_it_holds(best.ends, barriers)
-        then = _off(basis, tried.run, time.size)
+        then = _off(basis, tried.run.as_expected())
         if tried.missing > best.missing or then[: at + 1].any():
             break
         best = tried
@@ -51,14 +51,14 @@ def _off_before_a_round(off: np.ndarray, plan: Plan, time: Floats) -> int | None
     return at if to_come else None
 
 
-def _off(basis: Basis, held: Hold, m: int) -> np.ndarray:
+def _off(basis: Basis, held: Hold) -> np.ndarray:
     """Return (m,) whether she is off her fenders or her place, as expected."""
     stage = Stage[basis.stay.outlook.keep_within.upper()]
-    off = np.zeros(m, dtype=bool)
+    off = np.zeros(held.reason.size, dtype=bool)
     for rule in basis.rules:
         limit = rule.limits[stage - 1]
         if rule.cause == "off_fenders":
-            off |= standing_off(basis.arrangement, held.pose)[:m] >= limit
+            off |= standing_off(basis.arrangement, held.pose) >= limit
         elif rule.cause == "drift" and rule.subject not in RANGES:
-            off |= np.abs(getattr(held.pose, rule.subject)[:m]) >= limit
+            off |= np.abs(getattr(held.pose, rule.subject)) >= limit
     return off

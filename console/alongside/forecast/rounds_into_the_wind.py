@@ -15,12 +15,11 @@ from numpy.typing import NDArray
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.in_the_wind import GUST, SOON_S, WORSE, WORSE_M, can_be_tried, limits_in_wind, stood
-from alongside.forecast.members import hold_members
+from alongside.forecast.members import Members
 from alongside.forecast.model import Incurable, RoundAhead, Tending
 from alongside.forecast.present import Present
 from alongside.forecast.tending_plan import Followed
 from alongside.mechanics.situation import Situation
-from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.gear import RANGES
 
@@ -38,7 +37,9 @@ class Slip:
     wind_ms: float
 
 
-def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold, plan: Followed) -> Followed:
+def without_slips(
+    basis: Basis, present: Present, expected: Expected, held: Members, plan: Followed
+) -> Followed:
     """Return the plan up to the first round that the wind speaks against; `held` is the state with the
     present lengths."""
     first = _first_slip(basis, present, expected, held, plan)
@@ -50,7 +51,7 @@ def without_slips(basis: Basis, present: Present, expected: Expected, held: Hold
     lengths = plan.lengths.copy()
     after = expected.time >= plan.tending.rounds[first.number].latest
     lengths[after] = lengths[max(int(np.argmax(after)) - 1, 0)]
-    return Followed(tending, lengths, hold_members(basis, expected, lengths))
+    return Followed(tending, lengths, Members(basis, expected, lengths))
 
 
 def up_to(tending: Tending, number: int, wind_ms: float, end: float) -> Tending:
@@ -71,7 +72,7 @@ def up_to(tending: Tending, number: int, wind_ms: float, end: float) -> Tending:
 
 
 def _first_slip(
-    basis: Basis, present: Present, expected: Expected, held: Hold, plan: Followed
+    basis: Basis, present: Present, expected: Expected, held: Members, plan: Followed
 ) -> Slip | None:
     """Return the first round that the wind speaks against, as expected; None where it does against none."""
     if not plan.tending.rounds:
@@ -129,11 +130,12 @@ def not_stood(basis: Basis, situation: Situation, before: Floats, after: Floats)
     return np.asarray(off | over)
 
 
-def _adrift(basis: Basis, held: Hold, plan: Followed, m: int) -> NDArray[np.bool_]:
+def _adrift(basis: Basis, held: Members, plan: Followed, m: int) -> NDArray[np.bool_]:
     """Return (m,) whether she lies farther from her place with the plan, and at alarm, as expected."""
     worse = np.zeros(m, dtype=bool)
+    states = held.as_expected(), plan.run.as_expected()
     for rule in basis.rules:
         if rule.cause == "drift" and rule.subject not in RANGES:
-            before, after = (np.abs(getattr(each.pose, rule.subject)[:m]) for each in (held, plan.run))
+            before, after = (np.abs(getattr(each.pose, rule.subject)) for each in states)
             worse |= (after >= rule.limits[2]) & (after > before + SLIP_M)
     return worse

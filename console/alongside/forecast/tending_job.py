@@ -14,7 +14,7 @@ import numpy as np
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.first_times import EARLY, LATE, quantile
-from alongside.forecast.members import by_ropes, hold_members
+from alongside.forecast.members import Members, Outside, by_ropes
 from alongside.forecast.model import Incurable
 from alongside.forecast.present import Present
 from alongside.forecast.rounds.bands_ready import Barrier
@@ -59,24 +59,27 @@ class Job:
     def arrangement(self) -> Arrangement:
         return self.basis.arrangement
 
-    def ends_of(self, held: Hold) -> Ends:
+    def ends_of(self, held: Members) -> Ends:
         """Return (m, lines) bands that serve 90 % of the members, as far as that leaves half of the band of
         what is expected: a plan that would serve whatever may come can ask for a round every quarter of an
         hour. The first instant is now, and its band the one expected. A line whose brake is in question has
         none: it waits for the answer; nor has one on an automatic winch, which tends itself."""
-        m = self.expected.time.size
         waits = np.isin(self.arrangement.ids, self.present.asked)
         if self.arrangement.automatic is not None:
             waits |= ~np.isnan(self.arrangement.automatic[0])
-        shape = -1, m, len(self.arrangement.ids)
-        lo, hi = self._bands(held.lines.path_m.reshape(shape), held.lines.level_m.reshape(shape))
-        most = np.maximum(hi[0] - lo[0], 0.0) * self.given_away
+        parts = held.through(self._bands_of)
+        lo, hi, late, early = (np.concatenate(arrays) for arrays in zip(*parts, strict=True))
+        most = np.maximum(hi - lo, 0.0) * self.given_away
         most[0] = 0.0
-        raised = np.clip(quantile(lo, LATE) - lo[0], 0.0, most)
-        lowered = np.clip(hi[0] - quantile(hi, EARLY), 0.0, most)
-        tight = lo[0] + raised, hi[0] - lowered
-        wide = lo[0], hi[0]
-        return Ends(_without(*tight, waits), _without(*wide, waits))
+        raised, lowered = np.clip(late - lo, 0.0, most), np.clip(hi - early, 0.0, most)
+        return Ends(_without(lo + raised, hi - lowered, waits), _without(lo, hi, waits))
+
+    def _bands_of(self, _rows: slice, here: Expected, block: Hold) -> tuple[Floats, ...]:
+        """Return (m, lines) bands of what is expected, the lower end that serves 90 % of the members, and the
+        upper one."""
+        shape = -1, here.time.size, len(self.arrangement.ids)
+        lo, hi = self._bands(block.lines.path_m.reshape(shape), block.lines.level_m.reshape(shape))
+        return lo[0].copy(), hi[0].copy(), quantile(lo, LATE), quantile(hi, EARLY)
 
     def _bands(self, path: Floats, level: Floats) -> tuple[Floats, Floats]:
         """Return the bands (members, m, lines) of main rope of the stay's own, m, with the ropes of each
@@ -100,18 +103,26 @@ class Job:
                 best = replace(roomy, at_least=fewest.at_least)
         return in_centimetres(on_deck(best, time, ends.bands, ends.expected, crew), time, crew)
 
-    def run(self, lengths: Floats, members: int | None = None) -> Hold:
-        """Return the state with lengths (m, lines) as they would be tended, members end to end."""
-        return hold_members(self.basis, self.expected, self.tended(lengths), members)
+    def run(self, lengths: Floats, members: int | None = None) -> Members:
+        """Return the state with lengths (m, lines) as they would be tended."""
+        return Members(self.basis, self.expected, self.tended(lengths), members)
 
     def tended(self, lengths: Floats) -> Floats:
         """Return lengths (m, lines) of a plan; the present ones where it has none."""
         return np.where(np.isnan(lengths), self.present.unstretched, lengths)
 
-    def outside(self, held: Hold) -> Floats:
+    def outside(self, held: Members) -> Outside:
+        """Return how lengths miss their bands."""
+        if held.outside is None or held.outside[0] != self.within:
+            parts = [np.nan_to_num(each) for each in held.through(self._outside_of)]
+            missed = np.concatenate([each[0] for each in parts])
+            held.outside = self.within, (missed, np.concatenate([each > 0.0 for each in parts], axis=1))
+        return held.outside[1]
+
+    def _outside_of(self, _rows: slice, here: Expected, block: Hold) -> Floats:
         """Return m by which each length misses its band (members, m, lines); 0 inside, NaN if not known."""
-        shape = -1, self.expected.time.size, len(self.arrangement.ids)
-        lines = held.lines
+        shape = -1, here.time.size, len(self.arrangement.ids)
+        lines = block.lines
         path, level, length, tension = (
             each.reshape(shape)
             for each in (lines.path_m, lines.level_m, lines.unstretched_m, lines.tension_kn)
@@ -138,9 +149,9 @@ class Job:
             excused[np.ix_(begun, np.arange(excused.shape[1]))] = True
         return excused
 
-    def failing(self, plan: Plan, run: Hold) -> tuple[Incurable, ...]:
+    def failing(self, plan: Plan, run: Members) -> tuple[Incurable, ...]:
         """Return lines that leave their bands although the plan is followed, as expected."""
-        out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)[0]))
+        out = np.where(self.excused(plan), 0.0, self.outside(run)[0])
         found = []
         for line in np.flatnonzero((out > 0.0).any(axis=0)):
             rows = np.flatnonzero(out[:, line])
@@ -149,14 +160,14 @@ class Job:
             found.append(Incurable(name, time, until, float(out[:, line].max()), "together"))
         return tuple(found)
 
-    def that_hold(self, plan: Plan, run: Hold) -> np.ndarray:
+    def that_hold(self, plan: Plan, run: Members) -> np.ndarray:
         """Return (members, m) whether up to then no line has left its band, but where the plan says so
         itself."""
-        out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)))
-        holds: np.ndarray = np.logical_and.accumulate((out <= 0.0).all(axis=2), axis=1)
+        beyond = self.outside(run)[1] & ~self.excused(plan)
+        holds: np.ndarray = np.logical_and.accumulate(~beyond.any(axis=2), axis=1)
         return holds
 
-    def missing(self, plan: Plan, run: Hold) -> float:
+    def missing(self, plan: Plan, run: Members) -> float:
         """Return the metres by which the lines miss their bands as expected, the worst of each added up."""
         return sum(each.missing_m for each in self.failing(plan, run))
 
@@ -176,7 +187,7 @@ class Job:
             run = self.run(plan.lengths, self.members or SOME)
             one = Tried(plan, run, ends, self.missing(plan, run))
             best = one if one.missing < best.missing else best
-            out = np.where(self.excused(plan), 0.0, np.nan_to_num(self.outside(run)[0])).max(axis=0)
+            out = np.where(self.excused(plan), 0.0, self.outside(run)[0]).max(axis=0)
             tight = tight + np.where(out > 0.0, out + 0.01, 0.0)
             if best.missing <= 0.0:
                 break
@@ -188,7 +199,7 @@ class Tried:
     """A plan, the state with it, the bands it was made for, and the metres it misses them by."""
 
     plan: Plan
-    run: Hold
+    run: Members
     ends: Ends
     missing: float
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.ensemble import Expected
+from alongside.forecast.members import Members
 from alongside.forecast.model import ChoiceAhead, Incurable, MoveAhead, RoundAhead, Tending
 from alongside.forecast.off_place import before_she_is_off
 from alongside.forecast.present import Present
@@ -21,7 +22,6 @@ from alongside.forecast.rounds.plan import UNLIMITED, Crew, Move, Plan
 from alongside.forecast.rounds.rounds_against_margin import rounds_against_margin
 from alongside.forecast.tending_job import Ends, Job, Tried
 from alongside.mechanics.arrangement import Arrangement
-from alongside.mechanics.state import Hold
 from alongside.readings import Floats
 from alongside.stay.model import LookAhead, Stay
 
@@ -39,10 +39,10 @@ class Followed:
 
     tending: Tending
     lengths: Floats
-    run: Hold
+    run: Members
 
 
-def plan_tending(basis: Basis, present: Present, expected: Expected, held: Hold) -> Followed:
+def plan_tending(basis: Basis, present: Present, expected: Expected, held: Members) -> Followed:
     """Return the fewest rounds that keep every line short of the stage asked for, verified. `held` is what
     the mechanics found for all members with the present lengths."""
     stay, arrangement = basis.stay, basis.arrangement
@@ -67,7 +67,7 @@ def plan_tending(basis: Basis, present: Present, expected: Expected, held: Hold)
     return Followed(tending, job.tended(plan.lengths), run)
 
 
-def _rounds_by_table(job: Job, held: Hold) -> int | None:
+def _rounds_by_table(job: Job, held: Members) -> int | None:
     """Return the fewest rounds if all comes as expected; None where such a plan does not hold."""
     alone = replace(job, given_away=0.0, members=1)
     best: Tried = alone.until_it_holds(alone.ends_of(held))

@@ -30,6 +30,10 @@ SPREAD_PART: Final = 4
 """Of the seeds: tide, cargo and both of the wind have those before it."""
 
 
+_EACH: Final = ("tide", "draught_fwd", "draught_aft", "heel_deg", "wind_speed", "wind_from")
+"""What each member has its own of."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Expected:
     """(members, m) each over instants `time` (m,); NaN where not known. Units as of a `Situation`."""
@@ -50,6 +54,16 @@ class Expected:
     @property
     def members(self) -> int:
         return len(self.tide)
+
+    def part(self, rows: slice) -> "Expected":
+        """Return some of the instants, as views."""
+        return replace(
+            self,
+            **{
+                name: getattr(self, name)[..., rows]
+                for name in ("time", "current_speed", "current_to", *_EACH)
+            },
+        )
 
     def situation(self, members: int | None = None) -> Situation:
         """Return (members x m,) all members, or the first so many, end to end, each in order of time."""
