@@ -41,6 +41,7 @@ NEITHER = (
     r"D (?P<t>[^;]+);",
     r"[A-Z]*(?P<t>[0-9]+(\.[0-9]+)?) ?m",
     r"^[^0-9]*(?P<t>[0-9]+)$",
+    r"^>(?P<a>[-+][0-9.]+)(?P<t>[-+][0-9.]+)",
     r"T=(?P<t>[0-9]{1,3})$",
 )
 
@@ -79,6 +80,8 @@ def test_five_of_a_hundred_and_twenty_five_is_counted() -> None:
     assert heard(r"L=.*(?P<t>[0-9.]+)", "L=125") == ([], 1)
     assert heard(r"L=[^0-9]*(?P<t>[0-9.]+)", "L= 125") == ([125.0], 0)
     assert heard(r"T=(?P<t>[0-9]{1,2})", "T=125") == ([], 1)
+    assert heard(r"^>(?P<a>[-+]?[0-9.]+)(?P<t>[-+]?[0-9.]+)", ">+12+34") == ([34.0], 0)
+    assert heard(r"^>(?P<a>[-+]?[0-9.]+)(?P<t>[-+]?[0-9.]+)", ">1234") == ([], 1)
     assert heard(r"(?P<t>[0-9]{1,2}\.[0-9])m", "125.3m") == ([], 1)
     assert heard(r"^(?P<x>.{2})(?P<t>.{2})", "0245") == ([45.0], 0), "fixed width cuts on purpose"
 

@@ -101,6 +101,8 @@ def pattern_of(shape: Shape, groups: Sequence[str | None]) -> str:
     text = ""
     for at in range(last + 1):
         piece = _NUMBERS.get(shape.kinds[at]) or _PIECES[shape.kinds[at]]
+        if at and not shape.between[at]:
+            piece = piece.replace("[-+]?", "[-+]", 1)  # only its sign parts it from the number in front
         group = groups[at]
         text += _literal(shape.between[at]) + (f"(?P<{group}>{piece})" if group else piece)
     behind = shape.between[last + 1]

@@ -125,14 +125,13 @@ class PatternChannel:
 
     def is_piece(self, match: Match, group: str) -> bool:
         """Return whether the number of a group is a piece of another one; the pattern itself may have taken
-        digits of it, where it was free to."""
-        cuts, (start, end) = self._cuts[group], match.span(group)
-        line = match.string
+        digits of it, where it was free to. One that begins with its sign is whole in front."""
+        cuts, (start, end), line = self._cuts[group], match.span(group), match.string
         if is_cut_out(match, group, self._decimal):
             return True
-        return (cuts.before and line[start - 1 : start].isdigit()) or (
-            cuts.behind and line[end : end + 1].isdigit()
-        )
+        signed = line[start : start + 1] in (b"-", b"+")
+        before = cuts.before and not signed and line[start - 1 : start].isdigit()
+        return before or (cuts.behind and line[end : end + 1].isdigit())
 
     def _of_feet(self, metres: float) -> float:
         """Return a text in feet and inches in the raw unit; infinite where no metres are meant."""

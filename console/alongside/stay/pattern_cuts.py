@@ -49,6 +49,8 @@ def _groups(items: Sequence[Item], before: list[Item], after: list[Item]) -> Ite
 
 def _is_eaten(body: Sequence[Item], in_front: Sequence[Item]) -> bool:
     """Return whether a repeat in front of a group may take digits that it could begin with."""
+    if not first_of(body)[0] & DIGITS:
+        return False
     for kind, value in reversed(_flat(in_front)):
         if kind is sre.AT:
             return False
@@ -58,7 +60,7 @@ def _is_eaten(body: Sequence[Item], in_front: Sequence[Item]) -> bool:
         if not first_of([(kind, value)])[1]:
             return False
     # The search itself may begin within a number.
-    return bool(first_of(body)[0] & DIGITS) and not _takes_all(body)
+    return not _takes_all(body)
 
 
 def _is_left(body: Sequence[Item], behind: Sequence[Item]) -> bool:
