@@ -55,7 +55,7 @@ def debrief() -> Iterator[Figure]:
         )
         command = ["debrief", str(EXERCISE), str(done)]
         first, second = (_work(command) for _ in range(2))
-        headless = _work(["exercise", str(EXERCISE), "--headless", "--states", str(Path(folder) / "s.jsonl")])
+        headless = _work(["exercise", str(EXERCISE), "--headless", "--events", str(Path(folder) / "e.jsonl")])
     yield "debrief whose yardstick is kept", second, "s"
     yield "  the first one, times as long", first / second, "x"
     yield "exercise --headless whose beginning is kept", headless, "s"
