@@ -15,8 +15,8 @@ import pytest
 from alongside.actions import Acknowledge, Silence
 from alongside.alerts.bridge.numbers import IDENTIFIERS
 from alongside.alerts.model import Standing
-from alongside.alerts.state_text import needs_answer
 from alongside.alerts.rules import rules_of
+from alongside.alerts.state_text import needs_answer
 from alongside.feeds.sentence import said_by, sentence, split_tags
 from alongside.record.reader import RecordReader
 from alongside.runtime import alerts_sender
