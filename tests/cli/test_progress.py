@@ -5,11 +5,14 @@ import re
 import signal
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from alongside.cli.interrupts import interrupted_by_signals
 from alongside.cli.main import INTERRUPTED
+from alongside.cli.progress import Progress
 from tests.berth import START, gauges, write_stay
 
 if sys.platform == "win32":
@@ -127,3 +130,17 @@ def test_ctrl_c_ends_it_clean(folder: Path, tmp_path: Path, name: str, after: in
         assert not [path for path in made if path.name.endswith(".part")]
     assert after > 1 or status == INTERRUPTED
     assert not list(spare.iterdir()), "a record that was made for a report goes with it"
+
+
+def test_a_ctrl_c_that_got_lost_ends_it_the_next_time_that_it_is_shown() -> None:
+    """Compiled code that looks for an attribute drops what is raised meanwhile."""
+    progress = Progress()
+    with interrupted_by_signals():
+        with suppress(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        with pytest.raises(KeyboardInterrupt):
+            progress.show(0.5)
+        with pytest.raises(KeyboardInterrupt):
+            progress.say("x")
+    progress.show(0.6)
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler

@@ -6,6 +6,7 @@ import time
 from types import TracebackType
 from typing import Final
 
+from alongside.cli.interrupts import end_if_asked
 from alongside.wording.safe import safe
 
 WIDTH: Final = 40
@@ -31,6 +32,7 @@ class Progress:
 
     def show(self, part: float, words: str = "") -> None:
         """Show a part, 0 to 1, and words behind it."""
+        end_if_asked()
         if not self._is_due():
             return
         part = min(max(part, 0.0), 1.0)
@@ -40,6 +42,7 @@ class Progress:
 
     def say(self, words: str) -> None:
         """Show words alone, where there is no end in sight."""
+        end_if_asked()
         if self._is_due():
             self._draw(safe(words))
 
