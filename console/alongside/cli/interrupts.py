@@ -17,7 +17,8 @@ _asked = False
 
 def end_if_asked() -> None:
     """Raise KeyboardInterrupt where Ctrl-C was pressed and the work went on all the same: compiled code that
-    looks for an attribute drops whatever is raised meanwhile. Work that shows how far it is asks each time."""
+    looks for an attribute drops whatever is raised meanwhile. Work that shows how far it is asks each
+    time."""
     if _asked:
         raise KeyboardInterrupt
 
