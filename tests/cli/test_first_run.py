@@ -55,7 +55,8 @@ def test_enter_plays_the_demo(opened: Opened, answer: str) -> None:
 def test_watch_without_a_file_offers_those_of_the_folder(opened: Opened, tmp_path: Path) -> None:
     write_stay(tmp_path)
     terminal = opened("watch")
-    terminal.wait_for(lambda: terminal.shows("2  watch stay.yaml: the live console"))
+    terminal.wait_for(lambda: terminal.shows("Number (Enter: 1, the demo"))
+    assert terminal.shows("2  watch stay.yaml: the live console")
     assert terminal.shows("new: write a stay file, stay-2.yaml, by asking")
     terminal.type("99\r")
     terminal.wait_for(lambda: terminal.shows("'99' is not in the list, expected 1 to"))
