@@ -45,8 +45,8 @@ class Trap:
 
     @property
     def by_page(self) -> list[str]:
-        """What a page asked for."""
-        return [line for line in self.asked if not any(host in line for host in MAKERS)]
+        """What a page asked for: a browser also opens connections of its own and says nothing on them."""
+        return [line for line in self.asked if line and not any(host in line for host in MAKERS)]
 
 
 @contextmanager
