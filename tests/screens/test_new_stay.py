@@ -132,6 +132,18 @@ def test_a_signal_ends_it_with_all_answers_kept(tmp_path: Path) -> None:
     assert kept(stay, Shelf(), NOW).answers == filled(COASTER, before=10).answers
 
 
+def test_stopped_and_gone_on_with_it_takes_answers(tmp_path: Path) -> None:
+    stay = begun(tmp_path, 10)
+    with Form(stay) as form:
+        form.wait_until_shown("10 answers so far")
+        os.kill(form.process.pid, signal.SIGSTOP)
+        os.kill(form.process.pid, signal.SIGCONT)
+        form.write("\x1b[A")
+        form.wait_until_shown("forward")
+        form.write("\x1b")
+        assert form.ends() == 0
+
+
 def test_it_ends_with_its_terminal(tmp_path: Path) -> None:
     """No signal comes where the process has no terminal of its own to lose."""
     form = Form(begun(tmp_path, 3))

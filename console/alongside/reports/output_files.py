@@ -60,7 +60,8 @@ class _Written:
     kind: Kind
     place: Place
     beside: Path | None
-    file: IO[Any]
+    file: IO[Any] | None = None
+    """None until it is open."""
 
 
 @dataclass(slots=True)
@@ -91,21 +92,23 @@ class Outputs:
         missing = [each for each in (real, *real.parents) if not each.exists()]
         with faults_of(path, "a folder that can be made"):
             for each in reversed(missing):
-                each.mkdir(exist_ok=True)
                 self._folders.append(each)
+                each.mkdir(exist_ok=True)
         return path
 
     def _open(self, path: Path, kind: Kind) -> BinaryIO:
         place = place_of(path, kind)
+        beside = None if place.flows else _beside(place.path)
+        # Noted before it is there: an interruption can come between any two steps.
+        written = _Written(path, kind, place, beside)
+        self._files.append(written)
         with faults_of(path):
-            if place.flows:
-                raw, beside = _Raw(_flowing(place), path, BREAKS_OFF), None
+            if beside is None:
+                raw = _Raw(_flowing(place), path, BREAKS_OFF)
             else:
-                beside = _beside(place.path)
                 flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
                 raw = _Raw(os.open(beside, flags, 0o666), path, AS_IT_WAS)
-        binary = BufferedWriter(raw)
-        self._files.append(_Written(path, kind, place, beside, binary))
+        written.file = binary = BufferedWriter(raw)
         return binary
 
     def __enter__(self) -> "Outputs":
@@ -121,6 +124,8 @@ class Outputs:
     def _put_in_place(self) -> None:
         """Bring all onto the disk, then move each to its place, unless something else has come there."""
         for each in self._files:
+            if each.file is None:
+                continue
             with faults_of(each.path):
                 each.file.flush()
                 if each.beside is not None:
@@ -182,9 +187,10 @@ def _beside(place: Path) -> Path:
     return place.with_name(f".{place.name[:50]}.{secrets.token_hex(4)}.part")
 
 
-def _close(file: IO[Any]) -> None:
+def _close(file: IO[Any] | None) -> None:
     with suppress(OSError, DiskFailed, WrongInput, ValueError):
-        file.close()
+        if file is not None:
+            file.close()
 
 
 def _remove_empty(folder: Path) -> None:

@@ -148,6 +148,10 @@ class NewStayApp(App[None], inherit_bindings=False):
         log.warning("the terminal is gone, the form ends")
         self.interrupt()
 
+    def action_repaint(self) -> None:
+        """Send the whole screen again: the process was stopped meanwhile, or its terminal hangs up."""
+        self.refresh(layout=True)
+
     @property
     def _field(self) -> Field:
         return self.query_one("#new_answer", Field)
