@@ -25,6 +25,7 @@ from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.conduct import Attempt, attempt_json
+from alongside.training.exercise.given import Given, write_given
 from alongside.units import iso_time
 from tests.berth import START, write_stay
 from tests.feeds.stays import tide, write_log
@@ -105,7 +106,13 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
     run("listen", write_stay(folder), _heard_log(folder), "--json", folder / "heard.json")
-    run("debrief", SQUALL, done, "--json", folder / "debrief.json")
+    live = Given(
+        ({"kind": "message", "at": BEGIN, "from": "terminal", "text": "stand by"},),
+        ({"at": BEGIN, "text": "did not answer"},),
+        ({"at": BEGIN, "seconds": 30.0},),
+    )
+    write_given(str(SQUALL), live, folder / "squall.yaml")
+    run("debrief", folder / "squall.yaml", done, "--json", folder / "debrief.json")
     write_actions(folder / "actions.jsonl", _all_actions(), ATTEMPT)
     stay = read_stay(COASTER[0])
     assert stay.simulate is not None

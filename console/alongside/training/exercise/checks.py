@@ -1,5 +1,6 @@
 """Checks of an exercise file: its times, its log, injections beside each other."""
 
+from dataclasses import replace
 from math import ceil, isnan, nan
 from typing import Final
 
@@ -10,8 +11,10 @@ from alongside.stay.nodes import Node
 from alongside.training.exercise.model import (
     Exercise,
     ForgottenLine,
+    Freeze,
     Gust,
     Injection,
+    Mark,
     PartedLine,
 )
 from alongside.units import iso_time
@@ -30,13 +33,27 @@ def within_bounds(node: Node, exercise: Exercise) -> None:
         node["end"].fault("the end is not after the start", f"later than {iso_time(exercise.start)}")
         return
     for place, injection in enumerate(exercise.injections):
-        own = node["injections"][place]
-        earlier = exercise.injections[:place]
-        _in_time(own, exercise, injection)
-        if isinstance(injection, PartedLine):
-            _parts_once(own, injection, earlier)
-        if isinstance(injection, GaugeFault):
-            _alone(own, injection, earlier)
+        beside = replace(exercise, injections=exercise.injections[:place])
+        check_beside(_node_of(node, exercise, place), injection, beside)
+    for place, mark in enumerate(exercise.instructed.marks):
+        _in_time(node["instructor"]["marks"][place], exercise, mark)
+    for place, freeze in enumerate(exercise.instructed.freezes):
+        _in_time(node["instructor"]["freezes"][place], exercise, freeze)
+
+
+def check_beside(node: Node, injection: Injection, exercise: Exercise) -> None:
+    """Add what does not fit of an injection that comes to those that an exercise has."""
+    _in_time(node, exercise, injection)
+    if isinstance(injection, PartedLine):
+        _parts_once(node, injection, exercise.injections)
+    if isinstance(injection, GaugeFault):
+        _alone(node, injection, exercise.injections)
+
+
+def _node_of(node: Node, exercise: Exercise, place: int) -> Node:
+    """Return where an injection stands: those of the instructor, in a section of their own, come last."""
+    own = len(exercise.injections) - len(exercise.instructed.injections)
+    return node["injections"][place] if place < own else node["instructor"]["injections"][place - own]
 
 
 def _log_holds_it(node: Node, exercise: Exercise) -> None:
@@ -77,7 +94,7 @@ def _log_span(exercise: Exercise) -> tuple[float, float]:
     return first, last
 
 
-def _in_time(node: Node, exercise: Exercise, injection: Injection) -> None:
+def _in_time(node: Node, exercise: Exercise, injection: Injection | Mark | Freeze) -> None:
     """Within the exercise, from its beginning to its end."""
     start, end = exercise.start, exercise.end
     at = getattr(injection, "at", start)

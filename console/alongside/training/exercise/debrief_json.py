@@ -8,6 +8,7 @@ from alongside.training.exercise.conduct import attempt_json
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.debrief_text import STAGES
 from alongside.training.exercise.effects import Uncounted
+from alongside.training.exercise.instructed_text import instructed_json
 from alongside.training.exercise.judged import Judged
 from alongside.training.exercise.lessons import Lesson
 from alongside.training.exercise.lessons_text import expected_words
@@ -26,6 +27,7 @@ def debrief_json(debrief: Debrief) -> dict[str, Any]:
         "start": iso_time(debrief.exercise.start),
         "end": iso_time(run.end),
         "attempt": None if debrief.attempt is None else attempt_json(debrief.attempt),
+        "instructor": instructed_json(debrief.exercise),
         "points": _points_json(debrief.points),
         "lessons": [_lesson_json(debrief, each) for each in debrief.lessons],
         "expected": [

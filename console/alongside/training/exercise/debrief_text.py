@@ -10,6 +10,7 @@ from alongside.actions import Done
 from alongside.alerts.episodes import Call
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
+from alongside.training.exercise.instructed_text import instructor_rows
 from alongside.training.exercise.lessons_text import expected_rows, lesson_rows, points_rows, who
 from alongside.training.exercise.score import AlertScore, rounds_made
 from alongside.wording.actions import action_words
@@ -41,6 +42,7 @@ def debrief_text(debrief: Debrief) -> list[str]:
         f"{safe(exercise.stay.name)}, "
         f"{_clock(debrief, exercise.start)} to {_clock(debrief, debrief.as_done.run.end)}",
         *who(debrief.attempt, exercise.end, exercise.stay.display),
+        *instructor_rows(exercise),
         "",
         *_table(("points", "", "of", "counted from"), list(points_rows(debrief.points))),
         "",

@@ -14,7 +14,8 @@ from alongside.stay.records import optional, record, required
 from alongside.training.exercise.checks import within_bounds
 from alongside.training.exercise.expected import expected_of
 from alongside.training.exercise.injections import injections_of
-from alongside.training.exercise.model import Crew, Exercise, Shows
+from alongside.training.exercise.instructed import instructed_of
+from alongside.training.exercise.model import Crew, Exercise, Injection, Instructed, Shows
 from alongside.units import iso_time
 from alongside.wording.figures import counted
 
@@ -65,7 +66,9 @@ def describe(exercise: Exercise) -> str:
     hidden = [word for name, word in words.items() if not getattr(exercise.shows, name)]
     without = f"; without {' and '.join(hidden)}" if hidden else ""
     span = f"{hours:.1f} h from {iso_time(exercise.start)}"
-    return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{without}"
+    own = len(exercise.instructed.injections)
+    live = f", {own} of them by the instructor" if own else ""
+    return f"{exercise.name}: {exercise.stay.name}, {span}; {what}{live}{without}"
 
 
 def exercise_of(file: str) -> Field[Exercise]:
@@ -90,6 +93,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         ),
         injections=optional(injections_of, knowing=("stay",)),
         expected=optional(expected_of, knowing=("stay",)),
+        instructor=optional(instructed_of, knowing=("stay",)),
     )
 
 
@@ -99,11 +103,15 @@ def _exercise(
     format: str,  # noqa: A002 - the file's own word
     stay: Stay,
     crew: dict[str, Any] | None = None,
+    injections: tuple[Injection, ...] = (),
+    instructor: Instructed | None = None,
     **parts: Any,
 ) -> Exercise:
     """Hands and their minutes are those of the stay file where the exercise has none of its own."""
     of_stay = {} if stay is None else {name: getattr(stay.outlook, name) for name in OF_THE_STAY}
-    return Exercise(file=file, stay=stay, crew=Crew(**of_stay | (crew or {})), **parts)
+    parts |= {"crew": Crew(**of_stay | (crew or {})), "instructed": instructor or Instructed()}
+    injections += parts["instructed"].injections
+    return Exercise(file=file, stay=stay, injections=injections, **parts)
 
 
 def _shows(*, ahead: bool = True, outlook: bool = True, advice: bool = True) -> Shows:

@@ -1,9 +1,9 @@
 """Section `injections:` of an exercise file: what is put into the stay, and when."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, Final, TypeVar
+from typing import Any, Final, TypeVar, get_args
 
-from alongside.stay.fields import TIME, Check, Field, Unread, choice, known, listed, number
+from alongside.stay.fields import TEXT, TIME, Check, Field, Unread, choice, known, listed, number
 from alongside.stay.gauge_faults import OF_VALUES, gauge_fault_of
 from alongside.stay.model import Line, Stay
 from alongside.stay.nodes import Node
@@ -14,7 +14,9 @@ from alongside.training.exercise.model import (
     ForgottenLine,
     Gust,
     Injection,
+    Message,
     PartedLine,
+    Sender,
     TideSurge,
 )
 from alongside.units import KNOT, iso_time
@@ -25,6 +27,9 @@ SECONDS: Final = number("s", above=0, most=1_000_000)
 SPIKE_EVERY: Final = 6
 """One value in so many is a spike where the file does not say."""
 FORCE: Final = number("kN", above=0, most=100_000)
+SENDERS: Final = get_args(Sender)
+MESSAGE_MOST: Final = 200
+"""Characters of a message."""
 SAME_S: Final = 0.5
 """Two times so near to each other are the same."""
 NOTHING: Final = PartedLine("", float("nan"))
@@ -128,6 +133,14 @@ def _kinds(names: _Names) -> dict[str, Field[Any]]:
             at=required(TIME),
             times=optional(number(least=0, most=10)),
         ),
+        "message": _record(
+            _message,
+            "message",
+            _short,
+            at=required(TIME),
+            text=required(TEXT),
+            **{"from": required(choice(*SENDERS))},
+        ),
     }
 
 
@@ -148,6 +161,16 @@ def _gust(
     from_deg: float | None = None,
 ) -> Gust:
     return Gust(at, seconds, (speed_kn or 0.0) * KNOT if speed_ms is None else speed_ms, from_deg)
+
+
+def _message(*, at: float, text: str, **sender: Any) -> Message:
+    """`from` is the file's own word, and one of Python's."""
+    return Message(at, sender["from"], text)
+
+
+def _short(node: Node, message: Message) -> None:
+    if len(message.text) > MESSAGE_MOST:
+        node["text"].fault(f"{len(message.text)} characters", f"at most {MESSAGE_MOST}: send two")
 
 
 def _forgotten(names: _Names) -> Check:

@@ -60,7 +60,19 @@ class CargoRate:
     times: float = 2.0
 
 
-Injection = GaugeFault | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRendering | CargoRate
+Sender = Literal["terminal", "tug", "engine", "master"]
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """Words that come to the watch, from the terminal, a tug, the engine room or the master."""
+
+    at: float
+    sender: Sender
+    text: str
+
+
+Injection = GaugeFault | Gust | TideSurge | ForgottenLine | PartedLine | BrakeRendering | CargoRate | Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +129,36 @@ class Expected:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """A moment that the instructor marked, with words for the debrief."""
+
+    at: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Freeze:
+    """The instructor let time stand at `at`, for so many seconds of the clock on the wall. Nothing of the
+    exercise rests on it."""
+
+    at: float
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Instructed:
+    """What an instructor did while the exercise was lived through. `injections` are the last of those of the
+    exercise."""
+
+    injections: tuple[Injection, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    freezes: tuple[Freeze, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Exercise:
-    """`tending`: whether tendings of the stay file after `start` are left to the trainee, or done as
-    recorded. `stay` is as its file has it."""
+    """`injections` are all, those of the instructor last. `tending`: whether tendings of the stay file after
+    `start` are left to the trainee, or done as recorded. `stay` is as its file has it."""
 
     name: str
     file: str
@@ -142,3 +181,4 @@ class Exercise:
     """1 to 3: from one thing at a time to several at once."""
     aims: str = ""
     """What is to be learnt."""
+    instructed: Instructed = Instructed()

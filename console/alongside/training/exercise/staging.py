@@ -10,18 +10,41 @@ from alongside.feeds.intake import Spoil
 from alongside.forecast.basis import Basis
 from alongside.runtime.log_player import LogSource, with_forecast
 from alongside.stay.model import Line, Stay
-from alongside.training.exercise.model import BrakeRendering, Exercise, ForgottenLine, PartedLine
+from alongside.training.exercise.model import (
+    BrakeRendering,
+    Exercise,
+    ForgottenLine,
+    Message,
+    PartedLine,
+)
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
 
 SAME_S = 0.5
 
 
-def log_source_of(exercise: Exercise) -> LogSource:
+def log_source_of(exercise: Exercise, former: LogSource | None = None) -> LogSource:
     """The exercise's log with all that is staged on it, from its beginning to the end of the exercise; where
-    the exercise shows the hours ahead, it looks ahead as it goes."""
-    staging = ExerciseStaging(exercise)
+    the exercise shows the hours ahead, it looks ahead as it goes. `former` is of the same exercise with
+    other injections: what is the same of its plan is the very same, and nothing is worked out anew for it."""
+    staging = ExerciseStaging(exercise, _staging_of(former))
     source = LogSource(staging.basis_at(-inf), Path(exercise.log), staging, exercise.end)
     return with_forecast(source) if exercise.shows.ahead else source
+
+
+def _staging_of(source: LogSource | None) -> "ExerciseStaging | None":
+    staging = None if source is None else source.staging
+    return staging if isinstance(staging, ExerciseStaging) else None
+
+
+def _of_the_plan(exercise: Exercise) -> tuple[object, ...]:
+    forgotten = tuple(each for each in exercise.injections if isinstance(each, ForgottenLine))
+    return id(exercise.stay), exercise.start, exercise.tending, exercise.shows, forgotten
+
+
+def message_words(message: Message) -> str:
+    """Return `Terminal: …`."""
+    sender = "Engine room" if message.sender == "engine" else message.sender.capitalize()
+    return f"{sender}: {message.text}"
 
 
 def stay_of(exercise: Exercise) -> Stay:
@@ -54,13 +77,19 @@ def _line(exercise: Exercise, line: Line) -> Line:
 class ExerciseStaging:
     """Staging of one exercise, see `alongside.runtime.log_player.Staging`."""
 
-    def __init__(self, exercise: Exercise) -> None:
+    def __init__(self, exercise: Exercise, former: "ExerciseStaging | None" = None) -> None:
         self._exercise = exercise
         self._turns = sorted(
-            (each for each in exercise.injections if isinstance(each, PartedLine | BrakeRendering)),
+            (each for each in exercise.injections if isinstance(each, PartedLine | BrakeRendering | Message)),
             key=lambda turn: turn.at,
         )
-        self._bases: dict[int, Basis] = {}
+        known = former is not None and former._is_alike(exercise)
+        self._bases: dict[tuple[BrakeRendering, ...], Basis] = former._bases if former and known else {}
+
+    def _is_alike(self, other: Exercise) -> bool:
+        """Return whether another exercise has the same plan, but for its brakes."""
+        own, theirs = (_of_the_plan(each) for each in (self._exercise, other))
+        return own == theirs
 
     @property
     def edges(self) -> tuple[float, ...]:
@@ -69,14 +98,14 @@ class ExerciseStaging:
 
     def basis_at(self, time: float) -> Basis:
         """The plan in force; one object for each of them."""
-        brakes = [turn for turn in self._turns if isinstance(turn, BrakeRendering)]
-        count = sum(turn.at <= time for turn in brakes)
-        if count not in self._bases:
+        turns = (turn for turn in self._turns if isinstance(turn, BrakeRendering) and turn.at <= time)
+        brakes = tuple(turns)
+        if brakes not in self._bases:
             stay = stay_of(self._exercise)
-            for turn in brakes[:count]:
+            for turn in brakes:
                 stay = _weaker(stay, turn)
-            self._bases[count] = Basis.of(stay, ahead=self._exercise.shows.ahead)
-        return self._bases[count]
+            self._bases[brakes] = Basis.of(stay, ahead=self._exercise.shows.ahead)
+        return self._bases[brakes]
 
     def turned(self, after: float, upto: float, memory: Memory) -> tuple[Memory, tuple[Event, ...]]:
         events: list[Event] = []
@@ -88,6 +117,8 @@ class ExerciseStaging:
                 memory = self._parted(memory, turn.line, turn.at)
                 text = f"Line {turn.line} has parted"
                 events.append(Event(turn.at, "parted", line=turn.line, text=text))
+            elif isinstance(turn, Message) and after < turn.at <= upto:
+                events.append(Event(turn.at, "note", text=message_words(turn)))
         return memory, tuple(events)
 
     def spoiler(self) -> Spoil:
