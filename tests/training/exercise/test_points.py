@@ -17,13 +17,15 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.course import OF_THE_SHIP, Course, CourseMaker
 from alongside.training.exercise.crew import Work
+from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.expected import met_of
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.judged import Judged, judge
 from alongside.training.exercise.model import Expected
 from alongside.training.exercise.points import Costs, points_of
 from alongside.training.exercise.score import AlertScore
-from tests.training.exercise.lived import second, write_exercise
+from alongside.training.exercise.yardstick import yardstick_of
+from tests.training.exercise.lived import BALANCED, flood, second, write_exercise
 
 START = 1_772_424_000.0
 STRETCH = (0.70, 0.85, 1.00)
@@ -126,15 +128,30 @@ def test_an_answer_is_worth_less_the_later_it_comes() -> None:
     assert next(part.points for part in points.parts if part.name == "alerts answered") == pytest.approx(2.5)
 
 
-def test_worse_than_nothing_done_is_not_better_than_that() -> None:
-    assert total(Costs(300, 900, 0), deed("4", -50)) == 5, "no alert was left to answer"
+def test_worse_than_nothing_done_is_below_nothing() -> None:
+    """It cost 600 more where 300 could be saved: 600 / 900 of 70 are taken off; 5 since no alert was left to
+    answer."""
+    assert total(Costs(300, 900, 0), deed("4", -50)) == round(5 - 70 * 600 / 900)
+    assert total(Costs(300, 600, 0)) == 5 - 35, "half of them where it cost as much more as could be saved"
+
+
+def test_pauses_alone_take_nobody_below_nothing() -> None:
+    assert total(Costs(300, 300, 0), attempt=replace(ATTEMPT, pauses=15)) == 0
+
+
+def test_of_two_who_did_harm_the_one_who_did_less_has_more() -> None:
+    points = [total(Costs(300, went, 0)) for went in (301, 600, 3_000, 30_000)]
+    assert points == sorted(points, reverse=True)
+    assert len(set(points)) == len(points)
+    assert points[-1] > 5 - 70
 
 
 def test_where_there_is_nothing_to_gain_doing_nothing_has_all_points() -> None:
     quiet = Costs(3.0, 3.0, 3.0)
     assert total(quiet) == 100
     assert total(quiet, deed("4", 0)) == 100 - round(0.5)
-    assert total(replace(quiet, went=43.0), deed("4", -40)) == 5
+    assert total(replace(quiet, went=13.0), deed("4", -10)) == 5
+    assert total(replace(quiet, went=43.0), deed("4", -40)) == round(5 - 70 * 30 / 40)
 
 
 def test_needless_work_and_harm_cost_points() -> None:
@@ -147,6 +164,22 @@ def test_needless_work_and_harm_cost_points() -> None:
 def test_expected_deeds_are_a_fifth() -> None:
     costs = Costs(300, 0, 0)
     assert [points_of(costs, (), (), (met, 4)).total for met in (4, 2, 0)] == [100, 90, 80]
+
+
+def test_an_expected_deed_that_did_harm_does_not_count(tmp_path: Path) -> None:
+    """Line 1 is to be slacked: half a metre is no harm, two metres hang it slack."""
+    row = f"  - {{deed: tend, line: '1', way: slack, since: {second(900)}, by: {second(3000)}, why: 'so'}}"
+    more = f"crew: {{minutes_per_line: 1}}\nexpected:\n{row}"
+    exercise = read_exercise(write_exercise(tmp_path, "", BALANCED, flood, more=more))
+    measure = yardstick_of(exercise)
+
+    def counted(metres: float) -> tuple[float, str]:
+        order = Done(exercise.start + 300.0, TendLine("1", paid_out=metres))
+        parts = debrief(exercise, [order], measure).points.parts
+        return next((part.points, part.counted) for part in parts if part.name == "expected deeds")
+
+    assert counted(0.5) == (20.0, "1 of 1 in time")
+    assert counted(2.0) == (0.0, "0 of 1 in time, 1 more did harm and does not count")
 
 
 ATTEMPT = Attempt("A", exam=True, begun=0.0, ended=1.0, left_at=START + 3600.0)
@@ -186,8 +219,10 @@ def test_an_alert_is_acted_upon_by_a_deed_on_a_line_that_bears_on_it() -> None:
 @given(st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4))
 def test_who_keeps_her_better_has_no_fewer_points(nothing: float, best: float, a: float, b: float) -> None:
     better, worse = sorted((a, b))
-    kept = [Costs(nothing, went, best).kept for went in (better, worse)]
-    assert 0.0 <= kept[1] <= kept[0] <= 1.0
+    costs = [Costs(nothing, went, best) for went in (better, worse)]
+    assert 0.0 <= costs[1].kept <= costs[0].kept <= 1.0
+    assert 0.0 <= costs[0].harm <= costs[1].harm < 1.0
+    assert all(each.kept == 0.0 for each in costs if each.harm > 0.0)
 
 
 def expected(**more: object) -> Expected:

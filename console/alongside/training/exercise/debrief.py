@@ -76,12 +76,16 @@ def debrief(
     best = _outcome(exercise, "best plan", measure.best)
     judged = judge(as_done.works, nothing.run.course, as_done.course, exercise.end)
     expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
+    harmful = [each.work for each in judged if each.verdict == "harmed"]
+    orders = [order for _, order in expected if order is not None]
+    helpful = sum(order not in harmful for order in orders)
     costs = Costs(*(each.run.course.cost for each in (nothing, went, best)))
     points = points_of(
         costs,
         went.alerts,
         judged,
-        (sum(order is not None for _, order in expected), len(expected)),
+        (helpful, len(expected)),
+        harmful=len(orders) - helpful,
         attempt=attempt,
         mark=exercise.pass_mark,
         end=exercise.end,

@@ -54,8 +54,15 @@ class Points:
 
     @property
     def total(self) -> int:
-        """Return whole points, 0 to 100."""
-        return round(max(0.0, sum(part.points for part in self.parts) - self.off))
+        """Return whole points, at most 100; below 0 for who did worse than somebody who does nothing. What is
+        taken off for pauses and looks never takes them there."""
+        return round(self.unrounded)
+
+    @property
+    def unrounded(self) -> float:
+        """Return them with their fractions, by which runs are ordered."""
+        points = sum(part.points for part in self.parts)
+        return points if points < 0.0 else max(0.0, points - self.off)
 
     @property
     def passed(self) -> bool | None:
@@ -73,11 +80,25 @@ class Costs:
     @property
     def kept(self) -> float:
         """Return the part, 0 to 1, of what could be kept that was."""
-        best = min(self.best, self.nothing)
-        stake = self.nothing - best
-        if stake < AT_STAKE:
-            return float(np.clip(1.0 - (self.went - self.nothing) / max(self.nothing, AT_STAKE), 0.0, 1.0))
-        return float(np.clip((self.nothing - self.went) / stake, 0.0, 1.0))
+        if self._stake < AT_STAKE:
+            return float(np.clip(1.0 - (self.went - self.nothing) / self._spare, 0.0, 1.0))
+        return float(np.clip((self.nothing - self.went) / self._stake, 0.0, 1.0))
+
+    @property
+    def harm(self) -> float:
+        """Return how much worse than nothing done it went, 0 to 1: a half where it cost as much more as could
+        have been saved. It never comes to 1, so of two that did harm the one who did less has more."""
+        more = self.went - self.nothing - (self._spare if self._stake < AT_STAKE else 0.0)
+        return max(more, 0.0) / (max(more, 0.0) + max(self._stake, AT_STAKE))
+
+    @property
+    def _stake(self) -> float:
+        return max(self.nothing - self.best, 0.0)
+
+    @property
+    def _spare(self) -> float:
+        """Where there was nothing to gain, so much more costs all of the points."""
+        return max(self.nothing, AT_STAKE)
 
 
 def points_of(
@@ -86,17 +107,19 @@ def points_of(
     judged: Sequence[Judged],
     expected: tuple[int, int],
     *,
+    harmful: int = 0,
     attempt: Attempt | None = None,
     mark: int | None = None,
     end: float = np.inf,
 ) -> Points:
     """Return the points. `expected` are deeds that the trainer expects: how many were done in time, of how
-    many; `end` is that of the exercise."""
+    many, without the `harmful` ones; `end` is that of the exercise."""
     done, wanted = expected
     most = KEPT + (0.0 if wanted else EXPECTED)
-    parts = [Part("ship and lines", costs.kept * most, most, _costs_words(costs))]
+    parts = [Part("ship and lines", (costs.kept - costs.harm) * most, most, _costs_words(costs))]
     if wanted:
         words = f"{done} of {wanted} in time"
+        words += f", {harmful} more did harm and does not count" if harmful else ""
         parts.append(Part("expected deeds", EXPECTED * done / wanted, EXPECTED, words))
     parts += [_answered(alerts), _acted(alerts, judged, costs.kept), _work(judged, costs.kept)]
     finished = attempt is None or attempt.left_early_s(end) == 0.0
