@@ -111,8 +111,10 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ({"at": BEGIN, "text": "did not answer"},),
         ({"at": BEGIN, "seconds": 30.0},),
     )
-    write_given(str(SQUALL), live, folder / "squall.yaml")
-    run("debrief", folder / "squall.yaml", done, "--json", folder / "debrief.json")
+    (folder / "shelf").mkdir()
+    write_given(str(SQUALL), live, folder / "shelf" / "squall.yaml")
+    run("exercise", folder / "shelf", "--json", folder / "shelf.json")
+    run("debrief", folder / "shelf" / "squall.yaml", done, "--json", folder / "debrief.json")
     write_actions(folder / "actions.jsonl", _all_actions(), ATTEMPT)
     stay = read_stay(COASTER[0])
     assert stay.simulate is not None
@@ -233,6 +235,7 @@ def general(key: str) -> str:
         ("Comparison", "compare.json"),
         ("Heard", "heard.json"),
         ("Actions of an exercise", "actions.jsonl"),
+        ("List of exercises", "shelf.json"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),
         ("columns.json", "columns.json"),

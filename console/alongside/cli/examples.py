@@ -18,6 +18,15 @@ def example_log(name: str) -> Path:
     return _find("replay_logs", f"{name}.log.gz")
 
 
+def example_folder(folder: str) -> Path:
+    """Path of a folder of examples."""
+    for root in (INSIDE, BESIDE):
+        path = root / folder
+        if path.is_dir():
+            return path
+    raise WrongInput(f"{folder}: not installed; expected in {INSIDE} or {BESIDE}")
+
+
 def _find(folder: str, file: str) -> Path:
     for root in (INSIDE, BESIDE):
         path = root / folder / file

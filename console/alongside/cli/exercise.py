@@ -11,6 +11,7 @@ from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import print_debrief
+from alongside.cli.exercise_shelf import print_shelf
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
@@ -33,7 +34,9 @@ from alongside.units import iso_time
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
+    which = "the exercise file, or a folder of them, to be listed (default: those that come with the program)"
+    parser.add_argument("exercise", type=Path, nargs="?", metavar="FILE", help=which)
+    parser.add_argument("--json", type=Path, metavar="OUT", help="the list of a folder for other programs")
     parser.add_argument("--check", action="store_true", help="only print every fault of the file")
     pace = "times real time (default 1; an exam goes at the pace of its file)"
     parser.add_argument("--speed", type=speed, metavar="X", help=pace)
@@ -49,6 +52,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.exercise is None or options.exercise.is_dir():
+        _refuse_with_a_folder(options)
+        return print_shelf(options.exercise, options.json)
+    if options.json is not None:
+        raise WrongInput(f"{options.exercise}: --json is for a list, expected a folder of exercises")
     if options.headless:
         inputs = [path for path in (options.exercise, options.actions) if path]
         check_outputs(inputs, [(options.states, STATES), (options.events, EVENTS)])
@@ -70,6 +78,15 @@ def run(options: argparse.Namespace) -> int:
     pace = exercise.pace if options.exam else options.speed or 1.0
     trainee = _begun(exercise, options, pace)
     return 0 if trainee is None else _on_the_console(exercise, options, trainee, pace)
+
+
+def _refuse_with_a_folder(options: argparse.Namespace) -> None:
+    """Raise WrongInput for options that only one exercise can have."""
+    of_one = ("headless", "exam", "speed", "actions", "states", "events")
+    asked = [name for name in of_one if getattr(options, name)]
+    if asked:
+        place = options.exercise or "alongside exercise"
+        raise WrongInput(f"{place}: --{asked[0]} is for one exercise, expected an exercise file")
 
 
 def exercise_headless(
