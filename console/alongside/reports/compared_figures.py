@@ -15,6 +15,8 @@ from alongside.forecast.model import Forecast, LimitAhead
 from alongside.mechanics.holding import HoldingPower
 from alongside.readings import Floats
 from alongside.reports.compared_sides import Side, incurable_lines, square_off
+from alongside.reports.critique.all import plan_notes
+from alongside.reports.critique.model import PlanNote
 from alongside.stay.stage import Stage
 from alongside.wording.safe import safe
 
@@ -71,6 +73,8 @@ class SideFigures:
     steepest: Extreme | None
     under_keel: Extreme | None
     not_known: tuple[tuple[str, str], ...]
+    notes: tuple[PlanNote, ...]
+    """What guidance has against the plan of its lines."""
     why_not: str
     """Why it is not known what is held; "" where it is."""
 
@@ -106,6 +110,7 @@ def _figures(side: Side, file: str) -> SideFigures:
         steepest=_highest(forecast, fast),
         under_keel=_least_depth(forecast),
         not_known=forecast.without,
+        notes=plan_notes(stay),
         why_not="" if power is not None else _why_not_held(side),
     )
 

@@ -1,13 +1,14 @@
 """Two stay files side by side, from their plans alone: which holds her worse, and what differs."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.reports.compared_figures import Extreme, Held, SideFigures, figures_of
 from alongside.reports.compared_sides import Side
 from alongside.reports.comparison_verdict import judgement
+from alongside.reports.critique.all import note_row
 from alongside.stay.model import Display
-from alongside.wording.figures import bearing, degrees, held_speed, metres, percent
+from alongside.wording.figures import bearing, counted, degrees, held_speed, metres, percent
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import condition, what_gives, without
 from alongside.wording.safe import safe
@@ -30,7 +31,17 @@ def comparison_rows(one: Side, other: Side) -> list[str]:
     for (name, left), (_, right) in table:
         mark = "<>" if left != right else "  "
         rows.append(f"{name:<20}{mark} {left:<{width}}  {right}".rstrip())
-    return rows
+    return [*rows, *_notes_of_one(*figures)]
+
+
+def _notes_of_one(*sides: SideFigures) -> Iterator[str]:
+    """Yield what guidance has against the plan of one side and not of the other."""
+    known = [{note.text for note in side.notes} for side in sides]
+    for side, others in zip(sides, reversed(known), strict=True):
+        only = [note for note in side.notes if note.text not in others]
+        if only:
+            yield from ("", f"Guidance has against {side.file} alone:")
+            yield from (f"  {note_row(note)}" for note in only)
 
 
 def _column(side: SideFigures, display: Display, clock: DayClock) -> list[tuple[str, str]]:
@@ -59,6 +70,7 @@ def _column(side: SideFigures, display: Display, clock: DayClock) -> list[tuple[
         ("highest load", _extreme(side.load, clock, percent)),
         ("steepest lead", _extreme(side.steepest, clock, degrees)),
         ("least UKC", _extreme(side.under_keel, clock, metres)),
+        ("against guidance", counted(len(side.notes), "note") if side.notes else NONE),
         ("not known", without(side.not_known) or NONE),
     ]
 

@@ -51,6 +51,15 @@ def _side(side: SideFigures) -> dict[str, object]:
         "highest_load_share": _extreme(side.load),
         "steepest_deg": _extreme(side.steepest),
         "least_under_keel_m": _extreme(side.under_keel),
+        "plan": [
+            {
+                "path": note.path,
+                "text": note.text,
+                "source": note.source.name or None,
+                "grade": note.source.grade,
+            }
+            for note in side.notes
+        ],
         "without": [{"line": line, "why": why} for line, why in side.not_known],
     }
 

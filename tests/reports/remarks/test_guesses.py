@@ -7,7 +7,6 @@ import pytest
 
 from alongside.cli.main import main
 from alongside.reports.remarks.all import remarks_of
-from alongside.reports.remarks.fittings import chock_load
 from alongside.reports.remarks.guesses import guess_rows
 from alongside.reports.remarks.worst_line import same_line, worst_line
 from alongside.stay.read import read_stay
@@ -108,25 +107,6 @@ def test_text_of_a_source_is_text(tmp_path: Path) -> None:
     odd = ("charted_depth: 6.0", r'charted_depth: {guess: 6.0, source: "[/]x", spread: 0.5}')
     (row,) = guess_rows(stay_with(tmp_path, odd))
     assert "[/]x" in row.problem
-
-
-@pytest.mark.parametrize(("turn", "times"), [(60.0, 1.0), (90.0, 2.0**0.5), (180.0, 2.0), (0.0, 0.0)])
-def test_what_a_chock_bears(turn: float, times: float) -> None:
-    """2 T sin(a/2): two equal pulls as a triangle."""
-    assert chock_load(turn) == pytest.approx(times)
-
-
-def test_a_chock_that_turns_its_line_sharply_is_remarked(tmp_path: Path) -> None:
-    stay = stay_with(
-        tmp_path,
-        ("FM: {x: 60.0, y: -7.0, z: 8.5}", "FM: {x: 60.0, y: -7.0, z: 8.5, swl_kn: 250}"),
-        ("W1: {x: 74.0, y: 0.0, z: 9.5, brake_kn: 120}", "W1: {x: 70.0, y: -7.0, z: 8.5, brake_kn: 120}"),
-        ("fairlead: FM, bollard: B2", "fairlead: FM, winch: W1, bollard: B2"),
-    )
-    # From the winch 10 m ahead of it aft to the chock, then ashore to B2: turned sharply.
-    texts = [each.text for each in remarks_of(stay) if each.path == "ship.fairleads.FM.swl_kn"]
-    assert len(texts) == 1
-    assert re.match(r"turns line 2 through \d+°: it bears [12]\.\d times the line's load", texts[0])
 
 
 def test_a_dolphin_weaker_than_its_hook_is_remarked(tmp_path: Path) -> None:

@@ -15,11 +15,6 @@ MBL_KN: Final = (40.0, 3500.0)
 HALF_PCT: Final = {"wire": (0.15, 3.0), "synthetic": (0.5, 40.0)}
 """Elongation at half the breaking load, %, by kind of rope."""
 WLL_FRACTION: Final = (0.3, 0.6)
-FITTED: Final = (0.995, 1.055)
-"""New breaking load of a fitted line, of the ship design MBL: 100 to 105 %, and half a per cent of
-rounding."""
-TAIL_LEAST: Final = 1.245
-"""Of a tail, where 125 to 130 % are usual."""
 RETIRE: Final = 0.75
 BY_MATERIAL: Final = (0.4, 1.8)
 """Elongation at half strength, of that of the example curve of the material."""
@@ -32,7 +27,7 @@ def rope_remarks(afloat: Afloat) -> Iterator[Remark]:
         if name in mains | tails:
             yield from _of_rope(f"ropes.{name}", rope)
             yield from _unlike_its_material(f"ropes.{name}", rope)
-            yield from _of_strength(f"ropes.{name}", rope, is_tail=name not in mains)
+            yield from _of_strength(f"ropes.{name}", rope)
     for index, line in enumerate(lines):
         parts = [(f"lines[{index}]", line.rope)]
         parts += [(f"lines[{index}].tail", line.tail.rope)] if line.tail else []
@@ -94,23 +89,11 @@ def half_by_material(material: str) -> float:
     return at_half(example_curves()[known.example].curve) * known.factor
 
 
-def _of_strength(path: str, rope: Rope, is_tail: bool) -> Iterator[Remark]:
-    """What stands beside the ship design MBL, the datum of all percentages (MSC.1/Circ.1175/Rev.1, 1619 and
-    1620)."""
+def _of_strength(path: str, rope: Rope) -> Iterator[Remark]:
     if rope.material == "nylon" and not rope.mbl_tested:
         text = "nylon is weaker wet than dry: was mbl_kn tested wet or dry? Wet is taken"
         yield Remark(f"{path}.mbl_kn", text)
     yield from _retired(path, rope)
-    design = rope.design_mbl_kn
-    if design is None:
-        return
-    new = rope.mbl_kn * rope.wet_strength
-    share = f"{figure(new)} kN is {percent(new / design)} of the ship design MBL"
-    if is_tail and new < TAIL_LEAST * design:
-        yield Remark(f"{path}.mbl_kn", f"{share}; a tail has 125 to 130 %")
-    elif not is_tail and outside(new / design, FITTED):
-        why = "the deck is not designed for it" if new > design else "weaker than the ship needs"
-        yield Remark(f"{path}.mbl_kn", f"{share}; a line has 100 to 105 %: {why}")
 
 
 def _retired(path: str, rope: Rope) -> Iterator[Remark]:

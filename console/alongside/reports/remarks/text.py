@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from alongside.errors import Fault
+from alongside.reports.critique.all import plan_rows
 from alongside.reports.remarks.afloat import Afloat
 from alongside.reports.remarks.alike import alike_once
 from alongside.reports.remarks.all import placed, remarks_of
@@ -36,10 +37,11 @@ def remarks_on(stay: Stay) -> Remarks:
 
 
 def check_rows(stay: Stay) -> tuple[list[str], int]:
-    """Return the rows (remarks and guesses at their places, a table of the lines, what is not watched) and
-    the number of remarks."""
+    """Return the rows (remarks, guesses and notes on the plan at their places, a table of the lines, what is
+    not watched) and the number of remarks."""
     remarks = placed(stay)
-    return [*map(str, remarks), *map(str, guess_rows(stay)), *_rest(stay)], len(remarks)
+    faults = (*remarks, *guess_rows(stay), *plan_rows(stay))
+    return [*map(str, faults), *_rest(stay)], len(remarks)
 
 
 def _rest(stay: Stay) -> Iterator[str]:

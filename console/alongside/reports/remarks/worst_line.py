@@ -58,8 +58,8 @@ def same_line(stay: Stay, line: int) -> WorstLine:
 def _most(stay: Stay) -> tuple[Floats, Floats]:
     """Return (lines,) the most of the stretch allowance and the load, kN; NaN where not known."""
     arrangement = arrangement_of(stay)
-    here = _plan(stay)
-    lines = hold(arrangement, here, _lengths(stay, arrangement)).lines
+    here = _blown(stay, planned_hours(stay))
+    lines = hold(arrangement, here, unstretched_as_stated(stay, arrangement)).lines
     nothing = np.full((1, len(stay.lines)), np.nan)
     stretch, tension = (
         np.fmax.reduce(np.vstack([nothing, each])) for each in (lines.stretch_share, lines.tension_kn)
@@ -67,11 +67,15 @@ def _most(stay: Stay) -> tuple[Floats, Floats]:
     return stretch, tension
 
 
-def _plan(stay: Stay) -> Situation:
+def planned_hours(stay: Stay) -> Situation:
+    """Return each half hour by the plan, from making fast on and up to the first tending of the file."""
     start = when_fast(stay)
     first = min((tend.at for line in stay.lines for tend in line.tended if tend.at > start), default=np.inf)
     times = [start + 1800.0 * each for each in range(HALF_HOURS)]
-    calm = _situations(stay, np.array([at for at in times if at < max(first, start + 1.0)]))
+    return _situations(stay, np.array([at for at in times if at < max(first, start + 1.0)]))
+
+
+def _blown(stay: Stay, calm: Situation) -> Situation:
     if stay.ship.wind is None:
         return calm
     # Berth y, out to the water, lies 90 deg to the left of x: a wind off the berth comes from its right.
@@ -108,7 +112,7 @@ def _stated(stay: Stay, times: Floats) -> Situation:
     )
 
 
-def _lengths(stay: Stay, arrangement: Arrangement) -> Floats:
+def unstretched_as_stated(stay: Stay, arrangement: Arrangement) -> Floats:
     """Return unstretched main rope (lines,) m, made fast as stated."""
     try:
         return planned_lengths(stay, arrangement, when_fast(stay))
