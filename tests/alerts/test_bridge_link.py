@@ -178,6 +178,11 @@ def test_of_several_alerts_one_must_be_named() -> None:
     before = len(ship.of("ALF"))
     ship.at(73, "", sentence("CAACN,040000.00,XYZ,,,Q,C"))
     assert len(ship.of("ALF")) == before + 4, "all, each with its text"
+    ship.at(74, "", sentence("CAACN,040000.00,,,,Q,C"))
+    assert len(ship.of("ALF")) == before + 8, "asked of the alerts of all makers"
+    for other in ("CAACN,040000.00,ABC,,,Q,C", "CAACN,040000.00,,10014,,Q,C", "CAACN,040000.00,,,,A,C"):
+        ship.at(75, "", sentence(other))
+    assert len(ship.of("ALF")) == before + 8, "not for these alerts"
 
 
 def test_lists_and_heartbeats_come_in_their_time() -> None:

@@ -163,6 +163,16 @@ def test_what_has_no_answer_is_refused_with_what_it_lacks(tmp_path, capsys, text
     assert any(word in err for word in said.split("|"))
 
 
+def test_a_change_that_means_nothing_is_refused_before_a_log_is_played(tmp_path, capsys):
+    log = tmp_path / "no_log.log"
+    log.write_text("nothing")
+    asked = ("--at", "2026-03-02T04:10:00Z", "--what-if")
+    status, _, said = forecast(capsys, plan_file(tmp_path), log, *asked, "shift 1 to B99")
+    assert status == 2
+    assert "B99" in said
+    assert "no line with a time" not in said
+
+
 def test_a_log_needs_a_moment(tmp_path, capsys):
     log = tmp_path / "feed.log"
     log.write_bytes(gauges(START, 2.0))

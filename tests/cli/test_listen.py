@@ -8,6 +8,7 @@ import socket
 import subprocess
 import time
 import tty
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -17,7 +18,7 @@ import pytest
 from alongside.cli.listen import CLEAR
 from alongside.cli.main import main
 from alongside.feeds.intake import Intake
-from alongside.feeds.listen import Listening
+from alongside.feeds.listen import Listening, table
 from alongside.feeds.log import FeedLog
 from alongside.feeds.sentence import sentence
 from alongside.reports.why_silent import why_nothing_is_used, why_waiting
@@ -126,7 +127,7 @@ def test_a_silent_port_says_what_to_look_at(tmp_path: Path) -> None:
     os.close(slave)
     assert done.returncode == 0
     assert "nothing comes: check cable, power, and that the gauge's output is on this input" in done.stdout
-    assert "No channel is known yet: name a figure by its number, --name 1=tide" in done.stdout
+    assert "No figure was heard: there is nothing to propose" in done.stdout
 
 
 TIDE: Final = Source("tide", "XDR", names=("TIDE",))
@@ -265,6 +266,43 @@ def test_an_export_is_proposed_and_reads_itself(tmp_path: Path) -> None:
         intake.take_batch(batch)
     readings = intake.readings(np.array([now + 1.0]))
     assert readings.column("draught_fwd")[0] == pytest.approx(20.4 * 0.3048, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("Time,Tide,Tide\n2026-03-02T04:00:00Z,2.45,2.72\n", "two columns have this heading"),
+        ("Time,Tide\n05/06/2026 04:00:00,2.45\n", "day or month first?"),
+    ],
+)
+def test_what_is_not_sure_of_an_export_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str, why: str
+) -> None:
+    export = tmp_path / "export.csv"
+    export.write_text(text)
+    assert main(["listen", f"csv:{export}?to=end"]) == 0
+    said = capsys.readouterr().out
+    assert why in said
+    assert "Proposed" not in said
+
+
+def test_a_unit_in_a_column_of_its_own_is_proposed_with_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    export = tmp_path / "export.csv"
+    export.write_text("Time;Tide;Unit\n2026-03-02T04:00:00Z;245;cm\n")
+    assert main(["listen", f"csv:{export}?to=end"]) == 0
+    assert "tide: {column: Tide, unit_in: Unit}" in capsys.readouterr().out
+
+
+def test_senders_of_one_port_and_a_value_out_of_range_are_said() -> None:
+    feed = Feed("box", "udp:1", (replace(TIDE, range=(-5.0, 20.0)),))
+    listening = Listening(stay_with(feed))
+    for at in range(4):
+        listening.hear(START + at, "box", tide(264.0), ("10.0.0.5", "10.0.0.7")[at % 2])
+    said = table(listening, START + 4)
+    assert "2 senders on this port: 10.0.0.5 2 lines, 10.0.0.7 2 lines" in said
+    assert "264.000, refused: outside -5 to 20" in said
 
 
 def test_registers_are_not_asked_for_without_a_stay_file(capsys: pytest.CaptureFixture[str]) -> None:

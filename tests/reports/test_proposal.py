@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 import pytest
 
+from alongside.errors import StayFaults
 from alongside.feeds.figures_heard import FiguresHeard
 from alongside.feeds.intake import Intake
 from alongside.feeds.sentence import sentence
@@ -50,6 +51,12 @@ def values_read(folder: Path, proposal: Proposal, lines: list[bytes]) -> dict[st
         (b"ST,GS,-  0.35m", {1: "tide"}, {"tide": -0.35}),
         (b"LEVEL 2.45E+00", {}, {"tide": 2.45}),
         (b"DRAFT FWD 20' 6\"", {}, {"draught_fwd": 20.5 * FOOT}),
+        (b"FWD 20' 6 1/2\"", {}, {"draught_fwd": (20 + 6.5 / 12) * FOOT}),
+        (b"FWD 20'-6\"", {}, {"draught_fwd": 20.5 * FOOT}),
+        (b"T\t2.45\tA\t9.00", {1: "tide", 2: "draught_aft"}, {"tide": 2.45, "draught_aft": 9.0}),
+        (b"   2.45\t 9.00 ", {1: "tide", 2: "draught_aft"}, {"tide": 2.45, "draught_aft": 9.0}),
+        (b"03/02/2026 06:00:00 AM TIDE 2.45", {}, {"tide": 2.45}),
+        (b"2026/03/02 6:00:00 AM TIDE 2.45", {}, {"tide": 2.45}),
         (b"A 6.15 F 4.30", {1: "draught_aft", 2: "draught_fwd"}, {"draught_aft": 6.15, "draught_fwd": 4.3}),
         (b"2026-03-02T04:00:00Z;2.45", {1: "tide"}, {"tide": 2.45}),
         (b"02.03.2026;06:00:00;2.45", {1: "tide"}, {"tide": 2.45}),
@@ -101,15 +108,50 @@ def test_own_time_in_another_zone_is_seen(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "named", "why"),
     [
-        (b"T=12.5 mA", {1: "tide"}, "a current"),
         (b"T=12.5 kn", {1: "tide"}, "unit kn is none of m"),
-        (sentence("WLXDR,D,8.0,F,TIDE"), {}, "unit F needs"),
+        (sentence("PLVL,8.0,M"), {1: "heel"}, "unit M is none of heel"),
+        (b"2.45-", {1: "tide"}, "would not be read: 1 garbled"),
+        ("−2.45".encode(), {1: "tide"}, "would not be read: 1 garbled"),
     ],
 )
 def test_what_cannot_be_known_is_not_proposed(line: bytes, named: dict[int, str], why: str) -> None:
     proposal = proposal_for([line], named)
     assert proposal.text() == ""
     assert why in proposal.not_proposed[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "named", "left_open", "why"),
+    [
+        (b"T=12.5 mA", {1: "tide"}, "ma: [AT_4, AT_20]", "what it is at 4 and at 20 mA, m"),
+        (b"P=1900 mbar", {1: "tide"}, "unit: mbar, scale: SCALE", "what makes mbar m"),
+        (sentence("WLXDR,D,8.0,F,TIDE"), {}, "unit: F, scale: SCALE", "what makes F m"),
+    ],
+)
+def test_what_only_the_engineer_knows_is_left_open(
+    tmp_path: Path, line: bytes, named: dict[int, str], left_open: str, why: str
+) -> None:
+    """`check` refuses it until it is filled in, at its place."""
+    proposal = proposal_for([line], named)
+    assert left_open in proposal.channels["tide"]
+    assert why in proposal.about["tide"]
+    with pytest.raises(StayFaults, match="is not a number"):
+        a_stay(tmp_path, f"{HEAD}{proposal.text()}balance: off\n")
+
+
+def test_what_is_out_of_range_and_what_may_be_a_piece_is_said() -> None:
+    assert "264 is outside -5 to 20" in proposal_for([b"264"], {1: "tide"}).about["tide"]
+    pieces = proposal_for([b"1.200,50 kg"], {1: "tide"}).about["tide"]
+    assert "or a piece of 1.200,50" in pieces
+    assert "piece" not in proposal_for([b"12.5,10.25,7"], {1: "tide"}).about["tide"]
+
+
+def test_the_newest_line_is_shown_however_many_came() -> None:
+    heard = FiguresHeard()
+    for at in range(500):
+        heard.hear(START + at, b"T=%d.5" % at)
+    (figure,) = (each.figure for each in numbered(heard))
+    assert figure.last == 499.5
 
 
 def test_noise_proposes_nothing_and_ends() -> None:

@@ -58,6 +58,8 @@ def test_what_the_file_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
         ('{port: "udp:1.2.3.4:5?from=1.2.3.4"}', "expected on="),
         ('{port: "tcp-in:4001"}', "alerts_out.port: alerts cannot wait for somebody to connect"),
         ('{port: "tcp:4001"}', "alerts_out.port: tcp:4001: a part is missing"),
+        ('{port: "tcp://bridge:4001"}', "alerts_out.port: '//bridge' is no name of a computer"),
+        ('{port: "serial:/dev/ttyS0?end=etx"}', "alerts_out.port: end= is for what is read"),
         ('{port: "mail:a"}', "alerts_out.port: 'mail:a' is not a port to send to"),
         (
             '{port: "udp:1.2.3.4:5", form: xml}',

@@ -14,6 +14,8 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.look_ahead import Far, far_of, look_ahead
 from alongside.forecast.present import Present
 from alongside.forecast.what_if.answer import what_if
+from alongside.forecast.what_if.changes import Change
+from alongside.forecast.what_if.other_leads import check_places
 from alongside.forecast.what_if.typed import parse_changes
 from alongside.reports.ahead_json import ahead_object
 from alongside.reports.ahead_text import ahead_rows
@@ -61,11 +63,13 @@ def run(options: argparse.Namespace) -> int:
     outputs = [(options.json, AHEAD), (options.board, BOARD)]
     check_outputs([path for path in (options.stay, options.log) if path], outputs)
     basis = Basis.of(read_stay(options.stay))
+    changes = parse_changes("; ".join(options.what_if), basis.stay) if options.what_if else ()
+    check_places(basis.stay, changes)
     far = far_of(basis.stay, options.hours, options.every, options.members)
     with Progress() as progress:
         present = present_of(basis, options.log, options.at, progress.show)
         begin = progress.begin
-        rows = answer(basis, present, far, options.what_if, options.json, options.board, begin)
+        rows = answer(basis, present, far, changes, options.json, options.board, begin)
     print_rows(*rows)
     return 0
 
@@ -78,21 +82,20 @@ def answer(
     basis: Basis,
     present: Present,
     far: Far,
-    changes: Sequence[str] = (),
+    changes: Sequence[Change] = (),
     json_file: Path | None = None,
     board_file: Path | None = None,
     begin: Callable[[str], None] = unseen,
 ) -> list[str]:
     """Return the rows to print of a forecast, with what-ifs beside it; write the files asked for. Raise
     WrongInput where there is no forecast, with the reason. `begin` is told what is worked out next."""
-    parsed = parse_changes("; ".join(changes), basis.stay) if changes else ()
     begin("looking ahead …")
     forecast = look_ahead(basis, present, far)
     if forecast.reason:
         why = "; ".join((forecast.reason, *forecast.notes))
         raise WrongInput(f"{basis.stay.file}: no look ahead at {iso_time(forecast.time)}: {why}")
-    begin("looking ahead with the changes …" if parsed else "writing …")
-    other = what_if(basis, present, parsed, far, forecast) if parsed else None
+    begin("looking ahead with the changes …" if changes else "writing …")
+    other = what_if(basis, present, changes, far, forecast) if changes else None
     if json_file is not None:
         write_json(ahead_object(forecast, other), json_file, AHEAD)
     if board_file is not None:

@@ -217,7 +217,8 @@ def as_high(text: str) -> str:
 
 def _port_heard(reader: FeedThread) -> PortHeard:
     status = reader.status
-    return PortHeard(status.open, status.note, reader.bytes_heard, status.dropped, status.others)
+    begun = reader.rest
+    return PortHeard(status.open, status.note, reader.bytes_heard, status.dropped, status.others, begun)
 
 
 def _of_feed(reader: FeedThread, news: FeedNews, now: float) -> list[str]:

@@ -10,8 +10,8 @@ from typing import Final
 
 from alongside.feeds.inbox import Inbox
 from alongside.feeds.lines import LineCutter
-from alongside.feeds.network import CONNECTION_BUFFER, READ_S, keep_alive
-from alongside.feeds.reader import FIRST_WAIT_S, PortReader
+from alongside.feeds.network import CONNECTION_BUFFER, keep_alive
+from alongside.feeds.reader import FIRST_WAIT_S, READ_S, PortReader
 from alongside.stay.ports import CallersPort
 
 PIECE: Final = 1 << 16

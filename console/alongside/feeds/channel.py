@@ -34,6 +34,11 @@ MOST_SPIKES: Final = 1.0 / 3.0
 
 Whole = NDArray[np.int64]
 
+_NONE, _WAITING, _SPIKES = int(Reason.NONE), int(Reason.WAITING), int(Reason.SPIKES)
+_STALE, _SILENT, _FROZEN = int(Reason.STALE), int(Reason.SILENT), int(Reason.FROZEN)
+_GOOD, _SUSPECT, _LOST = int(Quality.GOOD), int(Quality.SUSPECT), int(Quality.LOST)
+"""Plain numbers: an array is compared with them four times as fast as with the members."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -79,7 +84,7 @@ class Channel:
     def believed_at(self, time: Floats, otherwise: float, within: float) -> Floats:
         """Return the newest believed value at each time (n,); `otherwise` where none came `within` so many
         s."""
-        good = self.rows.reason == Reason.NONE
+        good = self.rows.reason == _NONE
         t, v = self.rows.time[good], self.rows.value[good]
         if not t.size:
             return np.full(time.size, otherwise)
@@ -91,7 +96,7 @@ class Channel:
         """Return the channel at each of `times` (rising); all values up to the last are in."""
         rows = self.rows
         heard = np.searchsorted(rows.time, times, side="right") - 1
-        good = np.flatnonzero(rows.reason == Reason.NONE)
+        good = np.flatnonzero(rows.reason == _NONE)
         newest = np.searchsorted(rows.time[good], times, side="right") - 1
         if not good.size:
             return self._silent(times, heard)
@@ -102,7 +107,7 @@ class Channel:
         value, first = self._smoothed(believed, last)
         spiky = self._spiky(times, good, first, last)
         quality, reason = self._quality(heard, known, age, spiky)
-        lost = quality == Quality.LOST
+        lost = quality == _LOST
         highest = None
         if self.derived is not None:
             highest_between = gust_between if self.name == "wind_speed" else peak_between
@@ -129,7 +134,7 @@ class Channel:
 
     def _spiky(self, times: Floats, good: Whole, first: Whole, last: Whole) -> Flags:
         """Return True where too many values since the mean's window began were spikes."""
-        spike = self.rows.reason == Reason.SPIKES
+        spike = self.rows.reason == _SPIKES
         if not spike.any():
             return np.zeros(times.size, dtype=np.bool_)
         passed = np.concatenate(([0], np.cumsum(spike)))
@@ -145,31 +150,29 @@ class Channel:
         """
         source = self.samples.source
         if not self.rows.time.size:
-            lost = np.full(heard.size, Quality.LOST, dtype=np.int8)
-            return lost, np.full(heard.size, Reason.WAITING, dtype=np.int8)
+            lost = np.full(heard.size, _LOST, dtype=np.int8)
+            return lost, np.full(heard.size, _WAITING, dtype=np.int8)
         row = np.maximum(heard, 0)
-        complaint = np.where(heard < 0, Reason.WAITING, self.rows.reason[row])
-        speaks_badly = complaint != Reason.NONE
+        complaint = np.where(heard < 0, _WAITING, self.rows.reason[row])
+        speaks_badly = complaint != _NONE
         with np.errstate(invalid="ignore"):
             lost_now, stale = ~known | (age > source.lost_s), age > source.stale_s
         frozen = self.rows.frozen[row] & (heard >= 0)
-        enough = np.where(complaint == Reason.SPIKES, SPIKES_IN_A_ROW, REFUSALS)
+        enough = np.where(complaint == _SPIKES, SPIKES_IN_A_ROW, REFUSALS)
         refusing = speaks_badly & (self.rows.refused[row] >= enough)
         reason = np.select(
             [lost_now & speaks_badly, lost_now, stale & speaks_badly, refusing, stale, frozen, spiky],
-            [complaint, Reason.SILENT, complaint, complaint, Reason.STALE, Reason.FROZEN, Reason.SPIKES],
-            default=Reason.NONE,
+            [complaint, _SILENT, complaint, complaint, _STALE, _FROZEN, _SPIKES],
+            default=_NONE,
         ).astype(np.int8)
-        quality = np.where(
-            lost_now, Quality.LOST, np.where(reason == Reason.NONE, Quality.GOOD, Quality.SUSPECT)
-        )
+        quality = np.where(lost_now, _LOST, np.where(reason == _NONE, _GOOD, _SUSPECT))
         return quality.astype(np.int8), reason
 
     def forget(self) -> None:
         """Drop what no later reading can need; the newest word and the newest believed value stay."""
         rows = self.rows
-        accepted = (rows.reason == Reason.NONE) | (rows.reason == Reason.SPIKES)
-        good = np.flatnonzero(rows.reason == Reason.NONE)
+        accepted = (rows.reason == _NONE) | (rows.reason == _SPIKES)
+        good = np.flatnonzero(rows.reason == _NONE)
         needed = max(
             self.samples.source.smooth_s, 0.0 if self.derived is None else HIGHEST_OF_S + GUST_MEAN_S
         )

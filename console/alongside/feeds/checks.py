@@ -29,6 +29,10 @@ LEAST_DT: Final = 1.0
 
 Flags = NDArray[np.bool_]
 
+_NONE, _INVALID, _WRONG_UNIT = int(Reason.NONE), int(Reason.INVALID), int(Reason.WRONG_UNIT)
+_OUT_OF_RANGE, _TOO_FAST, _SPIKES = int(Reason.OUT_OF_RANGE), int(Reason.TOO_FAST), int(Reason.SPIKES)
+"""Plain numbers: an array is compared with them four times as fast as with the members."""
+
 
 class Rows(NamedTuple):
     """Judged values, (k,) each."""
@@ -174,12 +178,12 @@ class Judge:
         raw = np.where(wrong_unit, np.nan, raw)
         value = raw * self.source.scale + self.source.offset
         reason = np.zeros(time.size, dtype=np.int8)
-        reason[~np.isfinite(value)] = Reason.INVALID
-        reason[wrong_unit] = Reason.WRONG_UNIT
+        reason[~np.isfinite(value)] = _INVALID
+        reason[wrong_unit] = _WRONG_UNIT
         value = self._on_the_circle(value, heading, reason)
         low, high = self.source.range
         with np.errstate(invalid="ignore"):
-            reason[(reason == Reason.NONE) & ~((value >= low) & (value <= high))] = Reason.OUT_OF_RANGE
+            reason[(reason == _NONE) & ~((value >= low) & (value <= high))] = _OUT_OF_RANGE
         level = self._judge_changes(time, value, reason)
         return Rows(time, value, reason, self._run(reason), self.freeze.judge(time, raw), level)
 
@@ -187,16 +191,16 @@ class Judge:
         if self.source.channel not in DIRECTIONS:
             return value
         with np.errstate(invalid="ignore"):
-            reason[(reason == Reason.NONE) & (np.abs(value) > 360.0)] = Reason.OUT_OF_RANGE
+            reason[(reason == _NONE) & (np.abs(value) > 360.0)] = _OUT_OF_RANGE
             true: Floats = (value if heading is None else value + heading) % 360.0
         return true
 
     def _judge_changes(self, time: Floats, value: Floats, reason: Codes) -> NDArray[np.int64]:
         """Mark what is too fast and what is a spike; the level of every row."""
         restarts = np.zeros(time.size, dtype=np.int64)
-        inside = np.flatnonzero(reason == Reason.NONE)
+        inside = np.flatnonzero(reason == _NONE)
         accepted, fresh = self.rate.judge(time[inside], value[inside])
-        reason[inside[~accepted]] = Reason.TOO_FAST
+        reason[inside[~accepted]] = _TOO_FAST
         restarts[inside[fresh]] = 1
         level: NDArray[np.int64] = self.level + np.cumsum(restarts)
         if time.size:
@@ -204,13 +208,13 @@ class Judge:
         if self.spikes is not None:
             kept = inside[accepted]
             spike = self.spikes.judge(time[kept], value[kept], level[kept])
-            reason[kept[spike]] = Reason.SPIKES
+            reason[kept[spike]] = _SPIKES
         return level
 
     def _run(self, reason: Codes) -> NDArray[np.int64]:
         """Return how many were refused in a row, up to each (k,)."""
         at = np.arange(reason.size)
-        last = np.maximum.accumulate(np.where(reason == Reason.NONE, at, -1)) if reason.size else at
+        last = np.maximum.accumulate(np.where(reason == _NONE, at, -1)) if reason.size else at
         run: NDArray[np.int64] = np.where(last < 0, at + 1 + self.refused, at - last)
         if run.size:
             self.refused = int(run[-1])

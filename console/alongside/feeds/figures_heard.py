@@ -30,6 +30,10 @@ MOST_SIDES: Final = 4
 _UNIT_WORD: Final = re.compile(r"[ \t]*[;,|\t]?[ \t]*\"?([A-Za-z%°/'\"]{1,8})(?![A-Za-z0-9])")
 _BRACKETS: Final = re.compile(r"\s*[(\[][^)\]]*[)\]]\Z")
 _COMMA: Final = re.compile(rb"[-+]?[0-9]+,[0-9]+")
+_THOUSANDS: Final = re.compile(
+    r"(?<![0-9.,])(?:[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]+|[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+)(?![0-9.,])"
+)
+"""May be one number, or two fields of which one has three decimals."""
 _IN_NAME: Final = re.compile(r"[(\[_]([A-Za-z/]{1,4})[)\]]?\"?[ \t]*[:=]?[ \t]*\Z")
 
 
@@ -49,6 +53,12 @@ class FigureHeard:
     channel: str | None = None
     sides: set[str] = field(default_factory=set)
     """Words that stood behind it: of a list, to which side."""
+    unit_at: int = -1
+    """Of a row: the column that bears its unit; -1 for none."""
+    piece_of: str = ""
+    """What it may be only a piece of: 1.200 of 1.200,50."""
+    twin: bool = False
+    """Of a row: another column has the same heading."""
 
     def hear(self, value: float) -> None:
         self.count += 1
@@ -82,6 +92,8 @@ class KindHeard:
     """The field by which gauges that send the same sentence in turn are told apart, and its text."""
     begin: list[tuple[float, bytes]] | None = field(default_factory=list)
     """Its first lines, until it is known whether there is such a field; then None."""
+    passed: tuple[float, bytes] | None = None
+    """Its newest line, where that was not looked at."""
 
 
 class FiguresHeard:
@@ -90,6 +102,7 @@ class FiguresHeard:
     def __init__(self, are_rows: bool = False) -> None:
         self._are_rows = are_rows
         self._selectors: dict[bytes, int] = {}
+        self._all = False
         self.kinds: dict[object, KindHeard] = {}
         self.other_lines = 0
         """Of more kinds than are followed."""
@@ -107,8 +120,8 @@ class FiguresHeard:
         except Flawed:
             return
 
-    def _kind(self, key: object) -> KindHeard | None:
-        """Return the kind, counted; None where it is not looked at this time."""
+    def _kind(self, key: object, time: float, line: bytes) -> KindHeard | None:
+        """Return the kind, counted; None where the line is not looked at this time."""
         kind = self.kinds.get(key)
         if kind is None:
             if len(self.kinds) >= MOST_KINDS:
@@ -116,14 +129,16 @@ class FiguresHeard:
                 return None
             kind = self.kinds[key] = KindHeard()
         kind.count += 1
-        return kind if kind.count <= ALL_OF or kind.count % ONE_IN == 0 else None
+        is_looked_at = self._all or kind.count <= ALL_OF or kind.count % ONE_IN == 0
+        kind.passed = None if is_looked_at else (time, line)
+        return kind if is_looked_at else None
 
     def _hear_sentence(self, time: float, line: bytes) -> None:
         checked = b"*" in line
         address = line[1 : line.find(b",")]
         at = self._selectors.get(address)
         key: object = address if at is None else (address, *line.partition(b"*")[0].split(b",")[at : at + 1])
-        kind = self._kind(key)
+        kind = self._kind(key, time, line)
         if kind is None:
             return
         fields = said_by(line, needs_checksum=checked).split(b",")
@@ -135,7 +150,7 @@ class FiguresHeard:
             for place in range(2, len(fields) - 2, 4):
                 name, unit = _text(fields[place + 2]), _text(fields[place + 1])
                 self._figure(kind, place, fields[place], name, unit, name)
-        elif not kind.standard:
+        elif not kind.standard and sentence != "ZDA":
             if at is not None and at < len(fields):
                 kind.where = at, _text(fields[at])
             self._hear_fields(kind, fields, sentence)
@@ -169,9 +184,10 @@ class FiguresHeard:
 
     def _hear_plain(self, time: float, line: bytes) -> None:
         shape, texts = read_shape(line)
-        kind = self._kind(shape)
+        kind = self._kind(shape, time, line)
         if kind is None:
             return
+        wholes = _THOUSANDS.findall(line.decode("latin-1"))
         kind.shape, kind.line, kind.time = shape, line, time
         kind.commas = "comma" in shape.kinds
         for at, text in enumerate(texts):
@@ -180,17 +196,20 @@ class FiguresHeard:
                 unit = _unit(before, behind)
                 decimal = "comma" if shape.kinds[at] == "comma" else ""
                 figure = self._figure(kind, at, text.encode("latin-1"), _words(before), unit, decimal=decimal)
+                if figure is not None:
+                    figure.piece_of = next((whole for whole in wholes if _is_piece(text, whole)), "")
                 if figure is not None and shape.kinds[at + 1 : at + 2] == ("side",) and not behind.strip():
                     figure.note_side(texts[at + 1])
 
     def _hear_row(self, time: float, line: bytes) -> None:
         cells = cells_on_record(line)
-        kind = self._kind(tuple(cells)) if cells else None
+        kind = self._kind(tuple(cells), time, line) if cells else None
         if kind is None:
             return
         kind.columns = tuple(name.decode("utf-8", "replace") for name in cells)
         kind.line, kind.time = line, time
-        for at, (name, cell) in enumerate(zip(kind.columns, cells.values(), strict=True)):
+        texts = list(cells.values())
+        for at, (name, cell) in enumerate(zip(kind.columns, texts, strict=True)):
             try:
                 text, unit = number_and_unit(cell)
             except ValueError:
@@ -198,7 +217,14 @@ class FiguresHeard:
             decimal = "comma" if _COMMA.fullmatch(text) else ""
             kind.commas |= bool(decimal)
             words = _BRACKETS.sub("", name)
-            self._figure(kind, at, text, words, unit or unit_named(name, "m"), decimal=decimal)
+            unit = unit or unit_named(name, "m")
+            in_next = _unit_alone(texts[at + 1]) if at + 1 < len(texts) and not unit else ""
+            figure = self._figure(kind, at, text, words, unit or in_next, decimal=decimal)
+            if figure is not None:
+                figure.unit_at = at + 1 if in_next else -1
+                figure.twin = (
+                    line.count(b";" + name.encode() + b"=") + line.startswith(name.encode() + b"=") > 1
+                )
 
     def _figure(
         self, kind: KindHeard, at: int, text: bytes, words: str, unit: str, name: str = "", decimal: str = ""
@@ -219,14 +245,35 @@ class FiguresHeard:
         figure.hear(value)
         return figure
 
+    def _hear_passed(self) -> None:
+        """Look at the newest line of each kind, so that what is shown is what its gauge shows."""
+        self._all = True
+        for kind in list(self.kinds.values()):
+            if kind.passed is not None:
+                kind.count -= 1
+                self.hear(*kind.passed)
+        self._all = False
+
     def figures(self) -> Iterator[tuple[KindHeard, FigureHeard]]:
         """Yield each figure, kinds in the order in which they were first heard."""
+        self._hear_passed()
         undecided = [key for key, kind in self.kinds.items() if isinstance(key, bytes) and kind.begin]
         for address in undecided:
             self._tell_apart(address)
         for kind in self.kinds.values():
             for at in sorted(kind.figures):
                 yield kind, kind.figures[at]
+
+
+def _is_piece(text: str, whole: str) -> bool:
+    """Return whether this is the number in front of a mark of `whole`, or behind one."""
+    return any(whole.startswith(text + mark) or whole.endswith(mark + text) for mark in ",.")
+
+
+def _unit_alone(cell: bytes) -> str:
+    """Return the unit that a cell is; "" for any other cell."""
+    text = _text(cell)
+    return text if is_unit_word(text) and (len(text) > 1 or text in "mM'\"%") else ""
 
 
 def _text(field_: bytes) -> str:

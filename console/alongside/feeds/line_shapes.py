@@ -11,9 +11,10 @@ _SLOT: Final = re.compile(
     r"|(?P<date_iso>\b\d{4}-\d\d-\d\d\b)"
     r"|(?P<date_dmy>\b\d\d\.\d\d\.\d{4}\b)"
     r"|(?P<date>\b\d{1,4}/\d{1,2}/\d{1,4}\b)"
+    r"|(?P<clock_12>\b\d?\d:\d\d:\d\d ?[AP]M\b)"
     r"|(?P<clock>\b\d\d:\d\d:\d\d(?:\.\d+)?)"
     r"|(?P<clock_min>\b\d\d:\d\d\b)"
-    r"|(?P<feet>(?<![\w.])[-+]?\d+ ?(?:'|ft) ?\d+(?:\.\d+)? ?(?:\"|''|in\b))"
+    r"|(?P<feet>(?<![\w.])[-+]?\d+ ?(?:'|ft)[ -]?\d+(?:\.\d+| \d{1,2}/\d{1,2})? ?(?:\"|''|in\b))"
     r"|(?P<side>(?:(?<=[0-9])|(?<=[0-9] ))(?:PORT|STBD|[PS])(?!\w))"
     r"|(?P<number>(?:(?<![\w.])(?:[-+] *)?|(?<=[A-Za-z0-9])[-+]|(?<=[A-Za-z])(?=\d+\.\d))"
     r"(?:\d+(?:[.,]\d+)?|\.\d+)(?:[eE][-+]?\d{1,2}(?!\w))?)",
@@ -24,9 +25,10 @@ _PIECES: Final = {
     "date_iso": "[-0-9]+",
     "date_dmy": "[0-9.]+",
     "date": "[0-9/]+",
+    "clock_12": "[0-9:]+ ?[AP]M",
     "clock": "[0-9:.]+",
     "clock_min": "[0-9:]+",
-    "feet": "[-+]?[0-9]+ ?(?:'|ft) ?[0-9.]+ ?(?:\"|''|in)",
+    "feet": "[-+]?[0-9]+ ?(?:'|ft)[ -]?[0-9.]+(?: [0-9]+/[0-9]+)? ?(?:\"|''|in)",
     "side": "(?:PORT|STBD|P|S)",
 }
 _NUMBERS: Final = {
@@ -42,7 +44,8 @@ _BLANKS: Final = re.compile(r"[ \t]+")
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """`between` has one text more than there are slots; a run of blanks in it is one blank."""
+    """`between` has one text more than there are slots; a run of blanks in it is one blank, or one tab where
+    it has one."""
 
     between: tuple[str, ...]
     kinds: tuple[str, ...]
@@ -55,12 +58,16 @@ def read_shape(line: bytes) -> tuple[Shape, tuple[str, ...]]:
     between, kinds, texts = [], [], []
     at = 0
     for match in _slots(text, comma):
-        between.append(_BLANKS.sub(" ", text[at : match.start()]))
+        between.append(_BLANKS.sub(_one_blank, text[at : match.start()]))
         kinds.append(_kind(match, comma))
         texts.append(match[0].strip())
         at = match.end()
-    between.append(_BLANKS.sub(" ", text[at:]))
+    between.append(_BLANKS.sub(_one_blank, text[at:]))
     return Shape(tuple(between), tuple(kinds)), tuple(texts)
+
+
+def _one_blank(run: "re.Match[str]") -> str:
+    return "\t" if "\t" in run[0] else " "
 
 
 def _kind(match: "re.Match[str]", comma: bool) -> str:
@@ -103,15 +110,17 @@ def pattern_of(shape: Shape, groups: Sequence[str | None]) -> str:
         piece = _NUMBERS.get(shape.kinds[at]) or _PIECES[shape.kinds[at]]
         if at and not shape.between[at]:
             piece = piece.replace("[-+]?", "[-+]", 1)  # only its sign parts it from the number in front
-        group = groups[at]
-        text += _literal(shape.between[at]) + (f"(?P<{group}>{piece})" if group else piece)
+        group, before = groups[at], shape.between[at]
+        parts = bool(at) and before.isspace()
+        text += (r"\s+" if "\t" in before else " +") if parts else _literal(before)
+        text += f"(?P<{group}>{piece})" if group else piece
     behind = shape.between[last + 1]
     is_end = last + 1 == len(shape.kinds)
     return text + _literal(behind) + ("$" if is_end else "")
 
 
 def _literal(text: str) -> str:
-    return "".join(" *" if char == " " else _escaped(char) for char in text)
+    return "".join({" ": " *", "\t": r"\s*"}.get(char) or _escaped(char) for char in text)
 
 
 def _escaped(char: str) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import astuple, dataclass, field
-from math import isinf
+from math import isfinite, isinf
 
 from alongside.feeds.figures_heard import FiguresHeard
 from alongside.feeds.flaws import Flaw, Flawed, Tally
@@ -11,6 +11,7 @@ from alongside.feeds.meanings import zda_time
 from alongside.feeds.registers import said_of
 from alongside.feeds.sentence import is_sentence, said_by, split_tags
 from alongside.readings import FeedNews, LineNumbers
+from alongside.stay.channels import DIRECTIONS
 from alongside.stay.exports import CSV
 from alongside.stay.model import Feed, Stay
 from alongside.wording.names import line_numbers
@@ -18,8 +19,9 @@ from alongside.wording.names import line_numbers
 PLAIN = "(plain line)"
 _KINDS_KEPT = 64
 _MOST_WAITING = 1000
+_MOST_SENDERS = 16
 _STARTS = (b"$", b"!")
-_TEXT = bytes([2, 3, 9, *range(32, 127), 0xB0, 0xB5, 0xC2])
+TEXT = bytes([2, 3, 9, *range(32, 127), 0xB0, 0xB5, 0xC2])
 """Bytes that gauges send: printable, tab, STX, ETX, and the degree sign."""
 
 
@@ -57,6 +59,8 @@ class Newest:
     """As the gauge gives it, in the unit it names."""
     wrong_unit: str = ""
     """The unit it came in, where that cannot be used."""
+    outside: str = ""
+    """Its range, where it lies outside and is refused."""
 
 
 @dataclass(slots=True)
@@ -67,12 +71,16 @@ class Came:
     rate: Rate = field(default_factory=Rate)
     longest_gap_s: float = 0.0
     no_text: int = 0
+    senders: dict[str, int] = field(default_factory=dict)
+    """Lines of each sender, where those are known."""
 
-    def hear(self, time: float, line: bytes) -> None:
+    def hear(self, time: float, line: bytes, sender: str = "") -> None:
+        if sender and (sender in self.senders or len(self.senders) < _MOST_SENDERS):
+            self.senders[sender] = self.senders.get(sender, 0) + 1
         if self.rate.count:
             self.longest_gap_s = max(self.longest_gap_s, time - self.rate.last)
         self.rate.hear(time)
-        if line.translate(None, _TEXT):
+        if line.translate(None, TEXT):
             self.no_text += 1
 
 
@@ -116,7 +124,7 @@ class Listening:
     def hear(self, time: float, feed: str, line: bytes, sender: str = "") -> None:
         """One line of a feed, and the address of who sent it where that is known."""
         name = feed if feed in self.kinds else ""
-        self.came[name].hear(time, line)
+        self.came[name].hear(time, line, sender)
         if name in self._asking:
             self._note_refusal(name, line)
         else:
@@ -149,8 +157,11 @@ class Listening:
             source = samples.source
             value = raw * source.scale + source.offset
             unit = samples.wrong_unit or "none" if isinf(raw) else ""
+            low, high = source.range
+            in_range = source.channel in DIRECTIONS or not isfinite(value) or low <= value <= high
+            outside = "" if in_range else f"{low:g} to {high:g}"
             self._newest[source.channel] = Newest(
-                source.channel, samples.feed, value, at, samples.off_the_bow, raw, unit
+                source.channel, samples.feed, value, at, samples.off_the_bow, raw, unit, outside
             )
 
     def news(self, now: float) -> FeedNews:
@@ -221,6 +232,10 @@ def feed_lines(listening: Listening, of: Feed | None, now: float) -> list[str]:
         lines.append(f"  {address:<12} {rate.count:>7}  {per_s}  {now - rate.last:6.1f} s ago{note}")
     if not kinds:
         lines.append("  nothing understood yet")
+    senders = listening.came[feed].senders
+    if len(senders) > 1:
+        of_each = ", ".join(f"{sender} {count} lines" for sender, count in sorted(senders.items()))
+        lines.append(f"  {len(senders)} senders on this port: {of_each}")
     lines += [f"  {line_numbers(*astuple(numbers))}" for numbers in listening.numbers(feed)]
     own = (newest for newest in listening.newest.values() if newest.feed == feed)
     lines += [f"  {newest.channel:<16} {_value(newest, now)}" for newest in own]
@@ -241,4 +256,6 @@ def _value(newest: Newest, now: float) -> str:
     value = f"{newest.value:.3f}" if newest.value == newest.value else "no value"
     if newest.raw == newest.raw and newest.raw != newest.value:
         value += f" (raw {newest.raw:.6g})"
+    if newest.outside:
+        value += f", refused: outside {newest.outside}"
     return f"{value}{' off the bow' if newest.off_the_bow else ''}  {now - newest.time:.1f} s ago"

@@ -12,9 +12,9 @@ from math import inf
 from typing import TYPE_CHECKING, Any, Final
 
 from alongside.feeds.inbox import Inbox
-from alongside.feeds.network import READ_S, TcpReader
+from alongside.feeds.network import TcpReader
 from alongside.feeds.plain_lines import NO_ANSWER
-from alongside.feeds.reader import P, PortClosed, PortReader
+from alongside.feeds.reader import READ_S, P, PortClosed, PortReader
 from alongside.feeds.registers import line_of_fault, line_of_registers
 from alongside.feeds.serial import SerialReader
 from alongside.stay.model import Feed, Poll, Register

@@ -8,10 +8,9 @@ import sys
 from ipaddress import ip_address
 from typing import Any, Final
 
-from alongside.feeds.reader import PortClosed, PortReader
+from alongside.feeds.reader import READ_S, PortClosed, PortReader
 from alongside.stay.ports import TcpPort, UdpPort, is_interface
 
-READ_S: Final = 0.5
 CONNECT_S: Final = 5.0
 _DATAGRAM: Final = 65_535
 _HEADER: Final = b"UdPbC\0"
@@ -150,7 +149,7 @@ class TcpReader(PortReader[TcpPort]):
             opened.bind((own, 0))
         opened.connect(address)
         keep_alive(opened)
-        opened.settimeout(READ_S)
+        opened.settimeout(self._wait_s)
 
     def _read(self) -> tuple[str, list[bytes]]:
         assert self._socket is not None
@@ -159,7 +158,7 @@ class TcpReader(PortReader[TcpPort]):
         except TimeoutError as error:
             if error.errno == errno.ETIMEDOUT:
                 raise PortClosed("the other end is gone") from error
-            return "", []
+            return "", self._cutter.paused()
         if not data:
             raise PortClosed("the other end closed the connection")
         return "", self._cutter.cut(data)

@@ -11,9 +11,9 @@ from math import inf
 from typing import Any, Final
 
 from alongside.feeds.inbox import Inbox
-from alongside.feeds.network import READ_S, TcpReader
+from alongside.feeds.network import TcpReader
 from alongside.feeds.plain_lines import NO_ANSWER
-from alongside.feeds.reader import P, PortClosed, PortReader
+from alongside.feeds.reader import READ_S, P, PortClosed, PortReader
 from alongside.feeds.sentence import is_sentence
 from alongside.feeds.serial import SerialReader
 from alongside.stay.model import Poll
@@ -58,9 +58,10 @@ class PolledReader(PortReader[P]):
     def _answer(self, until: float) -> list[bytes]:
         """Return the lines of the answer, [] for none by then."""
         while (left := until - time.monotonic()) > 0.0:
-            if lines := self._cutter.cut(self._receive(left)):
+            data = self._receive(min(left, self._wait_s) if self._cutter.rest else left)
+            if lines := self._cutter.cut(data) if data else self._cutter.paused():
                 return lines
-        return []
+        return self._cutter.paused()
 
     def _send(self, data: bytes) -> None:
         raise NotImplementedError

@@ -9,11 +9,16 @@ from typing import Final, Generic, TypeVar
 
 from alongside.feeds.inbox import FeedLine, Inbox
 from alongside.feeds.lines import LineCutter
+from alongside.stay.ports import LINE
 
 FIRST_WAIT_S: Final = 1.0
 LONGEST_WAIT_S: Final = 30.0
 NOT_OPENED: Final = "not opened yet"
 """Note of a port in its first moment."""
+READ_S: Final = 0.5
+"""How long to wait for what comes next, where nothing comes."""
+PAUSE_S: Final = 0.1
+"""The same where a pause ends a line: more than adapters keep bytes back, less than gauges rest."""
 ROOM_S: Final = 0.2
 """How long to wait for room before looking whether to stop."""
 
@@ -81,13 +86,22 @@ class PortReader(ABC, Generic[P]):
         self._inbox = inbox
         self._wall = wall
         self._silence_s = silence_s
-        self._cutter = LineCutter()
+        self._cutter = LineCutter(end=getattr(port, "end", LINE))
         self._lost = 0
 
     @property
     def bytes_heard(self) -> int:
         """Return how many bytes came, in lines or not."""
         return self._cutter.bytes
+
+    @property
+    def rest(self) -> bytes:
+        """Return what has come of a line that has not ended."""
+        return self._cutter.rest
+
+    @property
+    def _wait_s(self) -> float:
+        return PAUSE_S if self._cutter.by_pause else READ_S
 
     def session(self, stopping: Callable[[], bool]) -> None:
         """Open the port and put its lines into the inbox until it fails or `stopping` says so; `status` then

@@ -16,6 +16,8 @@ FARTHEST_S: Final = 14 * 3600.0 + 60.0
 NOW_S: Final = 60.0
 NEAR_S: Final = 86_400.0
 _FORMS: Final = {"date_iso": "%Y-%m-%d", "date_dmy": "%d.%m.%Y", "clock": "%H:%M:%S", "clock_min": "%H:%M"}
+_CLOCKS: Final = ("clock", "clock_min", "clock_12")
+_SLASHES: Final = re.compile(r"(\d{1,2})/(\d{1,2})/\d{4}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +86,26 @@ def _slots_and_form(
             value = float(texts[at])
             if abs((value / 1000.0 if value >= MILLISECONDS_FROM else value) - arrived) < NEAR_S:
                 return (at,), "unix"
-    date = next((at for at, kind in enumerate(kinds) if kind in ("date_iso", "date_dmy")), None)
-    clock = next((at for at, kind in enumerate(kinds) if kind in ("clock", "clock_min")), None)
+    date = next((at for at, kind in enumerate(kinds) if kind.startswith("date")), None)
+    clock = next((at for at, kind in enumerate(kinds) if kind in _CLOCKS), None)
     if clock is None or "." in texts[clock]:
         return None
+    of_clock = _form_of_clock(kinds[clock], texts[clock])
     if date is None:
-        return (clock,), _FORMS[kinds[clock]]
-    return (date, clock), f"{_FORMS[kinds[date]]} {_FORMS[kinds[clock]]}"
+        return (clock,), of_clock
+    of_date = _FORMS.get(kinds[date]) or _form_of_slashes(texts[date])
+    return ((date, clock), f"{of_date} {of_clock}") if of_date else None
+
+
+def _form_of_clock(kind: str, text: str) -> str:
+    return _FORMS.get(kind) or ("%I:%M:%S %p" if " " in text else "%I:%M:%S%p")
+
+
+def _form_of_slashes(text: str) -> str:
+    """Return the form of a date with slashes; "" where nobody can tell day from month."""
+    if re.fullmatch(r"\d{4}/\d{1,2}/\d{1,2}", text):
+        return "%Y/%m/%d"
+    parts = _SLASHES.fullmatch(text)
+    if parts is None or (int(parts[1]) <= 12) == (int(parts[2]) <= 12):
+        return ""
+    return "%d/%m/%Y" if int(parts[1]) > 12 else "%m/%d/%Y"

@@ -7,9 +7,9 @@ from typing import Any, Final
 
 from alongside.feeds.flaws import Tally
 from alongside.feeds.listen import Listening, feed_lines
-from alongside.feeds.times_heard import time_heard
+from alongside.feeds.times_heard import TimeHeard, time_heard
 from alongside.readings import FeedNews
-from alongside.reports.proposal import Numbered, Proposal, about, numbered, proposed
+from alongside.reports.proposal import Numbered, Proposal, about, numbered, offset, proposed
 from alongside.reports.why_silent import why_nothing_is_used, why_waiting
 from alongside.stay.channels import kind_of
 from alongside.stay.model import Feed
@@ -26,9 +26,11 @@ class PortHeard:
 
     open: bool = True
     note: str = ""
-    bytes: int = 0
+    bytes_heard: int = 0
     dropped: int = 0
     others: int = 0
+    begun: bytes = b""
+    """What came of a line that has not ended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +66,18 @@ class Heard:
         bear, in the zone that fits best. None where it says no time."""
         if feed.name in self.listening.clock_ahead:
             return self.listening.clock_ahead[feed.name]
+        time = self._time_in_lines(feed)
+        return None if time is None else time.ahead_s
+
+    def zone_taken(self, feed: Feed) -> str:
+        """Return the zone that fits best the times in the lines of a feed, which name none; "" where they
+        do."""
+        time = self._time_in_lines(feed)
+        return "" if time is None or time.zone_s is None else offset(time.zone_s)
+
+    def _time_in_lines(self, feed: Feed) -> TimeHeard | None:
         times = (time_heard(kind) for kind in self.listening.figures[feed.name].kinds.values())
-        return next((time.ahead_s for time in times if time is not None), None)
+        return next((time for time in times if time is not None), None)
 
 
 # --- a page
@@ -92,10 +104,13 @@ def _about_feed(heard: Heard, feed: Feed, port: PortHeard) -> Iterator[str]:
         yield f"  longest silence {came.longest_gap_s:.1f} s"
     if feed.name not in heard.listening.clock_ahead and (ahead := heard.clock_ahead(feed)) is not None:
         if abs(ahead) < OF_NOW_S:
-            yield f"  times in its lines are {ahead:+.1f} s ahead of ours"
+            zone = heard.zone_taken(feed)
+            taken = f", taken as of zone {zone}," if zone else ""
+            how = "behind" if ahead < 0 else "ahead of"
+            yield f"  times in its lines{taken} are {abs(ahead):.1f} s {how} ours"
         else:
             yield f"  times in its lines are of {iso_time(came.rate.last + ahead)[:10]}"
-    if port.open and (why := why_nothing_is_used(heard.listening, feed, port.bytes)):
+    if port.open and (why := why_nothing_is_used(heard.listening, feed, port.bytes_heard, port.begun)):
         yield f"  {why}"
     for source in feed.channels:
         if why := why_waiting(heard.listening, feed, source):
@@ -117,22 +132,28 @@ def figures_page(heard: Heard) -> str:
                 where += f" {each.kind.where[0]}={each.kind.where[1]}"
             name = heard.named.get(each.number, each.figure.channel or "")
             why = proposal.not_proposed.get(each.number, "")
-            lines.append(
-                f"  {each.number:>3}  {where:<10}  {about(each)}  {name}{f'  ({why})' if why else ''}"
-            )
+            why = f"  (not proposed: {why})" if why else ""
+            lines.append(f"  {each.number:>3}  {where:<10}  {about(each)}  {name}{why}")
         other = heard.listening.figures[feed.name].other_lines
         if other:
             lines.append(f"  {other} lines of more kinds are not shown")
     text = "\n".join(safe(line.rstrip()) for line in lines)
-    return f"{text}\n{proposal_text(proposals)}" if text else proposal_text(proposals)
+    of_figures = any(of_feed.values())
+    return f"{text}\n{proposal_text(proposals, of_figures)}" if text else proposal_text(proposals, of_figures)
 
 
-def proposal_text(proposals: list[Proposal]) -> str:
-    """Return the feeds of a stay file; a line that says what to do where no channel is known."""
+def proposal_text(proposals: list[Proposal], of_figures: bool = True) -> str:
+    """Return the feeds of a stay file; a line that says what to do where no channel is known. `of_figures`:
+    some were heard."""
     texts = [text.removeprefix("feeds:\n") for each in proposals if (text := each.text())]
-    if not texts:
-        return "No channel is known yet: name a figure by its number, --name 1=tide"
-    return "Proposed for the stay file, to be looked at:\n\nfeeds:\n" + "".join(texts).rstrip("\n")
+    if texts:
+        fill = " with the words in capitals filled in" if any(each.to_fill for each in proposals) else ""
+        return f"Proposed for the stay file, to be looked at{fill}:\n\nfeeds:\n" + "".join(texts).rstrip("\n")
+    if not of_figures:
+        return "No figure was heard: there is nothing to propose"
+    if any(each.not_proposed for each in proposals):
+        return "Nothing can be proposed: behind each figure stands why"
+    return "No channel is known yet: name a figure by its number, --name 1=tide"
 
 
 # --- JSON
@@ -161,10 +182,11 @@ def _feed_json(
         "note": port.note or None,
         "lines": came.rate.count,
         "lines_per_s": _known(came.rate.per_s),
-        "bytes": port.bytes,
+        "bytes": port.bytes_heard,
         "longest_gap_s": came.longest_gap_s if came.rate.count > 1 else None,
         "clock_ahead_s": heard.clock_ahead(feed),
-        "why": (why_nothing_is_used(listening, feed, port.bytes) if port.open else "") or None,
+        "why": (why_nothing_is_used(listening, feed, port.bytes_heard, port.begun) if port.open else "")
+        or None,
         "dropped": port.dropped,
         "others": port.others,
         "faults": _tally(listening.tally(feed.name)),
@@ -179,6 +201,7 @@ def _feed_json(
             for address, rate in sorted(listening.kinds[feed.name].items())
         ],
         "channels": [_channel_json(heard, feed, source.channel) for source in feed.channels],
+        "from": [{"sender": sender, "lines": count} for sender, count in sorted(came.senders.items())],
         "senders": [
             {"channel": use.channel, "sender": use.sender, "since": iso_time(use.since)}
             for use in news.memory.senders
@@ -200,6 +223,7 @@ def _channel_json(heard: Heard, feed: Feed, channel: str) -> dict[str, Any]:
         "off_the_bow": newest.off_the_bow,
         "age_s": _known(heard.now - newest.time),
         "wrong_unit": newest.wrong_unit or None,
+        "outside": newest.outside or None,
         "why": why_waiting(heard.listening, feed, source) or None,
     }
 

@@ -10,9 +10,10 @@ from alongside.feeds.line_shapes import pattern_of
 from alongside.feeds.routing import formatter
 from alongside.feeds.row_times import AHEAD_S
 from alongside.feeds.times_heard import TimeHeard, time_heard
+from alongside.reports.proposal_tried import tried
 from alongside.stay.channels import CHANNELS, TENSION, kind_of, xdr_units
 from alongside.stay.pattern_steps import LONGEST_PATTERN, MOST_STEPS, NotBounded, steps
-from alongside.stay.unit_words import FOLLOWING_FIELD, factor, field_factor, is_unit_word
+from alongside.stay.unit_words import FOLLOWING_FIELD, factor, field_factor, is_of_no_channel, is_unit_word
 from alongside.wording.safe import safe
 
 _SIDES: Final = (("P", "S"), ("PORT", "STBD"), ("L", "R"))
@@ -30,7 +31,8 @@ class Numbered:
 
 @dataclass(slots=True)
 class Proposal:
-    """What a feed of the stay file may say; `not_proposed` has why, by the number of the figure."""
+    """What a feed of the stay file may say; `not_proposed` has why, by the number of the figure. `numbers`
+    has that of the figure which a channel is made of, `to_fill` channels of which more must be said."""
 
     name: str
     port: str
@@ -38,6 +40,8 @@ class Proposal:
     about: dict[str, str] = field(default_factory=dict)
     keys: list[str] = field(default_factory=list)
     not_proposed: dict[int, str] = field(default_factory=dict)
+    numbers: dict[str, int] = field(default_factory=dict)
+    to_fill: set[str] = field(default_factory=set)
 
     def text(self) -> str:
         """Return the feed as it stands in a stay file; "" where no channel is known."""
@@ -70,7 +74,41 @@ def proposed(
     lines: frozenset[str] | None = None,
 ) -> Proposal:
     """Return the proposal for a feed. `named` are channels that the engineer gives, by number; they come
-    first. `lines` are those of the stay, where there is one: no other has a load cell."""
+    first. `lines` are those of the stay, where there is one: no other has a load cell. What it would not read
+    itself from the newest lines it does not propose."""
+    unread: dict[int, str] = {}
+    while True:
+        read = [each for each in figures if each.number not in unread]
+        proposal = _proposed_of(name, port, heard, read, named, lines)
+        proposal.not_proposed |= unread
+        kinds = {id(each.kind): each.kind for each in figures if each.number in proposal.numbers.values()}
+        tried_of = tried(
+            proposal.text(),
+            proposal.channels,
+            proposal.numbers,
+            [(kind.time, kind.line) for kind in kinds.values()],
+        )
+        for channel, why in tried_of.outside.items():
+            if channel not in proposal.to_fill:
+                proposal.about[channel] += f"; {why}"
+        failed = {
+            proposal.numbers[channel]: why
+            for channel, why in tried_of.unread.items()
+            if channel not in proposal.to_fill
+        }
+        if not failed:
+            return proposal
+        unread |= failed
+
+
+def _proposed_of(
+    name: str,
+    port: str,
+    heard: FiguresHeard,
+    figures: Sequence[Numbered],
+    named: Mapping[int, str],
+    lines: frozenset[str] | None,
+) -> Proposal:
     proposal = Proposal(name, port)
     wanted = [(each, named[each.number]) for each in figures if each.number in named]
     if not lines:
@@ -96,8 +134,7 @@ def proposed(
         elif each.kind.shape is not None:
             in_shapes.append((each, channel))
         else:
-            proposal.channels[channel] = _of_sentence(each, channel)
-            proposal.about[channel] = about(each)
+            _add(proposal, each, channel, _of_sentence(each, channel))
     _add_standard(proposal, heard)
     _add_shapes(proposal, in_shapes)
     _add_rows(proposal, in_rows)
@@ -107,12 +144,24 @@ def proposed(
     return proposal
 
 
+def _add(proposal: Proposal, each: Numbered, channel: str, entry: str) -> None:
+    """Add a channel, with a name in capitals where somebody has to say more of it than was heard."""
+    left_open, why = _left_open(each, channel)
+    if left_open:
+        entry = f"{entry[:-1]}, {left_open}}}"
+        proposal.to_fill.add(channel)
+    proposal.channels[channel] = entry
+    proposal.about[channel] = f"{about(each)}{f'; {why}' if why else ''}"
+    proposal.numbers[channel] = each.number
+
+
 def about(each: Numbered) -> str:
     """Return what a figure said: its newest value, and between which it was."""
     figure = each.figure
     words = f" beside {safe(figure.words)}" if figure.words else ""
     unit = f" {safe(figure.unit)}" if is_unit_word(figure.unit) else ""
-    return f"{figure.last:.6g}{unit} ({figure.least:.6g} to {figure.most:.6g}){words}"
+    piece = f", or a piece of {safe(figure.piece_of)}" if figure.piece_of else ""
+    return f"{figure.last:.6g}{unit} ({figure.least:.6g} to {figure.most:.6g}){words}{piece}"
 
 
 def _unfit(each: Numbered, channel: str) -> str:
@@ -120,16 +169,24 @@ def _unfit(each: Numbered, channel: str) -> str:
     unit, word = kind_of(channel).unit, each.figure.unit
     if port_side(each, channel) and each.figure.least < 0.0:
         return "is negative, and has a side behind it: say by `minus` which side is negative"
-    if each.figure.name or each.kind.address[2:] == "XDR":
-        letters = xdr_units(channel)
-        fits = not word or word in letters or (len(word) > 1 and factor(unit, word) is not None)
-        return "" if fits else f"unit {word} needs `unit: {word}` and a scale that makes it {unit}"
-    if word.lower() in ("ma", "ua"):
-        return "a current: needs `ma: [AT_4, AT_20]`, its values at 4 and at 20 mA"
+    if each.figure.twin:
+        return "two columns have this heading: give one of them another"
+    is_unit = is_unit_word(word) and len(word) > 1 and not _left_open(each, channel)[0]
     known = field_factor(unit, word) if each.kind.address else factor(unit, word)
-    if each.figure.unit and is_unit_word(word) and len(word) > 1 and known is None:
-        return f"unit {word} is none of {unit}: needs a scale and `unit: {word}`"
-    return ""
+    return f"unit {word} is none of {unit}" if is_unit and known is None else ""
+
+
+def _left_open(each: Numbered, channel: str) -> tuple[str, str]:
+    """Return the keys that nobody but the engineer can fill in, with names in place of the numbers, and what
+    they are; two empty texts where the figure is read as it is."""
+    unit, word = kind_of(channel).unit, each.figure.unit
+    if word.lower() in ("ma", "ua", "µa"):
+        return "ma: [AT_4, AT_20]", f"AT_4, AT_20: what it is at 4 and at 20 mA, {unit}"
+    scale = f"unit: {quoted(word)}, scale: SCALE", f"SCALE: what makes {safe(word)} {unit}"
+    if each.figure.name or each.kind.address[2:] == "XDR":
+        fits = not word or word in xdr_units(channel) or (len(word) > 1 and factor(unit, word) is not None)
+        return ("", "") if fits else scale
+    return scale if len(word) > 1 and is_of_no_channel(word) else ("", "")
 
 
 def _of_sentence(each: Numbered, channel: str) -> str:
@@ -138,7 +195,8 @@ def _of_sentence(each: Numbered, channel: str) -> str:
     unit = kind_of(channel).unit
     if sentence == "XDR":
         letters = xdr_units(channel)
-        in_unit = f", unit: {quoted(each.figure.unit)}" if each.figure.unit not in ("", *letters) else ""
+        is_said = each.figure.unit in ("", *letters) or _left_open(each, channel)[0]
+        in_unit = "" if is_said else f", unit: {quoted(each.figure.unit)}"
         return f"{{sentence: XDR{talker}, name: {quoted(each.figure.name)}{in_unit}}}"
     word = each.figure.unit
     is_unit = word in FOLLOWING_FIELD[unit] or (len(word) > 1 and factor(unit, word) is not None)
@@ -199,8 +257,7 @@ def _add_shapes(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> N
     for each, channel in taken:
         port = port_side(each, channel)
         minus = f", minus: {{side{each.number}: {port}}}" if port else ""
-        proposal.channels[channel] = f"{{group: n{each.number}{minus}}}"
-        proposal.about[channel] = about(each)
+        _add(proposal, each, channel, f"{{group: n{each.number}{minus}}}")
 
 
 def _add_rows(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> None:
@@ -210,7 +267,8 @@ def _add_rows(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> Non
     kind = wanted[0][0].kind
     time = time_heard(kind)
     if time is None:
-        why = "no column bears a time of a form that is known: name it by `time: {column: …, form: …}`"
+        why = "no column bears a time whose form is sure (day or month first?): name it by "
+        why += "`time: {column: …, form: …}`"
         proposal.not_proposed |= {each.number: why for each, _ in wanted}
         return
     if kind.commas:
@@ -219,8 +277,10 @@ def _add_rows(proposal: Proposal, wanted: Sequence[tuple[Numbered, str]]) -> Non
     proposal.keys.append(_time_key(time, f"column: {_one_or_list(columns)}") + "  # the zone of its clock?")
     for each, channel in wanted:
         if each.kind is kind:
-            proposal.channels[channel] = f"{{column: {quoted(kind.columns[each.figure.at])}}}"
-            proposal.about[channel] = about(each)
+            at = each.figure.unit_at
+            unit_in = f", unit_in: {quoted(kind.columns[at])}" if at >= 0 else ""
+            entry = f"{{column: {quoted(kind.columns[each.figure.at])}{unit_in}}}"
+            _add(proposal, each, channel, entry)
 
 
 def _one_or_list(names: Sequence[str]) -> str:
@@ -263,6 +323,11 @@ def _time_key(time: TimeHeard, place: str) -> str:
 def _zone(seconds: float | None) -> str:
     if seconds is None:
         return ""
+    zone = offset(seconds)
+    return f", zone: {zone}" if zone == "Z" else f', zone: "{zone}"'
+
+
+def offset(seconds: float) -> str:
+    """Return an offset from UTC as a stay file has it: `+02:00`, `Z` for none."""
     minutes = round(abs(seconds) / 60.0)
-    offset = f'"{"-" if seconds < 0 else "+"}{minutes // 60:02d}:{minutes % 60:02d}"' if minutes else "Z"
-    return f", zone: {offset}"
+    return f"{'-' if seconds < 0 else '+'}{minutes // 60:02d}:{minutes % 60:02d}" if minutes else "Z"

@@ -3,20 +3,22 @@
 from collections.abc import Iterator
 
 from alongside.feeds.flaws import Flaw
-from alongside.feeds.listen import PLAIN, Listening
+from alongside.feeds.listen import PLAIN, TEXT, Listening
 from alongside.feeds.routing import formatter
 from alongside.stay.model import Feed, Source
 
+ETX = b"\x03"
+SHOWN = 24
+"""Bytes of a line without an end that are shown."""
 SHARE = 0.5
 """Of the lines: from here on a fault is what is wrong with the feed, not with a line."""
 
 
-def why_nothing_comes(feed: Feed, bytes_heard: int) -> str:
-    """Return what to look at where not one line came."""
+def why_nothing_comes(feed: Feed, bytes_heard: int, rest: bytes = b"") -> str:
+    """Return what to look at where not one line came; `rest` is what came of one."""
     serial = feed.port.startswith("serial:")
     if bytes_heard:
-        look = "check baud rate and line end" if serial else "the gauge ends no line"
-        return f"{bytes_heard} bytes, but no line: {look}"
+        return f"{bytes_heard} bytes, but no line: {_why_no_line(serial, rest)}"
     if serial:
         return (
             "nothing comes: check cable, power, and that the gauge's output is on this input (A to A, B to B)"
@@ -28,12 +30,22 @@ def why_nothing_comes(feed: Feed, bytes_heard: int) -> str:
     return "nothing comes: check power, cable, address and port"
 
 
-def why_nothing_is_used(listening: Listening, feed: Feed, bytes_heard: int = 0) -> str:
+def _why_no_line(serial: bool, rest: bytes) -> str:
+    unread = rest.translate(None, TEXT)
+    if not rest or 8 * len(unread) > len(rest):
+        return "check baud rate and line end" if serial else "the gauge ends no line"
+    seen = f"{rest[:SHOWN].decode('latin-1')!r}{' …' if len(rest) > SHOWN else ''}"
+    if ETX in rest:
+        return f"{seen}: its lines end by ETX, name the port with end=etx"
+    return f"{seen}: where that is no line cut short, name the port with end=pause"
+
+
+def why_nothing_is_used(listening: Listening, feed: Feed, bytes_heard: int = 0, rest: bytes = b"") -> str:
     """Return what is wrong with a feed as a whole; "" where values come, or nothing is sought."""
     came, tally = listening.came[feed.name], listening.tally(feed.name)
     lines = came.rate.count
     if not lines:
-        return why_nothing_comes(feed, bytes_heard)
+        return why_nothing_comes(feed, bytes_heard, rest)
     if came.no_text > SHARE * lines:
         baud = "baud rate, bits and parity, or an inverted line (A and B exchanged)"
         look = baud if feed.port.startswith("serial:") else "another protocol on this port?"

@@ -37,6 +37,11 @@ class FeedThread:
         """Return how many bytes came, in lines or not."""
         return self._reader.bytes_heard
 
+    @property
+    def rest(self) -> bytes:
+        """Return what has come of a line that has not ended."""
+        return self._reader.rest
+
     def start(self) -> None:
         """Begin to read."""
         self._worker.start()

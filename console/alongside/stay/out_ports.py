@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from ipaddress import IPv4Address, ip_address
 from typing import Final
 
-from alongside.stay.ports import SerialPort, parse_port
+from alongside.stay.ports import SerialPort, host_and_port, parse_port
 
 EXPECTED: Final = "serial:DEVICE?baud=N, udp:ADDRESS:PORT, tcp:HOST:PORT or tcp-in:PORT"
 
@@ -48,13 +48,15 @@ def parse_out_port(text: str) -> OutPort:
     if kind == "serial" and rest:
         port = parse_port(text)
         assert isinstance(port, SerialPort)
+        if "end=" in rest:
+            raise ValueError("end= is for what is read, expected baud, bits, parity or stop")
         return port
     if kind == "udp" and place:
         return _udp(place, query)
     if kind in ("tcp", "tcp-in") and place:
         if question:
             raise ValueError(f"?{query} behind {kind}:, expected {EXPECTED}")
-        return _tcp(place) if kind == "tcp" else _listening(place)
+        return TcpTo(*host_and_port(place)) if kind == "tcp" else _listening(place)
     raise ValueError(f"{text!r} is not a port to send to, expected {EXPECTED}")
 
 
@@ -70,14 +72,6 @@ def _udp(place: str, query: str) -> UdpTo:
     if query and not (key == "on" and equals and on):
         raise ValueError(f"{query!r} is not a setting of a UDP port to send to, expected on=")
     return UdpTo(str(address), _number(number), on or None)
-
-
-def _tcp(place: str) -> TcpTo:
-    host, colon, number = place.rpartition(":")
-    host = host.removeprefix("[").removesuffix("]")
-    if not colon or not host:
-        raise ValueError(f"tcp:{place}: a part is missing, expected tcp:HOST:PORT")
-    return TcpTo(host, _number(number))
 
 
 def _listening(place: str) -> TcpListen:

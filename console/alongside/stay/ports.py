@@ -1,6 +1,7 @@
 """Where a feed is plugged in, as one text of the stay file:
 
 serial:/dev/ttyUSB0?baud=4800&bits=8&parity=N&stop=1      (baud 4800 and 8N1 if not given)
+serial:/dev/ttyUSB0?end=etx        tcp:192.168.1.20:4001?end=pause      (of gauges whose lines end otherwise)
 udp:10110          udp:239.192.0.4:60004                  (the second joins a multicast group)
 tcp:192.168.1.20:4001      tcp:[fe80::1]:4001
 udp:10110?from=192.168.1.20&on=eth0                       (also of tcp: who is heard, and where)
@@ -25,8 +26,13 @@ EXPECTED: Final = (
 LOOPBACK: Final = "127.0.0.1"
 MOST_CALLERS: Final = 64
 STDIN: Final = "stdin:"
+LINE: Final = "line"
+PAUSE: Final = "pause"
+"""A line ends by CR or LF; it ends by a pause behind it as well."""
+_END_BYTES: Final = {"etx": "03"}
 _INTERFACE: Final = re.compile(r"[A-Za-z][A-Za-z0-9_.@-]{0,14}")
 """A name of a network interface, at most 15 characters as in Linux."""
+_HOST: Final = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9_.-]{0,252}[A-Za-z0-9])?\.?")
 BAUDS: Final = (300, 600, 1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600)
 
 
@@ -37,6 +43,8 @@ class SerialPort:
     bits: int = 8
     parity: str = "N"
     stop: int = 1
+    end: str = LINE
+    """What ends a line: `LINE`, `PAUSE`, or two hex digits, a byte."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +66,8 @@ class TcpPort:
     """The one address that `host` may stand for (`from=`); None: any."""
     on: str | None = None
     """Own address to connect from, or the name of an interface; None: whichever leads there."""
+    end: str = LINE
+    """As of a serial port."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,13 +150,14 @@ def _serial(rest: str) -> SerialPort:
     device, _, query = rest.partition("?")
     if not device:
         raise ValueError("no device, expected serial:DEVICE?baud=N")
-    given = _settings(query, ("baud", "bits", "parity", "stop"), "a serial port")
+    given = _settings(query, ("baud", "bits", "parity", "stop", "end"), "a serial port")
     return SerialPort(
         device=device,
         baud=int(_one_of("baud", given.get("baud", "4800"), tuple(map(str, BAUDS)))),
         bits=int(_one_of("bits", given.get("bits", "8"), ("7", "8"))),
         parity=_one_of("parity", given.get("parity", "N"), ("N", "E", "O")),
         stop=int(_one_of("stop", given.get("stop", "1"), ("1", "2"))),
+        end=_end(given),
     )
 
 
@@ -158,8 +169,19 @@ def _modbus_serial(rest: str) -> ModbusSerialPort:
     keys = {item.partition("=")[0] for item in given}
     # What the standard of the protocol has by default.
     given += [item for item in ("baud=19200", "parity=E") if item.partition("=")[0] not in keys]
+    if "end" in keys:
+        raise ValueError("end= of registers, expected baud, bits, parity or stop")
     port = _serial(f"{device}?{'&'.join(given)}")
     return ModbusSerialPort(port.device, port.baud, port.bits, port.parity, port.stop)
+
+
+def _end(given: dict[str, str]) -> str:
+    """Return what ends a line."""
+    text = given.get("end", LINE)
+    end = _END_BYTES.get(text, text.upper() if text not in (LINE, PAUSE) else text)
+    if end not in (LINE, PAUSE) and not re.fullmatch("[0-9A-F]{2}", end):
+        raise ValueError(f"end={text}, expected line, pause, etx, or a byte in hex such as 3B")
+    return end
 
 
 def _settings(query: str, keys: Collection[str], kind: str) -> dict[str, str]:
@@ -201,18 +223,29 @@ def _udp(rest: str) -> UdpPort:
 
 def _tcp(rest: str) -> TcpPort:
     place, _, query = rest.partition("?")
-    given = _settings(query, ("from", "on"), "a TCP port")
+    given = _settings(query, ("from", "on", "end"), "a TCP port")
+    host, port = host_and_port(place)
+    sender, on = _address(given, "from", ipv6=True), _where(given, ipv6=True)
+    return TcpPort(host, port, sender, on, _end(given))
+
+
+def host_and_port(place: str) -> tuple[str, int]:
+    """Return what `HOST:PORT` names. Raises ValueError that says what is wrong and what was expected."""
     host, colon, port = place.rpartition(":")
     host = host.removeprefix("[").removesuffix("]")
     if not colon or not host:
-        raise ValueError(f"tcp:{rest}: a part is missing, expected tcp:HOST:PORT")
-    return TcpPort(host, _port_number(port), _address(given, "from", ipv6=True), _where(given, ipv6=True))
+        raise ValueError(f"tcp:{place}: a part is missing, expected tcp:HOST:PORT")
+    if not (_HOST.fullmatch(host) or _is_address(host)):
+        raise ValueError(f"{host!r} is no name of a computer and no address, expected tcp:HOST:PORT")
+    return host, _port_number(port)
 
 
 def _modbus(rest: str) -> ModbusPort:
     place, mark, query = rest.partition("?")
     bare = place.endswith("]") or ":" not in place
     port = _tcp(f"{place}:{MODBUS_TCP}{mark}{query}" if bare else rest)
+    if port.end != LINE:
+        raise ValueError("end= of registers, expected from or on")
     return ModbusPort(port.host, port.port, port.sender, port.on)
 
 
@@ -269,6 +302,14 @@ def _address(given: dict[str, str], key: str, ipv6: bool) -> str | None:
     if address.is_multicast or (address.is_unspecified and key == "from"):
         raise ValueError(f"{key}={text} is the address of nobody, expected {like}")
     return str(address)
+
+
+def _is_address(text: str) -> bool:
+    try:
+        ip_address(text)
+    except ValueError:
+        return False
+    return True
 
 
 def is_interface(on: str) -> bool:

@@ -95,6 +95,11 @@ def is_unit_word(word: str) -> bool:
     return word.lower() in _KNOWN
 
 
+def is_of_no_channel(word: str) -> bool:
+    """Return whether this is a word for a unit that no channel is in, such as mbar or V."""
+    return word.lower() in _OTHERS
+
+
 def words_of(unit: str) -> tuple[str, ...]:
     """Return the words that stand for units which can be brought to `unit`."""
     return tuple(_WORDS[unit])

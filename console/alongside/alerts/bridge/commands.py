@@ -39,9 +39,12 @@ def acn_in(line: bytes, maker: str) -> Command | None:
     """Return the command of a line that is one to an alert of ours, None for any other line: on a group for
     commands there are those to others as well."""
     fields = _fields(line, "ACN", _ACN_FIELDS)
-    if fields is None or fields[2] != maker or fields[6] != "C":
+    if fields is None or fields[6] != "C":
         return None
     deed = next((each for each in DEEDS if each == fields[5]), None)
+    asks_all = deed == "Q" and not any(fields[2:5])  # for the alerts of all makers
+    if fields[2] != maker and not asks_all:
+        return None
     number, instance = _number(fields[3]), _number(fields[4])
     if deed is None or (fields[4] and instance is None):
         return None

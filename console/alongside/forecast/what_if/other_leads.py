@@ -1,10 +1,10 @@
 """Lines that lead otherwise than the stay file has them: a new one, and one that is moved."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from alongside.errors import WrongInput
-from alongside.forecast.what_if.changes import AddLine, Shift
+from alongside.forecast.what_if.changes import AddLine, Change, Shift
 from alongside.stay.fittings import with_fittings
 from alongside.stay.model import Line, MadeFast, Role, Rope, Stay
 from alongside.wording.safe import safe
@@ -66,12 +66,31 @@ def _check_winch(stay: Stay, winch: str, taken: Mapping[str, str]) -> None:
         raise WrongInput(f"winch {safe(winch)} bears line {safe(taken[winch])}, expected {expected}")
 
 
-def _check_named(stay: Stay, bollard: str, fairlead: str) -> None:
+def check_places(stay: Stay, changes: Iterable[Change]) -> None:
+    """Raise WrongInput for a change that names a bollard, fairlead, winch or rope that is not there: this is
+    known before a log is played."""
+    for change in changes:
+        if isinstance(change, Shift | AddLine):
+            try:
+                _check_places(stay, change)
+            except WrongInput as error:
+                raise WrongInput(f"what if, line {safe(change.line)}: {error}") from None
+
+
+def _check_places(stay: Stay, change: Shift | AddLine) -> None:
+    _check_named(stay, change.bollard, change.fairlead)
+    if isinstance(change, AddLine) and change.rope:
+        rope_of_kind(stay, change.rope)
+    if isinstance(change, AddLine) and change.winch is not None:
+        _check_winch(stay, change.winch, {})
+
+
+def _check_named(stay: Stay, bollard: str | None, fairlead: str | None) -> None:
     for name, known, what in (
         (bollard, stay.berth.bollards, "bollard"),
         (fairlead, stay.ship.fairleads, "fairlead"),
     ):
-        if name not in known:
+        if name is not None and name not in known:
             raise WrongInput(f"there is no {what} {safe(name)}, expected one of {_names(known)}")
 
 
