@@ -6,13 +6,13 @@ from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
+from alongside.cli.drawn import add_vary, as_drawn, attempt_in
 from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF
-from alongside.training.exercise.actions_file import read_attempt
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.debrief_json import debrief_json
@@ -26,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
     done = "what was done: actions as JSON lines, or the folder of a record"
     parser.add_argument("done", type=Path, metavar="DONE", help=done)
+    add_vary(parser, " (default: the one that was gone through)")
     parser.add_argument("--json", type=Path, metavar="OUT", help="the debrief for other programs")
 
 
@@ -34,7 +35,8 @@ def run(options: argparse.Namespace) -> int:
     check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)
     done = actions_done(options.done, exercise)
-    attempt = None if options.done.is_dir() else read_attempt(options.done)
+    attempt = attempt_in(options.done)
+    exercise = as_drawn(exercise, options.vary, attempt)
     print_debrief(exercise, done, attempt, options.json)
     return 0
 

@@ -11,6 +11,7 @@ from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import print_debrief
+from alongside.cli.drawn import add_vary, as_drawn, attempt_in
 from alongside.cli.exercise_shelf import print_shelf
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.interrupts import said_when_interrupted
@@ -29,6 +30,7 @@ from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import blocks, play_to_start, player_of
+from alongside.training.exercise.varied_text import varied_rows
 from alongside.training.exercise.yardstick import between
 from alongside.units import iso_time
 
@@ -43,6 +45,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--name", default="", metavar="NAME", help="who goes through it")
     exam = "time cannot be stopped, gone back or jumped"
     parser.add_argument("--exam", action="store_true", help=exam)
+    add_vary(parser, ", so that nobody knows what comes; with --check: what was drawn")
     parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
     done = "what is done, as JSON lines: read with --headless, else written at the end"
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
@@ -62,12 +65,17 @@ def run(options: argparse.Namespace) -> int:
         check_outputs(inputs, [(options.states, STATES), (options.events, EVENTS)])
     elif not options.check:
         check_outputs([options.exercise], [(options.actions, ACTIONS)])
-    exercise = read_exercise(options.exercise)
+    as_written = read_exercise(options.exercise)
+    lived = options.actions if options.headless else None
+    done = actions_done(lived, as_written) if lived else ()
+    attempt = attempt_in(lived)
+    with said_when_interrupted():
+        exercise = as_drawn(as_written, options.vary, attempt)
     if options.check:
         print_rows(f"{options.exercise}: {describe(exercise)}")
+        print_rows(*(varied_rows(as_written, exercise) if options.vary is not None else ()))
         return 0
     if options.headless:
-        done = actions_done(options.actions, exercise) if options.actions else ()
         outputs = {"states": options.states, "events": options.events, "every": options.every}
         with said_when_interrupted():
             exercise_headless(exercise, done, **outputs)
@@ -82,8 +90,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _refuse_with_a_folder(options: argparse.Namespace) -> None:
     """Raise WrongInput for options that only one exercise can have."""
-    of_one = ("headless", "exam", "speed", "actions", "states", "events")
-    asked = [name for name in of_one if getattr(options, name)]
+    of_one = ("headless", "exam", "speed", "actions", "states", "events", "vary")
+    asked = [name for name in of_one if getattr(options, name) not in (None, False)]
     if asked:
         place = options.exercise or "alongside exercise"
         raise WrongInput(f"{place}: --{asked[0]} is for one exercise, expected an exercise file")

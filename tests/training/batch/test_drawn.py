@@ -11,7 +11,8 @@ from alongside.mechanics.rope_spread import with_other_ropes
 from alongside.reports.batch.outcome import Draw
 from alongside.runtime.log_player import Player
 from alongside.stay.read import read_stay
-from alongside.training.batch.drawn import DrawnStaging, Water, drawn, stay_of
+from alongside.training.batch.drawn import DrawnStaging, drawn, stay_of, weather_of
+from alongside.training.other_weather import Water
 from tests.berth import START, STAY_TEXT, a_stay, gauges, tagged, write_stay
 
 ROOT = Path(__file__).parents[3]
@@ -50,7 +51,7 @@ def test_later_water_is_that_of_the_table_some_minutes_before() -> None:
     tide = Basis.of(stay).tide
     assert tide is not None
     time = min(line.made_fast.at for line in stay.lines) + np.arange(0.0, 86_400.0, 600.0)
-    more = Water(stay, replace(MIDDLE, tide_s=1800.0, tide_m=0.1)).more(time)
+    more = Water(stay, weather_of(replace(MIDDLE, tide_s=1800.0, tide_m=0.1))).more(time)
     np.testing.assert_allclose(tide.at(time) + more, tide.at(time - 1800.0) + 0.1, atol=1e-9)
 
 

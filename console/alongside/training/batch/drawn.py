@@ -22,20 +22,17 @@ import numpy as np
 from alongside.alerts.model import Event
 from alongside.cycle.memory import Memory
 from alongside.feeds.intake import Spoil
-from alongside.feeds.raw_values import RawValues
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.draws import HOLDS_90
 from alongside.forecast.expected.tide import WEATHER_MOST
 from alongside.forecast.expected.wind import SPEED
-from alongside.forecast.tide.stand_in import Tide
 from alongside.mechanics.rope_spread import LEAST_FACTOR, with_other_ropes
-from alongside.readings import Floats
 from alongside.reports.batch.outcome import Draw
 from alongside.stay.model import Line, Stay
+from alongside.training.other_weather import OtherWeather, WeatherSpoil, with_other_water
 
 TIME_S: Final = 600.0
 """Standard deviation of the time of high and low water. Common practice, no source."""
-WATER: Final = ("tide", "depth")
 
 
 def drawn(number: int, seed: int) -> Draw:
@@ -52,40 +49,27 @@ def drawn(number: int, seed: int) -> Draw:
     )
 
 
+def weather_of(draw: Draw) -> OtherWeather:
+    """Return the weather of a draw."""
+    return OtherWeather(tide_m=draw.tide_m, tide_s=draw.tide_s, wind_factor=draw.wind_factor)
+
+
 def stay_of(stay: Stay, draw: Draw) -> Stay:
     """Return the stay with ropes, lines and water as drawn; without load cells, since their loads are those
     of the stay as it was."""
-    water = Water(stay, draw)
-    other = with_other_ropes(stay, draw.stiffness)
+    other = with_other_water(with_other_ropes(stay, draw.stiffness), weather_of(draw))
     feeds = tuple(
         replace(feed, channels=tuple(s for s in feed.channels if not s.channel.startswith("tension.")))
         for feed in stay.feeds
     )
-    lines = tuple(_line(line, draw.tension, water) for line in other.lines)
+    lines = tuple(_line(line, draw.tension) for line in other.lines)
     return replace(other, lines=lines, feeds=feeds)
 
 
-def _line(line: Line, tension: float, water: "Water") -> Line:
+def _line(line: Line, tension: float) -> Line:
     fast = line.made_fast
     factor = max(1.0 + tension * fast.tension_band, LEAST_FACTOR)
-    tide = None if fast.tide is None else fast.tide + float(water.more(np.array([fast.at]))[0])
-    return replace(line, made_fast=replace(fast, tension_kn=fast.tension_kn * factor, tide=tide))
-
-
-class Water:
-    """By how much the water of a draw is higher than that of the stay."""
-
-    def __init__(self, stay: Stay, draw: Draw) -> None:
-        self._draw, self._tide = draw, Tide.of(stay)
-
-    def more(self, time: Floats) -> Floats:
-        """Return metres (n,) at UNIX s (n,); outside a table of high and low waters only the height is
-        another."""
-        higher = np.full(time.shape, self._draw.tide_m)
-        if self._tide is None or not time.size:
-            return higher
-        later = self._tide.at(time - self._draw.tide_s) - self._tide.at(time)
-        return np.asarray(higher + np.where(np.isnan(later), 0.0, later), dtype=np.float64)
+    return replace(line, made_fast=replace(fast, tension_kn=fast.tension_kn * factor))
 
 
 class DrawnStaging:
@@ -96,7 +80,6 @@ class DrawnStaging:
     def __init__(self, basis: Basis, draw: Draw) -> None:
         """`basis` is that of the stay as drawn."""
         self._basis, self._draw = basis, draw
-        self._water = Water(basis.stay, draw)
 
     def basis_at(self, _time: float) -> Basis:
         return self._basis
@@ -105,16 +88,7 @@ class DrawnStaging:
         return memory, ()
 
     def spoiler(self) -> Spoil:
-        def spoil(samples: RawValues, time: Floats, raw: Floats) -> tuple[Floats, Floats]:
-            source = samples.source
-            if source.channel in WATER and time.size:
-                return time, raw + self._water.more(time) / source.scale
-            if source.channel == "wind_speed":
-                speed = (raw * source.scale + source.offset) * self._draw.wind_factor
-                return time, (speed - source.offset) / source.scale
-            return time, raw
-
-        return spoil
+        return WeatherSpoil(self._basis.stay, weather_of(self._draw))
 
     def hears_from(self, time: float) -> float:
         return time

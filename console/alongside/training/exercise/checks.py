@@ -17,6 +17,7 @@ from alongside.training.exercise.model import (
     Mark,
     PartedLine,
 )
+from alongside.training.exercise.vary_section import check_equals
 from alongside.units import iso_time
 
 REPLACING: Final = frozenset({"silent", "frozen", "false_zero"})
@@ -35,6 +36,7 @@ def within_bounds(node: Node, exercise: Exercise) -> None:
     for place, injection in enumerate(exercise.injections):
         beside = replace(exercise, injections=exercise.injections[:place])
         check_beside(_node_of(node, exercise, place), injection, beside)
+    check_equals(node, exercise)
     for place, mark in enumerate(exercise.instructed.marks):
         _in_time(node["instructor"]["marks"][place], exercise, mark)
     for place, freeze in enumerate(exercise.instructed.freezes):

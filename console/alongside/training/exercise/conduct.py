@@ -1,9 +1,11 @@
 """How a trainee kept to the time of an exercise: pauses, jumps, looks at what comes, and when it was left."""
 
 from dataclasses import asdict, dataclass, fields, replace
+from pathlib import Path
 from typing import Any, Final
 
 from alongside.actions.controls import Control, Pause, Seek, Speed, Step, ToAlert, ToTend
+from alongside.training.exercise.model import Exercise
 from alongside.units import TIME_EXPECTED, iso_time, unix_time
 
 TIMES: Final = ("begun", "ended", "left_at")
@@ -11,6 +13,10 @@ EARLY_S: Final = 60.0
 """Who leaves within the last minute has stayed to the end."""
 NAME_MOST: Final = 80
 """Letters of a trainee's name."""
+LATER: Final = ("exercise", "digest", "vary")
+"""What older files have not."""
+TEXTS: Final = {"trainee": NAME_MOST, "exercise": 255, "digest": 64}
+"""How many letters each has at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +37,22 @@ class Attempt:
     jumped_on: int = 0
     looked_ahead: int = 0
     refused: int = 0
+    exercise: str = ""
+    """Name of the file of the exercise, without its ending."""
+    digest: str = ""
+    """Of that file."""
+    vary: int | None = None
+    """Seed of the drawn variation; None: it was as its file has it."""
 
     def left_early_s(self, end: float) -> float:
         """Return how long before the end of the exercise it was left, s; 0 for who stayed."""
         return end - self.left_at if end - self.left_at > EARLY_S else 0.0
+
+
+def of_exercise(attempt: Attempt, exercise: Exercise) -> Attempt:
+    """Return the attempt with which exercise it was at, and which variation."""
+    name = Path(exercise.file).stem[: TEXTS["exercise"]]
+    return replace(attempt, exercise=name, digest=exercise.digest, vary=exercise.seed)
 
 
 def counted(attempt: Attempt, control: Control, here: float) -> Attempt:
@@ -63,7 +81,7 @@ def attempt_json(attempt: Attempt) -> dict[str, Any]:
 def attempt_of(given: Any) -> Attempt:
     """Return what `attempt_json` wrote. Raise ValueError for anything else."""
     names = [item.name for item in fields(Attempt)]
-    if not isinstance(given, dict) or sorted(given) != sorted(names):
+    if not isinstance(given, dict) or sorted({**dict.fromkeys(LATER), **given}) != sorted(names):
         raise ValueError(f"attempt: expected an object with {', '.join(names)}")
     values = {key: _value(key, value) for key, value in given.items()}
     return Attempt(**values)
@@ -75,10 +93,12 @@ def _value(key: str, value: Any) -> Any:
             return unix_time(value)
         except (ValueError, TypeError) as error:
             raise ValueError(f"{key}: {value!r}, expected {TIME_EXPECTED}") from error
-    if key == "trainee":
-        if not isinstance(value, str) or len(value) > NAME_MOST:
-            raise ValueError(f"trainee: expected a name of at most {NAME_MOST} letters")
+    if key in TEXTS:
+        if not isinstance(value, str) or len(value) > TEXTS[key]:
+            raise ValueError(f"{key}: expected a name of at most {TEXTS[key]} letters")
         return value
+    if key == "vary" and value is None:
+        return None
     if key == "exam":
         if not isinstance(value, bool):
             raise ValueError(f"exam: {value!r}, expected true or false")

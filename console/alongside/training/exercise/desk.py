@@ -13,7 +13,7 @@ from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
 from alongside.stay.stage import Stage
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
-from alongside.training.exercise.conduct import Attempt, counted
+from alongside.training.exercise.conduct import Attempt, counted, of_exercise
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.staging import log_source_of
@@ -44,7 +44,8 @@ class ExerciseDesk(ReplayDesk):
         now: Callable[[], float] = time.time,
     ) -> None:
         self._now = now
-        self._attempt = Attempt(trainee, exam, now(), nan, exercise.start, fastest=speed)
+        attempt = Attempt(trainee, exam, now(), nan, exercise.start, fastest=speed)
+        self._attempt = of_exercise(attempt, exercise)
         self._paused_at: float | None = None
         self._exercise = self._world = exercise
         self._begins = exercise.start

@@ -1,6 +1,8 @@
 """The exercise file: read, or refused with all of its faults at once, as a stay file is."""
 
+from dataclasses import replace
 from functools import partial
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,10 +18,13 @@ from alongside.training.exercise.expected import expected_of
 from alongside.training.exercise.injections import injections_of
 from alongside.training.exercise.instructed import instructed_of
 from alongside.training.exercise.model import Crew, Exercise, Injection, Instructed, Shows
+from alongside.training.exercise.vary_section import vary_of
 from alongside.units import iso_time
 from alongside.wording.figures import counted
 
 OF_THE_STAY: Final = ("hands", "hands_per_line", "minutes_per_line")
+DIGEST: Final = 12
+"""Letters of the digest of a file."""
 MINUTES: Final = number("min", least=0, most=1440)
 CREW: Final = record(
     dict[str, Any],
@@ -54,7 +59,15 @@ def read_exercise(path: str | Path) -> Exercise:
     exercise = exercise_of(str(path)).read(root)
     if faults:
         raise StayFaults(faults)
-    return exercise
+    return replace(exercise, digest=_digest(Path(path)))
+
+
+def _digest(path: Path) -> str:
+    """Return a digest of a file; "" where it has gone meanwhile."""
+    try:
+        return sha256(path.read_bytes()).hexdigest()[:DIGEST]
+    except OSError:
+        return ""
 
 
 def describe(exercise: Exercise) -> str:
@@ -94,6 +107,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         injections=optional(injections_of, knowing=("stay",)),
         expected=optional(expected_of, knowing=("stay",)),
         instructor=optional(instructed_of, knowing=("stay",)),
+        vary=optional(vary_of, knowing=("stay",)),
     )
 
 

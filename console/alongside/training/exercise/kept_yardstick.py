@@ -15,7 +15,7 @@ from alongside.feeds.kept_files import KeptFiles
 from alongside.feeds.log_identity import identity
 from alongside.record.codec import from_text, to_text
 from alongside.runtime.kept_play import program
-from alongside.training.exercise.model import Exercise, Instructed
+from alongside.training.exercise.model import Exercise, Instructed, Vary
 from alongside.training.exercise.run import Beginning
 from alongside.training.exercise.yardstick import Shown, Yardstick, not_shown, yardstick_of
 
@@ -55,7 +55,8 @@ def kept_beginning(exercise: Exercise) -> Beginning | None:
 def key_of(exercise: Exercise) -> str:
     """Return the digest of all that the yardstick of an exercise follows from. Raises WrongInput for a log
     that cannot be read."""
-    bare = replace(exercise, file="", log="", instructed=Instructed())  # its injections are among all
+    bare = replace(exercise, file="", log="", digest="", seed=None, vary=Vary())
+    bare = replace(bare, instructed=Instructed())  # its injections are among all
     plain = to_text(replace(bare, stay=replace(exercise.stay, file="")))
     kinds = [type(each).__name__ for each in exercise.injections]
     try:

@@ -1,10 +1,11 @@
 """An exercise, as read from its file. Plain numbers; times are UNIX seconds, lengths m, forces kN."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from alongside.actions import Whom
 from alongside.stay.model import GaugeFault, Stay
+from alongside.training.other_weather import AS_RECORDED, OtherWeather
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +157,25 @@ class Instructed:
 
 
 @dataclass(frozen=True, slots=True)
+class Vary:
+    """How far a drawn variation may be from the file, either way. All of it is common practice, no source."""
+
+    minutes: float = 10.0
+    """By so much injections come earlier or later, and with them what is expected because of them."""
+    tide_m: float = 0.15
+    tide_min: float = 15.0
+    tide_range: float = 0.05
+    """A share, as `wind` and `size`."""
+    wind: float = 0.08
+    """Of the speed: of all of the wind, and of each gust."""
+    wind_deg: float = 10.0
+    size: float = 0.15
+    """Of surges, cargo rates, what a brake holds and with what a forgotten line was made fast."""
+    among: tuple[tuple[str, ...], ...] = ()
+    """Lines, or gauges, of which any may be the one that is hit in the place of another."""
+
+
+@dataclass(frozen=True, slots=True)
 class Exercise:
     """`injections` are all, those of the instructor last. `tending`: whether tendings of the stay file after
     `start` are left to the trainee, or done as recorded. `stay` is as its file has it."""
@@ -182,3 +202,10 @@ class Exercise:
     aims: str = ""
     """What is to be learnt."""
     instructed: Instructed = Instructed()
+    vary: Vary = Vary()
+    seed: int | None = None
+    """Of a drawn variation; None: it is as the file has it."""
+    weather: OtherWeather = AS_RECORDED
+    """Of a drawn variation, for the whole of the stay."""
+    digest: str = field(default="", compare=False)
+    """Of its file, by which an attempt knows it again."""

@@ -16,6 +16,7 @@ from alongside.stay.model import GaugeFault
 from alongside.training.exercise.cargo import Shift, draught_shift
 from alongside.training.exercise.model import CargoRate, Exercise, Gust, Injection, TideSurge
 from alongside.training.gauge_faults import FaultyValues, lasts
+from alongside.training.other_weather import AS_RECORDED, BY_WEATHER, WeatherSpoil
 
 PULSE_S: Final = 7.0
 PULSE: Final = 0.08
@@ -32,6 +33,10 @@ class Spoiler:
     def __init__(self, exercise: Exercise) -> None:
         self._heading = ship_heading(exercise.stay)
         self._by_channel: dict[str, list[Spoiling]] = {}
+        if exercise.weather != AS_RECORDED:
+            weather = WeatherSpoil(exercise.stay, exercise.weather)
+            for channel in BY_WEATHER:
+                self._add(channel, weather)
         rates = [each for each in exercise.injections if isinstance(each, CargoRate)]
         for channel, shift in draught_shift(exercise.stay, rates).items() if rates else ():
             self._add(channel, _shifted(shift))

@@ -18,6 +18,7 @@ from alongside.training.exercise.model import (
     PartedLine,
 )
 from alongside.training.exercise.spoilt_gauges import Spoiler, hears_from
+from alongside.training.other_weather import AS_RECORDED, with_other_water
 
 SAME_S = 0.5
 
@@ -38,7 +39,8 @@ def _staging_of(source: LogSource | None) -> "ExerciseStaging | None":
 
 def _of_the_plan(exercise: Exercise) -> tuple[object, ...]:
     forgotten = tuple(each for each in exercise.injections if isinstance(each, ForgottenLine))
-    return id(exercise.stay), exercise.start, exercise.tending, exercise.shows, forgotten
+    own = (exercise.start, exercise.tending, exercise.shows, exercise.weather, forgotten)
+    return id(exercise.stay), *own
 
 
 def message_words(message: Message) -> str:
@@ -49,12 +51,16 @@ def message_words(message: Message) -> str:
 
 def stay_of(exercise: Exercise) -> Stay:
     """The stay as the exercise has it: without forgotten tendings, without those left to the trainee, lines
-    made fast too tight; and without load cells, since their loads are those of a stay that went otherwise."""
+    made fast too tight or on other water; and without load cells, since their loads are those of a stay that
+    went otherwise."""
     feeds = tuple(
         replace(feed, channels=tuple(s for s in feed.channels if not s.channel.startswith("tension.")))
         for feed in exercise.stay.feeds
     )
-    lines = tuple(_line(exercise, line) for line in exercise.stay.lines)
+    afloat, weather = exercise.stay, exercise.weather
+    if weather != AS_RECORDED:
+        afloat = with_other_water(afloat, weather)
+    lines = tuple(_line(exercise, line) for line in afloat.lines)
     return replace(exercise.stay, lines=lines, feeds=feeds)
 
 
