@@ -4,6 +4,7 @@ import argparse
 import gzip
 import json
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -31,6 +32,7 @@ WRITES: Final = {
     ("ahead", "--json"): "ahead {stay} {log} --at " + AT + " --hours 2 --json {out}",
     ("ahead", "--board"): "ahead {stay} {log} --at " + AT + " --hours 2 --board {out}",
     ("listen", "--json"): "listen {stay} {log} --json {out}",
+    ("passing", "--json"): "passing {stay} --ship '120x18x4 at 60 m 8 kn depth 20' --json {out}",
     ("compare", "--json"): "compare {stay} {stay} --hours 2 --json {out}",
     ("report", "--out"): "report {record} --out {out}",
     ("report", "--csv"): "report {record} --out {new} --csv {out}",
@@ -129,7 +131,7 @@ def test_no_input_is_written_over_by_any_name(
         for name in names_of(path, tmp_path):
             if name.name == "hard" and not before[path][0]:
                 continue  # nothing is in it, and its other name keeps what it has
-            words = WRITES[option].split()
+            words = shlex.split(WRITES[option])
             given = {**world, "out": name, "new": tmp_path / "new.html"}
             status = main([word.format(**given) for word in words])
             said = capsys.readouterr().err
@@ -155,7 +157,7 @@ def test_nothing_is_put_into_the_folder_of_a_record(
         tmp_path / "link" / "x",
     ):
         given = {**world, "out": name, "new": tmp_path / "new.html"}
-        assert main([word.format(**given) for word in WRITES[option].split()]) == 2
+        assert main([word.format(**given) for word in shlex.split(WRITES[option])]) == 2
     assert sorted(path.name for path in world["record"].iterdir()) == folder
     assert "record" in capsys.readouterr().err
 
@@ -168,7 +170,9 @@ def test_devices_and_folders_are_refused(
     try:
         for name in (tmp_path, Path(os.ttyname(slave)), tmp_path / "none" / "x"):
             given = {**world, "out": name, "new": tmp_path / "new.html"}
-            assert main([word.format(**given) for word in WRITES[option].split()]) == 2 or name.name == "x"
+            assert (
+                main([word.format(**given) for word in shlex.split(WRITES[option])]) == 2 or name.name == "x"
+            )
             assert str(name) in capsys.readouterr().err or name.name == "x"
     finally:
         os.close(master)
@@ -198,7 +202,7 @@ def test_a_second_run_replaces_what_the_first_wrote(
     option: tuple[str, str], world: dict[str, Path], tmp_path: Path
 ) -> None:
     given = {**world, "out": tmp_path / "out", "new": tmp_path / "new.html"}
-    command = [word.format(**given) for word in WRITES[option].split()]
+    command = [word.format(**given) for word in shlex.split(WRITES[option])]
     assert main(command) == 0
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
     assert main(command) == 0
@@ -213,7 +217,7 @@ def test_logs_and_actions_are_replaced_by_nothing(
     """A simulated log cannot be known from a recorded one; what a trainee did cannot be had again."""
     out = tmp_path / "out"
     shutil.copy(world["log" if option[0] == "simulate" else "actions"], out)
-    assert main([word.format(**world, out=out) for word in WRITES[option].split()]) == 2
+    assert main([word.format(**world, out=out) for word in shlex.split(WRITES[option])]) == 2
     assert "is there already" in capsys.readouterr().err
 
 

@@ -150,3 +150,15 @@ async def test_advice_not_to_slack_stands_beside_an_answer_that_eases(picture: P
             await asked(shown, "slack 3 0.4")
             stands = "The advice of now stands: Do not slack, wind 37 kn" in shown.text
             assert stands == (advice is refused)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+async def test_a_ship_that_passes_is_asked_the_same_way(picture: Picture, size: tuple[int, int]) -> None:
+    async with console(picture, size=size) as shown:
+        await asked(shown, "passing 120x18x4 at 60 m 8 kn depth 12")
+        assert shown.app.view.part == "what_if"
+        text = shown.text
+        for words in ("passing 120x18x4 at 60 m 8 kn", "with twice the pull"):
+            assert words in text
+        await asked(shown, "passing 120x18 at 60 m")
+        assert shown.app.form.name == "what_if_form"

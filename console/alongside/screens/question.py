@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.passing_words import BEGINS, other_ship, ship_words
 from alongside.forecast.present import Present
+from alongside.forecast.ship_passes import OtherShip, Passed, ship_passes
 from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.changes import Change, in_words
 from alongside.forecast.what_if.typed import parse_changes
@@ -19,10 +21,11 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Changes made at one time, and the same in words."""
+    """Changes made at one time, or a ship that passes, and the same in words."""
 
     changes: tuple[Change, ...]
     words: str
+    passing: OtherShip | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,11 +35,15 @@ class Answer:
     question: Question
     result: WhatIf | None
     why_not: str = ""
+    passed: Passed | None = None
 
 
 def question(text: str, stay: Stay) -> Question:
     """Return what was typed. Raise Refused with what was expected."""
     try:
+        if text.strip().lower().startswith(BEGINS):
+            ship = other_ship(text)
+            return Question((), ship_words(ship, stay.display), ship)
         changes = parse_changes(text, stay)
     except WrongInput as error:
         raise Refused(str(error).removeprefix("what if: ").removeprefix("what if ")) from None
@@ -59,6 +66,8 @@ def answered(asked: Question, picture: Picture) -> Answer:
         return Answer(asked, None, "nothing known of this instant yet")
     ahead = stay.tide is not None and not picture.forecast_hidden
     try:
+        if asked.passing is not None:
+            return Answer(asked, None, passed=ship_passes(Basis.of(stay), present, asked.passing))
         return Answer(asked, what_if(Basis.of(stay), present, asked.changes, ahead=ahead))
     except WrongInput as error:
         return Answer(asked, None, safe(str(error)))
