@@ -45,6 +45,7 @@ WRITES: Final = {
     ("exercise", "--states"): "exercise {exercise} --headless --states {out}",
     ("exercise", "--events"): "exercise {exercise} --headless --actions {actions} --events {out}",
     ("exercise", "--actions"): "exercise {exercise} --actions {out}",
+    ("exercise", "--json"): "exercise {shelf} --json {out}",
     ("debrief", "--json"): "debrief {exercise} {actions} --json {out}",
 }
 FOLDERS: Final = {("report", "--csv"), ("report", "--parquet"), ("batch", "--out")}
@@ -84,6 +85,7 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return {
         "stay": stay,
         "record": folder / "record",
+        "shelf": folder / "exercise",
         "exercise": folder / "exercise" / "exercise.yaml",
         **{path.suffix[1:]: path for path in sorted(folder.iterdir()) if path != stay and path.is_file()},
     }
