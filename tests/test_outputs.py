@@ -116,6 +116,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     write_given(str(SQUALL), live, folder / "shelf" / "squall.yaml")
     run("exercise", folder / "shelf", "--json", folder / "shelf.json")
     run("debrief", folder / "shelf" / "squall.yaml", done, "--json", folder / "debrief.json")
+    _class(folder, done)
     write_actions(folder / "actions.jsonl", _all_actions(), ATTEMPT)
     stay = read_stay(COASTER[0])
     assert stay.simulate is not None
@@ -126,6 +127,17 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
     _batch(folder)
     return folder
+
+
+def _class(folder: Path, done: Path) -> None:
+    """The table of a run, and of a file that is none."""
+    runs = folder / "runs"
+    runs.mkdir()
+    (runs / done.name).write_bytes(done.read_bytes())
+    (runs / "wrong.jsonl").write_text("{")
+    table = ["--csv", folder / "class.csv", "--json", folder / "class.json"]
+    exercise = folder / "shelf" / "squall.yaml"
+    assert main([str(each) for each in ("debrief", exercise, runs, *table)]) == 2
 
 
 def _batch(folder: Path) -> None:
@@ -238,6 +250,7 @@ def general(key: str) -> str:
         ("Heard", "heard.json"),
         ("Actions of an exercise", "actions.jsonl"),
         ("List of exercises", "shelf.json"),
+        ("Table of a class as JSON", "class.json"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),
         ("columns.json", "columns.json"),
@@ -263,6 +276,11 @@ def test_the_page_names_each_column_of_a_batch_and_no_other(outputs: Path, name:
     figures = {figure for figure, _ in FIGURES}
     general = {re.sub(rf"^({'|'.join(figures)})_(of|at)$", r"FIGURE_\2", column) for column in head}
     assert general == section(f"{name}.csv of a batch")
+
+
+def test_the_page_names_each_column_of_a_class_and_no_other(outputs: Path) -> None:
+    with (outputs / "class.csv").open(encoding="utf-8", newline="") as file:
+        assert set(next(csv.reader(file))) == section("Table of a class")
 
 
 def test_the_page_names_each_column_of_the_long_form(outputs: Path) -> None:

@@ -6,10 +6,12 @@ from pathlib import Path
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
+from alongside.cli.class_table import is_class, print_class
 from alongside.cli.drawn import add_vary, as_drawn, attempt_in
 from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
+from alongside.errors import WrongInput
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF
@@ -24,14 +26,21 @@ from alongside.training.exercise.model import Exercise
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("exercise", type=Path, metavar="FILE", help="the exercise file")
-    done = "what was done: actions as JSON lines, or the folder of a record"
+    done = "what was done: actions as JSON lines, the folder of a record, or a folder of actions for a table"
     parser.add_argument("done", type=Path, metavar="DONE", help=done)
     add_vary(parser, " (default: the one that was gone through)")
-    parser.add_argument("--json", type=Path, metavar="OUT", help="the debrief for other programs")
+    parser.add_argument("--json", type=Path, metavar="OUT", help="the debrief, or table, for other programs")
+    parser.add_argument("--csv", type=Path, metavar="OUT", help="the table of a folder of actions as CSV")
 
 
 @said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
+    if is_class(options.done):
+        if options.vary is not None:
+            raise WrongInput(f"{options.done}: --vary is for one run, expected a file of actions")
+        return print_class(options.exercise, options.done, options.csv, options.json)
+    if options.csv is not None:
+        raise WrongInput(f"{options.done}: --csv is for a table, expected a folder of actions")
     check_outputs([options.exercise, options.done], [(options.json, DEBRIEF)])
     exercise = read_exercise(options.exercise)
     done = actions_done(options.done, exercise)

@@ -56,6 +56,7 @@ BOARD: Final = Kind("board sheet", re.compile(rb"BOARD SHEET OF TENDING ROUNDS\n
 LIVES: Final = json_kind("lives of ropes", "lives")
 LIFE_TABLE: Final = csv_kind(("key", "by_serial"))
 SHELF: Final = json_kind("list of exercises", "exercises")
+CLASS: Final = json_kind("table of a class", "runs")
 DEBRIEF: Final = json_kind("debrief", "exercise", "start")
 OUTCOME: Final = json_kind("outcome of a batch", "digest", "name")
 BATCH: Final = json_kind("summary of a batch", "stays", "done")
