@@ -26,6 +26,7 @@ from alongside.feeds.ports import reader_of
 from alongside.stay.headings import heading, unit_named
 from alongside.stay.model import Feed, RowTime, Source, Stay
 from alongside.stay.ports import CsvPort, parse_port
+from alongside.units import unix_time
 from tests.berth import STAY_TEXT, a_stay, write_stay
 from tests.feeds.stays import START, stay_with
 from tests.feeds.test_readers import Heard
@@ -195,6 +196,19 @@ def test_a_row_is_of_its_own_time_wherever_the_replay_begins(tmp_path: Path) -> 
         assert later == [each for each in whole if each[0] >= start]
     _, read = replayed(of, export)
     assert read["tide"] == pytest.approx((200 + 1439 % 90) / 100)
+
+
+def test_an_export_whose_newest_row_stands_first_is_played_from_its_oldest(tmp_path: Path) -> None:
+    rows = [f"2026-03-02T04:{minute:02d}:00Z,{2 + minute / 100}" for minute in range(30)]
+    forth = written(tmp_path, "Logger 7\nTime,Tide\n" + "\n".join(rows))
+    expected = replayed(stay(tmp_path, TIDE), forth)[1]
+    back = written(tmp_path, "Logger 7\nTime,Tide\n" + "\n".join(reversed(rows)))
+    of = stay(tmp_path, TIDE)
+    intake, values = replayed(of, back)
+    assert values == expected
+    assert intake.tallies["logger"].unused == 0
+    batches = list(FeedLog(back, unix_time("2026-03-02T04:20:00Z"), stay=of))
+    assert [len(each) for each in batches if len(each)] == [10]
 
 
 def test_a_large_export_is_entered_near_the_time(tmp_path: Path) -> None:

@@ -76,10 +76,12 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _tasks(options: argparse.Namespace) -> list["Task"]:
-    from alongside.training.batch.stays import LOGS, stays_of
+    from alongside.training.batch.stays import LOGS, stays_of, without_log
     from alongside.training.batch.task import Task, Wanted
 
     given = stays_of(options.stays)
+    for path in without_log(options.stays):
+        print_aside(f"{path}: passed over, there is no log of its name beside it")
     wanted = Wanted(options.ahead, options.every, options.report)
     places = [(name, one.stay, one.log or one.stay.with_suffix(LOGS[0])) for name, one in given]
     out: Path = options.out

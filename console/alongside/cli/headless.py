@@ -14,11 +14,11 @@ from alongside.cli.progress import Progress
 from alongside.cycle.block import Block
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
-from alongside.feeds.flaws import Tally
 from alongside.forecast.basis import Basis
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import EVENTS, STATES
+from alongside.runtime.lines_used import lines_used
 from alongside.runtime.log_on_record import need_new_folder, recording
 from alongside.runtime.log_player import Player
 from alongside.stay.causes import Cause
@@ -61,7 +61,7 @@ def replay_headless(
     first = player.starts_at
     if np.isnan(first):
         raise WrongInput(
-            f"{log}: no line with a time, expected sentences with TAG blocks ({_counted(player)})"
+            f"{log}: no line with a time, expected sentences with TAG blocks ({lines_used(player)!s})"
         )
     begin = first if start is None else max(start, first)
     worst = _Worst(begin)
@@ -80,7 +80,7 @@ def replay_headless(
         if player.time is not None and player.time < begin:
             raise WrongInput(f"{log}: ends at {iso_time(player.time)}, expected --from at or before that")
         if player.time is not None:
-            output.write_event(Event(player.time, "stopped", text=_counted(player)))
+            output.write_event(Event(player.time, "stopped", text=str(lines_used(player))))
     return worst.stage
 
 
@@ -112,13 +112,3 @@ class _Worst:
                 self._standing.pop(key, None)
             elif event.stage and (event.event in RAISING or event.event == "eased"):
                 self._standing[key] = event.stage
-
-
-def _counted(player: Player) -> str:
-    """What was not used of the log, in words."""
-    flaws = Tally()
-    for tally in (player.log.faults, *player.intake.tallies.values()):
-        flaws.merge(tally)
-    note = f"; the log {player.log.note}" if player.log.note else ""
-    heard = sum(player.intake.heard.values()) + player.log.faults.unused
-    return f"{heard} lines, {flaws.unused} not used" + (f" ({flaws})" if flaws else "") + note

@@ -73,6 +73,9 @@ class ExportLog:
                 rows.line_of(raw, inf)
             if rows.header is None:
                 raise rows.no_header()
+            if self._runs_back(rows):
+                yield self._turned_round()
+                return
             at = self._place_before(rows, start)
             file.seek(at)
             if at:
@@ -84,6 +87,23 @@ class ExportLog:
             yield self._text(rows, cutter.cut(b"\n"))
         except NoHeader as error:
             raise WrongInput(f"{self._path}: {error}") from error
+
+    def _runs_back(self, rows: ExportRows) -> bool:
+        """Return whether the newest row stands first, as many exports have it."""
+        file = self._file
+        file.seek(0)
+        first = self._first_time(rows)
+        file.seek(max(file.seek(0, 2) - 2 * WIDEST, 0))
+        last = [self._time_of(line) for raw in file.read().splitlines() if (line := rows.line_of(raw, inf))]
+        known = [time for time in last if time is not None]
+        return first is not None and bool(known) and known[-1] < first
+
+    def _turned_round(self) -> bytes:
+        """Return the text of all rows, the last first; the whole export is held for it."""
+        self._file.seek(0)
+        rows, raw = ExportRows(self._feed), LineCutter(WIDEST).cut(self._file.read() + b"\n")
+        lines = [line for each in raw if (line := rows.line_of(each, inf)) is not None]
+        return b"".join(map(self._tagged, reversed(lines)))
 
     def _text(self, rows: ExportRows, raw: list[bytes]) -> bytes:
         lines = (rows.line_of(line, inf) for line in raw)

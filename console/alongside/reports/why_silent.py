@@ -55,6 +55,8 @@ def why_nothing_is_used(listening: Listening, feed: Feed, bytes_heard: int = 0, 
         return f"{wrong}: noise, baud rate, or two talkers on one line"
     if tally[Flaw.NO_CHECKSUM] > SHARE * lines:
         return "sentences without a checksum: set the gauge to send them, else `admit: [no_checksum]`"
+    if feed.port.startswith("csv:") and tally[Flaw.TIME_BACK] > SHARE * lines:
+        return "its rows run back, the newest first: `replay STAY EXPORT` takes it so, a watch does not"
     if not feed.channels or any(_has_value(listening, source) for source in feed.channels):
         return ""
     if any(source.register for source in feed.channels):

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.errors import AlongsideError
+from alongside.readings import Quality
 from alongside.record.codec import from_plain, to_plain
 from alongside.reports.batch.alarm_load import AlarmLoad
 from alongside.reports.output_files import FORMAT, json_text
@@ -17,6 +18,10 @@ from alongside.stay.stage import Stage
 
 STAGE_STATUS: Final = {"normal": 0, "caution": 10, "warning": 11, "alarm": 12}
 """Exit status of a stay by its worst stage."""
+QUALITIES: Final = tuple(sorted(Quality, key=lambda quality: quality.rank))
+MOST_NOT_USED: Final = 0.1
+MOST_BLIND: Final = 0.1
+"""More of the lines, or of the time without good gauges, is told beside what a stay came to."""
 OF_CAUSES: Final = {
     "stretch": ("stretch_share", "1"),
     "brake": ("brake_share", "1"),
@@ -102,6 +107,14 @@ class Outcome:
     """In normal, caution, warning, alarm."""
     unknown_s: float = 0.0
     """In gaps of the log."""
+    quality_s: tuple[float, ...] = ()
+    """With the worst of the gauges that lines rest on good, expected, suspect, lost."""
+    lines: int = 0
+    not_used: int = 0
+    why_not_used: str = ""
+    """Lines of the log, and what was wrong with those that were not used."""
+    log_note: str = ""
+    """That the log breaks off, or may be of another stay."""
     alerts: tuple[AlertCount, ...] = ()
     escalated: int = 0
     first_alarm: FirstAlarm | None = None
@@ -113,6 +126,20 @@ class Outcome:
     def is_done(self) -> bool:
         """Return whether the stay was played to its end."""
         return self.exit in STAGE_STATUS.values()
+
+    @property
+    def doubts(self) -> str:
+        """Return in words why its figures may say little: a log that breaks off, lines that were not used,
+        gauges that were doubtful or gave no signal; "" for none."""
+        doubts = [f"the log {self.log_note}"] if self.log_note else []
+        if self.not_used > MOST_NOT_USED * self.lines:
+            doubts.append(f"{self.not_used} of {self.lines} lines not used ({self.why_not_used})")
+        bad, all_s = sum(self.quality_s[2:]), sum(self.quality_s)
+        if bad > MOST_BLIND * all_s:
+            doubts.append(
+                f"gauges doubtful or without signal for {bad / 3600.0:.1f} of {all_s / 3600.0:.1f} h"
+            )
+        return "; ".join(doubts)
 
     @property
     def worst_stage(self) -> Stage | None:

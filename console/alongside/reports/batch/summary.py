@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from alongside.reports.batch.alarm_load import AGAIN_S, FLOOD, AlarmLoad, added
 from alongside.reports.batch.draws import CONFIDENCE, DrawnShare, drawn_shares
-from alongside.reports.batch.outcome import FIGURES, Draw, Outcome
+from alongside.reports.batch.outcome import FIGURES, QUALITIES, Draw, Outcome
 from alongside.reports.csv_files import Cell, write_csv
 from alongside.reports.output_files import Outputs, json_text
 from alongside.reports.parquet_files import write_parquet
@@ -111,6 +111,9 @@ def _summary(outcomes: Sequence[Outcome], drawn: bool) -> Table:
         Column("worst"),
         *(Column(f"{word}_s", "number", "s") for word in (*stages, "unknown")),
         *(Column(f"{word}_alerts", "count") for word in stages[1:]),
+        *(Column(f"gauges_{quality.name.lower()}_s", "number", "s") for quality in QUALITIES),
+        *(Column(name, "count") for name in ("lines", "not_used")),
+        *map(Column, ("why_not_used", "log_note")),
         Column("escalated", "count"),
         Column("first_alarm_at", "time"),
         *map(Column, ("first_alarm", "first_alarm_subject")),
@@ -136,9 +139,10 @@ def _row(one: Outcome, drawn: bool) -> list[Cell]:
     row: list[Cell] = [one.name, one.stay, one.log, one.ship or None, one.exit, one.fault or None]
     row += [one.begin, one.end, None if load is None else load.hours, one.worst]
     if load is None:
-        row += [None] * (len(stages) + 1 + len(stages) + 3 + 7)
+        row += [None] * (len(stages) + 1 + len(stages) + len(QUALITIES) + 4 + 3 + 7)
     else:
-        row += [*one.seconds, one.unknown_s, *(by_stage[word] for word in stages[1:]), one.escalated]
+        row += [*one.seconds, one.unknown_s, *(by_stage[word] for word in stages[1:]), *one.quality_s]
+        row += [one.lines, one.not_used, one.why_not_used or None, one.log_note or None, one.escalated]
         row += [None] * 3 if first is None else [first.time, first.alert, first.subject or None]
         row += [load.total, load.per_hour, load.most, load.floods, load.chattering, load.again]
         row.append(len(load.standing))

@@ -29,6 +29,9 @@ def summary_rows(outcomes: Sequence[Outcome], drawn: bool) -> list[str]:
     rows.append(f"{counted(len(done), thing, things)} played; worst stage: {came}")
     if failed:
         rows.append(f"{counted(failed, thing, things)} not played, see the column fault")
+    doubtful = sum(bool(outcome.doubts) for outcome in done)
+    if doubtful and not drawn:
+        rows.append(f"{counted(doubtful, thing, things)} of which the log or the gauges leave much in doubt")
     if drawn:
         rows += _share_rows(drawn_shares(outcomes))
     return [*rows, *_load_rows(total_load(outcomes))]
@@ -44,6 +47,8 @@ def _stay_rows(outcomes: Sequence[Outcome]) -> Iterator[str]:
         first = f"  first alarm {alarm.time}: {alarm.text}" if alarm else ""
         hours = 0.0 if outcome.load is None else outcome.load.hours
         yield f"{outcome.name:{width}}  {outcome.worst:7}  {figure(hours, 1):>6} h{first}"
+        if outcome.doubts:
+            yield f"{'':{width}}  {outcome.doubts}"
 
 
 def _share_rows(shares: Sequence[DrawnShare]) -> Iterator[str]:

@@ -3,12 +3,14 @@
 from dataclasses import replace
 from math import inf, isnan
 from pathlib import Path
+from typing import Final
 
 from alongside.alerts.model import Event
 from alongside.cycle.advance import advance
 from alongside.cycle.with_forecast import EVERY_S, advance_with_forecast
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
+from alongside.forecast.before_arrival import when_fast
 from alongside.reports.batch.alarm_load import alarm_load
 from alongside.reports.batch.alert_counts import (
     alert_counts,
@@ -18,12 +20,14 @@ from alongside.reports.batch.alert_counts import (
     first_alarm,
     time_in_stages,
 )
+from alongside.reports.batch.gauge_time import GaugeTime
 from alongside.reports.batch.highest import HighestFigures
 from alongside.reports.batch.outcome import STAGE_STATUS, Draw, Outcome, outcome_text
 from alongside.reports.json_lines import event_line
 from alongside.reports.output_files import Outputs
 from alongside.reports.replaceable import EVENTS, OUTCOME, STATES
 from alongside.reports.states_due import StatesDue
+from alongside.runtime.lines_used import lines_used
 from alongside.runtime.log_player import Player
 from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
@@ -31,6 +35,10 @@ from alongside.training.batch import kept
 from alongside.training.batch.drawn import DrawnStaging, drawn, stay_of
 from alongside.training.batch.task import Task
 from alongside.units import iso_time
+
+DAY_S: Final = 86_400.0
+LATE_S: Final = 14 * DAY_S
+"""A log that begins so long after making fast may well be that of another stay."""
 
 
 def played(task: Task, stay: Stay, outcome: Outcome) -> Outcome:
@@ -41,7 +49,7 @@ def played(task: Task, stay: Stay, outcome: Outcome) -> Outcome:
     if isnan(begin):
         raise WrongInput(f"{task.log}: no line with a time, expected sentences with TAG blocks")
     events: list[Event] = [Event(begin, "started", text=stay.name)]
-    highest = HighestFigures(basis)
+    highest, gauges = HighestFigures(basis), GaugeTime()
     with Outputs() as outputs:
         outputs.folder(task.folder)
         events_file = outputs.text(task.folder / kept.EVENTS, EVENTS)
@@ -52,17 +60,29 @@ def played(task: Task, stay: Stay, outcome: Outcome) -> Outcome:
         for block in player.play_to(inf):
             events += block.events
             highest.add(block)
+            gauges.add(block)
             if states is not None:
                 states.write_block(block)
         end = begin if player.time is None else player.time
-        events.append(Event(end, "stopped", text="the log is at its end"))
+        used = lines_used(player)
+        events.append(Event(end, "stopped", text=str(used)))
         events_file.writelines(f"{event_line(event)}\n" for event in events)
         if wanted.report:
             _report(stay, task.log, task.folder / kept.REPORT)
         outcome = _judged(outcome, stay, events, begin, end)
-        outcome = replace(outcome, highest=highest.highest(), draw=draw)
+        outcome = replace(outcome, highest=highest.highest(), draw=draw, quality_s=gauges.seconds())
+        note = "; ".join(filter(None, (used.note, _of_another_stay(stay, begin))))
+        outcome = replace(
+            outcome, lines=used.lines, not_used=used.not_used, why_not_used=used.why, log_note=note
+        )
         outputs.text(task.folder / kept.OUTCOME, OUTCOME).write(outcome_text(outcome))
     return outcome
+
+
+def _of_another_stay(stay: Stay, begin: float) -> str:
+    """Return that a log begins long after the ship was made fast; "" for one that does not."""
+    after = begin - when_fast(stay)
+    return f"begins {after / DAY_S:.0f} days after she was made fast: of this stay?" if after > LATE_S else ""
 
 
 def _player(task: Task, stay: Stay, draw: Draw | None) -> tuple[Player, Basis]:

@@ -24,6 +24,13 @@ class Given:
     log: Path | None
 
 
+def without_log(arguments: Sequence[str]) -> tuple[Path, ...]:
+    """Return the stay files of folders that are passed over, having no log beside them."""
+    folders = [Path(argument) for argument in arguments if Path(argument).is_dir()]
+    inside = (each for folder in folders for each in sorted(folder.iterdir()) if each.suffix in STAYS)
+    return tuple(each for each in inside if beside(each) is None)
+
+
 def stays_of(arguments: Sequence[str]) -> tuple[tuple[str, Given], ...]:
     """Return each stay once, with its name, in the order given, those of a folder by name. Raise WrongInput
     for a folder without any, and for two that would be kept under one name."""
