@@ -278,6 +278,16 @@ READ_RIGHT: Final = (
         tide=2.45,
     ),
     shape(
+        "counts of a current loop",
+        CSV,
+        # 5530 counts and 27648 (common practice of converters) are 4 and 20 mA
+        "tide: {group: t, ma: [0, 16], counts: [5530, 27648]}, "
+        "draught_fwd: {group: f, ma: [16, 0], counts: [0, 1000]}",
+        b"16589;250;0",
+        tide=8.0,
+        draught_fwd=12.0,
+    ),
+    shape(
         "current loop by field",
         "",
         "draught_fwd: {sentence: PLVL, field: 1, ma: [0, 16], offset: 1.2}",
@@ -414,6 +424,14 @@ NEVER_A_FIGURE: Final = (
         sentence("HCHDG,92.0,,,,"),
         flaw=Flaw.NO_VALUE,
         heading=None,
+    ),
+    shape(
+        "counts of a broken loop",
+        CSV,
+        "tide: {group: t, ma: [0, 10], counts: [0, 27648]}",
+        b"-4864;0;0",
+        flaw=Flaw.LOOP,
+        tide=None,
     ),
     shape("broken loop", CSV, "tide: {group: t, ma: [0, 10]}", b"0.02;0;0", flaw=Flaw.LOOP, tide=None),
     shape(
@@ -687,6 +705,9 @@ def test_rows_that_run_back_or_have_no_time_are_counted(tmp_path: Path) -> None:
         ("", "tide: {sentence: HTD, field: 1, unit: kn}", "unit 'kn' without a scale, expected a scale"),
         ("", "tide: {sentence: HTD, field: 1, unit: m, ma: [0, 10]}", "unit 'm' of a current loop"),
         ("", "tide: {sentence: HTD, field: 1, ma: [3, 3]}", "the same at 4 and at 20 mA"),
+        ("", "tide: {sentence: HTD, field: 1, counts: [0, 9]}", "ma: missing"),
+        ("", "tide: {sentence: HTD, field: 1, ma: [0, 9], counts: [7, 7]}", "the same at 4 and at 20 mA"),
+        ("", "tide: {sentence: HTD, field: 1, ma: [0, 9], counts: [0, 7], unit: mA}", "counts have no unit"),
         ("", "tide: {sentence: HTD, field: 1, unit_in: u}", "'u' is no field"),
         ("", "tide: {sentence: HTD, field: 1, where: {x: A}}", "'x' is no field"),
         ("", "tide: {sentence: HTD, field: 1, reference: bow}", "tide is no direction"),

@@ -5,7 +5,7 @@ from math import inf
 from typing import Final
 
 from alongside.feeds.flaws import Flaw
-from alongside.feeds.inputs import Inputs, of_loop
+from alongside.feeds.inputs import Inputs, of_current
 from alongside.feeds.meanings import Fields
 from alongside.feeds.plain_numbers import feet_and_inches, plain_number
 from alongside.feeds.raw_values import RawValues
@@ -65,7 +65,7 @@ class FieldChannel:
         by, word = self.factor_of(fields, at)
         if by is None:
             return self._wrong(word)
-        return value * by if source.loop is None else of_loop(value * by, source.loop, self.samples.tally)
+        return of_current(value * by, source, self.samples.tally)
 
     def _wrong(self, word: str) -> float:
         self.samples.wrong_unit = word

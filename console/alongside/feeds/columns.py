@@ -7,7 +7,7 @@ from typing import Final
 
 from alongside.feeds.export_rows import Cells, cells_on_record, time_in
 from alongside.feeds.flaws import Flaw, Flawed
-from alongside.feeds.inputs import Inputs, of_loop
+from alongside.feeds.inputs import Inputs, of_current
 from alongside.feeds.plain_lines import PatternListener
 from alongside.feeds.plain_numbers import feet_and_inches, plain_number
 from alongside.feeds.raw_values import RawValues
@@ -94,7 +94,7 @@ class ColumnChannel:
         by = self.factor_of(cells, word, at)
         if by is None:
             return inf
-        return value * by if source.loop is None else of_loop(value * by, source.loop, tally)
+        return of_current(value * by, source, tally)
 
     def _wrong(self, word: str) -> float:
         self.samples.wrong_unit = word

@@ -19,15 +19,22 @@ PAIRED_WITHIN_S: Final = 5.0
 """Inputs that come in lines of their own belong together when they are no farther apart."""
 
 
-def of_loop(milliamperes: float, loop: tuple[float, float], tally: Tally) -> float:
-    """Return the value of a current; NaN, and counted, where the loop is broken or says that it is at
+def of_current(raw: float, source: Source, tally: Tally) -> float:
+    """Return what a raw value stands for: of a current loop, in mA or in counts of its converter, the value
+    of the current; any other as it is. NaN, and counted, where the loop is broken or says that it is at
     fault."""
+    if source.loop is None:
+        return raw
+    milliamperes = raw
+    if source.counts is not None:
+        at_4, at_20 = source.counts
+        milliamperes = 4.0 + 16.0 * (raw - at_4) / (at_20 - at_4)
     if milliamperes != milliamperes:
         return NAN
     if not LIVE_FROM_MA <= milliamperes <= LIVE_TO_MA:
         tally.count(Flaw.LOOP)
         return NAN
-    at_4, at_20 = loop
+    at_4, at_20 = source.loop
     return at_4 + (at_20 - at_4) * (milliamperes - 4.0) / 16.0
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from alongside.feeds.export_rows import ROW_REFUSED
 from alongside.feeds.flaws import Flaw, Flawed
-from alongside.feeds.inputs import Inputs, of_loop
+from alongside.feeds.inputs import Inputs, of_current
 from alongside.feeds.plain_numbers import feet_and_inches, is_cut_out, plain_number
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.registers import ASKED, EXCEPTION
@@ -106,7 +106,7 @@ class PatternChannel:
         text = match[group]
         if text is None:
             return None
-        tally, loop = self.samples.tally, self.samples.source.loop
+        tally, source = self.samples.tally, self.samples.source
         try:
             if self.is_piece(match, group):
                 raise ValueError(f"a piece of a number: {text!r}")
@@ -121,7 +121,7 @@ class PatternChannel:
         if by is None:
             self.samples.wrong_unit = self._unit_words(match, group)
             return inf
-        return value * by if loop is None else of_loop(value * by, loop, tally)
+        return of_current(value * by, source, tally)
 
     def is_piece(self, match: Match, group: str) -> bool:
         """Return whether the number of a group is a piece of another one; the pattern itself may have taken

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from math import inf
 
 from alongside.feeds.flaws import Flaw, Tally
-from alongside.feeds.inputs import of_loop
+from alongside.feeds.inputs import of_current
 from alongside.feeds.meanings import Fields, number
 from alongside.feeds.senders import ChannelSenders
 from alongside.readings import Floats
@@ -36,17 +36,12 @@ class RawValues:
         """Return the number of a transducer in the channel's unit, or as it is where the scale says what it
         is; infinite in a unit that is not expected. Raises ValueError."""
         if self.units is None:
-            return self._measured(number(fields[at]))
+            return of_current(number(fields[at]), self.source, self.tally)
         factor = self.units.get(fields[at + 1])
         if factor is None:
             self.wrong_unit = fields[at + 1].decode("ascii", "replace")
             return inf
-        return self._measured(number(fields[at]) * factor)
-
-    def _measured(self, value: float) -> float:
-        """Return what a value of a current loop stands for; any other as it is."""
-        loop = self.source.loop
-        return value if loop is None else of_loop(value, loop, self.tally)
+        return of_current(number(fields[at]) * factor, self.source, self.tally)
 
     def take(self, time: float, value: float, measured: float | None = None) -> None:
         """Take a value of the line at hand, NaN for none, infinite for one in a wrong unit; `measured` is

@@ -10,7 +10,7 @@ from math import isfinite
 from typing import Final
 
 from alongside.feeds.flaws import Flaw
-from alongside.feeds.inputs import of_loop
+from alongside.feeds.inputs import of_current
 from alongside.feeds.meanings import Fields
 from alongside.feeds.raw_values import RawValues
 from alongside.feeds.sentence import NAN, sentence, tag_name
@@ -71,7 +71,7 @@ def register_listener(all_samples: Sequence[RawValues]) -> Callable[[float, Fiel
             return
         number = number_of(values, register.type, register.order)
         number = number * (source.unit_factor or 1.0) if isfinite(number) else NAN
-        samples.take(time, number if source.loop is None else of_loop(number, source.loop, samples.tally))
+        samples.take(time, of_current(number, source, samples.tally))
 
     return hear
 

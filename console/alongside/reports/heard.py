@@ -110,11 +110,18 @@ def _about_feed(heard: Heard, feed: Feed, port: PortHeard) -> Iterator[str]:
             yield f"  times in its lines{taken} are {abs(ahead):.1f} s {how} ours"
         else:
             yield f"  times in its lines are of {iso_time(came.rate.last + ahead)[:10]}"
-    if port.open and (why := why_nothing_is_used(heard.listening, feed, port.bytes_heard, port.begun)):
+    if why := _why(heard, feed, port):
         yield f"  {why}"
     for source in feed.channels:
         if why := why_waiting(heard.listening, feed, source):
             yield f"  {source.channel}: {why}"
+
+
+def _why(heard: Heard, feed: Feed, port: PortHeard) -> str:
+    """Return what is wrong with a feed as a whole; "" of a port that is not open and gave nothing."""
+    if not port.open and not heard.listening.came[feed.name].rate.count:
+        return ""
+    return why_nothing_is_used(heard.listening, feed, port.bytes_heard, port.begun)
 
 
 def figures_page(heard: Heard) -> str:
@@ -185,8 +192,7 @@ def _feed_json(
         "bytes": port.bytes_heard,
         "longest_gap_s": came.longest_gap_s if came.rate.count > 1 else None,
         "clock_ahead_s": heard.clock_ahead(feed),
-        "why": (why_nothing_is_used(listening, feed, port.bytes_heard, port.begun) if port.open else "")
-        or None,
+        "why": _why(heard, feed, port) or None,
         "dropped": port.dropped,
         "others": port.others,
         "faults": _tally(listening.tally(feed.name)),

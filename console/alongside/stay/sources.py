@@ -109,6 +109,13 @@ def _combines_what_it_has(node: Node, given: Given) -> None:
 
 
 def _is_no_loop_and_unit(node: Node, given: Given) -> None:
+    if "counts" in given:
+        if "ma" not in given:
+            node.missing("ma", "the values at 4 and at 20 mA, beside counts")
+        if "unit" in given or "unit_in" in given:
+            node["counts"].fault("counts have no unit", "counts, or a unit")
+        if given["counts"][0] == given["counts"][1]:
+            node["counts"][1].fault("the same at 4 and at 20 mA", "another number of counts")
     if "ma" not in given:
         return
     low, high = given["ma"]
@@ -198,6 +205,7 @@ SOURCE: Final[Field[Given]] = record(
     unit=optional(word("a unit as the gauge names it, such as M, ft or kn", "[!-+.-~°µ]{1,8}")),
     unit_in=optional(HEADING),
     ma=optional(row(at_4=number(), at_20=number())),
+    counts=optional(row(at_4=number(), at_20=number())),
     height_m=optional(number("m", above=0, most=200)),
     scale=optional(number()),
     offset=optional(number()),
@@ -238,6 +246,7 @@ def source_of(channel: str, given: Given) -> Source:
         unit_in=given.get("unit_in"),
         unit_factor=_unit_factor(channel, given),
         loop=given.get("ma"),
+        counts=given.get("counts"),
         checks_unit=_bears_units(given) and not {"unit", "scale"} & given.keys(),
         scale=given.get("scale", 1.0) * to_ten_metres,
         offset=given.get("offset", 0.0) * to_ten_metres,

@@ -86,7 +86,7 @@ FEEDS = {
     port: "serial:/dev/x"
     channels:
       tide: {sentence: PLVL, field: 1, ma: [-2, 10], offset: -1.25}
-      draught_fwd: {sentence: XDR, name: DRF, ma: [0, 20]}
+      draught_fwd: {sentence: XDR, name: DRF, ma: [0, 20], counts: [0, 27648]}
       draught_aft: {sentence: XDR, name: DRA, ma: [20, 0], unit: A}
 """,
     "several inputs": """\

@@ -66,6 +66,8 @@ class Source:
     unit_factor: float | None = None
     """None in a record of an older program, which made it of unit and scale."""
     loop: tuple[float, float] | None = None
+    counts: tuple[float, float] | None = None
+    """What the raw value of a current loop is at 4 and at 20 mA, where it is no mA but counts."""
     where: tuple[tuple[str, str], ...] = ()
     minus: tuple[tuple[str, str], ...] = ()
     columns: tuple[str, ...] = ()

@@ -30,6 +30,7 @@ class Writing:
     base: float = 0.0
     loop: tuple[float, float] | None = None
     unit_ma: float = 1.0
+    counts: tuple[float, float] | None = None
 
     def numbers(self, value: Floats) -> Floats:
         """Return the numbers (n,), not yet rounded. A current stays within what means a measured value."""
@@ -40,13 +41,19 @@ class Writing:
             return raw
         at_4, at_20 = self.loop
         current = 4.0 + LOOP_SPAN_MA * (raw - at_4) / (at_20 - at_4)
-        return np.clip(current, LIVE_FROM_MA, LIVE_TO_MA) / self.unit_ma
+        current = np.clip(current, LIVE_FROM_MA, LIVE_TO_MA)
+        if self.counts is None:
+            return current / self.unit_ma
+        low, high = self.counts
+        return low + (high - low) * (current - 4.0) / LOOP_SPAN_MA
 
     def places(self, step: float) -> int:
         """Return how many decimals show a step of the value."""
         least = abs(step * self.gain / self.scale)
         if self.loop is not None:
             least *= LOOP_SPAN_MA / abs(self.loop[1] - self.loop[0]) / self.unit_ma
+        if self.counts is not None:
+            least *= abs(self.counts[1] - self.counts[0]) / LOOP_SPAN_MA
         return max(0, ceil(-log10(least) - 1e-9)) if least > 0.0 else 0
 
     def texts(self, value: Floats, step: float) -> list[str]:
@@ -61,7 +68,7 @@ def writings(source: Source, factors: Sequence[float]) -> tuple[Writing, ...]:
     shares = _shares(source, len(factors))
     if source.loop is not None:
         return tuple(
-            Writing(source.offset, source.scale, gain, base, source.loop, factor)
+            Writing(source.offset, source.scale, gain, base, source.loop, factor, source.counts)
             for (gain, base), factor in zip(shares, factors, strict=True)
         )
     return tuple(
