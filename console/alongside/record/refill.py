@@ -23,8 +23,10 @@ from alongside.record.states import States
 def warm(intake: Intake, folder: Path, until: float, now: float) -> None:
     """Let an intake take the feed logs from shortly before `until` on, so that means, spikes and freezes are
     as without the break. A feed whose strictest channel would be lost by now starts anew, as after any long
-    silence: what is lost because nobody listened is no news of the gauge."""
-    begin = until - memory_of_intake(intake.stay)
+    silence: what is lost because nobody listened is no news of the gauge. One that was silent for less keeps
+    what it said before its silence."""
+    silence = max((source.lost_s for feed in intake.stay.feeds for source in feed.channels), default=0.0)
+    begin = until - memory_of_intake(intake.stay) - silence
     batches = [batch for path in feed_logs(folder, begin, until) for batch in FeedLog(path, begin)]
     newest: dict[bytes | None, float] = {}
     for batch in batches:
