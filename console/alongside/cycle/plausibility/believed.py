@@ -11,6 +11,7 @@ from alongside.cycle.plausibility.carried_on import carried_on
 from alongside.cycle.plausibility.hand_serves import with_hand_words, with_readings_by_hand
 from alongside.cycle.plausibility.judge import Verdict, judged, verdict_of
 from alongside.cycle.plausibility.model import Doubt, Plausibility
+from alongside.cycle.plausibility.sudden import with_sudden_jumps
 from alongside.forecast.expected.witnesses import Witnesses
 from alongside.forecast.tide.stand_in import Samples, with_stand_in
 from alongside.readings import DOUBTS, Floats, Quality, Readings, Reason
@@ -51,7 +52,9 @@ def believed(
     How finely instants are cut into blocks makes no difference. A channel that nobody doubts, and that is
     heard, is as it came.
     """
+    before = memory
     memory, verdicts = judged(witnesses, memory, readings, actions, by_hand)
+    verdicts = with_sudden_jumps(witnesses, before, readings, verdicts)
     readings = _shut(witnesses, readings, closed)
     if any(verdict.doubts or verdict.set_aside for verdict in verdicts):
         readings = _marked(readings, verdicts)
