@@ -1,85 +1,35 @@
-"""The charts of the report, each a piece of SVG to stand within the page.
+"""The charts of the report."""
 
-Drawn by matplotlib's SVG backend: no window, no network, text left as text. Only our own words go into a
-chart; what comes from outside stands in the page around it, where it is escaped.
-"""
-
-import io
-import re
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from datetime import tzinfo
-from html import escape
+from collections.abc import Iterator
 from math import isfinite
-from typing import Any, Final
+from typing import Final
 
-import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_svg import FigureCanvasSVG
-from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
-from matplotlib.figure import Figure
-from matplotlib.ticker import MaxNLocator
 
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.readings import Floats
+from alongside.reports.printed.drawing import DAY_S, EDGES, INK, SECOND, TEXT, THIRD, Drawing, bands
 from alongside.reports.stay.holding_history import HoldingHistory
 from alongside.reports.stay.line_figures import LineFigures
 from alongside.reports.stay.record_arrays import RecordArrays, Singles
 from alongside.reports.stay.thinning import thin
-from alongside.stay.model import Display, StageLimits, Stay
+from alongside.stay.model import StageLimits, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force, force_text, held_speed, lead, percent, speed
 from alongside.wording.safe import safe
-from alongside.wording.times import offset_beside, zone_of
 
-INK, SECOND, THIRD, GRID, TEXT = "#12507b", "#b4530a", "#5b6470", "#dde2e7", "#27313b"
-BANDS: Final = {Stage.CAUTION: "#fff3bf", Stage.WARNING: "#ffd8a8", Stage.ALARM: "#ffb8b0"}
-EDGES: Final = {Stage.CAUTION: "#b08900", Stage.WARNING: "#b4530a", Stage.ALARM: "#b3261e"}
-DAY_S: Final = 86400.0
 ALL_OF_IT: Final = 1.15
 """Charts of shares reach to here at least, so that lines can be compared at a glance."""
-LEFT_IN, RIGHT_IN, TOP_IN, BOTTOM_IN = 0.38, 0.06, 0.22, 0.38
-"""Margins of a figure, inches."""
-BETWEEN_IN, ABOVE_IN = 0.42, 0.3
-"""Between charts side by side, and one above the other."""
-STYLE: Final[Any] = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "alongside",
-    "text.parse_math": False,
-    "font.family": "sans-serif",
-    "font.size": 8.0,
-    "text.color": TEXT,
-    "axes.labelcolor": TEXT,
-    "axes.edgecolor": "#9aa5b1",
-    "axes.linewidth": 0.6,
-    "axes.grid": True,
-    "axes.axisbelow": True,
-    "axes.titlesize": 8.0,
-    "axes.titlelocation": "left",
-    "axes.titleweight": "bold",
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "grid.color": GRID,
-    "grid.linewidth": 0.5,
-    "lines.linewidth": 1.1,
-    "xtick.color": TEXT,
-    "ytick.color": TEXT,
-    "xtick.labelsize": 7.0,
-    "ytick.labelsize": 7.0,
-    "legend.frameon": False,
-    "legend.fontsize": 7.0,
-    "path.simplify_threshold": 0.2,
-}
 
 
 class Charts:
-    """Draws the charts of one record. Every id within them occurs once in the whole page."""
+    """Draws the charts of one record."""
 
     def __init__(self, arrays: RecordArrays) -> None:
         self._arrays = arrays
         self._display = arrays.stay.display
-        self._drawn = 0
+        self._figure = Drawing(arrays.begin, arrays.end, arrays.stay.display).figure
 
     def water(self) -> str:
         """Return tide over draughts over trim."""
@@ -143,15 +93,15 @@ class Charts:
             wll = force(line.smallest_wll_kn, self._display)
             self._line(load, f"tension_kn.{line.id}", INK, scale=force(1.0, self._display))
             load.set_ylim(0.0, _top(load, ALL_OF_IT * wll))
-            _bands(load, "load", _scaled(stay.limits.load_share, wll))
+            bands(load, "load", _scaled(stay.limits.load_share, wll))
             self._brake(load, one, stay)
             load.set_title(f"Load, {self._display.force}")
             self._line(steep, f"vertical_deg.{line.id}", INK)
             angles = [limit for limit in stay.limits.steep_deg.as_tuple() if isfinite(limit)]
             steep.set_ylim(_bottom(steep), _top(steep, ALL_OF_IT * max(angles, default=45.0)))
-            _bands(steep, "steep", stay.limits.steep_deg)
+            bands(steep, "steep", stay.limits.steep_deg)
             if steep.get_ylim()[0] < 0.0:
-                _bands(steep, "steep", stay.limits.steep_deg, up=True)
+                bands(steep, "steep", stay.limits.steep_deg, up=True)
             steep.set_title("Lead below the horizontal, degrees")
             for axes in cells:
                 self._tendings(axes, line.id)
@@ -170,7 +120,7 @@ class Charts:
     def _share(self, axes: Axes, name: str, limits: StageLimits) -> None:
         self._line(axes, name, INK, scale=100.0)
         axes.set_ylim(0.0, _top(axes, 100.0 * ALL_OF_IT))
-        _bands(axes, "stretch", _scaled(limits, 100.0))
+        bands(axes, "stretch", _scaled(limits, 100.0))
 
     def _line(self, axes: Axes, name: str, colour: str, label: str = "", scale: float = 1.0) -> None:
         values: Singles | Floats = self._arrays.number[name]
@@ -192,67 +142,6 @@ class Charts:
         for event in self._arrays.events:
             if event.event == "tended" and event.line == line:
                 axes.axvline(event.time / DAY_S, color=TEXT, linewidth=0.7, linestyle=(0, (3, 2)))
-
-    @contextmanager
-    def _figure(
-        self, down: int, across: int, size: tuple[float, float], what: str
-    ) -> Iterator[tuple[Sequence[Axes], list[str]]]:
-        """Axes to draw on; when they are left, the list beside them holds the SVG."""
-        done: list[str] = []
-        with mpl.rc_context(STYLE):
-            figure = Figure(figsize=size)
-            axes = np.atleast_1d(figure.subplots(down, across, sharex=True)).ravel().tolist()
-            _set_margins(figure, down, across)
-            yield axes, done
-            for one in axes:
-                self._time_axis(one)
-            self._drawn += 1
-            done.append(_svg(figure, f"c{self._drawn}", what))
-
-    def _time_axis(self, axes: Axes) -> None:
-        zone = zone_of(self._display)
-        begin, end = self._arrays.begin / DAY_S, self._arrays.end / DAY_S
-        axes.set_xlim(begin, max(end, begin + 60.0 / DAY_S))
-        axes.xaxis_date(zone)
-        locator = AutoDateLocator(tz=zone, minticks=3, maxticks=6)
-        axes.xaxis.set_major_locator(locator)
-        axes.xaxis.set_major_formatter(_Clock(locator, zone, self._display))
-        axes.yaxis.set_major_locator(MaxNLocator(4))
-
-
-def _set_margins(figure: Figure, down: int, across: int) -> None:
-    """Leave room for ticks and titles. Fixed: to find it out from the texts doubles the time of a report."""
-    width, height = figure.get_size_inches()
-    inner_width = (width - LEFT_IN - RIGHT_IN - (across - 1) * BETWEEN_IN) / across
-    inner_height = (height - TOP_IN - BOTTOM_IN - (down - 1) * ABOVE_IN) / down
-    figure.subplots_adjust(
-        left=LEFT_IN / width,
-        right=1.0 - RIGHT_IN / width,
-        top=1.0 - TOP_IN / height,
-        bottom=BOTTOM_IN / height,
-        wspace=BETWEEN_IN / inner_width,
-        hspace=ABOVE_IN / inner_height,
-    )
-
-
-class _Clock(ConciseDateFormatter):
-    """Ticks as the page writes times: `06:00` within a day, `13 Sep` where one begins; with the offset near a
-    change of the clocks."""
-
-    def __init__(self, locator: AutoDateLocator, zone: tzinfo, display: Display) -> None:
-        ticks = ["%Y", "%b", "%d %b", "%H:%M", "%H:%M", "%H:%M:%S"]
-        besides = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y %H:%M"]
-        super().__init__(locator, zone, formats=ticks, zero_formats=["", *ticks[:5]], offset_formats=besides)
-        self._display = display
-
-    def format_ticks(self, values: Sequence[float]) -> list[str]:
-        """Return the label of each tick, of values in days."""
-        labels = super().format_ticks(values)
-        times = [value * DAY_S for value in values]
-        return [
-            f"{label}{offset_beside(time, self._display)}" if ":" in label else label
-            for label, time in zip(labels, times, strict=True)
-        ]
 
 
 def _broken_at_gaps(time: Floats, values: Floats) -> tuple[Floats, Floats]:
@@ -286,31 +175,3 @@ def _drawn(axes: Axes) -> Iterator[Floats]:
 def _scaled(limits: StageLimits, by: float) -> StageLimits:
     caution, warning, alarm = (None if not isfinite(limit) else limit * by for limit in limits.as_tuple())
     return StageLimits(caution, warning, alarm)
-
-
-def _bands(axes: Axes, what: str, limits: StageLimits, up: bool = False) -> None:
-    """Each stage as a band from its limit to the next, without stretching the axis; `up`: those of a line
-    that leads upwards, below the level."""
-    low, high = axes.get_ylim()
-    used = [(stage, limit) for stage, limit in zip(BANDS, limits.as_tuple(), strict=True) if isfinite(limit)]
-    ends = [*(limit for _, limit in used[1:]), 10.0 * high]
-    sign, mark = (-1.0, "_up") if up else (1.0, "")
-    for (stage, limit), end in zip(used, ends, strict=True):
-        band = axes.axhspan(*sorted((sign * limit, sign * end)), color=BANDS[stage], linewidth=0, zorder=0.2)
-        band.set_gid(f"{what}_{stage.word}{mark}")
-        axes.axhline(sign * limit, color=EDGES[stage], linewidth=0.6, zorder=0.4)
-    axes.set_ylim(low, high)
-
-
-def _svg(figure: Figure, prefix: str, what: str) -> str:
-    """The figure as an element for the page, read out as `what`: ids its own, no declaration, nothing that
-    names an address."""
-    written = io.StringIO()
-    nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
-    FigureCanvasSVG(figure).print_svg(written, metadata=nothing)
-    text = written.getvalue()
-    text = text[text.index("<svg") :]
-    text = re.sub(r'\sxmlns(:\w+)?="[^"]*"', "", text).replace("xlink:href", "href")
-    text = re.sub(r'(\sid="|url\(#|href="#)', rf"\1{prefix}-", text)
-    text = re.sub(r'\s(width|height)="[\d.]+pt"', "", text, count=2)
-    return text.replace("<svg", f'<svg role="img" aria-label="{escape(what)}"', 1)

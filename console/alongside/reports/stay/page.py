@@ -1,23 +1,18 @@
-"""The page itself: one HTML file that needs nothing else, on screen and on paper.
-
-The template escapes all text; besides, the page's own content security policy lets a browser run no script
-and fetch nothing, whatever a ship may be called.
-"""
+"""The page of the report itself."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import isnan
 from pathlib import Path
 from typing import Final
 
 import numpy as np
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from alongside.alerts.limits_text import limits_used
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.entries import stay_hash
 from alongside.record.words import chain_rows
+from alongside.reports.printed.page_template import page_template
 from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import HoldingHistory
@@ -28,19 +23,13 @@ from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
 from alongside.reports.stay.worst_first import lasted_words, worst_first
 from alongside.stay.model import Stay
-from alongside.stay.stage import Stage
 from alongside.wording.actions import action_words
-from alongside.wording.figures import figure, force_text, held_speed, lead, percent
-from alongside.wording.marks import MARKS, NOT_KNOWN
-from alongside.wording.safe import safe
-from alongside.wording.times import page_clock, span, zone_text
+from alongside.wording.figures import held_speed
+from alongside.wording.times import zone_text
 
-TEMPLATES: Final = Path(__file__).parent / "templates"
+TEMPLATE: Final = Path(__file__).parent / "templates" / "report.html.jinja"
 MOST_EVENTS: Final = 3000
 """Events shown on the page; all are in the table for other programs."""
-MINUTE: Final = "%d %b %H:%M"
-SECOND: Final = "%d %b %H:%M:%S"
-DAY: Final = "%d %B %Y %H:%M"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +57,13 @@ def page(
     drawing = Charts(arrays)
     drawn = [one for one in lines if all_lines or mattered(one)]
     worst, more_worst = worst_first(arrays, alerts)
-    template = _environment(arrays).get_template("report.html.jinja")
+    template = page_template(TEMPLATE, arrays.begin, arrays.end, arrays.stay.display)
     return template.render(
         record=arrays,
         stay=arrays.stay,
-        css=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),
         summary=summary(arrays, lines, alerts, holding),
         worst=worst,
+        lasted=lasted_words,
         more_worst=more_worst,
         plan=Markup(plan_of_stay(arrays.stay, lines)),
         used=limits_used(arrays.stay.limits),
@@ -121,34 +110,3 @@ def stay_files(arrays: RecordArrays) -> tuple[StayFile, ...]:
 def wind_known(arrays: RecordArrays) -> bool:
     """Return whether any wind is on record."""
     return bool(np.isfinite(arrays.number["wind_ms"]).any())
-
-
-def _environment(arrays: RecordArrays) -> Environment:
-    """The template's own vocabulary: all text escaped and made safe, all figures as `wording` has them."""
-    display = arrays.stay.display
-    clock = page_clock(arrays.begin, arrays.end, display)
-    environment = Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=lambda value: safe(value) if type(value) is str else value,
-    )
-    environment.globals.update(
-        force=lambda kn: force_text(kn, display),
-        day=lambda time: clock(time, DAY),
-        minute=lambda time: clock(time, MINUTE),
-        second=lambda time: clock(time, SECOND),
-        figure=figure,
-        percent=percent,
-        lead=lead,
-        span=span,
-        lasted=lasted_words,
-        stages=tuple(Stage),
-        mark=MARKS,
-        not_known=NOT_KNOWN,
-        stage_word=lambda stage: "" if stage is None else stage.word,
-        unknown=isnan,
-    )
-    return environment
