@@ -39,6 +39,7 @@ COASTER: Final = (CONFIGS / "coaster_quay.yaml", ROOT / "replay_logs" / "coaster
 DONE: Final = (
     {"time": "2026-09-12T20:00:00Z", "action": "note", "text": "too early", "by": "rv"},
     {"time": "2026-09-12T21:30:00Z", "action": "tend", "line": "9", "paid_out": 0.2, "by": "rv"},
+    {"time": "2026-09-12T22:16:00Z", "action": "call", "whom": "master", "by": "rv"},
 )
 ALL_ACTIONS: Final = (
     actions.Acknowledge("steep", "4", "rv"),

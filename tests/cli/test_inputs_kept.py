@@ -46,14 +46,17 @@ WRITES: Final = {
     ("exercise", "--events"): "exercise {exercise} --headless --actions {actions} --events {out}",
     ("exercise", "--actions"): "exercise {exercise} --actions {out}",
     ("exercise", "--json"): "exercise {shelf} --json {out}",
+    ("exercise", "--out"): "exercise {exercise} --out {out}",
     ("debrief", "--json"): "debrief {exercise} {actions} --json {out}",
+    ("debrief", "--out"): "debrief {exercise} {actions} --out {out}",
 }
 FOLDERS: Final = {("report", "--csv"), ("report", "--parquet"), ("batch", "--out")}
 AGAIN: Final = [
     each
     for each in WRITES
-    if each not in {("simulate", "--out"), ("exercise", "--actions"), ("report", "--long")}
+    if each not in {("simulate", "--out"), ("report", "--long")}
     and each[0] != "demo"
+    and each not in {("exercise", "--actions"), ("exercise", "--out")}
 ]
 TIDE: Final = "tide: {high_low: [[2026-03-02T00:10:00Z, 0.5], [2026-03-02T06:25:00Z, 5.2]]}\n"
 READS: Final = {

@@ -51,6 +51,8 @@ class Episode:
     """Its words when it was raised."""
     worst_text: str
     """Its words when it was at its worst."""
+    worst_at: float = nan
+    """When it came to its worst."""
     stood: bool = False
     """It stood before what is looked at began: `raised` is that beginning, not its raising."""
     calls: tuple[Call, ...] = ()
@@ -155,6 +157,7 @@ def _stood(alert: Alert, begin: float) -> Episode:
         alert.stage,
         alert.text,
         alert.text,
+        begin,
         stood=True,
         calls=calls,
         quiet_until=quiet,
@@ -174,6 +177,7 @@ def _begun(event: Event, cause: Cause) -> Episode:
         stage,
         event.text,
         event.text,
+        event.time,
         calls=calls,
     )
 
@@ -198,7 +202,7 @@ def _risen(episode: Episode, event: Event) -> Episode:
         return episode  # it was an alarm already, and the call does not end its silence
     stage = event.stage or Stage.NORMAL
     if stage > episode.worst:
-        episode = replace(episode, worst=stage, worst_text=event.text)
+        episode = replace(episode, worst=stage, worst_text=event.text, worst_at=event.time)
     return _called(episode, event)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
-from alongside.cli.debrief import print_debrief
+from alongside.cli.debrief import Asked, add_page, print_debrief
 from alongside.cli.drawn import add_vary, as_drawn, attempt_in
 from alongside.cli.exercise_shelf import print_shelf
 from alongside.cli.headless_output import HeadlessOutput
@@ -21,7 +21,7 @@ from alongside.cli.terminal import need_terminal
 from alongside.errors import WrongInput
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
-from alongside.reports.replaceable import ACTIONS, EVENTS, STATES
+from alongside.reports.replaceable import ACTIONS, DEBRIEF_PAGE, EVENTS, STATES
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.briefing import briefing
@@ -29,7 +29,8 @@ from alongside.training.exercise.conduct import NAME_MOST
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
-from alongside.training.exercise.run import blocks, play_to_start, player_of
+from alongside.training.exercise.page.write import need_libraries
+from alongside.training.exercise.run import Playing, blocks, play_to_start, player_of
 from alongside.training.exercise.varied_text import varied_rows
 from alongside.training.exercise.yardstick import between
 from alongside.units import iso_time
@@ -49,6 +50,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
     done = "what is done, as JSON lines: read with --headless, else written at the end"
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
+    add_page(parser)
     add_json_lines(parser)
     add_palette(parser)
     add_mouse(parser)
@@ -60,11 +62,17 @@ def run(options: argparse.Namespace) -> int:
         return print_shelf(options.exercise, options.json)
     if options.json is not None:
         raise WrongInput(f"{options.exercise}: --json is for a list, expected a folder of exercises")
+    if options.out is not None and (options.headless or options.check):
+        raise WrongInput(
+            f"{options.out}: a page of an exercise at the console, expected `debrief --out` here"
+        )
     if options.headless:
         inputs = [path for path in (options.exercise, options.actions) if path]
         check_outputs(inputs, [(options.states, STATES), (options.events, EVENTS)])
     elif not options.check:
-        check_outputs([options.exercise], [(options.actions, ACTIONS)])
+        check_outputs([options.exercise], [(options.actions, ACTIONS), (options.out, DEBRIEF_PAGE)])
+        if options.out is not None:
+            need_libraries("exercise")
     as_written = read_exercise(options.exercise)
     lived = options.actions if options.headless else None
     done = actions_done(lived, as_written) if lived else ()
@@ -90,7 +98,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _refuse_with_a_folder(options: argparse.Namespace) -> None:
     """Raise WrongInput for options that only one exercise can have."""
-    of_one = ("headless", "exam", "speed", "actions", "states", "events", "vary")
+    of_one = ("headless", "exam", "speed", "actions", "out", "states", "events", "vary")
     asked = [name for name in of_one if getattr(options, name) not in (None, False)]
     if asked:
         place = options.exercise or "alongside exercise"
@@ -139,14 +147,17 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     from alongside.training.exercise.desk import ExerciseDesk
 
     with said_when_interrupted(), Progress() as progress:
-        kept_yardstick(exercise, progress.show)  # worked out now, once, so that the debrief comes at once
-    desk = ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam)
+        # Worked out now, once, so that the debrief comes at once.
+        measure = kept_yardstick(exercise, progress.show)
+    playing = Playing(exercise, measure.beginning)
+    desk = ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam, judging=playing)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
     kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
     write_actions(kept, desk.acts, desk.attempt)
     print_rows(f"What was done: {kept}", "")
     if status == 0:
-        print_debrief(exercise, desk.acts, desk.attempt)
+        asked = Asked(page=options.out, all_lines=options.all_lines)
+        print_debrief(exercise, desk.acts, desk.attempt, asked, playing)
     return status
 
 

@@ -62,9 +62,10 @@ OUTCOME: Final = json_kind("outcome of a batch", "digest", "name")
 BATCH: Final = json_kind("summary of a batch", "stays", "done")
 COLUMNS_OF_TABLES: Final = json_kind("columns of tables", "tables")
 PARQUET: Final = Kind("table as Parquet", re.compile(rb"PAR1"), re.compile(rb"alongside\.format"))
-PAGE: Final = Kind(
-    "report", re.compile(rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'", re.S)
-)
+_PAGE: Final = rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'"
+_DEBRIEF: Final = rb'.{0,60}content="alongside debrief"'
+PAGE: Final = Kind("report", re.compile(_PAGE + rb"(?!" + _DEBRIEF + rb")", re.S))
+DEBRIEF_PAGE: Final = Kind("page of a debrief", re.compile(_PAGE + _DEBRIEF, re.S))
 LOG: Final = Kind("feed log", _NEVER)
 """A simulated log cannot be known from a recorded one, which is evidence: none is replaced."""
 ACTIONS: Final = Kind("list of actions", _NEVER)

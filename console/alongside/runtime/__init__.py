@@ -7,6 +7,7 @@ alerts out      alerts_sender       writes to the port to the bridge, reads it  
 watch           live                cycles each second, writes the record        hear (lines), act
 replay          replay              plays the log at its pace                    act, control
 read ahead      replay_cache        plays the log ahead of whoever watches it    wake
+judging         of an exercise's desk  plays on what its debrief is made of       wake
 emit            emitter             plays lines onto a port                      wait, stop
 lines ahead     lines_ahead         makes lines of a simulation ahead of emit    next, stop
 what the log holds  log_spans       reads a log through for the times it holds   known

@@ -1,17 +1,25 @@
 """An exercise at the desk: it goes as it does without a screen, wherever it is gone to."""
 
+import time
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from alongside.actions import CallOut, ChangeCargo, Done, Note, ReadByHand, TendLine
 from alongside.actions.controls import Pause, Seek
 from alongside.training.exercise.actions_file import read_actions, write_actions
 from alongside.training.exercise.answers import as_met, met_by
+from alongside.training.exercise.debrief import debrief
+from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.desk import NO_ADVICE, ExerciseDesk
 from alongside.training.exercise.file import read_exercise
-from alongside.training.exercise.run import blocks, run_exercise
+from alongside.training.exercise.page.page import page
+from alongside.training.exercise.run import Playing, blocks, run_exercise
 from alongside.training.exercise.staging import log_source_of
+from alongside.training.exercise.yardstick import yardstick_of
 from tests.berth import START
 from tests.runtime.test_replay import Shown, known
 from tests.training.exercise.lived import BALANCED, END, flood, second, write_exercise
@@ -23,6 +31,13 @@ INJECTIONS = f"""\
   - {{kind: parted_line, line: "3", at: {second(2000)}}}
   - {{kind: brake_rendering, line: "1", at: {second(3380)}, brake_kn: 15}}
 """
+
+
+def wait_for(there: Callable[[], bool]) -> None:
+    until = time.monotonic() + 30.0
+    while not there():
+        assert time.monotonic() < until
+        time.sleep(0.02)
 
 
 def test_seeking_shows_what_playing_straight_shows(tmp_path: Path) -> None:
@@ -189,3 +204,48 @@ def test_what_going_back_took_back_is_kept_and_marked(tmp_path: Path) -> None:
     assert read_actions(written, exercise) == desk.acts
     run = run_exercise(exercise, desk.acts)
     assert (run.undone, run.done) == (3, (Done(START + 2001, Note("three")),))
+
+
+def test_what_is_judged_while_it_is_played_is_what_is_judged_at_the_end(tmp_path: Path) -> None:
+    """A part of half an hour was played beside the desk; a gauge is mended by a call in it, which makes the
+    rest another exercise. The debrief of all of it is the same."""
+    silent = f"  - {{kind: silent, channel: draught_fwd, at: {second(1000)}, seconds: 2300}}\n"
+    crew = "crew: {minutes_per_line: 2, engineer_min: 10}"
+    exercise = read_exercise(write_exercise(tmp_path, silent, BALANCED, flood, more=crew))
+    measure = yardstick_of(exercise)
+    playing = Playing(exercise, measure.beginning)
+    desk, screen = ExerciseDesk(exercise, judging=playing), Shown()
+    desk.start(screen)
+    try:
+        desk.control(Pause(True))
+        screen.wait(lambda p: p.paused)
+        deeds = (1200, TendLine("2", paid_out=0.3, by="TK")), (1300, CallOut("engineer", "draught_fwd"))
+        for taken, (at, deed) in enumerate(deeds, start=1):
+            desk.control(Seek(START + at))
+            screen.wait(lambda p, at=at: p.time == START + at)
+            desk.act(deed)
+            screen.wait(lambda p, taken=taken: p.acts.taken == taken)
+        desk.control(Seek(START + END))
+        screen.wait(lambda p: p.time == START + END, 30.0)
+        wait_for(lambda: playing.reached >= START + 1799)
+    finally:
+        desk.stop()
+    assert len(desk.acts) == 2
+    after = debrief(exercise, desk.acts, measure, playing=playing)
+    alone = debrief(exercise, desk.acts, measure)
+    assert after.as_done.run.works == alone.as_done.run.works
+    assert debrief_json(after) == debrief_json(alone)
+    assert page(after) == page(alone)
+
+
+def test_judging_begins_anew_where_an_order_was_undone(tmp_path: Path) -> None:
+    exercise = read_exercise(write_exercise(tmp_path, "", BALANCED, flood))
+    deed = Done(START + 1000.0, TendLine("2", paid_out=0.3))
+    playing = Playing(exercise)
+    playing.play([deed], START + 2000.0)
+    assert playing.reached == START + 1799.0, "whole parts alone"
+    found = playing.run([replace(deed, undone=True)])
+    alone = run_exercise(exercise, [replace(deed, undone=True)])
+    assert (found.undone, found.done) == (1, ())
+    assert found.events == alone.events
+    np.testing.assert_array_equal(found.course.line_bar, alone.course.line_bar)

@@ -6,6 +6,7 @@ from math import ceil
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.alerts.assess import NOT_BY_LIMITS, NOT_KNOWN
 from alongside.alerts.bars import bars_of
@@ -29,13 +30,26 @@ SHIP_TIMES: Final = 2.0
 _WEIGHT = np.array([WEIGHTS[stage] for stage in Stage])
 
 
+@dataclass(frozen=True, slots=True)
+class ShipPeak:
+    """The worst value of one rule of the ship, in its unit, and when; NaN where it was never known."""
+
+    cause: Cause
+    subject: str
+    unit: str
+    value: float
+    at: float
+    bar: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Course:
     """Minutes (m,) from `start`, UNIX s, on; columns are `lines` (n) of the stay file and causes of the ship
     (c) as in `OF_THE_SHIP`.
 
     `line_cost` (m, n) and `ship_cost` (m, c) are minutes at each stage by their weights; `line_bar` (m, n)
-    and `ship_bar` (m, c) the highest bar in the minute, per cent, NaN while nothing is known.
+    and `ship_bar` (m, c) the highest bar in the minute, per cent, NaN while nothing is known. `peaks` has
+    each rule of the ship.
     """
 
     start: float
@@ -44,6 +58,7 @@ class Course:
     ship_cost: Floats
     line_bar: Floats
     ship_bar: Floats
+    peaks: tuple[ShipPeak, ...] = ()
 
     @property
     def cost(self) -> float:
@@ -77,24 +92,43 @@ class CourseMaker:
         self._lines, self._start = tuple(lines), start
         self._cost = np.zeros((minutes, len(lines))), np.zeros((minutes, causes))
         self._bar = np.full((minutes, len(lines)), np.nan), np.full((minutes, causes), np.nan)
+        self._peaks: dict[tuple[Cause, str], ShipPeak] = {}
 
     def add(self, assessment: Assessment) -> None:
         """Add the cycles of a block, a second each."""
-        minute = ((assessment.time - self._start) // MINUTE_S).astype(np.intp)
-        known = assessment.known
+        time = assessment.time
+        minute = ((time - self._start) // MINUTE_S).astype(np.intp)
         worst = tuple(np.full((minute.size, cost.shape[1]), NOT_KNOWN, dtype=np.int8) for cost in self._cost)
-        for at, rule in enumerate(assessment.rules):
-            place = self._place(rule)
-            if place is None:
-                continue
-            kind, column = place
-            level = np.where(known[:, at], assessment.level[:, at], np.int8(NOT_KNOWN))
-            np.maximum(worst[kind][:, column], level, out=worst[kind][:, column])
-            value, stage = assessment.value[:, at : at + 1], assessment.level[:, at : at + 1]
-            np.fmax.at(self._bar[kind][:, column], minute, bars_of([rule], value, stage)[:, 0])
+        placed = [(at, place) for at, rule in enumerate(assessment.rules) if (place := self._place(rule))]
+        columns = [at for at, _ in placed]
+        rules = [assessment.rules[at] for at in columns]
+        value, level = assessment.value[:, columns], assessment.level[:, columns]
+        # Minus infinite: an alert of its own says it, and here nothing is known.
+        bars = np.where(np.isneginf(value), np.nan, bars_of(rules, value, level)) if rules else value
+        stages = np.where(assessment.known[:, columns], level, np.int8(NOT_KNOWN))
+        first = np.flatnonzero(np.diff(minute, prepend=-1))
+        of_minute = np.fmax.reduceat(bars, first, axis=0) if rules else bars
+        for column, (_, (kind, own)) in enumerate(placed):
+            np.maximum(worst[kind][:, own], stages[:, column], out=worst[kind][:, own])
+            bar = self._bar[kind][:, own]
+            bar[minute[first]] = np.fmax(bar[minute[first]], of_minute[:, column])
+            if kind:
+                self._add_peak(rules[column], time, value[:, column], bars[:, column])
         lines, ship = worst
         np.add.at(self._cost[0], minute, _costs(lines, UNKNOWN) / MINUTE_S)
         np.add.at(self._cost[1], minute, _costs(ship, 0.0) * SHIP_TIMES / MINUTE_S)
+
+    def _add_peak(self, rule: Rule, time: Floats, value: Floats, bars: Floats) -> None:
+        """Keep the value that stands highest on the bar."""
+        before = self._peaks.get(rule.key)
+        known: NDArray[np.bool_] = ~np.isnan(bars)
+        if not known.any():
+            self._peaks.setdefault(rule.key, ShipPeak(*rule.key, rule.unit, np.nan, np.nan, np.nan))
+            return
+        row = int(np.nanargmax(bars))
+        if before is None or not before.bar >= bars[row]:
+            peak = float(value[row]), float(time[row]), float(bars[row])
+            self._peaks[rule.key] = ShipPeak(*rule.key, rule.unit, *peak)
 
     def _place(self, rule: Rule) -> tuple[int, int] | None:
         """Return whether a rule is of a line (0) or of the ship (1), and its column; None for neither."""
@@ -108,7 +142,7 @@ class CourseMaker:
 
     def course(self) -> Course:
         """Return the whole course."""
-        return Course(self._start, self._lines, *self._cost, *self._bar)
+        return Course(self._start, self._lines, *self._cost, *self._bar, tuple(self._peaks.values()))
 
 
 def _costs(stage: Codes, unknown: float) -> Floats:

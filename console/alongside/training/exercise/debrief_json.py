@@ -80,6 +80,7 @@ def _lesson_json(debrief: Debrief, lesson: Lesson) -> dict[str, Any]:
     ways = {"as_done": lesson.went, "nothing_done": lesson.nothing, "best_plan": lesson.best}
     return {
         "raised": iso_time(lesson.raised),
+        "worst_at": iso_time(lesson.worst_at),
         "times": lesson.times,
         "alert": lesson.cause,
         "subject": lesson.subject,
@@ -96,6 +97,10 @@ def _lesson_json(debrief: Debrief, lesson: Lesson) -> dict[str, Any]:
             for each, move in lesson.moves
         ],
         "deeds": [_deed_json(each) for each in lesson.deeds],
+        "answers": [
+            {"what": order_words(each.order.action), "ordered": iso_time(each.order.time)}
+            for each in lesson.answers
+        ],
         "worst": {name: way.stage.word for name, way in ways.items()},
         "bar": {name: None if isnan(way.bar) else round(way.bar, 1) for name, way in ways.items()},
     }

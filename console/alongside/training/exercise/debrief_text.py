@@ -6,14 +6,14 @@ from math import isnan
 from textwrap import wrap
 from typing import Final
 
-from alongside.actions import Done
+from alongside.actions import Done, TendLine
 from alongside.alerts.episodes import Call
 from alongside.stay.stage import Stage
 from alongside.training.exercise.debrief import Debrief, Outcome
 from alongside.training.exercise.instructed_text import instructor_rows
-from alongside.training.exercise.lessons_text import expected_rows, lesson_rows, points_rows, who
+from alongside.training.exercise.lessons_text import expected_rows, lesson_head, lesson_rows, points_rows, who
 from alongside.training.exercise.score import AlertScore, rounds_made
-from alongside.wording.actions import action_words
+from alongside.wording.actions import action_words, order_words
 from alongside.wording.figures import counted, listed, metres, percent
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
@@ -29,6 +29,7 @@ LEGEND: Final = (
     "seen: first action about it: acknowledged, silenced, named in a note, a line of it tended.",
     "acknowledged: from when it came to warning or alarm.  acted: a line that bears on it tended.",
 )
+ALERT_HEAD: Final = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "alert at its worst")
 COLUMNS: Final = 110
 MOST_ALIKE: Final = 5
 """More actions than this that are not counted for the same reason are one row."""
@@ -61,9 +62,10 @@ def debrief_text(debrief: Debrief) -> list[str]:
 
 def _lessons(debrief: Debrief) -> Iterator[str]:
     for lesson in debrief.lessons:
-        head, *rest = lesson_rows(lesson, debrief)
+        head = lesson_head(lesson, debrief.exercise.stay.display)
         yield from wrap(head, COLUMNS, subsequent_indent="  ")
-        for row in rest:
+        for about, words in lesson_rows(lesson, debrief):
+            row = f"{about}: {words}"
             yield from wrap(row, COLUMNS, initial_indent="  ", subsequent_indent="    ")
         yield ""
 
@@ -77,13 +79,17 @@ def _expected(debrief: Debrief) -> Iterator[str]:
 
 
 def _alerts(debrief: Debrief) -> Iterator[str]:
-    alerts = debrief.as_done.alerts
-    if not alerts:
+    if not debrief.as_done.alerts:
         yield "No alert was raised"
         return
-    head = ("raised", "worst", "seen", "acknowledged", "acted", "cleared", "alert at its worst")
-    rows = [
-        (
+    yield from _table(ALERT_HEAD, list(alert_rows(debrief)))
+    yield from (f"  {row}" for row in alert_legend(debrief))
+
+
+def alert_rows(debrief: Debrief) -> Iterator[tuple[str, ...]]:
+    """Return rows of the table of alerts, as `ALERT_HEAD` has its columns."""
+    for alert in debrief.as_done.alerts:
+        yield (
             _clock(debrief, alert.raised_at) + (STOOD if alert.episode.stood else ""),
             f"{MARKS[alert.stage]} {alert.stage.word}",
             _wait(alert.seen_s),
@@ -92,12 +98,12 @@ def _alerts(debrief: Debrief) -> Iterator[str]:
             _wait(alert.rectified_s),
             safe(alert.episode.worst_text),
         )
-        for alert in alerts
-    ]
-    yield from _table(head, rows)
-    yield from (f"  {row}" for row in LEGEND)
-    if any(alert.episode.stood for alert in alerts):
-        yield f"  {STOOD} stood when the exercise began; times count from then."
+
+
+def alert_legend(debrief: Debrief) -> tuple[str, ...]:
+    """Return what the columns of the table of alerts are."""
+    stood = any(alert.episode.stood for alert in debrief.as_done.alerts)
+    return (*LEGEND, *([f"{STOOD} stood when the exercise began; times count from then."] if stood else []))
 
 
 def _acknowledged(alert: AlertScore) -> str:
@@ -114,7 +120,14 @@ def _call(call: Call) -> str:
 
 
 def _not_counted(debrief: Debrief) -> Iterator[str]:
-    """Actions that the scores leave out, and why."""
+    rows = list(not_counted_rows(debrief))
+    yield from rows
+    if rows:
+        yield ""
+
+
+def not_counted_rows(debrief: Debrief) -> Iterator[str]:
+    """Return actions that the scores leave out, and why."""
     run = debrief.as_done.run
     if run.undone:
         yield f"{counted(run.undone, 'action was', 'actions were')} undone by going back"
@@ -126,8 +139,6 @@ def _not_counted(debrief: Debrief) -> Iterator[str]:
             continue
         for done in alike:
             yield f"Not counted: {_clock(debrief, done.time)} {_action(done)}: {safe(why)}"
-    if run.undone or run.uncounted:
-        yield ""
 
 
 def _action(done: Done) -> str:
@@ -148,26 +159,40 @@ def _lines(debrief: Debrief) -> Iterator[str]:
 
 
 def _rounds(debrief: Debrief) -> Iterator[str]:
+    yield rounds_words(debrief)
+    run = debrief.as_done.run
+    unknown = [safe(line) for line, s in zip(run.lines, run.unknown_s.tolist(), strict=True) if s > 0.0]
+    if unknown:
+        yield f"  not known at times, and no round planned for it then: {listed(unknown)}"
+    for each in rounds_made(run.events):
+        yield f"  made {_clock(debrief, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
+    yield from (f"  {row}" for row in best_rows(debrief))
+
+
+def rounds_words(debrief: Debrief) -> str:
+    """Return how many rounds were made, and how many would do."""
     rounds = rounds_made(debrief.as_done.run.events)
     moves = sum(len(each) for each in rounds)
     best = debrief.plan
     proved = "" if best.is_fewest else " (not proved to be the fewest)"
     tended = f", {counted(moves, 'line')} tended" if rounds else ""
-    yield f"Rounds made: {len(rounds)}{tended}; with hindsight {len(best.rounds)} would do{proved}"
-    run = debrief.as_done.run
-    unknown = [safe(line) for line, s in zip(run.lines, run.unknown_s.tolist(), strict=True) if s > 0.0]
-    if unknown:
-        yield f"  not known at times, and no round planned for it then: {listed(unknown)}"
-    for each in rounds:
-        yield f"  made {_clock(debrief, each[0].time)}: " + "; ".join(safe(event.text) for event in each)
+    return f"Rounds made: {len(rounds)}{tended}; with hindsight {len(best.rounds)} would do{proved}"
+
+
+def best_rows(debrief: Debrief) -> Iterator[str]:
+    """Return what the best plan does, and what no length cures."""
+    best = debrief.plan
     for planned in best.rounds:
         moves_text = "; ".join(_move(debrief, move.line, move.pay_out_m) for move in planned.moves)
         begin = max(planned.not_before, planned.lengths_from)
-        yield f"  best {_clock(debrief, begin)} to {_clock(debrief, planned.latest)}: {moves_text}"
+        yield f"best {_minute(debrief, begin)} to {_minute(debrief, planned.latest)}: {moves_text}"
+    for work in debrief.best.run.works:
+        if not isinstance(work.order.action, TendLine):
+            yield f"best {_minute(debrief, work.order.time)}: {order_words(work.order.action)}"
     for cure in best.cannot_cure:
         name = safe(debrief.as_done.run.lines[cure.line])
-        spell = f"{_clock(debrief, cure.time)} to {_clock(debrief, cure.until)}"
-        yield f"  no length keeps line {name} within limits {spell}: {metres(cure.missing_m)} short"
+        spell = f"{_minute(debrief, cure.time)} to {_minute(debrief, cure.until)}"
+        yield f"no length keeps line {name} within limits {spell}: {metres(cure.missing_m)} short"
 
 
 def _move(debrief: Debrief, line: int, pay_out_m: float) -> str:
@@ -176,7 +201,11 @@ def _move(debrief: Debrief, line: int, pay_out_m: float) -> str:
 
 
 def _beside(debrief: Debrief) -> Iterator[str]:
-    head = ("", *(outcome.name for outcome in debrief.outcomes))
+    yield from _table(("", *(outcome.name for outcome in debrief.outcomes)), beside_rows(debrief))
+
+
+def beside_rows(debrief: Debrief) -> list[tuple[str, ...]]:
+    """Return rows of a table: what, and its figure as done, with nothing done and by the best plan."""
 
     def row(what: str, of: Callable[[Outcome], str]) -> tuple[str, ...]:
         return what, *(of(outcome) for outcome in debrief.outcomes)
@@ -187,17 +216,14 @@ def _beside(debrief: Debrief) -> Iterator[str]:
     def times(stage: Stage) -> tuple[str, ...]:
         return row(f"lines' time at {stage.word}", lambda outcome: span(outcome.seconds_at(stage)))
 
-    yield from _table(
-        head,
-        [
-            row("rounds", lambda outcome: f"{outcome.rounds}"),
-            row("lines tended", lambda outcome: f"{outcome.moves}"),
-            *(alerts(stage) for stage in STAGES),
-            *(times(stage) for stage in STAGES),
-            row("highest stretch", lambda outcome: _highest(outcome, "stretch")),
-            row("highest load", lambda outcome: _highest(outcome, "load")),
-        ],
-    )
+    return [
+        row("rounds", lambda outcome: f"{outcome.rounds}"),
+        row("lines tended", lambda outcome: f"{outcome.moves}"),
+        *(alerts(stage) for stage in STAGES),
+        *(times(stage) for stage in STAGES),
+        row("highest stretch", lambda outcome: _highest(outcome, "stretch")),
+        row("highest load", lambda outcome: _highest(outcome, "load")),
+    ]
 
 
 def _highest(outcome: Outcome, what: str) -> str:
@@ -229,3 +255,7 @@ def _wait(seconds: float | None, asked: bool = True) -> str:
 
 def _clock(debrief: Debrief, time: float) -> str:
     return clock(time, debrief.exercise.stay.display, "%a %H:%M:%S")
+
+
+def _minute(debrief: Debrief, time: float) -> str:
+    return clock(time, debrief.exercise.stay.display)

@@ -11,11 +11,13 @@ from alongside.actions.controls import Control, ReplayControl
 from alongside.cycle.picture import Advice, AtWork, Picture
 from alongside.errors import WrongInput
 from alongside.runtime.replay import ReplayDesk
+from alongside.runtime.worker import Worker
 from alongside.stay.stage import Stage
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
 from alongside.training.exercise.conduct import Attempt, counted, of_exercise
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import PART_S, Playing
 from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
 from alongside.wording.actions import order_words
@@ -30,8 +32,9 @@ class ExerciseDesk(ReplayDesk):
     """A replay of an exercise from its beginning on. What comes before can be looked at, but nothing can be
     done in it. Actions undone by going back are kept, and marked.
 
-    What is entered is an order: the crew carries it out, and it takes effect when that is done. Raises
-    WrongInput where the log does not hold its beginning.
+    What is entered is an order: the crew carries it out, and it takes effect when that is done. `judging` is
+    played on meanwhile, so that little is left for the debrief. Raises WrongInput where the log does not hold
+    its beginning.
     """
 
     def __init__(
@@ -41,6 +44,7 @@ class ExerciseDesk(ReplayDesk):
         *,
         trainee: str = "",
         exam: bool = False,
+        judging: Playing | None = None,
         now: Callable[[], float] = time.time,
     ) -> None:
         self._now = now
@@ -52,6 +56,9 @@ class ExerciseDesk(ReplayDesk):
         self._orders: list[Done] = []
         self._undone: list[Done] = []
         self._works: tuple[Work, ...] = ()
+        self._judging = judging
+        self._to_judge: tuple[tuple[Done, ...], float] = ((), exercise.start - PART_S)
+        self._judge: Worker[None] = Worker("judging", self._judge_on, lambda: None)
 
         def shown(picture: Picture) -> Picture:
             advice = picture.advice if exercise.shows.advice else NO_ADVICE
@@ -70,6 +77,28 @@ class ExerciseDesk(ReplayDesk):
             shown=shown,
             looks_ahead=exercise.shows.ahead,
         )
+
+    def start(self, deliver: Callable[[Picture], None]) -> None:
+        if self._judging is not None:
+            self._judge.start()
+        super().start(deliver)
+
+    def stop(self) -> None:
+        super().stop()
+        self._judge.stop()
+
+    def _step(self) -> None:
+        super()._step()
+        here = self._player.time
+        if here is not None and here // PART_S > self._to_judge[1] // PART_S:
+            self._to_judge = tuple(self._orders), here
+            self._judge.wake()
+
+    def _judge_on(self) -> None:
+        """Play on what is judged, to where the trainee has come, with what was ordered up to then."""
+        orders, until = self._to_judge
+        if self._judging is not None and until >= self._exercise.start:
+            self._judging.play(orders, until, stopping=self._judge.stopping)
 
     @property
     def acts(self) -> tuple[Done, ...]:

@@ -81,11 +81,17 @@ def in_order(exercise: Exercise) -> list[tuple[float, Injection | Mark | Freeze]
 
 def instructor_rows(exercise: Exercise) -> Iterator[str]:
     """Return rows for a debrief; none where no instructor did anything."""
-    display = exercise.stay.display
-    for number, (at, did) in enumerate(in_order(exercise)):
+    for number, row in enumerate(instructor_deeds(exercise)):
         if number == 0:
             yield "Instructor"
-        yield f"  {clock(at, display, '%a %H:%M:%S')}  {done_words(did, display)}"
+        yield f"  {row}"
+
+
+def instructor_deeds(exercise: Exercise) -> Iterator[str]:
+    """Return what an instructor did, each with its time."""
+    display = exercise.stay.display
+    for at, did in in_order(exercise):
+        yield f"{clock(at, display, '%a %H:%M:%S')}  {done_words(did, display)}"
 
 
 def instructed_json(exercise: Exercise) -> dict[str, Any]:

@@ -5,39 +5,46 @@ One that is missing or cannot be read is worked out anew.
 """
 
 import zlib
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Final
 
-from alongside.actions import Done, TendLine
+from alongside.actions import CallOut, ChangeCargo, Done, TendLine
 from alongside.errors import AlongsideError, WrongInput
 from alongside.feeds.kept_files import KeptFiles
 from alongside.feeds.log_identity import identity
 from alongside.record.codec import from_text, to_text
 from alongside.runtime.kept_play import program
+from alongside.training.exercise.answers import met_by
 from alongside.training.exercise.model import Exercise, Instructed, Vary
 from alongside.training.exercise.run import Beginning
 from alongside.training.exercise.yardstick import Shown, Yardstick, not_shown, yardstick_of
 
-RULES: Final = 1
+RULES: Final = 2
 """Goes up when what is written changes."""
 KEPT: Final = KeptFiles("exercises", ".yardstick", 1 << 26)
+
+
+Deed = TendLine | CallOut | ChangeCargo
+"""What a best plan has."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Kept:
     """A yardstick without the actions of its runs, which a record knows by their class: nothing was done in
-    the one, and in the other lines were tended, each at a time."""
+    the one; in the other these were ordered, and these took effect, each at a time."""
 
     yardstick: Yardstick
-    tended: tuple[tuple[float, TendLine], ...]
+    ordered: tuple[tuple[float, Deed], ...]
+    done: tuple[tuple[float, Deed], ...]
 
 
 def kept_yardstick(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
     """Return what an exercise is measured by, as an earlier debrief left it, else worked out and kept. Raises
     WrongInput where its log is too short."""
     key = key_of(exercise)
-    known = _read(key)
+    known = _read(key, exercise)
     if known is None:
         known = yardstick_of(exercise, shown)
         # A folder that cannot be written, or a full disk, only makes the next debrief as long as this one.
@@ -48,7 +55,7 @@ def kept_yardstick(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
 
 def kept_beginning(exercise: Exercise) -> Beginning | None:
     """Return how things stand as an exercise begins, where an earlier debrief left that; else None."""
-    known = _read(key_of(exercise))
+    known = _read(key_of(exercise), exercise)
     return None if known is None else known.beginning
 
 
@@ -67,7 +74,7 @@ def key_of(exercise: Exercise) -> str:
         raise WrongInput(f"{exercise.log}: {why}, expected a feed log, plain or .gz") from error
 
 
-def _read(key: str) -> Yardstick | None:
+def _read(key: str, exercise: Exercise) -> Yardstick | None:
     try:
         file = KEPT.opened(key)
         if file is None:
@@ -76,14 +83,19 @@ def _read(key: str) -> Yardstick | None:
             kept = from_text(_Kept, zlib.decompress(file.read()))
     except (OSError, AlongsideError, ValueError, zlib.error):
         return None  # what cannot be read is worked out
-    best = replace(kept.yardstick.best, done=tuple(Done(time, deed) for time, deed in kept.tended))
+    ordered, done = (tuple(Done(*each) for each in some) for some in (kept.ordered, kept.done))
+    best = replace(kept.yardstick.best, works=met_by(exercise, ordered), done=done)
     return replace(kept.yardstick, best=best)
 
 
 def _write(key: str, known: Yardstick) -> None:
-    tended = tuple((each.time, each.action) for each in known.best.done if isinstance(each.action, TendLine))
+    ordered = [each.order for each in known.best.works]
     bare = replace(known, best=replace(known.best, works=(), done=(), uncounted=()))
-    data = zlib.compress(to_text(_Kept(bare, tended)).encode(), 1)
+    data = zlib.compress(to_text(_Kept(bare, _plain(ordered), _plain(known.best.done))).encode(), 1)
     with KEPT.begin(len(data)) as part:
         part.write(data)
         part.keep(key)
+
+
+def _plain(done: Iterable[Done]) -> tuple[tuple[float, Deed], ...]:
+    return tuple((each.time, each.action) for each in done if isinstance(each.action, Deed))

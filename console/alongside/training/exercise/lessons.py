@@ -11,10 +11,14 @@ import numpy as np
 from alongside.alerts.model import Event
 from alongside.forecast.rounds.plan import Move, Plan, Round
 from alongside.stay.causes import Cause
+from alongside.stay.model import Stay
 from alongside.stay.stage import Stage
+from alongside.training.exercise.answered import answers_to
 from alongside.training.exercise.course import MINUTE_S, OF_THE_SHIP, Course
+from alongside.training.exercise.crew import Work
 from alongside.training.exercise.judged import Judged
 from alongside.training.exercise.score import AlertScore
+from alongside.wording.names import condition
 
 LEFT_OUT: Final[frozenset[Cause]] = frozenset({"ahead", "caller", "record", "clock", "calculation"})
 """What only points to something else, or is about the console itself."""
@@ -33,24 +37,28 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """The alerts of one line, or one of something else, by the worst of them. `times` is how often they were
-    raised as it went, 0 for what only nothing done would have brought: then `raised` and `text` are of that.
+    """The alerts of one line, or one of something else, by the worst of them, which came at `worst_at`;
+    `raised` is when the first was, and `stood` that this was before the beginning. `times` is how often they
+    were raised as it went, 0 for what only nothing done would have brought: then all of it is of that.
 
     `seen_from` is the first time at which it could be known, by the hours ahead or a caution, NaN where it
     came without; `moves` what the best plan does about it, each with its round; `deeds` what was done about
-    it.
+    it on deck, `answers` who was called about it and what was read.
     """
 
     cause: Cause
     subject: str
     line: str | None
     raised: float
+    worst_at: float
+    stood: bool
     over: float
     times: int
     text: str
     seen_from: float
     moves: tuple[tuple[Round, Move], ...]
     deeds: tuple[Judged, ...]
+    answers: tuple[Work, ...]
     went: Way
     nothing: Way
     best: Way
@@ -66,15 +74,21 @@ class Lived:
 
 
 def lessons_of(
-    went: Lived, nothing: Lived, best: Lived, plan: Plan, judged: Sequence[Judged]
+    stay: Stay,
+    went: Lived,
+    nothing: Lived,
+    best: Lived,
+    plan: Plan,
+    judged: Sequence[Judged],
+    works: Sequence[Work],
 ) -> tuple[Lesson, ...]:
     """Return a lesson for each line, or else each cause and subject, whose alerts came to a warning or worse,
-    as it went or with nothing done, in the order in which they came."""
+    as it went or with nothing done, in the order in which they came. `works` is all that was ordered."""
     things: dict[Thing, None] = {}
     for each in (*went.alerts, *nothing.alerts):
         if each.stage >= Stage.WARNING and each.cause not in LEFT_OUT:
             things[_thing(each)] = None
-    found = [_lesson(thing, (went, nothing, best), plan, judged) for thing in things]
+    found = [_lesson(thing, (went, nothing, best), plan, judged, (works, stay)) for thing in things]
     return tuple(sorted(found, key=lambda each: each.raised))
 
 
@@ -88,29 +102,40 @@ def _thing(alert: AlertScore) -> Thing:
     return alert.cause, alert.subject
 
 
-def _lesson(thing: Thing, ways: tuple[Lived, Lived, Lived], plan: Plan, judged: Sequence[Judged]) -> Lesson:
+def _lesson(
+    thing: Thing,
+    ways: tuple[Lived, Lived, Lived],
+    plan: Plan,
+    judged: Sequence[Judged],
+    ordered: tuple[Sequence[Work], Stay],
+) -> Lesson:
     own = [
         [each for each in way.alerts if each.cause not in LEFT_OUT and _thing(each) == thing] for way in ways
     ]
     told = own[0] if any(each.stage >= Stage.WARNING for each in own[0]) else own[1]
     worst = max(told, key=lambda each: each.stage)
     cause = worst.episode.cause
-    raised = min(each.raised_at for each in told)
+    first = min(told, key=lambda each: each.raised_at)
+    raised = first.raised_at
     over = max(inf if isnan(each.episode.over) else each.episode.over for each in told)
     line = worst.episode.line
-    lines, bearing = ways[0].course.lines, worst.bearing
+    lines = ways[0].course.lines
+    bearing: frozenset[str] = frozenset().union(*(each.bearing for each in told))
     of_line = frozenset({line}) if line is not None else bearing
     return Lesson(
         cause,
         worst.subject,
         line,
         raised,
+        worst.episode.worst_at,
+        first.episode.stood,
         over,
         len(told) if told is own[0] else 0,
         worst.episode.worst_text,
-        _seen_from(ways[0].events, told, line),
+        _seen_from(ways[0].events, told, worst),
         tuple((each, move) for each in plan.rounds for move in each.moves if lines[move.line] in of_line),
         tuple(each for each in judged if _about(each, bearing, over)),
+        answers_to(cause, worst.subject, over + LATER_S, *ordered),
         *(
             Way(
                 max((each.stage for each in alerts), default=Stage.NORMAL),
@@ -121,14 +146,22 @@ def _lesson(thing: Thing, ways: tuple[Lived, Lived, Lived], plan: Plan, judged: 
     )
 
 
-def _seen_from(events: Sequence[Event], told: Sequence[AlertScore], line: str | None) -> float:
+def _seen_from(events: Sequence[Event], told: Sequence[AlertScore], worst: AlertScore) -> float:
     """Return when the hours ahead, or a caution of the same, first said so."""
     first = min(each.raised_at for each in told)
-    warned = [each.time for each in events if each.alert == "ahead" and each.line == line is not None]
+    warned = [each.time for each in events if each.alert == "ahead" and _foretells(each, worst)]
     calls = [call.since for each in told for call in each.calls if call.stage >= Stage.WARNING]
     came = min(calls, default=first)
     early = [time for time in (*warned, first) if time < came]
     return min(early, default=nan)
+
+
+def _foretells(event: Event, worst: AlertScore) -> bool:
+    """Return whether the hours ahead say of a line, or of that same cause of the ship, what is to come."""
+    if worst.episode.line is not None:
+        return event.line == worst.episode.line
+    name = condition(worst.cause, worst.subject, None)
+    return event.line is None and event.text.lower().startswith(f"{name.lower()}: ")
 
 
 def _about(deed: Judged, bearing: frozenset[str], over: float) -> bool:

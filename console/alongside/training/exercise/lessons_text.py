@@ -6,7 +6,7 @@ from math import isnan
 from typing import Final
 
 from alongside.stay.causes import Cause
-from alongside.stay.model import Display
+from alongside.stay.model import Display, Stay
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import Debrief
@@ -18,9 +18,11 @@ from alongside.wording.actions import order_words
 from alongside.wording.figures import counted, figure, metres
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.names import cause as cause_words
+from alongside.wording.names import channel as channel_words
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, span
 
+WAYS: Final = ("as done", "with nothing done", "best plan")
 NO_PLAN: Final = "no tending was needed, or none would have cured it"
 GOOD: Final[Mapping[Cause, str]] = {
     "feed": "send somebody to read it, call the engineer, go by what was read",
@@ -33,7 +35,8 @@ GOOD: Final[Mapping[Cause, str]] = {
     "steep": "lead it farther along, before it comes tight",
 }
 """What no plan of rounds has. Common practice, no source."""
-SCALE: Final = "On a scale with the limit of a caution at 70, of a warning at 85, of an alarm at 100"
+SCALE: Final = "caution from 70, warning 85, alarm 100"
+"""Limits on the bar."""
 
 
 def who(attempt: Attempt | None, end: float, display: Display) -> Iterator[str]:
@@ -45,10 +48,25 @@ def who(attempt: Attempt | None, end: float, display: Display) -> Iterator[str]:
     begun = clock(attempt.begun, display, "%a %d %b %Y %H:%M")
     real = span(attempt.ended - attempt.begun)
     yield f"{safe(attempt.trainee) or 'No name'}, {kind}, {begun}, {real} {pace}"
-    early = attempt.left_early_s(end)
+    early = left_early(attempt, end, display)
     if early:
-        left = clock(attempt.left_at, display)
-        yield f"Left at {left}, {span(early)} before the end: what came after that counts as not answered"
+        yield early
+    times = times_words(attempt)
+    if times:
+        yield times
+
+
+def left_early(attempt: Attempt, end: float, display: Display) -> str:
+    """Return that it was left before the end; "" for who stayed."""
+    early = attempt.left_early_s(end)
+    if not early:
+        return ""
+    left = clock(attempt.left_at, display)
+    return f"Left at {left}, {span(early)} before the end: what came after that counts as not answered"
+
+
+def times_words(attempt: Attempt) -> str:
+    """Return how time was not kept to; "" where it was."""
     times = [
         counted(number, *things)
         for number, *things in (
@@ -60,9 +78,8 @@ def who(attempt: Attempt | None, end: float, display: Display) -> Iterator[str]:
         )
         if number
     ]
-    if times:
-        stood = f"; stood still for {span(attempt.paused_s)}" if attempt.paused_s >= 1.0 else ""
-        yield f"{', '.join(times)}{stood}"
+    stood = f"; stood still for {span(attempt.paused_s)}" if times and attempt.paused_s >= 1.0 else ""
+    return f"{', '.join(times)}{stood}"
 
 
 def points_rows(points: Points) -> Iterator[tuple[str, str, str, str]]:
@@ -82,27 +99,42 @@ def _passed(points: Points) -> str:
     return f"{'passed' if points.passed else 'NOT PASSED'} (from {points.mark} on)"
 
 
-def lesson_rows(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
-    """Return what there is to learn of one alert, its head first."""
+def lesson_head(lesson: Lesson, display: Display) -> str:
+    """Return what happened: when it was at its worst, its words then, and since when."""
+    head = f"{clock(lesson.worst_at, display)} {safe(lesson.text)}"
+    if not lesson.times:
+        return f"{head}, with nothing done"
+    if lesson.times == 1 and lesson.raised == lesson.worst_at:
+        return head
+    alerts = "an alert" if lesson.times == 1 else f"{lesson.times} alerts"
+    return f"{head}; {alerts} since {clock(lesson.raised, display)}"
+
+
+def lesson_rows(lesson: Lesson, debrief: Debrief) -> Iterator[tuple[str, str]]:
+    """Return what there is to learn of it: what a row is about, and its words."""
     display = debrief.exercise.stay.display
-    times = "" if lesson.times < 2 else f", {lesson.times} times"
-    came = times if lesson.times else ", with nothing done"
-    yield f"{clock(lesson.raised, display)} {safe(lesson.text)}{came}"
-    if isnan(lesson.seen_from):
-        yield "To be seen: it came without a caution"
-    else:
-        before = span(lesson.raised - lesson.seen_from) if lesson.seen_from < lesson.raised else ""
-        early = f", {before} before" if before else ", by its caution"
-        yield f"To be seen: from {clock(lesson.seen_from, display)} on{early}"
-    yield f"A good watch: {'; '.join(_good(lesson, debrief)) or NO_PLAN}"
+    yield "To be seen", _seen(lesson, display)
+    yield "A good watch", "; ".join(_good(lesson, debrief)) or NO_PLAN
     done = [_deed_words(each, display) for each in lesson.deeds]
-    yield f"Done: {'; '.join(done) if done else 'nothing about it'}"
-    ways = ((lesson.went, "as done"), (lesson.nothing, "with nothing done"), (lesson.best, "best plan"))
+    done += [
+        f"{order_words(each.order.action)}, ordered {clock(each.order.time, display)}"
+        for each in lesson.answers
+    ]
+    yield "Done", "; ".join(done) if done else "nothing about it"
+    ways = tuple(zip((lesson.went, lesson.nothing, lesson.best), WAYS, strict=True))
     worst = ", ".join(f"{name} {MARKS[way.stage]} {way.stage.word}" for way, name in ways)
-    yield f"What that changed: {worst}"
+    yield "What that changed", worst
     if not isnan(lesson.went.bar):
         bars = ", ".join(f"{figure(way.bar, 0)} {name}" for way, name in ways)
-        yield f"{SCALE}: {bars}"
+        yield "Nearest to a limit", f"{bars} ({SCALE})"
+
+
+def _seen(lesson: Lesson, display: Display) -> str:
+    if isnan(lesson.seen_from):
+        return "it stood when the exercise began" if lesson.stood else "it came without a caution"
+    before = span(lesson.raised - lesson.seen_from) if lesson.seen_from < lesson.raised else ""
+    early = f", {before} before" if before else ", by its caution"
+    return f"from {clock(lesson.seen_from, display)} on{early}"
 
 
 def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
@@ -115,8 +147,18 @@ def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
     if not lesson.moves and lesson.cause in GOOD:
         yield GOOD[lesson.cause]
     for expected, _ in debrief.expected:
-        if expected.line == lesson.line or (expected.line is None and lesson.line is None):
+        if _answers(expected, lesson, debrief.exercise.stay):
             yield f"{expected_words(expected)} by {clock(expected.by, display)}"
+
+
+def _answers(expected: Expected, lesson: Lesson, stay: Stay) -> bool:
+    """Return whether an expected deed is about that line, that gauge, or the ship."""
+    if expected.line is not None or lesson.line is not None:
+        return expected.line == lesson.line
+    if (expected.channel is not None) != (lesson.cause == "feed"):
+        return False
+    channels = [each.channel for feed in stay.feeds if feed.name == lesson.subject for each in feed.channels]
+    return expected.channel is None or expected.channel in channels
 
 
 def _deed_words(deed: Judged, display: Display) -> str:
@@ -135,5 +177,5 @@ def expected_words(expected: Expected) -> str:
     if expected.deed == "tend":
         return f"{expected.way or 'tend'} line {safe(expected.line or NOT_KNOWN)}"
     thing = expected.whom or (f"line {safe(expected.line)}" if expected.line else "") or ""
-    channel = f" {safe(expected.channel)}" if expected.channel else ""
+    channel = f" {channel_words(expected.channel)}" if expected.channel else ""
     return f"{cause_words(expected.deed)} {thing}{channel}".replace("  ", " ").strip()

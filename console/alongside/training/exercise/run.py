@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,8 @@ from alongside.training.exercise.staging import log_source_of
 from alongside.units import iso_time
 
 PATHS_EVERY_S = 60.0
+PART_S: Final = 1800.0
+"""A multiple of how often a play looks ahead, at which it is cut anyway."""
 
 
 Seen = Callable[[float], None]
@@ -100,50 +103,129 @@ def run_exercise(
 ) -> Run:
     """Return what came of an exercise played with these orders, from its beginning where that is known: the
     same, sooner. Raises WrongInput where its log is too short."""
-    works = met_by(exercise, done)
-    world = as_met(exercise, works)
-    player = player_of(world, beginning)
-    play_to_start(world, player)
-    lines, standing = player.basis.arrangement.ids, tuple(player.memory.watchlist.alerts.values())
-    totals = _Totals(lines, exercise)
-    took_effect: list[Done] = []
-    uncounted = outside(exercise, done) + without_effect(works, exercise.end)
-    for acts, block in _played(world, player, works):
-        totals.add(block)
-        if acts:
-            took, refused = effects(acts, block)
-            took_effect += took
-            uncounted += refused
-        seen((totals.end - exercise.start) / (exercise.end - exercise.start))
-    return Run(
-        lines,
-        exercise.start,
-        totals.end,
-        works,
-        tuple(took_effect),
-        tuple(uncounted),
-        len(undone(done)),
-        standing,
-        tuple(totals.events),
-        totals.seconds,
-        totals.unknown_s,
-        totals.stretch,
-        totals.stretch_at,
-        totals.load,
-        totals.load_at,
-        totals.lengths,
-        np.concatenate(totals.times),
-        np.concatenate(totals.paths),
-        np.concatenate(totals.levels),
-        totals.course.course(),
-    )
+    return Playing(exercise, beginning).run(done, seen)
+
+
+class Playing:
+    """An exercise as far as it was played. It is played in parts, each up to a multiple of `PART_S`: left and
+    gone on with between two of them it comes out the same."""
+
+    def __init__(self, exercise: Exercise, beginning: Beginning | None = None) -> None:
+        self._exercise, self._beginning = exercise, beginning
+        self._start_anew(exercise)
+
+    def _start_anew(self, world: Exercise) -> None:
+        self._world, self._player = world, player_of(world, self._beginning)
+        self._lines: tuple[str, ...] = ()
+        self._standing: tuple[Alert, ...] = ()
+        self._totals: _Totals | None = None
+        self._whole = True
+        self._deeds: list[Done] = []
+        self._took_effect: list[Done] = []
+        self._refused: list[Uncounted] = []
+
+    @property
+    def reached(self) -> float:
+        """Return the last cycle that was played, UNIX s; minus infinite before the exercise."""
+        here = self._player.time
+        return -np.inf if here is None or self._totals is None else here
+
+    def play(
+        self,
+        done: Sequence[Done],
+        until: float,
+        seen: Seen = unseen,
+        stopping: Callable[[], bool] = lambda: False,
+    ) -> None:
+        """Play on with all orders that were given up to a UNIX time, whole parts up to it, or to the end of
+        the exercise; no further once `stopping` says so. What was played with other orders is played anew."""
+        works = met_by(self._exercise, done)
+        world = as_met(self._exercise, works)
+        deeds = [as_read(world, each) for each in deeds_of(works, self._exercise.end)]
+        self._go_on_in(world, deeds)
+        if self._totals is None:
+            play_to_start(world, self._player)
+            self._lines = self._player.basis.arrangement.ids
+            self._standing = tuple(self._player.memory.watchlist.alerts.values())
+            self._totals = _Totals(self._lines, self._exercise)
+        for end in self._parts(until):
+            if stopping():
+                return
+            self._whole = False
+            self._play_part(deeds, end, seen)
+            self._whole = True
+
+    def run(self, done: Sequence[Done], seen: Seen = unseen) -> Run:
+        """Play the rest; return what came of all of it."""
+        self.play(done, self._exercise.end, seen)
+        _check_reached(self._exercise, self._player)
+        assert self._totals is not None, "just played"
+        works, totals, end = met_by(self._exercise, done), self._totals, self._exercise.end
+        uncounted = outside(self._exercise, done) + without_effect(works, end) + self._refused
+        return Run(
+            self._lines,
+            self._exercise.start,
+            totals.end,
+            works,
+            tuple(self._took_effect),
+            tuple(uncounted),
+            len(undone(done)),
+            self._standing,
+            tuple(totals.events),
+            totals.seconds,
+            totals.unknown_s,
+            totals.stretch,
+            totals.stretch_at,
+            totals.load,
+            totals.load_at,
+            totals.lengths,
+            np.concatenate(totals.times),
+            np.concatenate(totals.paths),
+            np.concatenate(totals.levels),
+            totals.course.course(),
+        )
+
+    def _go_on_in(self, world: Exercise, deeds: Sequence[Done]) -> None:
+        """Go on in the exercise as these deeds make it; anew where others were done up to here, or a part was
+        broken off."""
+        here = self._player.time
+        if self._totals is not None and here is not None:
+            if not self._whole or self._deeds != [each for each in deeds if each.time <= here]:
+                self._start_anew(world)
+            elif world != self._world:
+                self._world = world
+                self._player = log_source_of(world).resumed(self._player.memory, here)
+        elif world != self._world:
+            self._start_anew(world)
+
+    def _parts(self, until: float) -> list[float]:
+        """Return the last cycle of each part from here up to a time."""
+        here, last = self._player.next_time, self._exercise.end
+        ends = np.arange(np.floor(here / PART_S) + 1.0, np.ceil(last / PART_S) + 1.0) * PART_S - 1.0
+        return [end for end in np.minimum(ends, last).tolist() if end <= until]
+
+    def _play_part(self, deeds: Sequence[Done], end: float, seen: Seen) -> None:
+        assert self._totals is not None, "its start has been played"
+        begin, last = self._exercise.start, self._exercise.end
+        for acts, block in _played(self._player, deeds[len(self._deeds) :], end):
+            self._totals.add(block)
+            self._deeds += acts
+            if acts:
+                took, refused = effects(acts, block)
+                self._took_effect += took
+                self._refused += refused
+            seen((self._totals.end - begin) / (last - begin))
 
 
 def blocks(exercise: Exercise, player: Player, done: Sequence[Done]) -> Iterator[Block]:
     """Return blocks from the start of the exercise to its end; orders are carried out as they would have been
     at the console, without what was undone there. What comes before is played, and not returned. `player` is
     of the exercise as it was met."""
-    return (block for _, block in _played(exercise, player, met_by(exercise, done)))
+    deeds = [as_read(exercise, each) for each in deeds_of(met_by(exercise, done), exercise.end)]
+    play_to_start(exercise, player)
+    for _, block in _played(player, deeds, exercise.end):
+        yield block
+    _check_reached(exercise, player)
 
 
 def play_to_start(exercise: Exercise, player: Player, seen: Seen = unseen) -> None:
@@ -155,22 +237,21 @@ def play_to_start(exercise: Exercise, player: Player, seen: Seen = unseen) -> No
         seen((float(block.readings.time[-1]) - first) / (exercise.start - first))
 
 
-def _played(
-    exercise: Exercise, player: Player, works: Sequence[Work]
-) -> Iterator[tuple[tuple[Done, ...], Block]]:
-    """Return blocks, each with what was done at its first cycle; `exercise` is as it was met."""
-    play_to_start(exercise, player)
-    deeds = [as_read(exercise, each) for each in deeds_of(works, exercise.end)]
-    for at in sorted({each.time for each in deeds}):
-        if exercise.start <= at <= exercise.end:
-            for block in player.play_to(np.ceil(at) - 1.0):
-                yield (), block
-            acts = tuple(each for each in deeds if each.time == at)
-            for block in player.play_to(player.next_time, [each.action for each in acts]):
-                yield acts, block
-                acts = ()
-    for block in player.play_to(exercise.end):
+def _played(player: Player, deeds: Sequence[Done], until: float) -> Iterator[tuple[tuple[Done, ...], Block]]:
+    """Return blocks up to a time, each with what was done at its first cycle."""
+    for at in sorted({each.time for each in deeds if each.time <= until}):
+        for block in player.play_to(np.ceil(at) - 1.0):
+            yield (), block
+        acts = tuple(each for each in deeds if each.time == at)
+        for block in player.play_to(player.next_time, [each.action for each in acts]):
+            yield acts, block
+            acts = ()
+    for block in player.play_to(until):
         yield (), block
+
+
+def _check_reached(exercise: Exercise, player: Player) -> None:
+    """Raise WrongInput where the log has nothing of the exercise."""
     if player.time is None or player.time < exercise.start:
         raise WrongInput(f"{exercise.log}: expected it to go on to {iso_time(exercise.end)}")
 
