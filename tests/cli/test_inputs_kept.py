@@ -48,6 +48,7 @@ WRITES: Final = {
     ("exercise", "--json"): "exercise {shelf} --json {out}",
     ("exercise", "--out"): "exercise {exercise} --out {out}",
     ("debrief", "--json"): "debrief {exercise} {actions} --json {out}",
+    ("debrief", "--csv"): "debrief {exercise} {runs} --csv {out}",
     ("debrief", "--out"): "debrief {exercise} {actions} --out {out}",
 }
 FOLDERS: Final = {("report", "--csv"), ("report", "--parquet"), ("batch", "--out")}
@@ -83,12 +84,15 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     )
     (folder / "letter.txt").write_text("Dear all\n")
     recorded(read_stay(stay), folder / "stay.log", folder / "record")
+    (folder / "runs").mkdir()
+    shutil.copy(folder / "done.actions", folder / "runs" / "done.jsonl")
     (folder / "exercise").mkdir()
     write_exercise(folder / "exercise", "")
     return {
         "stay": stay,
         "record": folder / "record",
         "shelf": folder / "exercise",
+        "runs": folder / "runs",
         "exercise": folder / "exercise" / "exercise.yaml",
         **{path.suffix[1:]: path for path in sorted(folder.iterdir()) if path != stay and path.is_file()},
     }
