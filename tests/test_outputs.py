@@ -105,6 +105,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("ahead", CONFIGS / "coal_berth.yaml", "--at", "2026-03-20T15:30:00Z", "--members", "8",
         "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("passing", COASTER[0], "--ship", "120x18x6 at 60 m 8 kn", "--json", folder / "passing.json")
+    run("ranging", COASTER[0], "--wave", "30 to 40", "--json", folder / "ranging.json")
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
     run("listen", write_stay(folder), _heard_log(folder), "--json", folder / "heard.json")
@@ -247,6 +248,7 @@ def general(key: str) -> str:
         ("Holding", "holding.json"),
         ("Hours ahead", "ahead.json"),
         ("A ship passes", "passing.json"),
+        ("Her own periods", "ranging.json"),
         ("Comparison", "compare.json"),
         ("Heard", "heard.json"),
         ("Actions of an exercise", "actions.jsonl"),

@@ -162,3 +162,11 @@ async def test_a_ship_that_passes_is_asked_the_same_way(picture: Picture, size: 
             assert words in text
         await asked(shown, "passing 120x18 at 60 m")
         assert shown.app.form.name == "what_if_form"
+
+
+async def test_a_wave_is_asked_the_same_way(picture: Picture) -> None:
+    async with console(picture, size=(120, 30)) as shown:
+        await asked(shown, "wave 40 to 45")
+        assert shown.app.view.part == "what_if"
+        for words in ("wave 40 to 45 s", "SHE WILL RANGE", "springs tighter, 1.5 x"):
+            assert words in shown.text

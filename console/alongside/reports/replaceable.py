@@ -48,6 +48,7 @@ def csv_kind(head: Sequence[str]) -> Kind:
 STATES: Final = json_kind("states as JSON lines", "time", "tide")
 EVENTS: Final = json_kind("events as JSON lines", "time", "event")
 PASSING: Final = json_kind("answer of passing", "time", "ship")
+RANGING: Final = json_kind("answer of ranging", "time", "periods")
 HOLDING: Final = json_kind("answer of holding", "time", "directions")
 AHEAD: Final = json_kind("answer of ahead", "time", "samples")
 HEARD: Final = json_kind("what listen heard", "time", "feeds")

@@ -5,15 +5,17 @@ from dataclasses import dataclass, replace
 
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
+from alongside.forecast import passing_words, period_words
 from alongside.forecast.basis import Basis
-from alongside.forecast.passing_words import BEGINS, other_ship, ship_words
+from alongside.forecast.periods import Wave, other_loads, periods_of
 from alongside.forecast.present import Present
-from alongside.forecast.ship_passes import OtherShip, Passed, ship_passes
+from alongside.forecast.ship_passes import OtherShip, ship_passes
 from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.changes import Change, in_words
 from alongside.forecast.what_if.typed import parse_changes
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
+from alongside.stay.stage import Stage
 from alongside.wording.safe import safe
 
 log = logging.getLogger(__name__)
@@ -21,11 +23,11 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Changes made at one time, or a ship that passes, and the same in words."""
+    """Changes made at one time, or a ship that passes or a wave, and the same in words."""
 
     changes: tuple[Change, ...]
     words: str
-    passing: OtherShip | None = None
+    other: OtherShip | Wave | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,15 +37,21 @@ class Answer:
     question: Question
     result: WhatIf | None
     why_not: str = ""
-    passed: Passed | None = None
+    rows: tuple[str, ...] = ()
+    """The answer about a ship that passes, or a wave; the first row says how bad it is."""
+    stage: Stage = Stage.NORMAL
 
 
 def question(text: str, stay: Stay) -> Question:
     """Return what was typed. Raise Refused with what was expected."""
     try:
-        if text.strip().lower().startswith(BEGINS):
-            ship = other_ship(text)
-            return Question((), ship_words(ship, stay.display), ship)
+        first = text.strip().lower()
+        if first.startswith(passing_words.BEGINS):
+            ship = passing_words.other_ship(text)
+            return Question((), passing_words.ship_words(ship, stay.display), ship)
+        if first.startswith(period_words.BEGINS):
+            wave = period_words.typed_wave(text)
+            return Question((), period_words.wave_words(wave), wave)
         changes = parse_changes(text, stay)
     except WrongInput as error:
         raise Refused(str(error).removeprefix("what if: ").removeprefix("what if ")) from None
@@ -66,11 +74,28 @@ def answered(asked: Question, picture: Picture) -> Answer:
         return Answer(asked, None, "nothing known of this instant yet")
     ahead = stay.tide is not None and not picture.forecast_hidden
     try:
-        if asked.passing is not None:
-            return Answer(asked, None, passed=ship_passes(Basis.of(stay), present, asked.passing))
+        if isinstance(asked.other, OtherShip):
+            return _passing(asked, Basis.of(stay), present, asked.other)
+        if asked.other is not None:
+            return _ranging(asked, Basis.of(stay), present, asked.other)
         return Answer(asked, what_if(Basis.of(stay), present, asked.changes, ahead=ahead))
     except WrongInput as error:
         return Answer(asked, None, safe(str(error)))
+
+
+def _passing(asked: Question, basis: Basis, present: Present, ship: OtherShip) -> Answer:
+    passed = ship_passes(basis, present, ship)
+    worst = Stage.ALARM if passed.share[1] >= 1.0 or passed.ask_ms is None else Stage.WARNING
+    rows = (*passing_words.passing_rows(passed, basis.stay), "", *passing_words.CAUTION)
+    return Answer(asked, None, rows=rows, stage=worst if passed.share[2] >= 1.0 else Stage.NORMAL)
+
+
+def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Answer:
+    periods = periods_of(basis, present)
+    rows = period_words.ranging_rows(periods, wave, other_loads(basis, present))
+    near = any(wave.is_near(each.expected) for each in periods)
+    stage = Stage.WARNING if near else Stage.NORMAL
+    return Answer(asked, None, rows=(*rows, "", *period_words.CAUTION), stage=stage)
 
 
 def present_of(picture: Picture) -> Present | None:

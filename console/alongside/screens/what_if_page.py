@@ -9,9 +9,7 @@ from typing import Final
 from textual.strip import Strip
 
 from alongside.forecast.model import Forecast, LimitAhead
-from alongside.forecast.passing_words import CAUTION, passing_rows
 from alongside.forecast.ship_changes import ship_changes
-from alongside.forecast.ship_passes import Passed
 from alongside.forecast.what_if.answer import WhatIf
 from alongside.forecast.what_if.losses import Effect
 from alongside.forecast.what_if.sentences import Row, rows_of, verdict_sentence
@@ -20,6 +18,7 @@ from alongside.forecast.what_if.verdict import Word
 from alongside.forecast.words import AheadWords
 from alongside.screens.ahead_words import plan_words
 from alongside.screens.board import Board
+from alongside.screens.question import Answer
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
@@ -66,20 +65,19 @@ class WhatIfPage(Board):
         answer, text = view.answer, view.palette.text
         if answer is None:
             return [[("  Calculating …", text)]]
-        if answer.passed is not None:
-            return _passing(view, answer.passed, width)
+        if answer.rows:
+            return _rows(view, answer, width)
         if answer.why_not or answer.result is None:
             return [[("  " + line, text)] for line in wrap(f"No answer: {answer.why_not}", width - 4)]
         result = answer.result
         return [*_holding(view, result, width), *line_rows(view, result, width), *_ahead(view, result, width)]
 
 
-def _passing(view: View, passed: Passed, width: int) -> list[list[Piece]]:
-    """Return what a ship that passes does, in rows; the first as bad as it is."""
-    worst = Stage.ALARM if passed.share[1] >= 1.0 or passed.ask_ms is None else Stage.WARNING
-    styles = [value_style(view.palette, worst if passed.share[2] >= 1.0 else Stage.NORMAL)]
+def _rows(view: View, answer: Answer, width: int) -> list[list[Piece]]:
+    """Return an answer that is rows of words, the first as bad as it is."""
+    styles = [value_style(view.palette, answer.stage)]
     rows: list[list[Piece]] = []
-    for row in (*passing_rows(passed, view.stay), "", *CAUTION):
+    for row in answer.rows:
         style = styles.pop() if styles else view.palette.text
         rows += [[(f"  {line}", style)] for line in (wrap(row, width - 4) if len(row) > width - 4 else [row])]
     return rows

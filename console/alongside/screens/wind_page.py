@@ -15,8 +15,10 @@ from alongside.reports.polar_legend import Entry, legend
 from alongside.screens.board import Board
 from alongside.screens.fender_rows import fender_rows, fenders_in_brief, place_rows
 from alongside.screens.fender_words import why_no_holding
+from alongside.screens.periods_kept import PeriodsKept
 from alongside.screens.raster_pieces import raster_pieces
 from alongside.screens.rows import Piece, length, strip, wrap
+from alongside.screens.stage_styles import value_style
 from alongside.screens.view import View
 from alongside.screens.who_holds_rows import who_holds_rows
 from alongside.stay.stage import Stage
@@ -34,6 +36,10 @@ FENDERS = 46
 
 
 class WindPage(Board):
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self._periods = PeriodsKept()
+
     def basis(self, view: View) -> Hashable:
         return id(view.figures)
 
@@ -46,7 +52,7 @@ class WindPage(Board):
             return [strip(row, width, palette.text) for row in rows]
         across = min(2 * height + 4, width // 2)
         drawn = _drawn(view, across, height)
-        beside = _beside(view, width - across - 2, height)
+        beside = _beside(view, width - across - 2, height, self._periods.words(view.figures))
         beside += [[]] * (height - len(beside))
         gap: Piece = ("  ", palette.text)
         return [
@@ -115,23 +121,26 @@ def _style(view: View, ink: int, stage: Stage) -> Style:
     return palette.style(colours.get(ink, palette.ink), bold=ink in (WEAKEST, WIND))
 
 
-def _beside(view: View, width: int, height: int) -> list[list[Piece]]:
+def _beside(view: View, width: int, height: int, own: tuple[str, Stage]) -> list[list[Piece]]:
     """Return the legend and who holds her, and the fenders beside them where there is room for two columns,
     else below; what there is no room for is said in brief or left out."""
     if width < LEGEND + FENDERS:
         rows, fenders = _legend(view, width), _fenders(view, width)
+        periods = _periods(view, own, width)
         for brief in (False, True):
             who = who_holds_rows(view.figures, view.palette, width, brief)
             between = [[], *who] if who else []
-            if len(rows) + len(between) + 1 + len(fenders) <= height:
-                return [*rows, *between, [], *fenders]
+            for last in (periods, []):
+                if len(rows) + len(between) + 1 + len(last) + len(fenders) <= height:
+                    return [*rows, *between, [], *last, *fenders]
         in_brief = fenders_in_brief(view, width)
         for who in (who_holds_rows(view.figures, view.palette, width, brief) for brief in (False, True)):
             if len(rows) + len(who) + len(in_brief) <= height:
                 return rows + who + in_brief
         return rows + who_holds_rows(view.figures, view.palette, width, brief=True)
-    left, right = _legend(view, width - FENDERS - 2), _fenders(view, FENDERS)
-    left = [*left, [], *who_holds_rows(view.figures, view.palette, width - FENDERS - 2)]
+    narrow = width - FENDERS - 2
+    left, right = _legend(view, narrow), [*_fenders(view, FENDERS), [], *_periods(view, own, FENDERS)]
+    left = [*left, [], *who_holds_rows(view.figures, view.palette, narrow)]
     return [_joined(left, right, index, width, view) for index in range(max(len(left), len(right)))]
 
 
@@ -174,6 +183,12 @@ def _entry(view: View, entry: Entry, width: int, stage: Stage) -> list[list[Piec
     marks = [entry.mark] + [" "] * (len(lines) - 1)
     ink = _style(view, entry.ink, stage)
     return [[(f"{mark} ", ink), (line, words)] for mark, line in zip(marks, lines, strict=True)]
+
+
+def _periods(view: View, own: tuple[str, Stage], width: int) -> list[list[Piece]]:
+    """Return her own periods, beside the waves that the berth is known for."""
+    words, stage = own
+    return [[(line, value_style(view.palette, stage))] for line in wrap(words, width)] if words else []
 
 
 def _fenders(view: View, width: int) -> list[list[Piece]]:

@@ -8,13 +8,25 @@ from typing import Any, Final
 from alongside.stay.bollards import Around, bollards_of, on_known_dolphins
 from alongside.stay.curves import FENDER_TABLE
 from alongside.stay.fender_kinds import KINDS, SPREAD, fender_stiffness, in_words
-from alongside.stay.fields import SWITCH, TEXT, Field, choice, force, listed, named, number
+from alongside.stay.fields import SWITCH, TEXT, Field, choice, force, listed, named, number, row
 from alongside.stay.heading import bearing_of_x
 from alongside.stay.model import Berth, Beside, Bollard, CurveRows, Fender, Place, Ship, TidePlan
 from alongside.stay.model.guess import Guess
 from alongside.stay.nodes import Node
 from alongside.stay.records import exactly_one, optional, record, required
 
+_SECONDS: Final = number("s", above=1, most=3600)
+_SHORTEST_LONGEST: Final = row(shortest_s=_SECONDS, longest_s=_SECONDS)
+
+
+def _periods(node: Node) -> tuple[float, float]:
+    shortest, longest = _SHORTEST_LONGEST.read(node)
+    if shortest > longest:
+        node.fault(f"{shortest:g} s is more than {longest:g} s", "the shortest period first")
+    return shortest, longest
+
+
+PERIODS: Final = Field(_SHORTEST_LONGEST.expected, _periods)
 BEARING: Final = number("deg", least=0, most=360)
 
 
@@ -79,6 +91,7 @@ def _berth(heads_of_stay: float | None, side: str, **values: Any) -> Berth:
         values["bollards"],
         values.get("fenders", ()),
         {name: each["swl_kn"] for name, each in values.get("dolphins", {}).items()},
+        values.get("long_waves_s"),
         values.get("floats", False),
     )
 
@@ -133,6 +146,7 @@ def berth_of(
         edge_to_fenders=optional(number("m", least=0, most=10)),
         pace=optional(number("m", least=0.4, most=1.5)),
         floats=optional(SWITCH),
+        long_waves_s=optional(PERIODS),
         dolphins=optional(named(DOLPHIN)),
         bollards=required(bollards, knowing=("edge_to_fenders", "pace", "floats")),
         fenders=optional(listed(FENDER)),

@@ -47,6 +47,8 @@ class Berth:
     fenders: tuple[Fender, ...] = ()
     dolphins: Mapping[str, float] = field(default_factory=dict)
     """SWL, kN, of what bears several bollards or hooks."""
+    long_waves_s: tuple[float, float] | None = None
+    """Shortest and longest period of the long waves that come here, s."""
     floats: bool = False
     """All of it is a pontoon: quay, gangway and bollards ride with the water."""
 

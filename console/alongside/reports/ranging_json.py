@@ -1,0 +1,41 @@
+"""Periods of her motions for other programs; keys and units stand in the manual, page `outputs`."""
+
+from collections.abc import Sequence
+
+from alongside.forecast.periods import MOTIONS, OtherLoads, Period, Wave
+from alongside.reports.what_if_json import number_or_null
+from alongside.units import iso_time
+
+
+def ranging_object(
+    time: float, periods: Sequence[Period], wave: Wave | None, tried: Sequence[OtherLoads]
+) -> dict[str, object]:
+    """Return the periods at a time, UNIX s; infinite is null."""
+    return {
+        "time": iso_time(time),
+        "periods": [
+            {
+                "motion": each.motion,
+                "shortest_s": number_or_null(each.shortest),
+                "period_s": number_or_null(each.expected),
+                "longest_s": number_or_null(each.longest),
+                "ranges": None if wave is None else wave.is_near(each.expected),
+                "may_range": None if wave is None else wave.may_be_near(each),
+            }
+            for each in periods
+        ],
+        "wave_s": None if wave is None else [wave.shortest, wave.longest],
+        "other_loads": [
+            {
+                "lines": each.lines,
+                "factor": each.factor,
+                **{
+                    f"{motion}_s": number_or_null(value)
+                    for motion, value in zip(MOTIONS, each.periods, strict=True)
+                },
+                "load_share": number_or_null(each.load_share),
+                "under_warnings": each.serves,
+            }
+            for each in tried
+        ],
+    }
