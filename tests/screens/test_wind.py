@@ -3,6 +3,7 @@
 import math
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,7 +13,9 @@ from hypothesis import strategies as st
 from alongside.cycle.picture import FenderRow, Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.cycle.who_holds import HeldBy
+from alongside.forecast.before_arrival import planned_present, when_fast
 from alongside.forecast.model import Spread
+from alongside.mechanics.arrangement import arrangement_of
 from alongside.mechanics.holding_roles import RoleShares
 from alongside.reports.holding_polar import Wind, draw_polar
 from alongside.screens.fender_words import fender_shares, place_words
@@ -20,6 +23,7 @@ from alongside.screens.line_figures import on_bollard
 from alongside.screens.parts import PAGES, PARTS, is_now
 from alongside.screens.view import View
 from alongside.stay.model import Fender
+from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.wording.times import clock
 from tests.screens import invented
@@ -291,3 +295,18 @@ async def test_the_strongest_wind_expected_is_a_mark_and_a_row_of_the_legend() -
     async with console(hidden, size=(120, 40)) as shown:
         await shown.turn("wind")
         assert "strongest expected" not in shown.text
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 30), (160, 50)])
+async def test_a_known_long_wave_near_her_own_period_stands_on_the_page(size: tuple[int, int]) -> None:
+    """Of a ship of the examples before arrival: her surge takes 38 s."""
+    stay = read_stay(Path(__file__).parents[2] / "configs" / "product_jetty.yaml")
+    present = planned_present(stay, arrangement_of(stay), when_fast(stay))
+    fenders = tuple(FenderRow(each.x, 0.05, 50.0) for each in stay.berth.fenders)
+    picture = replace(invented.normal(), stay=stay, present=present, fenders=fenders)
+    for band, stands in (((40.0, 45.0), True), ((300.0, 320.0), False)):
+        berth = replace(picture.stay.berth, long_waves_s=band)
+        asked = replace(picture, stay=replace(picture.stay, berth=berth))
+        async with console(asked, size=size) as shown:
+            await shown.turn("wind")
+            assert ("SHE" in shown.text and "RANGE" in shown.text) == stands

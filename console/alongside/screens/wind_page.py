@@ -127,6 +127,8 @@ def _beside(view: View, width: int, height: int, own: tuple[str, Stage]) -> list
     if width < LEGEND + FENDERS:
         rows, fenders = _legend(view, width), _fenders(view, width)
         periods = _periods(view, own, width)
+        if own[1] > Stage.NORMAL:
+            rows, periods = [*periods, *rows], []
         for brief in (False, True):
             who = who_holds_rows(view.figures, view.palette, width, brief)
             between = [[], *who] if who else []
