@@ -425,10 +425,12 @@ async def test_quit_asks_first() -> None:
 
 
 async def test_every_deed_is_a_command_by_its_name() -> None:
-    names = [command.words for command in commands(replay=False)]
+    names = [command.words for command in commands(invented.normal())]
     assert "Acknowledge the chosen alert, one at a time" in names
     assert not any("replay" in name.lower() for name in names)
-    assert any("replay" in command.words.lower() for command in commands(replay=True))
+    assert any(
+        "replay" in command.words.lower() for command in commands(replace(invented.normal(), replay=True))
+    )
     async with console(invented.one_warning()) as shown:
         await shown.press("colon", *"silence")
         assert "Silence all sound for 30 s  (key s)" in shown.text

@@ -1,11 +1,11 @@
 """`alongside exercise`: a recorded stay with trouble put into it, on the console or without a screen."""
 
 import argparse
-import os
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Final
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
@@ -18,7 +18,8 @@ from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows, print_wrapped
 from alongside.cli.terminal import need_terminal
-from alongside.errors import WrongInput
+from alongside.errors import DiskFailed, WrongInput
+from alongside.record.attempt import AttemptFolder
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ACTIONS, DEBRIEF_PAGE, EVENTS, STATES
@@ -26,14 +27,22 @@ from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.briefing import briefing
 from alongside.training.exercise.conduct import NAME_MOST
+from alongside.training.exercise.desk import ExerciseDesk
 from alongside.training.exercise.file import describe, read_exercise
+from alongside.training.exercise.given import write_given
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.page.write import need_libraries
 from alongside.training.exercise.run import Playing, blocks, play_to_start, player_of
 from alongside.training.exercise.varied_text import varied_rows
 from alongside.training.exercise.yardstick import between
+from alongside.training.station.places import kept_in, new_place
+from alongside.training.station.trainee_desk import TraineeDesk
 from alongside.units import iso_time
+
+BY_AN_INSTRUCTOR: Final = (
+    "An instructor follows at another terminal (alongside instruct), and may stop time and put trouble in."
+)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,6 +57,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--exam", action="store_true", help=exam)
     add_vary(parser, ", so that nobody knows what comes; with --check: what was drawn")
     parser.add_argument("--headless", action="store_true", help="without a screen, as fast as it goes")
+    station = "let an instructor follow at another terminal: stop time, put trouble in, mark moments"
+    parser.add_argument("--station", action="store_true", help=station)
     done = "what is done, as JSON lines: read with --headless, else written at the end"
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
     add_page(parser)
@@ -73,6 +84,8 @@ def run(options: argparse.Namespace) -> int:
         check_outputs([options.exercise], [(options.actions, ACTIONS), (options.out, DEBRIEF_PAGE)])
         if options.out is not None:
             need_libraries("exercise")
+    if options.station and (options.headless or options.check):
+        raise WrongInput("--station: an instructor follows a screen, expected it without --headless, --check")
     as_written = read_exercise(options.exercise)
     lived = options.actions if options.headless else None
     done = actions_done(lived, as_written) if lived else ()
@@ -131,6 +144,8 @@ def exercise_headless(
 def _begun(exercise: Exercise, options: argparse.Namespace, pace: float) -> str | None:
     """Show the briefing, and wait until somebody begins. Return the trainee's name; None for who leaves."""
     print_wrapped(*briefing(exercise, options.exam, pace), "")
+    if options.station:
+        print_wrapped(BY_AN_INSTRUCTOR, "")
     name = str(options.name).strip()
     try:
         while options.exam and not name:
@@ -144,24 +159,48 @@ def _begun(exercise: Exercise, options: argparse.Namespace, pace: float) -> str 
 
 def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> int:
     from alongside.screens.run import run_console
-    from alongside.training.exercise.desk import ExerciseDesk
 
     with said_when_interrupted(), Progress() as progress:
         # Worked out now, once, so that the debrief comes at once.
         measure = kept_yardstick(exercise, progress.show)
     playing = Playing(exercise, measure.beginning)
-    desk = ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam, judging=playing)
+    desk = _desk_of(exercise, options, trainee, pace, playing)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
-    kept = options.actions or _kept_actions(exercise, f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}")
+    kept = options.actions or kept_in() / f"{Path(exercise.file).stem}-{_stamp()}.jsonl"
     write_actions(kept, desk.acts, desk.attempt)
-    print_rows(f"What was done: {kept}", "")
+    print_rows(f"What was done: {kept}")
+    given = desk.given if isinstance(desk, TraineeDesk) else None
+    if given:
+        place = _free(kept.with_suffix(".yaml"))
+        write_given(exercise.file, given, place)
+        exercise = read_exercise(place)
+        print_rows(f"The exercise as it was given: {place}")
+    print_rows("")
     if status == 0:
         asked = Asked(page=options.out, all_lines=options.all_lines)
         print_debrief(exercise, desk.acts, desk.attempt, asked, playing)
     return status
 
 
-def _kept_actions(exercise: Exercise, started: str) -> Path:
-    """Return where the actions of an exercise at the console are kept."""
-    state = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
-    return Path(state) / "alongside" / "exercises" / f"{Path(exercise.file).stem}-{started}.jsonl"
+def _desk_of(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> ExerciseDesk:
+    """Return the desk, with the folder of an instructor's station where one is asked for."""
+    if not options.station:
+        return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam)
+    place = new_place(exercise.file, _stamp())
+    try:
+        folder = AttemptFolder(place)
+    except OSError as error:
+        raise DiskFailed(f"{place}: {error.strerror or error}, expected a folder for the station") from error
+    return TraineeDesk(exercise, folder, pace, trainee=trainee, exam=options.exam)
+
+
+def _stamp() -> str:
+    return f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}"
+
+
+def _free(path: Path) -> Path:
+    """Return a place that no file has: a list of actions may be named as the exercise is."""
+    number, free = 2, path
+    while free.exists():
+        number, free = number + 1, path.with_stem(f"{path.stem}-{number}")
+    return free

@@ -43,6 +43,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "handover": "the page that a watch is handed over with, to print",
     "simulate": "a seeded feed log of a stay",
     "exercise": "a recorded stay with trouble put into it, to be lived through",
+    "instruct": "follow an exercise at another terminal: stop time, put trouble in, mark moments",
     "debrief": "how an exercise was met, beside nothing done and the best plan",
     "manual": "the manual, on board: its pages, one page, or where a word stands",
     "listen": "what each feed or port really says, and the channel lines that it proposes",

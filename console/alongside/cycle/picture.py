@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import nan
 
+from alongside.actions.controls import InSight
 from alongside.alerts.model import Alert, Event, Group
 from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
 from alongside.cycle.deck.model import OtherDeed
@@ -151,6 +152,16 @@ class AtWork:
 
 
 @dataclass(frozen=True, slots=True)
+class Instructing:
+    """What an instructor knows beside the trainee's Picture, in words: `sections` with their rows. `in_sight`
+    is what the trainee has before him, None while that is not known; `trainee` says who it is."""
+
+    trainee: str
+    in_sight: InSight | None
+    sections: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """Not known is NaN, never 0. Times are UNIX seconds; heel deg starboard down +; trim by the stern +."""
 
@@ -219,6 +230,12 @@ class Picture:
     """Orders of an exercise that are not done yet."""
     exercise: bool = False
     """Of an exercise: what is in sight is part of it."""
+    told: str = ""
+    """What has just come for whoever sits at an exercise: a message, or that the instructor stopped time."""
+    stationed: bool = False
+    """An instructor may follow this console: what is in sight is told to its desk."""
+    instructing: Instructing | None = None
+    """This console instructs; None at all others."""
     forecast_hidden: bool = False
     """Nothing of the hours ahead is to be shown: an exercise without its forecast."""
     unrecorded: str = ""

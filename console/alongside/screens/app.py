@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.css.query import NoMatches
 from textual.driver import Driver
 
+from alongside.actions.controls import InSight
 from alongside.cycle.picture import Picture
 from alongside.cycle.picture_of import blank_picture
 from alongside.errors import AlongsideError
@@ -18,6 +19,7 @@ from alongside.screens.board import Board
 from alongside.screens.deed_app import TAKES_OVER, DeedApp
 from alongside.screens.ending import INTERRUPTED
 from alongside.screens.guard import guarded, log
+from alongside.screens.in_sight import followed, in_sight
 from alongside.screens.keys import bindings
 from alongside.screens.messages import PartFailed, PictureArrived, RemarksFound
 from alongside.screens.palettes import PALETTES, theme_of
@@ -72,6 +74,7 @@ class ConsoleApp(DeedApp, inherit_bindings=False):
         self._covered = False
         """A form covers the alerts, or did at the last beat: what is below it is drawn only later."""
         self._failed_at = self._noticed_at = now()
+        self._told: InSight | None = None
         self._look_through, self._looked_through = look_through, False
 
     # From the watch to the screen
@@ -102,7 +105,7 @@ class ConsoleApp(DeedApp, inherit_bindings=False):
     def on_picture_arrived(self, message: PictureArrived) -> None:
         self._incoming.arrived(message.picture, self.now())
         self._incoming.sounder.ring(self._bell_after)
-        view = self._incoming.shown_in(self.view, self.now())
+        view = followed(self._incoming.shown_in(self.view, self.now()))
         if not self._looked_through and message.picture.reading is None:
             self._looked_through = True
             self.run_worker(self._find_remarks, thread=True, group="remarks")
@@ -173,6 +176,16 @@ class ConsoleApp(DeedApp, inherit_bindings=False):
         for board in self._boards or screen.query(Board):
             board.show(view)
         self._look(view)
+        if view.watch.stationed:
+            self._tell_instructor(view)
+
+    def _tell_instructor(self, view: View) -> None:
+        """Tell the desk what is in sight, for an instructor's console to show the same."""
+        size = self.screen_stack[0].size
+        told = in_sight(view, self.form.name, (size.width, size.height))
+        if told != self._told:
+            self._told = told
+            self.desk.control(told)
 
     def _show_changed(self, view: View) -> None:
         """Bring a View on the screen if anything of it changed: drawing is most of what the console costs."""

@@ -20,7 +20,7 @@ class CommandForm(Form):
         return "part of its name, such as: silence, note, ahead; Enter does it, Esc leaves"
 
     def typed(self, view: View, values: dict[str, str]) -> str:
-        fitting = named(values["name"], view.watch.replay) if values["name"].strip() else []
+        fitting = named(values["name"], view.watch) if values["name"].strip() else []
         if not fitting:
             return ""
         more = f"   ({len(fitting) - 1} more fit)" if len(fitting) > 1 else ""
@@ -29,7 +29,7 @@ class CommandForm(Form):
     def read(self, view: View, values: dict[str, str]) -> tuple[Command, str]:
         if not values["name"].strip():
             raise Refused("no command; expected part of its name")
-        fitting = named(values["name"], view.watch.replay)
+        fitting = named(values["name"], view.watch)
         if not fitting:
             raise Refused(f"no command is named {safe(values['name'])!r}")
         return fitting[0], ""

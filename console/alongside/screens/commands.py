@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from alongside.screens.keys import KEYS
+from alongside.cycle.picture import Picture
+from alongside.screens.keys import keys_of
 
 _NONE = ("commands", "back")
 
@@ -16,17 +17,17 @@ class Command:
     key: str
 
 
-def commands(replay: bool) -> list[Command]:
+def commands(picture: Picture) -> list[Command]:
     """Return one command for each such key."""
     return [
         Command(key.long, key.action, key.shown)
-        for key in KEYS
-        if not key.action.startswith("move") and key.id not in _NONE and (replay or not key.replay)
+        for key in keys_of(picture)
+        if not key.action.startswith("move") and key.id not in _NONE
     ]
 
 
-def named(text: str, replay: bool) -> list[Command]:
+def named(text: str, picture: Picture) -> list[Command]:
     """Return the commands whose words hold all words typed; those that begin with it first."""
     words = text.casefold().split()
-    fitting = [each for each in commands(replay) if all(word in each.words.casefold() for word in words)]
+    fitting = [each for each in commands(picture) if all(word in each.words.casefold() for word in words)]
     return sorted(fitting, key=lambda each: not each.words.casefold().startswith(text.casefold().strip()))

@@ -8,7 +8,7 @@ from textual.strip import Strip
 from alongside.alerts.model import Standing
 from alongside.alerts.state_text import NO_SIGNAL
 from alongside.screens.board import Board, scroll_by, scrolled
-from alongside.screens.keys import KEYS, Key
+from alongside.screens.keys import KEYS, Key, keys_of
 from alongside.screens.palettes import Palette
 from alongside.screens.parts import PARTS, Part
 from alongside.screens.plain_letters import MEANINGS
@@ -80,7 +80,7 @@ ABOUT: Final[dict[Part, str]] = {
 
 class HelpPage(Board):
     def basis(self, view: View) -> Hashable:
-        return (view.scroll, view.behind, view.watch.replay)
+        return (view.scroll, view.behind, view.watch.replay, view.watch.instructing is None)
 
     def move(self, view: View, step: int) -> View:
         return scroll_by(view, step, len(help_rows(view, self.size.width)), self.size.height)
@@ -112,7 +112,7 @@ def _here(view: View, width: int) -> list[list[Piece]]:
 
 def _keys(view: View, width: int) -> list[list[Piece]]:
     """Return the keys that are the same everywhere, then those of other parts."""
-    shown = [key for key in KEYS if key.id not in _SECONDS and (view.watch.replay or not key.replay)]
+    shown = [key for key in keys_of(view.watch) if key.id not in _SECONDS]
     everywhere = [key for key in shown if not key.parts]
     elsewhere = [key for key in shown if key.parts and view.behind not in key.parts]
     return [row for key in (*everywhere, *elsewhere) for row in _key(view.palette, key, width)]

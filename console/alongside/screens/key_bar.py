@@ -7,7 +7,7 @@ from textual.strip import Strip
 
 from alongside.reports.self_test import due_words
 from alongside.screens.board import Board
-from alongside.screens.keys import KEYS, Key
+from alongside.screens.keys import Key, keys_of
 from alongside.screens.rows import Piece, length, strip
 from alongside.screens.view import View
 
@@ -20,7 +20,7 @@ MOST_ROWS = 2
 
 class KeyBar(Board):
     def basis(self, view: View) -> Hashable:
-        return view.watch.replay, bool(due_words(view.watch))
+        return view.watch.replay, view.watch.instructing is None, bool(due_words(view.watch))
 
     def rows_wanted(self, view: View, width: int, height: int) -> int:
         """Return the rows in which every deed is named, two at most."""
@@ -35,7 +35,7 @@ class KeyBar(Board):
 
 
 def _fields(view: View) -> list[Key]:
-    keys = [key for key in KEYS if key.rank is not None and (view.watch.replay or not key.replay)]
+    keys = [key for key in keys_of(view.watch) if key.rank is not None]
     if due_words(view.watch):
         keys = [replace(key, short=DUE, rank=DUE_RANK) if key.id == "self_test" else key for key in keys]
     return keys

@@ -1,10 +1,11 @@
 """Every key of the console: digits are pages, letters are deeds that are the same on every page."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from textual.binding import Binding, BindingType
 
+from alongside.cycle.picture import Picture
 from alongside.screens.parts import PAGES, PARTS, Page, Part
 
 
@@ -23,6 +24,8 @@ class Key:
     rank: int | None = None
     parts: tuple[Part, ...] = ()
     replay: bool = False
+    instructs: bool = False
+    """Of a console that instructs alone."""
 
 
 def _page(digit: int, page: Page) -> Key:
@@ -52,6 +55,10 @@ def _moves(name: str, keys: str, shown: str, action: str, long: str) -> Key:
 
 def _replay(name: str, keys: str, shown: str, action: str, short: str, long: str, rank: int | None) -> Key:
     return Key(f"replay_{name}", keys, shown, f"replay({action})", short, f"Replay: {long}", rank, (), True)
+
+
+def _instructs(name: str, keys: str, action: str, short: str, long: str, rank: int) -> Key:
+    return Key(name, keys, keys, action, short, f"Instructor: {long}", rank, (), False, True)
 
 
 KEYS: Final = (
@@ -149,12 +156,42 @@ KEYS: Final = (
     _replay("former_alert", "left_square_bracket", "[", "'alert', -1", "", "to the previous alert", None),
     _replay("next_tend", "right_curly_bracket", "{ }", "'tend', 1", "tending", "to the next tending", 14),
     _replay("former_tend", "left_curly_bracket", "{", "'tend', -1", "", "to the previous tending", None),
+    _instructs("station", "0", "page('station')", "station", "how it goes, what comes, what was ordered", 0),
+    _instructs("inject", "e", "form('inject_form')", "inject", "put trouble in, or send a message", 1),
+    _instructs("follow", "f", "follow", "follow", "show what the trainee has in sight", 2),
     _moves("commands", "colon,ctrl+p", ":", "form('command_form')", "All commands by name"),
     _moves("repaint", "ctrl+l", "Ctrl-L", "repaint", "Draw the screen anew, where something wrote over it"),
     _deed("manual", "m", "page('manual')", "manual", "Manual: its page on what is in sight", 10),
     Key("help", "question_mark,f1", "?", "page('help')", "help", "Help: what is in sight, keys, marks", 0),
     Key("quit", "q,ctrl+q,ctrl+c", "q", "form('quit_form')", "end", "End the watch; asks first", 1),
 )
+
+
+AT_A_STATION: Final = {
+    "station": "station",
+    "replay_stop": "stop, go on",
+    "inject": "inject",
+    "note": "mark",
+    "follow": "follow",
+    "what_if": "what if",
+    "next_alert": "next alert",
+    "order": "order",
+    "palette": "dim",
+    "manual": "manual",
+    "help": "help",
+    "quit": "end",
+}
+"""The keys of a console that instructs, each with what it does there in short."""
+
+
+def keys_of(picture: Picture) -> list[Key]:
+    """Return the keys that do something at the console of a Picture, in order."""
+    if picture.instructing is not None:
+        by_id = {key.id: key for key in KEYS}
+        named = [replace(by_id[name], short=short) for name, short in AT_A_STATION.items()]
+        deeds = {key.id for key in KEYS if key.rank is not None or key.parts}
+        return [*named, *(key for key in KEYS if key.id not in AT_A_STATION and key.id not in deeds)]
+    return [key for key in KEYS if not key.instructs and (picture.replay or not key.replay)]
 
 
 def bindings() -> list[BindingType]:

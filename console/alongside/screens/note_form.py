@@ -17,7 +17,8 @@ class NoteForm(Form):
     asks_first = False
 
     def hint(self, view: View) -> str:
-        return "Enter records it with the time; Esc leaves"
+        marks = view.watch.instructing is not None
+        return f"Enter {'marks this moment with it' if marks else 'records it with the time'}; Esc leaves"
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Note, str]:
         text = safe(values["text"]).strip()
@@ -25,4 +26,5 @@ class NoteForm(Form):
             raise Refused("the note is empty")
         if len(text) > MOST:
             raise Refused(f"the note has {len(text)} characters, expected at most {MOST}: write two")
-        return Note(text, values["by"].strip()), "note entered"
+        did = "note entered" if view.watch.instructing is None else f"marked: {text}"
+        return Note(text, values["by"].strip()), did

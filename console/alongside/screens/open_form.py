@@ -25,6 +25,9 @@ IN_SIGHT: Final[dict[str, Part]] = {
 """The part that is in sight while a form is filled in: who takes over has read the hand-over, who accepts the
 alert, who judges a gauge both values."""
 LOOKS_ONLY: Final = "Not done: this console only looks"
+INSTRUCTS: Final = "Not done: this console instructs, orders are the trainee's"
+OF_INSTRUCTORS: Final = ("inject_form", "note_form")
+"""Forms that end in something an instructor does."""
 ACTING: Final = (
     "tend_form",
     "round_form",
@@ -38,6 +41,7 @@ ACTING: Final = (
     "on_deck_form",
     "reading_form",
     "wind_form",
+    "inject_form",
 )
 """Forms that end in an action."""
 
@@ -48,6 +52,12 @@ def why_closed(form: str, view: View) -> str | None:
         return NO_ALERTS
     if form in ACTING and view.watch.look_only:
         return LOOKS_ONLY
+    if view.watch.instructing is not None and form in ACTING and form not in OF_INSTRUCTORS:
+        return INSTRUCTS
+    if form == "inject_form" and view.watch.instructing is None:
+        return ""
+    if form == "seek_form" and view.watch.instructing is not None:
+        return INSTRUCTS
     if form == "seek_form" and not view.watch.replay:
         return ""
     if form == "seek_form" and isnan(view.watch.time):

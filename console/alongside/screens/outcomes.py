@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from alongside.actions import Accept, Action, TendLine
-from alongside.actions.controls import ReplayControl
+from alongside.actions.controls import Inject, ReplayControl
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
 
@@ -22,7 +22,7 @@ class RowAccepted:
     accepts: tuple[Accept, ...]
 
 
-Entered = Action | RoundDone | RowAccepted | ReplayControl | Question | Command
+Entered = Action | RoundDone | RowAccepted | ReplayControl | Inject | Question | Command
 """What a form can be filled in with."""
 
 

@@ -61,6 +61,7 @@ def _pace(picture: Picture, palette: Palette) -> list[Piece]:
         return []
     pace = "stopped" if picture.paused else f"×{picture.speed:g}"
     word = "EXERCISE" if picture.exercise else "REPLAY"
+    word = word if picture.instructing is None else "INSTRUCTOR"
     return [
         (f" {word} {pace} ", palette.style(palette.normal, bold=True, reverse=True)),
         (" ", palette.text),

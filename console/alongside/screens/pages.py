@@ -24,6 +24,7 @@ from alongside.screens.form_rows import FORM_ROWS
 from alongside.screens.gauges_page import GaugesPage
 from alongside.screens.handover_page import HandoverPage
 from alongside.screens.help_page import HelpPage
+from alongside.screens.inject_form import InjectForm
 from alongside.screens.judge_form import JudgeForm
 from alongside.screens.key_bar import KeyBar
 from alongside.screens.line_page import LinePage
@@ -37,7 +38,7 @@ from alongside.screens.order_form import OrderForm
 from alongside.screens.orders_page import OrdersPage
 from alongside.screens.page_bar import PageBar
 from alongside.screens.part_bar import PartBar
-from alongside.screens.parts import HOME, PARTS, is_now
+from alongside.screens.parts import HOME, PARTS, STATION, is_now
 from alongside.screens.plan import Plan
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.reading_form import ReadingForm
@@ -48,6 +49,7 @@ from alongside.screens.seek_form import SeekForm
 from alongside.screens.self_test_form import SelfTestForm
 from alongside.screens.self_test_page import SelfTestPage
 from alongside.screens.side import Side, TableSide
+from alongside.screens.station_page import StationPage
 from alongside.screens.take_over_form import TakeOverForm
 from alongside.screens.tend_form import TendForm
 from alongside.screens.view import SMALL_BELOW, View, is_dense
@@ -74,6 +76,7 @@ FORMS = (
     "reading_form",
     "wind_form",
     "seek_form",
+    "inject_form",
     "what_if_form",
     "command_form",
     "quit_form",
@@ -113,6 +116,7 @@ def all_boards() -> ComposeResult:
         ManualPage("manual_page"),
         HelpPage("help_page"),
         SelfTestPage("self_test_page"),
+        StationPage("station_page"),
     ):
         page.add_class("page")
         yield page
@@ -130,6 +134,7 @@ def all_boards() -> ComposeResult:
     yield ReadingForm("reading_form")
     yield WindForm("wind_form")
     yield SeekForm("seek_form")
+    yield InjectForm("inject_form")
     yield WhatIfForm("what_if_form")
     yield CommandForm("command_form")
     yield QuitForm("quit_form")
@@ -141,7 +146,7 @@ def arrange(screen: Screen[Any], view: View, form: str) -> None:
     width, height = screen.size
     now = is_now(view.part)
     find = screen.get_widget_by_id
-    for part in PARTS:
+    for part in (*PARTS, STATION):
         _display(find(f"{part}_page"), part == view.part)
     _display(find("next"), now)
     _display(find("keys"), not is_dense(view, height))

@@ -13,19 +13,20 @@ from alongside.screens.board import Board
 from alongside.screens.keys import KEYS
 from alongside.screens.page_bar import PRESENT
 from alongside.screens.palettes import Palette
-from alongside.screens.parts import OVER_ANY, PAGES, PARTS, Part, page_of
+from alongside.screens.parts import OVER_ANY, PAGES, PARTS, STATION, STATION_NAME, Part, page_of
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.stage_styles import stage_style
 from alongside.screens.view import View, turned_to
 from alongside.screens.wind_page import wind_stage
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted
-from alongside.wording.marks import MARKS
+from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, short_span
 
 HOLDING_ROOM: Final = 24
 """Columns that the shortest words of what the lines hold take."""
+_NAMES: Final[dict[Part, str]] = {**PARTS, STATION: STATION_NAME}
 
 
 class PartBar(Board):
@@ -40,10 +41,21 @@ class PartBar(Board):
             watch.holding_text,
             wind_stage(watch),
         )
-        of_log = (watch.reading, watch.unrecorded)
+        of_log = (watch.reading, watch.unrecorded, watch.told)
+        instructing = watch.instructing and (watch.instructing.trainee, watch.instructing.in_sight)
         of_keys = (view.reply, view.pending, view.overdue, view.notice)
         place = (view.part, view.behind, view.by_position, view.form)
-        return (place, view.paused_at, silent, of_keys, view.fault, of_watch, of_log)
+        return (
+            place,
+            view.paused_at,
+            silent,
+            of_keys,
+            view.fault,
+            of_watch,
+            of_log,
+            instructing,
+            view.follows,
+        )
 
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
@@ -96,7 +108,7 @@ def _names(view: View) -> list[Piece]:
     pieces: list[Piece] = [("─", palette.frame)]
     for part in _parts(view):
         here = part == view.part
-        name = "By position" if part == "lines" and view.by_position else PARTS[part]
+        name = "By position" if part == "lines" and view.by_position else _NAMES[part]
         style = palette.style(palette.ink, bold=True) if here else palette.label
         pieces.append((f"{PRESENT if here else ' '}{name} ", style))
     return pieces
@@ -142,10 +154,25 @@ def _holds(view: View, room: int) -> list[Piece]:
     return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
 
 
+def _trainee(view: View, *, brief: bool) -> str:
+    """Return who the trainee is, and what he has in sight: `A. Example, exam, 3 h to go  at Hours, form
+    tend`."""
+    instructing = view.watch.instructing
+    assert instructing is not None, "asked for only then"
+    seen = instructing.in_sight
+    parts = {str(part): name for part, name in PARTS.items()}
+    form = f", form {safe(seen.form)}" if seen is not None and seen.form else ""
+    at = "" if seen is None else f"  at {parts.get(seen.part, NOT_KNOWN)}{form}"
+    name = instructing.trainee.partition(",")[0] if brief else instructing.trainee
+    return f"{safe(name)}{at}{'' if view.follows else '  (f follows)'}"
+
+
 def _notices(view: View, palette: Palette, *, brief: bool) -> list[Piece]:
     """Return what must be known of the screen itself, most pressing first."""
     notices: list[Piece] = []
     loud = palette.style(palette.warning, bold=True, reverse=True)
+    if view.watch.told:
+        notices.append((safe(view.watch.told), palette.style(palette.ink, bold=True, reverse=True)))
     if view.watch.keeping:
         notices.append((safe(view.watch.keeping), palette.strong))
     if view.watch.unkept:
@@ -175,4 +202,6 @@ def _notices(view: View, palette: Palette, *, brief: bool) -> list[Piece]:
     if view.watch.look_only and not view.watch.unkept:
         why = "" if brief else "  another console keeps the watch"
         notices.append((f"LOOKS ONLY{why}", palette.strong))
+    if view.watch.instructing is not None:
+        notices.append((_trainee(view, brief=brief), palette.strong))
     return notices

@@ -22,6 +22,7 @@ Part = Literal[
     "manual",
     "help",
     "self_test",
+    "station",
 ]
 
 PAGES: Final[dict[Page, tuple[str, tuple[Part, ...]]]] = {
@@ -53,8 +54,11 @@ PARTS: Final[dict[Part, str]] = {
     "self_test": "Self-test",
 }
 """The name of each part: the same in its row of names, in the help and in the manual."""
+STATION: Final[Part] = "station"
+"""Of a console that instructs alone: what its instructor knows beside the trainee's picture."""
+STATION_NAME: Final = "Station"
 HOME: Final[Part] = "lines"
-OVER_ANY: Final[tuple[Part, ...]] = ("manual", "help", "self_test")
+OVER_ANY: Final[tuple[Part, ...]] = ("manual", "help", "self_test", STATION)
 """Parts that lie over any page, about what was in sight there."""
 
 

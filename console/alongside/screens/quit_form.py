@@ -10,6 +10,7 @@ from alongside.screens.view import View
 _ENDS_WATCH = "End the watch? Nobody watches the lines then."
 _ENDS_REPLAY = "End the replay?"
 _ENDS_EXERCISE = "End the exercise? The debrief says when it was left."
+_ENDS_INSTRUCTING = "Close this console? The trainee goes on; time that you stopped goes on too."
 _ENDS_LOOKING = "Close this console? It only looks: the watch goes on at the other."
 _ENDS_UNKEPT = "Close this console? NOBODY KEEPS THE WATCH: k takes it over here."
 
@@ -40,6 +41,8 @@ class QuitForm(Static, can_focus=True):
 
 
 def _question(watch: Picture) -> str:
+    if watch.instructing is not None:
+        return _ENDS_INSTRUCTING
     if watch.exercise:
         return _ENDS_EXERCISE
     if watch.replay:

@@ -56,6 +56,8 @@ class View:
     """Of which lines it shows that quantity."""
     chart_at: float | None = None
     """UNIX seconds at which its cursor stands; None while it has none."""
+    follows: bool = True
+    """Whether an instructor's console shows what the trainee has in sight."""
     lit: bool = False
     """Phase of flashing."""
     paused_at: float | None = None

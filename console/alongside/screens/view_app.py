@@ -11,11 +11,12 @@ from alongside.screens import pages
 from alongside.screens.copied import text_to_copy
 from alongside.screens.guard import guarded
 from alongside.screens.idle import PAUSED_FOR_S, Idle
+from alongside.screens.in_sight import followed
 from alongside.screens.key_app import KeyApp
 from alongside.screens.key_effects import LOOKS
 from alongside.screens.messages import Clicked, Scrolled, ViewWritten
 from alongside.screens.palettes import next_palette
-from alongside.screens.parts import HOME, Part, next_part
+from alongside.screens.parts import HOME, STATION, Part, next_part
 from alongside.screens.terminal_mouse import switch_mouse
 from alongside.screens.view import View, stepped_back, turned_to
 from alongside.screens.view_files import free_place, written
@@ -52,8 +53,14 @@ class ViewApp(KeyApp, inherit_bindings=False):
     @guarded
     def action_page(self, part: Part) -> None:
         """Turn to a part: the first of a page by its digit; the keys of manual and help lead back, too."""
-        if not self.form.name:
+        if not self.form.name and (part != STATION or self.view.watch.instructing is not None):
             self._turn(part)
+
+    @guarded
+    def action_follow(self) -> None:
+        """Show what the trainee has in sight."""
+        if self.view.watch.instructing is not None:
+            self.show(followed(replace(self.view, follows=True)))
 
     @guarded
     def action_part(self, step: int) -> None:
@@ -63,19 +70,20 @@ class ViewApp(KeyApp, inherit_bindings=False):
 
     def _turn(self, part: Part) -> None:
         notice = "" if part == "remarks" else self.view.notice
-        self.show(replace(turned_to(self.view, part), notice=notice))
+        self.show(replace(turned_to(self.view, part), notice=notice, follows=False))
 
     @guarded
     def action_step_back(self) -> None:
         if self.form.name:
             self.close_form()
         else:
-            self.show(stepped_back(self.view))
+            self.show(replace(stepped_back(self.view), follows=False))
 
     @guarded
     def action_move(self, step: int) -> None:
         if not self.form.name:
-            self.show(pages.board_of(self.screen_stack[0], self.view).move(self.view, step))
+            moved = pages.board_of(self.screen_stack[0], self.view).move(self.view, step)
+            self.show(replace(moved, follows=False))
 
     @guarded
     def action_look(self, name: str, step: int = 1) -> None:

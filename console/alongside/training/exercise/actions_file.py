@@ -164,6 +164,24 @@ def write_actions(path: Path, done: Iterable[Done], attempt: Attempt | None = No
         outputs.text(path, ACTIONS).writelines(f"{row}\n" for row in rows)
 
 
+def row_of(done: Done) -> dict[str, Any]:
+    """Return an action as a row of a file has it."""
+    kind = next(name for name, action in KINDS.items() if action is type(done.action))
+    needed = _needed(KINDS[kind])
+    parts = {
+        key: iso_time(value) if key in TIMES else dict(value) if key == READINGS else value
+        for key, value in asdict(done.action).items()
+        if value is not None and value is not False and (value != "" or needed[key])
+    }
+    undone = {UNDONE: True} if done.undone else {}
+    return {"time": iso_time(done.time), "action": kind, **parts, **undone}
+
+
+def action_of(row: dict[str, Any]) -> Done:
+    """Return the action of a row. Raise ValueError for anything else."""
+    return _read(dict(row))
+
+
 def _rows(path: str | Path) -> list[str]:
     try:
         return read_plain(Path(path), LARGEST, "actions as JSON lines").decode().split("\n")
@@ -286,13 +304,4 @@ def _when(done: Done) -> float:
 
 
 def _line(done: Done) -> str:
-    kind = next(name for name, action in KINDS.items() if action is type(done.action))
-    needed = _needed(KINDS[kind])
-    parts = {
-        key: iso_time(value) if key in TIMES else dict(value) if key == READINGS else value
-        for key, value in asdict(done.action).items()
-        if value is not None and value is not False and (value != "" or needed[key])
-    }
-    undone = {UNDONE: True} if done.undone else {}
-    row = {"time": iso_time(done.time), "action": kind, **parts, **undone}
-    return json_text(row)
+    return json_text(row_of(done))

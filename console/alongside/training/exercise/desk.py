@@ -1,10 +1,11 @@
 """An exercise at the console."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import inf, nan
 from pathlib import Path
+from typing import Final
 
 from alongside.actions import Action, Done
 from alongside.actions.controls import Control, ReplayControl
@@ -16,9 +17,9 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.answers import as_met, as_read, deeds_of, met_by
 from alongside.training.exercise.conduct import Attempt, counted, of_exercise
 from alongside.training.exercise.crew import Work
-from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.model import Exercise, Message
 from alongside.training.exercise.run import PART_S, Playing
-from alongside.training.exercise.staging import log_source_of
+from alongside.training.exercise.staging import log_source_of, message_words
 from alongside.units import iso_time
 from alongside.wording.actions import order_words
 from alongside.wording.times import clock
@@ -26,6 +27,8 @@ from alongside.wording.times import clock
 NO_ADVICE = Advice(
     "No advice in this exercise: judge for yourself", Stage.NORMAL, "No advice in this exercise"
 )
+TOLD_S: Final = 30.0
+"""A message stands on the screen for so long, by the clock on the wall."""
 
 
 class ExerciseDesk(ReplayDesk):
@@ -36,6 +39,9 @@ class ExerciseDesk(ReplayDesk):
     played on meanwhile, so that little is left for the debrief. Raises WrongInput where the log does not hold
     its beginning.
     """
+
+    stationed = False
+    """Whether an instructor may follow it."""
 
     def __init__(
         self,
@@ -59,10 +65,14 @@ class ExerciseDesk(ReplayDesk):
         self._judging = judging
         self._to_judge: tuple[tuple[Done, ...], float] = ((), exercise.start - PART_S)
         self._judge: Worker[None] = Worker("judging", self._judge_on, lambda: None)
+        self._came: dict[Message, float] = {}
+        """Messages that have come, each with the time of the clock at which it did."""
 
         def shown(picture: Picture) -> Picture:
             advice = picture.advice if exercise.shows.advice else NO_ADVICE
-            return replace(picture, advice=advice, exercise=True, at_work=self._at_work(picture.time))
+            picture = replace(picture, advice=advice, exercise=True, stationed=self.stationed)
+            now = picture.time
+            return replace(picture, at_work=at_work(self._works, now), told=self._told(now))
 
         source = log_source_of(exercise)
         first = source.rewound().starts_at
@@ -122,12 +132,16 @@ class ExerciseDesk(ReplayDesk):
         super()._control(control)
         self._count_pause()
 
+    def _stands_still(self) -> bool:
+        """Return whether the trainee stopped it."""
+        return self._clock.paused
+
     def _count_pause(self) -> None:
         """Add up how long it stood still."""
-        now = self._monotonic()
-        if self._clock.paused and self._paused_at is None:
+        now, stands = self._monotonic(), self._stands_still()
+        if stands and self._paused_at is None:
             self._paused_at = now
-        elif not self._clock.paused and self._paused_at is not None:
+        elif not stands and self._paused_at is not None:
             more = now - self._paused_at
             self._attempt = replace(self._attempt, paused_s=self._attempt.paused_s + more)
             self._paused_at = None
@@ -183,7 +197,7 @@ class ExerciseDesk(ReplayDesk):
         self._works = met_by(self._exercise, self._orders)
         world = as_met(self._exercise, self._works)
         if world != self._world:
-            self._world, self._source = world, log_source_of(world)
+            self._world, self._source = world, log_source_of(world, self._source)
             self._read_ahead.use(self._source)
             self._cache.cut(at)
             if self._player.time is not None:
@@ -191,9 +205,20 @@ class ExerciseDesk(ReplayDesk):
             self._read_ahead.wake()
         return [each for each in deeds_of(self._works, at) if each.time == at]
 
-    def _at_work(self, now: float) -> tuple[AtWork, ...]:
-        going_on = [work for work in self._works if not work.why_not and work.order.time <= now < work.end]
-        return tuple(
-            AtWork(order_words(work.order.action), work.end if work.leave <= now or not work.hands else inf)
-            for work in going_on
-        )
+    def _told(self, now: float) -> str:
+        """Return the message that came last, while it is new."""
+        came = [each for each in self._world.injections if isinstance(each, Message) and each.at <= now]
+        newest = max(came, key=lambda each: each.at, default=None)
+        wall = self._monotonic()
+        if newest is None or wall - self._came.setdefault(newest, wall) > TOLD_S:
+            return ""
+        return message_words(newest)
+
+
+def at_work(works: Sequence[Work], now: float) -> tuple[AtWork, ...]:
+    """Return orders that are given and not carried out yet at a time, UNIX s."""
+    going_on = [work for work in works if not work.why_not and work.order.time <= now < work.end]
+    return tuple(
+        AtWork(order_words(work.order.action), work.end if work.leave <= now or not work.hands else inf)
+        for work in going_on
+    )

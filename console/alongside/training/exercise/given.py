@@ -40,8 +40,13 @@ class Given:
 
 
 def node_of(plain: Plain, faults: list[Fault]) -> Node:
-    """Return an injection as a file would have it, to be read as one: what is wrong goes to `faults`."""
-    return Node(_raw(plain), "", "", faults)
+    """Return an injection as a file would have it, to be read as one: what is wrong goes to `faults`. Raise
+    ValueError for what no file could have."""
+    try:
+        text = yaml.serialize(_raw(plain), Dumper=yaml.SafeDumper, allow_unicode=True)
+    except (TypeError, yaml.YAMLError) as wrong:
+        raise ValueError(f"no keys and values: {wrong}") from wrong
+    return Node(yaml.compose(text, Loader=yaml.SafeLoader), "", "", faults)
 
 
 def write_given(file: str, given: Given, to: Path) -> None:
