@@ -9,7 +9,7 @@ from alongside.screens.keys import KEYS
 from alongside.screens.open_form import ACTING, IN_SIGHT
 from alongside.screens.pages import FORMS
 from alongside.screens.palettes import PALETTES
-from alongside.screens.parts import HOME, OVER_ANY, PAGES, PARTS, Part, next_part, page_of
+from alongside.screens.parts import HOME, OVER_ANY, PAGES, PARTS, STATION, Part, next_part, page_of
 from alongside.screens.view import View, stepped_back, turned_to
 from tests.screens import invented
 
@@ -26,7 +26,7 @@ def seen(*parts: Part) -> View:
 
 def test_each_part_is_of_one_page_or_lies_over_any() -> None:
     on_pages = [part for _name, parts in PAGES.values() for part in parts]
-    assert sorted((*on_pages, *OVER_ANY)) == sorted(PARTS)
+    assert sorted((*on_pages, *OVER_ANY)) == sorted((*PARTS, STATION))
     for page, (_name, parts) in PAGES.items():
         assert {page_of(part) for part in parts} == {page}
 
@@ -77,4 +77,4 @@ def test_every_form_is_known_where_it_must_be() -> None:
 def test_every_key_of_a_part_names_one() -> None:
     assert {part for key in KEYS for part in key.parts} <= set(PARTS)
     turned = {part for key in KEYS for part in re.findall(r"page\('(\w+)'\)", key.action)}
-    assert turned <= set(PARTS)
+    assert turned <= {*PARTS, STATION}

@@ -111,7 +111,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _refuse_with_a_folder(options: argparse.Namespace) -> None:
     """Raise WrongInput for options that only one exercise can have."""
-    of_one = ("headless", "exam", "speed", "actions", "out", "states", "events", "vary")
+    of_one = ("headless", "exam", "station", "speed", "actions", "out", "states", "events", "vary")
     asked = [name for name in of_one if getattr(options, name) not in (None, False)]
     if asked:
         place = options.exercise or "alongside exercise"
@@ -173,7 +173,7 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     if given:
         place = _free(kept.with_suffix(".yaml"))
         write_given(exercise.file, given, place)
-        exercise = read_exercise(place)
+        exercise = as_drawn(read_exercise(place), options.vary)
         print_rows(f"The exercise as it was given: {place}")
     print_rows("")
     if status == 0:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_mouse, add_palette
+from alongside.cli.drawn import as_drawn
 from alongside.cli.standard_output import print_rows
 from alongside.cli.terminal import need_terminal
 from alongside.errors import WrongInput
@@ -67,7 +68,8 @@ def _on_the_console(place: Place, options: argparse.Namespace) -> int:
     from alongside.screens.run import run_console
     from alongside.training.station.instructor_desk import InstructorDesk
 
-    exercise = read_exercise(place.story.file)
+    attempt = place.story.attempt
+    exercise = as_drawn(read_exercise(place.story.file), None, attempt)
     desk = InstructorDesk(exercise, Seat(place.folder))
     return run_console(desk, exercise.stay, options.palette, options.ascii, mouse=options.mouse)
 

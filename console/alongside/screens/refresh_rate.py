@@ -41,11 +41,17 @@ def _has_news(before: Picture, after: Picture) -> bool:
         or (before.reading, before.unrecorded, before.record_tried)
         != (after.reading, after.unrecorded, after.record_tried)
         or _kept_by(before) != _kept_by(after)
+        or _of_an_exercise(before) != _of_an_exercise(after)
     )
 
 
 def _kept_by(picture: Picture) -> tuple[object, ...]:
     return (picture.look_only, picture.unkept, picture.can_keep, picture.keeping)
+
+
+def _of_an_exercise(picture: Picture) -> tuple[object, ...]:
+    instructing = picture.instructing
+    return picture.told, None if instructing is None else instructing.in_sight
 
 
 def _standing(alert: Alert) -> tuple[object, ...]:
