@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
@@ -27,7 +27,6 @@ from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.briefing import briefing
 from alongside.training.exercise.conduct import NAME_MOST
-from alongside.training.exercise.desk import ExerciseDesk
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.given import write_given
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
@@ -37,8 +36,10 @@ from alongside.training.exercise.run import Playing, blocks, play_to_start, play
 from alongside.training.exercise.varied_text import varied_rows
 from alongside.training.exercise.yardstick import between
 from alongside.training.station.places import kept_in, new_place
-from alongside.training.station.trainee_desk import TraineeDesk
 from alongside.units import iso_time
+
+if TYPE_CHECKING:
+    from alongside.training.exercise.desk import ExerciseDesk
 
 BY_AN_INSTRUCTOR: Final = (
     "An instructor follows at another terminal (alongside instruct), and may stop time and put trouble in."
@@ -159,6 +160,7 @@ def _begun(exercise: Exercise, options: argparse.Namespace, pace: float) -> str 
 
 def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> int:
     from alongside.screens.run import run_console
+    from alongside.training.station.trainee_desk import TraineeDesk
 
     with said_when_interrupted(), Progress() as progress:
         # Worked out now, once, so that the debrief comes at once.
@@ -182,8 +184,11 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     return status
 
 
-def _desk_of(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> ExerciseDesk:
+def _desk_of(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> "ExerciseDesk":
     """Return the desk, with the folder of an instructor's station where one is asked for."""
+    from alongside.training.exercise.desk import ExerciseDesk
+    from alongside.training.station.trainee_desk import TraineeDesk
+
     if not options.station:
         return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam)
     place = new_place(exercise.file, _stamp())
