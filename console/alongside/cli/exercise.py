@@ -180,23 +180,25 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     print_rows("")
     if status == 0:
         asked = Asked(page=options.out, all_lines=options.all_lines)
-        print_debrief(exercise, desk.acts, desk.attempt, asked, playing)
+        print_debrief(exercise, desk.acts, desk.attempt, asked, desk.judging)
     return status
 
 
-def _desk_of(exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float) -> "ExerciseDesk":
+def _desk_of(
+    exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float, judging: Playing
+) -> "ExerciseDesk":
     """Return the desk, with the folder of an instructor's station where one is asked for."""
     from alongside.training.exercise.desk import ExerciseDesk
     from alongside.training.station.trainee_desk import TraineeDesk
 
     if not options.station:
-        return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam)
+        return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam, judging=judging)
     place = new_place(exercise.file, _stamp())
     try:
         folder = AttemptFolder(place)
     except OSError as error:
         raise DiskFailed(f"{place}: {error.strerror or error}, expected a folder for the station") from error
-    return TraineeDesk(exercise, folder, pace, trainee=trainee, exam=options.exam)
+    return TraineeDesk(exercise, folder, pace, trainee=trainee, exam=options.exam, judging=judging)
 
 
 def _stamp() -> str:

@@ -311,6 +311,7 @@ def test_in_an_exam_it_works_and_is_not_counted_against_the_trainee(tmp_path: Pa
 def test_an_instructor_who_is_gone_lets_time_go_on(pair: Pair, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(trainee_desk, "MISSED_S", 0.5)
     pair.trainee.control(Pause(False))
+    pair.of_trainee.wait(lambda p: not p.paused)
     pair.instructor.control(Pause(True))
     stands = pair.of_trainee.wait(lambda p: p.told == STANDS_WORDS, WAIT_S)
     pair.instructor._worker.stop()

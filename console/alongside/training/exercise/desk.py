@@ -62,7 +62,8 @@ class ExerciseDesk(ReplayDesk):
         self._orders: list[Done] = []
         self._undone: list[Done] = []
         self._works: tuple[Work, ...] = ()
-        self._judging = judging
+        self.judging = judging
+        """What is judged; None where nothing is."""
         self._to_judge: tuple[tuple[Done, ...], float] = ((), exercise.start - PART_S)
         self._judge: Worker[None] = Worker("judging", self._judge_on, lambda: None)
         self._came: dict[Message, float] = {}
@@ -89,7 +90,7 @@ class ExerciseDesk(ReplayDesk):
         )
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
-        if self._judging is not None:
+        if self.judging is not None:
             self._judge.start()
         super().start(deliver)
 
@@ -107,8 +108,8 @@ class ExerciseDesk(ReplayDesk):
     def _judge_on(self) -> None:
         """Play on what is judged, to where the trainee has come, with what was ordered up to then."""
         orders, until = self._to_judge
-        if self._judging is not None and until >= self._exercise.start:
-            self._judging.play(orders, until, stopping=self._judge.stopping)
+        if self.judging is not None and until >= self._exercise.start:
+            self.judging.play(orders, until, stopping=self._judge.stopping)
 
     @property
     def acts(self) -> tuple[Done, ...]:

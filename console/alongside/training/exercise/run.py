@@ -124,6 +124,10 @@ class Playing:
         self._took_effect: list[Done] = []
         self._refused: list[Uncounted] = []
 
+    def of_another(self, exercise: Exercise) -> "Playing":
+        """Return one of an exercise with other injections, from the same beginning."""
+        return Playing(exercise, self._beginning)
+
     @property
     def reached(self) -> float:
         """Return the last cycle that was played, UNIX s; minus infinite before the exercise."""

@@ -15,6 +15,7 @@ from alongside.record.faults import in_words
 from alongside.training.exercise.desk import ExerciseDesk
 from alongside.training.exercise.given import Given
 from alongside.training.exercise.model import Exercise
+from alongside.training.exercise.run import Playing
 from alongside.training.station import story
 from alongside.training.station.story import Story
 from alongside.units import iso_time, unix_time
@@ -41,6 +42,7 @@ class TraineeDesk(ExerciseDesk):
         *,
         trainee: str = "",
         exam: bool = False,
+        judging: Playing | None = None,
         now: Callable[[], float] = time.time,
     ) -> None:
         self._folder, self._story = folder, Story()
@@ -50,7 +52,8 @@ class TraineeDesk(ExerciseDesk):
         self._in_sight: InSight | None = None
         self._said: tuple[float, object] = (0.0, None)
         self._not_kept = ""
-        super().__init__(exercise, speed, trainee=trainee, exam=exam, now=now)
+        self._judged = exercise
+        super().__init__(exercise, speed, trainee=trainee, exam=exam, judging=judging, now=now)
         self._keep(story.begun(str(Path(exercise.file).resolve()), self._attempt_to_keep()))
 
     @property
@@ -64,6 +67,17 @@ class TraineeDesk(ExerciseDesk):
             self._go_on()
         self._keep(story.ended(self.attempt))
         self._folder.close()
+        self._judge_as_given()
+
+    def _judge_on(self) -> None:
+        self._judge_as_given()
+        super()._judge_on()
+
+    def _judge_as_given(self) -> None:
+        """Judge by the exercise as it was given up to now."""
+        exercise = self._exercise
+        if self.judging is not None and self._judged is not exercise:
+            self.judging, self._judged = self.judging.of_another(exercise), exercise
 
     def _attempt_to_keep(self) -> Any:
         return replace(self._attempt, ended=self._now())
