@@ -12,6 +12,7 @@ from alongside.cli.actions_done import actions_done
 from alongside.cli.arguments import add_json_lines, add_mouse, add_palette, speed
 from alongside.cli.debrief import Asked, add_page, print_debrief
 from alongside.cli.drawn import add_vary, as_drawn, attempt_in
+from alongside.cli.exercise_from import add_from, cut_exercise
 from alongside.cli.exercise_shelf import print_shelf
 from alongside.cli.headless_output import HeadlessOutput
 from alongside.cli.interrupts import said_when_interrupted
@@ -63,12 +64,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     done = "what is done, as JSON lines: read with --headless, else written at the end"
     parser.add_argument("--actions", type=Path, metavar="FILE", help=done)
     add_page(parser)
+    add_from(parser)
     add_json_lines(parser)
     add_palette(parser)
     add_mouse(parser)
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.source is not None:
+        return cut_exercise(options)
+    if options.at is not None:
+        raise WrongInput("--at: the moment of a stay to be cut, expected it with --from")
     if options.exercise is None or options.exercise.is_dir():
         _refuse_with_a_folder(options)
         return print_shelf(options.exercise, options.json)

@@ -71,6 +71,8 @@ LOG: Final = Kind("feed log", _NEVER)
 """A simulated log cannot be known from a recorded one, which is evidence: none is replaced."""
 ACTIONS: Final = Kind("list of actions", _NEVER)
 """What somebody did in an exercise cannot be had again."""
+STAY: Final = Kind("stay file", _NEVER)
+"""Written only beside an exercise, into a new folder."""
 EXERCISE: Final = Kind("exercise", _NEVER)
 """An exercise as it was given is the measure of who went through it."""
 VIEW: Final = Kind("view of the screen", _NEVER)

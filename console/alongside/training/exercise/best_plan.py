@@ -22,15 +22,19 @@ MOST_SAMPLES = 1000
 def plan_of(exercise: Exercise, run: Run) -> Plan:
     """Return the fewest rounds that would keep every line below the stage that the stay file asks for
     (`keep_within` under `outlook`), by the paths of the lines in a run in which nothing is done, with the
-    hands it has. A line that parts is left out, and so is any time at which a gauge was lost and no path is
-    known."""
-    known = np.flatnonzero(~np.isnan(run.paths).any(axis=1))
+    hands it has. A line that parts, or is gone, is left out, and so is any time at which a gauge was lost and
+    no path is known."""
+    led = ~np.isnan(run.paths).all(axis=0)
+    known = np.flatnonzero(~np.isnan(run.paths[:, led]).any(axis=1)) if led.any() else np.empty(0, np.intp)
+    if not known.size:
+        return Plan((), (), run.lengths[np.newaxis], run.start, 0.0, 0)
     known = known[:: max(1, math.ceil(known.size / MOST_SAMPLES))]
     basis = log_source_of(exercise).basis
     stay = basis.stay
     lo, hi = bands(basis.arrangement, run.paths[known], within_of(stay), run.levels[known])
     parted = {each.line for each in exercise.injections if isinstance(each, PartedLine)}
-    present = np.where([line in parted for line in run.lines], np.nan, run.lengths)
+    gone = np.array([line in parted for line in run.lines]) | ~led
+    present = np.where(gone, np.nan, run.lengths)
     crew, time = _crew(exercise), run.times[known]
     return on_deck(plan_rounds(time, lo, hi, present, crew), time, (lo, hi), (lo, hi), crew)
 

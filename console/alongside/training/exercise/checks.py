@@ -37,6 +37,11 @@ def within_bounds(node: Node, exercise: Exercise) -> None:
         beside = replace(exercise, injections=exercise.injections[:place])
         check_beside(_node_of(node, exercise, place), injection, beside)
     check_equals(node, exercise)
+    for place, stood in enumerate(exercise.stood):
+        if stood.at > exercise.start:
+            node["stood"][place]["at"].fault(
+                "after the exercise begins", f"not after {iso_time(exercise.start)}"
+            )
     for place, mark in enumerate(exercise.instructed.marks):
         _in_time(node["instructor"]["marks"][place], exercise, mark)
     for place, freeze in enumerate(exercise.instructed.freezes):

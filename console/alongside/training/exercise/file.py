@@ -18,6 +18,7 @@ from alongside.training.exercise.expected import expected_of
 from alongside.training.exercise.injections import injections_of
 from alongside.training.exercise.instructed import instructed_of
 from alongside.training.exercise.model import Crew, Exercise, Injection, Instructed, Shows
+from alongside.training.exercise.stood_section import stood_of
 from alongside.training.exercise.vary_section import vary_of
 from alongside.units import iso_time
 from alongside.wording.figures import counted
@@ -108,6 +109,7 @@ def exercise_of(file: str) -> Field[Exercise]:
         expected=optional(expected_of, knowing=("stay",)),
         instructor=optional(instructed_of, knowing=("stay",)),
         vary=optional(vary_of, knowing=("stay",)),
+        stood=optional(stood_of, knowing=("stay",)),
     )
 
 

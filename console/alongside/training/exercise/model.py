@@ -157,6 +157,16 @@ class Instructed:
 
 
 @dataclass(frozen=True, slots=True)
+class LineStood:
+    """At `at` a line had `out_m` of its main rope out, unstretched, or was `gone`."""
+
+    at: float
+    line: str
+    out_m: float | None = None
+    gone: Literal["parted", "let_go"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Vary:
     """How far a drawn variation may be from the file, either way. All of it is common practice, no source."""
 
@@ -202,6 +212,8 @@ class Exercise:
     aims: str = ""
     """What is to be learnt."""
     instructed: Instructed = Instructed()
+    stood: tuple[LineStood, ...] = ()
+    """How lines stood before it begins, of a stay whose log was cut."""
     vary: Vary = Vary()
     seed: int | None = None
     """Of a drawn variation; None: it is as the file has it."""

@@ -14,6 +14,7 @@ from alongside.training.exercise.model import (
     BrakeRendering,
     Exercise,
     ForgottenLine,
+    LineStood,
     Message,
     PartedLine,
 )
@@ -100,7 +101,8 @@ class ExerciseStaging:
     @property
     def edges(self) -> tuple[float, ...]:
         story = [self._exercise.start] if self._exercise.story else []
-        return tuple(sorted([*story, *(turn.at for turn in self._turns)]))
+        stood = {each.at for each in self._exercise.stood}
+        return tuple(sorted([*story, *stood, *(turn.at for turn in self._turns)]))
 
     def basis_at(self, time: float) -> Basis:
         """The plan in force; one object for each of them."""
@@ -118,6 +120,9 @@ class ExerciseStaging:
         start, story = self._exercise.start, self._exercise.story
         if story and after < start <= upto:
             events.append(Event(start, "note", text=story))
+        for stood in self._exercise.stood:
+            if after < stood.at <= upto:
+                memory = self._stood(memory, stood)
         for turn in self._turns:
             if isinstance(turn, PartedLine) and after < turn.at <= upto:
                 memory = self._parted(memory, turn.line, turn.at)
@@ -132,6 +137,17 @@ class ExerciseStaging:
 
     def hears_from(self, time: float) -> float:
         return hears_from(self._exercise.injections, time)
+
+    def _stood(self, memory: Memory, stood: LineStood) -> Memory:
+        place = [each.id for each in self._exercise.stay.lines].index(stood.line)
+        lengths, tended = memory.lengths, memory.lengths.tended[place]
+        if stood.out_m is not None:
+            lengths = lengths.with_line_fast(place, stood.out_m, tended)
+        elif stood.gone == "parted":
+            lengths = lengths.with_line_parted(place, stood.at)
+        else:
+            lengths = lengths.with_line_let_go(place, stood.at)
+        return replace(memory, lengths=lengths)
 
     def _parted(self, memory: Memory, line: str, at: float) -> Memory:
         place = [each.id for each in self._exercise.stay.lines].index(line)
