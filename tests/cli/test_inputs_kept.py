@@ -62,7 +62,7 @@ AGAIN: Final = [
 ]
 TIDE: Final = "tide: {high_low: [[2026-03-02T00:10:00Z, 0.5], [2026-03-02T06:25:00Z, 5.2]]}\n"
 READS: Final = {
-    ("exercise", "--from"),
+    ("exercise", "--from"): "a stay, a record and its log are read",
     ("watch", "--record"): "the recorder's own folder",
     ("replay", "--record"): "the recorder's own folder",
     ("read", "--record"): "a note for its watch is left beside it",
