@@ -17,14 +17,16 @@ from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import DEBRIEF, DEBRIEF_PAGE
 from alongside.training.exercise.conduct import Attempt
-from alongside.training.exercise.debrief import debrief
+from alongside.training.exercise.debrief import debrief, is_played
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
 from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.kept_run import kept_run
 from alongside.training.exercise.kept_yardstick import kept_yardstick
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.page.write import need_libraries, write_page
 from alongside.training.exercise.run import Playing
+from alongside.training.exercise.yardstick import between
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,12 @@ def print_debrief(
     """Print the debrief, and write what is asked for beside it. `playing` is what was played already."""
     with Progress() as progress:
         measure = kept_yardstick(exercise, progress.show)
-        outcome = debrief(exercise, done, measure, progress.show, attempt, playing)
+        played = None
+        if is_played(exercise, done):
+            so_far = playing or Playing(exercise, measure.beginning)
+            seen = between(progress.show, 0.0, 1.0, "as it was done")
+            played = kept_run(exercise, done, so_far, seen)
+        outcome = debrief(exercise, done, measure, progress.show, attempt, played)
     if asked.json is not None:
         write_json(debrief_json(outcome), asked.json, DEBRIEF, indent=1)
     if asked.page is not None:

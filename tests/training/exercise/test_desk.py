@@ -231,7 +231,7 @@ def test_what_is_judged_while_it_is_played_is_what_is_judged_at_the_end(tmp_path
     finally:
         desk.stop()
     assert len(desk.acts) == 2
-    after = debrief(exercise, desk.acts, measure, playing=playing)
+    after = debrief(exercise, desk.acts, measure, played=playing.run(desk.acts))
     alone = debrief(exercise, desk.acts, measure)
     assert after.as_done.run.works == alone.as_done.run.works
     assert debrief_json(after) == debrief_json(alone)

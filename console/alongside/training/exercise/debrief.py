@@ -14,7 +14,7 @@ from alongside.training.exercise.judged import Judged, judge
 from alongside.training.exercise.lessons import Lesson, Lived, lessons_of
 from alongside.training.exercise.model import Exercise, Expected
 from alongside.training.exercise.points import Costs, Points, points_of
-from alongside.training.exercise.run import Playing, Run, Seen
+from alongside.training.exercise.run import Run, Seen, run_exercise
 from alongside.training.exercise.score import AlertScore, rounds_made, score_alerts
 from alongside.training.exercise.staging import stay_of
 from alongside.training.exercise.yardstick import Shown, Yardstick, between, not_shown, yardstick_of
@@ -66,14 +66,14 @@ def debrief(
     yardstick: Yardstick | None = None,
     shown: Shown = not_shown,
     attempt: Attempt | None = None,
-    playing: Playing | None = None,
+    played: Run | None = None,
 ) -> Debrief:
     """Return how an exercise was met: as it was done, beside what it is measured by, which is worked out
     first where it is not known yet. `attempt` is how the trainee kept to its time, where that is known;
-    `playing` is gone on with where part of it was played already."""
+    `played` is what came of it, where that was played already."""
     measure = yardstick or yardstick_of(exercise, shown)
-    so_far = playing or Playing(exercise, measure.beginning)
-    as_done = _as_done(exercise, done, measure, so_far, between(shown, 0.0, 1.0, "as it was done"))
+    seen = between(shown, 0.0, 1.0, "as it was done")
+    as_done = played or _as_done(exercise, done, measure, seen)
     went = _outcome(exercise, "as done", as_done)
     nothing = _outcome(exercise, "nothing done", measure.nothing)
     best = _outcome(exercise, "best plan", measure.best)
@@ -98,12 +98,15 @@ def debrief(
     return Debrief(exercise, went, nothing, best, measure.plan, judged, lessons, expected, points, attempt)
 
 
-def _as_done(
-    exercise: Exercise, done: Sequence[Done], measure: Yardstick, so_far: Playing, seen: Seen
-) -> Run:
+def is_played(exercise: Exercise, done: Sequence[Done]) -> bool:
+    """Return whether anything was done that counts; else it went as with nothing done."""
+    return any(not each.undone and exercise.start <= each.time <= exercise.end for each in done)
+
+
+def _as_done(exercise: Exercise, done: Sequence[Done], measure: Yardstick, seen: Seen) -> Run:
     """Return what came of what was done; that is not played again where nothing was."""
-    if any(not each.undone and exercise.start <= each.time <= exercise.end for each in done):
-        return so_far.run(done, seen)
+    if is_played(exercise, done):
+        return run_exercise(exercise, done, measure.beginning, seen)
     uncounted = tuple(outside(exercise, done))
     return replace(measure.nothing, uncounted=uncounted, undone=len(undone(done)))
 
