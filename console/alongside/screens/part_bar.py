@@ -154,16 +154,15 @@ def _holds(view: View, room: int) -> list[Piece]:
     return [(f" {mark}{shown} ", style), ("─", view.palette.frame)]
 
 
-def _trainee(view: View, *, brief: bool) -> str:
-    """Return who the trainee is, and what he has in sight: `A. Example, exam, 3 h to go  at Hours, form
-    tend`."""
+def _trainee(view: View) -> str:
+    """Return who the trainee is, and what he has in sight: `A. Example at Hours, form tend`."""
     instructing = view.watch.instructing
     assert instructing is not None, "asked for only then"
     seen = instructing.in_sight
     parts = {str(part): name for part, name in PARTS.items()}
     form = f", form {safe(seen.form)}" if seen is not None and seen.form else ""
-    at = "" if seen is None else f"  at {parts.get(seen.part, NOT_KNOWN)}{form}"
-    name = instructing.trainee.partition(",")[0] if brief else instructing.trainee
+    at = "" if seen is None else f" at {parts.get(seen.part, NOT_KNOWN)}{form}"
+    name = instructing.trainee.partition(",")[0]
     return f"{safe(name)}{at}{'' if view.follows else '  (f follows)'}"
 
 
@@ -203,5 +202,5 @@ def _notices(view: View, palette: Palette, *, brief: bool) -> list[Piece]:
         why = "" if brief else "  another console keeps the watch"
         notices.append((f"LOOKS ONLY{why}", palette.strong))
     if view.watch.instructing is not None:
-        notices.append((_trainee(view, brief=brief), palette.strong))
+        notices.append((_trainee(view), palette.strong))
     return notices

@@ -83,7 +83,8 @@ def test_marks_and_freezes_are_no_part_of_what_it_is_measured_by(tmp_path: Path)
     exercise = read_exercise(write_exercise(tmp_path, "", more=SECTION))
     bare = replace(exercise, instructed=replace(exercise.instructed, marks=(), freezes=()))
     assert key_of(exercise) == key_of(bare)
-    assert key_of(exercise) != key_of(replace(exercise, injections=exercise.injections[:1]))
+    assert key_of(exercise) == key_of(replace(exercise, injections=exercise.injections[:1])), "a message"
+    assert key_of(exercise) != key_of(replace(exercise, injections=exercise.injections[1:])), "a gust"
 
 
 def test_what_was_given_is_written_and_read_again(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from alongside.feeds.log_identity import identity
 from alongside.record.codec import from_text, to_text
 from alongside.runtime.kept_play import program
 from alongside.training.exercise.answers import met_by
-from alongside.training.exercise.model import Exercise, Instructed, Vary
+from alongside.training.exercise.model import Exercise, Instructed, Message, Vary
 from alongside.training.exercise.run import Beginning
 from alongside.training.exercise.yardstick import Shown, Yardstick, not_shown, yardstick_of
 
@@ -45,6 +45,7 @@ def kept_yardstick(exercise: Exercise, shown: Shown = not_shown) -> Yardstick:
     WrongInput where its log is too short."""
     key = key_of(exercise)
     known = _read(key, exercise)
+    exercise = measured(exercise)
     if known is None:
         known = yardstick_of(exercise, shown)
         # A folder that cannot be written, or a full disk, only makes the next debrief as long as this one.
@@ -59,13 +60,19 @@ def kept_beginning(exercise: Exercise) -> Beginning | None:
     return None if known is None else known.beginning
 
 
+def measured(exercise: Exercise) -> Exercise:
+    """Return what of an exercise it is measured by: without messages, marks and freezes, which change nothing
+    of the stay. What an instructor put in is among all injections."""
+    injections = tuple(each for each in exercise.injections if not isinstance(each, Message))
+    return replace(exercise, injections=injections, instructed=Instructed())
+
+
 def key_of(exercise: Exercise) -> str:
     """Return the digest of all that the yardstick of an exercise follows from. Raises WrongInput for a log
     that cannot be read."""
-    bare = replace(exercise, file="", log="", digest="", seed=None, vary=Vary())
-    bare = replace(bare, instructed=Instructed())  # its injections are among all
+    bare = replace(measured(exercise), file="", log="", digest="", seed=None, vary=Vary())
     plain = to_text(replace(bare, stay=replace(exercise.stay, file="")))
-    kinds = [type(each).__name__ for each in exercise.injections]
+    kinds = [type(each).__name__ for each in bare.injections]
     try:
         with open(exercise.log, "rb") as log:
             return identity(log, RULES, plain, kinds, program())

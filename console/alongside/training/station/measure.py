@@ -5,7 +5,7 @@ from queue import Empty, SimpleQueue
 
 from alongside.errors import AlongsideError
 from alongside.runtime.worker import Worker
-from alongside.training.exercise.kept_yardstick import kept_yardstick
+from alongside.training.exercise.kept_yardstick import kept_yardstick, measured
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.yardstick import Yardstick
 
@@ -32,6 +32,7 @@ class Measure:
     def of(self, exercise: Exercise) -> tuple[Yardstick | None, bool]:
         """Return the newest measure, and whether it is of this exercise as it is now; None before the
         first."""
+        exercise = measured(exercise)
         if self._asked is None or self._asked.injections != exercise.injections:
             self._asked = exercise
             self._worker.post(exercise)
