@@ -106,6 +106,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("passing", COASTER[0], "--ship", "120x18x6 at 60 m 8 kn", "--json", folder / "passing.json")
     run("ranging", COASTER[0], "--wave", "30 to 40", "--json", folder / "ranging.json")
+    run("leaving", COASTER[0], "--wind", "10kn from 30", "--json", folder / "leaving.json")
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
     run("listen", write_stay(folder), _heard_log(folder), "--json", folder / "heard.json")
@@ -249,6 +250,7 @@ def general(key: str) -> str:
         ("Hours ahead", "ahead.json"),
         ("A ship passes", "passing.json"),
         ("Her own periods", "ranging.json"),
+        ("Letting go", "leaving.json"),
         ("Comparison", "compare.json"),
         ("Heard", "heard.json"),
         ("Actions of an exercise", "actions.jsonl"),
