@@ -26,7 +26,7 @@ AT_ONCE: Final = (
     "Cargo stopped; hoses, arms or grabs clear; gangway clear of the ship",
     "Tugs, pilot, terminal and port called",
     "Engine and rudder tried; thrusters ready",
-    "Linesmen at the bollards; without them: slack, cut or let run out from the winch",
+    "Linesmen called; without them: slack well, then slip or cut",
 )
 
 
@@ -78,7 +78,7 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, time: float) ->
         places = f"{line.fairlead:<8}{line.winch or 'bitts':<10}{line.bollard:<10}"
         rows.append(f"[ ] {safe(step.line):<8}{stations[step.line]:<10}{safe(places)}".rstrip())
         if step.singled_up:
-            rows.append(f"    -- singled up: what is left holds {_held(step.left, stay)} --")
+            rows.append(f"    -- singled up; left holds {_held(step.left, stay)} --")
     rows += ["", f"All fast the lines hold {_held(now, stay)}."]
     return [*rows, "", *wrap(f"{SNAP_BACK} {ABOVE}", COLUMNS)]
 
