@@ -12,6 +12,8 @@ emit            emitter             plays lines onto a port                     
 lines ahead     lines_ahead         makes lines of a simulation ahead of emit    next, stop
 what the log holds  log_spans       reads a log through for the times it holds   known
 look            look_only           follows the record of another console       act (refused), control
+instruct        training.station    follows a trainee, asks for what is put in   act, control
+measure         training.station    works out what an exercise is measured by    of (posts it)
 look-only page  page_desk           the main thread: serves the page to browsers  a Picture (newest_parts)
 forecast        forecast_worker     works out the hours ahead                    a question, one at a time
 
