@@ -28,6 +28,11 @@ COMMANDS: dict[str, tuple[Given, str]] = {
         lambda out: ["exercise", EXERCISE, "--headless", "--states", out / "s.jsonl"],
         "what comes before",
     ),
+    "replay": (
+        lambda out: ["replay", STAY, LOG, "--headless", "--states", out / "s.jsonl"],
+        "2026-03-20T0",
+    ),
+    "listen": (lambda out: ["listen", STAY, LOG, "--json", out / "l.json"], "%"),
     "debrief": (
         lambda out: ["debrief", EXERCISE, out / "done.jsonl", "--json", out / "d.json"],
         "what comes before",

@@ -74,10 +74,11 @@ def _ended_by_others() -> Iterator[None]:
 
 
 @contextmanager
-def said_when_interrupted() -> Iterator[None]:
-    """Say in one row that a command was interrupted whose files take their places whole at its end."""
+def said_when_interrupted(more: str = "") -> Iterator[None]:
+    """Say in one row that a command was interrupted whose files take their places whole at its end, and what
+    `more` there is to say."""
     try:
         yield
     except KeyboardInterrupt:
-        print_aside("Interrupted: no file is half written")
+        print_aside(f"Interrupted: no file is half written{more}")
         raise

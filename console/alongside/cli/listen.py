@@ -10,6 +10,7 @@ from typing import Final
 
 from alongside.alerts.feed_senders import caution_words
 from alongside.cli.arguments import positive
+from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.progress import Progress
 from alongside.errors import FeedUnavailable, WrongInput
 from alongside.feeds.listen import Listening
@@ -155,7 +156,7 @@ class Bench:
         feeds = {tag_name(feed.name): feed.name for feed in self._stay.feeds}
         only = self._stay.feeds[0].name if self._lines is None else ""
         size, now = max(log.size, 1), None
-        with Progress() as progress:
+        with said_when_interrupted(), Progress() as progress:
             for batch in log:
                 for at, source, line, sound, sender in batch.rows():
                     name = feeds.get(source or b"", only)

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from alongside.cli.arguments import add_replay, add_stay, speed
+from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.terminal import need_terminal
 from alongside.errors import WrongInput
 from alongside.stay.model import Stay
@@ -31,17 +32,19 @@ def run(options: argparse.Namespace) -> int:
     if options.headless:
         from alongside.cli.headless import replay_headless
 
-        stage = replay_headless(
-            stay,
-            options.log,
-            states=options.states,
-            events=options.events,
-            every=options.every,
-            start=start,
-            ahead=options.ahead,
-            record=options.record,
-            spread=options.spread,
-        )
+        kept = f"; what was played up to then is on record in {options.record}" if options.record else ""
+        with said_when_interrupted(kept):
+            stage = replay_headless(
+                stay,
+                options.log,
+                states=options.states,
+                events=options.events,
+                every=options.every,
+                start=start,
+                ahead=options.ahead,
+                record=options.record,
+                spread=options.spread,
+            )
         return STAGE_STATUS[stage.word] if options.stage_status else 0
     if options.record is not None:
         raise WrongInput("--record: expected with --headless, at the console a replay is not kept")
