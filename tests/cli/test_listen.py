@@ -169,6 +169,7 @@ def test_why_a_feed_is_silent(
         (WIND, sentence("IIMWV,1.0,R,2.0,M,A"), "MWV comes from II, not WI"),
         (PLAIN, b"LIST=1.0", "the pattern fits no line"),
         (PLAIN, tide(1.0), "no plain line came"),
+        (PLAIN, b"#01 no answer", "the pattern fits no answer; 1 prompt had none"),
         (PLAIN, b"H=1.0", ""),
     ],
 )

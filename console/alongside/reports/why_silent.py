@@ -6,6 +6,7 @@ from alongside.feeds.flaws import Flaw
 from alongside.feeds.listen import PLAIN, TEXT, Listening
 from alongside.feeds.routing import formatter
 from alongside.stay.model import Feed, Source
+from alongside.wording.figures import counted
 
 ETX = b"\x03"
 SHOWN = 24
@@ -77,6 +78,9 @@ def why_waiting(listening: Listening, feed: Feed, source: Source) -> str:
         return "no row has what its `where` says" if source.where else "no row has its columns"
     if source.groups_read:
         plain = any(kind.shape for kind in listening.figures[feed.name].kinds.values())
+        unanswered = listening.tally(feed.name)[Flaw.NO_ANSWER]
+        if unanswered:
+            return f"the pattern fits no answer; {counted(unanswered, 'prompt', 'prompts')} had none"
         return "the pattern fits no line" if plain or "sentences" in feed.admit else "no plain line came"
     addresses = [address.encode() for address in listening.kinds[feed.name] if address != PLAIN]
     same = [address for address in addresses if formatter(address) == source.sentence]

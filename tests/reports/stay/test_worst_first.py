@@ -15,6 +15,7 @@ from alongside.reports.stay.plan import plan_of_stay
 from alongside.reports.stay.record_arrays import RecordArrays
 from alongside.reports.stay.worst_first import MOST, lasted_words, worst_first
 from alongside.reports.stay.write import write_report
+from alongside.stay.model import Feed, Source
 from alongside.stay.stage import Stage
 from tests.reports.stay.strict import Page
 
@@ -74,7 +75,22 @@ def test_a_watch_without_wind_is_said_where_wind_was_heard_at_all(arrays: Record
         (arrays.time[10], pytest.approx(arrays.stands[10:80].sum()))
     ]
     wind[:] = np.nan
-    assert worst_first(some, ()) == ((), 0)
+    assert worst_first(some, ()) == ((), 0), "no gauge, nothing to miss"
+    *before, last = arrays.runs
+    feeds = *last.stay.feeds, Feed("wind", "udp:1", (Source("wind_speed", "MWV"),))
+    fitted = replace(some, runs=(*before, replace(last, stay=replace(last.stay, feeds=feeds))))
+    (row,), _ = worst_first(fitted, ())
+    assert row.lasted_s == pytest.approx(arrays.stands.sum()), "a gauge that was never heard"
+
+
+def test_a_watch_in_which_nothing_could_be_known_is_no_quiet_one(arrays: RecordArrays) -> None:
+    tide = arrays.number["tide"].copy()
+    tide[20:90] = np.nan
+    wind = np.full(arrays.time.size, 8.0, dtype=np.float32)
+    blind = replace(arrays, events=(), number={**arrays.number, "tide": tide, "wind_ms": wind})
+    (row,), _ = worst_first(blind, ())
+    assert row.text == "Watch without tide or draughts: nothing was known of any line"
+    assert (row.time, row.lasted_s) == (arrays.time[20], pytest.approx(arrays.stands[20:90].sum()))
 
 
 def test_more_than_fit_are_counted(arrays: RecordArrays) -> None:

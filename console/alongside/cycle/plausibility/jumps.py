@@ -31,6 +31,8 @@ FRESH_S: Final = 90.0
 count, whenever they came."""
 BACK_AFTER: Final = 3
 """A gauge that was silent is heard again with so many samples in a row: its mean is its own by then."""
+SUDDEN_M: Final = 1.0
+"""More than ship or sea move a mean within a minute [common practice, no source]."""
 BACK: Final = 0.6
 """What jumps add up to is nothing again below this share of the limit."""
 SWAPS: Final = {"draught_fwd": "draught_aft", "draught_mid_port": "draught_mid_stbd"}
@@ -85,7 +87,10 @@ def _apart(bench: Bench, at: int, was: Row, now: Row) -> float:
 
 
 def _compare(bench: Bench, channel: str, at: int, was: tuple[Row, Row], now: tuple[Row, Row]) -> None:
-    """Weigh the mean of two samples against that of two before."""
+    """Weigh the mean of two samples against that of two before; where the last is far from the one in front
+    of it the step lies between them, and the last says all of it."""
+    if abs(now[1][at] - now[0][at]) > SUDDEN_M:
+        now = now[1], now[1]
     before, after = ((one[at] + other[at]) / 2.0 for one, other in (was, now))
     by_then, by_now = (
         (bench.expected[one[0]][at - 1] + bench.expected[other[0]][at - 1]) / 2.0 for one, other in (was, now)

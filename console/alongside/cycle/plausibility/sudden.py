@@ -9,14 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.cycle.plausibility.judge import Verdict
-from alongside.cycle.plausibility.jumps import FRESH_S
+from alongside.cycle.plausibility.jumps import FRESH_S, SUDDEN_M
 from alongside.cycle.plausibility.model import AGE, Doubt, Plausibility
 from alongside.forecast.expected.witnesses import DRAUGHTS, Witnesses
 from alongside.readings import Floats, Quality, Readings, Reason
 
-SUDDEN_M: Final = 1.0
-"""More than ship or sea move a mean within a minute [common practice, no source]. The chamber of a lock is
-left out."""
 SAMPLE_S: Final = 90.0
 """An older sample says nothing of what is sudden."""
 
@@ -26,7 +23,7 @@ def with_sudden_jumps(
 ) -> tuple[Verdict, ...]:
     """Return the verdicts of n instants with a doubt of each level that is more than `SUDDEN_M` from what it
     was at the last whole minute. `before` is what was remembered before the first of them."""
-    level = ("tide", *DRAUGHTS) if not witnesses.is_lock else DRAUGHTS
+    level = DRAUGHTS if witnesses.is_lock else ("tide", *DRAUGHTS)  # a chamber fills by metres in minutes
     names = [name for name in level if name in readings.channels]
     columns = [readings.channels.index(name) for name in names]
     good = np.where(readings.quality[:, columns] == Quality.GOOD, readings.value[:, columns], np.nan)

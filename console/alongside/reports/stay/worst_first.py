@@ -6,6 +6,7 @@ from math import inf, isfinite, nan
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from alongside.reports.stay.alert_history import AlertHistory
 from alongside.reports.stay.record_arrays import RecordArrays
@@ -15,7 +16,7 @@ from alongside.wording.times import span
 MOST: Final = 12
 """Rows shown; all alerts stand in their own table."""
 BLIND_S: Final = 300.0
-"""Without wind for less than this nothing is said of it; common practice, no source."""
+"""Without levels or wind for less than this nothing is said of it; common practice, no source."""
 HAPPENED: Final = ("parted", "brake_slipped")
 """Events that come before any alert, in this order."""
 FIRST: Final = ("off_fenders", "holding", "under_keel", "gangway", "drift")
@@ -37,7 +38,7 @@ class Worst:
 def worst_first(arrays: RecordArrays, alerts: Sequence[AlertHistory]) -> tuple[tuple[Worst, ...], int]:
     """Return the worst rows, and how many more there are: what parted or slipped, alarms and warnings that
     the ship came off her fenders or used up what her lines hold, alarms of lines, then gaps in the watch and
-    times without wind."""
+    times without levels or wind."""
     ranked = [*_happened(arrays), *_alerts(alerts), *_not_watched(arrays)]
     rows = [row for _, row in sorted(ranked, key=lambda each: (each[0], each[1].time))]
     return tuple(rows[:MOST]), max(0, len(rows) - MOST)
@@ -74,19 +75,32 @@ def _not_watched(arrays: RecordArrays) -> Iterator[Ranked]:
         if event.event == "gap" and (event.value or 0.0) > 0.0:
             length = event.value or 0.0
             yield (2.0, -length), Worst(event.time - length, None, "Nobody watched: no states", length)
+    yield from (((2.5, -row.lasted_s), row) for row in _without_levels(arrays))
     yield from (((3.0, -row.lasted_s), row) for row in _without_wind(arrays))
 
 
+def _without_levels(arrays: RecordArrays) -> Iterator[Worst]:
+    """Spells in which nothing was computed, for want of tide or draughts."""
+    levels = [arrays.number[name] for name in ("tide", "draught_fwd", "draught_aft")]
+    text = "Watch without tide or draughts: nothing was known of any line"
+    yield from _spells(arrays, ~np.isfinite(np.sum(levels, axis=0)), text)
+
+
 def _without_wind(arrays: RecordArrays) -> Iterator[Worst]:
-    """Spells without any wind, where wind is on record at all."""
+    """Spells without any wind, where a gauge gives it or it is on record at all."""
     unknown = ~np.isfinite(arrays.number["wind_ms"])
-    if unknown.all() or not unknown.any():
-        return
+    has_gauge = any(source.channel == "wind_speed" for feed in arrays.stay.feeds for source in feed.channels)
+    if has_gauge or not unknown.all():
+        yield from _spells(arrays, unknown, "Watch without wind: none was heard")
+
+
+def _spells(arrays: RecordArrays, unknown: NDArray[np.bool_], text: str) -> Iterator[Worst]:
+    """Yield spells (n,) that are not short."""
     ends = np.flatnonzero(np.diff(np.concatenate([[False], unknown, [False]]).astype(np.int8)))
     for begin, end in zip(ends[::2], ends[1::2], strict=True):
         lasted = float(arrays.stands[begin:end].sum())
         if BLIND_S <= lasted < inf:
-            yield Worst(float(arrays.time[begin]), None, "Watch without wind: none was heard", lasted)
+            yield Worst(float(arrays.time[begin]), None, text, lasted)
 
 
 def lasted_words(row: Worst) -> str:
