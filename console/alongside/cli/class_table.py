@@ -1,9 +1,10 @@
 """`alongside debrief EXERCISE FOLDER`: the table of a class."""
 
+import sys
 from pathlib import Path
 
 from alongside.cli.progress import Progress
-from alongside.cli.standard_output import print_rows
+from alongside.cli.standard_output import columns_of_terminal, print_rows
 from alongside.errors import WrongInput
 from alongside.record.layout import journal_of
 from alongside.reports.csv_files import write_csv
@@ -14,6 +15,9 @@ from alongside.training.exercise.class_table import action_files, class_table
 from alongside.training.exercise.class_text import COLUMNS, as_table, class_json, class_rows
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.shelf import exercise_files, shelf_of
+
+WIDE = 1000
+"""Columns where the table goes into no terminal."""
 
 
 def is_class(done: Path) -> bool:
@@ -42,5 +46,5 @@ def print_class(exercise: Path, folder: Path, csv: Path | None, json: Path | Non
             write_csv(outputs, csv, plain.head, plain.rows)
         if json is not None:
             outputs.text(json, CLASS).write(f"{json_text(class_json(table), indent=1)}\n")
-    print_rows(*class_rows(table))
+    print_rows(*class_rows(table, columns_of_terminal() if sys.stdout.isatty() else WIDE))
     return 2 if table.left_out else 0

@@ -14,6 +14,20 @@ from alongside.training.from_stay.text import EXERCISE
 from alongside.training.from_stay.write import Asked, write_from_stay
 
 MINUTE_S = 60.0
+OF_ONE = (
+    "json",
+    "check",
+    "speed",
+    "exam",
+    "vary",
+    "headless",
+    "station",
+    "actions",
+    "out",
+    "states",
+    "events",
+)
+"""Options of an exercise that is lived through."""
 
 
 def add_from(parser: argparse.ArgumentParser) -> None:
@@ -39,6 +53,9 @@ def cut_exercise(options: argparse.Namespace) -> int:
         raise WrongInput("--from: no folder to write into, expected alongside exercise FOLDER --from …")
     if options.at is None or isnan(options.at):
         raise WrongInput("--from: no moment, expected --at with a time such as 2026-03-02T04:10:00Z")
+    others = [name for name in OF_ONE if getattr(options, name) not in (None, False)]
+    if others:
+        raise WrongInput(f"--{others[0]}: for an exercise that is there, expected it without --from")
     asked = Asked(options.at, options.before * MINUTE_S, options.after * MINUTE_S, options.other_names)
     with Progress() as progress:
         exercise = write_from_stay(options.exercise, options.source, asked, progress.show)

@@ -14,7 +14,7 @@ from alongside.actions import Done, TendLine
 from alongside.cli.main import main
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.class_table import KEPT, action_files, class_table
-from alongside.training.exercise.class_text import plain
+from alongside.training.exercise.class_text import class_rows, plain
 from alongside.training.exercise.conduct import Attempt, of_exercise
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.file import read_exercise
@@ -50,7 +50,7 @@ def room(tmp_path: Path, exercise: Exercise) -> Path:
     add("late.jsonl", "b. example", 2e9, [])
     add("early.jsonl", "B. Example", 1e9, slack(exercise, 300.0))
     left = {"left_at": exercise.start + 600.0, "pauses": 2, "looked_ahead": 1, "exam": True}
-    add("a.jsonl", "A. Sample", 1.5e9, slack(exercise, 300.0, -1.0), **left)
+    add("a.jsonl", "A. Sample of it", 1.5e9, slack(exercise, 300.0, -1.0), **left)
     add("other.jsonl", "C", 1e9, [], exercise="elsewhere")
     (folder / "broken.jsonl").write_text("{\n")
     add("stranger.jsonl", "D", 1e9, [Done(exercise.start + 60.0, TendLine("99", paid_out=1.0))])
@@ -122,18 +122,27 @@ def test_the_table_is_printed_and_written(
     assert rows[1].split()[:3] == ["trainee", "begun", "points"]
     assert rows[2].startswith("B. Example")
     assert "*" in rows[2]
-    assert "1 of 2" in rows[2]
+    assert "1/2" in rows[2]
     assert "passed" in rows[2]
     assert "early" in rows[4]
     assert sum(row.startswith("not in the table: ") for row in rows) == 3
     assert rows[-1] == "3 runs of 2 trainees"
     with out[0].open(encoding="utf-8", newline="") as file:
         written = list(csv.DictReader(file))
-    assert [each["trainee"] for each in written] == ["B. Example", "b. example", "A. Sample"]
+    assert [each["trainee"] for each in written] == ["B. Example", "b. example", "A. Sample of it"]
     document = json.loads(out[1].read_text())
     assert [each["best"] for each in document["runs"]] == [True, False, True]
     assert len(document["left_out"]) == 3
     assert next(iter(document)) == "format"
+
+
+def test_where_the_terminal_is_narrow_the_parts_are_left_out(exercise: Exercise, room: Path) -> None:
+    table = class_table([exercise], action_files(room), not_shown)
+    wide, narrow = list(class_rows(table, 200)), list(class_rows(table, 80))
+    assert "acted" in wide[1]
+    assert "acted" not in narrow[1]
+    assert max(map(len, narrow[:5])) <= 80
+    assert "Parts of the points: --csv, or a wider terminal" in narrow
 
 
 def test_a_changed_exercise_is_said(exercise: Exercise, room: Path) -> None:

@@ -31,7 +31,7 @@ from alongside.training.exercise.model import (
 from alongside.training.exercise.staging import stay_of
 from alongside.training.exercise.variation import Draws, variation
 from alongside.training.exercise.yardstick import not_shown, yardstick_of
-from alongside.training.other_weather import AS_RECORDED
+from alongside.training.other_weather import AS_RECORDED, OtherWeather
 from tests.berth import START
 from tests.training.exercise.lived import BALANCED, flood, lived, second, write_exercise
 
@@ -122,6 +122,28 @@ def test_what_is_expected_comes_with_what_it_answers(exercise: Exercise, seed: i
     assert (called.since - START, called.by - START) == (lost, lost + 300.0), "within five minutes of it"
     assert master.since == exercise.start
     assert lost < master.by - START < gust, "still before the gust"
+
+
+def test_a_seed_draws_the_same_on_every_python() -> None:
+    """What this program drew once, on two Pythons alike; not a figure of anybody else."""
+    own = read_exercise(Path(__file__).parents[3] / "configs" / "exercises" / "gale_without_a_gauge.yaml")
+    drawn = variation(own, Draws(7, 0))
+    assert drawn.weather == OtherWeather(-0.07, -540.0, 1.046, 1.028, -10.0)
+    lost, gust, brake, *rates = drawn.injections
+    assert isinstance(lost, GaugeFault)
+    assert isinstance(gust, Gust)
+    assert isinstance(brake, BrakeRendering)
+    assert (lost.channel, lost.at) == ("draught_fwd", 1774021110.0)
+    assert (gust.at, gust.speed_ms, gust.from_deg) == (1774026210.0, 24.35, 159.0)
+    assert (brake.at, brake.brake_kn) == (gust.at, 220.4)
+    assert [each.times for each in rates if isinstance(each, CargoRate)] == [
+        1.017,
+        0.895,
+        0.902,
+        1.001,
+        1.055,
+    ]
+    assert [each.by for each in drawn.expected] == [1774022010.0, 1774024272.0, 1774024595.0]
 
 
 def test_no_two_seeds_are_alike(exercise: Exercise) -> None:

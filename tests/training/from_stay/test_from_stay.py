@@ -221,6 +221,7 @@ def test_a_folder_that_is_there_is_not_written_into(
     assert main(["exercise", str(stay.parent), *given]) == 2
     assert "there is something already" in capsys.readouterr().err
     assert main(["exercise", *given]) == 2, "no folder at all"
+    assert main(["exercise", str(tmp_path / "mine"), *given, "--exam"]) == 2, "it is not lived through"
     assert main(["exercise", str(tmp_path / "mine"), *given[:-2]]) == 2, "no moment"
     assert main(["exercise", str(stay), "--at", iso_time(MOMENT)]) == 2, "nothing to cut from"
 

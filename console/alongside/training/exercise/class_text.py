@@ -11,9 +11,8 @@ from alongside.units import iso_time
 from alongside.wording.figures import counted, figure
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.safe import safe
-from alongside.wording.times import span
 
-NAME_WIDTH: Final = 20
+NAME_WIDTH: Final = 16
 PARTS: Final = {
     "ship and lines": "ship",
     "expected deeds": "deeds",
@@ -22,7 +21,7 @@ PARTS: Final = {
     "work": "work",
 }
 """Parts of the points, each with its short head."""
-HEAD: Final = ("trainee", "begun", "", "points", "", *PARTS.values(), "off", "pauses", "looks", "try")
+HEAD: Final = ("trainee", "begun", "", "points", "", *PARTS.values(), "off", "pause", "look", "try")
 COLUMNS: Final = (
     Column("file"),
     Column("exercise"),
@@ -51,23 +50,39 @@ COLUMNS: Final = (
 OF_ATTEMPT: Final = ("pauses", "paused_s", "went_back", "jumped_on", "looked_ahead")
 
 
-def class_rows(table: ClassTable) -> Iterator[str]:
-    """Return the table as text, exercise by exercise."""
-    body = {row: _cells(row) for row in table.rows}
-    widths = [max(map(len, column)) for column in zip(HEAD, *body.values(), strict=True)]
+def class_rows(table: ClassTable, columns: int) -> Iterator[str]:
+    """Return the table as text, exercise by exercise; without the parts of the points where it is wider than
+    so many columns."""
+    head, body = HEAD, {row: _cells(row) for row in table.rows}
+    widths = _widths(head, body)
+    narrow = len(_line(head, widths)) > columns
+    if narrow:
+        head, body = _without_parts(head), {row: _without_parts(cells) for row, cells in body.items()}
+        widths = _widths(head, body)
     for exercise, rows in groupby(table.rows, lambda row: row.exercise):
         yield f"{safe(exercise)}"
-        yield _line(HEAD, widths)
+        yield _line(head, widths)
         yield from (_line(body[row], widths) for row in rows)
         yield ""
     if table.rows:
-        yield "* best of several tries; parts as in the debrief; looks: gone back, jumped on, looked ahead"
+        yield "* best of several tries; look: gone back, jumped on, looked ahead"
+    if narrow:
+        yield "Parts of the points: --csv, or a wider terminal"
     if any(row.changed for row in table.rows):
         yield "~ the file of the exercise has changed since; points are by the file as it is now"
     for file, why in table.left_out:
         yield f"not in the table: {safe(file)}: {safe(why.removeprefix(f'{file}: '))}"
     people = len({row.person for row in table.rows})
     yield f"{counted(len(table.rows), 'run')} of {counted(people, 'trainee')}"
+
+
+def _widths(head: tuple[str, ...], body: dict[Row, tuple[str, ...]]) -> list[int]:
+    return [max(map(len, column)) for column in zip(head, *body.values(), strict=True)]
+
+
+def _without_parts(cells: tuple[str, ...]) -> tuple[str, ...]:
+    first = HEAD.index(next(iter(PARTS.values())))
+    return (*cells[:first], *cells[first + len(PARTS) + 1 :])  # and what was taken off
 
 
 def as_table(table: ClassTable) -> Table:
@@ -122,7 +137,7 @@ def _cells(row: Row) -> tuple[str, ...]:
     parts = {name: points for name, points, _ in judged.parts}
     name = safe(row.trainee) or safe(row.file.rpartition("/")[2])
     mark = "*" if row.best and row.tries > 1 else ""
-    begun = NOT_KNOWN if attempt is None else iso_time(attempt.begun)[:16].replace("T", " ")
+    begun = NOT_KNOWN if attempt is None else iso_time(attempt.begun)[2:16].replace("T", " ")
     looks = None if attempt is None else attempt.went_back + attempt.jumped_on + attempt.looked_ahead
     return (
         name if len(name) <= NAME_WIDTH else f"{name[: NAME_WIDTH - 1]}…",
@@ -134,7 +149,7 @@ def _cells(row: Row) -> tuple[str, ...]:
         figure(judged.off, 0),
         NOT_KNOWN if attempt is None else figure(attempt.pauses),
         NOT_KNOWN if looks is None else figure(looks),
-        f"{row.number} of {row.tries}",
+        f"{row.number}/{row.tries}",
     )
 
 
@@ -146,9 +161,8 @@ def _kind(row: Row) -> str:
 
 
 def _result(row: Row) -> str:
-    left = row.judgement.left_early_s
-    if left > 0.0:
-        return f"left {span(left)} early"
+    if row.judgement.left_early_s > 0.0:
+        return "left early"
     passed = row.judgement.passed
     return "" if passed is None else "passed" if passed else "not passed"
 
