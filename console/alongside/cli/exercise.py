@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from alongside.actions import Done
 from alongside.cli.actions_done import actions_done
@@ -21,13 +21,14 @@ from alongside.cli.standard_output import print_rows, print_wrapped
 from alongside.cli.terminal import need_terminal
 from alongside.errors import DiskFailed, WrongInput
 from alongside.record.attempt import AttemptFolder
+from alongside.record.orders_file import OrdersFile
 from alongside.reports.output_files import Outputs
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ACTIONS, DEBRIEF_PAGE, EVENTS, STATES
-from alongside.training.exercise.actions_file import write_actions
+from alongside.training.exercise.actions_file import rows_of, write_actions
 from alongside.training.exercise.answers import as_met, met_by
 from alongside.training.exercise.briefing import briefing
-from alongside.training.exercise.conduct import NAME_MOST
+from alongside.training.exercise.conduct import NAME_MOST, Attempt
 from alongside.training.exercise.file import describe, read_exercise
 from alongside.training.exercise.given import write_given
 from alongside.training.exercise.kept_yardstick import kept_beginning, kept_yardstick
@@ -172,10 +173,10 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
         # Worked out now, once, so that the debrief comes at once.
         measure = kept_yardstick(exercise, progress.show)
     playing = Playing(exercise, measure.beginning)
-    desk = _desk_of(exercise, options, trainee, pace, playing)
+    listed = _list_of(exercise, options.actions)
+    desk = _desk_of(exercise, options, trainee, pace, playing, listed)
     status = run_console(desk, desk.stay, options.palette, options.ascii, mouse=options.mouse)
-    kept = options.actions or kept_in() / f"{Path(exercise.file).stem}-{_stamp()}.jsonl"
-    write_actions(kept, desk.acts, desk.attempt)
+    kept = _kept(listed, options.actions, desk)
     print_rows(f"What was done: {kept}")
     given = desk.given if isinstance(desk, TraineeDesk) else None
     if given:
@@ -190,21 +191,58 @@ def _on_the_console(exercise: Exercise, options: argparse.Namespace, trainee: st
     return status
 
 
+def _list_of(exercise: Exercise, asked: Path | None) -> OrdersFile | None:
+    """Return the list of what will be done, its place taken before anybody begins; None for a pipe or a
+    terminal, which is written to at the end. Raises DiskFailed."""
+    place = asked or kept_in() / f"{Path(exercise.file).stem}-{_stamp()}.jsonl"
+    if asked is not None and asked.exists():
+        return None
+    try:
+        return OrdersFile(place) if asked is not None else OrdersFile.at_free_place(place)
+    except FileExistsError:
+        raise WrongInput(f"{place}: another console has just begun it, expected a new file") from None
+    except OSError as error:
+        raise DiskFailed(f"{place}: {error.strerror or error}, expected a place for what is done") from error
+
+
+def _kept(listed: OrdersFile | None, asked: Path | None, desk: "ExerciseDesk") -> Path:
+    """Put all that was done in its place; return that. Raises DiskFailed."""
+    if listed is None:
+        assert asked is not None, "what stands there was asked for"
+        write_actions(asked, desk.acts, desk.attempt)
+        return asked
+    try:
+        listed.write(rows_of(desk.acts, desk.attempt))
+    except OSError as error:
+        raise DiskFailed(f"{listed.path}: {error.strerror or error}; it is as it was") from error
+    return listed.path
+
+
 def _desk_of(
-    exercise: Exercise, options: argparse.Namespace, trainee: str, pace: float, judging: Playing
+    exercise: Exercise,
+    options: argparse.Namespace,
+    trainee: str,
+    pace: float,
+    judging: Playing,
+    listed: OrdersFile | None,
 ) -> "ExerciseDesk":
     """Return the desk, with the folder of an instructor's station where one is asked for."""
     from alongside.training.exercise.desk import ExerciseDesk
     from alongside.training.station.trainee_desk import TraineeDesk
 
+    def keep(done: Sequence[Done], attempt: Attempt) -> None:
+        assert listed is not None, "asked below"
+        listed.write(rows_of(done, attempt))
+
+    kept: dict[str, Any] = {"keep": keep if listed is not None else None, "judging": judging}
     if not options.station:
-        return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam, judging=judging)
+        return ExerciseDesk(exercise, pace, trainee=trainee, exam=options.exam, **kept)
     place = new_place(exercise.file, _stamp())
     try:
         folder = AttemptFolder(place)
     except OSError as error:
         raise DiskFailed(f"{place}: {error.strerror or error}, expected a folder for the station") from error
-    return TraineeDesk(exercise, folder, pace, trainee=trainee, exam=options.exam, judging=judging)
+    return TraineeDesk(exercise, folder, pace, trainee=trainee, exam=options.exam, **kept)
 
 
 def _stamp() -> str:

@@ -149,6 +149,8 @@ class AtWork:
 
     words: str
     end: float
+    line: str = ""
+    """The line that it is about, "" for none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +232,8 @@ class Picture:
     """Orders of an exercise that are not done yet."""
     exercise: bool = False
     """Of an exercise: what is in sight is part of it."""
+    exam: bool = False
+    """Of an exam: time goes on by itself, and is shown by no key that moves it."""
     told: str = ""
     """What has just come for whoever sits at an exercise: a message, or that the instructor stopped time."""
     stationed: bool = False

@@ -1,10 +1,11 @@
 """What comes next, in order of time: rounds, readings by hand, high and low water, limits; in short words."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan
 from typing import Final, Literal
 
-from alongside.cycle.picture import Picture
+from alongside.cycle.picture import AtWork, Picture
 from alongside.cycle.who_holds import HoursAhead
 from alongside.forecast.model import Forecast, RoundAhead
 from alongside.forecast.round_words import lower_first, moves_text, worth_saying
@@ -48,7 +49,7 @@ def to_come(picture: Picture) -> tuple[ToCome, ...]:
     work = [ToCome(each.end, "work", each.words) for each in picture.at_work]
     if forecast is None:
         return tuple(sorted(work, key=lambda each: each.time))
-    rounds = [_round(each, now) for each in worth_saying(forecast.tending.rounds) if each.is_sure]
+    rounds = [_round(each, now) for each in _not_in_hand(forecast, picture.at_work)]
     limits = [] if rounds else _limits(forecast, now)
     return tuple(sorted([*work, *rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
 
@@ -71,6 +72,16 @@ def _forecast(picture: Picture) -> Forecast | None:
     if forecast is None or forecast.reason or picture.forecast_hidden or isnan(picture.time):
         return None
     return forecast
+
+
+def _not_in_hand(forecast: Forecast, at_work: Sequence[AtWork]) -> list[RoundAhead]:
+    """Return rounds that are a plan: of the next one without lines that somebody has been sent to."""
+    rounds = [each for each in worth_saying(forecast.tending.rounds) if each.is_sure]
+    in_hand = {each.line for each in at_work}
+    if rounds and in_hand:
+        moves = tuple(move for move in rounds[0].moves if move.line not in in_hand)
+        rounds[0] = replace(rounds[0], moves=moves)
+    return [each for each in rounds if each.moves]
 
 
 def _round(each: RoundAhead, now: float) -> ToCome:

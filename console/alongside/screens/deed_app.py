@@ -25,6 +25,7 @@ from alongside.screens.round_form import tended_meanwhile, tended_words
 from alongside.screens.sight import NOT_IN_SIGHT, Sight
 from alongside.screens.view import View, chosen_alert, stepped_back, turned_to
 from alongside.screens.view_app import ViewApp
+from alongside.wording.names import IN_EXAM
 
 TAKES_OVER = "Taking over the watch: reading the record"
 
@@ -90,6 +91,8 @@ class DeedApp(ViewApp, inherit_bindings=False):
     def action_replay(self, name: str, step: int = 1) -> None:
         if self.view.watch.replay:
             self.desk.control(REPLAY[name](self.view, step))
+            if self.view.watch.exam:
+                self.reply(self.view, IN_EXAM)
 
     @guarded
     def action_form(self, name: str) -> None:

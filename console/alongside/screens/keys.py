@@ -185,13 +185,14 @@ AT_A_STATION: Final = {
 
 
 def keys_of(picture: Picture) -> list[Key]:
-    """Return the keys that do something at the console of a Picture, in order."""
+    """Return the keys that do something at the console of a Picture, in order: in an exam none moves time."""
     if picture.instructing is not None:
         by_id = {key.id: key for key in KEYS}
         named = [replace(by_id[name], short=short) for name, short in AT_A_STATION.items()]
         deeds = {key.id for key in KEYS if key.rank is not None or key.parts}
         return [*named, *(key for key in KEYS if key.id not in AT_A_STATION and key.id not in deeds)]
-    return [key for key in KEYS if not key.instructs and (picture.replay or not key.replay)]
+    moves_time = picture.replay and not picture.exam
+    return [key for key in KEYS if not key.instructs and (moves_time or not key.replay)]
 
 
 def bindings() -> list[BindingType]:

@@ -8,6 +8,8 @@ from alongside.screens.board import Board
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.view import View
 
+ORDER = {"work": 0, "round": 1}
+"""Which kind stands first; all others behind."""
 BETWEEN = "  ·  "
 
 
@@ -19,8 +21,11 @@ class NextRow(Board):
             words = why_no_forecast(view.watch)
             text = f"hours ahead: {words}" if words else "no deed and no limit in the hours ahead"
             return [strip([*pieces, (fit(text, width - 7), palette.text)], width, palette.text)]
-        first = min(coming, key=lambda each: (each.kind != "round", each.time))
-        for each in (first, *(other for other in coming if other is not first)):
+        first = min(coming, key=lambda each: (ORDER.get(each.kind, 2), each.time))
+        # What was ordered stands before what is advised: else it is ordered twice.
+        ordered = [each for each in coming if each.kind == "work" and each is not first]
+        others = [each for each in coming if each.kind != "work" and each is not first]
+        for each in (first, *ordered, *others):
             more = _pieces(view, each, first=each is first)
             if length(pieces) + length(more) >= width:
                 more = _pieces(view, each, first=False)

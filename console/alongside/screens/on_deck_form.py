@@ -25,7 +25,7 @@ from alongside.mechanics.reasons import NoLength
 from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, then_text
 from alongside.screens.deck_words import BRAKE, WORDS, deck_deed
 from alongside.screens.form import Form
-from alongside.screens.other_words import other_deed, subject_of
+from alongside.screens.other_words import named_in, other_deed, subject_of
 from alongside.screens.outcomes import Entered
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View, chosen_line
@@ -39,6 +39,9 @@ TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, Put
 """Deeds of which it is first said what lines carry then."""
 
 
+OTHERS = "call master, cargo stopped, tug 30 on"
+
+
 class OnDeckForm(Form):
     follows = True
     fields = (("line", "Line", 8), ("what", "what happened", 32), ("by", "initials", 6))
@@ -50,7 +53,7 @@ class OnDeckForm(Form):
     def hint(self, view: View) -> str:
         row = _meant(view)
         if row is None or row.asked is None:
-            return WORDS
+            return f"{WORDS}; {OTHERS}"
         return f"{BRAKE}    drum: {drum_mark(row.asked.ran_out_m, row.asked.or_more)} if it slipped"
 
     def typed(self, view: View, values: dict[str, str]) -> str:
@@ -63,6 +66,8 @@ class OnDeckForm(Form):
             raise Refused("no initials; expected those of who looked")
         stay, what = view.watch.stay, values["what"]
         subject = subject_of(stay, values["line"])
+        if subject is None:
+            subject, what = named_in(what)
         if subject is not None:
             return _of_others(view, *other_deed(stay, view.watch.deck, subject, what, by))
         action, words = deck_deed(stay, values["line"], what, by)

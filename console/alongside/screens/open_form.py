@@ -11,7 +11,7 @@ from alongside.screens.outcomes import Outcome, Passed
 from alongside.screens.parts import Part
 from alongside.screens.quit_form import QuitForm
 from alongside.screens.view import View
-from alongside.wording.names import NO_ALERTS
+from alongside.wording.names import IN_EXAM, NO_ALERTS
 
 IN_SIGHT: Final[dict[str, Part]] = {
     "take_over_form": "handover",
@@ -58,6 +58,8 @@ def why_closed(form: str, view: View) -> str | None:
         return ""
     if form == "seek_form" and view.watch.instructing is not None:
         return INSTRUCTS
+    if form == "seek_form" and view.watch.exam:
+        return IN_EXAM
     if form == "seek_form" and not view.watch.replay:
         return ""
     if form == "seek_form" and isnan(view.watch.time):

@@ -42,6 +42,14 @@ def subject_of(stay: Stay, line_text: str) -> str | None:
     return None if any(line.id == name for line in stay.lines) else SUBJECTS.get(name.lower())
 
 
+def named_in(what_text: str) -> tuple[str | None, str]:
+    """Return the subject that is typed with what happened, `call master`, and the rest; None and all of it
+    where there is none: the form has filled in a line already."""
+    first, _, rest = what_text.strip().partition(" ")
+    subject = SUBJECTS.get(first.lower())
+    return (None, what_text) if subject is None else (subject, rest)
+
+
 def other_deed(stay: Stay, deck: OnDeck, subject: str, what_text: str, by: str = "") -> tuple[Action, str]:
     """Return what was typed of tugs, cargo or a call, and the same in words. Raise Refused with what was
     expected."""

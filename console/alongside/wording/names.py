@@ -113,6 +113,7 @@ SHORT_STANDINGS: Final = {
 }
 """For narrow columns."""
 NO_ALERTS: Final = "No alerts"
+IN_EXAM: Final = "Not done: in an exam time goes on by itself"
 ALERTS_NOT_KNOWN: Final = "Alerts not known yet: waiting for the first figures"
 WITH_BRIDGE: Final = "bridge"
 """State of an alert for which the bridge has taken the responsibility over."""

@@ -14,7 +14,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pyte
+import pytest
 
+from alongside.actions import CallOut
+from alongside.record.orders_file import OrdersFile
+from alongside.training.exercise.actions_file import read_actions, read_attempt
+from alongside.training.exercise.file import read_exercise
 from tests.training.exercise.lived import flood, write_exercise
 
 ROOT = Path(__file__).parents[3]
@@ -111,9 +116,8 @@ def test_an_exam_keeps_to_its_time(tmp_path: Path) -> None:
         for key in " ][.j}":
             console.types(key)
             time.sleep(0.5)  # keys that come at once are taken for pasted text
+            assert console.shows("Not done: in an exam")(), key
         console.types("g")
-        console.wait_for(console.shows("Go to"))
-        console.types("04:40\r")
         console.types("5\t")  # page Log, its history
         console.wait_for(console.shows("Not done: in an exam"))
         console.types("q")
@@ -142,3 +146,46 @@ def test_no_other_pace_in_an_exam(tmp_path: Path) -> None:
     finally:
         console.close()
     assert console.process.returncode == 2
+
+
+def test_an_exam_whose_console_is_killed_is_on_record_with_what_was_ordered(tmp_path: Path) -> None:
+    """Who sees that it goes badly cannot make it undone by ending the process or closing the terminal."""
+    path, kept = write_exercise(tmp_path, "", tide=flood), tmp_path / "done.jsonl"
+    console = Console("exercise", str(path), "--exam", "--name", "A. Cadet", "--actions", str(kept))
+    try:
+        console.wait_for(console.shows("Enter begins"))
+        assert not kept.exists()
+        console.types("\r")
+        console.wait_for(console.shows("EXERCISE"))
+        assert '"trainee": "A. Cadet"' in kept.read_text(), "from its beginning on"
+        console.types("x")
+        console.wait_for(console.shows("initials"))
+        console.types("call master\tAC")
+        console.wait_for(console.shows("AC"))
+        console.types("\r")
+        console.wait_for(console.shows("Enter records it"))  # by what was typed: the form had a line
+        console.types("\r")
+        console.wait_for(lambda: '"master"' in kept.read_text())
+        console.types("g")
+        console.wait_for(console.shows("in an exam time goes on by itself"))
+        assert not console.shows("Replay goes")()
+        assert not console.shows("Space stop")(), "no key that moves time is offered"
+        console.process.kill()
+        console.process.wait()
+    finally:
+        console.close()
+    attempt = read_attempt(kept)
+    assert attempt is not None
+    assert attempt.left_at < read_exercise(path).end - 60.0
+    assert [type(done.action) for done in read_actions(kept)] == [CallOut]
+    assert not list(tmp_path.glob(".*.part"))
+
+
+def test_two_consoles_never_share_a_list(tmp_path: Path) -> None:
+    first = OrdersFile.at_free_place(tmp_path / "a.jsonl")
+    second = OrdersFile.at_free_place(tmp_path / "a.jsonl")
+    first.write(["1"])
+    second.write(["2"])
+    assert (first.path.read_text(), second.path.read_text()) == ("1\n", "2\n")
+    with pytest.raises(FileExistsError):
+        OrdersFile(tmp_path / "a.jsonl")

@@ -72,6 +72,27 @@ def test_a_minute_costs_by_its_stage_and_twice_for_the_ship() -> None:
     assert np.isnan(made.line_bar[:, 1]).all()
 
 
+def test_a_tug_is_judged_by_the_ship_and_eases_what_costs_less() -> None:
+    went = course(a=[0, 0, 4, 0, 0, 0], b=[0, 0, 0, 0, 0, 0], ship=[0, 0, 0, 0, 0, 0])
+    (tug,) = judge([done(2, PutTug("bow", 300.0, 9.0))], NOTHING, went, START + 360.0)
+    assert (tug.without, tug.went, tug.eased) == (6.0, 0.0, frozenset({"a"}))
+
+
+def test_who_is_called_over_and_over_is_work_for_nothing() -> None:
+    """Once counts as no work; the engineer may be called to two gauges, the master comes once."""
+    calls = [
+        ("master", ""),
+        ("engineer", "tide"),
+        ("engineer", "heel"),
+        ("master", "wind"),
+        ("engineer", "tide"),
+    ]
+    works = [done(at, CallOut(whom, about)) for at, (whom, about) in enumerate(calls)]  # type: ignore[arg-type]
+    again = judge(works, NOTHING, NOTHING, START + 360.0)
+    assert [each.work for each in again] == works[3:]
+    assert {each.verdict for each in again} == {"no difference"}
+
+
 NOTHING = course(a=[0, 0, 4, 4, 10, 10], b=[0, 0, 0, 0, 0, 0], ship=[0, 0, 0, 2, 2, 2])
 
 
@@ -180,6 +201,7 @@ def test_an_expected_deed_that_did_harm_does_not_count(tmp_path: Path) -> None:
 
     assert counted(0.5) == (20.0, "1 of 1 in time")
     assert counted(2.0) == (0.0, "0 of 1 in time, 1 more did harm and does not count")
+    assert counted(0.05) == (0.0, "0 of 1 in time, 1 more made no difference and does not count")
 
 
 ATTEMPT = Attempt("A", exam=True, begun=0.0, ended=1.0, left_at=START + 3600.0)
@@ -213,7 +235,9 @@ def test_an_alert_is_acted_upon_by_a_deed_on_a_line_that_bears_on_it() -> None:
     assert acted(deed("5", 50)) == 0.0, "another line"
     assert acted(deed("4", 0)) == 0.0, "no difference"
     assert acted(deed("4", 50, ordered=31.0)) == 0.0, "half an hour late"
-    assert acted(Judged(done(5, PutTug("bow", 300.0, 9.0)), START + 7200.0, 9.0, 0.0)) == 15.0
+    tug = Judged(done(5, PutTug("bow", 300.0, 9.0)), START + 7200.0, 9.0, 0.0)
+    assert acted(tug) == 0.0, "it helped the ship, and not line 4"
+    assert acted(replace(tug, eased=frozenset({"4"}))) == 15.0
 
 
 @given(st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4), st.floats(0, 1e4))

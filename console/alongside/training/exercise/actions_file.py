@@ -157,11 +157,15 @@ def read_attempt(path: str | Path) -> Attempt | None:
 def write_actions(path: Path, done: Iterable[Done], attempt: Attempt | None = None) -> None:
     """Write what `read_actions` and `read_attempt` read, by time. Raises WrongInput where there is a file
     already."""
-    head = [] if attempt is None else [json_text({ATTEMPT: attempt_json(attempt)})]
     with Outputs() as outputs:
         outputs.folder(path.parent)
-        rows = [*head, *(_line(each) for each in sorted(done, key=_when))]
-        outputs.text(path, ACTIONS).writelines(f"{row}\n" for row in rows)
+        outputs.text(path, ACTIONS).writelines(f"{row}\n" for row in rows_of(done, attempt))
+
+
+def rows_of(done: Iterable[Done], attempt: Attempt | None = None) -> list[str]:
+    """Return the rows of a list of actions, by time."""
+    head = [] if attempt is None else [json_text({ATTEMPT: attempt_json(attempt)})]
+    return [*head, *(_line(each) for each in sorted(done, key=_when))]
 
 
 def row_of(done: Done) -> dict[str, Any]:

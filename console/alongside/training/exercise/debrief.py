@@ -9,7 +9,7 @@ from alongside.stay.stage import Stage
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import outside, undone
-from alongside.training.exercise.expected import met_of
+from alongside.training.exercise.expected import came_of, met_of
 from alongside.training.exercise.judged import Judged, judge
 from alongside.training.exercise.lessons import Lesson, Lived, lessons_of
 from alongside.training.exercise.model import Exercise, Expected
@@ -79,16 +79,17 @@ def debrief(
     best = _outcome(exercise, "best plan", measure.best)
     judged = judge(as_done.works, nothing.run.course, as_done.course, exercise.end)
     expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
-    harmful = [each.work for each in judged if each.verdict == "harmed"]
-    orders = [order for _, order in expected if order is not None]
-    helpful = sum(order not in harmful for order in orders)
+    courses = nothing.run.course, as_done.course
+    came = [came_of(each, as_done.works, judged, *courses) for each, order in expected if order is not None]
+    helpful, harmful, idle = (came.count(verdict) for verdict in ("helped", "harmed", "no difference"))
     costs = Costs(*(each.run.course.cost for each in (nothing, went, best)))
     points = points_of(
         costs,
         went.alerts,
         judged,
         (helpful, len(expected)),
-        harmful=len(orders) - helpful,
+        harmful=harmful,
+        idle=idle,
         attempt=attempt,
         mark=exercise.pass_mark,
         end=exercise.end,

@@ -11,6 +11,7 @@ from alongside.actions import Action, Done
 from alongside.actions.controls import Control, ReplayControl
 from alongside.cycle.picture import Advice, AtWork, Picture
 from alongside.errors import WrongInput
+from alongside.record.faults import in_words
 from alongside.runtime.replay import ReplayDesk
 from alongside.runtime.worker import Worker
 from alongside.stay.stage import Stage
@@ -22,6 +23,7 @@ from alongside.training.exercise.run import PART_S, Playing
 from alongside.training.exercise.staging import log_source_of, message_words
 from alongside.units import iso_time
 from alongside.wording.actions import order_words
+from alongside.wording.names import IN_EXAM
 from alongside.wording.times import clock
 
 NO_ADVICE = Advice(
@@ -29,6 +31,10 @@ NO_ADVICE = Advice(
 )
 TOLD_S: Final = 30.0
 """A message stands on the screen for so long, by the clock on the wall."""
+LISTED_S: Final = 20.0
+"""How far it has come is put on the disk no more often than that, unless something is ordered."""
+Keep = Callable[[Sequence[Done], Attempt], None]
+"""Puts all orders up to now, and how time was kept to, on the disk. May raise OSError."""
 
 
 class ExerciseDesk(ReplayDesk):
@@ -51,9 +57,11 @@ class ExerciseDesk(ReplayDesk):
         trainee: str = "",
         exam: bool = False,
         judging: Playing | None = None,
+        keep: Keep | None = None,
         now: Callable[[], float] = time.time,
     ) -> None:
         self._now = now
+        self._keep_list, self._not_listed, self._listed_at = keep, "", -inf
         attempt = Attempt(trainee, exam, now(), nan, exercise.start, fastest=speed)
         self._attempt = of_exercise(attempt, exercise)
         self._paused_at: float | None = None
@@ -71,7 +79,7 @@ class ExerciseDesk(ReplayDesk):
 
         def shown(picture: Picture) -> Picture:
             advice = picture.advice if exercise.shows.advice else NO_ADVICE
-            picture = replace(picture, advice=advice, exercise=True, stationed=self.stationed)
+            picture = replace(picture, advice=advice, exercise=True, exam=exam, stationed=self.stationed)
             now = picture.time
             return replace(picture, at_work=at_work(self._works, now), told=self._told(now))
 
@@ -90,6 +98,7 @@ class ExerciseDesk(ReplayDesk):
         )
 
     def start(self, deliver: Callable[[Picture], None]) -> None:
+        self._list()
         if self.judging is not None:
             self._judge.start()
         super().start(deliver)
@@ -100,10 +109,24 @@ class ExerciseDesk(ReplayDesk):
 
     def _step(self) -> None:
         super()._step()
+        if self._monotonic() - self._listed_at >= LISTED_S:
+            self._list()
         here = self._player.time
         if here is not None and here // PART_S > self._to_judge[1] // PART_S:
             self._to_judge = tuple(self._orders), here
             self._judge.wake()
+
+    def _list(self) -> None:
+        """Put on the disk what was ordered up to now. A disk that takes no more does not keep the trainee
+        from going on: the screen says so."""
+        self._listed_at = self._monotonic()
+        if self._keep_list is None:
+            return
+        try:
+            self._keep_list(self.acts, self.attempt)
+            self._not_listed = ""
+        except OSError as error:
+            self._not_listed = in_words(error)
 
     def _judge_on(self) -> None:
         """Play on what is judged, to where the trainee has come, with what was ordered up to then."""
@@ -127,7 +150,7 @@ class ExerciseDesk(ReplayDesk):
     def _control(self, control: Control) -> None:
         if self._attempt.exam and isinstance(control, ReplayControl):
             self._attempt = replace(self._attempt, refused=self._attempt.refused + 1)
-            self._tell("Not done: in an exam time goes on by itself")
+            self._tell(IN_EXAM)
             return
         self._attempt = counted(self._attempt, control, self._player.next_time)
         super()._control(control)
@@ -160,6 +183,7 @@ class ExerciseDesk(ReplayDesk):
                 self._refuse([action], why_not)
             else:
                 self._acts = replace(self._acts, taken=self._acts.taken + 1)
+        self._list()
         now = self._follow_orders(at)
         if now:
             self._take_effect([as_read(self._world, each).action for each in now])
@@ -211,15 +235,20 @@ class ExerciseDesk(ReplayDesk):
         came = [each for each in self._world.injections if isinstance(each, Message) and each.at <= now]
         newest = max(came, key=lambda each: each.at, default=None)
         wall = self._monotonic()
-        if newest is None or wall - self._came.setdefault(newest, wall) > TOLD_S:
-            return ""
-        return message_words(newest)
+        fresh = newest is not None and wall - self._came.setdefault(newest, wall) <= TOLD_S
+        message = message_words(newest) if newest is not None and fresh else ""
+        unkept = f"NOT ON RECORD: {self._not_listed}" if self._not_listed else ""
+        return "  ".join(filter(None, (message, unkept)))
 
 
 def at_work(works: Sequence[Work], now: float) -> tuple[AtWork, ...]:
     """Return orders that are given and not carried out yet at a time, UNIX s."""
     going_on = [work for work in works if not work.why_not and work.order.time <= now < work.end]
     return tuple(
-        AtWork(order_words(work.order.action), work.end if work.leave <= now or not work.hands else inf)
+        AtWork(
+            order_words(work.order.action),
+            work.end if work.leave <= now or not work.hands else inf,
+            getattr(work.order.action, "line", ""),
+        )
         for work in going_on
     )

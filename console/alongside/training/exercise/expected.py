@@ -9,7 +9,9 @@ from alongside.stay.model import Stay
 from alongside.stay.nodes import Node
 from alongside.stay.records import optional, record, required
 from alongside.training.exercise.actions_file import KINDS
+from alongside.training.exercise.course import Course
 from alongside.training.exercise.crew import Work
+from alongside.training.exercise.judged import JUDGED, LEAST, Judged, Verdict, verdict_of
 from alongside.training.exercise.model import Exercise, Expected
 from alongside.units import iso_time
 
@@ -37,11 +39,33 @@ def expected_of(stay: Stay | None) -> Field[tuple[Expected, ...]]:
 
 def met_of(expected: Expected, works: Sequence[Work]) -> Work | None:
     """Return the first order that is what the trainer expects, in time; None where there is none."""
-    for work in works:
-        in_time = expected.since <= work.order.time <= expected.by
-        if in_time and not work.why_not and _is_meant(expected, work.order.action):
-            return work
-    return None
+    return next(iter(_meant(expected, works)), None)
+
+
+def came_of(
+    expected: Expected, works: Sequence[Work], judged: Sequence[Judged], nothing: Course, went: Course
+) -> Verdict:
+    """Return what all orders changed that are what the trainer expects, in time: of a line, or else of the
+    ship, as a breast is hove against wind to come while it is well itself. A call or a reading helps
+    by being there."""
+    orders = _meant(expected, works)
+    if orders and not isinstance(orders[0].order.action, JUDGED):
+        return "helped"
+    deeds = [each for each in judged if each.work in orders]
+    saved = sum(each.without - each.went for each in deeds)
+    if abs(saved) < LEAST:
+        saved = sum(nothing.of_ship(d.work.end, d.until) - went.of_ship(d.work.end, d.until) for d in deeds)
+    return verdict_of(saved)
+
+
+def _meant(expected: Expected, works: Sequence[Work]) -> list[Work]:
+    return [
+        work
+        for work in works
+        if expected.since <= work.order.time <= expected.by
+        and not work.why_not
+        and _is_meant(expected, work.order.action)
+    ]
 
 
 def orders_of(exercise: Exercise) -> tuple[Done, ...]:

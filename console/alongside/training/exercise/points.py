@@ -9,8 +9,8 @@ import numpy as np
 
 from alongside.stay.stage import Stage
 from alongside.training.exercise.conduct import Attempt
-from alongside.training.exercise.judged import Judged
-from alongside.training.exercise.score import AlertScore
+from alongside.training.exercise.judged import OF_ONE_LINE, Judged
+from alongside.training.exercise.score import OF_THE_SHIP, AlertScore
 
 KEPT: Final = 50.0
 EXPECTED: Final = 20.0
@@ -108,18 +108,21 @@ def points_of(
     expected: tuple[int, int],
     *,
     harmful: int = 0,
+    idle: int = 0,
     attempt: Attempt | None = None,
     mark: int | None = None,
     end: float = np.inf,
 ) -> Points:
     """Return the points. `expected` are deeds that the trainer expects: how many were done in time, of how
-    many, without the `harmful` ones; `end` is that of the exercise."""
+    many, without the `harmful` ones and the `idle` ones that made no difference; `end` is that of the
+    exercise."""
     done, wanted = expected
     most = KEPT + (0.0 if wanted else EXPECTED)
     parts = [Part("ship and lines", (costs.kept - costs.harm) * most, most, _costs_words(costs))]
     if wanted:
         words = f"{done} of {wanted} in time"
         words += f", {harmful} more did harm and does not count" if harmful else ""
+        words += f", {idle} more made no difference and does not count" if idle else ""
         parts.append(Part("expected deeds", EXPECTED * done / wanted, EXPECTED, words))
     parts += [_answered(alerts), _acted(alerts, judged, costs.kept), _work(judged, costs.kept)]
     finished = attempt is None or attempt.left_early_s(end) == 0.0
@@ -161,8 +164,11 @@ def _acted(alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float) 
 
 
 def _bears(alert: AlertScore, deed: Judged) -> bool:
-    line = getattr(deed.work.order.action, "line", None)
-    return line is None or line in alert.bearing
+    """A deed on a line bears on what that line bears on; a tug, cargo, a line put out or let go on the ship,
+    and on lines that it eased."""
+    if isinstance(deed.work.order.action, OF_ONE_LINE):
+        return deed.work.order.action.line in alert.bearing
+    return alert.cause in OF_THE_SHIP or bool(deed.eased & alert.bearing)
 
 
 def _work(judged: Sequence[Judged], kept: float) -> Part:

@@ -12,7 +12,7 @@ from alongside.actions.controls import Control, InSight, ReplayControl
 from alongside.record.attempt import AttemptFolder
 from alongside.record.faultlog import keep_trace
 from alongside.record.faults import in_words
-from alongside.training.exercise.desk import ExerciseDesk
+from alongside.training.exercise.desk import ExerciseDesk, Keep
 from alongside.training.exercise.given import Given
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import Playing
@@ -43,6 +43,7 @@ class TraineeDesk(ExerciseDesk):
         trainee: str = "",
         exam: bool = False,
         judging: Playing | None = None,
+        keep: Keep | None = None,
         now: Callable[[], float] = time.time,
     ) -> None:
         self._folder, self._story = folder, Story()
@@ -53,7 +54,7 @@ class TraineeDesk(ExerciseDesk):
         self._said: tuple[float, object] = (0.0, None)
         self._not_kept = ""
         self._judged = exercise
-        super().__init__(exercise, speed, trainee=trainee, exam=exam, judging=judging, now=now)
+        super().__init__(exercise, speed, trainee=trainee, exam=exam, judging=judging, keep=keep, now=now)
         self._keep(story.begun(str(Path(exercise.file).resolve()), self._attempt_to_keep()))
 
     @property
