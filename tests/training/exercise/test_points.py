@@ -9,7 +9,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.actions import Action, CallOut, ChangeCargo, Done, PutTug, ReadByHand, SetBrake, TendLine
+from alongside.actions import (
+    Action,
+    AddLine,
+    CallOut,
+    ChangeCargo,
+    Done,
+    LineGone,
+    MakeFast,
+    PutTug,
+    ReadByHand,
+    SetBrake,
+    TendLine,
+)
 from alongside.alerts.episodes import Call, Episode
 from alongside.alerts.rule_model import Assessment, Rule
 from alongside.errors import StayFaults
@@ -21,6 +33,7 @@ from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.expected import met_of
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.judged import Judged, judge
+from alongside.training.exercise.let_go import with_lines_let_go
 from alongside.training.exercise.model import Expected
 from alongside.training.exercise.points import Costs, points_of
 from alongside.training.exercise.score import AlertScore
@@ -76,6 +89,22 @@ def test_a_tug_is_judged_by_the_ship_and_eases_what_costs_less() -> None:
     went = course(a=[0, 0, 4, 0, 0, 0], b=[0, 0, 0, 0, 0, 0], ship=[0, 0, 0, 0, 0, 0])
     (tug,) = judge([done(2, PutTug("bow", 300.0, 9.0))], NOTHING, went, START + 360.0)
     assert (tug.without, tug.went, tug.eased) == (6.0, 0.0, frozenset({"a"}))
+
+
+def test_a_line_let_go_costs_as_an_alarm_until_another_is_put_out() -> None:
+    """Let go in minute 1, another added in minute 4: three minutes. Added before, or parted: none."""
+    gone, added = done(1, LineGone("a", "let_go")), done(4, AddLine("9", like="a"))
+    calm = course(a=[0, 0, 0, 0, 0, 0], b=[0, 0, 0, 0, 0, 0])
+    end = START + 360.0
+    assert with_lines_let_go(calm, [gone, added], end).line_cost[:, 0].tolist() == [0, 10, 10, 10, 0, 0]
+    assert with_lines_let_go(calm, [gone], end).line_cost[:, 0].tolist() == [0, 10, 10, 10, 10, 10]
+    fast_again = done(3, MakeFast("a", tension_kn=50.0))
+    assert with_lines_let_go(calm, [gone, fast_again], end).cost == 20.0
+    assert with_lines_let_go(calm, [done(0, AddLine("9", like="a")), gone], end).cost == 0.0
+    assert with_lines_let_go(calm, [done(1, LineGone("a", "parted"))], end).cost == 0.0
+    assert with_lines_let_go(calm, [replace(gone, why_not="x")], end).cost == 0.0
+    worse = with_lines_let_go(NOTHING, [gone], end)
+    assert judge([gone], NOTHING, worse, end)[0].verdict == "harmed"
 
 
 def test_who_is_called_over_and_over_is_work_for_nothing() -> None:

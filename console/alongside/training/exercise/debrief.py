@@ -12,6 +12,7 @@ from alongside.training.exercise.effects import outside, undone
 from alongside.training.exercise.expected import came_of, met_of
 from alongside.training.exercise.judged import Judged, judge
 from alongside.training.exercise.lessons import Lesson, Lived, lessons_of
+from alongside.training.exercise.let_go import with_lines_let_go
 from alongside.training.exercise.model import Exercise, Expected
 from alongside.training.exercise.points import Costs, Points, points_of
 from alongside.training.exercise.run import Run, Seen, run_exercise
@@ -74,6 +75,7 @@ def debrief(
     measure = yardstick or yardstick_of(exercise, shown)
     seen = between(shown, 0.0, 1.0, "as it was done")
     as_done = played or _as_done(exercise, done, measure, seen)
+    as_done = replace(as_done, course=with_lines_let_go(as_done.course, as_done.works, exercise.end))
     went = _outcome(exercise, "as done", as_done)
     nothing = _outcome(exercise, "nothing done", measure.nothing)
     best = _outcome(exercise, "best plan", measure.best)
