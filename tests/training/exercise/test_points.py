@@ -30,7 +30,7 @@ from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.course import OF_THE_SHIP, Course, CourseMaker
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import debrief
-from alongside.training.exercise.expected import met_of
+from alongside.training.exercise.expected import came_of, met_of
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.judged import Judged, judge
 from alongside.training.exercise.let_go import with_lines_let_go
@@ -234,6 +234,29 @@ def test_an_expected_deed_that_did_harm_does_not_count(tmp_path: Path) -> None:
 
 
 ATTEMPT = Attempt("A", exam=True, begun=0.0, ended=1.0, left_at=START + 3600.0)
+
+
+@pytest.mark.parametrize(
+    ("without", "went", "verdict"),
+    [(2000, 1975, "no difference"), (2000, 1890, "helped"), (2000, 2110, "harmed"), (0, 0, "no difference")],
+)
+def test_a_token_of_an_expected_deed_makes_no_difference(without: float, went: float, verdict: str) -> None:
+    """A hundredth of what the line costs is nothing that a trainer asked for."""
+    work = done(2, TendLine("a", paid_out=0.05), ordered=1.0)
+    calm = course(a=[0] * 6)
+    deeds = [Judged(work, START + 360.0, without, went)]
+    assert came_of(expected(line="a", way="slack"), [work], deeds, calm, calm) == verdict
+    eased = course(a=[0] * 6, ship=[0, 0, 8, 8, 8, 8])
+    assert came_of(expected(line="a"), [work], [replace(deeds[0], went=without)], eased, calm) == "helped"
+
+
+def test_each_call_of_an_alert_counts_for_itself() -> None:
+    """It was acknowledged as a warning, and not again when it came to alarm: half of the points."""
+    (once,) = (alert("4", 30.0),)
+    again = Call(Stage.ALARM, START + 900.0)
+    both = replace(once, episode=replace(once.episode, calls=(*once.calls, again)))
+    part = next(p for p in points_of(Costs(300, 0, 0), (both,), (), (0, 0)).parts if "answered" in p.name)
+    assert (part.points, part.counted) == (2.5, "1 of 2 warnings and alarms acknowledged")
 
 
 def test_looks_ahead_and_pauses_cost_points_up_to_twenty() -> None:

@@ -1,7 +1,7 @@
 """Section `expected:` of an exercise file: deeds that the trainer expects, and whether they were done."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Final
 
 from alongside.actions import Action, CallOut, ChangeCargo, Done, ReadByHand, TendLine
 from alongside.stay.fields import TEXT, TIME, Field, choice, known, listed
@@ -14,6 +14,9 @@ from alongside.training.exercise.crew import Work
 from alongside.training.exercise.judged import JUDGED, LEAST, Judged, Verdict, verdict_of
 from alongside.training.exercise.model import Exercise, Expected
 from alongside.units import iso_time
+
+TOKEN: Final = 0.05
+"""A deed that changes less than this part of what its line costs is a token of one. Ours, no source."""
 
 
 def expected_of(stay: Stay | None) -> Field[tuple[Expected, ...]]:
@@ -53,7 +56,7 @@ def came_of(
         return "helped"
     deeds = [each for each in judged if each.work in orders]
     saved = sum(each.without - each.went for each in deeds)
-    if abs(saved) < LEAST:
+    if abs(saved) < max(LEAST, TOKEN * sum(each.without for each in deeds)):
         saved = sum(nothing.of_ship(d.work.end, d.until) - went.of_ship(d.work.end, d.until) for d in deeds)
     return verdict_of(saved)
 

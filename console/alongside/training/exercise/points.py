@@ -3,6 +3,7 @@ manual."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isnan
 from typing import Final
 
 import numpy as np
@@ -130,17 +131,13 @@ def points_of(
 
 
 def _answered(alerts: Sequence[AlertScore]) -> Part:
-    asked = [each for each in alerts if each.asks_acknowledgement]
-    shares = [
-        0.0
-        if each.acknowledged_s is None
-        else float(np.clip((LATE_S - each.acknowledged_s) / (LATE_S - SOON_S), 0.0, 1.0))
-        for each in asked
-    ]
-    if not shares:
+    """Each time that an alert called counts for itself: a warning, and again when it came to alarm."""
+    waits = [call.waited_s for alert in alerts for call in alert.calls]
+    if not waits:
         return Part("alerts answered", ANSWERED, ANSWERED, "none to answer")
-    words = f"{sum(each.acknowledged_s is not None for each in asked)} of {len(asked)} acknowledged"
-    return Part("alerts answered", ANSWERED * sum(shares) / len(shares), ANSWERED, words)
+    shares = np.clip((LATE_S - np.nan_to_num(waits, nan=LATE_S)) / (LATE_S - SOON_S), 0.0, 1.0)
+    words = f"{sum(not isnan(wait) for wait in waits)} of {len(waits)} warnings and alarms acknowledged"
+    return Part("alerts answered", ANSWERED * float(shares.mean()), ANSWERED, words)
 
 
 def _acted(alerts: Sequence[AlertScore], judged: Sequence[Judged], kept: float) -> Part:
