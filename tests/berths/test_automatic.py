@@ -19,8 +19,8 @@ from alongside.mechanics.hold import hold
 from alongside.mechanics.lines import line_states
 from alongside.mechanics.tension import tensions_of
 from alongside.readings import Floats, Readings
-from alongside.reports.remarks.afloat import Afloat
-from alongside.reports.remarks.winches import winch_remarks
+from alongside.reports.critique.on_board import on_board_notes
+from alongside.reports.critique.planned import Planned
 from alongside.stay.model import Point, Stay, Winch
 from tests.berth import START
 from tests.mechanics.moored import blown
@@ -162,7 +162,7 @@ def test_opposed_winches_are_said_to_let_her_creep() -> None:
     stay = on_automatic(stay_with([HEAD, BREAST, STERN]))
     assert opposed(arrangement_of(stay), afloat()) == (["1"], ["3"])
     assert opposed(arrangement_of(on_automatic(stay_with([HEAD, BREAST]))), afloat()) == ([], [])
-    said = [each.text for each in winch_remarks(Afloat(stay))]
+    said = [each.text for each in on_board_notes(Planned(stay))]
     assert any("lines 1 and 3 are opposed on automatic winches" in each for each in said)
 
 
