@@ -57,7 +57,7 @@ def _rows(draft: Draft, exercise: Exercise | None, measure: Yardstick | None) ->
     yield f"start: {iso_time(times.start)}"
     yield f"# the moment: {iso_time(times.moment)}"
     yield f"end: {iso_time(times.end)}"
-    yield 'story: "You take over. See that she lies safely."            # say what a relief would be told'
+    yield 'story: "You take over. See that she lies safely."            # say what a relief must know'
     level = 1 if count <= 1 else 2 if count < HARD_FROM else 3
     yield f"level: {level}                                               # a guess, by {count} injections"
     yield 'aims: "To be filled in"                              # what is to be learnt'
