@@ -1,6 +1,7 @@
 """The debrief of a small exercise: a flood of 2.9 m an hour that stretches line 2 as nobody tends it."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,10 +14,11 @@ from alongside.errors import WrongInput
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
 from alongside.training.exercise.best_plan import plan_of
-from alongside.training.exercise.debrief import Debrief, debrief
+from alongside.training.exercise.debrief import Debrief, Outcome, debrief
 from alongside.training.exercise.debrief_json import debrief_json
 from alongside.training.exercise.debrief_text import debrief_text
 from alongside.training.exercise.file import read_exercise
+from alongside.training.exercise.lessons import Lived, lessons_of
 from alongside.training.exercise.model import Exercise
 from alongside.training.exercise.run import run_exercise
 from tests.berth import START, a_stay
@@ -141,3 +143,24 @@ def test_what_was_done_is_read_from_a_record_too(tmp_path: Path) -> None:
     assert done.time == pytest.approx(START + 10.0, abs=1.0)
     with pytest.raises(WrongInput, match="no record"):
         actions_done(tmp_path)
+
+
+def test_a_tending_stands_under_its_line_though_none_cures_the_alert(
+    exercise: Exercise, debriefed: Debrief
+) -> None:
+    """A lead that comes steep is not cured by tending; that the line was tended is so all the same."""
+
+    def steep(outcome: Outcome) -> Lived:
+        alerts = [
+            replace(alert, episode=replace(alert.episode, cause="steep"), bearing=frozenset())
+            for alert in outcome.alerts
+            if alert.episode.line == "2"
+        ]
+        return Lived(alerts, outcome.run.events, outcome.run.course)
+
+    lived = [steep(each) for each in debriefed.outcomes]
+    works = debriefed.as_done.run.works
+    lessons = lessons_of(exercise.stay, lived[0], lived[1], lived[2], debriefed.plan, debriefed.judged, works)
+    (lesson,) = [each for each in lessons if each.line == "2"]
+    assert lesson.cause == "steep"
+    assert [each.work.order for each in lesson.deeds] == [TEND]

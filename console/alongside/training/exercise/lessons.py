@@ -134,7 +134,7 @@ def _lesson(
         worst.episode.worst_text,
         _seen_from(ways[0].events, told, worst),
         tuple((each, move) for each in plan.rounds for move in each.moves if lines[move.line] in of_line),
-        tuple(each for each in judged if _about(each, bearing, over)),
+        tuple(each for each in judged if _about(each, bearing | of_line, over)),
         answers_to(cause, worst.subject, over + LATER_S, *ordered),
         *(
             Way(
