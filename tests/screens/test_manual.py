@@ -12,7 +12,7 @@ from alongside.reports.manual_pages import page, pages
 from alongside.screens.manual_page import MANUAL
 from alongside.screens.manual_text import manual_rows
 from alongside.screens.palettes import PALETTES
-from alongside.screens.parts import OVER_ANY, PARTS, Part
+from alongside.screens.parts import OVER_ANY, PARTS, STATION, Part
 from alongside.screens.rows import Piece
 from tests.screens import invented
 from tests.screens.shown import console
@@ -30,7 +30,7 @@ def bare(text: str) -> str:
 
 
 def test_every_page_of_the_screen_has_a_name_and_a_page_of_the_manual() -> None:
-    assert set(PARTS) == set(MANUAL) == set(get_args(Part))
+    assert {*PARTS, STATION} == set(MANUAL) == set(get_args(Part))
     assert set(MANUAL.values()) <= set(pages())
 
 

@@ -34,6 +34,7 @@ MANUAL: Final[dict[Part, str]] = {
     "self_test": "console",
     "manual": "console",
     "help": "console",
+    "station": "exercises",
 }
 """The page of the manual that belongs to each page of the screen."""
 
