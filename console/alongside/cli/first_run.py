@@ -8,12 +8,11 @@ from typing import Final
 
 from alongside.cli.standard_output import print_wrapped
 from alongside.cli.terminal import has_terminal
+from alongside.stay.plain_file import has_top_keys
 from alongside.wording.safe import safe
 
 NEW_FILE: Final = "stay.yaml"
 MOST_STAYS: Final = 9
-PEEK: Final = 65536
-"""Characters of a file that are looked at to know a stay file."""
 TOP_KEYS: Final = ("format:", "ship:", "berth:", "lines:")
 EXAMPLES: Final = {
     "product_jetty": "a tanker at a jetty: a tide gauge dies with a line in alarm",
@@ -62,18 +61,7 @@ def stay_files(folder: Path) -> list[Path]:
         named = sorted(path for path in folder.iterdir() if path.suffix in (".yaml", ".yml"))
     except OSError:
         return []
-    return [Path(path.name) for path in named if _looks_like_a_stay(path)][:MOST_STAYS]
-
-
-def _looks_like_a_stay(path: Path) -> bool:
-    try:
-        if not path.is_file():
-            return False
-        with path.open(encoding="utf-8", errors="replace") as file:
-            rows = file.read(PEEK).splitlines()
-    except OSError:
-        return False
-    return all(any(row.startswith(key) for row in rows) for key in TOP_KEYS)
+    return [Path(path.name) for path in named if has_top_keys(path, TOP_KEYS)][:MOST_STAYS]
 
 
 def _new_name(folder: Path) -> str:

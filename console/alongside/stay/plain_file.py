@@ -1,6 +1,7 @@
 """Reading a small file whole: a plain one, and not larger than such a file can be."""
 
 import stat
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -10,6 +11,10 @@ _KINDS: Final = (
     (stat.S_ISCHR, "is a device"),
     (stat.S_ISBLK, "is a device"),
 )
+
+
+PEEK: Final = 65536
+"""Characters at the beginning of a file that are looked at for its keys."""
 
 
 class NotPlain(ValueError):
@@ -33,3 +38,16 @@ def read_plain(path: Path, largest: int, expected: str) -> bytes:
     if len(content) > largest:
         raise NotPlain(f"larger than {largest // 1_000_000} MB, expected {expected}")
     return content
+
+
+def has_top_keys(path: Path, keys: Sequence[str]) -> bool:
+    """Return whether each key, such as `ship:`, begins a row near the beginning of a file; no where it cannot
+    be read."""
+    try:
+        if not path.is_file():
+            return False
+        with path.open(encoding="utf-8", errors="replace") as file:
+            rows = file.read(PEEK).splitlines()
+    except OSError:
+        return False
+    return all(any(row.startswith(key) for row in rows) for key in keys)

@@ -7,6 +7,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from alongside.errors import StayFaults, WrongInput
+from alongside.stay.plain_file import has_top_keys
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import Exercise
 from alongside.units import iso_time
@@ -17,8 +18,6 @@ from alongside.wording.safe import safe
 ENDS: Final = (".yaml", ".yml")
 TOP_KEYS: Final = ("stay:", "log:")
 """What an exercise file has at its margin, and a stay file has not."""
-PEEK: Final = 65536
-"""Characters of a file that are looked at to know an exercise."""
 LEAST_WIDTH: Final = 40
 HOUR_S: Final = 3600.0
 
@@ -36,7 +35,9 @@ def exercise_files(folder: Path) -> list[Path]:
     """Return the files of a folder, not below it, that are meant as exercises, by name. Raises WrongInput for
     a folder that cannot be read, or has none."""
     try:
-        files = [each for each in sorted(folder.iterdir()) if each.suffix in ENDS and _is_meant(each)]
+        files = [
+            each for each in sorted(folder.iterdir()) if each.suffix in ENDS and has_top_keys(each, TOP_KEYS)
+        ]
     except OSError as error:
         raise WrongInput(f"{folder}: {error.strerror}, expected a folder of exercises") from error
     if not files:
@@ -126,14 +127,3 @@ def _shelved(path: Path) -> Shelved:
 
 def _order(each: Shelved) -> tuple[bool, int, str]:
     return each.exercise is None, 0 if each.exercise is None else each.exercise.level, each.path.name
-
-
-def _is_meant(path: Path) -> bool:
-    try:
-        if not path.is_file():
-            return False
-        with path.open(encoding="utf-8", errors="replace") as file:
-            rows = file.read(PEEK).splitlines()
-    except OSError:
-        return False
-    return all(any(row.startswith(key) for row in rows) for key in TOP_KEYS)
