@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from alongside.actions import Acknowledge, Note, Silence, TendLine
@@ -60,6 +60,7 @@ def played(basis: Basis, readings: Readings, cuts: list[int]) -> tuple[Memory, l
     st.lists(st.integers(1, 600), max_size=12),
     st.booleans(),
 )
+@example([(0.0, 5), (2.0, 5)], [], False)  # metres off within a minute
 def test_how_blocks_are_cut_makes_no_difference(
     basis: Basis, course: list[tuple[float, int]], cuts: list[int], drops_out: bool
 ) -> None:

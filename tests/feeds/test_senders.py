@@ -182,6 +182,14 @@ def test_cut_and_resumed_anywhere_a_log_gives_the_same(
     assert played(lines, path, cuts, True) == whole
 
 
+@pytest.mark.parametrize("cut", [0, 25, 40, 41, 45, 60])
+def test_a_third_heard_beside_a_change_is_heard_again_alike(cut: int, tmp_path: Path) -> None:
+    """C speaks before and at the instant at which B takes over from A, and later."""
+    lines = [line(0.25, 2.0, A), line(19.0, 4.0, C), line(21.25, 4.0, C), line(21.25, 3.0, B), line(30.25, 4.0, C)]
+    whole = played(lines, tmp_path / "a.log", [], False)
+    assert played(lines, tmp_path / "a.log", [cut], True) == whole
+
+
 @given(st.lists(MOMENT, min_size=2, max_size=40), st.lists(WAIT, min_size=40, max_size=40))
 def test_a_value_is_never_taken_from_two_at_a_time(
     moments: list[tuple[int, str, str]], waits: list[int]

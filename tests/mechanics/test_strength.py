@@ -117,8 +117,6 @@ def test_nylon_tested_dry_is_weaker_wet(values: dict[str, str], strength: float,
 @pytest.mark.parametrize(
     ("changes", "path", "words"),
     [
-        ((put("560", "ship", "design_mbl_kn"),), "ropes.mixed_64.mbl_kn", "114 % of the ship design MBL"),
-        ((put("720", "ship", "design_mbl_kn"),), "ropes.mixed_64.mbl_kn", "89 % of the ship design MBL"),
         ((rope("mixed_64", residual_strength="0.7"),), "ropes.mixed_64.residual_strength", "70 % of the br"),
         (
             (put("0.74", "lines", 2, "residual_strength"),),

@@ -68,6 +68,8 @@ class ChannelSenders:
     """When the one in use was heard last."""
     _others: dict[str, _Other] = field(default_factory=dict)
     """Those heard lately, by address."""
+    _followed_beside: SenderInUse | None = None
+    """In use since the last turn."""
     _gone: list[_Other] = field(default_factory=list)
     _news: list[SenderInUse] = field(default_factory=list)
 
@@ -78,6 +80,8 @@ class ChannelSenders:
             return False
         used = self.in_use(time)
         if time <= self._known_until:
+            if used is not None and used is not self._followed_beside:
+                self._turn_to(used)
             if used is None or used.sender != sender:
                 self._hear_other(time, sender, used)
                 return False
@@ -111,10 +115,21 @@ class ChannelSenders:
     def _use(self, use: SenderInUse) -> None:
         self._uses.append(use)
         self._news.append(use)
-        for other in self._others.values():
+        self._turn_to(use)
+
+    def _turn_to(self, use: SenderInUse) -> None:
+        """Follow others beside a new one in use. One heard at that very instant counts beside the new one,
+        whichever line came first: who goes on from what was remembered knows the time alone."""
+        others = list(self._others.values())
+        for other in others:
             other.took_over = use.since
             self._gone.append(other)
-        self._others = {}
+        self._others = {
+            other.sender: _Other(other.sender, use, use.since, use.since)
+            for other in others
+            if other.last == use.since and other.sender != use.sender
+        }
+        self._followed_beside = use
 
     def _hear_other(self, time: float, sender: str, used: SenderInUse | None) -> None:
         """Follow another sender than the one in use."""

@@ -36,11 +36,14 @@ def with_sudden_jumps(
         return verdicts
     found: list[Verdict] = []
     for verdict, until in zip(verdicts, np.append(starts[1:], len(readings)).tolist(), strict=True):
-        rows = sudden[verdict.row : until]
-        turns = np.flatnonzero((rows[1:] != rows[:-1]).any(axis=1)) + 1
-        for row in (verdict.row, *(turns + verdict.row).tolist()):
-            doubts = {name: float(moved[row, at]) for at, name in enumerate(names) if sudden[row, at]}
-            found.append(_with_doubts(replace(verdict, row=row), doubts, _minute(readings.time[row])))
+        known = np.isin(names, [*verdict.set_aside, *(doubt.channel for doubt in verdict.doubts)])
+        by = np.where(sudden[verdict.row : until] & ~known, moved[verdict.row : until], 0.0)
+        # Anew at every instant that says other metres: a block that begins there has no others.
+        turns = np.flatnonzero((by[1:] != by[:-1]).any(axis=1)) + 1
+        for row in (0, *turns.tolist()):
+            off = {name: metres for name, metres in zip(names, by[row].tolist(), strict=True) if metres}
+            at = verdict.row + row
+            found.append(_with_doubts(replace(verdict, row=at), off, _minute(readings.time[at])))
     return tuple(found)
 
 
@@ -65,11 +68,9 @@ def _samples(
 
 
 def _with_doubts(verdict: Verdict, moved: dict[str, float], since: float) -> Verdict:
-    """Return a verdict that doubts levels which moved so far, where it does not already."""
-    known = {doubt.channel for doubt in verdict.doubts} | set(verdict.set_aside)
-    new = {name: by for name, by in moved.items() if name not in known}
-    doubts = tuple(Doubt(name, Reason.JUMPED, since, by, "itself") for name, by in new.items())
-    shifts = verdict.shifts | {name: verdict.shifts.get(name, 0.0) + by for name, by in new.items()}
+    """Return a verdict that doubts levels which moved so far, too."""
+    doubts = tuple(Doubt(name, Reason.JUMPED, since, by, "itself") for name, by in moved.items())
+    shifts = verdict.shifts | {name: verdict.shifts.get(name, 0.0) + by for name, by in moved.items()}
     return replace(verdict, doubts=(*verdict.doubts, *doubts), shifts=shifts)
 
 
