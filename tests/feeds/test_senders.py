@@ -185,7 +185,8 @@ def test_cut_and_resumed_anywhere_a_log_gives_the_same(
 @pytest.mark.parametrize("cut", [0, 25, 40, 41, 45, 60])
 def test_a_third_heard_beside_a_change_is_heard_again_alike(cut: int, tmp_path: Path) -> None:
     """C speaks before and at the instant at which B takes over from A, and later."""
-    lines = [line(0.25, 2.0, A), line(19.0, 4.0, C), line(21.25, 4.0, C), line(21.25, 3.0, B), line(30.25, 4.0, C)]
+    lines = [line(0.25, 2.0, A), line(19.0, 4.0, C), line(21.25, 4.0, C), line(21.25, 3.0, B)]
+    lines.append(line(30.25, 4.0, C))
     whole = played(lines, tmp_path / "a.log", [], False)
     assert played(lines, tmp_path / "a.log", [cut], True) == whole
 
