@@ -128,8 +128,21 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("report", folder / "record", "--out", folder / "report.html", "--csv", folder,
         "--long", folder / "long.csv")  # fmt: skip
     run("lives", folder / "record", "--json", folder / "lives.json", "--csv", folder / "lives.csv")
+    _ropes(folder)
     _batch(folder)
     return folder
+
+
+def _ropes(folder: Path) -> None:
+    """The sheet of a rope that was used in a stay and inspected."""
+    numbered = folder / "numbered.yaml"
+    text = COASTER[0].read_text(encoding="utf-8")
+    numbered.write_text(text.replace('{id: "1",', '{id: "1", serial: "PP-1",'))
+    with gzip.open(COASTER[1], "rb") as log:
+        (folder / "numbered.log").write_bytes(log.read(150_000))
+    words = ["ropes", folder / "ropes.db", "PP-1", "inspected", "by=TK", "findings=chafed", "day=2026-06-20"]
+    given = ["--log", numbered, folder / "numbered.log", "--json", folder / "ropes.json", "--csv"]
+    assert main([str(each) for each in (*words, *given, folder / "ropes.csv")]) == 0
 
 
 def _class(folder: Path, done: Path) -> None:
@@ -258,6 +271,7 @@ def general(key: str) -> str:
         ("Table of a class as JSON", "class.json"),
         ("Debrief", "debrief.json"),
         ("Lives of the ropes", "lives.json"),
+        ("Ropes", "ropes.json"),
         ("columns.json", "columns.json"),
         ("Outcome of a stay", "outcome0.json"),
         ("Summary of a batch", "summed/batch.json"),
@@ -317,6 +331,14 @@ def test_the_table_of_lives_has_the_fields_of_its_document(outputs: Path) -> Non
     fields = {key.removeprefix("lives.") for key in section("Lives of the ropes") if key.count(".") == 1}
     cycles = {f"cycles_{name}_pct_mbl" for name in class_names()}
     assert set(head) == (fields - {"cycles"}) | cycles
+
+
+def test_the_table_of_ropes_has_the_fields_of_its_document(outputs: Path) -> None:
+    with (outputs / "ropes.csv").open(encoding="utf-8", newline="") as file:
+        head = next(csv.reader(file))
+    fields = {key.removeprefix("ropes.") for key in section("Ropes") if re.fullmatch(r"ropes\.\w+", key)}
+    cycles = {f"cycles_{name}_pct_mbl" for name in class_names()}
+    assert set(head) == (fields - {"cycles", "uses", "entries", "retire"}) | cycles
 
 
 def test_every_json_line_of_actions_is_read_again(outputs: Path) -> None:

@@ -44,6 +44,10 @@ WRITES: Final = {
     ("batch", "--out"): "batch {stay}={log} --no-ahead --jobs 1 --out {out}",
     ("lives", "--csv"): "lives {record} --csv {out}",
     ("lives", "--json"): "lives {record} --json {out}",
+    ("ropes", "--sheet"): "ropes {db} --sheet {out}",
+    ("ropes", "--csv"): "ropes {db} --csv {out}",
+    ("ropes", "--json"): "ropes {db} --json {out}",
+    ("ropes", "--template"): "ropes {db} --template {out}",
     ("simulate", "--out"): "simulate {stay} --out {out}",
     ("exercise", "--states"): "exercise {exercise} --headless --states {out}",
     ("exercise", "--events"): "exercise {exercise} --headless --actions {actions} --events {out}",
@@ -60,13 +64,17 @@ AGAIN: Final = [
     for each in WRITES
     if each not in {("simulate", "--out"), ("report", "--long")}
     and each[0] != "demo"
-    and each not in {("exercise", "--actions"), ("exercise", "--out")}
+    and each not in {("exercise", "--actions"), ("exercise", "--out"), ("ropes", "--template")}
 ]
 TIDE: Final = "tide: {high_low: [[2026-03-02T00:10:00Z, 0.5], [2026-03-02T06:25:00Z, 5.2]]}\n"
 READS: Final = {
     ("exercise", "--from"): "a stay, a record and its log are read",
     ("watch", "--record"): "the recorder's own folder",
     ("replay", "--record"): "the recorder's own folder",
+    ("ropes", "--record"): "read only",
+    ("ropes", "--log"): "read only",
+    ("ropes", "--entries"): "read only",
+    ("ropes", "--stay"): "read only",
     ("read", "--record"): "a note for its watch is left beside it",
 }
 """Options that take a place and are not written by the outputs."""
@@ -88,6 +96,8 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     )
     (folder / "letter.txt").write_text("Dear all\n")
     recorded(read_stay(stay), folder / "stay.log", folder / "record")
+    fitted = ["ropes", folder / "ropes.db", "PL-1", "fitted", "where=aft", "by=TK", "day=2026-03-01"]
+    assert main([str(each) for each in fitted]) == 0
     (folder / "runs").mkdir()
     shutil.copy(folder / "done.actions", folder / "runs" / "done.jsonl")
     (folder / "exercise").mkdir()

@@ -41,6 +41,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "batch": "many recorded stays at once: each played and judged, and the alarm load over all",
     "read": "a reading by hand, for the watch that runs at another terminal",
     "lives": "what each rope and tail has been through, over several records",
+    "ropes": "the history of each rope and tail by serial number, and what is due",
     "handover": "the page that a watch is handed over with, to print",
     "simulate": "a seeded feed log of a stay",
     "exercise": "a recorded stay with trouble put into it, to be lived through",

@@ -58,6 +58,10 @@ LEAVING_CARD: Final = Kind("card for leaving", re.compile(rb"LEAVING THE BERTH A
 BOARD: Final = Kind("board sheet", re.compile(rb"BOARD SHEET OF TENDING ROUNDS\n"))
 LIVES: Final = json_kind("lives of ropes", "lives")
 LIFE_TABLE: Final = csv_kind(("key", "by_serial"))
+ROPES: Final = json_kind("sheet of ropes", "day", "ropes")
+ROPE_TABLE: Final = csv_kind(("serial", "what"))
+ROPE_ENTRIES: Final = Kind("template of entries", _NEVER)
+"""Somebody may have filled it in."""
 SHELF: Final = json_kind("list of exercises", "exercises")
 CLASS: Final = json_kind("table of a class", "runs")
 DEBRIEF: Final = json_kind("debrief", "exercise", "start")
@@ -67,7 +71,9 @@ COLUMNS_OF_TABLES: Final = json_kind("columns of tables", "tables")
 PARQUET: Final = Kind("table as Parquet", re.compile(rb"PAR1"), re.compile(rb"alongside\.format"))
 _PAGE: Final = rb"<!DOCTYPE html>\s*<html[^>]*>\s*<head>.{0,80}default-src 'none'"
 _DEBRIEF: Final = rb'.{0,60}content="alongside debrief"'
-PAGE: Final = Kind("report", re.compile(_PAGE + rb"(?!" + _DEBRIEF + rb")", re.S))
+_ROPES: Final = rb'.{0,60}content="alongside ropes"'
+PAGE: Final = Kind("report", re.compile(_PAGE + rb"(?!" + _DEBRIEF + rb")(?!" + _ROPES + rb")", re.S))
+ROPE_PAGE: Final = Kind("record sheet of ropes", re.compile(_PAGE + _ROPES, re.S))
 DEBRIEF_PAGE: Final = Kind("page of a debrief", re.compile(_PAGE + _DEBRIEF, re.S))
 LOG: Final = Kind("feed log", _NEVER)
 """A simulated log cannot be known from a recorded one, which is evidence: none is replaced."""

@@ -8,7 +8,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.reports.ropes.cycles import class_names, cycles, cycles_by_class, turning_points
+from alongside.record.ropes.turning import turning_points
+from alongside.reports.ropes.cycles import class_names, cycles, cycles_by_class
 
 HISTORY = np.array([-2.0, 1.0, -3.0, 5.0, -1.0, 3.0, -4.0, 4.0, -2.0])
 PUBLISHED = Path(__file__).parents[2] / "published" / "astm_e1049_85_figure_6.csv"

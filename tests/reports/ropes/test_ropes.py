@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from alongside.errors import WrongInput
+from alongside.record.ropes.parts import Part, parts_of
+from alongside.record.ropes.use import Use, use_of
 from alongside.reports.ropes.life import lives_of
-from alongside.reports.ropes.parts import Part, parts_of
-from alongside.reports.ropes.use import Use, use_of
 from alongside.stay.model import Rope
 from tests.berth import STAY_TEXT, a_stay
 

@@ -7,8 +7,8 @@ import pytest
 from alongside.actions import AddLine, LineGone, RenewLine, ShiftLine
 from alongside.cli.main import main
 from alongside.record.reader import RecordReader
+from alongside.record.ropes.use import uses_in
 from alongside.reports.handover import handover_text
-from alongside.reports.ropes.use import uses_in
 from alongside.reports.stay.record_arrays import read_arrays
 from alongside.wording.actions import action_words
 from tests.berth import STAY_TEXT, a_stay
@@ -48,12 +48,15 @@ def test_lines_as_they_were_last_and_one_start(watched: tuple[Watch, Path], tmp_
     assert all(action_words(done)[0] == "on deck" for done in DONE.values())
 
 
-def test_the_use_of_a_new_rope_begins_when_it_came(watched: tuple[Watch, Path]) -> None:
+def test_the_use_of_a_rope_ends_when_it_parts_and_of_a_new_one_begins_when_it_came(
+    watched: tuple[Watch, Path],
+) -> None:
     with RecordReader(watched[1]) as record:
         begin = record.runs()[0].started
         uses = [use for use in uses_in(record) if use.part.line == "3"]
     spans = [(round(use.since - begin), round(use.until - begin)) for use in uses]
-    assert spans == [(0, 40), (40, 60)]
+    assert spans == [(0, 30), (40, 60)]
+    assert [round(use.parted_at - begin) for use in uses[:1]] == [30]
     assert uses[1].part.key.startswith("line 3, new 2026-03-02T04:00:4")
 
 

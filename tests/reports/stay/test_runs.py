@@ -12,8 +12,8 @@ from alongside.forecast.basis import Basis
 from alongside.mechanics.holding import holding_power
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.opening import open_record
+from alongside.record.ropes.use import uses_in
 from alongside.reports.ropes.life import lives_of
-from alongside.reports.ropes.use import uses_in
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import holding_history
 from alongside.reports.stay.record_arrays import read_arrays

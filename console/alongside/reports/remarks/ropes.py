@@ -9,13 +9,12 @@ from alongside.reports.remarks.ship import outside
 from alongside.stay.example_curves import example_curves
 from alongside.stay.model import Rope
 from alongside.stay.rope_stretch import at_half, like
-from alongside.wording.figures import figure, percent
+from alongside.wording.figures import figure, percent_short_of
 
 MBL_KN: Final = (40.0, 3500.0)
 HALF_PCT: Final = {"wire": (0.15, 3.0), "synthetic": (0.5, 40.0)}
 """Elongation at half the breaking load, %, by kind of rope."""
 WLL_FRACTION: Final = (0.3, 0.6)
-RETIRE: Final = 0.75
 BY_MATERIAL: Final = (0.4, 1.8)
 """Elongation at half strength, of that of the example curve of the material."""
 
@@ -97,8 +96,8 @@ def _of_strength(path: str, rope: Rope) -> Iterator[Remark]:
 
 
 def _retired(path: str, rope: Rope) -> Iterator[Remark]:
-    datum = rope.mbl_kn if rope.design_mbl_kn is None else rope.design_mbl_kn
-    if rope.strength_kn < RETIRE * datum:
+    if rope.is_spent:
         of_what = "breaking load" if rope.design_mbl_kn is None else "ship design MBL"
-        text = f"{percent(rope.strength_kn / datum)} of the {of_what} is left: below 75 % a rope is retired"
+        left = percent_short_of(100.0 * rope.of_design, (75.0,))
+        text = f"{left} of the {of_what} is left: below 75 % a rope is retired"
         yield Remark(f"{path}.residual_strength", text)

@@ -14,18 +14,6 @@ EDGES: Final = (0.05, 0.10, 0.20, 0.30, 0.40, 0.50)
 smaller is below what a computed load can tell from nothing."""
 
 
-def turning_points(load: Floats) -> Floats:
-    """Return peaks and valleys of loads (n,) in order, first and last among them. NaN is left out: the load
-    went straight from the last known to the next. How far apart in time the loads are does not count."""
-    known = load[np.isfinite(load)]
-    known = known[np.append(True, np.diff(known) != 0.0)] if known.size else known
-    if known.size < 3:
-        return known
-    up = np.diff(known) > 0.0
-    turning: Floats = known[np.concatenate([[True], up[1:] != up[:-1], [True]])]
-    return turning
-
-
 def cycles(load: Sequence[float] | Floats) -> list[tuple[float, float]]:
     """Return (range, count) of every range that occurs, rising; half cycles count 0.5."""
     # The library asks for three points; the first one given twice adds no turning point.

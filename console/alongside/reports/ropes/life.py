@@ -10,9 +10,10 @@ import numpy as np
 
 from alongside.errors import WrongInput
 from alongside.readings import Floats
-from alongside.reports.ropes.cycles import cycles_by_class, turning_points
-from alongside.reports.ropes.parts import Part
-from alongside.reports.ropes.use import Use
+from alongside.record.ropes.parts import Part
+from alongside.record.ropes.turning import turning_points
+from alongside.record.ropes.use import Use
+from alongside.reports.ropes.cycles import cycles_by_class
 from alongside.units import iso_time
 
 
@@ -29,6 +30,8 @@ class Life:
     last: float
     hours_made_fast: float
     hours_known: float
+    hours_carried: float
+    """With more load than a line has that hangs slack."""
     hours_above_wll: float
     peak_kn: float
     peak_at: float
@@ -47,18 +50,23 @@ class Life:
 def lives_of(uses: Iterable[Use]) -> tuple[Life, ...]:
     """Return lives in order of their keys. Raises WrongInput where one rope would have been in two places at
     once, as when the same record is given twice, or where two ropes have one serial number."""
-    ordered = sorted(uses, key=lambda use: (_in_order(use.part.key), use.fast_at, use.since))
-    return tuple(_life(key, tuple(of_one)) for key, of_one in groupby(ordered, key=lambda use: use.part.key))
+    ordered = sorted(uses, key=lambda use: (in_order(use.part.key), use.fast_at, use.since))
+    lives: list[Life] = []
+    for key, of_one in groupby(ordered, key=lambda use: use.part.key):
+        together = tuple(of_one)
+        _agree(key, together)
+        lives.append(life_of(together))
+    return tuple(lives)
 
 
-def _in_order(key: str) -> list[tuple[bool, int, str]]:
+def in_order(key: str) -> list[tuple[bool, int, str]]:
     """`line 2` before `line 10`."""
     pieces = re.split(r"(\d+)", key)
     return [(piece.isdecimal(), int(piece) if piece.isdecimal() else 0, piece) for piece in pieces]
 
 
-def _life(key: str, uses: Sequence[Use]) -> Life:
-    _agree(key, uses)
+def life_of(uses: Sequence[Use]) -> Life:
+    """Return the life of one rope or tail by its uses, at least one, in order of time."""
     last = uses[-1]
     peak = max((use for use in uses if use.peak_kn == use.peak_kn), key=lambda use: use.peak_kn, default=None)
     fast = [list(times) for _, times in groupby(uses, key=lambda use: (use.part.line, use.fast_at))]
@@ -70,6 +78,7 @@ def _life(key: str, uses: Sequence[Use]) -> Life:
         last=max(use.until for use in uses),
         hours_made_fast=sum(max(use.until for use in one) - one[0].fast_at for one in fast) / 3600.0,
         hours_known=sum(use.known_s for use in uses) / 3600.0,
+        hours_carried=sum(use.carried_s for use in uses) / 3600.0,
         hours_above_wll=sum(use.above_wll_s for use in uses) / 3600.0,
         peak_kn=nan if peak is None else peak.peak_kn,
         peak_at=nan if peak is None else peak.peak_at,

@@ -66,7 +66,7 @@ def life_table(outputs: Outputs, path: Path, lives: Sequence[Life]) -> None:
     rows: list[list[Cell]] = []
     for one, life in zip(objects, lives, strict=True):
         cells = [one[name] for name in _NAMES if name != "cycles"]
-        rows.append([_cell(cell) for cell in cells] + list(life.cycles))
+        rows.append([cell_of(cell) for cell in cells] + list(life.cycles))
     write_csv(outputs, path, head, rows)
 
 
@@ -133,7 +133,8 @@ def _known(value: float) -> float | None:
     return round(value, 6) if isfinite(value) else None
 
 
-def _cell(value: object) -> Cell:
+def cell_of(value: object) -> Cell:
+    """Return a value as it stands in a table: `yes` or `no` of a bool, the items of a list with blanks."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):

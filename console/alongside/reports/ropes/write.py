@@ -27,9 +27,9 @@ def write_lives(
     what is no record, for a library that is not installed, for records that cannot be of the same ropes."""
     check_outputs(records, [(csv, LIFE_TABLE), (json, LIVES)])
     need("lives", "report", "rainflow")
+    from alongside.record.ropes.use import Use, uses_in
     from alongside.reports.ropes.life import lives_of
     from alongside.reports.ropes.tables import life_json, life_rows, life_table
-    from alongside.reports.ropes.use import Use, uses_in
 
     uses: list[Use] = []
     missing: list[str] = []

@@ -14,6 +14,9 @@ TENSION_BAND: Final = 0.30
 """Part of its tension by which a line may have been made fast harder or more gently than stated, in 9 of 10
 cases: few ships can measure it. Common practice, no source."""
 
+RETIRE_BELOW: Final = 0.75
+"""Of the ship design MBL, below which a rope is retired: MSC.1/Circ.1620 as flag and class give it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rope:
@@ -45,6 +48,16 @@ class Rope:
     def strength_kn(self) -> float:
         """Return the load at which it breaks as it is now, kN: its curve stays one of `mbl_kn`."""
         return self.mbl_kn * self.residual_strength * self.wet_strength
+
+    @property
+    def of_design(self) -> float:
+        """Return its strength as a share of the ship design MBL, of its own MBL where that is not given."""
+        return self.strength_kn / (self.mbl_kn if self.design_mbl_kn is None else self.design_mbl_kn)
+
+    @property
+    def is_spent(self) -> bool:
+        """Return whether too little is left of it: a rope so weak is retired."""
+        return self.of_design < RETIRE_BELOW
 
     @property
     def wll_kn(self) -> float:

@@ -1,19 +1,21 @@
 """The use of each rope and tail in one record."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, nan
 
 import numpy as np
 
+from alongside.alerts.measures import HANGS_SLACK
 from alongside.errors import WrongInput
 from alongside.readings import Floats
 from alongside.record.entries import Run
 from alongside.record.opening import stood_s
 from alongside.record.reader import RecordReader
+from alongside.record.ropes.on_deck import OnDeck, on_deck
+from alongside.record.ropes.parts import Part, parts_of
+from alongside.record.ropes.turning import turning_points
 from alongside.record.states import States
-from alongside.reports.ropes.cycles import turning_points
-from alongside.reports.ropes.parts import Part, parts_of
 
 Key = tuple[Part, float]
 """A part and when its line was made fast."""
@@ -31,7 +33,7 @@ class Use:
     since: float
     """When the record begins to know of it."""
     until: float
-    """When the record ends, or from when on the part was no longer in that line."""
+    """When the record ends, or from when on the part was no longer in that line: let go, parted, another."""
     known_s: float
     """Time with its load on record."""
     above_wll_s: float
@@ -39,6 +41,12 @@ class Use:
     peak_at: float
     turns: Floats
     """Turning points of its load, kN."""
+    carried_s: float = 0.0
+    """Time with more load than a line has that hangs slack."""
+    slips: tuple[float, ...] = ()
+    """When its winch brake slipped, as answered; of main ropes only."""
+    parted_at: float = nan
+    """When its line parted, whether rope or tail; NaN where it did not."""
 
 
 def uses_in(record: RecordReader) -> list[Use]:
@@ -46,13 +54,23 @@ def uses_in(record: RecordReader) -> list[Use]:
     span, runs = record.span(), record.runs()
     if span is None:
         raise WrongInput(f"{record.folder}: nothing on record yet, expected a stay that was watched")
-    spans = _spans(runs, span[1])
+    deck = on_deck(event for _, event in record.events())
+    spans = _spans(runs, span[1], deck)
     loads = _loads(record, runs, spans)
-    return [use_of(part, at, *spans[part, at], *loads[part, at]) for part, at in spans]
+    return [_with_deck(use_of(part, at, *spans[part, at], *loads[part, at]), deck) for part, at in spans]
 
 
-def _spans(runs: Sequence[Run], end: float) -> dict[Key, tuple[float, float]]:
-    """When each part came into its line as made fast then, and when it left, by the runs that had it so."""
+def _with_deck(use: Use, deck: OnDeck) -> Use:
+    """Return a use with what befell its line in it."""
+    line, is_main = use.part.line, use.part.what == "main"
+    slips = tuple(at for at in deck.slipped.get(line, ()) if use.since <= at <= use.until and is_main)
+    parted = next((at for at in deck.parted.get(line, ()) if use.since <= at <= use.until), nan)
+    return replace(use, slips=slips, parted_at=parted)
+
+
+def _spans(runs: Sequence[Run], end: float, deck: OnDeck) -> dict[Key, tuple[float, float]]:
+    """When each part came into its line as made fast then, and when it left, by the runs that had it so and
+    by what was entered of lines that parted or were let go."""
     spans: dict[Key, tuple[float, float]] = {}
     ends = [*(later.started for later in runs[1:]), end]
     for run, over in zip(runs, ends, strict=True):
@@ -63,7 +81,8 @@ def _spans(runs: Sequence[Run], end: float) -> dict[Key, tuple[float, float]]:
     # Made fast again before the stay file had it: the earlier use ends with the later making fast.
     for (part, fast_at), (since, over) in spans.items():
         anew = [at for other, at in spans if other.key == part.key and at > fast_at]
-        spans[part, fast_at] = (since, min([over, *anew]))
+        until = min([over, *anew])
+        spans[part, fast_at] = (since, min(until, deck.left(part.line, since, until)))
     return spans
 
 
@@ -108,4 +127,5 @@ def use_of(part: Part, fast_at: float, since: float, until: float, time: Floats,
         peak_kn=nan if peak is None else float(load[peak]),
         peak_at=nan if peak is None else float(time[peak]),
         turns=turning_points(load),
+        carried_s=float(stands[known & (load > HANGS_SLACK * part.wll_kn)].sum()),
     )

@@ -1,0 +1,59 @@
+"""What befell lines in a record: parted, let go, slipped at their brakes, without what was taken back."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import inf
+from typing import Final
+
+from alongside.alerts.model import Event
+from alongside.cycle.deck.notes import WAS_WRONG
+
+DEEDS: Final = frozenset({"parted", "let_go", "made_fast", "tended", "brake_slipped", "brake_held"})
+
+
+@dataclass(frozen=True, slots=True)
+class OnDeck:
+    """Times, UNIX s, by line, rising."""
+
+    parted: Mapping[str, tuple[float, ...]]
+    let_go: Mapping[str, tuple[float, ...]]
+    slipped: Mapping[str, tuple[float, ...]]
+    made_fast: Mapping[str, tuple[float, ...]]
+
+    def left(self, line: str, since: float, until: float) -> float:
+        """Return when a line parted or was let go between two times and was not made fast again; infinite
+        where it stayed."""
+        gone = [at for at in (*self.parted.get(line, ()), *self.let_go.get(line, ())) if since < at <= until]
+        again = [at for at in self.made_fast.get(line, ()) if at < until]
+        after = [at for at in gone if at > max(again, default=-inf)]
+        return min(after, default=inf)
+
+
+def on_deck(events: Iterable[Event]) -> OnDeck:
+    """Return what befell lines by events in their order."""
+    stand: list[Event] = []
+    for event in events:
+        if event.line is None:
+            continue
+        if event.event in DEEDS:
+            stand.append(event)
+        elif WAS_WRONG in event.text:
+            _take_back(stand, event)
+    return OnDeck(*(_times(stand, word) for word in ("parted", "let_go", "brake_slipped", "made_fast")))
+
+
+def _take_back(stand: list[Event], event: Event) -> None:
+    """Take out the last deed of a line whose words an event takes back."""
+    words = event.text.split(WAS_WRONG, 1)[1].rpartition(", ")[0]
+    for at in range(len(stand) - 1, -1, -1):
+        if stand[at].line == event.line and words in stand[at].text:
+            del stand[at]
+            return
+
+
+def _times(events: Iterable[Event], word: str) -> dict[str, tuple[float, ...]]:
+    times: dict[str, tuple[float, ...]] = {}
+    for event in events:
+        if event.event == word and event.line is not None:
+            times[event.line] = (*times.get(event.line, ()), event.time)
+    return times
