@@ -87,7 +87,7 @@ def test_every_option_of_a_command_has_its_row_and_no_other(command: str) -> Non
 
 
 def test_the_page_of_commands_has_no_other_command() -> None:
-    headings = re.findall(r"^## `alongside (\w+)", page("commands"), re.M)
+    headings = re.findall(r"^## `alongside ([\w-]+)", page("commands"), re.M)
     assert headings == list(COMMANDS)
 
 
@@ -108,7 +108,7 @@ def test_no_page_names_a_command_or_option_that_is_not_there(path: Path) -> None
     text = path.read_text(encoding="utf-8")
     blocks = re.findall(r"^```\w*\n(.*?)^```", text, re.M | re.S)
     spans = [*CODE.findall(re.sub(r"^```.*?^```", "", text, flags=re.M | re.S)), *blocks]
-    commands = {each for span in spans for each in re.findall(r"(?:^|/)alongside ([a-z]+)", span, re.M)}
+    commands = {each for span in spans for each in re.findall(r"(?:^|/)alongside ([a-z][a-z-]*)", span, re.M)}
     assert commands <= set(COMMANDS)
     options = {each for span in spans for each in re.findall(r"(?:^|\s)(--[a-z][a-z-]*)", span)}
     assert options <= ALL_OPTIONS | NOT_OURS

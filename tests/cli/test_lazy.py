@@ -63,7 +63,7 @@ def test_a_headless_exercise_loads_no_screen(tmp_path: Path) -> None:
 @pytest.mark.parametrize("command", sorted(set(COMMANDS) - SCREENS))
 def test_help_of_a_command_loads_no_screen(tmp_path: Path, command: str) -> None:
     modules = loaded(tmp_path, command, "--help")
-    assert f"alongside.cli.{command}" in modules
+    assert f"alongside.cli.{command.replace('-', '_')}" in modules
     assert not roots(modules) & {"textual"}
 
 

@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
     inputs = [path for path in (options.stay, options.log) if path]
     check_outputs(inputs, [(options.json, LEAVING), (options.card, LEAVING_CARD)])
     basis = Basis.of(read_stay(options.stay))
-    wind = None if options.wind is None else _wind(options.wind, basis.stay)
+    wind = None if options.wind is None else typed_wind(options.wind, basis.stay)
     with Progress() as progress:
         present = present_of(basis, options.log, options.at, progress.show)
         if wind is not None:
@@ -56,7 +56,8 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _wind(text: str, stay: Stay) -> OtherWind:
+def typed_wind(text: str, stay: Stay) -> OtherWind:
+    """Return a wind as typed behind `--wind`. Raise WrongInput with what was expected."""
     change = parse_change(f"wind {text}", stay)
     if not isinstance(change, OtherWind):
         raise WrongInput(f"--wind {text}: no wind, expected such as: 20kn from 210")

@@ -34,6 +34,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "holding": "what wind from each direction the set can hold, and what gives first",
     "passing": "what a ship that passes does to the lines, and the speed to ask her for",
     "ranging": "the periods in which she moves at her lines, beside a wave that is reported",
+    "one-more": "which extra line adds most, over which fairlead to which bollard",
     "leaving": "in which order the lines go, and what still holds her at each step",
     "ahead": "what will happen to each line, and the tending rounds",
     "compare": "two stay files side by side: what differs over the stay",
@@ -113,7 +114,7 @@ def parser_of(given: Sequence[str]) -> argparse.ArgumentParser:
     for name, does in COMMANDS.items():
         command = places.add_parser(name, help=does, description=does)
         if name == chosen:
-            module = import_module(f"alongside.cli.{name}")
+            module = import_module(f"alongside.cli.{name.replace('-', '_')}")
             module.add_arguments(command)
             command.set_defaults(run=module.run)
     return parser

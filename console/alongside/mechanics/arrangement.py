@@ -82,8 +82,10 @@ def arrangement_of(stay: Stay) -> Arrangement:
     """Return what a stay has for the mechanics, compiled: a stay that has been checked."""
     ship, berth, lines = stay.ship, stay.berth, stay.lines
     ropes = [(line.rope, line.tail.rope if line.tail else None) for line in lines]
-    compiled = {id(rope): rope_curve(rope.curve) for pair in ropes for rope in pair if rope is not None}
+    used_ropes = {id(rope): rope for pair in ropes for rope in pair if rope is not None}
+    compiled = {key: rope_curve(rope.curve) for key, rope in used_ropes.items()}
     curves = tuple((compiled[id(main)], compiled[id(tail)] if tail else None) for main, tail in ropes)
+    allowance = {key: _allowance_pct(rope, compiled[key]) for key, rope in used_ropes.items()}
     tail_length = np.array([line.tail.length if line.tail else 0.0 for line in lines])
     winches = [ship.winches[line.winch] if line.winch is not None else None for line in lines]
     used = tuple(dict.fromkeys(line.bollard for line in lines))
@@ -103,7 +105,7 @@ def arrangement_of(stay: Stay) -> Arrangement:
         tail_length=tail_length,
         mbl_kn=_by_part(ropes, lambda rope: rope.mbl_kn),
         wll_kn=_by_part(ropes, lambda rope: rope.wll_kn),
-        allowance_pct=_by_part(ropes, lambda rope: _allowance_pct(rope, compiled[id(rope)])),
+        allowance_pct=_by_part(ropes, lambda rope: allowance[id(rope)]),
         curves=curves,
         brake_kn=_or_nan([winch.holding_kn if winch else None for winch in winches]),
         automatic=_automatic(winches),

@@ -61,7 +61,12 @@ class Winds:
 
     def at(self, rows: NDArray[np.intp]) -> "Winds":
         """Return some of the winds."""
-        return replace(self, situation=self.situation.at(rows), come_from=self.come_from[rows])
+        return replace(
+            self,
+            situation=self.situation.at(rows),
+            tensions=self.tensions.rows(rows),
+            come_from=self.come_from[rows],
+        )
 
     def usage(
         self,
@@ -88,7 +93,8 @@ class Winds:
         exposure, gust_factor = self.arrangement.exposure, self.criteria.gust_factor
         blown = listed_by_wind(exposure, blown, self.situation.at(each), gust_factor)
         loads, _ = loads_of(exposure, blown, gust_factor)
-        used = usage_of(self.arrangement, blown, self.tensions, loads, self.criteria, start, TRIED)
+        tensions = self.tensions.rows(each)
+        used = usage_of(self.arrangement, blown, tensions, loads, self.criteria, start, TRIED)
         return replace(used, share=np.maximum(1.0 + used.off_m - OFF_M, 0.0)) if self.contact else used
 
     def _started(self, rows: NDArray[np.intp], speeds: Floats, place: Floats) -> Floats:

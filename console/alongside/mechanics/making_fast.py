@@ -69,8 +69,9 @@ def unstretched_for(arrangement: Arrangement, pose: Pose, tension_kn: Floats) ->
 def strains_at(arrangement: Arrangement, tension_kn: Floats) -> tuple[Floats, Floats]:
     """Return the strain (n, lines) (m/m) of main rope and tail of each line at a tension (n, lines); the
     tail's 0 where there is none. NaN for a load that a part never carries."""
-    main, tail = np.empty(tension_kn.shape), np.zeros(tension_kn.shape)
-    for line, (main_curve, tail_curve) in enumerate(arrangement.curves):
+    main, tail = np.zeros(tension_kn.shape), np.zeros(tension_kn.shape)
+    for line in np.flatnonzero(tension_kn.any(axis=0)).tolist():  # without a load nothing stretches
+        main_curve, tail_curve = arrangement.curves[line]
         fraction = tension_kn[:, line, None] / arrangement.mbl_kn[line]
         main[:, line] = elongation_pct(main_curve, fraction[:, 0]) / 100.0
         if tail_curve is not None:

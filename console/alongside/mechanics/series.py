@@ -61,9 +61,21 @@ def series_of(mains: Sequence[Part], tails: Sequence[Part | None]) -> Series:
         tail_length=np.array([tail.length if tail else 0.0 for tail in tails]),
         plain=np.array(plain, dtype=np.intp),
         tailed=np.array(tailed, dtype=np.intp),
-        plain_cells=side_by_side([cells_of(mains[i], None) for i in plain]),
-        tailed_cells=side_by_side([cells_of(mains[i], tails[i]) for i in tailed]),
+        plain_cells=side_by_side(_cells([(mains[i], None) for i in plain])),
+        tailed_cells=side_by_side(_cells([(mains[i], tails[i]) for i in tailed])),
     )
+
+
+def _cells(lines: Sequence[tuple[Part, Part | None]]) -> list[Cells]:
+    """Return the cells of each line, those of like ropes from one calculation."""
+    made: dict[tuple[object, ...], Cells] = {}
+    found = []
+    for main, tail in lines:
+        like = (id(main.curve), main.mbl_kn, *((id(tail.curve), tail.mbl_kn, tail.length) if tail else ()))
+        if like not in made:
+            made[like] = cells_of(main, tail)
+        found.append(made[like])
+    return found
 
 
 def pull(series: Series, path: Floats, unstretched: Floats) -> Pull:

@@ -25,7 +25,7 @@ from alongside.mechanics.pose import in_place
 from alongside.mechanics.reasons import NoAnswer
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Pose
-from alongside.mechanics.tension import Tensions, tensions_of
+from alongside.mechanics.tension import Tensions, tensions_of_sets
 from alongside.readings import Floats
 from alongside.stay.making_fast import MakingFast
 from alongside.stay.model import Stay
@@ -43,9 +43,19 @@ class SettledLengths:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class SettledSets:
+    """The same of s sets of lines at one instant: (s, lines) m, the pose (s,), and (s,) whether she settles
+    there."""
+
+    unstretched: Floats
+    pose: Pose
+    settles: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class SetTensions:
-    """Tensions of lines of which some carry a set load, kN (lines, 1), whatever their path; NaN for the
-    others."""
+    """Tensions of lines of which some carry a set load, kN (lines, 1) or (lines, n), whatever their path; NaN
+    for the others."""
 
     others: Tensions
     load_kn: Floats
@@ -56,7 +66,8 @@ class SetTensions:
         return np.where(is_set, self.load_kn, tension), np.where(is_set, 0.0, stiffness)
 
     def rows(self, rows: NDArray[np.intp]) -> "SetTensions":
-        return SetTensions(self.others.rows(rows), self.load_kn)
+        load = self.load_kn if self.load_kn.shape[1] == 1 else self.load_kn[:, rows]
+        return SetTensions(self.others.rows(rows), load)
 
 
 def make_fast(
@@ -113,7 +124,7 @@ def settled_in_balance(
 def made_fast_in_place(arrangement: Arrangement, situation: Situation, load_kn: Floats) -> SettledLengths:
     """Return the same with the ship in place, surge = sway = yaw = 0, whatever pulls."""
     pose = in_place(situation)
-    return SettledLengths(_lengths(arrangement, pose, load_kn), pose, settles=False)
+    return SettledLengths(_lengths(arrangement, pose, load_kn[None, :])[0], pose, settles=False)
 
 
 def left_along(arrangement: Arrangement, pose: Pose, load_kn: Floats) -> tuple[float, float]:
@@ -133,31 +144,61 @@ def _settled(
     loads: Loads,
     held_along: bool,
 ) -> SettledLengths:
-    load = load_kn.copy()
-    while not np.isnan(load).all():
-        tensions = SetTensions(tensions_of(arrangement, unstretched), load[:, None])
-        mooring = mooring_of(arrangement, arrangement.fenders, situation, tensions, loads)
+    sets = sets_settled(arrangement, situation, unstretched[None, :], load_kn[None, :], loads, held_along)
+    return SettledLengths(sets.unstretched[0], sets.pose, bool(sets.settles[0]))
+
+
+def sets_settled(
+    arrangement: Arrangement,
+    situation: Situation,
+    unstretched: Floats,
+    load_kn: Floats,
+    loads: Loads,
+    held_along: bool,
+) -> SettledSets:
+    """Return the lengths of lines made fast in each of s sets of lines, at one instant, in `loads` of it;
+    `unstretched` (s, lines) m of lines already fast, `load_kn` (s, lines) of those that are made fast now,
+    NaN for all others. With `held_along` she is kept at surge 0, and fenders have to carry the pull."""
+    every = np.zeros(len(load_kn), dtype=np.intp)
+    pose = in_place(situation.at(every))
+    made, load, settles = np.full(load_kn.shape, np.nan), load_kn.copy(), every > 0
+    rows = np.flatnonzero(~np.isnan(load).all(axis=1))
+    while rows.size:
+        tensions = SetTensions(tensions_of_sets(arrangement, unstretched[rows]), load[rows].T)
+        here = situation.at(every[rows])
+        mooring = mooring_of(arrangement, arrangement.fenders, here, tensions, loads.rows(every[rows]))
         found = balance(replace(mooring, held_along=held_along))
-        pose = replace(in_place(situation), surge=found.surge, sway=found.sway, yaw=found.yaw)
-        is_found = found.reason[0] == NoAnswer.ANSWERED and not np.isnan(found.sway[0])
-        if not is_found or (held_along and not _carried(arrangement, pose)):
-            break
-        lengths = _lengths(arrangement, pose, load)
-        impossible = np.isnan(lengths) & ~np.isnan(load)
-        if not impossible.any():
-            return SettledLengths(lengths, pose, settles=True)
+        there = replace(in_place(here), surge=found.surge, sway=found.sway, yaw=found.yaw)
+        is_found: NDArray[np.bool_] = (found.reason == NoAnswer.ANSWERED) & ~np.isnan(found.sway)
+        if held_along:
+            is_found &= _carried(arrangement, there)
+        lengths = _lengths(arrangement, there, load[rows])
+        impossible = np.isnan(lengths) & ~np.isnan(load[rows])
+        good = is_found & ~impossible.any(axis=1)
+        made[rows[good]], settles[rows[good]] = lengths[good], True
+        for name in ("surge", "sway", "yaw"):
+            getattr(pose, name)[rows[good]] = getattr(there, name)[good]
         # A line that cannot be made fast pulls nothing: without it she lies elsewhere.
-        load[impossible] = np.nan
-    return made_fast_in_place(arrangement, situation, load_kn)
+        load[rows] = np.where(impossible, np.nan, load[rows])
+        rows = rows[is_found & ~good]
+        rows = rows[~np.isnan(load[rows]).all(axis=1)]
+    if not settles.all():
+        made[~settles] = _lengths(arrangement, _rows(pose, ~settles), load_kn[~settles])
+    return SettledSets(made, pose, settles)
 
 
-def _carried(arrangement: Arrangement, pose: Pose) -> bool:
-    """Return whether any fender is pressed in."""
+def _rows(pose: Pose, rows: NDArray[np.bool_]) -> Pose:
+    return Pose(**{name: getattr(pose, name)[rows] for name in Pose.__dataclass_fields__})
+
+
+def _carried(arrangement: Arrangement, pose: Pose) -> NDArray[np.bool_]:
+    """Return whether any fender is pressed in at each of n poses."""
     x0, y0 = arrangement.berth_x + pose.surge, arrangement.breadth / 2.0 + pose.sway
     side = side_distance(arrangement.fenders, arrangement.breadth, x0, y0, pose.yaw)
-    return bool((push(arrangement.fenders, side).reaction > 0.0).any())
+    return np.asarray((push(arrangement.fenders, side).reaction > 0.0).any(axis=0))
 
 
 def _lengths(arrangement: Arrangement, pose: Pose, load_kn: Floats) -> Floats:
-    made: Floats = unstretched_for(arrangement, pose, np.nan_to_num(load_kn))[0]
+    """Return the main rope (n, lines) m that carries loads (n, lines) at n poses; NaN for no load."""
+    made: Floats = unstretched_for(arrangement, pose, np.nan_to_num(load_kn))
     return np.where(np.isnan(load_kn), np.nan, made)

@@ -54,6 +54,32 @@ def tensions_of(arrangement: Arrangement, unstretched: Floats, cap_kn: Floats | 
     return _on_automatic(arrangement, length, _table(arrangement, np.atleast_2d(length)[0].tobytes(), cap))
 
 
+def tensions_of_sets(arrangement: Arrangement, unstretched: Floats) -> Tensions:
+    """Return the tensions of s sets of lines, one a row: (s, lines) m, NaN for lines that are not in a set.
+    Where a line has one length in all sets that it is in, all are from one table."""
+    length = np.fmax.reduce(unstretched, axis=0)
+    if not ((unstretched == length) | np.isnan(unstretched)).all():
+        return tensions_of(arrangement, unstretched)
+    tensions = tensions_of(arrangement, length)
+    fast = ~np.isnan(unstretched)
+    return tensions if (fast == fast[0]).all() else ChosenTensions(tensions, fast.T)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ChosenTensions:
+    """Tensions of lines of which only those that are `fast` (lines, n) pull."""
+
+    all_lines: Tensions
+    fast: NDArray[np.bool_]
+
+    def __call__(self, path: Floats) -> tuple[Floats, Floats]:
+        tension, stiffness = self.all_lines(path)
+        return np.where(self.fast, tension, 0.0), np.where(self.fast, stiffness, 0.0)
+
+    def rows(self, rows: NDArray[np.intp]) -> "ChosenTensions":
+        return ChosenTensions(self.all_lines.rows(rows), self.fast[:, rows])
+
+
 def _on_automatic(arrangement: Arrangement, length: Floats, tensions: Tensions) -> Tensions:
     """Return the tensions with those of automatic winches kept between recovery and rendering load, of lines
     that are made fast."""

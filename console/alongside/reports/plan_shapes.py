@@ -133,12 +133,14 @@ def hull(stay: Stay) -> Floats:
 
 def lines(stay: Stay, placement: Placement) -> dict[str, Floats]:
     """(2, 2) fairlead and bollard of each line, berth frame."""
-    ends = {}
-    for line in stay.lines:
-        fairlead, bollard = stay.ship.fairleads[line.fairlead], stay.berth.bollards[line.bollard].at
-        at = placement.points(np.array([[fairlead.x, fairlead.y]]))[0]
-        ends[line.id] = np.array([at, (bollard.x, bollard.y)])
-    return ends
+    return {line.id: lead(stay, placement, line.fairlead, line.bollard) for line in stay.lines}
+
+
+def lead(stay: Stay, placement: Placement, fairlead: str, bollard: str) -> Floats:
+    """(2, 2) a fairlead and a bollard by their names, berth frame."""
+    leaves, to = stay.ship.fairleads[fairlead], stay.berth.bollards[bollard].at
+    at = placement.points(np.array([[leaves.x, leaves.y]]))[0]
+    return np.array([at, (to.x, to.y)])
 
 
 def bollards(stay: Stay) -> Floats:

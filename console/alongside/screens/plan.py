@@ -27,6 +27,7 @@ from alongside.wording.safe import safe
 HULL_INK, QUAY_INK, UNKNOWN_INK, CHOSEN_INK, PLACE_INK, WORD_INK = 4, 5, 6, 7, 8, 9
 LABEL_ROWS = 2
 """Rows below the bollards for the names of lines."""
+PROPOSED_S: Final = 1800.0
 FOOT_FROM: Final = 9
 """Height from which drift and what leans on her have a row of their own."""
 
@@ -39,7 +40,7 @@ class Plan(Board):
         self._foot = foot
 
     def basis(self, view: View) -> Hashable:
-        return (id(view.figures), view.line, view.by_position)
+        return (id(view.figures), view.line, view.by_position, id(view.answer))
 
     def move(self, view: View, step: int) -> View:
         """Choose the line so many rows down the table."""
@@ -108,6 +109,7 @@ def _draw(view: View, raster: Raster) -> Drift:
     for row in sorted(by_stage, key=lambda row: (row.id != chosen, -row.severity)):
         if row.id in placed:
             _label(view, raster, frame, row, placed[row.id], row.id == chosen)
+    _draw_proposed(view, raster, frame, placement)
     _write_words(view, raster, frame, placement)
     return drift
 
@@ -138,6 +140,21 @@ def _all_points(view: View, placement: plan_shapes.Placement) -> Floats:
     stay = view.stay
     hull, ends = placement.points(plan_shapes.hull(stay)), plan_shapes.lines(stay, placement)
     return np.vstack([hull, *ends.values(), plan_shapes.bollards(stay)])
+
+
+def _draw_proposed(view: View, raster: Raster, frame: Frame, placement: plan_shapes.Placement) -> None:
+    """Draw leads that an answer of the last half hour proposes: dotted, named at their bollards."""
+    answer = view.answer
+    if answer is None or not 0.0 <= view.figures.time - answer.time <= PROPOSED_S:
+        return
+    for lead in answer.leads:
+        end = plan_shapes.lead(view.stay, placement, lead.fairlead, lead.bollard)
+        x, y = frame.x(end[:, 0]), frame.y(end[:, 1])
+        raster.polyline(x, y, CHOSEN_INK, every=3)
+        column = int(x[1]) // DOTS_ACROSS - len(lead.label) // 2
+        place = _free_place(raster, column, int(y[1]) // DOTS_DOWN + 1, len(lead.label))
+        if place is not None:
+            raster.write(*place, lead.label, CHOSEN_INK)
 
 
 def _draw_quay(fenders: Floats, frame: Frame, raster: Raster) -> None:

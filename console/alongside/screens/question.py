@@ -2,11 +2,15 @@
 
 import logging
 from dataclasses import dataclass, replace
+from math import nan
 
 from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast import passing_words, period_words
 from alongside.forecast.basis import Basis
+from alongside.forecast.other_lines import one_more_words
+from alongside.forecast.other_lines.one_more import one_more_line
+from alongside.forecast.other_lines.one_more_words import MoreLine, typed_more_line
 from alongside.forecast.periods import Wave, other_loads, periods_of
 from alongside.forecast.present import Present
 from alongside.forecast.ship_passes import OtherShip, ship_passes
@@ -23,11 +27,20 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Changes made at one time, or a ship that passes or a wave, and the same in words."""
+    """Changes made at one time, or a ship that passes, a wave or one more line, and the same in words."""
 
     changes: tuple[Change, ...]
     words: str
-    other: OtherShip | Wave | None = None
+    other: OtherShip | Wave | MoreLine | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """A lead that is proposed: what it is called on the plan, its fairlead and its bollard."""
+
+    label: str
+    fairlead: str
+    bollard: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,8 +51,12 @@ class Answer:
     result: WhatIf | None
     why_not: str = ""
     rows: tuple[str, ...] = ()
-    """The answer about a ship that passes, or a wave; the first row says how bad it is."""
+    """The answer about a ship that passes, a wave or one more line; the first row says how bad it is."""
     stage: Stage = Stage.NORMAL
+    leads: tuple[Lead, ...] = ()
+    """What is drawn on the plan beside the lines that are fast."""
+    time: float = nan
+    """The instant that leads are for, UNIX s."""
 
 
 def question(text: str, stay: Stay) -> Question:
@@ -52,6 +69,9 @@ def question(text: str, stay: Stay) -> Question:
         if first.startswith(period_words.BEGINS):
             wave = period_words.typed_wave(text)
             return Question((), period_words.wave_words(wave), wave)
+        if first.startswith(one_more_words.BEGINS):
+            more = typed_more_line(text)
+            return Question((), one_more_words.more_line_words(more), more)
         changes = parse_changes(text, stay)
     except WrongInput as error:
         raise Refused(str(error).removeprefix("what if: ").removeprefix("what if ")) from None
@@ -76,6 +96,8 @@ def answered(asked: Question, picture: Picture) -> Answer:
     try:
         if isinstance(asked.other, OtherShip):
             return _passing(asked, Basis.of(stay), present, asked.other)
+        if isinstance(asked.other, MoreLine):
+            return _one_more(asked, Basis.of(stay), present, ahead)
         if asked.other is not None:
             return _ranging(asked, Basis.of(stay), present, asked.other)
         return Answer(asked, what_if(Basis.of(stay), present, asked.changes, ahead=ahead))
@@ -96,6 +118,19 @@ def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Ans
     near = any(wave.is_near(each.expected) for each in periods)
     stage = Stage.WARNING if near else Stage.NORMAL
     return Answer(asked, None, rows=(*rows, "", *period_words.CAUTION), stage=stage)
+
+
+def _one_more(asked: Question, basis: Basis, present: Present, ahead: bool) -> Answer:
+    assert isinstance(asked.other, MoreLine)  # asked before
+    found = one_more_line(basis, present, asked.other.aim, ahead=ahead)
+    rows = one_more_words.one_more_rows(found, basis.stay)
+    leads = tuple(
+        Lead(f"+{number}", option.line.fairlead, option.line.bollard)
+        for number, option in enumerate(found.options, 1)
+    )
+    drawn = ("", f"Dotted on the plan: {', '.join(each.label for each in leads)}.") if leads else ()
+    rows = [*rows, *drawn, "", *one_more_words.CAUTION]
+    return Answer(asked, None, rows=tuple(rows), leads=leads, time=found.time)
 
 
 def present_of(picture: Picture) -> Present | None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
+from rich.cells import cell_len
 from textual.strip import Strip
 
 from alongside.forecast.model import Forecast, LimitAhead
@@ -18,6 +19,7 @@ from alongside.forecast.what_if.verdict import Word
 from alongside.forecast.words import AheadWords
 from alongside.screens.ahead_words import plan_words
 from alongside.screens.board import Board
+from alongside.screens.plan import plan_strips
 from alongside.screens.question import Answer
 from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
 from alongside.screens.stage_styles import value_style
@@ -32,6 +34,8 @@ from alongside.wording.times import clock
 
 SIDE_BY_SIDE = 110
 PLANNED, THEN = "  Rounds as planned", "  Rounds with this change"
+PLAN_ROWS: Final = 12
+"""Rows from which leads that are proposed are drawn below what is said of them."""
 LABEL, CELL, MARK = 20, 29, 9
 """Columns of the table of what holds her: names, figures at the most, what becomes of them."""
 
@@ -53,6 +57,10 @@ class WhatIfPage(Board):
             return [strip([(f"  {line}", palette.text)], width, palette.text) for line in examples]
         head, body = _head(view, width), self._body(view, width)
         room = max(height - len(head), 1)
+        below = room - len(body) - 1
+        if view.answer is not None and view.answer.leads and below >= PLAN_ROWS:
+            rows = [strip(row, width, palette.text) for row in (*body, [])]
+            return [*head, *rows, *plan_strips(view, width, below, foot=False)]
         first = min(view.scroll, max(len(body) - room, 0))
         shown = body[first : first + room]
         hidden = len(body) - first - room
@@ -79,8 +87,17 @@ def _rows(view: View, answer: Answer, width: int) -> list[list[Piece]]:
     rows: list[list[Piece]] = []
     for row in answer.rows:
         style = styles.pop() if styles else view.palette.text
-        rows += [[(f"  {line}", style)] for line in (wrap(row, width - 4) if len(row) > width - 4 else [row])]
+        rows += [[(f"  {line}", style)] for line in _wrapped(row, width - 4)]
     return rows
+
+
+def _wrapped(row: str, width: int) -> list[str]:
+    """Return a row over as many as it takes; those that go on stand in by two cells more."""
+    if cell_len(row) <= width:
+        return [row]
+    into = " " * (len(row) - len(row.lstrip()))
+    first, *rest = wrap(row, width - len(into) - 2)
+    return [f"{into}{first}", *(f"{into}  {line}" for line in rest)]
 
 
 def _head(view: View, width: int) -> list[Strip]:

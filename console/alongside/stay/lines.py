@@ -28,6 +28,7 @@ from alongside.units import iso_time
 
 DRAUGHT: Final = number("m", above=0, most=40)
 TIDE: Final = number("m", least=-20, most=30)
+ROPE_LENGTH: Final = number("m", above=0, most=1000)
 HEEL: Final = number("deg", least=-45, most=45)
 
 
@@ -70,11 +71,12 @@ def _line(
     serial: str = "",
     residual_strength: float | None = None,
     bight_with: str = "",
+    rope_length: float | None = None,
 ) -> Line:
     own = tuple(replace(tend, line=id) for tend in tended)
     worn = _worn(rope, residual_strength)
     line = Line(id, role, fairlead, winch, bollard, worn, tail, made_fast, own, serial)
-    return replace(line, bight_with=bight_with)
+    return replace(line, bight_with=bight_with, rope_length=rope_length)
 
 
 def _tail(rope: Rope, length: float, serial: str = "", residual_strength: float | None = None) -> Tail:
@@ -200,6 +202,7 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
         serial=optional(TEXT),
         residual_strength=optional(SHARE_LEFT),
         bight_with=optional(NAME),
+        rope_length=optional(ROPE_LENGTH),
     )
 
 

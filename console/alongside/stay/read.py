@@ -1,7 +1,7 @@
 """The stay file as a whole: read, or refused with all of its faults at once."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -24,7 +24,7 @@ from alongside.stay.fittings import place_on, with_fittings
 from alongside.stay.gear import GEAR
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
-from alongside.stay.model import Berth, HoldingSettings, Line, Rope, Ship, Stay
+from alongside.stay.model import Berth, HoldingSettings, Line, Rope, Ship, SpareRope, Stay, Tail
 from alongside.stay.nodes import Node
 from alongside.stay.not_modelled import ANCHORS, SIDE
 from alongside.stay.outlook import OUTLOOK
@@ -32,6 +32,7 @@ from alongside.stay.records import optional, record, required
 from alongside.stay.ropes import ROPES
 from alongside.stay.ship import SHIP
 from alongside.stay.simulate import scenario_of
+from alongside.stay.spare_ropes import spare_ropes_of
 from alongside.stay.standing_orders import STANDING_ORDERS
 from alongside.stay.tide import TIDE
 
@@ -91,6 +92,7 @@ def stay_of(file: str) -> Field[Stay]:
         berth=required(berth, knowing=("alongside", "place", "heads", "ship", "tide", "beside")),
         ropes=required(elsewhere(ROPES)),
         lines=required(lines_of, knowing=("ship", "berth", "ropes")),
+        spare_ropes=optional(spare_ropes_of, knowing=("ship", "ropes", "lines")),
         feeds=optional(feeds_of, knowing=("lines", "tide")),
         limits=optional(LIMITS),
         gear=optional(choice(*GEAR)),
@@ -115,6 +117,7 @@ def _stay(
     ship: Ship,
     ropes: Mapping[str, Rope],
     lines: tuple[Line, ...],
+    spare_ropes: tuple[SpareRope, ...] = (),
     settled: bool = True,
     heads: float | None = None,
     anchors: None = None,
@@ -122,17 +125,25 @@ def _stay(
 ) -> Stay:
     """Return the stay; the heading has served for the berth's direction."""
     used = [line.rope for line in lines] + [line.tail.rope for line in lines if line.tail]
-    in_use = in_use_on(ship, (*ropes.values(), *used))
+    spare = [each.rope for each in spare_ropes] + [each.tail.rope for each in spare_ropes if each.tail]
+    in_use = in_use_on(ship, (*ropes.values(), *used, *spare))
     lines = tuple(
         replace(
             with_fittings(ship, line),
             rope=in_use(line.rope),
-            tail=replace(line.tail, rope=in_use(line.tail.rope)) if line.tail else None,
+            tail=_tail_in_use(line.tail, in_use),
         )
         for line in settled_by_default(lines, settled)
     )
+    spare_ropes = tuple(
+        replace(each, rope=in_use(each.rope), tail=_tail_in_use(each.tail, in_use)) for each in spare_ropes
+    )
     ropes = {name: in_use(rope) for name, rope in ropes.items()}
-    return Stay(file=file, ship=ship, ropes=ropes, lines=lines, **parts)
+    return Stay(file=file, ship=ship, ropes=ropes, lines=lines, spare_ropes=spare_ropes, **parts)
+
+
+def _tail_in_use(tail: Tail | None, in_use: Callable[[Rope], Rope]) -> Tail | None:
+    return None if tail is None else replace(tail, rope=in_use(tail.rope))
 
 
 def describe(stay: Stay) -> str:

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from alongside.cli.main import main
+from alongside.mechanics.guidance import chock_load
 from alongside.reports.critique.all import note_row, plan_notes
-from alongside.reports.critique.chocks import chock_load
 from alongside.reports.remarks.all import remarks_of
 from tests.berth import STAY_TEXT, write_stay
 from tests.stay.measured.sheet import stay_with

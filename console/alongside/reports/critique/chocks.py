@@ -1,18 +1,15 @@
 """What a chock bears that turns a line: both parts of the line pull on it."""
 
 from collections.abc import Iterator
-from math import acos, cos, degrees, hypot, radians, sin
-from typing import Final
+from math import cos, radians, sin
 
+from alongside.mechanics.guidance import EVEN_DEG, chock_load, turn_between
 from alongside.reports.critique.model import CHOCK, PlanNote
 from alongside.reports.critique.planned import Planned
 from alongside.reports.remarks.afloat import Afloat
 from alongside.wording.figures import degrees as angle
 from alongside.wording.figures import figure, force_text
 from alongside.wording.safe import safe
-
-EVEN_DEG: Final = 60.0
-"""A chock that turns a line through so much bears just the line's load."""
 
 
 def chock_notes(planned: Planned) -> Iterator[PlanNote]:
@@ -38,11 +35,6 @@ def _chock(planned: Planned, index: int) -> Iterator[PlanNote]:
         yield PlanNote(path, f"{turns}, and no SWL of it is known", CHOCK)
 
 
-def chock_load(turn_deg: float) -> float:
-    """Return what a chock bears that turns a line through an angle, as a multiple of the line's load."""
-    return 2.0 * sin(radians(turn_deg) / 2.0)
-
-
 def turn_deg(afloat: Afloat, index: int) -> float:
     """Return the angle through which its chock turns a line at making fast, deg; 0 without a winch."""
     stay = afloat.stay
@@ -52,11 +44,7 @@ def turn_deg(afloat: Afloat, index: int) -> float:
     if winch is None:
         return 0.0
     inward = (chock.x - winch.at.x, chock.y - winch.at.y, chock.z - winch.at.z)
-    length = hypot(*inward)
     lead, down = (radians(float(each[index])) for each in (afloat.lead_deg, afloat.down_deg))
     quay = -1.0 if stay.alongside == "starboard" else 1.0
     outward = (cos(lead) * cos(down), quay * sin(lead) * cos(down), -sin(down))
-    if not length > 0.0:
-        return 0.0
-    straight = sum(a * b for a, b in zip(inward, outward, strict=True)) / length
-    return degrees(acos(max(-1.0, min(1.0, straight))))
+    return turn_between(inward, outward)

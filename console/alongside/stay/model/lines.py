@@ -76,6 +76,18 @@ class Tail:
 
 
 @dataclass(frozen=True, slots=True)
+class SpareRope:
+    """So many ropes of one kind and length, m, that are on board and in no line; `on` names the winch or
+    bitts that a rope is kept on, "" for loose ones."""
+
+    rope: Rope
+    length: float
+    number: int = 1
+    tail: Tail | None = None
+    on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class MadeFast:
     """When and how hard a line was made fast. Tide and draughts that are None are taken from the first
     valid readings at or after `at`."""
@@ -120,6 +132,8 @@ class Line:
     """Least SWL of the ship's fittings that it passes, its chock and its bitts; None where none is known."""
     bight_with: str = ""
     """Id of the line that is the other part of the same rope; "" for a line by itself."""
+    rope_length: float | None = None
+    """Of all of its main rope, m; None where the file does not say."""
 
     @property
     def smallest_mbl_kn(self) -> float:

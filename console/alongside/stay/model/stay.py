@@ -9,7 +9,7 @@ from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth
 from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
-from alongside.stay.model.lines import Line, Rope
+from alongside.stay.model.lines import Line, Rope, SpareRope
 from alongside.stay.model.plans import (
     CargoOperation,
     CurrentForecast,
@@ -60,3 +60,5 @@ class Stay:
     standing_orders: tuple[StandingOrder, ...] = ()
     alerts_out: AlertsOut | None = None
     """Where alerts go beside the console; None: nowhere."""
+    spare_ropes: tuple[SpareRope, ...] = ()
+    """Ropes on board that are in no line."""

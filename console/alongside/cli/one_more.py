@@ -1,0 +1,78 @@
+"""`alongside one-more`: which extra line adds most."""
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+
+from alongside.cli.arguments import a_time, add_stay
+from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.leaving import typed_wind
+from alongside.cli.progress import Progress
+from alongside.cli.standard_output import print_rows
+from alongside.forecast.basis import Basis
+from alongside.forecast.expected.wind_forecast import WindAt
+from alongside.forecast.other_lines.one_more import AIMS, one_more_line
+from alongside.forecast.other_lines.one_more_words import CAUTION, one_more_rows
+from alongside.forecast.what_if.changes import OtherWind
+from alongside.reports.one_more_json import one_more_object
+from alongside.reports.output_files import write_json
+from alongside.reports.output_places import check_outputs
+from alongside.reports.replaceable import ONE_MORE
+from alongside.runtime.log_moment import present_of
+from alongside.stay.model import Stay
+from alongside.stay.read import read_stay
+from alongside.wording.typed_tending import load_typed
+
+HOUR_S: Final = 3600.0
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    add_stay(parser)
+    without = "a feed log that holds the moment; without one the plan alone is asked"
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    when = "the moment, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
+    parser.add_argument("--at", type=a_time, metavar="T", help=when)
+    aim = "what it is to add most to: weakest direction, forecast wind, or fewest rounds (default: weakest)"
+    parser.add_argument("--for", dest="aim", choices=AIMS, default="weakest", help=aim)
+    wind = "another wind than that of the moment, such as '20kn from 210'"
+    parser.add_argument("--wind", metavar="WIND", help=wind)
+    forecast = "the wind that is forecast for an hour from then on, such as '38kn from 200'"
+    parser.add_argument("--forecast", metavar="WIND", help=forecast)
+    load = "the load it is made fast with, such as 6t or 60kN (default: that of the lines that are fast)"
+    parser.add_argument("--load", metavar="LOAD", help=load)
+    now = "leave out the rounds of the hours ahead, which take most of the time"
+    parser.add_argument("--no-rounds", action="store_true", help=now)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
+
+
+@said_when_interrupted()
+def run(options: argparse.Namespace) -> int:
+    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, ONE_MORE)])
+    basis = Basis.of(read_stay(options.stay))
+    stay = basis.stay
+    wind = None if options.wind is None else typed_wind(options.wind, stay)
+    coming = None if options.forecast is None else typed_wind(options.forecast, stay)
+    load = None if options.load is None else _load(options.load, stay)
+    with Progress() as progress:
+        present = present_of(basis, options.log, options.at, progress.show)
+        if wind is not None:
+            present = present.in_wind(wind.speed, wind.come_from)
+        if coming is not None:
+            present = replace(present, wind_forecast=(forecast_at(present.time + HOUR_S, coming),))
+        progress.begin("trying one more line …")
+        found = one_more_line(basis, present, options.aim, load, not options.no_rounds, progress.show)
+    if options.json:
+        write_json(one_more_object(found), options.json, ONE_MORE)
+    print_rows(*one_more_rows(found, stay), "", *CAUTION)
+    return 0
+
+
+def forecast_at(time: float, wind: OtherWind) -> WindAt:
+    """Return a wind as one that is forecast from a time on."""
+    return WindAt(time, wind.speed, 0.0, wind.come_from, "", time)
+
+
+def _load(text: str, stay: Stay) -> float:
+    limits = [each.rope.wll_kn for each in stay.spare_ropes] or [each.rope.wll_kn for each in stay.lines]
+    return load_typed(text, stay, min(limits))

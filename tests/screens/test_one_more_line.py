@@ -1,0 +1,85 @@
+"""One more line at the screen: typed with what-if, answered in rows that say which, dotted on the plan."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from alongside.cycle.picture import Picture
+from alongside.forecast.basis import Basis
+from alongside.forecast.before_arrival import planned_present, when_fast
+from alongside.screens.plan import plan_strips
+from alongside.screens.question import Answer, answered, question
+from alongside.screens.refusal import Refused
+from alongside.screens.what_if_page import WhatIfPage
+from alongside.stay.read import read_stay
+from tests.screens import invented
+from tests.screens.test_line_part import text_of, view_of
+
+STAY = Path(__file__).parents[2] / "configs" / "river_quay.yaml"
+
+
+@pytest.fixture(scope="module")
+def picture() -> Picture:
+    """Before arrival, by the plan alone; the hours ahead are not shown, as in an examination."""
+    stay = read_stay(STAY)
+    basis = Basis.of(stay)
+    present = planned_present(stay, basis.arrangement, when_fast(stay))
+    return replace(
+        invented.normal(),
+        stay=stay,
+        time=present.time,
+        present=present,
+        forecast=None,
+        log=(),
+        forecast_hidden=True,
+    )
+
+
+@pytest.fixture(scope="module")
+def answer(picture: Picture) -> Answer:
+    return answered(question("one more line", picture.stay), picture)
+
+
+def test_it_names_three_leads_each_in_a_row_of_its_own(answer: Answer) -> None:
+    assert [lead.label for lead in answer.leads] == ["+1", "+2", "+3"]
+    assert answer.rows[0].startswith("One more line over ")
+    for lead in answer.leads:
+        (row,) = [row for row in answer.rows if row.startswith(f"  {lead.label}  ")]
+        assert f"{lead.fairlead} to {lead.bollard} on " in row
+    assert not any("round" in row for row in answer.rows[:-3])  # the hours ahead are not shown
+
+
+@pytest.mark.parametrize("size", [(80, 18), (120, 24), (160, 44)])
+def test_they_are_dotted_on_the_plan_for_half_an_hour(
+    picture: Picture, answer: Answer, size: tuple[int, int]
+) -> None:
+    with_it = view_of(picture, answer=answer)
+    text = text_of(plan_strips(with_it, *size))
+    for lead in answer.leads:
+        assert lead.label in text
+    assert "+1" not in text_of(plan_strips(view_of(picture), *size))
+    later = view_of(replace(picture, time=picture.time + 1801.0), answer=answer)
+    assert "+1" not in text_of(plan_strips(later, *size))
+
+
+def test_where_the_page_has_room_the_plan_is_below(picture: Picture, answer: Answer) -> None:
+    view = view_of(picture, answer=answer, asked=answer.question)
+    page = WhatIfPage("what_if_page")
+    small, large = (text_of(page.paint(view, 160, height)) for height in (30, 80))
+    assert "more rows" in small
+    assert "stern" in large
+    assert "bow" in large
+
+
+def test_what_is_not_understood_is_refused_in_words(picture: Picture) -> None:
+    with pytest.raises(Refused, match="expected one more line, or with"):
+        question("one more line for fun", picture.stay)
+    assert question("one more line for rounds", picture.stay).words == "one more line for fewest rounds"
+
+
+def test_without_spare_ropes_it_says_so(picture: Picture) -> None:
+    bare = replace(picture, stay=replace(picture.stay, spare_ropes=()))
+    given = answered(question("one more line", bare.stay), bare)
+    assert given.rows[0] == "No extra line: the stay file has no spare ropes (spare_ropes)."
+    assert given.leads == ()
