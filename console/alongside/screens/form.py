@@ -18,7 +18,7 @@ from alongside.reports.handover import kept_by
 from alongside.screens.form_rows import FORM_ROWS, form_rows
 from alongside.screens.guard import guarded
 from alongside.screens.messages import PartFailed
-from alongside.screens.outcomes import Entered, FormDone, Outcome, Passed, Taken
+from alongside.screens.outcomes import Entered, FormDone, Outcome, Passed, Taken, will_words
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
 from alongside.wording.safe import safe
@@ -220,7 +220,8 @@ class Form(Widget):
         if self.asks_first and (asked is None or not self.means_as_asked(entered, words, asked)):
             self._asked, self._asked_of = values, (entered, words)
             changed = "" if asked is None else "It is another now. "
-            self._reply(f"{changed}Will record: {words}.  Enter records it, Esc leaves", wrong=bool(changed))
+            will = will_words(entered, words, exercise=self.view.watch.exercise)
+            self._reply(f"{changed}{will}", wrong=bool(changed))
             self._hint(self.effect(self.view, entered) or self.hint(self.view))
             return Taken()
         self.entered = True

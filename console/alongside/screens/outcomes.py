@@ -1,11 +1,13 @@
 """What a key pressed in a form comes to."""
 
 from dataclasses import dataclass
+from typing import Final
 
-from alongside.actions import Accept, Action, TendLine
+from alongside.actions import Accept, Action, CallOut, ReadByHand, TendLine
 from alongside.actions.controls import Inject, ReplayControl
 from alongside.screens.commands import Command
 from alongside.screens.question import Question
+from alongside.wording.actions import OnDeck
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,14 @@ class RowAccepted:
 
 Entered = Action | RoundDone | RowAccepted | ReplayControl | Inject | Question | Command
 """What a form can be filled in with."""
+_ORDERS: Final = TendLine | ReadByHand | CallOut | OnDeck | RoundDone
+
+
+def will_words(entered: Entered | type[RoundDone], words: str, *, exercise: bool) -> str:
+    """Return what another Enter does. The watch records what has been done; a trainee orders it."""
+    orders = exercise and (entered is RoundDone or isinstance(entered, _ORDERS))
+    verb, enter = ("order", "orders") if orders else ("record", "records")
+    return f"Will {verb}: {words}.  Enter {enter} it, Esc leaves"
 
 
 @dataclass(frozen=True, slots=True)

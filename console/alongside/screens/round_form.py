@@ -6,7 +6,7 @@ from alongside.actions import TendLine
 from alongside.forecast.model import MoveAhead
 from alongside.forecast.round_words import RoundWords, lower_first, moves_text
 from alongside.screens.form import Form
-from alongside.screens.outcomes import RoundDone
+from alongside.screens.outcomes import RoundDone, will_words
 from alongside.screens.refusal import Refused
 from alongside.screens.tend_form import refuse_what_cannot_be
 from alongside.screens.tend_words import tended
@@ -24,7 +24,7 @@ class RoundForm(Form):
         super().open(view, by)
         try:
             moves = lower_first(moves_text(moves_to_do(view)))
-            self._reply(f"Will record: {moves}.  Enter records it, Esc leaves")
+            self._reply(will_words(RoundDone, moves, exercise=view.watch.exercise))
         except Refused as refusal:
             self._reply(f"Not possible: {refusal}", wrong=True)
 

@@ -83,7 +83,7 @@ def test_what_is_done_at_the_console_is_kept_and_debriefed(tmp_path: Path) -> No
         console.types("out 0.4")
         console.wait_for(console.shows("out 0.4 "))
         console.types("\r")
-        console.wait_for(console.shows("Will record"))
+        console.wait_for(console.shows("Will order"))
         console.types("\r")
         console.wait_for(console.shows("Line 2 slacked 0.40 m"))
         console.types("q")
@@ -162,7 +162,7 @@ def test_an_exam_whose_console_is_killed_is_on_record_with_what_was_ordered(tmp_
         console.types("call master\tAC")
         console.wait_for(console.shows("AC"))
         console.types("\r")
-        console.wait_for(console.shows("Enter records it"))  # by what was typed: the form had a line
+        console.wait_for(console.shows("Enter orders it"))  # by what was typed: the form had a line
         console.types("\r")
         console.wait_for(lambda: '"master"' in kept.read_text())
         console.types("g")

@@ -32,7 +32,7 @@ from alongside.training.exercise.crew import Work
 from alongside.training.exercise.debrief import debrief
 from alongside.training.exercise.expected import came_of, met_of
 from alongside.training.exercise.file import read_exercise
-from alongside.training.exercise.judged import Judged, judge
+from alongside.training.exercise.judged import Judged, Trouble, judge
 from alongside.training.exercise.let_go import with_lines_let_go
 from alongside.training.exercise.model import Expected
 from alongside.training.exercise.points import Costs, points_of
@@ -117,9 +117,35 @@ def test_who_is_called_over_and_over_is_work_for_nothing() -> None:
         ("engineer", "tide"),
     ]
     works = [done(at, CallOut(whom, about)) for at, (whom, about) in enumerate(calls)]  # type: ignore[arg-type]
-    again = judge(works, NOTHING, NOTHING, START + 360.0)
+    failing = [Trouble(channel, START - 60.0, START + 360.0) for channel in ("tide", "heel")]
+    again = judge(works, NOTHING, NOTHING, START + 360.0, troubles=failing)
     assert [each.work for each in again] == works[3:]
     assert {each.verdict for each in again} == {"no difference"}
+
+
+@pytest.mark.parametrize(
+    ("calls", "then", "in_vain"),
+    [
+        ([CallOut("engineer", "tide")], [], 0),
+        ([CallOut("engineer", "heel")], [], 1),
+        ([CallOut("linesmen")], [], 1),
+        ([CallOut("linesmen")], [done(4, LineGone("a", "let_go"))], 0),
+        ([CallOut("tugs")], [], 1),
+        ([CallOut("tugs")], [done(4, PutTug("bow", 300.0, 9.0))], 0),
+        ([CallOut("tugs")], [done(0, PutTug("bow", 300.0, 9.0))], 1),  # it is fast already
+        ([CallOut("master"), CallOut("terminal")], [], 0),
+    ],
+)
+def test_who_is_called_and_gets_nothing_to_do_is_work_for_nothing(
+    calls: list[CallOut], then: list[Work], in_vain: int
+) -> None:
+    end = START + 360.0
+    failing = [Trouble("tide", START, START + 120.0), Trouble("heel", START + 180.0, end)]
+    works = [done(1, each) for each in calls]
+    judged = judge([*works, *then], NOTHING, NOTHING, end, troubles=failing)
+    assert sum(each.work in works for each in judged) == in_vain
+    asked = judge([*works, *then], NOTHING, NOTHING, end, troubles=failing, asked_for=calls)
+    assert not any(each.work in works for each in asked), "what the exercise asks for is never in vain"
 
 
 NOTHING = course(a=[0, 0, 4, 4, 10, 10], b=[0, 0, 0, 0, 0, 0], ship=[0, 0, 0, 2, 2, 2])
@@ -180,8 +206,8 @@ def test_an_answer_is_worth_less_the_later_it_comes() -> None:
 
 def test_worse_than_nothing_done_is_below_nothing() -> None:
     """It cost 600 more where 300 could be saved: 600 / 900 of 70 are taken off; 5 since no alert was left to
-    answer."""
-    assert total(Costs(300, 900, 0), deed("4", -50)) == round(5 - 70 * 600 / 900)
+    answer, and 3 for a deed that did harm."""
+    assert total(Costs(300, 900, 0), deed("4", -50)) == round(5 - 70 * 600 / 900 - 3)
     assert total(Costs(300, 600, 0)) == 5 - 35, "half of them where it cost as much more as could be saved"
 
 
@@ -199,16 +225,17 @@ def test_of_two_who_did_harm_the_one_who_did_less_has_more() -> None:
 def test_where_there_is_nothing_to_gain_doing_nothing_has_all_points() -> None:
     quiet = Costs(3.0, 3.0, 3.0)
     assert total(quiet) == 100
-    assert total(quiet, deed("4", 0)) == 100 - round(0.5)
-    assert total(replace(quiet, went=13.0), deed("4", -10)) == 5
-    assert total(replace(quiet, went=43.0), deed("4", -40)) == round(5 - 70 * 30 / 40)
+    assert total(quiet, deed("4", 0)) == 99
+    assert total(replace(quiet, went=13.0), deed("4", -10)) == 2
+    assert total(replace(quiet, went=43.0), deed("4", -40)) == round(5 - 70 * 30 / 40 - 3)
 
 
 def test_needless_work_and_harm_cost_points() -> None:
     good = Costs(300, 0, 0)
-    assert total(good, *[deed("4", 0)] * 10) == 95
+    assert total(good, *[deed("4", 0)] * 10) == 90
+    assert total(good, *[deed("4", 0)] * 99) == 80, "and no more than ten below none of its points"
     assert total(good, deed("4", -5)) == 97
-    assert total(good, *[deed("4", -5)] * 20) == 90, "no more than there are for work"
+    assert total(good, *[deed("4", -5)] * 20) == 80, "no more than that for harm"
 
 
 def test_expected_deeds_are_a_fifth() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import Action, AddLine, LineGone, Note, ShiftLine, TendLine
+from alongside.actions import Action, AddLine, LineGone, Note, RenewLine, SetBrake, ShiftLine, TendLine
 from alongside.cli.main import main
 from alongside.record.reader import RecordReader
 from alongside.stay.read import read_stay
@@ -163,6 +163,8 @@ DEEDS: dict[float, Action] = {
     START + 1300.0: TendLine("1", paid_out=0.25, by="zz"),
     START + 1400.0: ShiftLine("1", bollard="B2", tension_kn=15.0, by="zz"),
     START + 1500.0: AddLine("4", like="3", tension_kn=15.0, by="zz"),
+    START + 1600.0: SetBrake("1", holding_kn=123.0, by="zz"),
+    START + 1700.0: RenewLine("2", tension_kn=12.0, by="zz"),
     START + 2800.0: TendLine("2", paid_out=-0.1, by="zz"),
     START + 2900.0: Note("zz saw the stern line chafe", "zz"),
     START + 3100.0: LineGone("3", "let_go", by="zz"),
@@ -179,6 +181,9 @@ def test_what_the_watch_did_stands_and_who_did_it_is_left_out(stay: Path, tmp_pa
     exercise = read_exercise(folder / "exercise.yaml")
     assert [line.id for line in exercise.stay.lines] == ["1", "2", "3", "4"]
     assert exercise.stay.lines[0].bollard == "B2"
+    assert exercise.stay.ship.winches["W1"].brake_kn == pytest.approx(123.0)
+    assert "new" in exercise.stay.lines[1].serial
+    assert exercise.stay.lines[1].rope.residual_strength == 1.0
     gone = [each for each in exercise.stood if each.gone]
     assert [(each.line, each.gone) for each in gone] == [("3", "let_go")]
     texts = "".join((folder / name).read_text(encoding="utf-8") for name in ("exercise.yaml", "stay.yaml"))

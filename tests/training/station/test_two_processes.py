@@ -161,7 +161,7 @@ def test_the_instructor_says_that_the_trainee_was_killed(both: Both) -> None:
     instructor = both.instructor()
     injects(instructor, "gust 34 from 205 for 10 min")
     typed(trainee, "t", "initials", "out 0.4\tTK")
-    trainee.wait_for(lambda: trainee.shows("Will record"))
+    trainee.wait_for(lambda: trainee.shows("Will order"))
     trainee.type("\r")
     trainee.wait_for(lambda: trainee.shows("Line 2 slacked 0.40 m"))  # what is said once it was taken
     trainee.process.send_signal(signal.SIGKILL)

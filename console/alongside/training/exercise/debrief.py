@@ -1,16 +1,18 @@
 """The debrief: what the watch did, beside the same stay with nothing done and with the best plan."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import inf, isnan
 
-from alongside.actions import Done
+from alongside.actions import CallOut, Done
 from alongside.forecast.rounds.plan import Plan
+from alongside.stay.model import GaugeFault
 from alongside.stay.stage import Stage
 from alongside.training.exercise.conduct import Attempt
 from alongside.training.exercise.crew import Work
 from alongside.training.exercise.effects import outside, undone
-from alongside.training.exercise.expected import came_of, met_of
-from alongside.training.exercise.judged import Judged, judge
+from alongside.training.exercise.expected import came_of, met_of, orders_of
+from alongside.training.exercise.judged import Judged, Trouble, judge
 from alongside.training.exercise.lessons import Lesson, Lived, lessons_of
 from alongside.training.exercise.let_go import with_lines_let_go
 from alongside.training.exercise.model import Exercise, Expected
@@ -79,9 +81,11 @@ def debrief(
     went = _outcome(exercise, "as done", as_done)
     nothing = _outcome(exercise, "nothing done", measure.nothing)
     best = _outcome(exercise, "best plan", measure.best)
-    judged = judge(as_done.works, nothing.run.course, as_done.course, exercise.end)
-    expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
+    asked_for = [order.action for order in orders_of(exercise) if isinstance(order.action, CallOut)]
+    troubles = list(_troubles(exercise, (*went.alerts, *nothing.alerts)))
     courses = nothing.run.course, as_done.course
+    judged = judge(as_done.works, *courses, exercise.end, asked_for=asked_for, troubles=troubles)
+    expected = tuple((each, met_of(each, as_done.works)) for each in exercise.expected)
     came = [came_of(each, as_done.works, judged, *courses) for each, order in expected if order is not None]
     helpful, harmful, idle = (came.count(verdict) for verdict in ("helped", "harmed", "no difference"))
     costs = Costs(*(each.run.course.cost for each in (nothing, went, best)))
@@ -99,6 +103,19 @@ def debrief(
     lived = [Lived(each.alerts, each.run.events, each.run.course) for each in (went, nothing, best)]
     lessons = lessons_of(exercise.stay, lived[0], lived[1], lived[2], measure.plan, judged, as_done.works)
     return Debrief(exercise, went, nothing, best, measure.plan, judged, lessons, expected, points, attempt)
+
+
+def _troubles(exercise: Exercise, alerts: Sequence[AlertScore]) -> Iterator[Trouble]:
+    """Yield when a channel was failing, by what was put in or by an alert of its feed."""
+    for each in exercise.injections:
+        if isinstance(each, GaugeFault):
+            yield Trouble(each.channel, each.at, each.end)
+    channels = {feed.name: [each.channel for each in feed.channels] for feed in exercise.stay.feeds}
+    for alert in alerts:
+        if alert.cause == "feed":
+            over = inf if isnan(alert.episode.over) else alert.episode.over
+            for channel in channels.get(alert.subject, ()):
+                yield Trouble(channel, alert.raised_at, over)
 
 
 def is_played(exercise: Exercise, done: Sequence[Done]) -> bool:

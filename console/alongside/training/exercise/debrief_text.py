@@ -185,7 +185,8 @@ def best_rows(debrief: Debrief) -> Iterator[str]:
     for planned in best.rounds:
         moves_text = "; ".join(_move(debrief, move.line, move.pay_out_m) for move in planned.moves)
         begin = max(planned.not_before, planned.lengths_from)
-        yield f"best {_minute(debrief, begin)} to {_minute(debrief, planned.latest)}: {moves_text}"
+        first, last = (_minute(debrief, at) for at in (begin, planned.latest))
+        yield f"best {first}{f' to {last}' if last != first else ''}: {moves_text}"
     for work in debrief.best.run.works:
         if not isinstance(work.order.action, TendLine):
             yield f"best {_minute(debrief, work.order.time)}: {order_words(work.order.action)}"

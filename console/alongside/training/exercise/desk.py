@@ -29,6 +29,7 @@ from alongside.wording.times import clock
 NO_ADVICE = Advice(
     "No advice in this exercise: judge for yourself", Stage.NORMAL, "No advice in this exercise"
 )
+ENDED: Final = "The exercise has ended: q gives the debrief"
 TOLD_S: Final = 30.0
 """A message stands on the screen for so long, by the clock on the wall."""
 LISTED_S: Final = 20.0
@@ -65,6 +66,8 @@ class ExerciseDesk(ReplayDesk):
         attempt = Attempt(trainee, exam, now(), nan, exercise.start, fastest=speed)
         self._attempt = of_exercise(attempt, exercise)
         self._paused_at: float | None = None
+        self._ended: float | None = None
+        """When it came to its end, by the clock on the wall."""
         self._exercise = self._world = exercise
         self._begins = exercise.start
         self._orders: list[Done] = []
@@ -112,6 +115,10 @@ class ExerciseDesk(ReplayDesk):
         if self._monotonic() - self._listed_at >= LISTED_S:
             self._list()
         here = self._player.time
+        if not self._is_over(here):
+            self._ended = None
+        elif self._ended is None:
+            self._ended = self._now()
         if here is not None and here // PART_S > self._to_judge[1] // PART_S:
             self._to_judge = tuple(self._orders), here
             self._judge.wake()
@@ -145,7 +152,8 @@ class ExerciseDesk(ReplayDesk):
         left_at = self._exercise.start if self._player.time is None else self._player.time
         paused = 0.0 if self._paused_at is None else self._monotonic() - self._paused_at
         paused_s = round(self._attempt.paused_s + paused, 1)
-        return replace(self._attempt, ended=self._now(), left_at=left_at, paused_s=paused_s)
+        ended = self._now() if self._ended is None else self._ended
+        return replace(self._attempt, ended=ended, left_at=left_at, paused_s=paused_s)
 
     def _control(self, control: Control) -> None:
         if self._attempt.exam and isinstance(control, ReplayControl):
@@ -238,7 +246,11 @@ class ExerciseDesk(ReplayDesk):
         fresh = newest is not None and wall - self._came.setdefault(newest, wall) <= TOLD_S
         message = message_words(newest) if newest is not None and fresh else ""
         unkept = f"NOT ON RECORD: {self._not_listed}" if self._not_listed else ""
-        return "  ".join(filter(None, (message, unkept)))
+        over = ENDED if self._is_over(now) else ""
+        return "  ".join(filter(None, (over, message, unkept)))
+
+    def _is_over(self, at: float | None) -> bool:
+        return at is not None and at >= self._exercise.end - 1.0
 
 
 def at_work(works: Sequence[Work], now: float) -> tuple[AtWork, ...]:

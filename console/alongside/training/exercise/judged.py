@@ -1,8 +1,8 @@
 """What each deed of a trainee changed: judged by the stay as it went beside the stay with nothing done."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from alongside.actions import (
     Action,
@@ -19,7 +19,7 @@ from alongside.actions import (
     TendLine,
 )
 from alongside.training.exercise.course import Course
-from alongside.training.exercise.crew import Work
+from alongside.training.exercise.crew import NEW_LINE, Work
 
 OF_ONE_LINE: Final = TendLine | SetBrake | ShiftLine | RenewLine
 """Judged by that line alone."""
@@ -32,6 +32,14 @@ ABOUT: Final = frozenset({"engineer", "terminal"})
 LEAST: Final = 1.0
 """A minute of caution: less is no difference."""
 Verdict = Literal["helped", "harmed", "no difference"]
+
+
+class Trouble(NamedTuple):
+    """A channel that fails, or whose feed has an alert, from `begin` to before `end`, UNIX s."""
+
+    channel: str
+    begin: float
+    end: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,27 +64,57 @@ def verdict_of(saved: float) -> Verdict:
     return "helped" if saved >= LEAST else "harmed" if saved <= -LEAST else "no difference"
 
 
-def judge(works: Sequence[Work], nothing: Course, went: Course, end: float) -> tuple[Judged, ...]:
-    """Return what each work changed that took effect before the end, in order of time. A call of somebody who
-    was called about the same before is work as well, and makes no difference."""
+def judge(
+    works: Sequence[Work],
+    nothing: Course,
+    went: Course,
+    end: float,
+    *,
+    asked_for: Collection[CallOut] = (),
+    troubles: Sequence[Trouble] = (),
+) -> tuple[Judged, ...]:
+    """Return what each work changed that took effect before the end, in order of time. A call that nobody
+    needed is work as well, and makes no difference: of somebody who was called about the same before, of an
+    engineer to a gauge that is in none of the `troubles`, of linesmen or tugs that then get nothing to do.
+    Calls `asked_for` by the exercise are none of these the first time."""
     came = [each for each in works if not each.why_not and each.end <= end]
     took = sorted((each for each in came if isinstance(each.order.action, JUDGED)), key=lambda each: each.end)
     deeds = [_judged(work, took[at + 1 :], nothing, went, end) for at, work in enumerate(took)]
-    again = [Judged(each, end, 0.0, 0.0) for each in _called_again(came)]
-    return tuple(sorted([*deeds, *again], key=lambda each: each.work.end))
+    idle = [Judged(each, end, 0.0, 0.0) for each in _called_in_vain(came, asked_for, troubles)]
+    return tuple(sorted([*deeds, *idle], key=lambda each: each.work.end))
 
 
-def _called_again(works: Sequence[Work]) -> Iterator[Work]:
-    """Yield each call of somebody who had been called about the same already."""
+def _called_in_vain(
+    works: Sequence[Work], asked_for: Collection[CallOut], troubles: Sequence[Trouble]
+) -> Iterator[Work]:
+    """Yield calls that made no difference."""
     called = set[tuple[str, str]]()
+    wanted = {_whom(action) for action in asked_for}
     for work in works:
         action = work.order.action
         if isinstance(action, CallOut):
-            # Who is there is there, whatever it is about; an engineer goes to one gauge at a time.
-            key = action.whom, action.about if action.whom in ABOUT else ""
-            if key in called:
+            key = _whom(action)
+            if key in called or (key not in wanted and not _of_use(action, work.end, works, troubles)):
                 yield work
             called.add(key)
+
+
+def _whom(action: CallOut) -> tuple[str, str]:
+    """Who is there is there, whatever it is about; an engineer goes to one gauge at a time."""
+    return action.whom, action.about if action.whom in ABOUT else ""
+
+
+def _of_use(action: CallOut, at: float, works: Sequence[Work], troubles: Sequence[Trouble]) -> bool:
+    """Return whether somebody called had anything to do. A master or a terminal that knows is never called
+    in vain."""
+    match action.whom:
+        case "engineer":
+            return any(each.channel == action.about and each.begin <= at < each.end for each in troubles)
+        case "linesmen":
+            return any(isinstance(each.order.action, NEW_LINE) and each.end > at for each in works)
+        case "tugs":
+            return any(isinstance(each.order.action, PutTug) and each.end > at for each in works)
+    return True
 
 
 def _judged(work: Work, later: Sequence[Work], nothing: Course, went: Course, end: float) -> Judged:

@@ -83,12 +83,12 @@ def lessons_of(
     works: Sequence[Work],
 ) -> tuple[Lesson, ...]:
     """Return a lesson for each line, or else each cause and subject, whose alerts came to a warning or worse,
-    as it went or with nothing done, in the order in which they came. `works` is all that was ordered."""
-    things: dict[Thing, None] = {}
-    for each in (*went.alerts, *nothing.alerts):
-        if each.stage >= Stage.WARNING and each.cause not in LEFT_OUT:
-            things[_thing(each)] = None
-    found = [_lesson(thing, (went, nothing, best), plan, judged, (works, stay)) for thing in things]
+    as it went or with nothing done, in the order in which they came; where none did, to a caution. `works` is
+    all that was ordered."""
+    alerts = [each for each in (*went.alerts, *nothing.alerts) if each.cause not in LEFT_OUT]
+    least = min(Stage.WARNING, max((each.stage for each in alerts), default=Stage.WARNING))
+    things = dict.fromkeys(_thing(each) for each in alerts if each.stage >= least)
+    found = [_lesson(thing, least, (went, nothing, best), plan, judged, (works, stay)) for thing in things]
     return tuple(sorted(found, key=lambda each: each.raised))
 
 
@@ -104,6 +104,7 @@ def _thing(alert: AlertScore) -> Thing:
 
 def _lesson(
     thing: Thing,
+    least: Stage,
     ways: tuple[Lived, Lived, Lived],
     plan: Plan,
     judged: Sequence[Judged],
@@ -112,7 +113,7 @@ def _lesson(
     own = [
         [each for each in way.alerts if each.cause not in LEFT_OUT and _thing(each) == thing] for way in ways
     ]
-    told = own[0] if any(each.stage >= Stage.WARNING for each in own[0]) else own[1]
+    told = own[0] if any(each.stage >= least for each in own[0]) else own[1]
     worst = max(told, key=lambda each: each.stage)
     cause = worst.episode.cause
     first = min(told, key=lambda each: each.raised_at)

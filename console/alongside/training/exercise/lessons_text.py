@@ -143,11 +143,13 @@ def _good(lesson: Lesson, debrief: Debrief) -> Iterator[str]:
         way = "slack" if move.pay_out_m >= 0.0 else "heave"
         line = safe(debrief.as_done.run.lines[move.line])
         begin, end = (clock(at, display) for at in (max(each.not_before, each.lengths_from), each.latest))
-        yield f"{way} {line} by {metres(abs(move.pay_out_m))}, begun between {begin} and {end}"
+        when = f"begun between {begin} and {end}" if begin != end else f"begun at {end}"
+        yield f"{way} {line} by {metres(abs(move.pay_out_m))}, {when}"
     if not lesson.moves and lesson.cause in GOOD:
         yield GOOD[lesson.cause]
     for expected, _ in debrief.expected:
-        if _answers(expected, lesson, debrief.exercise.stay):
+        planned = expected.deed == "tend" and lesson.moves  # said already, with metres
+        if not planned and _answers(expected, lesson, debrief.exercise.stay):
             yield f"{expected_words(expected)} by {clock(expected.by, display)}"
 
 

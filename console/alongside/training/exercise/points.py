@@ -24,7 +24,7 @@ SOON_S, LATE_S = 120.0, 600.0
 source."""
 ACTED_WITHIN_S: Final = 1800.0
 HARMED: Final = 3.0
-NEEDLESS: Final = 0.5
+NEEDLESS: Final = 1.0
 LOOKED: Final = 2.0
 """Taken off for each time that somebody went back, jumped on or looked at what comes."""
 PAUSED: Final = 1.0
@@ -171,7 +171,7 @@ def _bears(alert: AlertScore, deed: Judged) -> bool:
 def _work(judged: Sequence[Judged], kept: float) -> Part:
     harmed = sum(each.verdict == "harmed" for each in judged)
     needless = sum(each.verdict == "no difference" for each in judged)
-    points = max(0.0, WORK * kept - HARMED * harmed - NEEDLESS * needless)
+    points = max(-WORK, WORK * kept - HARMED * harmed - NEEDLESS * needless)
     helped = len(judged) - harmed - needless
     return Part("work", points, WORK, f"{helped} helped, {harmed} did harm, {needless} made no difference")
 

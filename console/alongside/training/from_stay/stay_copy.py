@@ -19,10 +19,10 @@ COLUMNS: Final = 110
 _STR: Final = "tag:yaml.org,2002:str"
 
 
-def stay_text(text: str, file: Path, stay: Stay, others: bool) -> tuple[str, tuple[str, ...]]:
+def stay_text(text: str, file: Path, written: Stay, stay: Stay, others: bool) -> tuple[str, tuple[str, ...]]:
     """Return the text of a stay file as she was moored in `stay`, and what was done on deck that it has not.
-    `others`: with other names of ship and berth. Raises WrongInput for a text that is none, StayFaults for
-    one that it names."""
+    `written` is the stay as that file has it; `others`: with other names of ship and berth. Raises WrongInput
+    for a text that is none, StayFaults for one that it names."""
     root = _composed(text, file)
     for name in SECTIONS:
         value = _of(root, name)
@@ -32,7 +32,7 @@ def stay_text(text: str, file: Path, stay: Stay, others: bool) -> tuple[str, tup
     for key, value in root.value:
         if key.value not in SECTIONS:
             _with_whole_paths(value, file.parent)
-    missing = tuple(_as_moored(root, stay))
+    missing = tuple(_as_moored(root, written, stay))
     if others:
         _put(root, "name", _text(OTHER_NAMES["name"]))
         for name in ("ship", "berth"):
@@ -74,9 +74,11 @@ def _with_whole_paths(node: yaml.Node, folder: Path) -> None:
             each.value = str((folder / each.value).resolve())
 
 
-def _as_moored(root: Any, stay: Stay) -> list[str]:
-    """Lead lines as they were led, and add those that were put out. Return what else is otherwise."""
+def _as_moored(root: Any, written: Stay, stay: Stay) -> list[str]:
+    """Lead lines as they were led, with the ropes that they had; set brakes as they were set; add lines that
+    were put out. Return what else is otherwise."""
     rows = {_of(each, "id").value: each for each in _of(root, "lines").value}
+    serials = {line.id: line.serial for line in written.lines}
     missing: list[str] = []
     for line in stay.lines:
         row = rows.get(line.id)
@@ -85,6 +87,15 @@ def _as_moored(root: Any, stay: Stay) -> list[str]:
             continue
         for key in ("fairlead", "bollard"):
             _put(row, key, _text(getattr(line, key)))
+        if line.serial != serials[line.id]:  # a new rope
+            _put(row, "rope", _text(line.rope.name))
+            _put(row, "serial", _text(line.serial))
+            _put(row, "residual_strength", _number(line.rope.residual_strength))
+    for name, winch in stay.ship.winches.items():
+        if winch != written.ship.winches.get(name) and winch.brake_kn is not None:
+            row = _of(_of(_of(root, "ship"), "winches"), name)
+            row.value = [(key, value) for key, value in row.value if key.value != "brake_set"]
+            _put(row, "brake_kn", _number(winch.brake_kn))
     if stay.tugs:
         missing.append("tugs that were fast")
     if stay.amended and stay.cargo_as_of > 0.0:

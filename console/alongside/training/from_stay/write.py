@@ -81,7 +81,7 @@ def _tried(place: Path, name: str, source: Source, times: Times, asked: Asked, s
         seen = between(show, 0.0, 0.2, "the log")
         _put(log, cut_log(source.logs, source.stay, begin, times.end + 1.0, seen))
     how = went(source, times, log, between(show, 0.2, 0.5, "how it went"))
-    text, missing = stay_text(source.text, source.file, how.stay, asked.others)
+    text, missing = stay_text(source.text, source.file, source.stay, how.stay, asked.others)
     _put(place / STAY_FILE, text.encode())
     seen = between(show, 0.5, 0.6, "the log")
     _put(place / LOG_FILE, cut_log([log], source.stay, times.log, times.end + 1.0, seen))
