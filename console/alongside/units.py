@@ -1,7 +1,7 @@
 """Units. Inside the program everything is metres, kilonewtons, seconds and radians unless a name says
 otherwise (`_deg`, `_pct`, `_kn` for kilonewtons, `_knots`); conversion happens only at the edges."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Final
 
 G: Final = 9.80665
@@ -63,3 +63,8 @@ def iso_time(seconds: float) -> str:
     moment = datetime.fromtimestamp(millis // 1000, UTC)
     fraction = f".{millis % 1000:03d}" if millis % 1000 else ""
     return f"{moment:%Y-%m-%dT%H:%M:%S}{fraction}Z"
+
+
+def utc_day(seconds: float) -> date:
+    """Return the day, in UTC, of UNIX seconds."""
+    return datetime.fromtimestamp(seconds, UTC).date()

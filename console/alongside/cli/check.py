@@ -1,11 +1,13 @@
 """`alongside check`: every fault of a stay file; without one, what can hardly be meant and is not watched."""
 
 import argparse
+import time
 from pathlib import Path
 
 from alongside.cli.standard_output import print_error, print_rows
 from alongside.errors import WrongInput
 from alongside.stay import read
+from alongside.units import utc_day
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,6 +32,6 @@ def _check(path: Path, strict: bool) -> int:
     # numpy is loaded here, not before: a file with faults of form is answered at once.
     from alongside.reports.remarks.text import check_rows, counted_remarks
 
-    rows, remarks = check_rows(stay)
+    rows, remarks = check_rows(stay, utc_day(time.time()))
     print_rows(f"{path}: {read.describe(stay)}; {counted_remarks(remarks)}", *rows)
     return WrongInput.exit_status if strict and remarks else 0

@@ -20,12 +20,13 @@ from alongside.record.refill import restore
 from alongside.record.words import chain_rows, missing_rows
 from alongside.reports.handover import folded, handover_text, watch_began
 from alongside.reports.handover_alerts import as_on_record
+from alongside.reports.ropes.in_stay import ropes_due
 from alongside.runtime.log_player import Player
 from alongside.runtime.picture_maker import LOG_S, PictureMaker
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
-from alongside.units import iso_time
+from alongside.units import iso_time, utc_day
 
 FORECAST_S = 60.0
 """How long the hours ahead are waited for."""
@@ -77,7 +78,7 @@ def _of_log(stay: Stay, log: Path, at: float, since: float | None) -> list[str]:
         raise WrongInput(f"{log}: nothing at {iso_time(at)}{span}")
     picture = _with_the_hours_ahead(maker, player.memory)
     began = watch_began(events, picture.time) if since is None else since
-    return list(folded(handover_text(picture, began, events)))
+    return list(folded(handover_text(picture, began, events, ropes=_ropes(picture))))
 
 
 def _of_record(record: RecordReader, at: float, since: float | None) -> list[str]:
@@ -102,7 +103,14 @@ def _of_record(record: RecordReader, at: float, since: float | None) -> list[str
     # An event is on record at once, figures only every so often: a watch may be taken over after the last.
     end = max([picture.time, *(event.time for event in events[-1:])])
     began = watch_began(events, end) if since is None else since
-    return list(folded(handover_text(picture, began, events, record=rows, kept=kept_at, until=end)))
+    ropes = _ropes(picture)
+    text = handover_text(picture, began, events, record=rows, ropes=ropes, kept=kept_at, until=end)
+    return list(folded(text))
+
+
+def _ropes(picture: Picture) -> tuple[str, ...]:
+    """Return what is due of the ropes of the stay on the day of a picture."""
+    return ropes_due(picture.stay, utc_day(picture.time))
 
 
 def _with_the_hours_ahead(maker: PictureMaker, memory: Memory) -> Picture:

@@ -14,6 +14,7 @@ from alongside.errors import WrongInput
 from alongside.reports.extras import need
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ROPE_ENTRIES, ROPE_PAGE, ROPE_TABLE, ROPES
+from alongside.units import utc_day
 from alongside.wording.safe import safe
 
 if TYPE_CHECKING:
@@ -67,9 +68,9 @@ def run(options: argparse.Namespace) -> int:
     if options.template is not None and not options.database.exists():
         _write_template(options, None)
         return 0
-    from alongside.reports.ropes.keeping import clock_day, read_ropes
+    from alongside.reports.ropes.keeping import read_ropes
 
-    ropes = read_ropes(options.database, clock_day(now), on)
+    ropes = read_ropes(options.database, utc_day(now), on)
     print_aside(*ropes.rows_on_clock())
     _write(options, ropes)
     _show(options, ropes, bool(rows))
@@ -102,14 +103,13 @@ def _kept(options: argparse.Namespace, now: float) -> list[str]:
 
 def _entries(options: argparse.Namespace, now: float) -> list["Entry"]:
     from alongside.record.ropes.entry import read_entries, typed_entry
-    from alongside.reports.ropes.keeping import clock_day
 
-    today = clock_day(now + AHEAD_S)
+    today = utc_day(now + AHEAD_S)
     entries = list(read_entries(options.entries, today)) if options.entries is not None else []
     serial, deed, *fields = [*options.words, "", ""][: max(2, len(options.words))]
     if not deed:
         return entries
-    given: dict[str, str] = {"day": clock_day(now).isoformat()}
+    given: dict[str, str] = {"day": utc_day(now).isoformat()}
     for word in fields:
         name, equals, value = word.partition("=")
         if not equals:

@@ -94,13 +94,14 @@ def handover_text(
     events: Sequence[Event] | None = None,
     hours: float = AHEAD_H,
     record: Sequence[str] = (),
+    ropes: Sequence[str] = (),
     kept: float = inf,
     until: float = -inf,
 ) -> list[str]:
     """Return the rows of the page. `since` is when the watch began, `events` those from then on where the
     Picture's own log is too short, `until` when they end where that is after the Picture; `hours` is how far
-    ahead the page goes; `record` says whether the record is as it was written; the Picture's alerts are those
-    of `kept`, where that is before its time."""
+    ahead the page goes; `record` says whether the record is as it was written, `ropes` what is due of them;
+    the Picture's alerts are those of `kept`, where that is before its time."""
     clock = DayClock(picture.stay.display, picture.time)
     log = picture.log if events is None else events
     initials = kept_by(event for event in log if event.time == since)
@@ -125,6 +126,7 @@ def handover_text(
         *_part("DONE THIS WATCH", _done(watch, clock)),
         *_part(f"NEXT {hours:.0f} HOURS", hours_ahead(picture, hours, clock)),
         *_part("NOTES", _notes(watch, clock)),
+        *(_part("ROPES DUE", ropes) if ropes else ()),
         *(_part("RECORD", record) if record else ()),
         "",
         f"Handed over by {safe(initials) or '......'}   Taken over by ......   at ......",

@@ -7,9 +7,11 @@ from math import isfinite
 from textual.strip import Strip
 
 from alongside.reports.handover import handover_text, watch_began
+from alongside.reports.ropes.in_stay import ropes_due
 from alongside.screens.board import Board, scroll_by, scrolled
 from alongside.screens.rows import Piece, strip, wrap
 from alongside.screens.view import View
+from alongside.units import utc_day
 
 HANGING = 6
 """Cells by which the rest of a row too long for the screen stands in."""
@@ -34,7 +36,8 @@ def handover_rows(view: View, width: int) -> list[Piece]:
     if not isfinite(picture.time):
         return [("  Nothing is known yet", palette.text)]
     rows: list[Piece] = []
-    for text in handover_text(picture, watch_began(picture.log, picture.time)):
+    due = ropes_due(picture.stay, utc_day(picture.time))
+    for text in handover_text(picture, watch_began(picture.log, picture.time), ropes=due):
         style = palette.text if text.startswith(" ") else palette.label
         first, *rest = _folded(text, width - 3)
         rows += [(f"  {first}", style), *((f"  {row}", style) for row in rest)]

@@ -106,6 +106,7 @@ def stay_of(file: str) -> Field[Stay]:
         outlook=optional(OUTLOOK),
         standing_orders=optional(STANDING_ORDERS),
         alerts_out=optional(ALERTS_OUT),
+        ropes_history=optional(TEXT),
         simulate=optional(scenario_of, knowing=("feeds", "lines")),
     )
 

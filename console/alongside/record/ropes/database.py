@@ -60,13 +60,14 @@ _HEAD: Final = 100
 
 
 @contextmanager
-def database_to_read(path: Path) -> Iterator[sqlite3.Connection]:
+def database_to_read(path: Path, wait_s: float | None = None) -> Iterator[sqlite3.Connection]:
     """Give a database to read, all of one instant; nothing is written, the file may be write-protected.
-    Raises WrongInput where there is none, it is not ours, damaged, or in use."""
+    Raises WrongInput where there is none, it is not ours, damaged, or in use for longer than
+    is waited."""
     if not _looked_at(path):
         raise WrongInput(f"{path}: no database of ropes, {EXPECTED}: the first entry or record makes one")
     with _faults_at(path):
-        database = _to_read(path)
+        database = _to_read(path, WAIT_S if wait_s is None else wait_s)
         try:
             database.execute("BEGIN")
             _tried(database, path)
@@ -106,12 +107,12 @@ def _make(database: sqlite3.Connection) -> None:
     database.execute(f"PRAGMA user_version = {FORMAT}")
 
 
-def _to_read(path: Path) -> sqlite3.Connection:
+def _to_read(path: Path, wait_s: float) -> sqlite3.Connection:
     """Return a connection that only reads. Where a process died while it wrote, its changes must be taken
     back first, which writes; where they cannot be, the fault says so."""
     address = path.resolve().as_uri()
     for mode in ("ro", "rw"):
-        database = sqlite3.connect(f"{address}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None)
+        database = sqlite3.connect(f"{address}?mode={mode}", uri=True, timeout=wait_s, isolation_level=None)
         try:
             database.execute("PRAGMA query_only = ON")
             database.execute("SELECT count(*) FROM sqlite_master").fetchone()

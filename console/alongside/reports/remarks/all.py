@@ -1,6 +1,6 @@
 """Every remark on a stay file, at its place."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Final
 
 from alongside.errors import Fault
@@ -40,15 +40,15 @@ def remarks_of(stay: Stay) -> tuple[Remark, ...]:
     return tuple(remark for section in SECTIONS for remark in section(afloat))
 
 
-def placed(stay: Stay) -> tuple[Fault, ...]:
-    """Return the remarks at their places, in the order of the file; one that many aliases repeat, or that is
-    the same of several lines, stands once.
+def placed(stay: Stay, more: Iterable[Remark] = ()) -> tuple[Fault, ...]:
+    """Return the remarks, and `more` of them, at their places, in the order of the file; one that many
+    aliases repeat, or that is the same of several lines, stands once.
 
     Raises OSError where the file cannot be read any more.
     """
     places = Places.of(stay.file)
     once: dict[tuple[str, int, int, str], Fault] = {}
-    for remark in alike_once(remarks_of(stay), stay):
+    for remark in alike_once((*remarks_of(stay), *more), stay):
         file, line, column = places.at(remark.path)
         text = f"remark: {remark.text}"
         once.setdefault((file, line, column, remark.text), Fault(file, line, column, remark.path, text))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from alongside.errors import Fault
 from alongside.reports.critique.all import plan_rows
@@ -11,6 +12,7 @@ from alongside.reports.remarks.all import placed, remarks_of
 from alongside.reports.remarks.guesses import guess_rows
 from alongside.reports.remarks.table import line_table
 from alongside.reports.remarks.watched import not_watched
+from alongside.reports.ropes.in_stay import StayHistory, history_of_stay, history_remarks, history_rows
 from alongside.stay.model import Stay
 from alongside.wording.figures import counted
 from alongside.wording.safe import safe
@@ -36,17 +38,21 @@ def remarks_on(stay: Stay) -> Remarks:
     return Remarks(remarks, tuple(map(safe, not_watched(Afloat(stay)))))
 
 
-def check_rows(stay: Stay) -> tuple[list[str], int]:
+def check_rows(stay: Stay, today: date | None = None) -> tuple[list[str], int]:
     """Return the rows (remarks, guesses and notes on the plan at their places, a table of the lines, what is
-    not watched) and the number of remarks."""
-    remarks = placed(stay)
+    not watched) and the number of remarks. Where the file names the ropes' history, what that has of them on
+    a day is among them; without `today` it is not looked at."""
+    history = None if today is None else history_of_stay(stay, today)
+    remarks = placed(stay, () if history is None else history_remarks(history))
     faults = (*remarks, *guess_rows(stay), *plan_rows(stay))
-    return [*map(str, faults), *_rest(stay)], len(remarks)
+    return [*map(str, faults), *_rest(stay, history)], len(remarks)
 
 
-def _rest(stay: Stay) -> Iterator[str]:
+def _rest(stay: Stay, history: StayHistory | None) -> Iterator[str]:
     afloat = Afloat(stay)
     yield from line_table(afloat)
+    if history is not None:
+        yield from history_rows(history, stay.display)
     yield from (f"not watched: {safe(row)}" for row in not_watched(afloat))
 
 

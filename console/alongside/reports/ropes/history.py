@@ -5,7 +5,7 @@ Pure: from what a database holds to plain values; `today` is an argument.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import date
 from math import nan
 from typing import Any, Final
 
@@ -15,6 +15,7 @@ from alongside.record.ropes.use import Use
 from alongside.reports.ropes.life import Life, in_order, life_of
 from alongside.stay.model import Rope
 from alongside.stay.ropes import WLL_FRACTION
+from alongside.units import utc_day
 
 WHAT: Final = {"main": "rope", "tail": "tail"}
 
@@ -116,12 +117,12 @@ def histories_of(kept: Sequence[Kept], uses: Iterable[tuple[int, Use]]) -> tuple
 def last_day(kept: Sequence[Kept], imports: Sequence[KeptImport]) -> date | None:
     """Return the newest day on which anything was entered; None where nothing was."""
     entered = [each.entered for each in kept] + [each.entered for each in imports]
-    return datetime.fromtimestamp(max(entered), UTC).date() if entered else None
+    return utc_day(max(entered)) if entered else None
 
 
 def day_at(time: float) -> str:
     """Return the day (UTC) of UNIX seconds, `2026-11-20`."""
-    return datetime.fromtimestamp(time, UTC).date().isoformat()
+    return utc_day(time).isoformat()
 
 
 def _names(kept: Sequence[Kept]) -> dict[str, str]:

@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, timedelta
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
@@ -29,7 +29,7 @@ from alongside.record.ropes.use import Use, uses_in
 from alongside.reports.output_places import refuse_in_record
 from alongside.reports.ropes.condition import Condition, condition_of
 from alongside.reports.ropes.history import histories_of, last_day
-from alongside.units import iso_time
+from alongside.units import iso_time, utc_day
 from alongside.wording.figures import counted, listed
 from alongside.wording.safe import safe
 
@@ -70,16 +70,19 @@ class Found:
     uses: tuple[Use, ...]
 
 
-def read_ropes(path: Path, clock: date, on: date | None = None) -> Ropes:
-    """Return all that a database holds; what is due on the day `on`, else today. Raises WrongInput where it
-    cannot be read."""
-    with database_to_read(path) as database:
+def read_ropes(path: Path, clock: date, on: date | None = None, wait_s: float | None = None) -> Ropes:
+    """Return all that a database holds, and what is due today; on the day `on` where that is given, without
+    what was done later. Raises WrongInput where it cannot be read."""
+    with database_to_read(path, wait_s) as database:
         kept, imports = entries_in(database), imports_in(database)
-        histories = histories_of(kept, uses_in_database(database))
+        uses = tuple(uses_in_database(database))
     if on is not None:
-        return Ropes(path, tuple(map(condition_of, histories)), kept, imports, on, on)
+        last = on + timedelta(days=1)  # the day of a place may be one after that of UTC
+        known = [each for each in kept if each.entry.deed == "certificate" or each.entry.day <= f"{last}"]
+        begun = [(number, use) for number, use in uses if utc_day(use.since) <= last]
+        return Ropes(path, tuple(map(condition_of, histories_of(known, begun))), kept, imports, on, on)
     today = max([clock, *([newest] if (newest := last_day(kept, imports)) is not None else [])])
-    return Ropes(path, tuple(map(condition_of, histories)), kept, imports, today, clock)
+    return Ropes(path, tuple(map(condition_of, histories_of(kept, uses))), kept, imports, today, clock)
 
 
 def ropes_of_record(path: Path, name: str = "") -> Found:
@@ -179,8 +182,3 @@ def _import_rows(record: RecordKept, number: int, outcome: Outcome, ships: set[s
     if ships and record.ship not in ships:
         others = safe(", ".join(sorted(ships)))
         yield f"  ship {safe(record.ship)}, records before are of {others}: withdraw it if that is wrong"
-
-
-def clock_day(now: float) -> date:
-    """Return the day (UTC) of a clock."""
-    return datetime.fromtimestamp(now, UTC).date()

@@ -13,6 +13,7 @@ from alongside.mechanics.holding_search import CAP_MS
 from alongside.record.entries import stay_hash
 from alongside.record.words import chain_rows
 from alongside.reports.printed.page_template import page_template
+from alongside.reports.ropes.in_stay import history_of_stay, printed_condition
 from alongside.reports.stay.alert_history import alert_histories
 from alongside.reports.stay.charts import Charts
 from alongside.reports.stay.holding_history import HoldingHistory
@@ -23,6 +24,7 @@ from alongside.reports.stay.summary import summary
 from alongside.reports.stay.tendings import tendings
 from alongside.reports.stay.worst_first import lasted_words, worst_first
 from alongside.stay.model import Stay
+from alongside.units import utc_day
 from alongside.wording.actions import action_words
 from alongside.wording.figures import held_speed
 from alongside.wording.times import zone_text
@@ -54,6 +56,7 @@ def page(
     the same page. `begin` is told what is done from then on."""
     begin("Drawing the charts of water and wind")
     alerts = alert_histories(arrays.events, arrays.actions)
+    history = history_of_stay(arrays.stay, utc_day(arrays.end), as_of=True)
     drawing = Charts(arrays)
     drawn = [one for one in lines if all_lines or mattered(one)]
     worst, more_worst = worst_first(arrays, alerts)
@@ -68,6 +71,9 @@ def page(
         plan=Markup(plan_of_stay(arrays.stay, lines)),
         used=limits_used(arrays.stay.limits),
         files=stay_files(arrays),
+        history=history,
+        due=() if history is None else tuple(history.due()),
+        condition=lambda line, what: printed_condition(history, line, what) if history else None,
         chain=chain_rows(arrays.chain, arrays.stay.display),
         lines=lines,
         water=Markup(drawing.water()),

@@ -62,3 +62,6 @@ class Stay:
     """Where alerts go beside the console; None: nowhere."""
     spare_ropes: tuple[SpareRope, ...] = ()
     """Ropes on board that are in no line."""
+    ropes_history: str = ""
+    """File with the history of the ropes by serial number, beside the stay file; "" where none is named. It
+    changes no figure: what is due is read from it by `check`, report and hand-over."""
