@@ -106,6 +106,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "--every", "15", "--what-if", "wind 29kn from 160", "--json", folder / "ahead.json")  # fmt: skip
     run("passing", COASTER[0], "--ship", "120x18x6 at 60 m 8 kn", "--json", folder / "passing.json")
     run("ranging", COASTER[0], "--wave", "30 to 40", "--json", folder / "ranging.json")
+    run("arrange", CONFIGS / "river_quay.yaml", "--json", folder / "arrange.json")
     run("one-more", CONFIGS / "river_quay.yaml", "--forecast", "30kn from 145",
         "--json", folder / "one-more.json")  # fmt: skip
     run("leaving", COASTER[0], "--wind", "10kn from 30", "--json", folder / "leaving.json")
@@ -265,6 +266,7 @@ def general(key: str) -> str:
         ("Hours ahead", "ahead.json"),
         ("A ship passes", "passing.json"),
         ("Her own periods", "ranging.json"),
+        ("The best arrangement", "arrange.json"),
         ("One more line", "one-more.json"),
         ("Letting go", "leaving.json"),
         ("Comparison", "compare.json"),

@@ -5,10 +5,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
+from alongside.cli.examples import example_stay
 from alongside.forecast.basis import Basis
+from alongside.forecast.other_lines.arrange import best_arrangement
 from alongside.forecast.other_lines.one_more import one_more_line
 from alongside.forecast.present import Present
 from alongside.stay.model import Point, SpareRope, Stay, Winch
+from alongside.stay.read import read_stay
 from tests.bench.forecast import Figure, _sixteen_lines, best_ms
 
 FAIRLEADS = {
@@ -40,6 +43,11 @@ def run() -> Iterator[Figure]:
         "ms",
     )
     yield "  with the rounds of four forecasts", best_ms(partial(one_more_line, basis, present), 2), "ms"
+    stay = read_stay(example_stay("product_jetty"))
+    yield "best of all arrangements, 12 lines at a jetty", best_ms(partial(best_arrangement, stay), 1), "ms"
+    yield "  of so many", float(best_arrangement(stay).count or 0), ""
+    stay = read_stay(example_stay("coal_berth"))
+    yield "best found, 14 lines at a quay", best_ms(partial(best_arrangement, stay), 1), "ms"
 
 
 def with_spares() -> tuple[Basis, Present]:

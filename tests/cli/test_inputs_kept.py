@@ -34,6 +34,7 @@ WRITES: Final = {
     ("listen", "--json"): "listen {stay} {log} --json {out}",
     ("passing", "--json"): "passing {stay} --ship '120x18x4 at 60 m 8 kn depth 20' --json {out}",
     ("ranging", "--json"): "ranging {stay} --wave 60 --json {out}",
+    ("arrange", "--json"): "arrange {stay} --json {out}",
     ("one-more", "--json"): "one-more {stay} --json {out}",
     ("leaving", "--json"): "leaving {stay} --json {out}",
     ("leaving", "--card"): "leaving {stay} --card {out}",

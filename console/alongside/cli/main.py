@@ -34,6 +34,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "holding": "what wind from each direction the set can hold, and what gives first",
     "passing": "what a ship that passes does to the lines, and the speed to ask her for",
     "ranging": "the periods in which she moves at her lines, beside a wave that is reported",
+    "arrange": "before arrival: the best arrangement of all lines, beside the mooring plan's own",
     "one-more": "which extra line adds most, over which fairlead to which bollard",
     "leaving": "in which order the lines go, and what still holds her at each step",
     "ahead": "what will happen to each line, and the tending rounds",

@@ -64,7 +64,7 @@ def candidates_of(
     for spare in stay.spare_ropes:
         for fairlead in sorted(free.fairleads):
             for winch in _inboard(stay, free, spare, fairlead):
-                for bollard in sorted(stay.berth.bollards):
+                for bollard in bollards_of(stay):
                     line = extra_line(stay, places, spare, (fairlead, winch, bollard), name)
                     line = _made_fast(stay, line, now, load_kn)
                     reason = against(places, line, free.in_use, steep)
@@ -75,6 +75,11 @@ def candidates_of(
                     else:
                         found.lines.append(line)
     return found
+
+
+def bollards_of(stay: Stay) -> list[str]:
+    """Return the bollards that may be proposed, by name: those of the berth, none on another ship."""
+    return sorted(name for name, bollard in stay.berth.bollards.items() if not bollard.on)
 
 
 def extra_line(

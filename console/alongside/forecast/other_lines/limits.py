@@ -35,7 +35,7 @@ def against(places: Places, line: Line, others: tuple[Line, ...], steep_deg: flo
     lead = places.lead(line.fairlead, line.bollard)
     if places.over_deck(line.fairlead, line.bollard):
         return "deck"
-    if abs(lead.down_deg) >= steep_deg:
+    if lead.steepest_deg >= steep_deg:
         return "steep"
     if places.crossed(line, others) is not None:
         return "crosses"

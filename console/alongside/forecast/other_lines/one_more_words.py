@@ -90,7 +90,7 @@ def one_more_rows(found: OneMore, stay: Stay) -> list[str]:
         rows.append(
             f"  As if the brakes of lines {', '.join(map(safe, found.asked))} held: look at them first."
         )
-    rows += [f"Now: {_held(found.weakest, stay.display)}{_forecast(found, found.forecast_ms, stay)}"]
+    rows += [f"Now: {held_words(found.weakest, stay.display)}{_forecast(found, found.forecast_ms, stay)}"]
     if found.rounds is not None:
         rows.append(f"     {rounds_words(found.rounds)}")
     rows += [_in_brief(number, each, found, stay) for number, each in enumerate(found.options, 1)]
@@ -162,7 +162,7 @@ def option_rows(number: int, option: Option, found: OneMore, stay: Stay) -> list
         f"+{number} {line.role} line over {safe(line.fairlead)}{inboard} to {safe(line.bollard)}",
         f"   {rope}, {metres(option.needs_m, 0)} needed; {made}",
         f"   leads {lead_words(option.lead)}{outside_words(line, option.lead)}",
-        f"   then {_held(option.weakest, display)}{_forecast(found, option.forecast_ms, stay)}",
+        f"   then {held_words(option.weakest, display)}{_forecast(found, option.forecast_ms, stay)}",
     ]
     rows += _cost_rows("wind of now", option.now)
     held = found.weakest.holds_ms or 0.0
@@ -194,7 +194,8 @@ def outside_words(line: Line, lead: LeadNow) -> str:
     return f" ({'; '.join(words)})" if words else ""
 
 
-def _held(spot: WeakSpot, display: Display) -> str:
+def held_words(spot: WeakSpot, display: Display) -> str:
+    """Return `lines hold 52 kn from 145°, then load of line 5`."""
     holds = spot.holds_ms or 0.0
     if holds <= 0.0:
         return "no wind is held from the weakest direction"

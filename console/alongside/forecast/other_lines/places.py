@@ -15,7 +15,7 @@ from alongside.stay.model import Line, Point, Role, Stay
 
 Flat = tuple[float, float]
 Unit = tuple[float, float, float]
-SIDE_M = 0.05
+SIDE_M = 0.3
 """A line that passes a fairlead's edge by no more than this does not lead over the deck."""
 SQUARE_DEG = 45.0
 """Up to here off square a line is a breast. Common practice, no source."""
@@ -24,17 +24,19 @@ SQUARE_DEG = 45.0
 @dataclass(frozen=True, slots=True)
 class LeadNow:
     """How a line leads from a fairlead to a bollard: deg from ahead, deg down, m outboard; its direction as a
-    unit vector in the berth frame, and ahead, to port and up of the ship."""
+    unit vector in the berth frame, and ahead, to port and up of the ship; `steepest_deg` the most that it
+    leads up or down at any of the poses."""
 
     ahead_deg: float
     down_deg: float
     outboard_m: float
     unit: Unit
     on_board: Unit
+    steepest_deg: float
 
 
 class Places:
-    """Leads of a ship that lies at one pose (one row)."""
+    """Leads of a ship that lies at the first of n poses; steepness counts at all of them."""
 
     def __init__(self, stay: Stay, arrangement: Arrangement, pose: Pose) -> None:
         self.stay, self._arrangement, self._pose = stay, arrangement, pose
@@ -71,12 +73,14 @@ class Places:
             leads.z,
             leads.ahead,
             leads.in_,
+            np.abs(vertical_deg(leads)).max(axis=1, keepdims=True),
         )
         rows = np.array([each[:, 0] for each in columns]).T.tolist()
-        for pair, (ahead_deg, down_deg, long, x, y, z, ahead, in_) in zip(every, rows, strict=True):
+        for pair, row in zip(every, rows, strict=True):
+            ahead_deg, down_deg, long, x, y, z, ahead, in_, steepest = row
             far = long or 1.0
             unit, on_board = (x / far, y / far, z / far), (ahead / far, quay * in_ / far, z / far)
-            self._leads[pair] = LeadNow(ahead_deg, down_deg, long, unit, on_board)
+            self._leads[pair] = LeadNow(ahead_deg, down_deg, long, unit, on_board, steepest)
 
     def lead(self, fairlead: str, bollard: str) -> LeadNow:
         return self._leads[fairlead, bollard]
