@@ -14,13 +14,19 @@ import pytest
 from alongside import actions
 from alongside.cli.main import main
 from alongside.feeds.inbox import FeedLine
+from alongside.forecast.learning.found import LineFound, Spread
+from alongside.forecast.learning.then import LineThen, Then
 from alongside.reports.batch.alarm_load import StandingAlert
 from alongside.reports.batch.highest import FIGURES
 from alongside.reports.batch.outcome import FirstAlarm, Outcome, outcome_text, read_outcome
 from alongside.reports.batch.summary import write_summary
+from alongside.reports.learn_json import learn_object
 from alongside.reports.manual_pages import page
+from alongside.reports.output_files import write_json
+from alongside.reports.replaceable import LEARN
 from alongside.reports.ropes.cycles import class_names
 from alongside.stay.causes import CAUSES
+from alongside.stay.model import Learnt
 from alongside.stay.read import read_stay
 from alongside.stay.stage import Stage
 from alongside.training.exercise.actions_file import write_actions
@@ -63,6 +69,8 @@ ALL_ACTIONS: Final = (
     actions.AddLine("4b", like="4", length_m=31.5, bight_with="4", by="rv"),
     actions.RenewLine("4", "polyester", length_m=31.5, by="rv"),
     actions.SetBrake("4", 300.0, "rv"),
+    actions.ReadLoad("4", 120.0, 6.0, "rv"),
+    actions.AcceptLearnt("4", 0.88, 0.05, -0.12, 140.0, 0.06, "its load cell", "rv"),
     actions.PutTug("1", 300.0, 90.0, "rv"),
     actions.LetTugGo("1", "rv"),
     actions.ChangeCargo("rate", "Hold 3", 600.0, "rv"),
@@ -109,6 +117,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("arrange", CONFIGS / "river_quay.yaml", "--json", folder / "arrange.json")
     run("one-more", CONFIGS / "river_quay.yaml", "--forecast", "30kn from 145",
         "--json", folder / "one-more.json")  # fmt: skip
+    _learnt(folder / "learn.json")
     run("leaving", COASTER[0], "--wind", "10kn from 30", "--json", folder / "leaving.json")
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
@@ -146,6 +155,18 @@ def _ropes(folder: Path) -> None:
     words = ["ropes", folder / "ropes.db", "PP-1", "inspected", "by=TK", "findings=chafed", "day=2026-06-20"]
     given = ["--log", numbered, folder / "numbered.log", "--json", folder / "ropes.json", "--csv"]
     assert main([str(each) for each in (*words, *given, folder / "ropes.csv")]) == 0
+
+
+def _learnt(path: Path) -> None:
+    """Write what was learnt of two lines, with all there may be to say of one."""
+    spread, now = Spread(0.9, 0.03), LineThen(80.0, (60.0, 100.0), 0.4, 0.5)
+    offered = LineFound(
+        "4", "stiffness", left_out=(("doubtful", 2),), stiffness=spread, more_m=spread,
+        rivals=(("length", 0.2),), learnt=Learnt(0.9), longer_m=0.1,
+    )  # fmt: skip
+    fault = LineFound("5", "cell", "the cell's zero is off", cell=("zero", 8.0))
+    then = Then(START, {"4": now}, {"4": now}, (20.0, 21.0))
+    write_json(learn_object(START, (offered, fault), then), path, LEARN)
 
 
 def _class(folder: Path, done: Path) -> None:
@@ -268,6 +289,7 @@ def general(key: str) -> str:
         ("Her own periods", "ranging.json"),
         ("The best arrangement", "arrange.json"),
         ("One more line", "one-more.json"),
+        ("Learning from the stay", "learn.json"),
         ("Letting go", "leaving.json"),
         ("Comparison", "compare.json"),
         ("Heard", "heard.json"),

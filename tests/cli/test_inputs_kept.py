@@ -36,6 +36,8 @@ WRITES: Final = {
     ("ranging", "--json"): "ranging {stay} --wave 60 --json {out}",
     ("arrange", "--json"): "arrange {stay} --json {out}",
     ("one-more", "--json"): "one-more {stay} --json {out}",
+    ("learn", "--json"): "learn {stay} {log} --json {out}",
+    ("learn", "--out"): "learn {stay} {log} --out {out}",
     ("leaving", "--json"): "leaving {stay} --json {out}",
     ("leaving", "--card"): "leaving {stay} --card {out}",
     ("compare", "--json"): "compare {stay} {stay} --hours 2 --json {out}",
@@ -64,7 +66,7 @@ FOLDERS: Final = {("report", "--csv"), ("report", "--parquet"), ("batch", "--out
 AGAIN: Final = [
     each
     for each in WRITES
-    if each not in {("simulate", "--out"), ("report", "--long")}
+    if each not in {("simulate", "--out"), ("report", "--long"), ("learn", "--out")}
     and each[0] != "demo"
     and each not in {("exercise", "--actions"), ("exercise", "--out"), ("ropes", "--template")}
 ]

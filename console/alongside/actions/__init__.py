@@ -225,6 +225,33 @@ class SetBrake:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadLoad:
+    """Somebody has read what a line carries, kN, 0 where it hangs slack, with one standard deviation, None as
+    loads are read on a winch. It changes nothing by itself."""
+
+    line: str
+    load_kn: float
+    sigma_kn: float | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptLearnt:
+    """What measured loads have shown of a line is accepted: it is `stiffness` times as stiff as the curve of
+    its rope, within `stiffness_band` of that, and `longer_m` of main rope more are out than computed, so that
+    it carries `at_kn` within `load_band` where it did; `source` says by what."""
+
+    line: str
+    stiffness: float
+    stiffness_band: float
+    longer_m: float
+    at_kn: float | None
+    load_band: float
+    source: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PutTug:
     """A tug was made fast and pulls, or pushes: kN towards the quay, negative away from it, at a station m
     forward of the aft perpendicular. One of the same name pulls otherwise than before."""
@@ -300,6 +327,8 @@ Action = (
     | AddLine
     | RenewLine
     | SetBrake
+    | ReadLoad
+    | AcceptLearnt
     | PutTug
     | LetTugGo
     | ChangeCargo

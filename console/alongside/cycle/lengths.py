@@ -16,6 +16,7 @@ from alongside.actions import TendLine
 from alongside.alerts.model import Event
 from alongside.cycle.brakes.model import NO_BRAKES, Brakes
 from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
+from alongside.cycle.deck.loads_read import LoadRead
 from alongside.cycle.deck.model import LineDeed, OtherDeed
 from alongside.cycle.making_fast import LATE_S, fast_now, making_fast_row
 from alongside.mechanics.arrangement import Arrangement
@@ -67,6 +68,8 @@ class Lengths:
     """What is not as the stay file has it any more."""
     other_deeds: tuple[OtherDeed, ...] = ()
     """What was entered of tugs and cargo and may be taken back."""
+    loads_read: tuple[LoadRead, ...] = ()
+    """What somebody has read of the loads of lines."""
 
     def parted_at(self) -> Floats:
         """Return (lines,) UNIX seconds at which each line parted, infinite where it did not."""

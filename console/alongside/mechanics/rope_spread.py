@@ -10,8 +10,9 @@ one cause (a maker's curves, one mate's hand) moves all of them, they do not can
 A rope that is k times as stiff carries at a strain e what the curve has at k e. The line was made fast along
 the path that its length and tension say, so with another curve and another tension it has another length of
 main rope out:  L' = (L (1 + e) + l (e_t - e_t')) / (1 + e'),  e and e_t the strains of main rope and tail at
-the tension of making fast, with a dash those of the other. Metres that were slacked or heaved since are taken
-as part of L, which is wrong by their share of the difference of two strains: a centimetre a metre at most.
+the tension of making fast, with a dash those of the other. Of a line whose length was learnt from its loads
+it is the load at which that was, with its own band. Metres that were slacked or heaved since are taken as
+part of L, which is wrong by their share of the difference of two strains: a centimetre a metre at most.
 
 Fenders whose stiffness is a guess go to the same end, and wind areas that are. On softer fenders the ship lay
 nearer the quay while she was made fast: the paths were others, and the difference is added to the lengths.
@@ -57,8 +58,7 @@ def other_ropes(stay: Stay, own: Arrangement, stiffness: float, tension: float) 
     rope's band and the hard end of every line's making fast, -1 the other ends; beyond them is less likely.
     `own` is the arrangement of the stay as it is."""
     other = arrangement_of(with_other_ropes(stay, stiffness))
-    stated = np.array([[line.made_fast.tension_kn for line in stay.lines]])
-    bands = np.array([[line.made_fast.tension_band for line in stay.lines]])
+    stated, bands = np.array([line.known_kn for line in stay.lines]).T[:, np.newaxis]
     main, tail = strains_at(own, stated)
     path_m = path_on_other_fenders(stay, own, other) if any_guessed(stay.berth.fenders) else 0.0
     other_main, other_tail = strains_at(other, stated * np.maximum(1.0 + tension * bands, LEAST_FACTOR))

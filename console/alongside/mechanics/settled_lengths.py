@@ -80,7 +80,7 @@ def make_fast(
 ) -> SettledLengths:
     """Return the lengths of `lines`, by index those of the making fast that are made fast now. `situation` is
     that one instant: what the stay file states goes before it. `unstretched` (lines,) m of lines already
-    fast, NaN for the others."""
+    fast, NaN for the others. What was learnt of a length since is in it."""
     load = np.full(len(arrangement.ids), np.nan)
     for index in lines:
         load[index] = stay.lines[index].made_fast.tension_kn
@@ -92,10 +92,13 @@ def make_fast(
         heel_deg=_or_read(making.heel_deg, situation.heel_deg),
     )
     if making.lies == "on_fenders":
-        return settled_on_fenders(arrangement, afloat, unstretched, load)
-    if making.lies == "in_balance":
-        return settled_in_balance(arrangement, afloat, unstretched, load)
-    return made_fast_in_place(arrangement, afloat, load)
+        made = settled_on_fenders(arrangement, afloat, unstretched, load)
+    elif making.lies == "in_balance":
+        made = settled_in_balance(arrangement, afloat, unstretched, load)
+    else:
+        made = made_fast_in_place(arrangement, afloat, load)
+    more_m = np.array([0.0 if line.learnt is None else line.learnt.more_m for line in stay.lines])
+    return replace(made, unstretched=made.unstretched + more_m) if more_m.any() else made
 
 
 def _or_read(stated: float | None, read: Floats) -> Floats:

@@ -169,6 +169,7 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
         deeds=tuple(each for each in lengths.deeds if each.line in same),
         deck=lengths.deck,
         other_deeds=lengths.other_deeds,
+        loads_read=tuple(each for each in lengths.loads_read if each.line in same),
     ), notes
 
 

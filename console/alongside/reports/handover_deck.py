@@ -6,6 +6,7 @@ from alongside.cycle.deck.altered import Rigged
 from alongside.cycle.picture import Picture
 from alongside.stay.model import Display
 from alongside.wording.figures import figure, force_text
+from alongside.wording.learnt import learnt_words
 from alongside.wording.safe import safe
 
 
@@ -22,6 +23,8 @@ def rigged_text(rig: Rigged, display: Display) -> str:
         parts.append(f"new rope {safe(rig.rope.name)}")
     if rig.brake_kn is not None:
         parts.append(f"brake set to hold {force_text(rig.brake_kn, display)}")
+    if rig.learnt is not None:
+        parts.append(f"accepted: {learnt_words(rig.learnt.stiffness, rig.learnt.more_m)}")
     if rig.new is not None and rig.new.bight_with:
         parts.append(f"other part of line {safe(rig.new.bight_with)}")
     what = "is not in the stay file" if rig.new is not None else "is not as in the stay file"

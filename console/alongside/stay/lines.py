@@ -19,7 +19,8 @@ from alongside.stay.fields import (
     looked_up,
     number,
 )
-from alongside.stay.model import Berth, Line, MadeFast, Role, Rope, Ship, Tail, Tend
+from alongside.stay.learnt import LEARNT
+from alongside.stay.model import Berth, Learnt, Line, MadeFast, Role, Rope, Ship, Tail, Tend
 from alongside.stay.model.lines import TENSION_BAND
 from alongside.stay.nodes import Node, shown
 from alongside.stay.records import exactly_one, optional, record, required
@@ -72,11 +73,12 @@ def _line(
     residual_strength: float | None = None,
     bight_with: str = "",
     rope_length: float | None = None,
+    learnt: Learnt | None = None,
 ) -> Line:
     own = tuple(replace(tend, line=id) for tend in tended)
     worn = _worn(rope, residual_strength)
     line = Line(id, role, fairlead, winch, bollard, worn, tail, made_fast, own, serial)
-    return replace(line, bight_with=bight_with, rope_length=rope_length)
+    return replace(line, bight_with=bight_with, rope_length=rope_length, learnt=learnt)
 
 
 def _tail(rope: Rope, length: float, serial: str = "", residual_strength: float | None = None) -> Tail:
@@ -203,6 +205,7 @@ def line_of(ship: Ship, berth: Berth, ropes: Mapping[str, Rope]) -> Field[Line]:
         residual_strength=optional(SHARE_LEFT),
         bight_with=optional(NAME),
         rope_length=optional(ROPE_LENGTH),
+        learnt=optional(LEARNT),
     )
 
 

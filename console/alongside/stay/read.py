@@ -22,6 +22,7 @@ from alongside.stay.feeds import feeds_of
 from alongside.stay.fields import SWITCH, TEXT, Field, choice, number
 from alongside.stay.fittings import place_on, with_fittings
 from alongside.stay.gear import GEAR
+from alongside.stay.learnt import with_learnt
 from alongside.stay.limits import LIMITS
 from alongside.stay.lines import in_use_on, lines_of, settled_by_default
 from alongside.stay.model import Berth, HoldingSettings, Line, Rope, Ship, SpareRope, Stay, Tail
@@ -140,6 +141,7 @@ def _stay(
         replace(each, rope=in_use(each.rope), tail=_tail_in_use(each.tail, in_use)) for each in spare_ropes
     )
     ropes = {name: in_use(rope) for name, rope in ropes.items()}
+    lines = tuple(map(with_learnt, lines))
     return Stay(file=file, ship=ship, ropes=ropes, lines=lines, spare_ropes=spare_ropes, **parts)
 
 

@@ -5,6 +5,7 @@ from typing import Final, get_args
 
 from alongside.actions import (
     Accept,
+    AcceptLearnt,
     Acknowledge,
     Action,
     AddLine,
@@ -21,6 +22,7 @@ from alongside.actions import (
     Note,
     PutTug,
     ReadByHand,
+    ReadLoad,
     RenewLine,
     SelfTest,
     SetBrake,
@@ -32,6 +34,7 @@ from alongside.actions import (
 )
 from alongside.stay.causes import Cause, known_cause
 from alongside.wording.figures import bearing, metres
+from alongside.wording.learnt import learnt_words
 from alongside.wording.names import channel as channel_words
 from alongside.wording.names import condition
 from alongside.wording.safe import safe
@@ -104,7 +107,8 @@ def _kind_and_subject(action: Action) -> tuple[str, str]:
             return action_name(action), ""
 
 
-OnDeck = LineGone | MakeFast | ShiftLine | AddLine | RenewLine | SetBrake | PutTug | LetTugGo | ChangeCargo
+OfALine = LineGone | MakeFast | ShiftLine | AddLine | RenewLine | SetBrake | ReadLoad | AcceptLearnt
+OnDeck = OfALine | PutTug | LetTugGo | ChangeCargo
 ON_DECK: Final = get_args(OnDeck)
 
 
@@ -124,6 +128,11 @@ def _on_deck(action: OnDeck) -> str:
             return f"line {safe(action.line)} has a new rope{rope}{_made_fast(action)}"
         case SetBrake():
             return f"line {safe(action.line)}, brake set to hold {action.holding_kn:.0f} kN"
+        case ReadLoad():
+            found = f"{action.load_kn:.0f} kN" if action.load_kn > 0.0 else "slack"
+            return f"line {safe(action.line)} found {found}"
+        case AcceptLearnt():
+            return f"line {safe(action.line)}: {learnt_words(action.stiffness, action.longer_m)}"
         case PutTug():
             way = "pushing on" if action.on_kn >= 0.0 else "pulling off"
             return f"tug {safe(action.tug)} {way} with {abs(action.on_kn):.0f} kN at {action.ship_x:.1f} m"

@@ -10,13 +10,15 @@ from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.what_if.changes import Shift
 from alongside.forecast.what_if.other_leads import moved_line
-from alongside.stay.model import CargoOperation, Line, Rope, Stay, TugAlongside, Winch
+from alongside.stay.learnt import taught
+from alongside.stay.model import CargoOperation, Learnt, Line, Rope, Stay, TugAlongside, Winch
 
 
 @dataclass(frozen=True, slots=True)
 class Rigged:
     """How a line is rigged that is not as the stay file has it: over which fairlead to which bollard, with
-    another rope, what its brake is set to hold, kN; `new` a line that the file has not."""
+    another rope, what its brake is set to hold, kN, what was learnt of it; `new` a line that the file has
+    not."""
 
     line: str
     fairlead: str
@@ -25,6 +27,7 @@ class Rigged:
     serial: str = ""
     brake_kn: float | None = None
     new: Line | None = None
+    learnt: Learnt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,5 +164,7 @@ def _rigged(stay: Stay, line: Line, rig: Rigged | None) -> Line:
     if rig is None:
         return line
     if rig.rope is not None:
-        line = replace(line, rope=rig.rope, serial=rig.serial)
+        line = replace(line, rope=rig.rope, serial=rig.serial, learnt=None)
+    if rig.learnt is not None:
+        line = taught(line, rig.learnt)
     return moved_line(stay, line, Shift(line.id, rig.bollard, rig.fairlead))

@@ -4,6 +4,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from alongside.actions import (
+    AcceptLearnt,
     Action,
     AddLine,
     AnswerBrake,
@@ -13,6 +14,7 @@ from alongside.actions import (
     LineGone,
     MakeFast,
     PutTug,
+    ReadLoad,
     RenewLine,
     SetBrake,
     ShiftLine,
@@ -21,6 +23,7 @@ from alongside.actions import (
 from alongside.alerts.model import Event
 from alongside.cycle.brakes.answers import answered, question_over
 from alongside.cycle.deck.altered import altered_stay, rig_of, shifted, with_bights
+from alongside.cycle.deck.learning import learnt_accepted, load_was_read, made_fast_since
 from alongside.cycle.deck.line_state import line_state, with_line_state
 from alongside.cycle.deck.made_fast import made_fast_anew
 from alongside.cycle.deck.model import LineDeed, last_deed, taken_back, with_deed
@@ -38,7 +41,8 @@ from alongside.wording.figures import force_text
 from alongside.wording.safe import safe
 
 Changed = tuple[Lengths, tuple[Event, ...]]
-Lasting = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | AddLine | RenewLine | SetBrake
+Noted = SetBrake | ReadLoad | AcceptLearnt
+Lasting = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | AddLine | RenewLine | Noted
 Others = PutTug | LetTugGo | ChangeCargo
 OnALine = Lasting | Correct
 
@@ -99,7 +103,7 @@ def _done(
     if isinstance(action, Correct):
         return _corrected(stay, lengths, index, now, action)
     after, events = _effect(stay, arrangement, lengths, here, action, index)
-    if not events or after is lengths or (events[0].event == "note" and not isinstance(action, SetBrake)):
+    if not events or after is lengths or (events[0].event == "note" and not isinstance(action, Noted)):
         return after, events
     before_it, after_it = (line_state(each, index, action.line) for each in (lengths, after))
     adds = isinstance(action, AddLine)
@@ -151,7 +155,13 @@ def _effect(
             after, events = in_both_states(
                 lengths, lambda one: made_fast_anew(stay, arrangement, one, here, index, action)
             )
-            return replace(after, brakes=after.brakes.without({action.line})), events
+            brakes, deck = after.brakes.without({action.line}), made_fast_since(after.deck, action.line)
+            return replace(after, brakes=brakes, deck=deck if after is not lengths else after.deck), events
+        case ReadLoad():
+            after, event = load_was_read(stay, lengths, here, index, action)
+            return after, (event,)
+        case AcceptLearnt():
+            return _learnt(stay, lengths, index, now, action)
         case SetBrake():
             return _brake_set(stay, lengths, index, now, action)
         case AddLine():
@@ -177,6 +187,20 @@ def _other_gear(stay: Stay, line: Line, action: ShiftLine | RenewLine, now: floa
     if isinstance(action, RenewLine):
         return renewed(stay, line, action, now)
     return shifted(stay, line, action.fairlead, action.bollard)
+
+
+def _learnt(stay: Stay, lengths: Lengths, index: int, now: float, action: AcceptLearnt) -> Changed:
+    """Take what was learnt of a line, in both states; what its brake held before proves nothing."""
+
+    def accepted(one: Lengths) -> Changed:
+        after, event = learnt_accepted(stay, one, index, now, action)
+        return after, (event,)
+
+    after, events = in_both_states(lengths, accepted)
+    if after is lengths or after.deck == lengths.deck:
+        return lengths, events
+    after, more = brakes_touched(after, {action.line}, (), now)
+    return after, events + more
 
 
 def _brake_set(stay: Stay, lengths: Lengths, index: int, now: float, action: SetBrake) -> Changed:
@@ -206,7 +230,7 @@ def _fast_there(
     now = float(here.time[0])
     rig = replace(rig_of(line, lengths.deck), fairlead=line.fairlead, bollard=line.bollard)
     if isinstance(action, RenewLine):
-        rig = replace(rig, rope=line.rope, serial=line.serial)
+        rig = replace(rig, rope=line.rope, serial=line.serial, learnt=None)
     there = replace(stay, lines=tuple(line if at == index else each for at, each in enumerate(stay.lines)))
     tension = action.tension_kn
     if tension is None and action.length_m is None:
@@ -219,7 +243,7 @@ def _fast_there(
     if events[0].event == "note":
         return lengths, events
     text = events[0].text.replace(" made fast", f" {words}, made fast", 1)
-    deck = lengths.deck.with_rig(action.line, rig)
+    deck = made_fast_since(lengths.deck.with_rig(action.line, rig), action.line)
     after = replace(after, deck=deck, brakes=after.brakes.without({action.line}))
     return after, (replace(events[0], text=text),)
 

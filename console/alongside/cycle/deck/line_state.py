@@ -6,6 +6,7 @@ from math import isfinite, nan
 import numpy as np
 
 from alongside.cycle.brakes.model import Brakes
+from alongside.cycle.deck.loads_read import of_line
 from alongside.cycle.deck.model import LineState, last_deed, taken_back
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.line_row import LastDeed
@@ -25,6 +26,7 @@ def line_state(lengths: Lengths, index: int, line: str) -> LineState:
         brakes.question(line),
         brakes.answer(line),
         lengths.deck.rig(line),
+        of_line(lengths.loads_read, line),
     )
 
 
@@ -43,6 +45,7 @@ def with_line_state(lengths: Lengths, index: int, line: str, state: LineState) -
         let_go=tuple(let_go.tolist()) if np.isfinite(let_go).any() else (),
         brakes=_brakes(lengths.brakes, unstretched, index, line, state),
         deck=lengths.deck.with_rig(line, state.rig),
+        loads_read=(*(each for each in lengths.loads_read if each.line != line), *state.loads_read),
     )
 
 

@@ -6,6 +6,7 @@ from typing import Final, TypeVar
 
 from alongside.cycle.brakes.model import BrakeAnswer, BrakeQuestion
 from alongside.cycle.deck.altered import OnDeck, Rigged
+from alongside.cycle.deck.loads_read import LoadRead
 
 MOST_DEEDS: Final = 8
 """Deeds of one line that may be taken back, one after the other. Ours."""
@@ -28,6 +29,8 @@ class LineState:
     answer: BrakeAnswer | None
     rig: Rigged | None = None
     """How it is rigged, where that is not as the stay file has it."""
+    loads_read: tuple[LoadRead, ...] = ()
+    """What somebody has read of its load."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,7 @@ def taken_back(now: LineState, deed: LineDeed) -> LineState:
         _part(now.question, before.question, after.question),
         _part(now.answer, before.answer, after.answer),
         _part(now.rig, before.rig, after.rig),
+        _part(now.loads_read, before.loads_read, after.loads_read),
     )
 
 

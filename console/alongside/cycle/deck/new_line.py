@@ -61,5 +61,7 @@ def renewed(stay: Stay, line: Line, action: RenewLine, now: float) -> Line:
     """Return a line with a new main rope: whole, and of a serial of its own, so that its wear begins anew.
     Raise WrongInput for a kind of rope that the stay file has not."""
     rope = line.rope if action.rope is None else rope_of_kind(stay, action.rope)
+    if action.rope is None and line.learnt is not None:
+        rope = stay.ropes.get(line.rope.name, line.rope)
     serial = f"line {line.id}, new {iso_time(floor(now))}"
-    return replace(line, rope=replace(rope, residual_strength=1.0), serial=serial)
+    return replace(line, rope=replace(rope, residual_strength=1.0), serial=serial, learnt=None)

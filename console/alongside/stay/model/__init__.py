@@ -10,7 +10,18 @@ from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth, Bollard, Fender
 from alongside.stay.model.beside import Beside
 from alongside.stay.model.guess import Guess
-from alongside.stay.model.lines import CurveRows, Line, MadeFast, Role, Rope, RopeKind, SpareRope, Tail, Tend
+from alongside.stay.model.lines import (
+    CurveRows,
+    Learnt,
+    Line,
+    MadeFast,
+    Role,
+    Rope,
+    RopeKind,
+    SpareRope,
+    Tail,
+    Tend,
+)
 from alongside.stay.model.plans import (
     CargoOperation,
     Constituent,
@@ -84,6 +95,7 @@ __all__ = [
     "HoldingSettings",
     "HydrostaticRow",
     "LateEntry",
+    "Learnt",
     "Limits",
     "Line",
     "LongWave",

@@ -88,6 +88,24 @@ class SpareRope:
 
 
 @dataclass(frozen=True, slots=True)
+class Learnt:
+    """What loads that were measured have shown of one line, and somebody has accepted."""
+
+    stiffness: float = 1.0
+    """So many times as stiff as the curves of its rope and tail: at a strain e they carry what the curves
+    have at `stiffness` x e."""
+    stiffness_band: float = STIFFNESS_BAND
+    """Part of that by which it may be more or less, in 9 of 10 cases."""
+    more_m: float = 0.0
+    """Main rope that is out beyond what making fast says, m."""
+    at_kn: float | None = None
+    """The load at which its length is known, kN; None: that of making fast."""
+    load_band: float = TENSION_BAND
+    """Part of that load by which it may be off, in 9 of 10 cases."""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class MadeFast:
     """When and how hard a line was made fast. Tide and draughts that are None are taken from the first
     valid readings at or after `at`."""
@@ -134,6 +152,15 @@ class Line:
     """Id of the line that is the other part of the same rope; "" for a line by itself."""
     rope_length: float | None = None
     """Of all of its main rope, m; None where the file does not say."""
+    learnt: Learnt | None = None
+    """None where nothing was. The curves of rope and tail are those with it."""
+
+    @property
+    def known_kn(self) -> tuple[float, float]:
+        """Return the load at which its length is known, kN, and the part by which that may be off."""
+        if self.learnt is None or self.learnt.at_kn is None:
+            return self.made_fast.tension_kn, self.made_fast.tension_band
+        return self.learnt.at_kn, self.learnt.load_band
 
     @property
     def smallest_mbl_kn(self) -> float:

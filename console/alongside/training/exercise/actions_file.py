@@ -12,6 +12,7 @@ from typing import Any, Final, get_args, get_type_hints
 from alongside.actions import (
     MOST_METRES,
     Accept,
+    AcceptLearnt,
     Acknowledge,
     Action,
     AddLine,
@@ -30,6 +31,7 @@ from alongside.actions import (
     Note,
     PutTug,
     ReadByHand,
+    ReadLoad,
     RenewLine,
     SelfTest,
     SetBrake,
@@ -71,13 +73,17 @@ KINDS: Final[dict[str, type[Action]]] = {
     "add": AddLine,
     "renew": RenewLine,
     "set_brake": SetBrake,
+    "read_load": ReadLoad,
+    "accept_learnt": AcceptLearnt,
     "tug": PutTug,
     "tug_gone": LetTugGo,
     "cargo": ChangeCargo,
     "call": CallOut,
     "correct": Correct,
 }
-OF_A_LINE: Final = TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake
+OF_A_LINE: Final = (
+    TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake | ReadLoad | AcceptLearnt
+)
 FLAGS: Final = ("accepts", "bell", "colours", "transferred")
 TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
@@ -88,6 +94,13 @@ NUMBERS: Final = (
     "tension_kn",
     "length_m",
     "holding_kn",
+    "load_kn",
+    "sigma_kn",
+    "stiffness",
+    "stiffness_band",
+    "longer_m",
+    "at_kn",
+    "load_band",
     "on_kn",
     "ship_x",
     "rate",

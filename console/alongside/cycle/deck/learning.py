@@ -1,0 +1,69 @@
+"""Loads read by hand, and what was learnt of a line once somebody has accepted it."""
+
+from dataclasses import replace
+
+from alongside.actions import AcceptLearnt, ReadLoad
+from alongside.alerts.model import Event
+from alongside.cycle.deck.altered import OnDeck, rig_of
+from alongside.cycle.deck.loads_read import load_read, sigma_of, with_load
+from alongside.cycle.deck.notes import by_whom, not_done
+from alongside.cycle.lengths import Lengths
+from alongside.mechanics.situation import Situation
+from alongside.stay.learnt import SOFTEST, STIFFEST
+from alongside.stay.model import Learnt, Stay
+from alongside.wording.figures import force_text
+from alongside.wording.learnt import learnt_words
+from alongside.wording.safe import safe
+
+
+def load_was_read(
+    stay: Stay, lengths: Lengths, here: Situation, index: int, action: ReadLoad
+) -> tuple[Lengths, Event]:
+    """Return the lengths with a load that was read, and the event."""
+    line, now = stay.lines[index], float(here.time[0])
+    if not lengths.unstretched[index] > 0.0 or not action.load_kn >= 0.0:
+        return lengths, not_done(now, line.id, "it is not made fast, or that is no load")
+    sigma = action.sigma_kn or sigma_of(action.load_kn, line.smallest_wll_kn)
+    ids = tuple(each.id for each in stay.lines)
+    stiffness = 1.0 if line.learnt is None else line.learnt.stiffness
+    load = load_read(line.id, action.load_kn, sigma, here, ids, lengths.unstretched, stiffness)
+    after = replace(lengths, loads_read=with_load(lengths.loads_read, load))
+    words = force_text(action.load_kn, stay.display) if action.load_kn > 0.0 else "slack"
+    text = f"Line {safe(line.id)} found {words}{by_whom(action.by)}"
+    return after, Event(now, "note", line=line.id, value=action.load_kn, text=text)
+
+
+def learnt_accepted(
+    stay: Stay, lengths: Lengths, index: int, now: float, action: AcceptLearnt
+) -> tuple[Lengths, Event]:
+    """Return the lengths with what was learnt of a line, and the event."""
+    line = stay.lines[index]
+    length = lengths.unstretched[index] + action.longer_m
+    if not length > 0.0 or not SOFTEST <= action.stiffness <= STIFFEST:
+        return lengths, not_done(now, line.id, "it is not made fast, or no rope is so")
+    before = 0.0 if line.learnt is None else line.learnt.more_m
+    learnt = Learnt(
+        action.stiffness,
+        action.stiffness_band,
+        before + action.longer_m,
+        action.at_kn,
+        action.load_band,
+        action.source,
+    )
+    unstretched = lengths.unstretched.copy()
+    unstretched[index] = length
+    rig = replace(rig_of(line, lengths.deck), learnt=learnt)
+    after = replace(lengths, unstretched=unstretched, deck=lengths.deck.with_rig(line.id, rig))
+    words = learnt_words(action.stiffness, action.longer_m)
+    text = f"Line {safe(line.id)} accepted: {words}{by_whom(action.by)}"
+    return after, Event(now, "note", line=line.id, value=action.longer_m, text=text)
+
+
+def made_fast_since(deck: OnDeck, line: str) -> OnDeck:
+    """Return what is on deck once a line is made fast anew: what was learnt of its rope goes on, not what was
+    of its length."""
+    rig = deck.rig(line)
+    if rig is None or rig.learnt is None:
+        return deck
+    of_rope = Learnt(rig.learnt.stiffness, rig.learnt.stiffness_band, source=rig.learnt.source)
+    return deck.with_rig(line, replace(rig, learnt=of_rope))

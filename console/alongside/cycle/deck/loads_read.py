@@ -1,0 +1,74 @@
+"""Loads that somebody has read of a line by hand: a gauge on the winch, a portable cell, or by eye that it
+hangs slack. They change nothing by themselves; what they show of rope and length is offered."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from alongside.mechanics.situation import Situation
+from alongside.readings import Floats
+
+MOST: Final = 64
+"""Loads that are kept, the newest of all lines."""
+SHARE_SD: Final = 0.15
+"""One standard deviation of a load read on a winch, as a part of it: friction in chock and gears, layers on
+the drum. Common practice, no source."""
+LIMIT_SD: Final = 0.02
+"""The least, over the line's working limit: so much a line may carry that looks slack. Ours."""
+AFLOAT: Final = (
+    "tide",
+    "draught_fwd",
+    "draught_aft",
+    "heel_deg",
+    "wind_speed",
+    "wind_from",
+    "current_speed",
+    "current_to",
+)
+"""What the ship's place rests on, as a `Situation` names it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRead:
+    """A load of a line, kN, with one standard deviation, read at UNIX seconds, and all that the computed one
+    rested on then: `afloat` in the order of `AFLOAT`, main rope out, m, of every line that had any."""
+
+    line: str
+    time: float
+    load_kn: float
+    sigma_kn: float
+    afloat: tuple[float, ...]
+    lengths: tuple[tuple[str, float], ...]
+    stiffness: float = 1.0
+    """What was taken for the line's stiffness then, times that of its curve."""
+
+
+def load_read(
+    line: str,
+    load_kn: float,
+    sigma_kn: float,
+    here: Situation,
+    ids: tuple[str, ...],
+    unstretched: Floats,
+    stiffness: float,
+) -> LoadRead:
+    """Return a load read at one instant; `unstretched` (lines,) in the order of `ids`."""
+    lengths = tuple((each, float(m)) for each, m in zip(ids, unstretched, strict=True) if not np.isnan(m))
+    afloat = tuple(float(getattr(here, name)[0]) for name in AFLOAT)
+    return LoadRead(line, float(here.time[0]), load_kn, sigma_kn, afloat, lengths, stiffness)
+
+
+def sigma_of(load_kn: float, limit_kn: float) -> float:
+    """Return one standard deviation, kN, of a load read by hand of which nothing more is said."""
+    return max(SHARE_SD * load_kn, LIMIT_SD * limit_kn)
+
+
+def with_load(loads: tuple[LoadRead, ...], load: LoadRead) -> tuple[LoadRead, ...]:
+    """Return the loads with one more, the newest `MOST`."""
+    return (*loads, load)[-MOST:]
+
+
+def of_line(loads: tuple[LoadRead, ...], line: str) -> tuple[LoadRead, ...]:
+    """Return those of one line."""
+    return tuple(each for each in loads if each.line == line)

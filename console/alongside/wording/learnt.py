@@ -1,0 +1,31 @@
+"""What measured loads show of a line, in words."""
+
+from typing import Final
+
+from alongside.wording.figures import metres
+
+LEAST_M: Final = 0.005
+
+
+def stiffness_words(stiffness: float) -> str:
+    """Return `12 % softer than its curve`, of a rope so many times as stiff."""
+    if abs(stiffness - 1.0) < 0.005:
+        return "as stiff as its curve"
+    return f"{abs(stiffness - 1.0):.0%} {'stiffer' if stiffness > 1.0 else 'softer'} than its curve".replace(
+        "%", " %"
+    )
+
+
+def length_words(longer_m: float) -> str:
+    """Return `0.21 m more out than computed`."""
+    return f"{metres(abs(longer_m))} {'more' if longer_m > 0.0 else 'less'} out than computed"
+
+
+def learnt_words(stiffness: float, longer_m: float) -> str:
+    """Return both, each where it is anything."""
+    parts = []
+    if abs(stiffness - 1.0) >= 0.005:
+        parts.append(stiffness_words(stiffness))
+    if abs(longer_m) >= LEAST_M:
+        parts.append(length_words(longer_m))
+    return ", ".join(parts) or "as computed"

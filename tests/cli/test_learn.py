@@ -1,0 +1,85 @@
+"""The command `learn` on a simulated log whose ship truly is moored with other ropes: the simulation has the
+program's mechanics in its loop, so the cells measure what comes of them."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from alongside.cli.main import main
+from alongside.record.temporary import temporary_folder
+from alongside.runtime.log_on_record import put_on_record
+from alongside.stay.read import read_stay
+from tests.forecast.learning.taught_stays import QUAY
+
+SIMULATED: Final = """\
+simulate:
+  start: 2026-05-11T06:00:00Z
+  hours: 10
+  seed: 511
+  draught_fwd: 4.60
+  draught_aft: 5.20
+  interval_s: 30
+  wind: [{at: 2026-05-11T06:00:00Z, mean_kn: 8, gust_kn: 11, from_deg: 250}]
+"""
+ROW: Final = '- {id: "2", role: breast,'
+TRUE: Final = '- {learnt: {stiffness: 0.75}, id: "2", role: breast,'
+
+
+@pytest.fixture(scope="module")
+def world(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A stay file, and the log of a ship whose line 2 has a softer rope."""
+    folder = tmp_path_factory.mktemp("learn")
+    text = QUAY.read_text(encoding="utf-8").split("simulate:")[0] + SIMULATED
+    (folder / "stay.yaml").write_text(text, encoding="utf-8")
+    (folder / "true.yaml").write_text(text.replace(ROW, TRUE), encoding="utf-8")
+    assert main(["simulate", str(folder / "true.yaml"), "--out", str(folder / "stay.log")]) == 0
+    return folder
+
+
+@pytest.mark.slow
+def test_a_softer_rope_is_printed_written_and_then_nothing_is_left_to_learn(world: Path, capsys) -> None:
+    stay, log, new, answer = (str(world / name) for name in ("stay.yaml", "stay.log", "new.yaml", "a.json"))
+    before = (world / "stay.yaml").read_bytes()
+    command = [sys.executable, "-m", "alongside", "learn", stay, log, "--out", new, "--json", answer]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "Line 2: 2" in done.stdout
+    assert "softer than its curve" in done.stdout
+    assert "Nothing of this is taken by itself" in done.stdout
+    assert (world / "stay.yaml").read_bytes() == before
+    found = {each["id"]: each for each in json.loads(Path(answer).read_text())["lines"]}
+    stiffness = found["2"]["stiffness"]
+    assert stiffness["low"] < 0.75 < stiffness["high"]
+    assert {each["finding"] for line, each in found.items() if line != "2"} == {"as_computed"}
+    learnt = read_stay(new).lines[1].learnt
+    assert learnt is not None
+    assert learnt.stiffness == pytest.approx(0.75, abs=0.05)
+    assert [line.learnt for line in read_stay(new).lines if line.id != "2"] == [None] * 5
+    capsys.readouterr()
+    assert main(["learn", new, log]) == 0
+    assert "softer" not in capsys.readouterr().out
+    assert main(["learn", stay, log, "--out", stay]) == 2
+    assert main(["learn", stay, log, "--out", new]) == 2  # no stay file is written over
+
+
+@pytest.mark.slow
+def test_a_record_teaches_what_its_log_does(world: Path, capsys) -> None:
+    with temporary_folder("learn") as folder:
+        put_on_record(read_stay(world / "stay.yaml"), world / "stay.log", folder)
+        assert main(["learn", str(folder), "--lines", "2", "--out", str(world / "of_record.yaml")]) == 0
+    assert "softer than its curve" in capsys.readouterr().out
+    learnt = read_stay(world / "of_record.yaml").lines[1].learnt
+    assert learnt is not None
+    assert learnt.stiffness == pytest.approx(0.75, abs=0.05)
+
+
+def test_what_is_asked_wrongly_is_refused(tmp_path: Path, capsys) -> None:
+    (tmp_path / "stay.yaml").write_text(QUAY.read_text(encoding="utf-8"), encoding="utf-8")
+    assert main(["learn", str(tmp_path)]) == 2
+    assert "no record" in capsys.readouterr().err
+    (tmp_path / "empty.log").write_text("", encoding="utf-8")
+    assert main(["learn", str(tmp_path / "stay.yaml"), str(tmp_path / "empty.log")]) == 2
+    assert "no line with a time" in capsys.readouterr().err
