@@ -79,7 +79,7 @@ def test_what_is_due_on_a_day_to_come(tmp_path: Path, capsys: pytest.CaptureFixt
     assert ropes(path, "--on", "2027-01-04") == 0
     assert "INSPECT" not in capsys.readouterr().out
     assert ropes(path, "--on", "2027-01-05") == 0
-    assert "INSPECT PL-1: inspection 2027-01-05: every 12 months" in capsys.readouterr().out
+    assert "INSPECT PL-1: due 2027-01-05 (every 12 months" in capsys.readouterr().out
     assert ropes(path, "--on", "soon") == 2
 
 

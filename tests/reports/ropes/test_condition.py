@@ -90,7 +90,7 @@ def test_makers_limits_where_they_were_entered() -> None:
     assert by.day == date(2029, 2, 28)
     one = condition(certificate(years_limit=2.5), fitted)
     assert one.retire_now(date(2026, 8, 28)) == ()
-    assert one.retire_now(date(2026, 8, 29)) == ("maker's limit 2.5 years, in use 2024-02-29",)
+    assert one.retire_now(date(2026, 8, 29)) == ("maker's limit 2.5 years, in use since 2024-02-29",)
     hours = use("PL-2207", loads=(20.0,) * 361)
     assert condition(certificate(hours_limit=1.01), uses=(hours,)).retire_now(TODAY) == ()
     assert condition(certificate(hours_limit=1.0), uses=(hours,)).retire_now(TODAY) == (
@@ -103,12 +103,10 @@ def test_inspections_due() -> None:
     fitted = entry(deed="fitted", day="2026-03-31", where="winch 1")
     one = condition(every, fitted)
     assert one.inspect_now(date(2026, 9, 29)) == ""
-    assert one.inspect_now(date(2026, 9, 30)) == "inspection 2026-09-30: every 6 months, in use 2026-03-31"
+    assert one.inspect_now(date(2026, 9, 30)) == "due 2026-09-30 (every 6 months, in use since 2026-03-31)"
     assert condition(every, fitted, entry(day="2026-11-20")).inspect_now(TODAY) == ""
     first = entry(day="2026-10-01", next="2026-11-25")
-    assert (
-        condition(certificate(), first).inspect_now(TODAY) == "inspection 2026-11-25, as entered 2026-10-01"
-    )
+    assert condition(certificate(), first).inspect_now(TODAY) == "due 2026-11-25 (entered 2026-10-01)"
     assert condition(certificate(), first, entry(day="2026-11-20")).inspect_now(TODAY) != ""
     assert condition(certificate(), first, entry(day="2026-11-25")).inspect is None
 

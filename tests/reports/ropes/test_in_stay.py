@@ -62,15 +62,15 @@ def test_check_says_what_differs_and_what_to_write(stay: Stay, tmp_path: Path) -
 def test_check_says_what_is_due(stay: Stay, tmp_path: Path) -> None:
     enter(tmp_path, "PL-2", findings=["parted"], next="2026-11-29")
     said = remarks(stay)
-    assert "lines[1].serial: remark: line 2: retire PL-2: found parted 2026-02-01" in said
-    assert any("line 2: inspect PL-2: inspection 2026-11-29, as entered 2026-02-01" in row for row in said)
+    assert "lines[1].serial: remark: line 2: retire the rope: found parted 2026-02-01" in said
+    assert any("line 2: inspect the rope: due 2026-11-29 (entered 2026-02-01)" in row for row in said)
     rows, _ = check_rows(stay, TODAY)
     assert any(
         row.split() == ["2", "rope", "PL-2", "—", "10.2", "t", "2026-02-01", "2026-11-29", "—"]
         for row in rows
     )
     enter(tmp_path, "PL-2", "retired", "2026-02-02")
-    assert "lines[1].serial: remark: line 2: PL-2 was retired 2026-02-02" in remarks(stay)
+    assert "lines[1].serial: remark: line 2: the rope was retired 2026-02-02" in remarks(stay)
     enter(tmp_path, "PL-2", "certificate", "2026-02-03", mbl_kn=300.0)
     assert any("MBL 200 kN, 300 kN by the certificate of PL-2" in row for row in remarks(stay))
 
@@ -97,7 +97,7 @@ def test_a_stay_that_names_none_has_none(tmp_path: Path) -> None:
 def test_what_was_entered_later_was_not_known_then(stay: Stay, tmp_path: Path) -> None:
     enter(tmp_path, "PL-2", day="2026-05-01", residual_strength=0.5, how="tested")
     assert ropes_due(stay, date(2026, 4, 29)) == ()
-    assert ropes_due(stay, date(2026, 5, 1)) == ("line 2: RETIRE PL-2: strength 50 % of MBL (limit 75 %)",)
+    assert ropes_due(stay, date(2026, 5, 1)) == ("RETIRE PL-2 (line 2): strength 50 % of MBL (limit 75 %)",)
     assert ropes_due(stay, date(2026, 4, 30)) != (), "1 May at the place may be 30 April in UTC"
 
 
@@ -110,7 +110,7 @@ def test_report_and_hand_over_of_a_record(
     assert "ROPES DUE" not in capsys.readouterr().out, "only if due"
     enter(tmp_path, "PL-2", residual_strength=0.5, how="tested", next="2026-03-09")
     assert main(["handover", str(record)]) == 0
-    due = "line 2: RETIRE PL-2: strength 50 % of MBL (limit 75 %)"
+    due = "RETIRE PL-2 (line 2): strength 50 % of MBL (limit 75 %)"
     assert f"ROPES DUE\n  {due}\n" in capsys.readouterr().out
     assert main(["report", str(record), "--out", str(page)]) == 0
     text = page.read_text(encoding="utf-8")

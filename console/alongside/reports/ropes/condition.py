@@ -122,7 +122,7 @@ def _by_age(history: RopeHistory, service: date | None) -> tuple[Due, ...]:
         return ()
     whole, part = divmod(12.0 * float(years), 1.0)
     day = _months_later(since, int(whole) + (part > 0.0))
-    from_when = "in use" if service is not None else "made"
+    from_when = "in use since" if service is not None else "made"
     return (
         Due(day, f"maker's limit {figure(float(years), 1).removesuffix('.0')} years, {from_when} {since}"),
     )
@@ -133,13 +133,14 @@ def _inspection(history: RopeHistory, service: date | None) -> Due | None:
     for entry in reversed(history.entries):
         # One that was set before stands, where the last inspection set none and came before it.
         if (following := entry.fields.get("next", "")) and last is not None and following > last.day:
-            return Due(day_of(following), f"inspection {following}, as entered {entry.day}")
+            return Due(day_of(following), f"due {following} (entered {entry.day})")
     months = history.certificate.get("inspect_months")
     since = service if last is None else day_of(last.day)
     if months is None or since is None:
         return None
     day = _months_later(since, int(months))
-    return Due(day, f"inspection {day}: every {months} months, {'last' if last else 'in use'} {since}")
+    from_when = f"in use since {since}" if last is None else f"last {since}"
+    return Due(day, f"due {day} (every {months} months, {from_when})")
 
 
 def _months_later(day: date, months: int) -> date:

@@ -57,14 +57,22 @@ def _list_row(each: Condition, width: int) -> str:
     ).rstrip()
 
 
+def due_together(named: Iterable[tuple[str, Condition]], today: date) -> list[tuple[str, str, str]]:
+    """Return `RETIRE` or `INSPECT`, the names of ropes that are due for one reason, and that reason."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for name, each in named:
+        due = (("RETIRE", "; ".join(each.retire_now(today))), ("INSPECT", each.inspect_now(today)))
+        for word, why in due:
+            if why:
+                found.setdefault((word, why), []).append(name)
+    ordered = sorted(found.items(), key=lambda item: item[0][0] != "RETIRE")
+    return [(word, ", ".join(names), why) for (word, why), names in ordered]
+
+
 def due_rows(conditions: Iterable[Condition], today: date) -> Iterator[str]:
-    """Yield `RETIRE PL-2207: strength 72 % …` for each rope that is to be retired now, and `INSPECT …`."""
-    for each in conditions:
-        name = safe(each.history.serial)
-        if why := each.retire_now(today):
-            yield f"RETIRE {name}: {safe('; '.join(why))}"
-        if due := each.inspect_now(today):
-            yield f"INSPECT {name}: {safe(due)}"
+    """Yield `RETIRE PL-2207: strength 72 % …` and `INSPECT …`, a row a reason."""
+    named = [(each.history.serial, each) for each in conditions]
+    yield from (f"{word} {safe(names)}: {safe(why)}" for word, names, why in due_together(named, today))
 
 
 def rope_rows(one: Condition, today: date) -> Iterator[str]:
@@ -106,7 +114,7 @@ def _condition_rows(one: Condition) -> Iterator[str]:
     by = one.retire_by()
     yield f"retire by {_day(None if by is None else by.day)}{'' if by is None else f': {safe(by.why)}'}"
     due = one.inspect
-    yield "next inspection not entered" if due is None else f"next {safe(due.why)}"
+    yield "next inspection not entered" if due is None else f"next inspection {safe(due.why)}"
 
 
 def _life_rows(one: Condition) -> Iterator[str]:

@@ -52,15 +52,19 @@ class StayHistory:
     trouble: str = ""
 
     def due(self) -> Iterator[str]:
-        """Yield `line 3: RETIRE PL-2207: …` for each rope that is due, or that the history cannot be read."""
-        from alongside.reports.ropes.history_text import due_rows
-
+        """Yield `RETIRE PL-2207 (line 3): …` for what is due, or that the history cannot be read."""
         if self.trouble:
             yield f"ropes' history not known: {safe(self.trouble)}"
-        for each in self.ropes:
-            if each.condition is not None:
-                for row in due_rows([each.condition], self.today):
-                    yield f"line {safe(each.part.line)}: {row}"
+            return
+        from alongside.reports.ropes.history_text import due_together
+
+        named = [
+            (f"{each.part.key} (line {each.part.line})", each.condition)
+            for each in self.ropes
+            if each.condition is not None
+        ]
+        for word, names, why in due_together(named, self.today):
+            yield f"{word} {safe(names)}: {safe(why)}"
 
 
 def printed_condition(history: StayHistory, line: str, what: str) -> tuple[str, str, str]:
@@ -144,13 +148,13 @@ def history_remarks(history: StayHistory) -> Iterator[Remark]:
 
 
 def _remarks(each: InStay, one: "Condition", today: date) -> Iterator[Remark]:
-    path, rope = each.path, each.part.rope
+    path, rope, what = each.path, each.part.rope, one.history.what
     if one.retired is not None:
-        yield Remark(f"{path}.serial", f"{safe(each.part.key)} was retired {one.retired}")
+        yield Remark(f"{path}.serial", f"the {what} was retired {one.retired}")
     if why := one.retire_now(today):
-        yield Remark(f"{path}.serial", f"retire {safe(each.part.key)}: {safe('; '.join(why))}")
+        yield Remark(f"{path}.serial", f"retire the {what}: {safe('; '.join(why))}")
     if due := one.inspect_now(today):
-        yield Remark(f"{path}.serial", f"inspect {safe(each.part.key)}: {safe(due)}")
+        yield Remark(f"{path}.serial", f"inspect the {what}: {safe(due)}")
     if isfinite(one.residual) and abs(one.residual - rope.residual_strength) > DIFFERS:
         here = f"{percent(rope.residual_strength)} of MBL is taken as left"
         text = f"{here}, {percent(one.residual)} was {one.residual_by}: write residual_strength: "

@@ -12,11 +12,12 @@ from alongside.reports.replaceable import ROPE_PAGE
 from alongside.reports.ropes.condition import Condition
 from alongside.reports.ropes.cycles import class_names
 from alongside.reports.ropes.history import RopeHistory
-from alongside.reports.ropes.history_text import entry_words, field_words
+from alongside.reports.ropes.history_text import due_together, entry_words, field_words
 from alongside.reports.ropes.keeping import Ropes
 from alongside.reports.ropes.sheet import use_object
 from alongside.stay.model import Display
 from alongside.wording.figures import metres
+from alongside.wording.marks import NOT_KNOWN
 
 TEMPLATE: Final = Path(__file__).parent / "templates" / "ropes.html.jinja"
 
@@ -30,6 +31,7 @@ def sheet_page(outputs: Outputs, path: Path, ropes: Ropes) -> None:
         ships=", ".join(ships),
         today=ropes.today.isoformat(),
         ropes=[_Printed(each, ropes.today) for each in ropes.conditions],
+        due=due_together([(each.history.serial, each) for each in ropes.conditions], ropes.today),
         records=[each for each in ropes.imports if each.stands],
         classes=class_names(),
         metres=metres,
@@ -61,6 +63,15 @@ class _Printed:
         rows = [("RETIRE", why) for why in self.one.retire_now(self.today)]
         inspect = self.one.inspect_now(self.today)
         return [*rows, *([("INSPECT", inspect)] if inspect else [])]
+
+    @property
+    def retire(self) -> str:
+        """Return when it is to be retired: a day, `now`, or `retired`."""
+        if self.one.retired is not None:
+            return "retired"
+        by = self.one.retire_by()
+        day = NOT_KNOWN if by is None else str(by.day)
+        return "now" if self.one.retire_now(self.today) else day
 
     @property
     def inspections(self) -> list[tuple[str, str, str]]:
