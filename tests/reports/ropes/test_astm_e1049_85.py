@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from alongside.record.ropes.turning import turning_points
+from alongside.record.ropes.turning import turning_points, without_ripple
 from alongside.reports.ropes.cycles import class_names, cycles, cycles_by_class
 
 HISTORY = np.array([-2.0, 1.0, -3.0, 5.0, -1.0, 3.0, -4.0, 4.0, -2.0])
@@ -52,3 +52,25 @@ def test_classes_of_the_example() -> None:
     """Of an MBL of 20: ranges 3 4 6 8 9 are 15, 20, 30, 40 and 45 % (ours)."""
     assert class_names() == ("5-10", "10-20", "20-30", "30-40", "40-50", "50+")
     assert cycles_by_class(HISTORY.tolist(), 20.0) == (0.0, 0.5, 1.5, 0.5, 1.5, 0.0)
+
+
+@given(st.lists(st.integers(-20, 20), max_size=80), st.integers(1, 12))
+def test_ripple_taken_out_changes_no_other_count(history: list[int], least: int) -> None:
+    """Every cycle of that range or more counts as before, in the midst of a longer history too."""
+    turns = turning_points(np.array(history, dtype=np.float64))
+    shorter = without_ripple(turns, float(least))
+    for around in ([], [0.0]):
+        whole = [*around, *turns.tolist(), *around]
+        left = [*around, *shorter.tolist(), *around]
+        assert large(cycles(left), least) == large(cycles(whole), least)
+    assert shorter.size <= turns.size
+
+
+def large(counted: list[tuple[float, float]], least: int) -> list[tuple[float, float]]:
+    return [each for each in counted if each[0] >= least]
+
+
+def test_the_example_without_its_smallest_cycles() -> None:
+    """Of the standard's example only the closed cycle of range 4 (-1 to 3) can go without another."""
+    assert without_ripple(HISTORY, 4.1).tolist() == [-2.0, 1.0, -3.0, 5.0, -4.0, 4.0, -2.0]
+    assert without_ripple(HISTORY, 4.0).tolist() == HISTORY.tolist()

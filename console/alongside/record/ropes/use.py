@@ -14,7 +14,7 @@ from alongside.record.opening import stood_s
 from alongside.record.reader import RecordReader
 from alongside.record.ropes.on_deck import OnDeck, on_deck
 from alongside.record.ropes.parts import Part, parts_of
-from alongside.record.ropes.turning import turning_points
+from alongside.record.ropes.turning import RIPPLE, turning_points, without_ripple
 from alongside.record.states import States
 
 Key = tuple[Part, float]
@@ -40,7 +40,7 @@ class Use:
     peak_kn: float
     peak_at: float
     turns: Floats
-    """Turning points of its load, kN."""
+    """Turning points of its load, kN, without cycles too small to count."""
     carried_s: float = 0.0
     """Time with more load than a line has that hangs slack."""
     slips: tuple[float, ...] = ()
@@ -126,6 +126,6 @@ def use_of(part: Part, fast_at: float, since: float, until: float, time: Floats,
         above_wll_s=float(stands[known & (load > part.wll_kn)].sum()),
         peak_kn=nan if peak is None else float(load[peak]),
         peak_at=nan if peak is None else float(time[peak]),
-        turns=turning_points(load),
+        turns=without_ripple(turning_points(load), RIPPLE * part.rope.mbl_kn),
         carried_s=float(stands[known & (load > HANGS_SLACK * part.wll_kn)].sum()),
     )

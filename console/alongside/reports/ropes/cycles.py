@@ -8,10 +8,10 @@ import numpy as np
 import rainflow
 
 from alongside.readings import Floats
+from alongside.record.ropes.turning import RIPPLE
 
-EDGES: Final = (0.05, 0.10, 0.20, 0.30, 0.40, 0.50)
-"""Ranges of load, as shares of MBL, from which the classes of cycles count; the last has no end. What is
-smaller is below what a computed load can tell from nothing."""
+EDGES: Final = (RIPPLE, 0.10, 0.20, 0.30, 0.40, 0.50)
+"""Ranges of load, as shares of MBL, from which the classes of cycles count; the last has no end."""
 
 
 def cycles(load: Sequence[float] | Floats) -> list[tuple[float, float]]:
