@@ -11,7 +11,7 @@ from tests.record.ropes.kept import NOW, entry
 if __name__ == "__main__":
     with database_to_write(Path(sys.argv[1])) as database:
         database.execute("PRAGMA cache_size = 4")
-        for number in range(2000):
+        for number in range(300):
             enter(database, entry(note=f"never whole {number}" + 500 * "x"), NOW)
         print("written", flush=True)
         time.sleep(600)

@@ -167,6 +167,25 @@ def test_a_change_that_was_cut_off_is_taken_back(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+def test_what_was_cut_off_where_nothing_can_be_written(tmp_path: Path) -> None:
+    """The change cannot be taken back there: said, and not read as if it were whole."""
+    place = tmp_path / "disk"
+    with small_disk(place, "4m") as disk:
+        path = begun(place)
+        command = [sys.executable, "-m", "tests.record.ropes.cut_off", path]
+        child = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+        assert child.stdout is not None
+        assert child.stdout.readline() == "written\n"
+        child.send_signal(signal.SIGKILL)
+        child.communicate()
+        disk.read_only(True)
+        with pytest.raises(WrongInput, match=r"ropes.db-journal cannot be played back here, expected"):
+            read_ropes(path, TODAY)
+        disk.read_only(False)
+        assert len(read_ropes(path, TODAY).kept) == 2
+
+
+@pytest.mark.slow
 def test_two_processes_enter_at_once(tmp_path: Path) -> None:
     path = tmp_path / "ropes.db"
     command = [sys.executable, "-m", "tests.record.ropes.entering", path]

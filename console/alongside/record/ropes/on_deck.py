@@ -8,7 +8,7 @@ from typing import Final
 from alongside.alerts.model import Event
 from alongside.cycle.deck.notes import WAS_WRONG
 
-DEEDS: Final = frozenset({"parted", "let_go", "made_fast", "tended", "brake_slipped", "brake_held"})
+DEEDS: Final = frozenset({"parted", "let_go", "made_fast", "tended", "brake_slipped"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +30,32 @@ class OnDeck:
 
 
 def on_deck(events: Iterable[Event]) -> OnDeck:
-    """Return what befell lines by events in their order."""
+    """Return what befell lines by events in their order. An answer that a brake held corrects one that it
+    slipped, unless its alert rose or worsened in between, which asks anew."""
     stand: list[Event] = []
+    asked: dict[str, float] = {}
     for event in events:
         if event.line is None:
             continue
-        if event.event in DEEDS:
+        if event.alert == "brake" and event.event in ("raised", "worsened"):
+            asked[event.line] = event.time
+        elif event.event == "brake_held":
+            _correct(stand, event.line, asked.get(event.line, -inf))
+        elif event.event in DEEDS:
             stand.append(event)
         elif WAS_WRONG in event.text:
             _take_back(stand, event)
-    return OnDeck(*(_times(stand, word) for word in ("parted", "let_go", "brake_slipped", "made_fast")))
+    words = ("parted", "let_go", "brake_slipped", "made_fast")
+    return OnDeck(*(_times(stand, word) for word in words))
+
+
+def _correct(stand: list[Event], line: str, asked: float) -> None:
+    """Take out the last slip of a line where nothing was asked of its brake since."""
+    for at in range(len(stand) - 1, -1, -1):
+        if stand[at].line == line and stand[at].event == "brake_slipped":
+            if stand[at].time >= asked:
+                del stand[at]
+            return
 
 
 def _take_back(stand: list[Event], event: Event) -> None:

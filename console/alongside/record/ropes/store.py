@@ -141,6 +141,12 @@ def _read(make: Callable[[Sequence[Any]], T], row: Sequence[Any]) -> T:
         raise WrongRecord(f"row of entry {row[0]}: {error}") from error
 
 
+def serials_in(database: sqlite3.Connection) -> tuple[str, ...]:
+    """Return every serial number that anything was entered or imported of."""
+    asked = "SELECT serial FROM entries WHERE kind != ? UNION SELECT serial FROM uses"
+    return tuple(str(serial) for (serial,) in database.execute(asked, (IMPORT,)))
+
+
 def enter(database: sqlite3.Connection, entry: Entry, now: float) -> tuple[int, Outcome]:
     """Keep an entry. Return its number, and whether it is new, known already, or stands again after it was
     withdrawn."""

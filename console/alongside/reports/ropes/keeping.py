@@ -21,6 +21,7 @@ from alongside.record.ropes.store import (
     enter,
     entries_in,
     imports_in,
+    serials_in,
     take_in,
     uses_in_database,
     withdraw,
@@ -145,8 +146,7 @@ def _known_ropes(database: sqlite3.Connection, path: Path, entries: Sequence[Ent
     in by a record, its certificate or where it is fitted."""
     if not entries:
         return
-    known = {each.entry.serial for each in entries_in(database)}
-    known |= {use.part.key for _, use in uses_in_database(database)}
+    known = set(serials_in(database))
     known |= {str(each.fields["to"]) for each in entries if each.deed == "renamed"}
     known |= {each.serial for each in entries if each.deed in BEGINS}
     for entry in entries:
