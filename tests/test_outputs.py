@@ -118,6 +118,8 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("one-more", CONFIGS / "river_quay.yaml", "--forecast", "30kn from 145",
         "--json", folder / "one-more.json")  # fmt: skip
     _learnt(folder / "learn.json")
+    run("decide", CONFIGS / "product_jetty.yaml", "--wind", "18:00 35 gust 50 from 230",
+        "--json", folder / "decide.json")  # fmt: skip
     run("leaving", COASTER[0], "--wind", "10kn from 30", "--json", folder / "leaving.json")
     run("compare", COASTER[0], _bad_plan(folder), "--at", "2026-06-16T12:30:00Z",
         "--json", folder / "compare.json")  # fmt: skip
@@ -290,6 +292,7 @@ def general(key: str) -> str:
         ("The best arrangement", "arrange.json"),
         ("One more line", "one-more.json"),
         ("Learning from the stay", "learn.json"),
+        ("Decide by", "decide.json"),
         ("Letting go", "leaving.json"),
         ("Comparison", "compare.json"),
         ("Heard", "heard.json"),

@@ -38,6 +38,7 @@ WRITES: Final = {
     ("one-more", "--json"): "one-more {stay} --json {out}",
     ("learn", "--json"): "learn {stay} {log} --json {out}",
     ("learn", "--out"): "learn {stay} {log} --out {out}",
+    ("decide", "--json"): "decide {stay} --json {out}",
     ("leaving", "--json"): "leaving {stay} --json {out}",
     ("leaving", "--card"): "leaving {stay} --card {out}",
     ("compare", "--json"): "compare {stay} {stay} --hours 2 --json {out}",
@@ -89,7 +90,7 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """One of each file that a command reads."""
     folder = tmp_path_factory.mktemp("world")
     lines = b"".join(gauges(START + second, 2.0) for second in range(60))
-    stay = write_stay(folder, STAY + TIDE)
+    stay = write_stay(folder, STAY + TIDE + "decide: {lead_min: {tugs: 60}}\n")
     (folder / "stay.log").write_bytes(lines)
     (folder / "stay.log.gz").write_bytes(gzip.compress(lines))
     (folder / "ship.yaml").write_text("name: Test ship\nloa: 84.0\n")

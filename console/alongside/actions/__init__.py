@@ -281,7 +281,15 @@ class ChangeCargo:
     by: str = ""
 
 
-Whom = Literal["master", "terminal", "linesmen", "tugs", "engineer"]
+Whom = Literal["master", "terminal", "linesmen", "tugs", "pilot", "engineer"]
+
+
+@dataclass(frozen=True, slots=True)
+class SayTransfer:
+    """Arms or hoses were connected, or disconnected: which limits agreed with the terminal count."""
+
+    connected: bool
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,8 +304,8 @@ class CallOut:
 
 @dataclass(frozen=True, slots=True)
 class Correct:
-    """What was entered last was wrong and is taken back: the last deed of a line, of `tug` or `cargo`, or the
-    last reading by hand of a channel. Itself on record."""
+    """What was entered last was wrong and is taken back: the last deed of a line, of `tug`, `cargo`,
+    `transfer` or `call`, or the last reading by hand of a channel. Itself on record."""
 
     channel: str = ""
     by: str = ""
@@ -332,6 +340,7 @@ Action = (
     | PutTug
     | LetTugGo
     | ChangeCargo
+    | SayTransfer
     | CallOut
     | Correct
 )

@@ -11,16 +11,13 @@ from alongside.alerts.findings import Findings
 from alongside.alerts.rule_model import Assessment, Rule
 from alongside.alerts.rules import RULE_SETS, RuleSet
 from alongside.readings import Codes, Floats
-from alongside.stay.causes import Cause
+from alongside.stay.causes import EXPECTED, Cause
 from alongside.stay.stage import Stage
 
 DEADBAND = 0.05
 """A stage once reached is kept until the value is better than its limit by this part of the limit."""
 
-EXPECTED: Cause = "ahead"
-"""The cause that tells of the hours ahead, not of now."""
-
-NOT_BY_LIMITS: frozenset[Cause] = frozenset({EXPECTED, "not_known", "parted"})
+NOT_BY_LIMITS: frozenset[Cause] = EXPECTED | {"not_known", "parted"}
 """Causes that give a line no stage: of what is to come, and of a line that nothing is known of."""
 NOT_KNOWN = -1
 """In place of the Stage of a line that nothing is known of."""
@@ -62,7 +59,7 @@ def _levels(rule_set: RuleSet, rules: Sequence[Rule], findings: Findings) -> Lev
     value = rule_set.measure(rules, findings)
     if rule_set.grade is not None:
         level = rule_set.grade(rules, findings)
-        return value, level, level
+        return value, level, level if rule_set.kept is None else rule_set.kept(rules, findings)
     level = np.zeros(value.shape, dtype=np.int8)
     keep = np.zeros(value.shape, dtype=np.int8)
     _by_limits(rules, value, level, keep)
@@ -176,7 +173,7 @@ def stages_at(assessment: Assessment, row: int) -> dict[tuple[Cause, str], Stage
     return {
         rule.key: Stage(level[at])
         for at, rule in enumerate(assessment.rules)
-        if known[at] and rule.cause != EXPECTED
+        if known[at] and rule.cause not in EXPECTED
     }
 
 

@@ -21,7 +21,7 @@ ON_DELAY_S: Final = (15.0, 15.0, 5.0)
 SLOW_ON_DELAY_S: Final = (60.0, 15.0, 5.0)
 """The same for slow values."""
 OFF_DELAY_S: Final = 60.0
-CAUTION_OFF_DELAY_S: Final[dict[Cause, float]] = {"slack": 300.0, "holding": 600.0}
+CAUTION_OFF_DELAY_S: Final[dict[Cause, float]] = {"slack": 300.0, "holding": 600.0, "decide": 600.0}
 """Causes that follow the wind come and go with its gusts for hours: their cautions stand until a lull has
 lasted. Ten minutes is the time over which a mean wind is taken."""
 

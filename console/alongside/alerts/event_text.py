@@ -14,6 +14,7 @@ from alongside.alerts.delays import QUIET
 from alongside.alerts.model import Acceptance, Alert, Event, Key, Onset, Standing, Watchlist
 from alongside.alerts.observation import Change, onset_of
 from alongside.alerts.rule_model import AssessedInstant
+from alongside.stay.causes import EXPECTED
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
 from alongside.wording.figures import counted
@@ -54,7 +55,7 @@ def refreshed(watch: Watchlist, seen: AssessedInstant, describe: Describe) -> Wa
         if alert is None or alert.standing is Standing.RECTIFIED:
             continue
         if alert.suspended:
-            why = "the hours ahead are not known" if rule.cause == "ahead" else "input lost"
+            why = "the hours ahead are not known" if rule.cause in EXPECTED else "input lost"
             alerts[rule.key] = replace(alert, text=f"{alert.text}; {why}")
         elif not isnan(seen.value[k]):
             stage = alert.value_stage

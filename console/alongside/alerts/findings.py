@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.over_brake import OverBrake
-from alongside.alerts.rule_model import NextLimits, Rule
+from alongside.alerts.rule_model import DueBys, NextLimits, Rule
 from alongside.mechanics.arrangement import Arrangement
 from alongside.mechanics.bollards import bollard_loads
 from alongside.mechanics.cell_loads import cell_loads, with_cells
@@ -69,6 +69,8 @@ class Findings:
     """(n,) `WeakSpot`: what gives first in a stronger wind, or in a calm. None: not asked for."""
     next_limits: NextLimits = None
     """What the latest forecast expects; None where nothing is known of the hours ahead."""
+    due: DueBys = None
+    """What is to be decided, and by when; None where nothing is known of the hours ahead."""
     over_brake: OverBrake | None = None
     """What is in question of the winch brakes; None where nothing is."""
     call_fault: str = ""

@@ -26,7 +26,7 @@ JOINED: Final[tuple[frozenset[Cause], ...]] = (
 helps against all."""
 APART_S: Final = 3600.0
 """Neighbours are joined that were raised no longer apart than this. Common practice, no source."""
-LESS_IS_WORSE: Final[frozenset[Cause]] = frozenset({"slack", "under_keel", "ahead"})
+LESS_IS_WORSE: Final[frozenset[Cause]] = frozenset({"slack", "under_keel", "ahead", "decide"})
 
 Row = tuple[Alert, ...]
 """Alerts that stand as one, the worst of them first; mostly one."""

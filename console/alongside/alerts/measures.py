@@ -1,16 +1,17 @@
 """What each cause of an alert is measured by: values (n, rules) at n instants, from the `Findings`."""
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from alongside.alerts.findings import Findings
 from alongside.alerts.load_rules import watched_by_cell_alone
-from alongside.alerts.rule_model import Rule
+from alongside.alerts.rule_model import DueBy, Rule
 from alongside.mechanics.gangway import rail_over_quay, slope_deg
 from alongside.mechanics.keel import under_keel_m
-from alongside.readings import Floats, Reason
+from alongside.readings import Codes, Floats, Reason
 from alongside.stay.gear import RANGES
 from alongside.stay.heading import ship_heading
 from alongside.stay.model import Stay
@@ -201,6 +202,44 @@ def minutes_to_limit(rules: Sequence[Rule], findings: Findings) -> Floats:
     due = np.array([times.get(rule.subject, np.inf) for rule in rules])
     left = due - findings.situation.time[:, np.newaxis]
     return np.where(left < -GONE_S, np.inf, np.maximum(left, 0.0)) / 60.0
+
+
+LIKELY: Final = (0.2, 0.5)
+"""Share of the cases from which a limit of wind calls for a warning, for an alarm: what may hardly come is
+had in mind. Common practice, no source."""
+KEPT_CHANCE: Final = 0.15
+"""Share of the cases, and part of the minutes, by which a stage that stands must be better. Ours."""
+
+
+def minutes_to_decide(rules: Sequence[Rule], findings: Findings) -> Floats:
+    """Return minutes to when each order is due, 0 once that is past; infinite where nothing calls for it, or
+    all is ordered; NaN where nothing is known of the hours ahead."""
+    if findings.due is None:
+        return np.full((len(findings), len(rules)), np.nan)
+    due: dict[str, DueBy] = {each.do: each for each in findings.due}
+    by = np.array([due[rule.subject].by if rule.subject in due else np.inf for rule in rules])
+    minutes: Floats = np.maximum(by - findings.situation.time[:, np.newaxis], 0.0) / 60.0
+    return minutes
+
+
+def decide_levels(rules: Sequence[Rule], findings: Findings) -> Codes:
+    """Return (n, rules) Stage by the minutes left, no worse than the share of the cases allows."""
+    return _by_chance(rules, findings, 0.0)
+
+
+def decide_kept(rules: Sequence[Rule], findings: Findings) -> Codes:
+    """Return the same while a stage stands: a case more or less ends none."""
+    return _by_chance(rules, findings, KEPT_CHANCE)
+
+
+def _by_chance(rules: Sequence[Rule], findings: Findings, easier: float) -> Codes:
+    chance: dict[str, float] = {each.do: each.chance for each in findings.due or ()}
+    most = [1 + sum(chance.get(rule.subject, 0.0) >= least - easier for least in LIKELY) for rule in rules]
+    limits = np.array([rule.limits for rule in rules]).T
+    minutes = minutes_to_decide(rules, findings)
+    reached = (minutes <= limits[:, np.newaxis, :] * (1.0 + easier)).sum(axis=0)
+    levels: Codes = np.minimum(reached, np.array(most)).astype(np.int8)
+    return levels
 
 
 def call_failed(_rules: Sequence[Rule], findings: Findings) -> Floats:

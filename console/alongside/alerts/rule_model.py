@@ -1,12 +1,14 @@
 """Stages, rules and what an assessment holds."""
 
 from dataclasses import dataclass
+from math import nan
 
 import numpy as np
 from numpy.typing import NDArray
 
 from alongside.readings import Codes, Floats
 from alongside.stay.causes import Cause
+from alongside.stay.model import Deed, Order
 from alongside.stay.stage import Stage
 
 
@@ -46,6 +48,37 @@ class NextLimit:
 
 NextLimits = tuple[NextLimit, ...] | None
 """The next limit of each subject that has one to come; None where nothing is known of the hours ahead."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueBy:
+    """What is to be ordered next for a limit that calls for `do`, UNIX s: due `by`, so that it is done,
+    `lead_s` later (NaN: not given), when a limit of wind may be reached `first`; `chance` share of the
+    cases that reach it. `peak`: m/s, deg true, UNIX s of the wind expected; `limit_ms` what was `agreed`,
+    or what the lines hold and what of them `gives`. `was` before it moved, NaN where it did not, and
+    why."""
+
+    do: Deed
+    calls_for: Deed
+    """What the limit itself calls for: cargo stands still to disconnect."""
+    order: Order
+    by: float
+    lead_s: float
+    first: float
+    chance: float
+    peak: tuple[float, float, float]
+    limit_ms: float
+    gust: bool = False
+    agreed: bool = True
+    gives: str = ""
+    was: float = nan
+    why: str = ""
+    then: tuple[tuple[Order, float], ...] = ()
+    """What is to be ordered after it for the same limit, and by when."""
+
+
+DueBys = tuple[DueBy, ...] | None
+"""What is due and not ordered yet; None where nothing is known of the hours ahead."""
 
 
 @dataclass(frozen=True, slots=True)

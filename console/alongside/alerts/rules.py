@@ -23,6 +23,8 @@ from alongside.alerts.measures import (
     bridge_failed,
     call_failed,
     clock_ahead,
+    decide_kept,
+    decide_levels,
     drift,
     failing,
     gangway,
@@ -30,6 +32,7 @@ from alongside.alerts.measures import (
     holding,
     holding_gust,
     load,
+    minutes_to_decide,
     minutes_to_limit,
     off_fenders,
     slack,
@@ -49,9 +52,9 @@ from alongside.alerts.unknown_lines import (
 )
 from alongside.mechanics.gangway import steepest_deg
 from alongside.readings import Codes, Floats
-from alongside.stay.causes import Cause
+from alongside.stay.causes import EXPECTED, Cause
 from alongside.stay.gear import drift_limits, range_limits
-from alongside.stay.model import Line, StageLimits, Stay
+from alongside.stay.model import DEEDS, Line, StageLimits, Stay
 
 NAN = float("nan")
 
@@ -63,8 +66,9 @@ Measure = Callable[[Sequence[Rule], Findings], Floats]
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """The rules of one cause. `grade` gives levels (n, rules) of Stage where they do not follow from value
-    and limits; `asks` says where (n, rules) somebody must look, whatever the limits: that is an alarm. What
-    `warns` measures is held against the same limits, but calls for a warning at most."""
+    and limits, `kept` those that may still be held (None: the same); `asks` says where (n, rules) somebody
+    must look, whatever the limits: that is an alarm. What `warns` measures is held against the same limits,
+    but calls for a warning at most."""
 
     cause: Cause
     rules: Callable[[Stay], tuple[Rule, ...]]
@@ -72,6 +76,7 @@ class RuleSet:
     grade: Callable[[Sequence[Rule], Findings], Codes] | None = None
     asks: Callable[[Sequence[Rule], Findings], NDArray[np.bool_]] | None = None
     warns: Measure | None = None
+    kept: Callable[[Sequence[Rule], Findings], Codes] | None = None
 
 
 def _line_rules(
@@ -201,6 +206,21 @@ def _ahead_rules(stay: Stay) -> tuple[Rule, ...]:
     return (*lines, Rule("ahead", "", limits, sense=-1, unit="min"))
 
 
+DECIDE_MIN: Final = (60.0, 15.0, 0.0)
+"""Minutes before an order is due: to have it in mind, to give it, past. Common practice, no source."""
+
+
+def _decide_rules(stay: Stay) -> tuple[Rule, ...]:
+    """One of each deed that limits of the stay file call for; of tugs always, as the lines may hold less than
+    the wind to come."""
+    if stay.decide is None:
+        return ()
+    limits = (max(stay.outlook.soon_min, 2.0 * DECIDE_MIN[1]), *DECIDE_MIN[1:])
+    deeds = {limit.do for limit in (*stay.decide.with_transfer, *stay.decide.without_transfer)}
+    wanted = deeds | {"tugs"}
+    return tuple(Rule("decide", each, limits, sense=-1, unit="min") for each in DEEDS if each in wanted)
+
+
 HEADING_DEG: Final = 10.0
 """Gyro and bearing of the berth agree within this, or one of them is wrong, and the wind comes from
 elsewhere."""
@@ -256,6 +276,7 @@ RULE_SETS: tuple[RuleSet, ...] = (
     RuleSet("parted", parted_rules, parted),
     RuleSet("not_known", unknown_line_rules, no_length, unknown_line_levels),
     RuleSet("feed", feed_rules, feed_ages, feed_levels),
+    RuleSet("decide", _decide_rules, minutes_to_decide, decide_levels, kept=decide_kept),
     RuleSet("ahead", _ahead_rules, minutes_to_limit),
     RuleSet("heading", _heading_rules, heading_apart),
     RuleSet("calculation", _calculation_rules, failing),
@@ -270,5 +291,5 @@ RULE_SETS: tuple[RuleSet, ...] = (
 def rules_of(stay: Stay, ahead: bool = False) -> tuple[Rule, ...]:
     """Return the rules that a stay gives, cause by cause; fixed for that stay. With `ahead` those too that
     rest on a forecast."""
-    wanted = [rule_set for rule_set in RULE_SETS if ahead or rule_set.cause != "ahead"]
+    wanted = [rule_set for rule_set in RULE_SETS if ahead or rule_set.cause not in EXPECTED]
     return tuple(rule for rule_set in wanted for rule in rule_set.rules(stay))

@@ -12,7 +12,7 @@ from alongside.alerts.hearing import trouble, unwatched_without
 from alongside.alerts.model import Onset
 from alongside.alerts.over_brake import OverBrake, over_its_brake
 from alongside.alerts.phrases import PHRASES, Detail, anything, line_of
-from alongside.alerts.rule_model import Assessment, NextLimit, Rule
+from alongside.alerts.rule_model import Assessment, DueBy, NextLimit, Rule
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.mechanics.state import LineStates, Pose
@@ -22,6 +22,13 @@ from alongside.stay.gear import RANGES
 from alongside.stay.making_fast import time_fast
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
+from alongside.wording.decide import (
+    due_words,
+    moved_words,
+    reached_words,
+    then_words,
+    wind_and_limit,
+)
 from alongside.wording.doubts import SET_ASIDE
 from alongside.wording.figures import force_text, listed, metres, percent, quantity, slope
 from alongside.wording.names import channel, condition, stands_in
@@ -66,6 +73,8 @@ class Facts:
     """Why the second caller failed."""
     bridge_fault: str = ""
     """Why alerts do not go to the bridge."""
+    due: Sequence[DueBy] = ()
+    """What is to be decided, and by when."""
 
 
 def describe(facts: Facts) -> Describe:
@@ -84,6 +93,9 @@ def describe(facts: Facts) -> Describe:
             return bridge_text(stage, facts.bridge_fault)
         if rule.cause == "clock":
             return clock_text(stage, value)
+        if rule.cause == "decide":
+            time = float(facts.assessment.time[row])
+            return decide_text(facts.stay.display, rule, time, facts.due)
         if rule.cause == "ahead":
             return ahead_text(facts.stay.display, rule, stage, value, facts.next_limits)
         return alert_text(facts.stay, rule, stage, value, _detail(facts, rule), onset)
@@ -316,6 +328,24 @@ def ahead_text(
         return f"{name[:1].upper()}{name[1:]}: {limit.stage.word} expected {then} is reached or past"
     when = clock(limit.time, display) if minutes >= 0.5 else "now"
     return f"{name[:1].upper()}{name[1:]}: {limit.stage.word} expected {when}"
+
+
+def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) -> str:
+    """Return `Order tugs by 03:40: 38 kn from 200° at 05:50, lines hold 33 kn; may be reached 05:10, in 6 of
+    10 cases; was 04:20: …`; once nothing is to be ordered that it is so."""
+    each, clock = next((each for each in due if each.do == rule.subject), None), DayClock(display, now)
+    if each is None:
+        name = condition(rule.cause, rule.subject, None)
+        return f"{name[:1].upper()}{name[1:]}: all is ordered, or no limit expected"
+    parts = (
+        due_words(each.calls_for, each.order, each.by, each.lead_s, each.first, now, clock),
+        wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock),
+        reached_words(each.first, each.chance, now, clock),
+        then_words(each.then, clock),
+        moved_words(each.was, each.why, clock),
+    )
+    head, *rest = (part for part in parts if part)
+    return f"{head}{'; ' if ': ' in head else ': '}{'; '.join(rest)}"
 
 
 def _written(stay: Stay, rule: Rule) -> Callable[[float], str]:

@@ -4,14 +4,21 @@ from math import isfinite
 from typing import Final
 
 from alongside.alerts.rule_model import Rule
-from alongside.stay.causes import Cause
+from alongside.stay.causes import EXPECTED, Cause
 from alongside.stay.stage import Stage
 
 STEP: Final = 0.05
 """Part of the limit by which a value must have become worse to count as worse."""
-BY_STAGE_ALONE: Final[frozenset[Cause]] = frozenset(
-    {"feed", "not_known", "parted", "ahead", "calculation", "record", "clock", "caller", "bridge"}
-)
+BY_STAGE_ALONE: Final[frozenset[Cause]] = EXPECTED | {
+    "feed",
+    "not_known",
+    "parted",
+    "calculation",
+    "record",
+    "clock",
+    "caller",
+    "bridge",
+}
 """Causes whose value is a code, or an age or a time left that grows or falls by itself: only their stage says
 that they are worse."""
 

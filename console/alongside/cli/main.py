@@ -38,6 +38,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "one-more": "which extra line adds most, over which fairlead to which bollard",
     "leaving": "in which order the lines go, and what still holds her at each step",
     "learn": "what measured loads show of ropes and lengths, for a new stay file",
+    "decide": "what is to be ordered by when, for the wind to come",
     "ahead": "what will happen to each line, and the tending rounds",
     "compare": "two stay files side by side: what differs over the stay",
     "report": "a recorded stay as a page to read and print, and as tables",

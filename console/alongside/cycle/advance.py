@@ -13,8 +13,10 @@ from alongside.alerts.feed_senders import sender_events
 from alongside.alerts.hearing import feed_events, hearing
 from alongside.alerts.kept_rules import cleared, of_rules, rules_of_lines_out
 from alongside.alerts.model import Event, Watchlist
+from alongside.alerts.rule_model import DueBys
 from alongside.cycle.alerting import Alerted, alerted, findings_of, only_failed
 from alongside.cycle.block import NONE_KNOWN, Block, Circumstances, in_order
+from alongside.cycle.decide_memory import decide_after, due_now
 from alongside.cycle.deck.places import with_places
 from alongside.cycle.guard import Guard
 from alongside.cycle.lengths import Lengths
@@ -71,9 +73,15 @@ def _advance(
     mooring = mooring_of(basis, memory, readings, actions, left, by_hand, around, guard)
     basis, belief, lines, holding = mooring.basis, mooring.belief, mooring.lines, mooring.holding
     alerts_before, over = _of_lines_out(basis, memory.watchlist, lines.lengths, now)
+    decided, of_decisions = guard.run(
+        "decide",
+        lambda: decide_after(memory.decided, basis.stay, around.decisions, now, actions),
+        lambda: (memory.decided, ()),
+    )
+    due = guard.run("decide", lambda: due_now(decided, around.decisions, basis.stay, now), lambda: None)
     assessment, watchlist, alert_events = guard.run(
         "alerts",
-        lambda: _alerted(mooring, alerts_before, actions, around, guard),
+        lambda: _alerted(mooring, alerts_before, actions, around, guard, due),
         lambda: only_failed(basis, alerts_before, belief.readings),
     )
     heard, feed_changes = _heard(basis.stay, memory.hearing, belief.readings, guard)
@@ -96,6 +104,7 @@ def _advance(
         by_hand,
         forecast_after(memory.wind_forecast, actions, now),
         kept,
+        decided,
         memory.sent,
     )
     weak = holding.worse.weak
@@ -104,13 +113,17 @@ def _advance(
         mooring.situation,
         lines.hold,
         assessment,
-        in_order((*notes, *of_watch, *put_out, *lines.events, *over, *feed_changes, *alert_events)),
+        in_order(
+            (*notes, *of_watch, *of_decisions, *put_out, *lines.events, *over, *feed_changes, *alert_events)
+        ),
         guard.trace,
         unrecorded=around.unrecorded,
         filling=around.filling,
         call_fault=around.call_fault,
         bridge_fault=around.bridge_fault,
         next_limits=around.next_limits,
+        due=due,
+        decisions=around.decisions,
         doubts=belief.doubts(len(readings) - 1),
         others=holding.others,
         ranges=mooring.ranges,
@@ -144,7 +157,12 @@ def _of_lines_out(
 
 
 def _alerted(
-    mooring: Mooring, before: Watchlist, actions: Sequence[Action], around: Circumstances, guard: Guard
+    mooring: Mooring,
+    before: Watchlist,
+    actions: Sequence[Action],
+    around: Circumstances,
+    guard: Guard,
+    due: DueBys,
 ) -> Alerted:
     """Return what rules say of n instants, and the alerts after them."""
     basis, judged, lines, holding = mooring.basis, mooring.judged, mooring.lines, mooring.holding
@@ -154,6 +172,7 @@ def _alerted(
     findings = replace(
         findings,
         next_limits=around.next_limits,
+        due=due,
         clock_ahead_s=around.clock_ahead_s,
         parted_at=lines.lengths.parted_at(),
         holding=holding.worse.share,

@@ -137,6 +137,7 @@ def _stepped(
                 findings.over_brake,
                 findings.call_fault,
                 findings.bridge_fault,
+                findings.due or (),
             )
             watchlist, new = worded(watchlist, changes, guard.words(facts), findings.stay.display)
             events.extend(new)

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from alongside.alerts.model import Event
-from alongside.alerts.rule_model import Assessment, NextLimits
+from alongside.alerts.rule_model import Assessment, DueBys, NextLimits
 from alongside.cycle.other_states import NO_OTHER_STATE, OtherStates
 from alongside.cycle.plausibility.model import Doubt
+from alongside.forecast.decided import Decisions
 from alongside.mechanics.holding import NO_WEAK_SPOT, WeakSpot
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -28,6 +29,9 @@ class Block:
     unrecorded: str = ""
     """What is not being put on record, in words; "" where all is, or nothing is to be."""
     next_limits: NextLimits = None
+    due: DueBys = None
+    decisions: Decisions | None = None
+    """What the hours ahead call for; None where nobody asked, or nothing is known of them."""
     doubts: tuple[Doubt, ...] = ()
     """What stands against which channel at the last instant."""
     others: OtherStates = NO_OTHER_STATE
@@ -58,6 +62,8 @@ class Circumstances:
     """What could not be put on record before it, in words."""
     next_limits: NextLimits = None
     """What the latest forecast expects."""
+    decisions: Decisions | None = None
+    """What the hours ahead call for."""
     clock_ahead_s: float = 0.0
     """By how much the times of the watch run ahead of the clock, which was set back."""
     closed: tuple[str, ...] = ()

@@ -33,4 +33,5 @@ def facts_now(basis: Basis, memory: Memory, block: Block) -> Facts:
         None if block.others.slipped is None else block.others.slipped.over,
         block.call_fault,
         block.bridge_fault,
+        block.due or (),
     )

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from alongside.alerts.rule_model import NextLimits
+from alongside.forecast.decided import Decisions
 from alongside.forecast.present import Heard, Present
 
 MOST: Final = 288
@@ -21,8 +22,8 @@ Sample = tuple[float, ...]
 class ForecastMemory:
     """`last` is the last instant played, with nothing heard before it but what was read by hand, and `row`
     the same as a sample of `alongside.cycle.gauge_samples`; `trail` holds the samples so far, `soon` the
-    limits that the last look ahead expects next. `asked` is the instant it was looked ahead from, and
-    `asked_row` its sample."""
+    limits that the last look ahead expects next, `decisions` what it calls for. `asked` is the instant it
+    was looked ahead from, and `asked_row` its sample."""
 
     last: Present
     row: Sample
@@ -30,6 +31,7 @@ class ForecastMemory:
     soon: NextLimits = None
     asked: Present | None = None
     asked_row: Sample = ()
+    decisions: Decisions | None = None
 
     def is_due(self, time: float, every_s: float) -> bool:
         """Return whether a multiple of `every_s` lies between the last instant played and `time`."""

@@ -18,10 +18,12 @@ from alongside.cycle.forecast_memory import Sample
 from alongside.cycle.line_known import no_length_after
 from alongside.cycle.memory import Memory
 from alongside.cycle.picture import History
+from alongside.forecast.expected.wind_forecast import known_forecast
 from alongside.forecast.present import Heard, Present, Unsure
 from alongside.mechanics.situation import heel_from_midship
 from alongside.readings import Floats, Quality, Readings, Reason
 from alongside.stay.channels import TENSION
+from alongside.stay.model import Stay
 
 EVERY_S: Final = 300.0
 MOST: Final = 30 * 288
@@ -79,8 +81,9 @@ def samples_of(
     return tuple(zip(*(each.tolist() for each in (time, tide, *others, heel, *wind)), strict=True))
 
 
-def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
-    """Return the last instant of a block, with what was measured up to it."""
+def present_at(block: Block, memory: Memory, samples: Samples = (), stay: Stay | None = None) -> Present:
+    """Return the last instant of a block, with what was measured up to it. With a `stay` the wind forecast is
+    what its file has too."""
     last = len(block.situation) - 1
     here = block.situation.rows(last, last + 1)
     heard, lengths = heard_of(samples, sample_at(block, last)), memory.lengths
@@ -90,7 +93,9 @@ def present_at(block: Block, memory: Memory, samples: Samples = ()) -> Present:
     brakes, cells = lengths.brakes, _good_cells(block.readings)
     unsure = _unsure(block, memory)
     known = replace(present, unsure=unsure, asked=brakes.asked, slipped=brakes.slipped, cells_kn=cells)
-    return replace(known, wind_forecast=memory.wind_forecast)
+    typed = memory.wind_forecast
+    forecast = typed if stay is None else known_forecast(stay, typed, present.time)
+    return replace(known, wind_forecast=forecast, transfer=memory.decided.transfer)
 
 
 def _good_cells(readings: Readings) -> tuple[tuple[str, float], ...]:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from alongside.alerts.bridge.sent import SentCount
 from alongside.alerts.model import Watchlist
+from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory
 from alongside.cycle.forecast_memory import ForecastMemory
 from alongside.cycle.holding_now import Held
 from alongside.cycle.lengths import Lengths
@@ -50,6 +51,8 @@ class Memory:
     """What a weather forecast says of the wind, as somebody has typed it."""
     watchkeeping: Watchkeeping = NOTHING_KEPT
     """Standing orders, hand-over and self-test."""
+    decided: DecideMemory = NOTHING_DECIDED
+    """Times to decide by as they were said last, and what is ordered."""
     sent: tuple[SentCount, ...] = ()
     """How far the counters of alerts to the bridge have come."""
 

@@ -6,6 +6,8 @@ from math import nan
 
 from alongside.actions.controls import InSight
 from alongside.alerts.model import Alert, Event, Group
+from alongside.alerts.rule_model import DueBy
+from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory
 from alongside.cycle.deck.altered import AS_WRITTEN, OnDeck
 from alongside.cycle.deck.model import OtherDeed
 from alongside.cycle.line_row import LineRow
@@ -13,6 +15,7 @@ from alongside.cycle.plausibility.by_hand import HandReadings
 from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.watchkeeping import NOTHING_KEPT, Watchkeeping
 from alongside.cycle.who_holds import HeldBy
+from alongside.forecast.decided import Decisions
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot
@@ -234,6 +237,11 @@ class Picture:
     """Of an exercise: what is in sight is part of it."""
     exam: bool = False
     """Of an exam: time goes on by itself, and is shown by no key that moves it."""
+    decisions: Decisions | None = None
+    """What the hours ahead call for; None where nobody asked, or nothing is known of them."""
+    due: tuple[DueBy, ...] = ()
+    """What of that is not ordered yet, the soonest first."""
+    decided: DecideMemory = NOTHING_DECIDED
     told: str = ""
     """What has just come for whoever sits at an exercise: a message, or that the instructor stopped time."""
     stationed: bool = False

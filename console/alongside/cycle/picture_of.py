@@ -43,6 +43,7 @@ from alongside.cycle.trends import (
     marks,
 )
 from alongside.forecast.basis import Basis
+from alongside.forecast.expected.wind_forecast import known_forecast
 from alongside.forecast.model import Forecast
 from alongside.forecast.rope_ranges import rope_ranges, unknown_ranges
 from alongside.mechanics.state import LineStates
@@ -162,12 +163,15 @@ def picture_of(
         sound=sounding(watchlist, scene.now),
         residual=float(tide_residual(basis.witnesses, block.readings.rows(row, row + 1))[0]),
         doubts=block.doubts,
-        present=present_at(block, memory),
+        present=present_at(block, memory, stay=basis.stay),
         deck=memory.lengths.deck,
         other_deeds=memory.lengths.other_deeds,
         by_witnesses=_other_figures(block, row),
         by_hand=memory.by_hand,
         watchkeeping=memory.watchkeeping,
+        decisions=block.decisions,
+        due=block.due or (),
+        decided=memory.decided,
     )
 
 
@@ -192,7 +196,9 @@ def _trial(basis: Basis, block: Block, memory: Memory, past: Past) -> Trial:
         basis,
         here,
         memory.lengths.unstretched,
-        winds_to_meet(here, past.history(), memory.wind_forecast),
+        winds_to_meet(
+            here, past.history(), known_forecast(basis.stay, memory.wind_forecast, float(here.time[0]))
+        ),
         memory.lengths.brakes.slipped,
         None if np.isnan(cells).all() else cells,
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan
 from typing import Final, Literal
 
+from alongside.alerts.measures import LIKELY
 from alongside.cycle.picture import AtWork, Picture
 from alongside.cycle.who_holds import HoursAhead
 from alongside.forecast.model import Forecast, RoundAhead
@@ -12,10 +13,11 @@ from alongside.forecast.round_words import lower_first, moves_text, worth_saying
 from alongside.forecast.words import limit_name
 from alongside.stay.model import Display
 from alongside.stay.stage import Stage
+from alongside.wording.decide import DEEDS
 from alongside.wording.figures import figure
 from alongside.wording.times import DayClock, span
 
-Kind = Literal["round", "water", "limit", "work"]
+Kind = Literal["round", "water", "limit", "work", "decide"]
 NOW: Final = "now"
 WAITS: Final = "waits"
 HIGH, LOW = "HW", "LW"
@@ -38,7 +40,7 @@ class ToCome:
         if self.time == inf:
             return WAITS
         clock = DayClock(display, now)(self.time)
-        text = f"by {clock}" if self.kind == "round" else clock
+        text = f"by {clock}" if self.kind in ("round", "decide") else clock
         return f"{text}, in {span(self.time - now)}" if count_down and self.time > now else text
 
 
@@ -51,7 +53,8 @@ def to_come(picture: Picture) -> tuple[ToCome, ...]:
         return tuple(sorted(work, key=lambda each: each.time))
     rounds = [_round(each, now) for each in _not_in_hand(forecast, picture.at_work)]
     limits = [] if rounds else _limits(forecast, now)
-    return tuple(sorted([*work, *rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
+    due = _due(picture)
+    return tuple(sorted([*work, *due, *rounds, *_waters(forecast, now), *limits], key=lambda each: each.time))
 
 
 def water(picture: Picture) -> tuple[str, float, float] | None:
@@ -88,6 +91,15 @@ def _round(each: RoundAhead, now: float) -> ToCome:
     overdue = each.overdue or each.latest < now
     moves = each.moves if overdue else each.moves_at(max(now, each.not_before))
     return ToCome(now if overdue else each.latest, "round", lower_first(moves_text(moves)), overdue)
+
+
+def _due(picture: Picture) -> list[ToCome]:
+    """Return what is to be ordered for the wind to come, as far as it is likely enough to be called for."""
+    return [
+        ToCome(each.by, "decide", DEEDS[each.order].lower(), each.by < picture.time)
+        for each in picture.due
+        if each.chance >= LIKELY[0] and isfinite(each.by)
+    ]
 
 
 def _waters(forecast: Forecast, now: float) -> list[ToCome]:

@@ -19,8 +19,7 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug, SetBrake
-from alongside.alerts.rule_model import NextLimits
+from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug, SayTransfer, SetBrake
 from alongside.cycle.advance import advance, advance_guarded
 from alongside.cycle.block import Block, Circumstances
 from alongside.cycle.deck.altered import altered
@@ -28,13 +27,14 @@ from alongside.cycle.forecast_memory import MOST, SPARE, ForecastMemory
 from alongside.cycle.gauge_samples import present_at, read_by_hand, sample_at, sampled
 from alongside.cycle.memory import Memory
 from alongside.forecast.basis import Basis
+from alongside.forecast.decide_by import decide_by
 from alongside.forecast.look_ahead import Far, look_ahead
 from alongside.forecast.next_limit import next_limits_of
 from alongside.readings import Floats, Readings
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
-DECK: Final = (PutTug, LetTugGo, ChangeCargo, SetBrake, Correct)
+DECK: Final = (PutTug, LetTugGo, ChangeCargo, SayTransfer, SetBrake, Correct)
 """What changes the hours ahead and no length."""
 BEYOND_MIN: Final = 30.0
 """A limit is looked for so much later than the caution is raised: the caution is kept up a while longer than
@@ -46,7 +46,7 @@ def advance_with_forecast(
 ) -> tuple[Memory, Block]:
     """Return what `advance` returns, looking ahead."""
     memory = _looked(basis, memory, float(readings.time[0]))
-    memory, block = advance(basis, memory, readings, actions, Circumstances(next_limits=_next_limits(memory)))
+    memory, block = advance(basis, memory, readings, actions, _around(memory))
     return _handed_on(basis, memory, block, actions), block
 
 
@@ -60,7 +60,7 @@ def advance_with_forecast_guarded(
         memory = _looked(basis, memory, float(readings.time[0]))
     except Exception:  # guards the replay: a fault in the look ahead leaves the watch as it is
         fault = traceback.format_exc()
-    around = Circumstances(next_limits=_next_limits(memory))
+    around = _around(memory)
     memory, block = advance_guarded(basis, memory, readings, actions, around)
     try:
         memory = _handed_on(basis, memory, block, actions)
@@ -69,14 +69,21 @@ def advance_with_forecast_guarded(
     return memory, replace(block, fault=block.fault or fault)
 
 
-def _next_limits(memory: Memory) -> NextLimits:
-    return memory.foresight.soon if memory.foresight else None
+def _around(memory: Memory) -> Circumstances:
+    """Return what the last look ahead says."""
+    if memory.foresight is None:
+        return Circumstances()
+    return Circumstances(next_limits=memory.foresight.soon, decisions=memory.foresight.decisions)
+
+
+def _looks(basis: Basis) -> bool:
+    return basis.tide is not None or basis.stay.decide is not None
 
 
 def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
     """Return the memory before the cycle at `now`, looked ahead from the cycle before where that is due."""
     before = memory.foresight
-    if basis.tide is None or before is None or not before.is_due(now, EVERY_S):
+    if not _looks(basis) or before is None or not before.is_due(now, EVERY_S):
         return memory
     return replace(memory, foresight=_asked(altered(basis, memory.lengths.deck), before))
 
@@ -84,7 +91,7 @@ def _looked(basis: Basis, memory: Memory, now: float) -> Memory:
 def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Action]) -> Memory:
     """Return the memory after a block, with its samples and last instant; looked ahead from there where an
     action has changed a length, or the forecast of the wind."""
-    last, row = present_at(block, memory), sample_at(block, len(block.situation) - 1)
+    last, row = present_at(block, memory, stay=basis.stay), sample_at(block, len(block.situation) - 1)
     last = replace(last, heard=read_by_hand(block.readings, memory))
     before = memory.foresight or ForecastMemory(last, row)
     after = replace(before, last=last, row=row, trail=sampled(before.trail, block, MOST + SPARE))
@@ -93,7 +100,7 @@ def _handed_on(basis: Basis, memory: Memory, block: Block, actions: Sequence[Act
         or before.last.wind_forecast != last.wind_forecast
         or any(isinstance(each, DECK) for each in actions)
     )
-    if actions and basis.tide is not None and anew:
+    if actions and _looks(basis) and anew:
         after = _asked(altered(basis, memory.lengths.deck), after)
     return replace(memory, foresight=after)
 
@@ -107,9 +114,8 @@ def _asked(basis: Basis, memory: ForecastMemory) -> ForecastMemory:
     """Return the memory with what a look ahead from the last instant played expects next."""
     asking = memory.asking()
     assert asking.present is not None, "just asked"
-    return replace(
-        asking, soon=next_limits_of(look_ahead(basis, asking.present, far_of_caution(basis), tend=False))
-    )
+    forecast = look_ahead(basis, asking.present, far_of_caution(basis), tend=False)
+    return replace(asking, soon=next_limits_of(forecast), decisions=decide_by(basis, asking.present))
 
 
 def far_of_caution(basis: Basis) -> Far:

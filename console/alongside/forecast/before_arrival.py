@@ -12,6 +12,7 @@ from alongside.forecast.expected.draughts import (
     masses_on_board,
 )
 from alongside.forecast.expected.ensemble import nodes_of
+from alongside.forecast.expected.wind_forecast import known_forecast
 from alongside.forecast.present import Present, nothing_heard
 from alongside.forecast.tide.prediction import expected_level, tide_table
 from alongside.mechanics.arrangement import Arrangement
@@ -46,7 +47,8 @@ def planned_present(stay: Stay, arrangement: Arrangement, at: float) -> Present:
     lengths = planned_lengths(stay, arrangement, at)
     impossible = np.full(len(lengths), NoLength.IMPOSSIBLE, dtype=np.int8)
     here = planned_situation(stay, at)
-    return Present.of(here, lengths, nothing_heard(), planned=True, no_length=impossible)
+    present = Present.of(here, lengths, nothing_heard(), planned=True, no_length=impossible)
+    return replace(present, wind_forecast=known_forecast(stay, (), at))
 
 
 def planned_situation(stay: Stay, at: float) -> Situation:

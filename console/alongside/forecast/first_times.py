@@ -52,7 +52,7 @@ class FirstTimes:
         found: list[LimitAhead] = []
         for stage in (Stage.CAUTION, Stage.WARNING, Stage.ALARM):
             first = np.sort(self._first[stage - 1], axis=0)
-            reached = np.flatnonzero(np.isfinite(first[_rank(len(first), EARLY)])).tolist()
+            reached = np.flatnonzero(np.isfinite(first[rank(len(first), EARLY)])).tolist()
             found += [_limit(self._rules[k], stage, first[:, k], self._begin) for k in reached]
         found.sort(key=lambda limit: (limit.not_before, -limit.stage, limit.cause, limit.subject))
         return found
@@ -77,7 +77,7 @@ def first_times(time: Floats, value: Floats, limit: Floats, sense: Floats) -> Fl
 
 def _limit(rule: Rule, stage: Stage, first: Floats, begin: float) -> LimitAhead:
     """Return one limit by its sorted instants (members,)."""
-    early, middle, late = (float(first[_rank(first.size, share)]) for share in (EARLY, 0.5, LATE))
+    early, middle, late = (float(first[rank(first.size, share)]) for share in (EARLY, 0.5, LATE))
     return LimitAhead(
         cause=rule.cause,
         subject=rule.subject,
@@ -90,7 +90,7 @@ def _limit(rule: Rule, stage: Stage, first: Floats, begin: float) -> LimitAhead:
     )
 
 
-def _rank(members: int, share: float) -> int:
+def rank(members: int, share: float) -> int:
     """Return which of so many sorted members bounds a share of them: outwards of the middle, so that the band
     holds at least what it says."""
     exact = share * (members - 1)
@@ -100,4 +100,4 @@ def _rank(members: int, share: float) -> int:
 def quantile(values: NDArray[Number], share: float) -> NDArray[Number]:
     """Return the member at a share of sorted values (members, …); NaN sorts last."""
     ordered: NDArray[Number] = np.sort(values, axis=0)
-    return np.asarray(ordered[_rank(len(values), share)], dtype=values.dtype)
+    return np.asarray(ordered[rank(len(values), share)], dtype=values.dtype)

@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from alongside.forecast.basis import Basis
-from alongside.forecast.expected.wind_forecast import GUST as GUST
 from alongside.mechanics.exposure import loads_of
 from alongside.mechanics.holding_around import WITHIN_DEG, weakest_around
 from alongside.mechanics.holding_search import CAP_MS
@@ -22,6 +21,7 @@ from alongside.mechanics.tension import tensions_of
 from alongside.mechanics.usage import Usage, usage_of
 from alongside.mechanics.wind_heel import listed_by_wind
 from alongside.readings import Floats
+from alongside.stay.wind_means import GUST as GUST
 
 STEPS: Final = np.arange(-3, 4) * (WITHIN_DEG / 3.0)
 """deg to either side of the wind."""

@@ -8,6 +8,7 @@ from typing import Final, Literal
 import numpy as np
 
 from alongside.forecast.expected.wind_forecast import WindForecast
+from alongside.forecast.transfer import TransferSaid
 from alongside.mechanics.reasons import NoLength, lines_without_length
 from alongside.mechanics.situation import Situation
 from alongside.mechanics.state import Hold
@@ -121,6 +122,8 @@ class Present:
     """Line and kN of each load cell that is good; a line without one is not among them."""
     wind_forecast: WindForecast = ()
     """The wind to come as a weather forecast has it."""
+    transfer: TransferSaid | None = None
+    """What the watch has said of arms or hoses; None: nothing, the cargo plan serves."""
 
     @classmethod
     def of(

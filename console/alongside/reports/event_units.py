@@ -12,6 +12,7 @@ UNITS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("under_keel", "off_fenders", "drift", "gangway"), "m"),
     "steep": "deg",
     "ahead": "min",
+    "decide": "min",
     "feed": "s",
     "clock": "s",
 }

@@ -22,11 +22,14 @@ from alongside.cycle.memory import Memory
 from alongside.cycle.picture import History
 from alongside.cycle.with_forecast import same_lengths
 from alongside.forecast.basis import Basis
+from alongside.forecast.decide_by import decide_by
+from alongside.forecast.decided import Decisions
 from alongside.forecast.expected.wind_forecast import WindForecast
 from alongside.forecast.look_ahead import look_ahead
 from alongside.forecast.model import Forecast, Tending
 from alongside.forecast.next_limit import next_limits_of
 from alongside.forecast.present import Present
+from alongside.forecast.transfer import TransferSaid
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_trace
 from alongside.runtime.freed_memory import give_back
@@ -39,22 +42,26 @@ forecast rather than wait."""
 ANEW: Final = "lines were tended: rounds are being planned anew"
 
 
+Looked = tuple[Forecast, Decisions | None]
+
+
 class ForecastWorker:
     """Asks for forecasts and hands out the newest. All but the work itself belongs to the caller's thread."""
 
     def __init__(self, basis: Basis, monotonic: Callable[[], float] = time.monotonic) -> None:
         self.forecast: Forecast | None = None
         self.next_limits: NextLimits = None
+        self.decisions: Decisions | None = None
         self.failed = ""
         """Where the trace of the fault that stopped the last forecast is kept; "" while all is well."""
         self._basis = basis
         self._monotonic = monotonic
         self._worker = Worker[Present]("forecast", self._work, lambda: None)
-        self._answers: SimpleQueue[tuple[Present, Forecast | None, str]] = SimpleQueue()
+        self._answers: SimpleQueue[tuple[Present, Looked | None, str]] = SimpleQueue()
         self._started = self._busy = False
         self._last: tuple[float, Floats, tuple[str, ...]] = (-np.inf, np.empty(0), ())
         """Time, lengths and brakes in question of the newest one asked for."""
-        self._last_wind: WindForecast = ()
+        self._last_entered: tuple[WindForecast, TransferSaid | None] = ((), None)
         self._answered_lengths: Floats = np.empty(0)
         self._worked_at = -np.inf
 
@@ -63,11 +70,11 @@ class ForecastWorker:
         self._take_answers()
         now, lengths = float(block.situation.time[-1]), memory.lengths.unstretched
         asked = memory.lengths.brakes.asked
-        if self._basis.tide is None:
+        if self._basis.tide is None and self._basis.stay.decide is None:
             return None
-        blown_otherwise = memory.wind_forecast != self._last_wind
+        blown_otherwise = (memory.wind_forecast, memory.decided.transfer) != self._last_entered
         if not self._busy and (blown_otherwise or self._is_due(now, lengths, asked, _asked_at(memory))):
-            self._last_wind = memory.wind_forecast
+            self._last_entered = memory.wind_forecast, memory.decided.transfer
             self._ask(replace(self._present(block, memory, history), asked=asked))
         if self.forecast is None or self.forecast.time > now:
             return None
@@ -91,7 +98,7 @@ class ForecastWorker:
         now = float(block.situation.time[-1])
         breadth = self._basis.stay.ship.breadth
         samples = samples_of(history, breadth, memory, now, without_gauge(block.readings))
-        return present_at(block, memory, samples)
+        return present_at(block, memory, samples, self._basis.stay)
 
     def _is_due(self, now: float, lengths: Floats, asked: tuple[str, ...], asked_at: float | None) -> bool:
         before, with_lengths, with_asked = self._last
@@ -114,7 +121,8 @@ class ForecastWorker:
     def _work(self) -> None:
         for present in self._worker.posted():
             try:
-                self._answers.put((present, look_ahead(self._basis, present), ""))
+                looked = look_ahead(self._basis, present), decide_by(self._basis, present)
+                self._answers.put((present, looked, ""))
             except (
                 Exception
             ):  # guards the thread: a forecast that fails is reported, the watch goes on without
@@ -128,8 +136,9 @@ class ForecastWorker:
         except Empty:
             return
 
-    def _take(self, present: Present, forecast: Forecast | None, failed: str) -> None:
+    def _take(self, present: Present, looked: Looked | None, failed: str) -> None:
         self._busy, self.failed = False, failed
+        forecast, self.decisions = (None, None) if looked is None else looked
         self.forecast = forecast
         self._answered_lengths = present.unstretched
         self.next_limits = None if forecast is None else next_limits_of(forecast)

@@ -175,7 +175,14 @@ class LiveDesk:
         call_fault = "" if self._caller is None else self._caller.fault
         bridge_fault = "" if self._bridge is None else self._bridge.fault
         around = Circumstances(
-            unrecorded, next_limits, self._clock.ahead, closed, filling, call_fault, bridge_fault
+            unrecorded,
+            next_limits,
+            self._pictures.forecasts.decisions,
+            self._clock.ahead,
+            closed,
+            filling,
+            call_fault,
+            bridge_fault,
         )
         self._memory, block = advance_guarded(self._basis, self._memory, readings, actions, around)
         news, self._first_events = [*self._first_events, *news], ()

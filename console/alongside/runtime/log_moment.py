@@ -44,4 +44,4 @@ def present_in_log(basis: Basis, log: Path, at: float, seen: Seen = unseen) -> P
         begin = "no line with a time" if np.isnan(first) else f"it begins at {iso_time(first)}"
         end = "" if player.time is None else f" and ends at {iso_time(player.time)}"
         raise WrongInput(f"{log}: nothing at {iso_time(at)}: {begin}{end}")
-    return present_at(last, player.memory, samples)
+    return present_at(last, player.memory, samples, basis.stay)

@@ -63,6 +63,7 @@ ABOUT: Final[dict[Part, str]] = {
     "chart": "A line or a gauge over the last hours.",
     "wind": "From where how much wind the lines hold, and from what wind on she leaves her fenders.",
     "ahead": "Tide, draughts, wind and every line in the hours to come, as expected.",
+    "decide": "For the wind to come: what is to be ordered by when, and why.",
     "rounds": "The rounds to come, as the sheet for the deck has them.",
     "what_if": "What another tide, wind or length would do: ask with i.",
     "alerts": "Every alert, worst first; a acknowledges the chosen one.",

@@ -114,6 +114,7 @@ KEYS: Final = (
         "wind forecast",
         "Ahead: wind as a weather forecast has it",
         "ahead",
+        "decide",
         "rounds",
     ),
     _here("give_order", "O", "O", "form('order_form')", "order", "Orders: one more, or one less", "orders"),

@@ -24,6 +24,7 @@ MANUAL: Final[dict[Part, str]] = {
     "plan": "line",
     "wind": "holding",
     "ahead": "ahead",
+    "decide": "ahead",
     "rounds": "ahead",
     "what_if": "ahead",
     "log": "record",

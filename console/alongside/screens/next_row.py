@@ -8,7 +8,7 @@ from alongside.screens.board import Board
 from alongside.screens.rows import Piece, fit, length, strip
 from alongside.screens.view import View
 
-ORDER = {"work": 0, "round": 1}
+ORDER = {"work": 0, "round": 1, "decide": 1}
 """Which kind stands first; all others behind."""
 BETWEEN = "  ·  "
 
@@ -41,5 +41,5 @@ class NextRow(Board):
 def _pieces(view: View, each: ToCome, *, first: bool) -> list[Piece]:
     palette = view.palette
     at = each.at(view.watch.time, view.stay.display, count_down=first)
-    ink = palette.strong if each.kind == "round" else palette.text
+    ink = palette.strong if each.kind in ("round", "decide") else palette.text
     return [("" if first else BETWEEN, palette.frame), (f"{at}: ", palette.text), (each.words, ink)]

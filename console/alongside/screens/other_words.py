@@ -1,29 +1,37 @@
 """What the watch types of tugs, cargo and who was called: line `tug`, `30 on at 91`; line `cargo`, `stop`,
-`rate 600`; line `call`, `master`, `engineer tide`."""
+`rate 600`; line `call`, `master`, `engineer tide`; line
+`transfer`, `disconnected`."""
 
 import re
 from typing import Final, Literal, get_args
 
-from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, PutTug, Whom
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, PutTug, SayTransfer, Whom
 from alongside.cycle.deck.altered import OnDeck
-from alongside.cycle.deck.others import CARGO, TUG
+from alongside.cycle.deck.others import CALL, CARGO, TRANSFER, TUG
 from alongside.errors import WrongInput
 from alongside.forecast.what_if.changes import AddTug
 from alongside.forecast.what_if.typed import parse_change
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
-from alongside.wording.actions import called_words
+from alongside.wording.actions import called_words, transfer_words
 from alongside.wording.figures import figure, force_text
 from alongside.wording.names import channel as channel_words
 from alongside.wording.safe import safe
 from alongside.wording.typed_tending import NUMBER, number
 
-CALL: Final = "call"
-SUBJECTS: Final = {"cargo": CARGO, "ballast": CARGO, "tug": TUG, "tugs": TUG, "call": CALL, "called": CALL}
+SUBJECTS: Final = {
+    **dict.fromkeys(("cargo", "ballast"), CARGO),
+    **dict.fromkeys(("tug", "tugs"), TUG),
+    **dict.fromkeys(("call", "called"), CALL),
+    **dict.fromkeys(("transfer", "arms", "hoses"), TRANSFER),
+}
 TUG_WORDS: Final = "30 on at 91, or 30 off at 91 (m from the AP), let go, take back"
 CARGO_WORDS: Final = "stopped, begun, rate 600, done, each with or without an operation; take back"
 WHOM: Final[tuple[Whom, ...]] = get_args(Whom)
-CALL_WORDS: Final = f"{', '.join(WHOM)}, each with or without what about: engineer tide"
+CALL_WORDS: Final = f"{', '.join(WHOM)}, each with or without what about: engineer tide; take back"
+TRANSFER_WORDS: Final = "connected, disconnected, take back"
+_CONNECTED: Final = r"(?:are\s+)?(?:connected|on)"
+_DISCONNECTED: Final = r"(?:are\s+)?(?:disconnected|off|gone)"
 TAKE_BACK: Final = r"take\s+back|undo|correct"
 MOST_RATE: Final = 20_000.0
 """t/h: beyond any plant."""
@@ -54,16 +62,18 @@ def other_deed(stay: Stay, deck: OnDeck, subject: str, what_text: str, by: str =
     """Return what was typed of tugs, cargo or a call, and the same in words. Raise Refused with what was
     expected."""
     what = " ".join(what_text.split())
-    if subject == CALL:
-        return _call(stay, what, by)
     if re.fullmatch(TAKE_BACK, what, re.IGNORECASE):
         return Correct(line=subject, by=by), f"{subject}: last deed taken back"
+    if subject == CALL:
+        return _call(stay, what, by)
+    if subject == TRANSFER:
+        return _transfer(what, by)
     return _tug(stay, deck, what, by) if subject == TUG else _cargo(what, by)
 
 
 def _call(stay: Stay, what: str, by: str) -> tuple[Action, str]:
     whom, _, about = what.partition(" ")
-    known: dict[str, Whom] = {each: each for each in WHOM} | {"tug": "tugs"}
+    known: dict[str, Whom] = {each: each for each in WHOM} | {"tug": "tugs", "gang": "linesmen"}
     name = whom.lower().rstrip(":,")
     if name not in known:
         raise Refused(f"expected {CALL_WORDS}")
@@ -72,6 +82,14 @@ def _call(stay: Stay, what: str, by: str) -> tuple[Action, str]:
     meant = {channel_words(each).lower(): each for each in heard} | {each: each for each in heard}
     action = CallOut(known[name], meant.get(about.lower(), about), by)
     return action, f"called {called_words(action)}"
+
+
+def _transfer(what: str, by: str) -> tuple[Action, str]:
+    for pattern, connected in ((_CONNECTED, True), (_DISCONNECTED, False)):
+        if re.fullmatch(pattern, what, re.IGNORECASE):
+            action = SayTransfer(connected, by)
+            return action, transfer_words(action)
+    raise Refused(f"expected {TRANSFER_WORDS}")
 
 
 def _tug(stay: Stay, deck: OnDeck, what: str, by: str) -> tuple[Action, str]:

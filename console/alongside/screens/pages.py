@@ -18,6 +18,7 @@ from alongside.screens.alert_strip import AlertStrip
 from alongside.screens.board import Board
 from alongside.screens.chart import Chart, ChartPage
 from alongside.screens.command_form import CommandForm
+from alongside.screens.decide_page import DecidePage
 from alongside.screens.fender_rows import FenderStrip
 from alongside.screens.form import Form
 from alongside.screens.form_rows import FORM_ROWS
@@ -105,6 +106,7 @@ def all_boards() -> ComposeResult:
         Plan("plan_page"),
         WindPage("wind_page"),
         AheadPage("ahead_page"),
+        DecidePage("decide_page"),
         RoundsPage("rounds_page"),
         WhatIfPage("what_if_page"),
         LinePage("line_page"),

@@ -11,6 +11,7 @@ Part = Literal[
     "chart",
     "wind",
     "ahead",
+    "decide",
     "rounds",
     "what_if",
     "alerts",
@@ -29,7 +30,7 @@ PAGES: Final[dict[Page, tuple[str, tuple[Part, ...]]]] = {
     "now": ("Now", ("lines", "table", "plan")),
     "line": ("Line", ("line", "chart")),
     "wind": ("Wind", ("wind",)),
-    "ahead": ("Ahead", ("ahead", "rounds", "what_if")),
+    "ahead": ("Ahead", ("ahead", "decide", "rounds", "what_if")),
     "log": ("Log", ("alerts", "log", "handover", "orders", "gauges", "remarks")),
 }
 """Name and parts of each page; its digit is its place. The first part is the one that its digit opens."""
@@ -41,6 +42,7 @@ PARTS: Final[dict[Part, str]] = {
     "chart": "Chart",
     "wind": "Wind",
     "ahead": "Hours",
+    "decide": "Decide by",
     "rounds": "Rounds",
     "what_if": "What if",
     "alerts": "Alerts",

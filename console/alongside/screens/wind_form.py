@@ -2,16 +2,17 @@
 
 from alongside.actions import Correct, ForecastWind
 from alongside.errors import WrongInput
-from alongside.forecast.expected.wind_forecast import GUST, WIND_FORECAST
+from alongside.forecast.expected.wind_forecast import OF_FILE, WIND_FORECAST
 from alongside.screens.form import Form
 from alongside.screens.outcomes import Entered
 from alongside.screens.reading_form import UNDO
 from alongside.screens.refusal import Refused
 from alongside.screens.view import View
+from alongside.stay.wind_means import GUST, OVER
 from alongside.wording.by_hand import forecast_text
 from alongside.wording.figures import speed_text
 from alongside.wording.safe import safe
-from alongside.wording.typed_wind import OVER, forecast_of, forecast_time
+from alongside.wording.typed_wind import forecast_of, forecast_time
 
 
 class WindForm(Form):
@@ -60,8 +61,9 @@ class WindForm(Form):
 
 def _undone(view: View, by: str) -> tuple[Correct, str]:
     present = view.watch.present
-    if present is None or not present.wind_forecast:
+    typed = [] if present is None else [each for each in present.wind_forecast if each.by != OF_FILE]
+    if not typed:
         raise Refused("no forecast of the wind was entered: nothing to take back")
-    last = present.wind_forecast[-1]
+    last = typed[-1]
     text = forecast_text(last.at, last.mean_ms, last.gust_ms, last.from_deg, view.stay.display)
     return Correct(WIND_FORECAST, by), f"wind forecast taken back: {text}"

@@ -34,6 +34,8 @@ Cause = Literal[
 """In the order of what can part, run out or ground first."""
 
 CAUSES: Final[tuple[Cause, ...]] = get_args(Cause)
+EXPECTED: Final[frozenset[Cause]] = frozenset({"ahead", "decide"})
+"""Causes that tell of the hours ahead, not of now."""
 FORMER: Final[Mapping[str, Cause]] = {"soon": "ahead"}
 """Names that older records have for what has another now."""
 _PLACE: Final = {cause: place for place, cause in enumerate(CAUSES)}

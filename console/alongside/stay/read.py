@@ -15,6 +15,7 @@ from alongside.stay.beside import BESIDE
 from alongside.stay.by_hand import BY_HAND
 from alongside.stay.cargo import cargo_of
 from alongside.stay.current import current_of
+from alongside.stay.decide import decide_of
 from alongside.stay.display import DISPLAY
 from alongside.stay.document import elsewhere, read_document, root_of
 from alongside.stay.estimates import Estimates
@@ -36,6 +37,7 @@ from alongside.stay.simulate import scenario_of
 from alongside.stay.spare_ropes import spare_ropes_of
 from alongside.stay.standing_orders import STANDING_ORDERS
 from alongside.stay.tide import TIDE
+from alongside.stay.wind_forecast import WIND_FORECAST
 
 
 def read_stay(path: str | Path, moved: Mapping[str, float] = MappingProxyType({})) -> Stay:
@@ -104,6 +106,8 @@ def stay_of(file: str) -> Field[Stay]:
         display=optional(DISPLAY),
         current=optional(current_of, knowing=("tide",)),
         cargo=optional(cargo_of, knowing=("ship",)),
+        decide=optional(decide_of, knowing=("cargo",)),
+        wind_forecast=optional(WIND_FORECAST),
         outlook=optional(OUTLOOK),
         standing_orders=optional(STANDING_ORDERS),
         alerts_out=optional(ALERTS_OUT),

@@ -24,6 +24,7 @@ from alongside.actions import (
     ReadByHand,
     ReadLoad,
     RenewLine,
+    SayTransfer,
     SelfTest,
     SetBrake,
     ShiftLine,
@@ -87,8 +88,14 @@ def _kind_and_subject(action: Action) -> tuple[str, str]:
         case Correct() if action.channel:
             return "corrected", f"{channel_words(action.channel)}, the last taken back"
         case Correct():
-            subject = action.line if action.line in ("tug", "cargo") else f"line {safe(action.line)}"
+            subject = (
+                action.line
+                if action.line in ("tug", "cargo", "transfer", "call")
+                else f"line {safe(action.line)}"
+            )
             return "corrected", f"{subject}, last deed taken back"
+        case SayTransfer():
+            return "on deck", transfer_words(action)
         case CallOut():
             return "called", called_words(action)
         case Note():
@@ -140,6 +147,11 @@ def _on_deck(action: OnDeck) -> str:
             return f"tug {safe(action.tug)} let go"
         case ChangeCargo():
             return _cargo(action)
+
+
+def transfer_words(action: SayTransfer) -> str:
+    """Return `arms or hoses connected`, or that they are disconnected."""
+    return f"arms or hoses {'connected' if action.connected else 'disconnected'}"
 
 
 def called_words(action: CallOut) -> str:

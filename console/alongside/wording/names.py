@@ -6,6 +6,7 @@ from typing import Final
 
 from alongside.stay.causes import Cause, known_cause
 from alongside.stay.channels import PEAK
+from alongside.wording.decide import DEEDS, THEN
 from alongside.wording.figures import counted, listed, metres
 from alongside.wording.safe import safe
 
@@ -238,7 +239,7 @@ def line_numbers(source: str, sender: str, *counts: int) -> str:
     return f"{source or 'no source'}{f' from {sender}' if sender else ''}: {', '.join(words)}"
 
 
-_OF_SHIP: Final = {
+_OF_SHIP: Final[dict[tuple[str, str], str]] = {
     ("drift", "surge"): "ship off place along the berth",
     ("drift", "sway"): "ship off place across the berth",
     ("drift", "surge_range"): "ship's range along the berth",
@@ -247,6 +248,7 @@ _OF_SHIP: Final = {
     ("gangway", "low"): "gangway too low",
     ("gangway", "high"): "gangway too high",
     ("gangway", "slope"): "gangway slope",
+    **{("decide", order): f"time to {deed.lower()}" for order, deed in DEEDS.items() if order in THEN},
 }
 _NAMED: Final = {"off_fenders": "ship off fenders", "under_keel": "UKC", "bollard": "bollard {} load"}
 

@@ -7,21 +7,18 @@ from typing import Final
 from alongside.actions import ForecastWind
 from alongside.errors import WrongInput
 from alongside.stay.model import Display
+from alongside.stay.wind_means import OVER
 from alongside.units import KNOT
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
 from alongside.wording.typed_reading import number
 from alongside.wording.typed_times import moments, time_of_day, times_of_day, within
 
-TEN_MINUTES: Final = 1.25
-"""A 10 min mean times this is a 30 s mean (Durst; US Navy)."""
 MOST_MS: Final = 75.0
 PAST_S: Final = 6 * 3600.0
 """A forecast for a time so long gone may still be entered."""
 DAY_S: Final = 24 * 3600.0
 AHEAD_S: Final = 10 * DAY_S
-OVER: Final = {"10 min": TEN_MINUTES, "30 s": 1.0}
-"""What the mean is over, and what makes it one of 30 s."""
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]*)?"
 _SPEED: Final = re.compile(rf"({_NUMBER})\s*(kn|m/s)?", re.IGNORECASE)
 _FROM: Final = re.compile(r"([0-9]{1,3})\s*(?:deg|°)?", re.IGNORECASE)

@@ -15,7 +15,9 @@ from alongside.cycle.advice.scene import Scene
 from alongside.cycle.advice.sentence import Sentence
 from alongside.mechanics.reasons import NoLength
 from alongside.stay.causes import Cause
+from alongside.stay.model import Order
 from alongside.stay.stage import Stage
+from alongside.wording.decide import DEEDS as DEEDS_BY
 from alongside.wording.figures import force_text, lead, listed, metres
 from alongside.wording.safe import safe
 from alongside.wording.times import clock, span
@@ -167,6 +169,24 @@ def _ahead(alert: Alert, scene: Scene) -> Sentence:
     return Sentence(alert.stage, alert.text, "", deed, large=large)
 
 
+DECIDE: Final[dict[Order, str]] = {
+    "stop_cargo": "STOP CARGO",
+    "disconnect": "DISCONNECT",
+    "tugs": "ORDER TUGS",
+    "leave": "LEAVE BERTH",
+}
+"""Headlines; a pilot or a gang is the master's to order."""
+
+
+def _decide(alert: Alert, _scene: Scene) -> Sentence:
+    """The deed with its time and its reason stand first; from when on, and what has moved it, follow. It is
+    the headline once it is due."""
+    do, _, then = alert.text.partition("; ")
+    order = next((order for order, deed in DEEDS_BY.items() if do.startswith(deed)), None)
+    large = DECIDE.get(order, "CALL MASTER") if order and alert.stage > Stage.CAUTION else "CHECK LINES"
+    return Sentence(alert.stage, do, "", f"; {then}" if then else "", large=large)
+
+
 def _parted(alert: Alert, _scene: Scene) -> Sentence:
     """Nothing is heaved before somebody has looked: the other lines bear its load."""
     do = f"Call the master: {alert.text[:1].lower()}{alert.text[1:]}"
@@ -237,6 +257,7 @@ DEEDS: Final[dict[Cause, Callable[[Alert, Scene], Sentence]]] = {
     "tension": _tension,
     "parted": _parted,
     "not_known": _not_known,
+    "decide": _decide,
     "ahead": _ahead,
     "calculation": _calculation,
     "record": _record,

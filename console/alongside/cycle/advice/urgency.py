@@ -10,7 +10,7 @@ from alongside.cycle.advice.by_cause import is_only_watched
 from alongside.cycle.advice.headlines import of_lines
 from alongside.cycle.advice.motion import STEADY_SHARE_PER_H
 from alongside.cycle.advice.scene import Scene
-from alongside.stay.causes import Cause
+from alongside.stay.causes import EXPECTED, Cause
 from alongside.stay.stage import Stage
 
 FIRST_AT_ALARM: Final[frozenset[Cause]] = frozenset({"holding", "off_fenders", "under_keel"})
@@ -54,7 +54,7 @@ def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
 
 def eases(alert: Alert) -> bool:
     """Whether an alert stands only for the delay with which it eases: better than its limit and deadband."""
-    return alert.cause not in ("ahead", "feed") and nearness(alert) < 1.0 - DEADBAND
+    return alert.cause not in EXPECTED | {"feed"} and nearness(alert) < 1.0 - DEADBAND
 
 
 def is_taken_back(alert: Alert, scene: Scene) -> bool:

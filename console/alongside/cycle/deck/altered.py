@@ -93,7 +93,7 @@ def altered_stay(stay: Stay, deck: OnDeck) -> Stay:
     stay = replace(stay, amended=True, lines=lines, ship=ship, tugs=tuple(each.tug for each in deck.tugs))
     if deck.cargo is None:
         return stay
-    return replace(stay, cargo=deck.cargo.plan, cargo_as_of=deck.cargo.as_of)
+    return replace(stay, cargo=deck.cargo.plan, cargo_as_of=deck.cargo.as_of, cargo_waits=deck.cargo.waiting)
 
 
 @lru_cache(maxsize=8)

@@ -29,7 +29,7 @@ from alongside.cycle.deck.made_fast import made_fast_anew
 from alongside.cycle.deck.model import LineDeed, last_deed, taken_back, with_deed
 from alongside.cycle.deck.new_line import renewed
 from alongside.cycle.deck.notes import by_whom, not_done, taken_back_event
-from alongside.cycle.deck.others import OTHERS, done_to_others
+from alongside.cycle.deck.others import OF_DECISIONS, OTHERS, done_to_others
 from alongside.cycle.lengths import Lengths, tend_by_hand
 from alongside.errors import WrongInput
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
@@ -57,6 +57,8 @@ def done_by_hand(
         before, now = lengths.deck, altered_stay(stay, lengths.deck)
         if isinstance(action, Others) or (isinstance(action, Correct) and _is_of_others(now, action)):
             lengths, news = done_to_others(now, lengths, float(here.time[0]), action)
+        elif isinstance(action, Correct) and _is_of_decisions(now, action):
+            continue  # `cycle.decide_memory` does
         elif isinstance(action, OnALine) and action.line:
             lengths, news = _done(now, arrangement, lengths, here, action)
         else:
@@ -71,6 +73,10 @@ def done_by_hand(
 
 def _is_of_others(stay: Stay, action: Correct) -> bool:
     return action.line in OTHERS and action.line not in {line.id for line in stay.lines}
+
+
+def _is_of_decisions(stay: Stay, action: Correct) -> bool:
+    return action.line in OF_DECISIONS and action.line not in {line.id for line in stay.lines}
 
 
 def in_both_states(before: Lengths, changed: Callable[[Lengths], Changed]) -> Changed:

@@ -18,6 +18,9 @@ from alongside.wording.safe import safe
 TUG, CARGO = "tug", "cargo"
 OTHERS: Final = (TUG, CARGO)
 """What else a correction may name, unless a line has that name."""
+CALL, TRANSFER = "call", "transfer"
+OF_DECISIONS: Final = (CALL, TRANSFER)
+"""The same, of what `cycle.decide_memory` keeps."""
 Changed = tuple[Lengths, tuple[Event, ...]]
 
 

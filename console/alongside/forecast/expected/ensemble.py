@@ -95,7 +95,7 @@ def expected_situations(
 ) -> Expected:
     """Return what is expected at (m,) rising instants `time`, UNIX s, none before the present."""
     shape = members, time.size
-    tide_rng, cargo_rng, *wind_rngs = (np.random.default_rng([seed, part]) for part in range(4))
+    tide_rng, cargo_rng = (np.random.default_rng([seed, part]) for part in range(2))
     notes: list[str] = []
     tide = np.full(shape, np.nan)
     if stay.tide is None:
@@ -109,7 +109,7 @@ def expected_situations(
         tide = level.metres + present.raised_m
         notes += level.notes
     draughts = _draughts(stay, present, time, members, cargo_rng, np.random.default_rng([seed, SPREAD_PART]))
-    speed, come_from = wind_ahead(present, time, members, wind_rngs)
+    speed, come_from = wind_of_members(present, time, members, seed)
     current = _current_ahead(stay, present, time)
     expected = Expected(
         time=time,
@@ -125,6 +125,12 @@ def expected_situations(
         notes=(*notes, *draughts.notes),
     )
     return _listed(stay, present, expected)
+
+
+def wind_of_members(present: Present, time: Floats, members: int, seed: int = SEED) -> tuple[Floats, Floats]:
+    """Return (members, m) speed m/s and direction deg true of the wind at (m,) rising instants, the same as
+    `expected_situations` has."""
+    return wind_ahead(present, time, members, [np.random.default_rng([seed, part]) for part in (2, 3)])
 
 
 def _listed(stay: Stay, present: Present, expected: Expected) -> Expected:

@@ -9,15 +9,17 @@ import numpy as np
 
 from alongside.actions import Action, Correct, ForecastWind
 from alongside.readings import Floats
+from alongside.stay.model import Stay
+from alongside.stay.wind_means import GUST
 
 WIND_FORECAST: Final = "wind_forecast"
 """`Correct.channel` of the last forecast."""
-GUST: Final = 0.87
-"""Of a gust of 3 s is a mean of 30 s (US Navy)."""
 SERVES_S: Final = 6 * 3600.0
 """So long after its time the last forecast serves where nothing is measured. Common practice, no source."""
 FORGOTTEN_S: Final = 24 * 3600.0
 KEPT: Final = 100
+OF_FILE: Final = "stay file"
+"""Stands for the initials of who entered it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,22 @@ def forecast_after(forecast: WindForecast, actions: Sequence[Action], now: float
     if any(each.at < now - FORGOTTEN_S for each in forecast):
         forecast = tuple(each for each in forecast if each.at >= now - FORGOTTEN_S)
     return forecast
+
+
+def known_forecast(stay: Stay, typed: WindForecast, now: float) -> WindForecast:
+    """Return what is known at an instant, in the order in which it came to be: of the stay file what was
+    issued by then, a later issue from its first time on in the place of those before it, and what was
+    `typed`."""
+    of_file: list[WindAt] = []
+    for issued in sorted({each.issued for each in stay.wind_forecast if each.issued <= now}):
+        rows = [each for each in stay.wind_forecast if each.issued == issued]
+        of_file = [each for each in of_file if each.at < rows[0].at]
+        of_file += [
+            WindAt(each.at, each.mean_ms, each.gust_ms, each.from_deg, OF_FILE, issued)
+            for each in rows
+            if each.at >= now - FORGOTTEN_S
+        ]
+    return tuple(sorted((*of_file, *typed), key=lambda each: each.entered)) if of_file else typed
 
 
 def standing(forecast: WindForecast) -> list[WindAt]:

@@ -9,6 +9,17 @@ seconds. `None` means the file does not say.
 from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth, Bollard, Fender
 from alongside.stay.model.beside import Beside
+from alongside.stay.model.decide import (
+    DEEDS,
+    ORDERS,
+    WITHOUT_TRANSFER,
+    DecideBy,
+    Deed,
+    ForecastInFile,
+    LeadTimes,
+    Order,
+    WindLimit,
+)
 from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import (
     CurveRows,
@@ -70,6 +81,9 @@ from alongside.stay.model.watched import (
 from alongside.stay.model.winch import BrakeTest, Winch
 
 __all__ = [
+    "DEEDS",
+    "ORDERS",
+    "WITHOUT_TRANSFER",
     "AlertsOut",
     "Alongside",
     "Berth",
@@ -83,10 +97,13 @@ __all__ = [
     "CurrentCoefficients",
     "CurrentForecast",
     "CurveRows",
+    "DecideBy",
+    "Deed",
     "Display",
     "FaultKind",
     "Feed",
     "Fender",
+    "ForecastInFile",
     "Gangway",
     "GangwayKind",
     "GaugeFault",
@@ -96,12 +113,14 @@ __all__ = [
     "HydrostaticRow",
     "LateEntry",
     "Learnt",
+    "LeadTimes",
     "Limits",
     "Line",
     "LongWave",
     "LookAhead",
     "MadeFast",
     "Marks",
+    "Order",
     "PassingShip",
     "Place",
     "Point",
@@ -128,4 +147,5 @@ __all__ = [
     "Winch",
     "WindAreas",
     "WindChange",
+    "WindLimit",
 ]

@@ -8,6 +8,7 @@ from typing import Literal
 from alongside.stay.model.alerts_out import AlertsOut
 from alongside.stay.model.berth import Berth
 from alongside.stay.model.beside import Beside
+from alongside.stay.model.decide import DecideBy, ForecastInFile
 from alongside.stay.model.guess import Guess
 from alongside.stay.model.lines import Line, Rope, SpareRope
 from alongside.stay.model.plans import (
@@ -65,3 +66,9 @@ class Stay:
     ropes_history: str = ""
     """File with the history of the ropes by serial number, beside the stay file; "" where none is named. It
     changes no figure: what is due is read from it by `check`, report and hand-over."""
+    decide: DecideBy | None = None
+    """Limits agreed with the terminal, and lead times; None: nothing is."""
+    wind_forecast: tuple[ForecastInFile, ...] = ()
+    """What weather forecasts say of the wind, as far as the file has them, in the order of their issue."""
+    cargo_waits: tuple[CargoOperation, ...] = ()
+    """Operations that the watch has stopped and that are not done. Not of the file."""

@@ -33,6 +33,7 @@ from alongside.actions import (
     ReadByHand,
     ReadLoad,
     RenewLine,
+    SayTransfer,
     SelfTest,
     SetBrake,
     ShiftLine,
@@ -78,13 +79,14 @@ KINDS: Final[dict[str, type[Action]]] = {
     "tug": PutTug,
     "tug_gone": LetTugGo,
     "cargo": ChangeCargo,
+    "transfer": SayTransfer,
     "call": CallOut,
     "correct": Correct,
 }
 OF_A_LINE: Final = (
     TendLine | AnswerBrake | LineGone | MakeFast | ShiftLine | RenewLine | SetBrake | ReadLoad | AcceptLearnt
 )
-FLAGS: Final = ("accepts", "bell", "colours", "transferred")
+FLAGS: Final = ("accepts", "connected", "bell", "colours", "transferred")
 TIMES: Final = ("until", "at")
 """Fields that are a time, written as all times of the file."""
 NUMBERS: Final = (

@@ -1,0 +1,246 @@
+"""What is remembered of times to decide by: what was due when last, what has moved it, and what is ordered.
+
+A time that moves by less than ten minutes is the same one. Its reason is what has changed since it was said
+last: an entry of the forecast, the set of limits that counts, what the lines hold, or the wind itself.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import inf, isfinite, isnan, nan
+from typing import Final
+
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
+from alongside.alerts.model import Event
+from alongside.alerts.rule_model import DueBy
+from alongside.forecast.decided import DecideRow, Decisions
+from alongside.forecast.transfer import TransferSaid
+from alongside.stay.model import Deed, Order, Stay
+from alongside.wording.actions import transfer_words
+from alongside.wording.decide import DEEDS
+from alongside.wording.figures import held_speed
+from alongside.wording.times import DayClock
+
+MOVED_S: Final = 600.0
+"""A time that moves by less is the same one. Ours."""
+FAR_S: Final = 1800.0
+"""By so much the wind itself must bring a time forward, so that it is said. Ours."""
+NEAR_S: Final = 3 * 3600.0
+"""What was due later is dropped without a word. Ours."""
+DECIDE: Final = "decide"
+"""Subject of the events."""
+SERVES_S: Final = 12 * 3600.0
+"""So long what was ordered is taken to stand. Common practice, no source: a watch and a half."""
+MOST: Final = 50
+CALLS: Final[dict[str, Order]] = {"tugs": "tugs", "pilot": "pilot", "linesmen": "gang"}
+"""Which order a call answers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What was said last of one order, UNIX s: due `by`, since `at`; `was` before it moved, NaN where it did
+    not, and why. `missed` is the first time that passed unanswered, NaN for none. The rest is what it rested
+    on."""
+
+    order: Order
+    by: float
+    at: float
+    newest: float
+    with_transfer: bool
+    by_lines: bool
+    limit_ms: float
+    expected: float
+    was: float = nan
+    why: str = ""
+    missed: float = nan
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """An order that was given, at UNIX s."""
+
+    order: Order
+    at: float
+
+
+@dataclass(frozen=True, slots=True)
+class DecideMemory:
+    said: tuple[Said, ...] = ()
+    answers: tuple[Answered, ...] = ()
+    transfer: TransferSaid | None = None
+    looked: float = nan
+    """From when the answer looked ahead that was taken last, UNIX s."""
+
+    def answered(self, order: str, stay: Stay, now: float) -> float:
+        """Return when an order was given, UNIX s, minus infinity for tugs that are there; NaN where it was
+        not, or longer ago than it serves."""
+        if order == "tugs" and stay.tugs:
+            return -inf
+        given = [each.at for each in self.answers if each.order == order and each.at >= now - SERVES_S]
+        return given[-1] if given else nan
+
+    def said_of(self, order: str) -> Said | None:
+        return next((each for each in self.said if each.order == order), None)
+
+
+NOTHING_DECIDED: Final = DecideMemory()
+
+
+def decide_after(
+    before: DecideMemory, stay: Stay, decisions: Decisions | None, now: float, actions: Sequence[Action]
+) -> tuple[DecideMemory, tuple[Event, ...]]:
+    """Return what is remembered after what the watch entered, and after a new look ahead where there is one,
+    with a note on each time that has moved or is over."""
+    memory, events = before, list[Event]()
+    for action in actions:
+        memory, new = _entered(memory, now, action)
+        events += new
+    if decisions is None or decisions.time == memory.looked:
+        return memory, tuple(events)
+    said = tuple(_said(memory.said_of(row.order), row, decisions, stay, now) for row in decisions.rows)
+    events += _moves(memory, said, decisions, stay, now)
+    return replace(memory, said=said, looked=decisions.time), tuple(events)
+
+
+def _moves(
+    memory: DecideMemory, said: Sequence[Said], decisions: Decisions, stay: Stay, now: float
+) -> list[Event]:
+    """Return a note for each reason for which times have moved, or are due no more, that are near, and not
+    ordered yet."""
+    clock, moved = DayClock(stay.display, now), dict[str, list[str]]()
+    for each in said:
+        if each.at == now and each.why and isnan(memory.answered(each.order, stay, now)):
+            words = f"{DEEDS[each.order].lower()} by {clock(each.by)}, was {clock(each.was)}"
+            moved.setdefault(each.why, []).append(words)
+    for old in memory.said:
+        if decisions.row(old.order) is None and old.by <= now + NEAR_S:
+            words = f"{DEEDS[old.order].lower()} due no more, was {clock(old.by)}"
+            moved.setdefault(_over(old, decisions, stay), []).append(words)
+    return [
+        Event(now, "note", subject=DECIDE, text=f"{why[:1].upper()}{why[1:]}: {'; '.join(words)}")
+        for why, words in moved.items()
+    ]
+
+
+def _entered(memory: DecideMemory, now: float, action: Action) -> tuple[DecideMemory, list[Event]]:
+    """Return what is remembered after one deed of the watch, and its event where it has no other."""
+    match action:
+        case CallOut(whom) if whom in CALLS:
+            return _with_answer(memory, CALLS[whom], now), []
+        case ChangeCargo("stopped", ""):
+            return _with_answer(memory, "stop_cargo", now), []
+        case ChangeCargo("begun"):
+            return _without(memory, "stop_cargo"), []
+        case LetTugGo():
+            return _without(memory, "tugs"), []
+        case SayTransfer(connected, by):
+            words = transfer_words(action)
+            memory = replace(memory, transfer=TransferSaid(connected, now))
+            memory = _without(memory, "disconnect") if connected else _with_answer(memory, "disconnect", now)
+            return memory, [
+                Event(now, "note", text=f"{words[:1].upper()}{words[1:]}{f' ({by})' if by else ''}")
+            ]
+        case Correct(line="transfer", by=by) if memory.transfer is not None:
+            text = f"Taken back: what was entered of arms or hoses{f' ({by})' if by else ''}"
+            return replace(_without(memory, "disconnect"), transfer=None), [Event(now, "note", text=text)]
+        case Correct(line="call", by=by) if memory.answers:
+            last = memory.answers[-1]
+            text = f"Taken back: {DEEDS[last.order].lower()}{f' ({by})' if by else ''}"
+            return replace(memory, answers=memory.answers[:-1]), [Event(now, "note", text=text)]
+    return memory, []
+
+
+def _with_answer(memory: DecideMemory, order: Order, now: float) -> DecideMemory:
+    return replace(memory, answers=(*memory.answers, Answered(order, now))[-MOST:])
+
+
+def _without(memory: DecideMemory, order: Order) -> DecideMemory:
+    return replace(memory, answers=tuple(each for each in memory.answers if each.order != order))
+
+
+def _said(old: Said | None, row: DecideRow, decisions: Decisions, stay: Stay, now: float) -> Said:
+    limit = row.limit
+    new = Said(
+        row.order,
+        row.by,
+        now,
+        decisions.newest,
+        limit.with_transfer,
+        limit.agreed is None,
+        limit.limit_ms,
+        limit.expected,
+    )
+    if old is None:
+        return replace(new, missed=new.by if new.by < now else nan)
+    missed = old.missed if isfinite(old.missed) else old.by
+    if row.by < now and missed < now:  # still past: the time that was missed stands
+        return replace(old, missed=missed, newest=decisions.newest)
+    same = replace(old, newest=decisions.newest)
+    if not abs(row.by - old.by) >= MOVED_S:
+        return same
+    why = _why(old, row, decisions, stay)
+    if not why and old.by - row.by < FAR_S:  # as the hours come nearer their spread narrows
+        return same if row.by < old.by else replace(new, at=old.at, was=old.was, why=old.why)
+    return replace(new, was=old.by, why=why or "the wind may come earlier than was expected")
+
+
+def _why(old: Said, row: DecideRow, decisions: Decisions, stay: Stay) -> str:
+    """Return what has moved a time: `forecast of 02:00 has the wind earlier`; "" where it is but the wind."""
+    earlier, limit = row.by < old.by, row.limit
+    clock, word = DayClock(stay.display, decisions.time), "earlier" if earlier else "later"
+    by_forecast = row.by < row.by_before if earlier else row.by > row.by_before
+    if decisions.newest > old.newest and by_forecast:
+        return f"forecast of {clock(decisions.newest)} has the wind {word}"
+    if limit.with_transfer != old.with_transfer:
+        return f"{'with' if limit.with_transfer else 'without'} transfer other limits count"
+    if limit.agreed is None and old.by_lines and abs(limit.limit_ms - old.limit_ms) >= 0.5:
+        now, was = (held_speed(ms, stay.display) for ms in (limit.limit_ms, old.limit_ms))
+        return f"lines hold {now}, held {was}"
+    return ""
+
+
+def _over(old: Said, decisions: Decisions, stay: Stay) -> str:
+    if decisions.newest > old.newest:
+        clock = DayClock(stay.display, decisions.time)
+        return f"forecast of {clock(decisions.newest)} has less wind"
+    return "no limit is likely to be reached"
+
+
+def due_now(
+    memory: DecideMemory, decisions: Decisions | None, stay: Stay, now: float
+) -> tuple[DueBy, ...] | None:
+    """Return what is due and not ordered yet; None where nothing is known of the hours ahead."""
+    if decisions is None:
+        return None
+    deeds = {limit.do for limit in decisions.limits}
+    by_deed: dict[Deed, list[DecideRow]] = {}
+    for row in decisions.rows:
+        if isnan(memory.answered(row.order, stay, now)):
+            # One alert a deed: to stop cargo stands in its own, also where it is to be disconnected sooner.
+            deed = next((each for each in deeds if each == row.order), row.limit.do)
+            by_deed.setdefault(deed, []).append(row)
+    return tuple(_due(deed, rows, memory.said_of(rows[0].order), now) for deed, rows in by_deed.items())
+
+
+def _due(deed: Deed, rows: Sequence[DecideRow], said: Said | None, now: float) -> DueBy:
+    row, limit = rows[0], rows[0].limit
+    by = limit.first if isnan(row.by) else row.by
+    if said is not None and said.missed < now and by < now:
+        by = said.missed
+    moved = said is not None and isfinite(said.was) and by >= now
+    return DueBy(
+        do=deed,
+        calls_for=limit.do,
+        order=row.order,
+        by=by,
+        lead_s=row.lead_s,
+        first=limit.first,
+        chance=limit.chance,
+        peak=(limit.peak_ms, limit.peak_from_deg, limit.peak_at),
+        limit_ms=limit.limit_ms,
+        gust=limit.gust,
+        agreed=limit.agreed is not None,
+        gives=limit.gives,
+        was=said.was if moved and said is not None else nan,
+        why=said.why if moved and said is not None else "",
+        then=tuple((each.order, each.by) for each in rows[1:]),
+    )

@@ -1,0 +1,85 @@
+"""Times to decide by as rows of words, for the command and the page."""
+
+from collections.abc import Sequence
+from math import isfinite
+from typing import Final
+
+from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
+from alongside.mechanics.holding_search import CAP_MS
+from alongside.stay.model import Display, WindLimit
+from alongside.wording.decide import NAMES, due_words, reached_words, wind_and_limit
+from alongside.wording.figures import bearing, held_speed, speed_text
+from alongside.wording.times import DayClock
+
+CAUTION: Final = (
+    "Expected, not measured: by the forecast that somebody has typed and a spread about it that is common",
+    "practice. Limits and lead times are those of the stay file. The master's judgement, the terminal and",
+    "port rules stand above it.",
+)
+NOTHING: Final = "Nothing to decide: no limit is likely to be reached"
+
+
+def why_words(limit: LimitToCome, clock: DayClock) -> str:
+    """Return `30 kn from 110° at 21:34, limit 28 kn`."""
+    peak = limit.peak_ms, limit.peak_from_deg, limit.peak_at
+    return wind_and_limit(peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock)
+
+
+def row_words(row: DecideRow, now: float, clock: DayClock) -> str:
+    """Return what is to be done by when, and why."""
+    limit = row.limit
+    due = due_words(limit.do, row.order, row.by, row.lead_s, limit.first, now, clock)
+    return f"{due}; {why_words(limit, clock)}; {reached_words(limit.first, limit.chance, now, clock)}"
+
+
+def which_set(decisions: Decisions, said: bool, clock: DayClock) -> str:
+    """Return which limits count: `with transfer until 02:50 (cargo plan)`; `said` by the watch."""
+    now = "with transfer" if decisions.connected else "without transfer"
+    turn = f" until {clock(decisions.turns[0])}" if decisions.turns else ""
+    return f"{now}{turn} ({'said by the watch' if said else 'cargo plan'})"
+
+
+def limit_words(limit: WindLimit, display: Display) -> str:
+    """Return `disconnect: gusts 42 kn, from 180° to 330°`."""
+    what = f"{'gusts ' if limit.gust else ''}{speed_text(limit.speed_ms, display)}"
+    where = f", from {bearing(limit.sector[0])} to {bearing(limit.sector[1])}" if limit.sector else ""
+    return f"{NAMES[limit.do]}: {what}{where}"
+
+
+def agreed_rows(limits: Sequence[WindLimit], display: Display) -> list[str]:
+    """Return the limits of one set; that none is given where it is empty."""
+    return [limit_words(each, display) for each in limits] or ["none given"]
+
+
+def holds_words(decisions: Decisions, display: Display, clock: DayClock) -> str:
+    """Return the least that the lines hold, and when: `lines hold 33 kn at 05:10, the least`; "" where not
+    known."""
+    known = [(ms, at) for at, ms in decisions.holds if isfinite(ms)]
+    if not known:
+        return ""
+    least, at = min(known)
+    if least >= CAP_MS:
+        return f"lines hold {held_speed(least, display, CAP_MS)} throughout"
+    return f"lines hold {held_speed(least, display, CAP_MS)} at {clock(at)}, the least"
+
+
+def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> list[str]:
+    """Return all of it, a row each."""
+    now, clock = decisions.time, DayClock(display, decisions.time)
+    rows = [
+        f"{clock(now)} to {clock(decisions.until)}, {decisions.members} cases, "
+        f"limits {which_set(decisions, said, clock)}",
+        "",
+        *([row_words(row, now, clock) for row in decisions.rows] or [NOTHING]),
+    ]
+    other = [limit for limit in decisions.limits if all(row.limit is not limit for row in decisions.rows)]
+    if other:
+        rows += ["", "May be reached as well:"]
+        rows += [
+            f"  {NAMES[limit.do]}: {why_words(limit, clock)}; "
+            f"{reached_words(limit.first, limit.chance, now, clock)}"
+            for limit in other
+        ]
+    notes = [holds_words(decisions, display, clock), *decisions.notes]
+    notes += [f"Not given, not compared: {'; '.join(decisions.not_given)}"] if decisions.not_given else []
+    return [*rows, "", *(note[:1].upper() + note[1:] for note in notes if note)]

@@ -1,0 +1,103 @@
+"""What is to be decided by when, as frozen data for alerts, screens, record and JSON."""
+
+from dataclasses import dataclass
+from math import inf, isnan, nan
+
+from alongside.stay.model import Deed, Order, WindLimit
+
+
+@dataclass(frozen=True, slots=True)
+class LimitToCome:
+    """One limit of wind that may be reached in the hours ahead. `agreed` is the limit of the stay file; None:
+    what the lines hold, m/s, is the limit.
+
+    UNIX seconds: `first` from when on it may be reached (5 % of the cases), `expected` when half of them have
+    reached it, infinite where fewer do; `chance` share of the cases that reach it at all. `peak_ms` is the
+    wind that is expected from `first` on where it is worst for this limit, a 30 s mean or a gust as the limit
+    is, at `peak_at` from `peak_from_deg` true. `with_transfer`: arms or hoses are connected at `first`.
+    `first_before` is `first` without the newest entry of the forecast, infinite for never.
+    """
+
+    do: Deed
+    agreed: WindLimit | None
+    limit_ms: float
+    first: float
+    expected: float
+    chance: float
+    peak_ms: float
+    peak_at: float
+    peak_from_deg: float
+    with_transfer: bool
+    first_before: float = inf
+    gives: str = ""
+    """What of the lines gives first, in words."""
+
+    @property
+    def gust(self) -> bool:
+        """Return whether the limit is one of gusts."""
+        return self.agreed is not None and self.agreed.gust
+
+    def standing(self, now: float) -> bool:
+        """Return whether it may be reached already."""
+        return self.first <= now
+
+
+@dataclass(frozen=True, slots=True)
+class DecideRow:
+    """`order` is due `by`, UNIX s: `lead_s` before the limit may be reached first. NaN: its lead time is not
+    given, `lacking` says of what."""
+
+    order: Order
+    limit: LimitToCome
+    lead_s: float
+    lacking: tuple[Order, ...] = ()
+
+    @property
+    def by(self) -> float:
+        return self.limit.first - self.lead_s
+
+    @property
+    def by_before(self) -> float:
+        """Return what `by` would be without the newest entry of the forecast."""
+        return self.limit.first_before - self.lead_s
+
+    def late_s(self, now: float) -> float:
+        """Return by how many seconds what is ordered now comes after the limit; negative: before it."""
+        return now + self.lead_s - self.limit.first
+
+
+@dataclass(frozen=True, slots=True)
+class Decisions:
+    """What is to be decided in the hours from `time` to `until`, UNIX s; `rows` the soonest first, each order
+    once, by the limit that calls for it first. `limits` are all that may be reached. `members` cases were
+    looked at. `connected`: arms or hoses are so now; `turns` are the instants at which that changes."""
+
+    time: float
+    until: float
+    members: int
+    rows: tuple[DecideRow, ...]
+    limits: tuple[LimitToCome, ...]
+    connected: bool
+    turns: tuple[float, ...] = ()
+    newest: float = -inf
+    """When the newest entry of the wind forecast was made; minus infinity where there is none."""
+    forecast_until: float = -inf
+    """Until when the wind forecast goes; minus infinity where there is none to come."""
+    holds_ms: float = nan
+    """What the lines hold now from where the wind blows; NaN where not known."""
+    holds: tuple[tuple[float, float], ...] = ()
+    """(UNIX s, m/s) by the half hour as expected; NaN while a line is too tight in a calm."""
+    wind: tuple[tuple[float, float, float, float], ...] = ()
+    """(UNIX s, m/s, deg true, m/s that 5 % of the cases pass) by the half hour."""
+    not_given: tuple[str, ...] = ()
+    """What nobody has agreed, or given a time for, in words."""
+    notes: tuple[str, ...] = ()
+
+    def row(self, order: str) -> DecideRow | None:
+        """Return the row of one order; None where nothing calls for it."""
+        return next((each for each in self.rows if each.order == order), None)
+
+
+def when(row: DecideRow) -> float:
+    """Return what rows are ordered by: those without a lead time last, by their limit."""
+    return inf if isnan(row.by) else row.by

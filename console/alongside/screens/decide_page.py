@@ -1,0 +1,207 @@
+"""Decide by: for the wind to come, what is to be ordered by when: a time line, and the same in words."""
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from math import isfinite, isnan
+
+from rich.style import Style
+from textual.strip import Strip
+
+from alongside.cycle.picture import Picture
+from alongside.forecast.decide_words import NOTHING, holds_words, row_words, which_set
+from alongside.forecast.decided import DecideRow, Decisions
+from alongside.mechanics.holding_search import CAP_MS
+from alongside.screens.board import Board, scroll_by
+from alongside.screens.chart_window import Window, time_labels
+from alongside.screens.rows import Piece, both_ends, fill_to, strip, wrap
+from alongside.screens.view import View
+from alongside.stay.model import Display
+from alongside.stay.stage import Stage
+from alongside.wording.decide import NAMES, answered_words, moved_words
+from alongside.wording.figures import held_speed, speed_figure
+from alongside.wording.marks import NOT_KNOWN
+from alongside.wording.times import DayClock, short_span
+
+NAME = 12
+"""Cells of the names at the left."""
+DUE, FIRST, HALF, ORDERED = "▼", "○", "●", "◆"
+KEY = f"{DUE} at the latest  {FIRST} limit may be reached  {HALF} in half of the cases  {ORDERED} ordered"
+NONE_AGREED = "Nothing to decide by: the stay file has no section decide (limits agreed, lead times)"
+HIDDEN = "Hidden in this exercise"
+WAITING = "Not calculated yet"
+FIGURE = 6
+"""Cells from one figure to the next at least."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Axis:
+    """`columns` cells of time from `start` to `end`, UNIX s."""
+
+    start: float
+    end: float
+    columns: int
+
+    def column(self, time: float) -> int:
+        """Return the cell of a time, the nearest end for one outside."""
+        share = (time - self.start) / max(self.end - self.start, 1.0)
+        return min(max(int(share * self.columns), 0), self.columns - 1)
+
+
+class DecidePage(Board):
+    def basis(self, view: View) -> Hashable:
+        picture = view.watch
+        alerts = tuple((each.key, each.stage) for each in picture.alerts if each.cause == "decide")
+        return (
+            id(picture.decisions),
+            picture.due,
+            picture.decided,
+            picture.stay.tugs,
+            alerts,
+            int(picture.time) // 60,
+            view.scroll,
+        )
+
+    def move(self, view: View, step: int) -> View:
+        decisions = view.watch.decisions
+        if decisions is None or why_nothing(view.watch):
+            return view
+        return scroll_by(view, step, len(_words(view, decisions, self.size.width)), self.size.height)
+
+    def paint(self, view: View, width: int, height: int) -> list[Strip]:
+        palette, picture = view.palette, view.watch
+        if why := why_nothing(picture):
+            return [strip([(f"  {row}", palette.text)], width, palette.text) for row in wrap(why, width - 4)]
+        decisions = picture.decisions
+        assert decisions is not None  # asked before
+        lines = [strip(row, width, palette.text) for row in _time_lines(view, decisions, width)]
+        words = [strip(row, width, palette.text) for row in _words(view, decisions, width)]
+        room = max(height - 1 - len(lines), 3)
+        first = min(view.scroll, max(len(words) - room, 0))
+        shown = words[first : first + room]
+        if first + room < len(words):
+            more = len(words) - first - room + 1
+            shown[-1] = strip([(f"  {more} rows more, ↓", palette.label)], width, palette.text)
+        return [_heading(view, decisions, width), *lines, *shown]
+
+
+def why_nothing(picture: Picture) -> str:
+    """Return why there is nothing to show; "" where there is."""
+    if picture.stay.decide is None:
+        return NONE_AGREED
+    if picture.forecast_hidden:
+        return HIDDEN
+    return WAITING if picture.decisions is None else ""
+
+
+def _heading(view: View, decisions: Decisions, width: int) -> Strip:
+    palette, now = view.palette, view.watch.time
+    clock = DayClock(view.stay.display, now)
+    said = view.watch.decided.transfer is not None
+    left: list[Piece] = [
+        (f" {clock(decisions.time)} to {clock(decisions.until)}", palette.strong),
+        (f"  {which_set(decisions, said, clock)}", palette.text),
+    ]
+    age: list[Piece] = [(f"calculated {short_span(now - decisions.time)} ago ", palette.label)]
+    return both_ends(left, age, width, palette.text)
+
+
+def _time_lines(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
+    """Return the axis, wind and what is held in figures, and a line for each order."""
+    palette, display = view.palette, view.stay.display
+    axis = Axis(decisions.time, decisions.until, width - NAME - 1)
+    rows = [_hours(view, axis)]
+    wind = [(at, speed_figure(ms, display)) for at, ms, _, _ in decisions.wind]
+    high = [(at, speed_figure(ms, display)) for at, _, _, ms in decisions.wind]
+    held = [(at, _held(ms, display)) for at, ms in decisions.holds]
+    rows.append(_figures(view, axis, f"wind {display.speed}", wind))
+    rows.append(_figures(view, axis, " may be", high))
+    if held:
+        rows.append(_figures(view, axis, "lines hold", held))
+    rows += [_order(view, axis, row) for row in decisions.rows]
+    if decisions.rows:
+        rows.append([(f" {KEY}", palette.label)])
+    return rows
+
+
+def _held(ms: float, display: Display) -> str:
+    if not isfinite(ms):
+        return NOT_KNOWN
+    more = ">" if ms >= CAP_MS else ""
+    return f"{more}{held_speed(ms, display).partition(' ')[0]}"
+
+
+def _hours(view: View, axis: Axis) -> list[Piece]:
+    labels = time_labels(view.stay.display, Window(axis.start, axis.end, 0.0, 1.0), axis.columns)
+    return [(" " * NAME + labels, view.palette.label)]
+
+
+def _figures(view: View, axis: Axis, name: str, values: Sequence[tuple[float, str]]) -> list[Piece]:
+    """Return figures over the time at which they are, as many as stand apart."""
+    cells, free = [" "] * axis.columns, 0
+    for at, text in values:
+        column = axis.column(at)
+        if text != NOT_KNOWN and column >= free and column + len(text) <= axis.columns:
+            cells[column : column + len(text)] = list(text)
+            free = column + max(FIGURE, len(text) + 1)
+    return [(fill_to(f" {name}", NAME), view.palette.label), ("".join(cells), view.palette.text)]
+
+
+def _order(view: View, axis: Axis, row: DecideRow) -> list[Piece]:
+    """Return the line of one order: to when it is due, from then on to when the limit may be reached, and
+    when half of the cases have reached it."""
+    palette, picture, limit = view.palette, view.watch, row.limit
+    cells = ["·"] * axis.columns
+    first = axis.column(limit.first)
+    at = picture.decided.answered(row.order, picture.stay, picture.time)
+    if not isnan(row.by):
+        cells[axis.column(row.by) : first] = "═" * (first - axis.column(row.by))
+    cells[first] = FIRST
+    if isfinite(limit.expected) and axis.column(limit.expected) > first:
+        cells[axis.column(limit.expected)] = HALF
+    if not isnan(row.by):
+        cells[axis.column(row.by)] = DUE
+    if not isnan(at):
+        cells[axis.column(at)] = ORDERED
+    style = palette.label if not isnan(at) else palette.style(palette.stage(_stage(view, row)), bold=True)
+    return [(fill_to(f" {NAMES[row.order]}", NAME), style), ("".join(cells), style)]
+
+
+def _stage(view: View, row: DecideRow) -> Stage:
+    """Return the stage of the alert in which an order stands first; normal for none."""
+    due = next((each for each in view.watch.due if each.order == row.order), None)
+    stages = (each.active_stage for each in view.watch.alerts if due and each.key == ("decide", due.do))
+    return next(stages, Stage.NORMAL)
+
+
+def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
+    """Return each order in words, then what the times rest on and what is not given."""
+    palette, picture = view.palette, view.watch
+    display, now = view.stay.display, picture.time
+    clock, rows = DayClock(display, now), list[list[Piece]]()
+    for row in decisions.rows:
+        at = picture.decided.answered(row.order, picture.stay, now)
+        if isnan(at):
+            text, style = _due_words(row, picture, clock), palette.strong
+        else:
+            text = answered_words(row.limit.do, row.order, at, row.lead_s, row.limit.first, clock)
+            style = palette.label
+        rows += _wrapped(text, width, style)
+    if not decisions.rows:
+        rows += _wrapped(NOTHING, width, palette.strong)
+    notes = [holds_words(decisions, display, clock), *decisions.notes]
+    notes += [f"not given, not compared: {'; '.join(decisions.not_given)}"] if decisions.not_given else []
+    for note in notes:
+        rows += _wrapped(f"{note[:1].upper()}{note[1:]}", width, palette.label) if note else []
+    return rows
+
+
+def _due_words(row: DecideRow, picture: Picture, clock: DayClock) -> str:
+    """Return what is due and why, and what has moved it."""
+    said = picture.decided.said_of(row.order)
+    moved = "" if said is None else moved_words(said.was, said.why, clock)
+    return "; ".join(part for part in (row_words(row, picture.time, clock), moved) if part)
+
+
+def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:
+    lines = wrap(text, width - 4)
+    return [[("  " if not at else "    ", style), (line, style)] for at, line in enumerate(lines)]
