@@ -14,9 +14,11 @@ from alongside.actions import Action
 from alongside.actions.controls import Control
 from alongside.alerts.bars import BAR_AT, stage_of_bar
 from alongside.alerts.model import Alert, Event, Group, Standing
+from alongside.cycle.decide_memory import Answered, DecideMemory, Said, due_now
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.cycle.picture import Advice, ChannelRow, DeskActs, FeedRow, FenderRow, History, Picture
 from alongside.cycle.picture_of import blank_picture
+from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.forecast.model import Forecast, LimitAhead, MoveAhead, RoundAhead, Spread, Tending
 from alongside.mechanics.holding import HoldingPower, WeakSpot
 from alongside.mechanics.holding_search import CAP_MS
@@ -27,9 +29,11 @@ from alongside.stay.causes import Cause, worst_cause
 from alongside.stay.model import (
     Berth,
     Bollard,
+    DecideBy,
     Display,
     Feed,
     Fender,
+    LeadTimes,
     Line,
     MadeFast,
     Marks,
@@ -42,6 +46,7 @@ from alongside.stay.model import (
     Tail,
     Winch,
     WindAreas,
+    WindLimit,
 )
 from alongside.stay.stage import Stage
 
@@ -433,6 +438,52 @@ def one_warning(stay: Stay | None = None) -> Picture:
             "Slack B1 by 0.80 m: stretch 88 % (limit 85 %)", Stage.WARNING, large="SLACK B1", by="0.80 m"
         ),
     )
+
+
+def deciding(stay: Stay | None = None) -> Picture:
+    """A gale to come: cargo is to be stopped soon, tugs are ordered; limits and lead times are invented."""
+    hour, first = 3600.0, NOW + 3.2 * 3600.0
+    stop = WindLimit("stop_cargo", 14.4)
+    agreed = DecideBy((stop,), (), LeadTimes(stop_cargo=900.0, tugs=5400.0))
+    here = normal(replace(stay or invented_stay(), decide=agreed))
+    by_lines = LimitToCome(
+        "tugs",
+        None,
+        17.0,
+        first,
+        NOW + 6 * hour,
+        0.6,
+        19.5,
+        NOW + 7 * hour,
+        200.0,
+        True,
+        gives="load of line B4",
+    )
+    soon = replace(by_lines, do="stop_cargo", agreed=stop, limit_ms=14.4, first=NOW + 0.6 * hour, chance=0.9)
+    rows = (DecideRow("stop_cargo", soon, 900.0), DecideRow("tugs", by_lines, 5400.0))
+    half_hours = [NOW + 1800.0 * step for step in range(25)]
+    decisions = Decisions(
+        NOW,
+        NOW + 12 * hour,
+        50,
+        rows,
+        (soon, by_lines),
+        True,
+        (NOW + 9 * hour,),
+        holds_ms=20.0,
+        holds=tuple((at, 20.0 - 3.0 * (at - NOW) / (12 * hour)) for at in half_hours),
+        wind=tuple(
+            (at, 10.0 + (at - NOW) / hour, 200.0, 12.0 + 1.2 * (at - NOW) / hour) for at in half_hours
+        ),
+        not_given=("no limit with transfer: disconnect, tugs, leave",),
+    )
+    moved = Said("stop_cargo", rows[0].by, NOW, NOW, True, False, 14.4, NOW, NOW + hour, WHY)
+    decided = DecideMemory((moved,), (Answered("tugs", NOW - 600.0),), None, NOW)
+    due = due_now(decided, decisions, here.stay, NOW) or ()
+    return replace(here, decisions=decisions, due=due, decided=decided)
+
+
+WHY = "forecast of 03:10 has the wind earlier"
 
 
 def in_question(stay: Stay | None = None) -> Picture:

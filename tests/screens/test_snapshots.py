@@ -49,6 +49,16 @@ async def test_scene(scene: str, size: tuple[int, int]) -> None:
 
 
 @sizes
+async def test_what_is_to_be_decided(size: tuple[int, int]) -> None:
+    async with console(invented.deciding(), size=size) as shown:
+        await shown.turn("decide")
+        check_snapshot(f"decide_{size[0]}x{size[1]}", shown.text)
+        rows = [row for row in shown.rows if "▼" in row or "◆" in row]
+        assert [row.split()[0] for row in rows[:2]] == ["stop", "tugs"]
+        assert "Tugs ordered" in shown.text
+
+
+@sizes
 async def test_parts(size: tuple[int, int]) -> None:
     """Every part in turn, and the main screen again after each."""
     async with console(invented.one_warning(), size=size) as shown:

@@ -82,10 +82,10 @@ def _limits(
     every: list[tuple[WindLimit | None, Flags]] = [(limit, connected) for limit in agreed.with_transfer]
     every += [(limit, ~connected) for limit in agreed.without_transfer]
     every += [] if held is None else [(None, held.by_wind)]
-    return [_reached(limit, counts, present, expected, held, connected) for limit, counts in every]
+    return [limit_to_come(limit, counts, present, expected, held, connected) for limit, counts in every]
 
 
-def _reached(
+def limit_to_come(
     limit: WindLimit | None,
     counts: Flags,
     present: Present,

@@ -1,0 +1,178 @@
+"""Times to decide by from one look ahead to the next: what has moved them, what was missed, what is
+ordered."""
+
+from dataclasses import replace
+from math import inf, isnan, nan
+
+import pytest
+
+from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
+from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, decide_after, due_now
+from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
+from alongside.forecast.transfer import TransferSaid
+from alongside.record.codec import from_text, to_text
+from alongside.stay.model import Order, TugAlongside, WindLimit
+from tests.forecast.decide.made import HOUR, MINUTE, NOW, kn, stay_with
+
+STAY = stay_with("display: {force: t, speed: kn, zone: '+00:00'}\n")
+LIMIT = LimitToCome(
+    "tugs",
+    WindLimit("tugs", kn(30.0)),
+    kn(30.0),
+    NOW + 5 * HOUR,
+    NOW + 6 * HOUR,
+    0.6,
+    kn(38.0),
+    NOW + 7 * HOUR,
+    200.0,
+    False,
+)
+LEAD = 90 * MINUTE
+
+
+def looked(
+    limit: LimitToCome = LIMIT, at: float = NOW, newest: float = NOW - HOUR, order: Order = "tugs"
+) -> Decisions:
+    rows = (DecideRow(order, limit, LEAD),)
+    return Decisions(at, at + 12 * HOUR, 50, rows, (limit,), False, newest=newest)
+
+
+def nothing_due(at: float) -> Decisions:
+    return Decisions(at, at + 12 * HOUR, 50, (), (), False, newest=NOW - HOUR)
+
+
+def after(memory: DecideMemory, decisions: Decisions, *actions: Action) -> tuple[DecideMemory, list[str]]:
+    memory, events = decide_after(memory, STAY, decisions, decisions.time, actions)
+    return memory, [event.text for event in events]
+
+
+def first() -> DecideMemory:
+    memory, words = after(NOTHING_DECIDED, looked())
+    assert words == []
+    return memory
+
+
+def test_a_forecast_that_has_the_wind_earlier_is_named_as_the_reason() -> None:
+    entered = NOW + 10 * MINUTE
+    sooner = replace(LIMIT, first=NOW + 4 * HOUR, first_before=NOW + 5 * HOUR)
+    memory, words = after(first(), looked(sooner, NOW + 20 * MINUTE, entered))
+    assert words == ["Forecast of 04:10 has the wind earlier: order tugs by 06:30, was 07:30"]
+    due = due_now(memory, looked(sooner, NOW + 20 * MINUTE), STAY, NOW + 20 * MINUTE)
+    assert due is not None
+    assert (due[0].was, due[0].why) == (NOW + 3.5 * HOUR, "forecast of 04:10 has the wind earlier")
+
+
+def test_a_forecast_that_has_less_is_named_too_and_that_nothing_is_due_any_more() -> None:
+    later = replace(LIMIT, first=NOW + 7 * HOUR, first_before=NOW + 5 * HOUR)
+    _, words = after(first(), looked(later, NOW + 20 * MINUTE, NOW + 10 * MINUTE))
+    assert words == ["Forecast of 04:10 has the wind later: order tugs by 09:30, was 07:30"]
+    near, _ = after(NOTHING_DECIDED, looked(replace(LIMIT, first=NOW + 3 * HOUR)))
+    gone = replace(nothing_due(NOW + 20 * MINUTE), newest=NOW + 10 * MINUTE)
+    assert after(near, gone)[1] == ["Forecast of 04:10 has less wind: order tugs due no more, was 05:30"]
+
+
+def test_lines_that_hold_less_and_another_set_of_limits_are_reasons() -> None:
+    by_lines = replace(LIMIT, agreed=None, limit_ms=kn(38.0))
+    memory, _ = after(NOTHING_DECIDED, looked(by_lines))
+    less = replace(by_lines, limit_ms=kn(33.0), first=NOW + 4 * HOUR)
+    _, words = after(memory, looked(less, NOW + 10 * MINUTE))
+    assert words == ["Lines hold 33 kn, held 38 kn: order tugs by 06:30, was 07:30"]
+    _, words = after(first(), looked(replace(LIMIT, with_transfer=True, first=NOW + 4 * HOUR), NOW + 600.0))
+    assert words == ["With transfer other limits count: order tugs by 06:30, was 07:30"]
+
+
+@pytest.mark.parametrize(("moves_min", "words"), [(-9, 0), (-29, 0), (-31, 1), (9, 0), (300, 0)])
+def test_the_wind_itself_is_said_to_bring_it_forward_only_from_half_an_hour_on(
+    moves_min: float, words: int
+) -> None:
+    moved = replace(LIMIT, first=LIMIT.first + moves_min * MINUTE)
+    memory, said = after(first(), looked(moved, NOW + 600.0))
+    assert len(said) == words
+    due = due_now(memory, looked(moved, NOW + 600.0), STAY, NOW + 600.0)
+    assert due is not None
+    assert due[0].by == moved.first - LEAD, "what is shown is always the time of now"
+
+
+def test_a_time_that_is_past_stays_the_one_that_was_missed() -> None:
+    """Due 07:30; at 08:00 the limit may be reached at once: what was missed is 07:30, not 06:30."""
+    memory = first()
+    for hours in (4.0, 5.0, 6.0):
+        now = NOW + hours * HOUR
+        here = looked(replace(LIMIT, first=max(LIMIT.first, now)), now)
+        memory, words = after(memory, here)
+        assert words == []
+        due = due_now(memory, here, STAY, now)
+        assert due is not None
+        assert due[0].by == NOW + 3.5 * HOUR
+    later = looked(replace(LIMIT, first=NOW + 9 * HOUR), NOW + 6.5 * HOUR)
+    memory, _ = after(memory, later)
+    due = due_now(memory, later, STAY, NOW + 6.5 * HOUR)
+    assert due is not None
+    assert due[0].by == NOW + 7.5 * HOUR, "the wind is late: there is time again"
+
+
+@pytest.mark.parametrize(
+    ("order", "action"),
+    [
+        ("tugs", CallOut("tugs", by="TK")),
+        ("pilot", CallOut("pilot", by="TK")),
+        ("gang", CallOut("linesmen", by="TK")),
+        ("stop_cargo", ChangeCargo("stopped", by="TK")),
+        ("disconnect", SayTransfer(False, "TK")),
+    ],
+)
+def test_what_the_watch_enters_answers_an_order(order: Order, action: Action) -> None:
+    here = looked(order=order)
+    memory, _ = after(NOTHING_DECIDED, here, action)
+    assert memory.answered(order, STAY, NOW) == NOW
+    assert due_now(memory, here, STAY, NOW) == ()
+    assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR)), "it does not serve for ever"
+
+
+def test_a_call_for_something_else_answers_nothing() -> None:
+    memory, _ = after(first(), looked(), CallOut("master", by="TK"), CallOut("engineer", "tide", "TK"))
+    assert len(due_now(memory, looked(), STAY, NOW) or ()) == 1
+
+
+def test_tugs_alongside_answer_until_they_are_let_go_and_a_call_is_taken_back() -> None:
+    there = replace(STAY, tugs=(TugAlongside(300.0, 40.0),))
+    assert NOTHING_DECIDED.answered("tugs", there, NOW) == -inf
+    memory, _ = after(first(), looked(), CallOut("tugs"))
+    gone, _ = after(memory, looked(), LetTugGo("1"))
+    assert isnan(gone.answered("tugs", STAY, NOW))
+    back, words = after(memory, looked(), Correct(line="call", by="TK"))
+    assert isnan(back.answered("tugs", STAY, NOW))
+    assert words == ["Taken back: order tugs (TK)"]
+
+
+def test_what_was_said_of_arms_stands_until_it_is_taken_back() -> None:
+    memory, words = after(first(), looked(), SayTransfer(True, "TK"))
+    assert memory.transfer == TransferSaid(True, NOW)
+    assert words == ["Arms or hoses connected (TK)"]
+    memory, _ = after(memory, looked(), Correct(line="transfer", by="TK"))
+    assert memory.transfer is None
+
+
+def test_one_alert_a_deed_with_what_comes_after_it() -> None:
+    limit = replace(LIMIT, do="disconnect", with_transfer=True)
+    rows = tuple(
+        DecideRow(order, limit, lead * MINUTE)
+        for order, lead in (("gang", 75), ("stop_cargo", 60), ("disconnect", 45))
+    )
+    here = replace(looked(), rows=rows, limits=(limit,))
+    memory, _ = after(NOTHING_DECIDED, here)
+    (due,) = due_now(memory, here, STAY, NOW) or ()
+    assert (due.do, due.order) == ("disconnect", "gang")
+    assert [order for order, _ in due.then] == ["stop_cargo", "disconnect"]
+    memory, _ = after(memory, here, CallOut("linesmen"))
+    (due,) = due_now(memory, here, STAY, NOW) or ()
+    assert due.order == "stop_cargo"
+
+
+def test_nothing_is_known_where_nobody_has_looked_and_memory_goes_on_record() -> None:
+    assert due_now(first(), None, STAY, NOW) is None
+    memory, _ = after(first(), looked(), CallOut("tugs"), SayTransfer(False))
+    assert repr(from_text(DecideMemory, to_text(memory))) == repr(memory), "NaN is no NaN"
+    lacking = replace(looked(), rows=(DecideRow("tugs", LIMIT, nan, ("tugs",)),))
+    (due,) = due_now(NOTHING_DECIDED, lacking, STAY, NOW) or ()
+    assert due.by == LIMIT.first, "without a lead time the limit itself is the time"

@@ -1,0 +1,1 @@
+"""Times to decide by: worked by hand, properties, the chance said."""
