@@ -8,6 +8,7 @@ import pytest
 from alongside.cli.main import main
 from alongside.errors import StayFaults, WrongInput
 from alongside.stay.model import GaugeFault
+from alongside.stay.read import read_stay
 from alongside.training.exercise.file import read_exercise
 from alongside.training.exercise.model import (
     CargoRate,
@@ -215,3 +216,14 @@ def test_every_example_passes_its_check(path: Path, capsys: pytest.CaptureFixtur
 
 def test_there_is_an_example() -> None:
     assert EXAMPLES
+
+
+def test_an_exercise_knows_nothing_to_decide_by() -> None:
+    """What it is measured by does not: its stay has limits agreed, and a forecast, as an exercise it has
+    none."""
+    path = next(each for each in EXAMPLES if each.stem == "flood_by_eye")
+    stay = read_stay(path.parent.parent / "product_jetty.yaml")
+    assert stay.decide is not None
+    assert stay.wind_forecast
+    exercise = read_exercise(path)
+    assert (exercise.stay.decide, exercise.stay.wind_forecast) == (None, ())

@@ -141,11 +141,13 @@ def _beside(node: Node) -> Path | None:
 
 
 def _read_stay(node: Node) -> Stay | None:
+    """Return the stay without what is to be decided by, and without the forecast of its file: what an
+    exercise is measured by knows neither."""
     path = _beside(node)
     if path is None:
         return None
     try:
-        return read_stay(path)
+        return replace(read_stay(path), decide=None, wind_forecast=())
     except StayFaults as wrong:
         node.faults.extend(wrong.faults)
     except WrongInput:
