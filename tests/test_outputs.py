@@ -117,6 +117,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run("arrange", CONFIGS / "river_quay.yaml", "--json", folder / "arrange.json")
     run("one-more", CONFIGS / "river_quay.yaml", "--forecast", "30kn from 145",
         "--json", folder / "one-more.json")  # fmt: skip
+    run("farther", CONFIGS / "river_quay.yaml", "--json", folder / "farther.json")
     _learnt(folder / "learn.json")
     run("decide", CONFIGS / "product_jetty.yaml", "--wind", "18:00 35 gust 50 from 230",
         "--json", folder / "decide.json")  # fmt: skip
@@ -291,6 +292,7 @@ def general(key: str) -> str:
         ("Her own periods", "ranging.json"),
         ("The best arrangement", "arrange.json"),
         ("One more line", "one-more.json"),
+        ("A farther bollard", "farther.json"),
         ("Learning from the stay", "learn.json"),
         ("Decide by", "decide.json"),
         ("Letting go", "leaving.json"),

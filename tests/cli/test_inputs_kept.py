@@ -36,6 +36,7 @@ WRITES: Final = {
     ("ranging", "--json"): "ranging {stay} --wave 60 --json {out}",
     ("arrange", "--json"): "arrange {stay} --json {out}",
     ("one-more", "--json"): "one-more {stay} --json {out}",
+    ("farther", "--json"): "farther {stay} --json {out}",
     ("learn", "--json"): "learn {stay} {log} --json {out}",
     ("learn", "--out"): "learn {stay} {log} --out {out}",
     ("decide", "--json"): "decide {stay} --json {out}",

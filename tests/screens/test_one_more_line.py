@@ -78,6 +78,15 @@ def test_what_is_not_understood_is_refused_in_words(picture: Picture) -> None:
     assert question("one more line for rounds", picture.stay).words == "one more line for fewest rounds"
 
 
+def test_a_farther_bollard_is_asked_and_drawn_alike(picture: Picture) -> None:
+    given = answered(question("farther bollard", picture.stay), picture)
+    assert given.rows[0] == "Line 2 to S2: rise in hand 2.1 m → 7.0 m."
+    assert [lead.bollard for lead in given.leads] == ["S2", "S1"]
+    assert "+1" in text_of(plan_strips(view_of(picture, answer=given), 120, 24))
+    with pytest.raises(Refused, match="expected farther bollard"):
+        question("farther bollard of line 2", picture.stay)
+
+
 def test_without_spare_ropes_it_says_so(picture: Picture) -> None:
     bare = replace(picture, stay=replace(picture.stay, spare_ropes=()))
     given = answered(question("one more line", bare.stay), bare)

@@ -36,6 +36,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "ranging": "the periods in which she moves at her lines, beside a wave that is reported",
     "arrange": "before arrival: the best arrangement of all lines, beside the mooring plan's own",
     "one-more": "which extra line adds most, over which fairlead to which bollard",
+    "farther": "which line led to which farther bollard helps most",
     "leaving": "in which order the lines go, and what still holds her at each step",
     "learn": "what measured loads show of ropes and lengths, for a new stay file",
     "decide": "what is to be ordered by when, for the wind to come",

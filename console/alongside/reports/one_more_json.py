@@ -1,6 +1,6 @@
 """One more line for other programs; keys and units stand in the manual, page `outputs`."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from alongside.forecast.other_lines.cost import Cost, Rounds, Share
 from alongside.forecast.other_lines.one_more import OneMore, Option
@@ -15,25 +15,29 @@ def one_more_object(found: OneMore) -> dict[str, object]:
     return {
         "time": iso_time(found.time),
         "aim": found.aim,
-        **_held(found.weakest, found.forecast_ms, found.rounds),
+        **held_object(found.weakest, found.rounds),
+        "forecast_holds_ms": number_or_null(found.forecast_ms),
         "forecast": None
         if blow is None
         else {"wind_ms": blow.ms, "wind_from_deg": blow.from_deg, "time": iso_time(blow.at)},
         "options": [_option(each) for each in found.options],
         "tried": found.tried,
-        "left_out": [
-            {"reason": reason, "leads": count} for reason, count in sorted(found.left_out.items()) if count
-        ],
+        "left_out": left_out_list(found.left_out),
     }
 
 
-def _held(spot: WeakSpot, forecast_ms: float, rounds: Rounds | None) -> dict[str, object]:
+def left_out_list(left_out: Mapping[str, int]) -> list[dict[str, object]]:
+    """Return what stands against leads, and how many it leaves out."""
+    return [{"reason": reason, "leads": count} for reason, count in sorted(left_out.items()) if count]
+
+
+def held_object(spot: WeakSpot, rounds: Rounds | None) -> dict[str, object]:
+    """Return what is held from the weakest direction, and the rounds."""
     return {
         "holds_ms": spot.holds_ms,
         "from_deg": spot.from_deg,
         "gives": spot.gives,
         "where": spot.where,
-        "forecast_holds_ms": number_or_null(forecast_ms),
         "rounds": None
         if rounds is None
         else {
@@ -61,13 +65,15 @@ def _option(option: Option) -> dict[str, object]:
         "outboard_m": option.lead.outboard_m,
         "rope_needed_m": option.needs_m,
         "unstretched_m": option.length_m,
-        **_held(option.weakest, option.forecast_ms, option.rounds),
-        "now": _cost(option.now),
-        "at_limit": _cost(option.at_limit),
+        **held_object(option.weakest, option.rounds),
+        "forecast_holds_ms": number_or_null(option.forecast_ms),
+        "now": cost_object(option.now),
+        "at_limit": cost_object(option.at_limit),
     }
 
 
-def _cost(cost: Cost) -> dict[str, object]:
+def cost_object(cost: Cost) -> dict[str, object]:
+    """Return the shares of lines and bollards, before and after."""
     return {"lines": _shares(cost.lines), "bollards": _shares(cost.bollards)}
 
 

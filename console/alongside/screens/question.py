@@ -1,6 +1,7 @@
 """A question what if, and its answer."""
 
 import logging
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import nan
 
@@ -8,7 +9,8 @@ from alongside.cycle.picture import Picture
 from alongside.errors import WrongInput
 from alongside.forecast import passing_words, period_words
 from alongside.forecast.basis import Basis
-from alongside.forecast.other_lines import one_more_words
+from alongside.forecast.other_lines import farther_words, one_more_words
+from alongside.forecast.other_lines.farther import farther_bollard
 from alongside.forecast.other_lines.one_more import one_more_line
 from alongside.forecast.other_lines.one_more_words import MoreLine, typed_more_line
 from alongside.forecast.periods import Wave, other_loads, periods_of
@@ -18,11 +20,16 @@ from alongside.forecast.what_if.answer import WhatIf, what_if
 from alongside.forecast.what_if.changes import Change, in_words
 from alongside.forecast.what_if.typed import parse_changes
 from alongside.screens.refusal import Refused
-from alongside.stay.model import Stay
+from alongside.stay.model import Line, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.safe import safe
 
 log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Farthest:
+    """The question which line a farther bollard helps most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +38,7 @@ class Question:
 
     changes: tuple[Change, ...]
     words: str
-    other: OtherShip | Wave | MoreLine | None = None
+    other: OtherShip | Wave | MoreLine | Farthest | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +79,9 @@ def question(text: str, stay: Stay) -> Question:
         if first.startswith(one_more_words.BEGINS):
             more = typed_more_line(text)
             return Question((), one_more_words.more_line_words(more), more)
+        if first.startswith(farther_words.BEGINS):
+            farther_words.check_typed(text)
+            return Question((), farther_words.BEGINS, Farthest())
         changes = parse_changes(text, stay)
     except WrongInput as error:
         raise Refused(str(error).removeprefix("what if: ").removeprefix("what if ")) from None
@@ -98,6 +108,8 @@ def answered(asked: Question, picture: Picture) -> Answer:
             return _passing(asked, Basis.of(stay), present, asked.other)
         if isinstance(asked.other, MoreLine):
             return _one_more(asked, Basis.of(stay), present, ahead)
+        if isinstance(asked.other, Farthest):
+            return _farther(asked, Basis.of(stay), present, ahead)
         if asked.other is not None:
             return _ranging(asked, Basis.of(stay), present, asked.other)
         return Answer(asked, what_if(Basis.of(stay), present, asked.changes, ahead=ahead))
@@ -124,13 +136,24 @@ def _one_more(asked: Question, basis: Basis, present: Present, ahead: bool) -> A
     assert isinstance(asked.other, MoreLine)  # asked before
     found = one_more_line(basis, present, asked.other.aim, ahead=ahead)
     rows = one_more_words.one_more_rows(found, basis.stay)
-    leads = tuple(
-        Lead(f"+{number}", option.line.fairlead, option.line.bollard)
-        for number, option in enumerate(found.options, 1)
-    )
+    lines = [option.line for option in found.options]
+    return _proposed(asked, lines, found.time, rows, one_more_words.CAUTION)
+
+
+def _farther(asked: Question, basis: Basis, present: Present, ahead: bool) -> Answer:
+    found = farther_bollard(basis, present, ahead)
+    rows = farther_words.farther_rows(found, basis.stay)
+    lines = [move.line for move in found.moves]
+    return _proposed(asked, lines, found.time, rows, farther_words.ROWS_LAST)
+
+
+def _proposed(
+    asked: Question, lines: Sequence[Line], time: float, rows: Sequence[str], last: Sequence[str]
+) -> Answer:
+    """Return an answer whose lines are drawn on the plan."""
+    leads = tuple(Lead(f"+{at}", line.fairlead, line.bollard) for at, line in enumerate(lines, 1))
     drawn = ("", f"Dotted on the plan: {', '.join(each.label for each in leads)}.") if leads else ()
-    rows = [*rows, *drawn, "", *one_more_words.CAUTION]
-    return Answer(asked, None, rows=tuple(rows), leads=leads, time=found.time)
+    return Answer(asked, None, rows=(*rows, *drawn, "", *last), leads=leads, time=time)
 
 
 def present_of(picture: Picture) -> Present | None:

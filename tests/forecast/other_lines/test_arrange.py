@@ -25,8 +25,8 @@ from tests.forecast.other_lines.small import mirrored
 CONFIGS = Path(__file__).parents[3] / "configs"
 TIE_MS = 0.06
 BACK = {
-    "P0": Bollard(Point(-4.0, -22.0, 5.0), 500.0),
-    "P7": Bollard(Point(116.0, -22.0, 5.0), 500.0),
+    "S0": Bollard(Point(-4.0, -22.0, 5.0), 500.0),
+    "S9": Bollard(Point(116.0, -22.0, 5.0), 500.0),
 }
 """Farther back than those of the example: leads to them are squarer and flatter."""
 

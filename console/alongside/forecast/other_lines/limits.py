@@ -25,13 +25,18 @@ AGAINST: Final = {
     "hook": "the hook has a line",
     "chock": "turned too much in the chock",
     "short": "rope too short",
+    "lead": "farther outside of the guidance",
+    "holds": "lines would hold less",
     "now": "over a limit in the wind of now",
     "balance": "no balance with it",
 }
 
 
-def against(places: Places, line: Line, others: tuple[Line, ...], steep_deg: float) -> str:
-    """Return what stands against one more line beside `others`, by where it leads and what it hangs on."""
+def against(
+    places: Places, line: Line, others: tuple[Line, ...], steep_deg: float, turn_deg: float = EVEN_DEG
+) -> str:
+    """Return what stands against a line beside `others`, by where it leads and what it hangs on; a chock of
+    unknown SWL may turn it by `turn_deg`."""
     lead = places.lead(line.fairlead, line.bollard)
     if places.over_deck(line.fairlead, line.bollard):
         return "deck"
@@ -39,7 +44,7 @@ def against(places: Places, line: Line, others: tuple[Line, ...], steep_deg: flo
         return "steep"
     if places.crossed(line, others) is not None:
         return "crosses"
-    return ashore(places, line, others) or chock(places, line, EVEN_DEG)
+    return ashore(places, line, others) or chock(places, line, turn_deg)
 
 
 def ashore(places: Places, line: Line, others: Iterable[Line]) -> str:

@@ -96,7 +96,7 @@ def one_more_rows(found: OneMore, stay: Stay) -> list[str]:
     rows += [_in_brief(number, each, found, stay) for number, each in enumerate(found.options, 1)]
     for number, option in enumerate(found.options, 1):
         rows += ["", *option_rows(number, option, found, stay)]
-    rows += ["", _tried(found)]
+    rows += ["", tried_words(found.tried, found.left_out)]
     return rows
 
 
@@ -164,11 +164,11 @@ def option_rows(number: int, option: Option, found: OneMore, stay: Stay) -> list
         f"   leads {lead_words(option.lead)}{outside_words(line, option.lead)}",
         f"   then {held_words(option.weakest, display)}{_forecast(found, option.forecast_ms, stay)}",
     ]
-    rows += _cost_rows("wind of now", option.now)
+    rows += cost_rows("wind of now", option.now)
     held = found.weakest.holds_ms or 0.0
     if held > 0.0:
         wind = f"{held_speed(held, display, CAP_MS)} from {bearing(found.weakest.from_deg or 0.0)}"
-        rows += _cost_rows(wind, option.at_limit)
+        rows += cost_rows(wind, option.at_limit)
     if option.rounds is not None:
         rows.append(f"   {rounds_words(option.rounds)}")
     return rows
@@ -215,7 +215,7 @@ def _forecast(found: OneMore, holds_ms: float, stay: Stay) -> str:
     return f"; {held_speed(holds_ms, display, CAP_MS)} from about where {wind} is forecast"
 
 
-def _cost_rows(wind: str, cost: Cost) -> Iterable[str]:
+def cost_rows(wind: str, cost: Cost) -> Iterable[str]:
     """Yield a row of lines and one of bollards, those that change most."""
     for what, shares in (("lines", cost.lines), ("bollards", cost.bollards)):
         words = share_words(shares)
@@ -246,9 +246,9 @@ def rounds_words(rounds: Rounds) -> str:
     return words
 
 
-def _tried(found: OneMore) -> str:
-    left_out = sum(found.left_out.values())
-    if not left_out:
-        return f"{counted(found.tried, 'lead')} tried."
-    why = ", ".join(f"{AGAINST[reason]} {count}" for reason, count in sorted(found.left_out.items()) if count)
-    return f"{counted(found.tried, 'lead')} tried, {left_out} left out: {why}."
+def tried_words(tried: int, left_out: Mapping[str, int]) -> str:
+    """Return how many leads were tried, and how many were left out, by what stands against them."""
+    if not sum(left_out.values()):
+        return f"{counted(tried, 'lead')} tried."
+    why = ", ".join(f"{AGAINST[reason]} {count}" for reason, count in sorted(left_out.items()) if count)
+    return f"{counted(tried, 'lead')} tried, {sum(left_out.values())} left out: {why}."

@@ -50,7 +50,7 @@ def options_of(stay: Stay, places: Places) -> Options:
 
 
 def _leads(stay: Stay, places: Places, line: Line) -> Iterator[Line]:
-    if _is_bound(stay, line):
+    if is_bound(stay, line):
         return
     own = places.lead(line.fairlead, line.bollard)
     here = _station_of(stay, line)
@@ -72,7 +72,7 @@ def _station_of(stay: Stay, line: Line) -> str:
     return station(stay, stay.ship.fairleads[line.fairlead].x)
 
 
-def _is_bound(stay: Stay, line: Line) -> bool:
+def is_bound(stay: Stay, line: Line) -> bool:
     """Return whether a line stays as planned: part of a bight, on an automatic winch, or to another ship."""
     halves = {each.bight_with for each in stay.lines}
     winch = stay.ship.winches.get(line.winch or "")

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from alongside.mechanics.line_sets import LineSets, Whole
 from alongside.mechanics.reasons import NoLength
 from alongside.mechanics.settled_lengths import sets_settled
 from alongside.mechanics.usage import LIMITS
-from alongside.readings import Floats
+from alongside.readings import Codes, Floats
 from alongside.stay.model import Line
 
 AT_ONCE: Final = 12
@@ -126,19 +126,21 @@ def sector(come_from: float) -> Whole:
 
 
 def with_line(
-    basis: Basis, present: Present, line: Line, length: float, gone: int | None = None
+    basis: Basis, present: Present, line: Line, length: float, instead_of: int | None = None
 ) -> tuple[Basis, Present]:
-    """Return basis and present with one more line that is fast with `length` of main rope, m; the line in
-    column `gone` is let go."""
-    stay = replace(basis.stay, lines=(*basis.stay.lines, line))
-    codes = np.append(present.why_no_length(), np.int8(NoLength.KNOWN)).astype(np.int8)
-    lengths = np.append(present.unstretched, length)
-    slipped = None if present.slipped is None else np.append(present.slipped, length)
-    if gone is not None:
-        codes[gone], lengths[gone] = NoLength.LET_GO, np.nan
-        if slipped is not None:
-            slipped[gone] = np.nan
-    more = Basis.of(stay)
-    exposure = basis.arrangement.exposure
-    more = replace(more, arrangement=replace(more.arrangement, exposure=exposure))
+    """Return basis and present with one more line that is fast with `length` of main rope, m; or with it in
+    place of the line in a column."""
+    at = len(basis.stay.lines) if instead_of is None else instead_of
+    lines = (*basis.stay.lines[:at], line, *basis.stay.lines[at + 1 :])
+
+    def put(values: Floats | Codes, value: float) -> Any:
+        longer = np.append(values, value) if at == values.size else values.copy()
+        longer[at] = value
+        return longer.astype(values.dtype)
+
+    more = Basis.of(replace(basis.stay, lines=lines))
+    more = replace(more, arrangement=replace(more.arrangement, exposure=basis.arrangement.exposure))
+    slipped = None if present.slipped is None else put(present.slipped, length)
+    codes = put(present.why_no_length(), NoLength.KNOWN)
+    lengths = put(present.unstretched, length)
     return more, replace(present, unstretched=lengths, no_length=codes, slipped=slipped)

@@ -1,0 +1,93 @@
+"""Lines led to farther bollards in words: the one first that has least stretch in hand."""
+
+from typing import Final
+
+from alongside.errors import WrongInput
+from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
+from alongside.forecast.other_lines.one_more_words import (
+    CAUTION,
+    cost_rows,
+    held_words,
+    outside_words,
+    rounds_words,
+    tried_words,
+)
+from alongside.forecast.other_lines.places import LeadNow
+from alongside.mechanics.holding_search import CAP_MS
+from alongside.stay.model import Stay
+from alongside.wording.figures import bearing, counted, degrees, force_text, held_speed, metres
+from alongside.wording.safe import safe
+
+BEGINS: Final = "farther bollard"
+SECOND_LINE: Final = "Move a line only after a second one is out in its place."
+ROWS_LAST: Final = (SECOND_LINE, *CAUTION)
+
+
+def check_typed(text: str) -> None:
+    """Raise WrongInput, with what was expected, where more was typed than the question."""
+    if " ".join(text.lower().split()) not in (BEGINS, f"{BEGINS}s"):
+        raise WrongInput(f"{safe(text)!r}: not understood, expected {BEGINS}")
+
+
+def farther_rows(found: Farther, stay: Stay) -> list[str]:
+    """Return the answer: the moves in brief, then each with its gain and its cost."""
+    rows = [farther_sentence(found)]
+    if found.asked:
+        rows.append(
+            f"  As if the brakes of lines {', '.join(map(safe, found.asked))} held: look at them first."
+        )
+    rows.append(f"Now: {held_words(found.weakest, stay.display)}")
+    if found.rounds is not None:
+        rows.append(f"     {rounds_words(found.rounds)}")
+    rows += [_in_brief(number, each) for number, each in enumerate(found.moves, 1)]
+    for number, move in enumerate(found.moves, 1):
+        rows += ["", *_move_rows(number, move, found, stay)]
+    return [*rows, "", tried_words(found.tried, found.left_out)]
+
+
+def farther_sentence(found: Farther) -> str:
+    """Return the deed and its reason in one sentence, or that there is none."""
+    if not found.moves:
+        return "No line gains by a farther bollard: each breaks a limit or has no more in hand."
+    best = found.moves[0]
+    before, after = map(_rise, best.rise_m)
+    return f"Line {safe(best.line.id)} to {safe(best.line.bollard)}: rise in hand {before} → {after}."
+
+
+def _rise(rise_m: float) -> str:
+    return f"more than {metres(RISE_M, 0)}" if rise_m >= RISE_M else metres(rise_m, 1)
+
+
+def _in_brief(number: int, move: Move) -> str:
+    before, after = map(_rise, move.rise_m)
+    words = [f"rise in hand {before} → {after}", f"{_steep(move.lead[0])} → {_steep(move.lead[1])}"]
+    if move.rounds is not None:
+        words.append(counted(move.rounds.rounds, "round"))
+    lead = f"{safe(move.was.id)} from {safe(move.was.bollard)} to {safe(move.line.bollard)}"
+    return f"  +{number}  line {lead}, {move.line.role}: {', '.join(words)}"
+
+
+def _steep(lead: LeadNow) -> str:
+    return f"{degrees(abs(lead.down_deg))} {'down' if lead.down_deg >= 0.0 else 'up'}"
+
+
+def _move_rows(number: int, move: Move, found: Farther, stay: Stay) -> list[str]:
+    display, line = stay.display, move.line
+    far = " → ".join(metres(each.outboard_m, 0) for each in move.lead)
+    angles = " → ".join(degrees(each.ahead_deg) for each in move.lead)
+    have = "" if line.rope_length is None else f" of {metres(line.rope_length, 0)}"
+    made = f"made fast at {force_text(line.made_fast.tension_kn, display)}"
+    rows = [
+        f"+{number} line {safe(line.id)} over {safe(line.fairlead)} to {safe(line.bollard)}",
+        f"   {metres(move.needs_m, 0)} of rope needed{have}; {made}",
+        f"   leads {angles} from ahead, {far} outboard{outside_words(line, move.lead[1])}",
+        f"   then {held_words(move.weakest, display)}",
+        *cost_rows("wind of now", move.now),
+    ]
+    held = found.weakest.holds_ms or 0.0
+    if held > 0.0:
+        wind = f"{held_speed(held, display, CAP_MS)} from {bearing(found.weakest.from_deg or 0.0)}"
+        rows += cost_rows(wind, move.at_limit)
+    if move.rounds is not None:
+        rows.append(f"   {rounds_words(move.rounds)}")
+    return rows
