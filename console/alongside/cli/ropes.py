@@ -32,7 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "a serial number, to see all of one rope or tail; with a deed and its fields to enter something: "
         "PL-2207 inspected by=TK findings='chafed, cut yarns' residual_strength=0.82 how=judged"
     )
-    parser.add_argument("words", nargs="*", metavar="[SERIAL [DEED FIELD=VALUE…]]", help=what)
+    parser.add_argument("words", nargs="*", metavar="SERIAL [DEED FIELD=VALUE…]", help=what)
     record = "take in what ropes with serial numbers went through in these records"
     parser.add_argument("--record", type=Path, nargs="+", metavar="RECORD", default=[], help=record)
     log = "the same of a feed log of a stay, played for it"
@@ -113,7 +113,7 @@ def _entries(options: argparse.Namespace, now: float) -> list["Entry"]:
     for word in fields:
         name, equals, value = word.partition("=")
         if not equals:
-            raise WrongInput(f"{safe(word)!r}, expected FIELD=VALUE such as by=TK")
+            raise WrongInput(f"{safe(word)!r}, expected FIELD=VALUE such as by=TK; one with blanks in quotes")
         given[name.strip()] = value.strip()
     given.setdefault("by", options.by or name_of_user())
     return [*entries, typed_entry(serial, deed, given, today)]
@@ -203,7 +203,9 @@ def _show(options: argparse.Namespace, ropes: "Ropes", was_kept: bool) -> None:
     elif options.records:
         print_rows(*import_rows(ropes.imports))
     elif was_kept:
-        print_rows(*due_rows(ropes.conditions, ropes.today))
+        # Of a rope that something was entered of by name: that one alone.
+        one = ropes.of(serial_of(options.words[0])) if options.words else None
+        print_rows(*due_rows(ropes.conditions if one is None else [one], ropes.today))
     elif not any((options.sheet, options.csv, options.json, options.template)):
         print_rows(*list_rows(ropes.conditions, ropes.today), "", *CAUTION)
     else:

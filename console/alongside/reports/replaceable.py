@@ -99,6 +99,7 @@ _WHAT: Final[Sequence[tuple[str, re.Pattern[bytes]]]] = (
         "a list of actions",
         re.compile(rb'\s*\{(?:\s*"format":\s*\d+\s*,)?\s*"time":\s*"[^"]*"\s*,\s*"action":'),
     ),
+    ("a file of entries", re.compile(rb"# Entries for ")),
     ("a stay file", re.compile(rb"(?:[^\n]*\n)*?format\s*:")),
     ("another output of this program", re.compile(rb'\s*\{\s*"format":')),
 )

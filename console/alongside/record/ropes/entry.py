@@ -164,7 +164,9 @@ def _entry(node: Node, today: date, usual: Mapping[str, str] = MappingProxyType(
             node[name].fault(f"{name} does not belong to {deed}", f"with {deed} only {own}")
     for name in needed:
         if name not in given:
-            node.missing(name, f"{name} of {deed}")
+            node.missing(
+                name, f"one or more of {', '.join(FINDINGS)}" if name == "findings" else f"{name} of {deed}"
+            )
     _consistent(node, given)
     for name in ("day", "made"):
         day = day_of(given.get(name, ""))

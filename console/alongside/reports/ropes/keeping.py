@@ -106,7 +106,7 @@ def ropes_of_record(path: Path, name: str = "") -> Found:
             f"{name}: no rope in it has a serial number, expected serial: of lines and tails in {stay.file}"
         )
     serials = len({use.part.key for use in known})
-    kept = RecordKept(name, stay.ship.name, stay.name, *span, serials, tuple(without))
+    kept = RecordKept(name, runs[0].stay.ship.name, stay.name, *span, serials, tuple(without))
     return Found(kept, known)
 
 
