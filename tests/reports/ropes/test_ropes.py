@@ -96,3 +96,9 @@ def test_ropes_are_known_by_serial_else_by_certificate_line_and_ship(tmp_path: P
         ("T-9", "tail", True),
         ("C-77, line 3, Test ship", "main", False),
     ]
+
+
+def test_a_line_carries_what_is_more_than_hanging_slack() -> None:
+    """WLL 110 kN: up to 1.1 kN it hangs slack. 1.2 and 50 kN stand 10 s each; the last stands no time."""
+    use = use_of(PART, 0.0, 0.0, 40.0, np.arange(5) * 10.0, np.array([1.0, 1.2, np.nan, 50.0, 60.0]))
+    assert (use.carried_s, use.known_s) == (20.0, 30.0)
