@@ -8,6 +8,7 @@ import pytest
 from alongside.cycle.picture import Picture
 from alongside.forecast.basis import Basis
 from alongside.forecast.before_arrival import planned_present, when_fast
+from alongside.forecast.what_if.changes import AddLine
 from alongside.screens.plan import plan_strips
 from alongside.screens.question import Answer, answered, question
 from alongside.screens.refusal import Refused
@@ -48,6 +49,16 @@ def test_it_names_three_leads_each_in_a_row_of_its_own(answer: Answer) -> None:
         (row,) = [row for row in answer.rows if row.startswith(f"  {lead.label}  ")]
         assert f"{lead.fairlead} to {lead.bollard} on " in row
     assert not any("round" in row for row in answer.rows[:-3])  # the hours ahead are not shown
+
+
+def test_each_can_be_typed_again_to_ask_what_it_changes(picture: Picture, answer: Answer) -> None:
+    typed = [row.partition(": ")[2] for row in answer.rows if "all that it changes" in row]
+    assert len(typed) == len(answer.leads)
+    for words, lead in zip(typed, answer.leads, strict=True):
+        (change,) = question(words, picture.stay).changes
+        assert isinstance(change, AddLine)
+        assert (change.fairlead, change.bollard) == (lead.fairlead, lead.bollard)
+        assert change.winch
 
 
 @pytest.mark.parametrize("size", [(80, 18), (120, 24), (160, 44)])

@@ -10,6 +10,7 @@ from alongside.cli.interrupts import said_when_interrupted
 from alongside.cli.leaving import typed_wind
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
+from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
 from alongside.forecast.other_lines.one_more import AIMS, one_more_line
@@ -22,6 +23,8 @@ from alongside.reports.replaceable import ONE_MORE
 from alongside.runtime.log_moment import present_of
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
+from alongside.wording.figures import force_text
+from alongside.wording.safe import safe
 from alongside.wording.typed_tending import load_typed
 
 HOUR_S: Final = 3600.0
@@ -39,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--wind", metavar="WIND", help=wind)
     forecast = "the wind that is forecast for an hour from then on, such as '38kn from 200'"
     parser.add_argument("--forecast", metavar="WIND", help=forecast)
-    load = "the load it is made fast with, such as 6t or 60kN (default: that of the lines that are fast)"
+    load = "the load it is made fast with, such as 6, in the display's unit (default: that of the lines fast)"
     parser.add_argument("--load", metavar="LOAD", help=load)
     now = "leave out the rounds of the hours ahead, which take most of the time"
     parser.add_argument("--no-rounds", action="store_true", help=now)
@@ -74,5 +77,12 @@ def forecast_at(time: float, wind: OtherWind) -> WindAt:
 
 
 def _load(text: str, stay: Stay) -> float:
-    limits = [each.rope.wll_kn for each in stay.spare_ropes] or [each.rope.wll_kn for each in stay.lines]
-    return load_typed(text, stay, min(limits))
+    ropes = [each.rope for each in stay.spare_ropes] or [each.rope for each in stay.lines]
+    kn, limit = (
+        load_typed(text, stay, min(each.strength_kn for each in ropes)),
+        min(each.wll_kn for each in ropes),
+    )
+    if kn >= limit:
+        most = force_text(limit, stay.display)
+        raise WrongInput(f"--load {safe(text)}: too much, expected less than the working limit {most}")
+    return kn

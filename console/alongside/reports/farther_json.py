@@ -1,7 +1,7 @@
 """Lines led to farther bollards for other programs; keys and units stand in the manual, page `outputs`."""
 
 from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
-from alongside.reports.one_more_json import cost_object, held_object, left_out_list
+from alongside.reports.one_more_json import cost_object, doubt_object, held_object, left_out_list
 from alongside.units import iso_time
 
 
@@ -13,6 +13,7 @@ def farther_object(found: Farther) -> dict[str, object]:
         "moves": [_move(each) for each in found.moves],
         "tried": found.tried,
         "left_out": left_out_list(found.left_out),
+        **doubt_object(found.asked, found.without),
     }
 
 

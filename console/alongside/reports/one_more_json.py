@@ -23,7 +23,13 @@ def one_more_object(found: OneMore) -> dict[str, object]:
         "options": [_option(each) for each in found.options],
         "tried": found.tried,
         "left_out": left_out_list(found.left_out),
+        **doubt_object(found.asked, found.without),
     }
+
+
+def doubt_object(asked: Iterable[str], without: Iterable[tuple[str, str]]) -> dict[str, object]:
+    """Return what an answer leaves open."""
+    return {"as_if_brakes_held": list(asked), "without": [line for line, _ in without]}
 
 
 def left_out_list(left_out: Mapping[str, int]) -> list[dict[str, object]]:

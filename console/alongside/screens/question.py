@@ -107,7 +107,7 @@ def answered(asked: Question, picture: Picture) -> Answer:
         if isinstance(asked.other, OtherShip):
             return _passing(asked, Basis.of(stay), present, asked.other)
         if isinstance(asked.other, MoreLine):
-            return _one_more(asked, Basis.of(stay), present, ahead)
+            return _one_more(asked, picture, present, ahead)
         if isinstance(asked.other, Farthest):
             return _farther(asked, Basis.of(stay), present, ahead)
         if asked.other is not None:
@@ -132,9 +132,10 @@ def _ranging(asked: Question, basis: Basis, present: Present, wave: Wave) -> Ans
     return Answer(asked, None, rows=(*rows, "", *period_words.CAUTION), stage=stage)
 
 
-def _one_more(asked: Question, basis: Basis, present: Present, ahead: bool) -> Answer:
+def _one_more(asked: Question, picture: Picture, present: Present, ahead: bool) -> Answer:
     assert isinstance(asked.other, MoreLine)  # asked before
-    found = one_more_line(basis, present, asked.other.aim, ahead=ahead)
+    basis, known = Basis.of(picture.stay), not picture.forecast_hidden
+    found = one_more_line(basis, present, asked.other.aim, ahead=ahead, forecast=known)
     rows = one_more_words.one_more_rows(found, basis.stay)
     lines = [option.line for option in found.options]
     return _proposed(asked, lines, found.time, rows, one_more_words.CAUTION)

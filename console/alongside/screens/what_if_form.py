@@ -1,5 +1,6 @@
 """The form that asks what if."""
 
+from alongside.forecast.other_lines import one_more_words
 from alongside.forecast.what_if.typed import EXAMPLES
 from alongside.screens.form import Form
 from alongside.screens.question import Question, question
@@ -11,7 +12,7 @@ class WhatIfForm(Form):
     asks_first = False
 
     def hint(self, view: View) -> str:
-        return EXAMPLES
+        return f"{EXAMPLES}; {one_more_words.BEGINS}"
 
     def read(self, view: View, values: dict[str, str]) -> tuple[Question, str]:
         return question(values["what"], view.stay), "calculating"

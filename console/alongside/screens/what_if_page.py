@@ -9,7 +9,9 @@ from typing import Final
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from alongside.forecast import passing_words
 from alongside.forecast.model import Forecast, LimitAhead
+from alongside.forecast.other_lines import farther_words, one_more_words
 from alongside.forecast.ship_changes import ship_changes
 from alongside.forecast.what_if.answer import WhatIf
 from alongside.forecast.what_if.losses import Effect
@@ -53,7 +55,13 @@ class WhatIfPage(Board):
     def paint(self, view: View, width: int, height: int) -> list[Strip]:
         palette = view.palette
         if view.asked is None:
-            examples = wrap(f"i asks: {EXAMPLES}", width - 4)
+            questions = (
+                one_more_words.BEGINS,
+                farther_words.BEGINS,
+                passing_words.EXAMPLE,
+                "wave 60 to 80 s",
+            )
+            examples = wrap(f"i asks: {'; '.join((EXAMPLES, *questions))}", width - 4)
             return [strip([(f"  {line}", palette.text)], width, palette.text) for line in examples]
         head, body = _head(view, width), self._body(view, width)
         room = max(height - len(head), 1)

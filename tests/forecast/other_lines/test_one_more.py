@@ -19,6 +19,7 @@ from alongside.forecast.what_if.case import Case
 from alongside.forecast.what_if.changes import AddLine
 from alongside.mechanics.holding import holding_power
 from alongside.mechanics.reasons import NoLength
+from alongside.reports.one_more_json import one_more_object
 from alongside.stay.model import Bollard, Line, Point, SpareRope, Stay
 from tests.forecast.other_lines.small import BITTS, FREE, SPARE, made_fast, mirrored, small_stay
 from tests.mechanics.stays import POLYESTER, WIRE
@@ -225,3 +226,26 @@ def test_typed() -> None:
     assert typed_more_line("one more line forecast wind").aim == "forecast"
     with pytest.raises(WrongInput, match="expected one more line"):
         typed_more_line("one more line please")
+
+
+def test_what_is_not_known_is_said() -> None:
+    basis, present = made_fast(small_stay())
+    lengths, codes = present.unstretched.copy(), present.why_no_length()
+    lengths[0], codes[0] = np.nan, NoLength.IMPOSSIBLE
+    doubtful = replace(present, unstretched=lengths, no_length=codes, asked=("2",))
+    found = one_more_line(basis, doubtful, ahead=False)
+    rows = one_more_rows(found, basis.stay)
+    assert "As if the brakes of lines 2 held" in rows[1]
+    assert rows[2].startswith("  Without line 1 (")
+    object_ = one_more_object(found)
+    assert (object_["as_if_brakes_held"], object_["without"]) == (["2"], ["1"])
+
+
+def test_a_forecast_that_is_hidden_is_not_said() -> None:
+    basis, present = made_fast(small_stay())
+    coming = WindAt(present.time + 3600.0, 18.0, 0.0, 350.0, "AB", present.time)
+    windy = replace(present.in_wind(5.0, 0.0), wind_forecast=(coming,))
+    assert one_more_line(basis, windy, ahead=False).blow is not None
+    hidden = one_more_line(basis, windy, ahead=False, forecast=False)
+    assert hidden.blow is None
+    assert "forecast" not in " ".join(one_more_rows(hidden, basis.stay))

@@ -32,7 +32,7 @@ HALF_HOURS: Final = 26
 """From making fast on: a tide and a little more, at which no lead may come too steep."""
 FEW: Final = 3000
 """Arrangements up to which all are tried."""
-MOST: Final = 2000
+MOST: Final = 1500
 """Arrangements that are tried where they are more."""
 BEGINNINGS: Final = 8
 SEED: Final = 16

@@ -49,7 +49,7 @@ def arranged_sentence(found: Arranged, stay: Stay) -> str:
         return f"Another arrangement holds more: {figures}."
     if found.best_outside < found.plan_outside:
         return f"Fewer lines outside of the guidance: {figures}."
-    return f"No arrangement holds half a knot more than the plan: {figures}."
+    return "No arrangement holds half a knot more than the plan."
 
 
 def _arranged(found: Arranged) -> list[Line]:

@@ -77,6 +77,8 @@ class Farther:
     left_out: Mapping[str, int]
     asked: tuple[str, ...] = ()
     """Lines whose brakes are in question: all of it is as if these held."""
+    without: tuple[tuple[str, str], ...] = ()
+    """Lines that nothing is known of and that hold nothing here, each with why in words."""
 
 
 def farther_bollard(basis: Basis, present: Present, ahead: bool = True, seen: Seen = unseen) -> Farther:
@@ -93,7 +95,14 @@ def farther_bollard(basis: Basis, present: Present, ahead: bool = True, seen: Se
             seen((at + 1.0) / (len(moves) + 1.0), "looking ahead with it")
             moves[at] = replace(move, rounds=rounds_of(*search.with_move(move)))
     return Farther(
-        present.time, search.weakest, rounds, tuple(moves), search.tried, search.left_out, present.asked
+        time=present.time,
+        weakest=search.weakest,
+        rounds=rounds,
+        moves=tuple(moves),
+        tried=search.tried,
+        left_out=search.left_out,
+        asked=present.asked,
+        without=present.without(basis.arrangement.ids),
     )
 
 

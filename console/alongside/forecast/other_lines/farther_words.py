@@ -6,16 +6,19 @@ from alongside.errors import WrongInput
 from alongside.forecast.other_lines.farther import RISE_M, Farther, Move
 from alongside.forecast.other_lines.one_more_words import (
     CAUTION,
+    brief_rounds,
     cost_rows,
+    doubt_rows,
     held_words,
     outside_words,
     rounds_words,
     tried_words,
 )
 from alongside.forecast.other_lines.places import LeadNow
+from alongside.forecast.what_if.changes import Shift, in_words
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
-from alongside.wording.figures import bearing, counted, degrees, force_text, held_speed, metres
+from alongside.wording.figures import bearing, degrees, force_text, held_speed, metres
 from alongside.wording.safe import safe
 
 BEGINS: Final = "farther bollard"
@@ -32,10 +35,7 @@ def check_typed(text: str) -> None:
 def farther_rows(found: Farther, stay: Stay) -> list[str]:
     """Return the answer: the moves in brief, then each with its gain and its cost."""
     rows = [farther_sentence(found)]
-    if found.asked:
-        rows.append(
-            f"  As if the brakes of lines {', '.join(map(safe, found.asked))} held: look at them first."
-        )
+    rows += doubt_rows(found.asked, found.without)
     rows.append(f"Now: {held_words(found.weakest, stay.display)}")
     if found.rounds is not None:
         rows.append(f"     {rounds_words(found.rounds)}")
@@ -60,15 +60,23 @@ def _rise(rise_m: float) -> str:
 
 def _in_brief(number: int, move: Move) -> str:
     before, after = map(_rise, move.rise_m)
-    words = [f"rise in hand {before} → {after}", f"{_steep(move.lead[0])} → {_steep(move.lead[1])}"]
+    words = [f"rise in hand {before} → {after}", _flatter(*move.lead)]
     if move.rounds is not None:
-        words.append(counted(move.rounds.rounds, "round"))
+        words.append(brief_rounds(move.rounds))
     lead = f"{safe(move.was.id)} from {safe(move.was.bollard)} to {safe(move.line.bollard)}"
     return f"  +{number}  line {lead}, {move.line.role}: {', '.join(words)}"
 
 
-def _steep(lead: LeadNow) -> str:
-    return f"{degrees(abs(lead.down_deg))} {'down' if lead.down_deg >= 0.0 else 'up'}"
+def _flatter(was: LeadNow, then: LeadNow) -> str:
+    """Return `20 → 7° down`, the way once where it is the same."""
+    before, after = (f"{degrees(abs(each.down_deg))} {_way(each)}" for each in (was, then))
+    if _way(was) == _way(then):
+        before = degrees(abs(was.down_deg)).removesuffix("°")
+    return f"{before} → {after}"
+
+
+def _way(lead: LeadNow) -> str:
+    return "down" if lead.down_deg >= 0.0 else "up"
 
 
 def _move_rows(number: int, move: Move, found: Farther, stay: Stay) -> list[str]:
@@ -90,4 +98,5 @@ def _move_rows(number: int, move: Move, found: Farther, stay: Stay) -> list[str]
         rows += cost_rows(wind, move.at_limit)
     if move.rounds is not None:
         rows.append(f"   {rounds_words(move.rounds)}")
-    return rows
+    typed = in_words(Shift(line.id, line.bollard, None, line.made_fast.tension_kn), display)
+    return [*rows, f"   all that it changes: {safe(typed)}"]

@@ -104,6 +104,8 @@ class OneMore:
     """Spare ropes that the stay file has."""
     asked: tuple[str, ...] = ()
     """Lines whose brakes are in question: all of it is as if these held."""
+    without: tuple[tuple[str, str], ...] = ()
+    """Lines that nothing is known of and that hold nothing here, each with why in words."""
 
 
 def one_more_line(
@@ -113,11 +115,14 @@ def one_more_line(
     load_kn: float | None = None,
     ahead: bool = True,
     seen: Seen = unseen,
+    forecast: bool = True,
 ) -> OneMore:
     """Return the best three extra lines for one aim, made fast with `load_kn`; without `ahead` the rounds are
-    not looked at. Raise WrongInput where it cannot be known, or there is nothing to aim at."""
+    not looked at, without `forecast` nor is the wind to come. Raise WrongInput where it cannot be known, or
+    there is nothing to aim at."""
     check_known(basis, present)
-    search = _Search(basis, present, aim, load_kn)
+    blow = strongest_wind(basis, present) if forecast else None
+    search = _Search(basis, present, aim, load_kn, blow)
     if aim == "forecast" and search.blow is None:
         raise WrongInput("no stronger wind is expected in the hours ahead, expected a forecast of the wind")
     if aim == "rounds" and (not ahead or basis.stay.tide is None):
@@ -145,6 +150,7 @@ def one_more_line(
         left_out=search.left_out,
         spare=sum(each.number for each in basis.stay.spare_ropes),
         asked=present.asked,
+        without=present.without(basis.arrangement.ids),
     )
 
 
@@ -165,7 +171,9 @@ def strongest_wind(basis: Basis, present: Present) -> Blow | None:
 class _Search:
     """All extra lines that break no limit, and what each holds as far as it was asked."""
 
-    def __init__(self, basis: Basis, present: Present, aim: Aim, load_kn: float | None) -> None:
+    def __init__(
+        self, basis: Basis, present: Present, aim: Aim, load_kn: float | None, blow: Blow | None
+    ) -> None:
         self._basis, self._present, self._aim = basis, present, aim
         now = sets_now(basis, present)
         lies = hold(now.arrangement, now.here, present.unstretched).pose
@@ -175,7 +183,7 @@ class _Search:
         self.left_out: Counter[str] = found.left_out
         held, limit, where = now.holds(np.zeros(1, dtype=np.intp), directions())
         self.weakest = weak_spot(now, held[0], limit[0], where[0], directions())
-        self.blow = strongest_wind(basis, present)
+        self.blow = blow
         self._sector = np.empty(0, dtype=np.intp) if self.blow is None else sector(self.blow.from_deg)
         self.forecast_ms = float(held[0][self._sector].min()) if self._sector.size else nan
         self._asked_from = np.union1d(tried_first(held[0]), self._sector)

@@ -1,6 +1,6 @@
 """One more line in words: the best first, each with what it adds and what it costs the others."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Final
@@ -10,6 +10,7 @@ from alongside.forecast.other_lines.cost import Cost, Rounds, Share
 from alongside.forecast.other_lines.limits import AGAINST
 from alongside.forecast.other_lines.one_more import Aim, OneMore, Option
 from alongside.forecast.other_lines.places import LeadNow
+from alongside.forecast.what_if.changes import AddLine, in_words
 from alongside.mechanics.guidance import DOWN, ROUNDING, off_lead
 from alongside.mechanics.holding import WeakSpot
 from alongside.mechanics.holding_search import CAP_MS
@@ -24,7 +25,7 @@ from alongside.wording.figures import (
     percent,
     speed_text,
 )
-from alongside.wording.names import what_gives
+from alongside.wording.names import what_gives, without
 from alongside.wording.safe import safe
 from alongside.wording.times import DayClock
 
@@ -38,10 +39,9 @@ _AIMS: Final[Mapping[str, Aim]] = {
     "rounds": "rounds",
     "fewest rounds": "rounds",
 }
-AIM_WORDS: Final[Mapping[Aim, str]] = {
-    "weakest": "most from the weakest direction",
-    "forecast": "most from where the forecast wind blows",
-    "rounds": "the fewest rounds",
+FROM: Final[Mapping[Aim, str]] = {
+    "weakest": "from the weakest direction",
+    "forecast": "from where the forecast wind blows",
 }
 LEAST_MS: Final = 0.25
 """Half a knot: less is no other wind."""
@@ -86,10 +86,7 @@ def more_line_words(asked: MoreLine) -> str:
 def one_more_rows(found: OneMore, stay: Stay) -> list[str]:
     """Return the answer: what is held now, then each option with its gain and its cost."""
     rows = [one_more_sentence(found, stay)]
-    if found.asked:
-        rows.append(
-            f"  As if the brakes of lines {', '.join(map(safe, found.asked))} held: look at them first."
-        )
+    rows += doubt_rows(found.asked, found.without)
     rows += [f"Now: {held_words(found.weakest, stay.display)}{_forecast(found, found.forecast_ms, stay)}"]
     if found.rounds is not None:
         rows.append(f"     {rounds_words(found.rounds)}")
@@ -100,6 +97,16 @@ def one_more_rows(found: OneMore, stay: Stay) -> list[str]:
     return rows
 
 
+def doubt_rows(asked: Sequence[str], unknown: Sequence[tuple[str, str]]) -> list[str]:
+    """Return what an answer leaves open: brakes that are in question, lines that hold nothing in it."""
+    rows = []
+    if asked:
+        rows.append(f"  As if the brakes of lines {', '.join(map(safe, asked))} held: look at them first.")
+    if unknown:
+        rows.append(f"  Without {without(unknown)}.")
+    return rows
+
+
 def one_more_sentence(found: OneMore, stay: Stay) -> str:
     """Return the deed and its reason in one sentence, or that there is none."""
     if not found.spare:
@@ -107,15 +114,34 @@ def one_more_sentence(found: OneMore, stay: Stay) -> str:
     if not found.options:
         return "No extra line can be offered: every lead breaks a limit."
     best = found.options[0]
-    gain = (best.weakest.holds_ms or 0.0) - (found.weakest.holds_ms or 0.0)
     where = f"{safe(best.line.fairlead)} to {safe(best.line.bollard)}"
-    if found.aim == "rounds" and not _fewer_rounds(found, best):
-        return f"No extra line makes the rounds fewer; {where} costs least."
-    if found.aim == "forecast":
-        gain = best.forecast_ms - found.forecast_ms
-    if found.aim != "rounds" and gain < LEAST_MS:
+    if found.aim == "rounds":
+        if not _fewer_rounds(found, best):
+            return f"No extra line makes the rounds fewer; {where} costs least."
+        return f"One more line over {where}: {_fewer_words(found, best)}."
+    before, after = (
+        (found.forecast_ms, best.forecast_ms)
+        if found.aim == "forecast"
+        else (found.weakest.holds_ms or 0.0, best.weakest.holds_ms or 0.0)
+    )
+    if after - before < LEAST_MS:
         return f"No extra line adds half a knot; {where} adds most."
-    return f"One more line over {where}: {AIM_WORDS[found.aim]}."
+    held = " → ".join(held_speed(each, stay.display, CAP_MS) for each in (before, after))
+    return f"One more line over {where}: {held} {FROM[found.aim]}."
+
+
+def _fewer_rounds(found: OneMore, best: Option) -> bool:
+    return found.rounds is not None and best.rounds is not None and best.rounds.rank < found.rounds.rank
+
+
+def _fewer_words(found: OneMore, best: Option) -> str:
+    """Return `3 rounds → 1 round`; in full where the rounds are as many."""
+    assert found.rounds is not None  # asked before
+    assert best.rounds is not None
+    before, after = found.rounds, best.rounds
+    if before.rounds != after.rounds:
+        return f"{counted(before.rounds, 'round')} → {counted(after.rounds, 'round')}"
+    return f"{rounds_words(before)} → {rounds_words(after)}"
 
 
 def _in_brief(number: int, option: Option, found: OneMore, stay: Stay) -> str:
@@ -137,17 +163,13 @@ def _in_brief(number: int, option: Option, found: OneMore, stay: Stay) -> str:
         what = "bollard" if found.weakest.gives == "bollard" else "line"
         words.append(f"{what} {_share(eased)}")
     if option.rounds is not None:
-        words.append(counted(option.rounds.rounds, "round"))
+        words.append(brief_rounds(option.rounds))
     lead = f"{safe(line.fairlead)} to {safe(line.bollard)}{on}, {line.role}"
     return f"  +{number}  {lead}: {', '.join(words)}"
 
 
 def _share(each: Share) -> str:
     return f"{safe(each.name)}: {percent(each.before)[:-2]} → {percent(each.after)}"
-
-
-def _fewer_rounds(found: OneMore, best: Option) -> bool:
-    return found.rounds is not None and best.rounds is not None and best.rounds.rank < found.rounds.rank
 
 
 def option_rows(number: int, option: Option, found: OneMore, stay: Stay) -> list[str]:
@@ -171,7 +193,27 @@ def option_rows(number: int, option: Option, found: OneMore, stay: Stay) -> list
         rows += cost_rows(wind, option.at_limit)
     if option.rounds is not None:
         rows.append(f"   {rounds_words(option.rounds)}")
-    return rows
+    typed = as_typed(stay, line)
+    return [*rows, f"   all that it changes: {safe(typed)}"] if typed else rows
+
+
+def as_typed(stay: Stay, line: Line) -> str:
+    """Return an extra line as it is typed to ask what if; "" where that has no words for its tail."""
+    like = None
+    if line.tail is not None:
+        same = (
+            each.id
+            for each in stay.lines
+            if each.rope == line.rope
+            and each.tail is not None
+            and (each.tail.rope, each.tail.length) == (line.tail.rope, line.tail.length)
+        )
+        like = next(same, None)
+        if like is None:
+            return ""
+    rope = line.rope.name if like is None else None
+    load = line.made_fast.tension_kn
+    return in_words(AddLine(line.id, line.fairlead, line.bollard, rope, load, like, line.winch), stay.display)
 
 
 def _kind(stay: Stay, line: Line) -> str:
@@ -236,6 +278,12 @@ def share_words(shares: Iterable[Share]) -> str:
     words = [_share(each) for each in named]
     words += [f"{safe(each.name)}: new {percent(each.after)}" for each in new]
     return ", ".join(words)
+
+
+def brief_rounds(rounds: Rounds) -> str:
+    """Return `3 rounds`, with the lines that none of them serves."""
+    words = counted(rounds.rounds, "round")
+    return f"{words}, none serves {', '.join(map(safe, rounds.not_cured))}" if rounds.not_cured else words
 
 
 def rounds_words(rounds: Rounds) -> str:
