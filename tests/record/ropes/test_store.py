@@ -107,6 +107,15 @@ def test_another_ship_is_said(tmp_path: Path) -> None:
     assert rows[1] == "  ship Other ship, records before are of Test ship: withdraw it if that is wrong"
 
 
+def test_a_new_rope_without_its_number_is_said_and_the_old_one_was_there(tmp_path: Path) -> None:
+    path = tmp_path / "ropes.db"
+    stand_in = "line 3, new 2026-03-02T05:00:00Z"
+    rows = keep(path, [found(use("PL-1"), use(stand_in, begin=BEGIN + HOUR))], now=NOW, who="TK")
+    assert rows[1] == f"  a new rope without its number: enter it as {stand_in!r} renamed to=NUMBER"
+    where = {each.history.serial: each.history.where for each in read_ropes(path, DAY).conditions}
+    assert where == {"PL-1": "was line 3", stand_in: "line 3"}
+
+
 def test_renamed_ropes_carry_their_history(tmp_path: Path) -> None:
     """A rope that the console knew without a serial number gets its own later; a circle of names ends."""
     path = tmp_path / "ropes.db"

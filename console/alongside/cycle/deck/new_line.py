@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from math import floor
+from typing import Final
 
 from alongside.actions import AddLine, RenewLine
 from alongside.errors import WrongInput
@@ -63,5 +64,13 @@ def renewed(stay: Stay, line: Line, action: RenewLine, now: float) -> Line:
     rope = line.rope if action.rope is None else rope_of_kind(stay, action.rope)
     if action.rope is None and line.learnt is not None:
         rope = stay.ropes.get(line.rope.name, line.rope)
-    serial = f"line {line.id}, new {iso_time(floor(now))}"
+    serial = f"line {line.id}{_NEW}{iso_time(floor(now))}"
     return replace(line, rope=replace(rope, residual_strength=1.0), serial=serial, learnt=None)
+
+
+_NEW: Final = ", new "
+
+
+def is_stand_in(serial: str) -> bool:
+    """Return whether a serial number is one that a new rope was given here, until it gets its own."""
+    return serial.startswith("line ") and _NEW in serial

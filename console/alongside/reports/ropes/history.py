@@ -43,6 +43,8 @@ class RopeHistory:
     kept: tuple[Kept, ...]
     uses: tuple[StayUse, ...]
     life: Life | None
+    replaced: bool
+    """Another was in the line of its last use after it."""
     certificate: Mapping[str, Any]
     """What the maker's certificate says, as it was entered last, value by value."""
 
@@ -86,11 +88,12 @@ class RopeHistory:
 
     @property
     def where(self) -> str:
-        """Return where it is: as entered, or the line of its last use where that is later; "" not known."""
+        """Return where it is: as entered, or the line of its last use where that is later, `was line 4` where
+        another has been there since; "" not known."""
         entry = self.last("fitted", "stowed", "retired")
         used = self.uses[-1].use if self.uses else None
         if used is not None and (entry is None or entry.day < day_at(used.until)):
-            return f"line {used.part.line}"
+            return f"{'was ' if self.replaced else ''}line {used.part.line}"
         if entry is None:
             return ""
         if entry.deed == "retired":
@@ -108,8 +111,9 @@ def histories_of(kept: Sequence[Kept], uses: Iterable[tuple[int, Use]]) -> tuple
     for number, use in uses:
         serial = names.get(use.part.key, use.part.key)
         used.setdefault(serial, []).append(StayUse(number, replace(use, part=replace(use.part, key=serial))))
+    newest = _newest(use for of_one in used.values() for use in of_one)
     return tuple(
-        _history(serial, entries.get(serial, []), used.get(serial, []))
+        _history(serial, entries.get(serial, []), used.get(serial, []), newest)
         for serial in sorted({*entries, *used}, key=in_order)
     )
 
@@ -142,14 +146,31 @@ def _renames(each: Kept) -> bool:
     return each.entry.deed == "renamed" and each.stands
 
 
-def _history(serial: str, kept: Sequence[Kept], uses: Sequence[StayUse]) -> RopeHistory:
+Place = tuple[str, str, str]
+"""Ship, line, and whether rope or tail."""
+
+
+def _newest(uses: Iterable[StayUse]) -> dict[Place, str]:
+    """Return which rope was last in each place."""
+    in_order_of_time = sorted(uses, key=lambda each: each.use.since)
+    return {_place(each.use): each.use.part.key for each in in_order_of_time}
+
+
+def _place(use: Use) -> Place:
+    return use.part.ship, use.part.line, use.part.what
+
+
+def _history(
+    serial: str, kept: Sequence[Kept], uses: Sequence[StayUse], newest: Mapping[Place, str]
+) -> RopeHistory:
     certificate: dict[str, Any] = {}
     for each in kept:
         if each.stands and each.entry.deed == "certificate":
             certificate |= each.entry.fields
     ordered = _counted_once(sorted(uses, key=lambda one: (one.use.fast_at, one.use.since)))
     life = life_of([each.use for each in ordered]) if ordered else None
-    return RopeHistory(serial, tuple(kept), ordered, life, certificate)
+    replaced = bool(ordered) and newest[_place(ordered[-1].use)] != serial
+    return RopeHistory(serial, tuple(kept), ordered, life, replaced, certificate)
 
 
 def _counted_once(uses: Sequence[StayUse]) -> tuple[StayUse, ...]:

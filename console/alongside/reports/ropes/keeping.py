@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
+from alongside.cycle.deck.new_line import is_stand_in
 from alongside.errors import WrongInput
 from alongside.record.opening import open_record
 from alongside.record.ropes.database import database_to_read, database_to_write
@@ -127,7 +128,7 @@ def keep(
         before = {each.record.ship for each in imports_in(database) if each.stands}
         for each in found:
             number, outcome = take_in(database, each.record, each.uses, now, who)
-            rows += _import_rows(each.record, number, outcome, before)
+            rows += _import_rows(each, number, outcome, before)
             before.add(each.record.ship)
         _known_ropes(database, path, entries)
         for entry in entries:
@@ -172,11 +173,14 @@ _OF_IMPORT: dict[Outcome, str] = {
 }
 
 
-def _import_rows(record: RecordKept, number: int, outcome: Outcome, ships: set[str]) -> Iterator[str]:
+def _import_rows(found: Found, number: int, outcome: Outcome, ships: set[str]) -> Iterator[str]:
+    record, uses = found.record, found.uses
     span = f"{iso_time(record.begin)[:16]}Z to {iso_time(record.end)[:16]}Z"
     yield (
         f"entry {number}: {safe(record.name)}, {span}, {counted(record.ropes, 'rope')}: {_OF_IMPORT[outcome]}"
     )
+    for serial in sorted({use.part.key for use in uses if is_stand_in(use.part.key)}):
+        yield f"  a new rope without its number: enter it as {safe(serial)!r} renamed to=NUMBER"
     if record.without:
         yield f"  no serial number, not kept: {safe(', '.join(record.without))}"
     if ships and record.ship not in ships:
