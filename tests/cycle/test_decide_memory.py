@@ -7,6 +7,8 @@ from math import inf, isnan, nan
 import pytest
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
+from alongside.alerts.rule_model import Rule
+from alongside.alerts.text import decide_text
 from alongside.cycle.decide_memory import NOTHING_DECIDED, DecideMemory, decide_after, due_now
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.forecast.transfer import TransferSaid
@@ -125,7 +127,8 @@ def test_what_the_watch_enters_answers_an_order(order: Order, action: Action) ->
     here = looked(order=order)
     memory, _ = after(NOTHING_DECIDED, here, action)
     assert memory.answered(order, STAY, NOW) == NOW
-    assert due_now(memory, here, STAY, NOW) == ()
+    (due,) = due_now(memory, here, STAY, NOW) or ()
+    assert (due.is_open, due.answered) == (False, NOW)
     assert isnan(memory.answered(order, STAY, NOW + 13 * HOUR)), "it does not serve for ever"
 
 
@@ -176,3 +179,19 @@ def test_nothing_is_known_where_nobody_has_looked_and_memory_goes_on_record() ->
     lacking = replace(looked(), rows=(DecideRow("tugs", LIMIT, nan, ("tugs",)),))
     (due,) = due_now(NOTHING_DECIDED, lacking, STAY, NOW) or ()
     assert due.by == LIMIT.first, "without a lead time the limit itself is the time"
+
+
+def test_the_alert_says_when_what_is_ordered_comes() -> None:
+    rule = Rule("decide", "tugs", (60.0, 15.0, 0.0), sense=-1, unit="min")
+    memory, here = first(), looked(replace(LIMIT, first=NOW + HOUR))
+    before = due_now(memory, here, STAY, NOW) or ()
+    words = decide_text(STAY.display, rule, NOW, before)
+    assert words == (
+        "Order tugs now, due 03:30: tugs come 05:30, 30 min after the limit; 38 kn from 200° at 11:00, "
+        "limit 30 kn; may be reached 05:00, in 6 of 10 cases"
+    )
+    memory, _ = after(memory, here, CallOut("tugs"))
+    ordered = due_now(memory, here, STAY, NOW) or ()
+    words = decide_text(STAY.display, rule, NOW, ordered)
+    assert words == "Tugs ordered 04:00: tugs come 05:30, 30 min after the limit"
+    assert decide_text(STAY.display, rule, NOW, ()) == "Time to order tugs: no limit expected any more"

@@ -216,7 +216,7 @@ def minutes_to_decide(rules: Sequence[Rule], findings: Findings) -> Floats:
     all is ordered; NaN where nothing is known of the hours ahead."""
     if findings.due is None:
         return np.full((len(findings), len(rules)), np.nan)
-    due: dict[str, DueBy] = {each.do: each for each in findings.due}
+    due: dict[str, DueBy] = {each.do: each for each in findings.due if each.is_open}
     by = np.array([due[rule.subject].by if rule.subject in due else np.inf for rule in rules])
     minutes: Floats = np.maximum(by - findings.situation.time[:, np.newaxis], 0.0) / 60.0
     return minutes

@@ -1,7 +1,7 @@
 """Stages, rules and what an assessment holds."""
 
 from dataclasses import dataclass
-from math import nan
+from math import isnan, nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,10 +75,18 @@ class DueBy:
     why: str = ""
     then: tuple[tuple[Order, float], ...] = ()
     """What is to be ordered after it for the same limit, and by when."""
+    answered: float = nan
+    """When it was ordered, where all is that this limit calls for, minus infinity for tugs that are there;
+    NaN where it is not."""
+
+    @property
+    def is_open(self) -> bool:
+        """Return whether it is still to be ordered."""
+        return isnan(self.answered)
 
 
 DueBys = tuple[DueBy, ...] | None
-"""What is due and not ordered yet; None where nothing is known of the hours ahead."""
+"""What is due, and what is ordered already; None where nothing is known of the hours ahead."""
 
 
 @dataclass(frozen=True, slots=True)

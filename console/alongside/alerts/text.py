@@ -23,6 +23,7 @@ from alongside.stay.making_fast import time_fast
 from alongside.stay.model import Display, Stay
 from alongside.stay.stage import Stage
 from alongside.wording.decide import (
+    answered_words,
     due_words,
     moved_words,
     reached_words,
@@ -332,11 +333,13 @@ def ahead_text(
 
 def decide_text(display: Display, rule: Rule, now: float, due: Sequence[DueBy]) -> str:
     """Return `Order tugs by 03:40: 38 kn from 200° at 05:50, lines hold 33 kn; may be reached 05:10, in 6 of
-    10 cases; was 04:20: …`; once nothing is to be ordered that it is so."""
+    10 cases; was 04:20: …`; once that is ordered when it comes."""
     each, clock = next((each for each in due if each.do == rule.subject), None), DayClock(display, now)
     if each is None:
         name = condition(rule.cause, rule.subject, None)
-        return f"{name[:1].upper()}{name[1:]}: all is ordered, or no limit expected"
+        return f"{name[:1].upper()}{name[1:]}: no limit expected any more"
+    if not each.is_open:
+        return answered_words(each.calls_for, each.order, each.answered, each.lead_s, each.first, clock)
     parts = (
         due_words(each.calls_for, each.order, each.by, each.lead_s, each.first, now, clock),
         wind_and_limit(each.peak, each.limit_ms, each.gust, each.agreed, each.gives, clock),

@@ -208,17 +208,27 @@ def _over(old: Said, decisions: Decisions, stay: Stay) -> str:
 def due_now(
     memory: DecideMemory, decisions: Decisions | None, stay: Stay, now: float
 ) -> tuple[DueBy, ...] | None:
-    """Return what is due and not ordered yet; None where nothing is known of the hours ahead."""
+    """Return what is due, one each deed, and what is ordered already; None where nothing is known of the
+    hours ahead."""
     if decisions is None:
         return None
     deeds = {limit.do for limit in decisions.limits}
     by_deed: dict[Deed, list[DecideRow]] = {}
     for row in decisions.rows:
-        if isnan(memory.answered(row.order, stay, now)):
-            # One alert a deed: to stop cargo stands in its own, also where it is to be disconnected sooner.
-            deed = next((each for each in deeds if each == row.order), row.limit.do)
-            by_deed.setdefault(deed, []).append(row)
-    return tuple(_due(deed, rows, memory.said_of(rows[0].order), now) for deed, rows in by_deed.items())
+        # One alert a deed: to stop cargo stands in its own, also where it is to be disconnected sooner.
+        deed = next((each for each in deeds if each == row.order), row.limit.do)
+        by_deed.setdefault(deed, []).append(row)
+    return tuple(_of_deed(memory, stay, deed, rows, now) for deed, rows in by_deed.items())
+
+
+def _of_deed(memory: DecideMemory, stay: Stay, deed: Deed, rows: Sequence[DecideRow], now: float) -> DueBy:
+    """Return what is to be ordered next of one deed; where all is, the last of it, with when it was."""
+    left = [row for row in rows if isnan(memory.answered(row.order, stay, now))]
+    if left:
+        return _due(deed, left, memory.said_of(left[0].order), now)
+    last = max(rows, key=lambda row: memory.answered(row.order, stay, now))
+    due = _due(deed, [last], memory.said_of(last.order), now)
+    return replace(due, answered=memory.answered(last.order, stay, now))
 
 
 def _due(deed: Deed, rows: Sequence[DecideRow], said: Said | None, now: float) -> DueBy:

@@ -240,7 +240,7 @@ class Picture:
     decisions: Decisions | None = None
     """What the hours ahead call for; None where nobody asked, or nothing is known of them."""
     due: tuple[DueBy, ...] = ()
-    """What of that is not ordered yet, the soonest first."""
+    """Of each deed that it calls for what is to be ordered next, or that all is ordered."""
     decided: DecideMemory = NOTHING_DECIDED
     told: str = ""
     """What has just come for whoever sits at an exercise: a message, or that the instructor stopped time."""

@@ -98,7 +98,7 @@ def _due(picture: Picture) -> list[ToCome]:
     return [
         ToCome(each.by, "decide", DEEDS[each.order].lower(), each.by < picture.time)
         for each in picture.due
-        if each.chance >= LIKELY[0] and isfinite(each.by)
+        if each.is_open and each.chance >= LIKELY[0] and isfinite(each.by)
     ]
 
 

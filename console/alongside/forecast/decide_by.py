@@ -63,7 +63,7 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
         holds=() if held is None else _pairs(time, np.where(held.by_wind, held.holds[0], nan), half_hours),
         wind=_wind(expected, half_hours),
         not_given=not_given(agreed, held is not None),
-        notes=notes(agreed.lead, present, ahead, expected, held, basis.stay.display),
+        notes=notes(agreed.lead, present, ahead, expected, held, basis.stay.display, limits, connected),
     )
 
 

@@ -5,7 +5,9 @@ from math import isfinite, isnan
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from alongside.forecast.decided import LimitToCome
 from alongside.forecast.expected.ensemble import Expected
 from alongside.forecast.present import Present
 from alongside.forecast.wind_held import Held
@@ -14,6 +16,7 @@ from alongside.stay.model import DEEDS, WITHOUT_TRANSFER, DecideBy, Display, Lea
 from alongside.wording.decide import NAMES
 from alongside.wording.times import DayClock, span
 
+BEGUN: Final = ("stop_cargo", "disconnect")
 OLD_S: Final = 6 * 3600.0
 """A forecast that old is said to be so: by then the next issue is out. Common practice, no source."""
 
@@ -42,6 +45,8 @@ def notes(
     expected: Expected,
     held: Held | None,
     display: Display,
+    limits: Sequence[LimitToCome],
+    connected: NDArray[np.bool_],
 ) -> tuple[str, ...]:
     """Return what the wind and what is held rest on, a line each; `ahead` are the times to come that the
     forecast has a row for."""
@@ -52,10 +57,25 @@ def notes(
         rows.append("wind not known, and none is forecast: no limit is looked for")
     elif np.isnan(come_from).any():
         rows.append("wind direction not known: limits of all directions count, not what the lines hold")
+    rows += _not_begun(limits, connected, expected.time, clock)
     if held is not None and not held.by_wind.all():
         begins = clock(_first_tight(held, expected.time))
         rows.append(f"a line is tight without wind from {begins}: tend it, no tug cures that")
     return tuple(rows)
+
+
+def _not_begun(
+    limits: Sequence[LimitToCome], connected: NDArray[np.bool_], time: Floats, clock: DayClock
+) -> list[str]:
+    """Return that cargo is not to be begun, where a limit with transfer may be reached soon after it
+    would."""
+    first = [each.first for each in limits if each.with_transfer and each.do in BEGUN]
+    if connected[0] or not first:
+        return []
+    begins = clock(float(time[int(np.argmax(connected))]))
+    return [
+        f"cargo is not begun: a limit may be reached {clock(min(first))}, ask before beginning it {begins}"
+    ]
 
 
 def _of_forecast(lead: LeadTimes, present: Present, ahead: Sequence[float], clock: DayClock) -> Sequence[str]:

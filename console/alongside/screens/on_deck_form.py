@@ -40,6 +40,7 @@ TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, Put
 
 
 OTHERS = "call master, cargo stopped, tug 30 on"
+ORDERED = "call tugs, call pilot, call gang, cargo stopped, transfer disconnected; call take back"
 
 
 class OnDeckForm(Form):
@@ -52,6 +53,8 @@ class OnDeckForm(Form):
 
     def hint(self, view: View) -> str:
         row = _meant(view)
+        if any(each.is_open for each in view.watch.due):
+            return ORDERED
         if row is None or row.asked is None:
             return f"{WORDS}; {OTHERS}"
         return f"{BRAKE}    drum: {drum_mark(row.asked.ran_out_m, row.asked.or_more)} if it slipped"

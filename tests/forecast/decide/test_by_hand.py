@@ -262,3 +262,13 @@ def test_what_nobody_has_agreed_is_said_and_never_compared() -> None:
         "what the lines hold: not known",
     )
     assert decide_by(Basis.of(stay_with()), HERE) is None
+
+
+def test_cargo_is_not_to_be_begun_where_a_limit_may_be_reached_after_it() -> None:
+    stop = WindLimit("stop_cargo", kn(25.0))
+    stay = replace(stay_with(decide=DecideBy((stop,), (), LEAD)), cargo=(operation(4.0, 8.0),))
+    present = replace(HERE, wind_speed=kn(15.0), wind_forecast=(said(3.0, 40.0), said(12.0, 40.0)))
+    decisions = decide_by(Basis.of(stay), present)
+    assert decisions is not None
+    (note,) = (note for note in decisions.notes if note.startswith("cargo is not begun"))
+    assert note.endswith("ask before beginning it 08:00")
