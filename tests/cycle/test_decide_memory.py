@@ -195,3 +195,12 @@ def test_the_alert_says_when_what_is_ordered_comes() -> None:
     words = decide_text(STAY.display, rule, NOW, ordered)
     assert words == "Tugs ordered 04:00: tugs come 05:30, 30 min after the limit"
     assert decide_text(STAY.display, rule, NOW, ()) == "Time to order tugs: no limit expected any more"
+
+
+def test_what_was_said_before_any_wind_was_measured_has_not_moved() -> None:
+    """As a console begins: the first look ahead may have the forecast alone."""
+    memory, _ = after(NOTHING_DECIDED, replace(looked(), measured=False))
+    memory, words = after(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR), NOW + 60.0))
+    assert words == []
+    (due,) = due_now(memory, looked(replace(LIMIT, first=NOW + 3 * HOUR)), STAY, NOW + 60.0) or ()
+    assert isnan(due.was)

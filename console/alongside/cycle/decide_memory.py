@@ -67,6 +67,8 @@ class DecideMemory:
     said: tuple[Said, ...] = ()
     answers: tuple[Answered, ...] = ()
     transfer: TransferSaid | None = None
+    blind: bool = False
+    """Whether that one had no wind that was measured: what it said is no time that has moved."""
     looked: float = nan
     """From when the answer looked ahead that was taken last, UNIX s."""
 
@@ -96,9 +98,12 @@ def decide_after(
         events += new
     if decisions is None or decisions.time == memory.looked:
         return memory, tuple(events)
+    if memory.blind or not decisions.measured:
+        memory = replace(memory, said=tuple(each for each in memory.said if isfinite(each.missed)))
     said = tuple(_said(memory.said_of(row.order), row, decisions, stay, now) for row in decisions.rows)
     events += _moves(memory, said, decisions, stay, now)
-    return replace(memory, said=said, looked=decisions.time), tuple(events)
+    after = replace(memory, said=said, looked=decisions.time, blind=not decisions.measured)
+    return after, tuple(events)
 
 
 def _moves(

@@ -57,6 +57,7 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
         limits=tuple(sorted(limits, key=lambda limit: limit.first)),
         connected=bool(connected[0]),
         turns=tuple(time[1:][connected[1:] != connected[:-1]].tolist()),
+        measured=not isnan(present.wind_speed + present.wind_from),
         newest=max((each.entered for each in present.wind_forecast), default=-inf),
         forecast_until=max(ahead, default=-inf),
         holds_ms=nan if held is None else float(held.holds[0, 0]),

@@ -79,6 +79,8 @@ class Decisions:
     limits: tuple[LimitToCome, ...]
     connected: bool
     turns: tuple[float, ...] = ()
+    measured: bool = True
+    """Whether it begins from a wind that is known, and not from the forecast alone."""
     newest: float = -inf
     """When the newest entry of the wind forecast was made; minus infinity where there is none."""
     forecast_until: float = -inf

@@ -1,6 +1,6 @@
 """Which alert goes first, and which asks for nothing any more since it gets better by itself."""
 
-from math import isnan
+from math import isinf, isnan
 from typing import Final
 
 from alongside.alerts.assess import DEADBAND
@@ -54,6 +54,8 @@ def urgency(alert: Alert, scene: Scene) -> tuple[int, int, float]:
 
 def eases(alert: Alert) -> bool:
     """Whether an alert stands only for the delay with which it eases: better than its limit and deadband."""
+    if alert.cause == "decide":
+        return isinf(alert.value)  # all is ordered, or nothing calls for it any more
     return alert.cause not in EXPECTED | {"feed"} and nearness(alert) < 1.0 - DEADBAND
 
 
