@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from alongside.actions import CallOut
+from alongside.actions import CallOut, Correct, SayTransfer
 from alongside.cycle.deck.altered import AS_WRITTEN
+from alongside.cycle.deck.others import TRANSFER
 from alongside.screens.other_words import CALL, other_deed, subject_of
 from alongside.screens.refusal import Refused
 from alongside.stay.model import Stay
@@ -45,3 +46,16 @@ def test_who_is_not_known(stay: Stay, typed: str) -> None:
 def test_a_line_of_that_name_goes_first(tmp_path: Path, stay: Stay) -> None:
     assert subject_of(stay, "Call") == CALL
     assert subject_of(stay, "1") is None
+
+
+def test_a_pilot_and_a_gang_are_called_and_arms_are_connected(stay: Stay) -> None:
+    pilot, gang = (other_deed(stay, AS_WRITTEN, CALL, typed, "RV")[0] for typed in ("pilot", "gang"))
+    assert (pilot, gang) == (CallOut("pilot", "", "RV"), CallOut("linesmen", "", "RV"))
+    for typed, connected in (("connected", True), ("disconnected", False), ("are off", False)):
+        assert subject_of(stay, "transfer") == subject_of(stay, "arms") == TRANSFER
+        action, words = other_deed(stay, AS_WRITTEN, TRANSFER, typed, "RV")
+        assert action == SayTransfer(connected, "RV")
+        assert words == f"arms or hoses {'connected' if connected else 'disconnected'}"
+    assert other_deed(stay, AS_WRITTEN, CALL, "take back", "RV")[0] == Correct(line="call", by="RV")
+    with pytest.raises(Refused, match="expected connected, disconnected, take back"):
+        other_deed(stay, AS_WRITTEN, TRANSFER, "perhaps", "RV")

@@ -22,7 +22,12 @@ OLD_S: Final = 6 * 3600.0
 
 
 def not_given(agreed: DecideBy, holds: bool) -> tuple[str, ...]:
-    """Return what nobody has agreed, and which lead times are not given, in words: it is not compared."""
+    """Return what is not compared, in words: what nobody has agreed, and what is held where nobody knows."""
+    return (*agreed_not(agreed), *(() if holds else ("what the lines hold: not known",)))
+
+
+def agreed_not(agreed: DecideBy) -> tuple[str, ...]:
+    """Return what nobody has agreed, and which lead times are not given, in words."""
     words: list[str] = []
     for limits, deeds, which in (
         (agreed.with_transfer, DEEDS, "with transfer"),
@@ -35,7 +40,7 @@ def not_given(agreed: DecideBy, holds: bool) -> tuple[str, ...]:
     words += [f"no lead time: {', '.join(times)}"] if times else []
     none = [NAMES[name] for name in ("stop_cargo", "leave") if isnan(getattr(agreed.lead, name))]
     words += [f"no time allowed to {' and to '.join(none)}"] if none else []
-    return (*words, *(() if holds else ("what the lines hold: not known",)))
+    return tuple(words)
 
 
 def notes(

@@ -29,6 +29,12 @@ def _forecast(
     return ForecastInFile(at, mean, gust_kn * KNOT if gust_ms is None else gust_ms, from_deg % 360.0, issued)
 
 
+def _gust_above_mean(node: Node, forecast: ForecastInFile) -> None:
+    if 0.0 < forecast.gust_ms < forecast.mean_ms / TEN_MINUTES - 1e-9:
+        given = "gust_ms" if "gust_ms" in node else "gust_kn"
+        node[given].fault("a gust below the mean wind", f"at least {forecast.mean_ms / TEN_MINUTES:.4g} m/s")
+
+
 def _rising_in_each(node: Node, rows: tuple[ForecastInFile, ...]) -> None:
     """Rows of one forecast are in order of time, and forecasts in the order in which they were issued."""
     for place, (before, after) in enumerate(pairwise(rows), start=1):
@@ -42,6 +48,7 @@ WIND_FORECAST: Final = listed(
     record(
         _forecast,
         exactly_one("mean_ms", "mean_kn"),
+        _gust_above_mean,
         at=required(TIME),
         mean_kn=optional(KN),
         mean_ms=optional(MS),
