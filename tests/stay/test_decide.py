@@ -85,7 +85,8 @@ def test_nothing_has_a_default(tmp_path: Path, capsys: pytest.CaptureFixture[str
             "wind_forecast[1]: time does not rise",
         ),
         (
-            "wind_forecast: [{issued: 2026-03-02T04:00:00Z, at: 2026-03-02T05:00:00Z, mean_kn: 9, from_deg: 1}"
+            "wind_forecast: [{issued: 2026-03-02T04:00:00Z, at: 2026-03-02T05:00:00Z, mean_kn: 9,"
+            " from_deg: 1}"
             ", {issued: 2026-03-02T03:00:00Z, at: 2026-03-02T06:00:00Z, mean_kn: 9, from_deg: 1}]",
             "wind_forecast[1]: issued before the row before it",
         ),

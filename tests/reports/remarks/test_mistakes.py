@@ -370,7 +370,8 @@ def own_ports(data: Data) -> None:
 
 
 def nothing_optional(data: Data) -> None:
-    for key in ("feeds", "tide", "cargo", "current", "simulate", "limits", "outlook", "holding", "gear"):
+    of_the_plan = ("tide", "cargo", "current", "decide", "wind_forecast")
+    for key in (*of_the_plan, "feeds", "simulate", "limits", "outlook", "holding", "gear"):
         data.pop(key, None)
     for key in ("wind", "current", "hydrostatics"):
         data["ship"].pop(key, None)
