@@ -7,7 +7,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from alongside.actions import Action, Correct, LineGone, MakeFast, TendLine
+from alongside.actions import AcceptLearnt, Action, Correct, LineGone, MakeFast, ReadLoad, TendLine
 from alongside.mechanics.reasons import NoLength
 from alongside.record.reader import RecordReader
 from tests.berth import a_stay
@@ -60,6 +60,16 @@ deeds = st.one_of(
     st.builds(LineGone, lines, st.sampled_from(["parted", "let_go"])),
     st.builds(MakeFast, lines, tension_kn=st.sampled_from([15.0, 30.0])),
     st.builds(MakeFast, lines, length_m=st.just(30.5)),
+    st.builds(ReadLoad, lines, st.sampled_from([0.0, 30.0])),
+    st.builds(
+        AcceptLearnt,
+        lines,
+        st.sampled_from([0.8, 1.0]),
+        st.just(0.05),
+        st.sampled_from([-0.05, 0.0, 0.1]),
+        st.just(25.0),
+        st.just(0.05),
+    ),
     st.builds(Correct, line=lines),
 )
 

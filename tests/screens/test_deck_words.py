@@ -4,7 +4,17 @@ from dataclasses import replace
 
 import pytest
 
-from alongside.actions import Action, AddLine, ChangeCargo, Correct, LetTugGo, PutTug, RenewLine, SetBrake
+from alongside.actions import (
+    Action,
+    AddLine,
+    ChangeCargo,
+    Correct,
+    LetTugGo,
+    PutTug,
+    ReadLoad,
+    RenewLine,
+    SetBrake,
+)
 from alongside.cycle.deck.altered import AS_WRITTEN, NamedTug, OnDeck
 from alongside.screens.deck_words import deck_deed
 from alongside.screens.other_words import other_deed, subject_of
@@ -47,6 +57,9 @@ def in_kn(stay: Stay) -> Stay:
         ("1", "renew", RenewLine("1", by="RV")),
         ("1", "renewed rope polyester at 30 kN", RenewLine("1", "polyester", 30.0, by="RV")),
         ("1", "brake 60 kN", SetBrake("1", 60.0, "RV")),
+        ("1", "found 60 kN", ReadLoad("1", 60.0, None, "RV")),
+        ("1", "Found 60 kN within 8.225", ReadLoad("1", 60.0, 5.0, "RV")),
+        ("1", "found slack", ReadLoad("1", 0.0, None, "RV")),
         ("1", "brake 60 %", SetBrake("1", 120.0, "RV")),  # of the MBL, 200 kN
     ],
 )

@@ -8,7 +8,7 @@ from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
-from alongside.forecast.learning.found import LineFound, found_in
+from alongside.forecast.learning.found import LineFound, as_of_now, found_in
 from alongside.forecast.learning.then import then_of
 from alongside.forecast.learning_words import CAUTION, learning_rows
 from alongside.reports.learn_json import learn_object
@@ -40,6 +40,7 @@ def run(options: argparse.Namespace) -> int:
         loads = _loads(options, progress)
         progress.begin("weighing what was measured …")
         found = found_in(loads.stay, loads.measured.observed(loads.stay, loads.read))
+        found = as_of_now(loads.stay, found, loads.unstretched)
         chosen = _chosen(found, options.lines)
         offered = any(each.learnt is not None for each in chosen)
         then = then_of(Basis.of(loads.stay), loads.here, loads.unstretched, chosen) if offered else None

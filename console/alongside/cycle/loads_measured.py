@@ -62,6 +62,7 @@ class LoadsMeasured:
         if not any(f"{TENSION}{line}" in readings.channels for line in ids):
             return self
         now = self if ids == self.lines else self._with_lines(ids)
+        now = now if not now.time.size or now.time[-1] < readings.time[0] else now._before(readings.time[0])
         was = now.lengths if now.changed_at is not None else unstretched[0]
         changed = lengths_changed_at(now.changed_at, was, unstretched, readings.time)
         rows = _first_of_each(readings.time, now.time[-1] if now.time.size else -np.inf, now.every_s)
@@ -134,13 +135,18 @@ class LoadsMeasured:
             lengths=np.full(len(ids), np.nan),
         )
 
+    def _before(self, time: float) -> "LoadsMeasured":
+        """Return the same without what was measured from a time on, UNIX s: a replay has gone back."""
+        return replace(self._rows(slice(0, int(np.searchsorted(self.time, time)))), changed_at=None)
+
+    def _rows(self, rows: slice) -> "LoadsMeasured":
+        names = ("time", "afloat", "unstretched", "load_kn", "left", "stiffness")
+        return replace(self, **{name: getattr(self, name)[rows] for name in names})
+
     def _thinned(self) -> "LoadsMeasured":
         if self.time.size <= MOST:
             return self
-        half = replace(self, every_s=2.0 * self.every_s)
-        for name in ("time", "afloat", "unstretched", "load_kn", "left", "stiffness"):
-            half = replace(half, **{name: getattr(half, name)[::2]})
-        return half._thinned()
+        return replace(self._rows(slice(None, None, 2)), every_s=2.0 * self.every_s)._thinned()
 
 
 NOTHING_MEASURED: Final = LoadsMeasured()

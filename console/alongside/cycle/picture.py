@@ -16,6 +16,7 @@ from alongside.cycle.plausibility.model import Doubt
 from alongside.cycle.watchkeeping import NOTHING_KEPT, Watchkeeping
 from alongside.cycle.who_holds import HeldBy
 from alongside.forecast.decided import Decisions
+from alongside.forecast.learning.found import LineFound
 from alongside.forecast.model import Forecast
 from alongside.forecast.present import Present
 from alongside.mechanics.holding import NO_WEAK_SPOT, HoldingPower, WeakSpot
@@ -265,6 +266,8 @@ class Picture:
     present: Present | None = None
     """Where she floats and the lengths that are out at this instant, to ask what if from: without what was
     measured before. None where nothing is known yet."""
+    learnt: tuple[LineFound, ...] = ()
+    """What measured loads show of lines, as it was looked for last."""
     by_hand: HandReadings = ()
     """What was read by hand."""
     deck: OnDeck = AS_WRITTEN

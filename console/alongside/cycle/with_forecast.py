@@ -19,7 +19,16 @@ from typing import Final
 
 import numpy as np
 
-from alongside.actions import Action, ChangeCargo, Correct, LetTugGo, PutTug, SayTransfer, SetBrake
+from alongside.actions import (
+    AcceptLearnt,
+    Action,
+    ChangeCargo,
+    Correct,
+    LetTugGo,
+    PutTug,
+    SayTransfer,
+    SetBrake,
+)
 from alongside.cycle.advance import advance, advance_guarded
 from alongside.cycle.block import Block, Circumstances
 from alongside.cycle.deck.altered import altered
@@ -34,7 +43,7 @@ from alongside.readings import Floats, Readings
 
 EVERY_S: Final = 600.0
 """Half as often as the live watch, where it costs no cycle: a day of log is then foreseen in some seconds."""
-DECK: Final = (PutTug, LetTugGo, ChangeCargo, SayTransfer, SetBrake, Correct)
+DECK: Final = (PutTug, LetTugGo, ChangeCargo, SayTransfer, SetBrake, AcceptLearnt, Correct)
 """What changes the hours ahead and no length."""
 BEYOND_MIN: Final = 30.0
 """A limit is looked for so much later than the caution is raised: the caution is kept up a while longer than

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from alongside.cycle.deck.altered import Rigged
 from alongside.cycle.picture import Picture
+from alongside.forecast.learning_words import finding_words
 from alongside.stay.model import Display
 from alongside.wording.figures import figure, force_text
 from alongside.wording.learnt import learnt_words
@@ -11,9 +12,13 @@ from alongside.wording.safe import safe
 
 
 def otherwise(picture: Picture) -> Iterator[str]:
-    """Yield each line that is not rigged as the stay file has it, and how it is."""
+    """Yield each line that is not rigged as the stay file has it, and how it is; and what loads show of lines
+    that nobody has accepted."""
     for rig in picture.deck.lines:
         yield f"line {safe(rig.line)} {rigged_text(rig, picture.stay.display)}"
+    for found in picture.learnt:
+        if found.learnt is not None:
+            yield f"line {safe(found.line)}: its loads show {finding_words(found)}; not accepted"
 
 
 def rigged_text(rig: Rigged, display: Display) -> str:

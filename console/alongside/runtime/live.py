@@ -107,6 +107,8 @@ class LiveDesk:
             if failed:
                 intake.restart()
                 intake.go_on(begun.memory.feeds, begun.heard_until)
+        learning = self._pictures.learning
+        guarded("what cells measured", lambda: learning.restore(begun.states), None, failed)
         guarded("charts", lambda: restore(past, self._pictures.basis, channels, begun.states), None, failed)
         if failed and self._recorder is not None:
             self._recorder.say(in_part_text(failed))
@@ -201,7 +203,7 @@ class LiveDesk:
                 self._second.done()
         self._pictures.log_events(news)
         self._pictures.use_basis(basis)
-        self._pictures.add(block)
+        self._pictures.add(block, self._memory.lengths.brakes.asked)
         self._count(len(posted))
         picture = self._pictures.picture(self._memory, feeds)
         if picture is not None:

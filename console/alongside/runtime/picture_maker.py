@@ -25,6 +25,7 @@ from alongside.forecast.basis import Basis
 from alongside.readings import Floats
 from alongside.record.faultlog import keep_text
 from alongside.runtime.forecast_worker import ForecastWorker
+from alongside.runtime.learning_worker import LearningWorker
 from alongside.runtime.log_spans import Spans
 from alongside.stay.model import Stay
 
@@ -51,6 +52,7 @@ class PictureMaker:
         self._monotonic = monotonic
         self.last_polar = LastPolar(basis)
         self.forecasts = ForecastWorker(basis, monotonic)
+        self.learning = LearningWorker(monotonic)
         self._channels = tuple(channels)
         self._names = series_names(basis, channels)
         self.past = Past(self._names)
@@ -60,9 +62,11 @@ class PictureMaker:
         self._no_forecast = False
         self._failed: set[str] = set()
 
-    def add(self, block: Block) -> None:
-        """Remember a block. A fault in it is written to the fault log, once for as long as it stays."""
+    def add(self, block: Block, asked: Sequence[str] = ()) -> None:
+        """Remember a block; `asked` names lines whose brakes are in question. A fault in it is written to the
+        fault log, once for as long as it stays."""
         self.past.add(block.readings.time, series_values(self.basis, block))
+        self.learning.add(self.basis.stay, block, asked)
         self.log_events(block.events)
         if block.fault and block.fault != self._fault:
             keep_text(block.fault)
@@ -100,6 +104,7 @@ class PictureMaker:
     def reset(self, events: Iterable[Event], past: Iterable[Rows]) -> None:
         """Forget everything, and remember these events and rows of the past (names, times, values)
         instead."""
+        self.learning.reset()
         self.past = Past(self._names)
         for names, times, values in past:
             if times.size:
@@ -122,6 +127,7 @@ class PictureMaker:
             text = f"the hours ahead cannot be worked out; trace in {self.forecasts.failed}"
             self.log_events([Event(float(self._block.situation.time[-1]), "note", text=text)])
         self._no_forecast = bool(self.forecasts.failed)
+        learnt = guard.run("learning", lambda: self.learning.look(self.basis.stay, memory), lambda: ())
         picture = picture_of(self.basis, block, memory, self.past, feeds, tuple(self.log), forecast, guard)
         holding, text = guard.run(
             "holding",
@@ -154,6 +160,7 @@ class PictureMaker:
             holding_text=text,
             forecast_hidden=not self._looks_ahead,
             unrecorded=self._block.unrecorded,
+            learnt=learnt,
         )
 
 

@@ -176,7 +176,7 @@ class ReplayDesk:
     def _play(self, until: float, actions: list[Action] | None = None) -> None:
         for block in self._player.play_to(until, actions or ()):
             self._pictures.use_basis(self._player.basis)
-            self._pictures.add(block)
+            self._pictures.add(block, self._player.memory.lengths.brakes.asked)
             if self._worker.stopping():
                 return
 

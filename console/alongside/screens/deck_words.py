@@ -12,6 +12,7 @@ from alongside.actions import (
     Correct,
     LineGone,
     MakeFast,
+    ReadLoad,
     RenewLine,
     SetBrake,
     ShiftLine,
@@ -28,7 +29,16 @@ from alongside.wording.safe import safe
 from alongside.wording.typed_tending import HAND_TIGHT, NUMBER, line_of, load_kn, load_typed, number
 
 BRAKE: Final = "slipped, slipped 0.30 (m), or held"
-WORDS: Final = "parted, let go, fast, shift, add, double, renew, brake, slipped 0.30, take back"
+WORDS: Final = (
+    "parted, let go, fast, shift, add, double, renew, brake, slipped 0.30, found 12, accept, take back"
+)
+ACCEPT: Final = r"accept(ed)?(\s+what\s+was\s+learnt)?"
+FOUND: Final = (
+    rf"found\s+(?:(?P<slack>slack)|(?P<load>{NUMBER})\s*(?P<unit>t|kn)?"
+    rf"(?:\s+within\s+(?P<within>{NUMBER})\s*(?:t|kn)?)?)"
+)
+WITHIN_SD: Final = 1.645
+"""Standard deviations within which 9 of 10 lie."""
 TAKE_BACK: Final = r"take\s+back|undo|correct"
 
 
@@ -64,6 +74,8 @@ def _deed(stay: Stay, line: Line, what: str, by: str) -> tuple[Action, str]:
         shift = ShiftLine(line.id, change.fairlead, change.bollard, change.tension_kn, by=by)
         where = in_words(change, stay.display).removeprefix(f"shift {line.id} ")
         return shift, f"{name} shifted {safe(where)}"
+    if word.startswith("found"):
+        return _load_read(stay, line, word, by)
     if re.match(r"double\b", word):
         return _doubled(stay, line, what[len("double") :], by)
     if re.match(r"renew(ed)?\b", word):
@@ -128,6 +140,26 @@ def _renewed(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:
     load, length = _load(stay, words, rope.strength_kn)
     action = RenewLine(line.id, words.get("rope"), load, length, by)
     return action, f"line {safe(line.id)} has a new rope, {safe(rope.name)}"
+
+
+def _load_read(stay: Stay, line: Line, word: str, by: str) -> tuple[Action, str]:
+    """`found slack`, `found 12 t`, `found 12 within 1`: what somebody has read of its load."""
+    typed, name = re.fullmatch(FOUND, word), f"line {safe(line.id)}"
+    if typed is None:
+        raise Refused("expected the load that was read, such as: found 12, found 12 within 1, found slack")
+    if typed["slack"]:
+        return ReadLoad(line.id, 0.0, None, by), f"{name} found slack"
+    kn = load_kn(number(typed["load"]), typed["unit"] or "", stay, line.smallest_mbl_kn)
+    words, sigma = f"{name} found {force_text(kn, stay.display)}", None
+    if typed["within"]:
+        within = load_kn(number(typed["within"]), typed["unit"] or "", stay, line.smallest_mbl_kn)
+        sigma, words = within / WITHIN_SD, f"{words}, within {force_text(within, stay.display)}"
+    return ReadLoad(line.id, kn, sigma, by), words
+
+
+def is_acceptance(what: str) -> bool:
+    """Return whether what was typed accepts what was learnt."""
+    return re.fullmatch(ACCEPT, " ".join(what.split()).lower()) is not None
 
 
 def _brake_set(stay: Stay, line: Line, rest: str, by: str) -> tuple[Action, str]:

@@ -12,6 +12,7 @@ from alongside.alerts.model import Standing
 from alongside.alerts.over_brake import drum_mark
 from alongside.cycle.gauge_words import doubtful_figure
 from alongside.cycle.line_row import IfSlipped, LineRow
+from alongside.forecast.learning_words import finding_words, rival_words, rivals_words, spread_words
 from alongside.screens.palettes import Palette
 from alongside.screens.rows import Piece, fill_to, length, wrap
 from alongside.screens.stage_styles import value_style
@@ -22,6 +23,7 @@ from alongside.stay.causes import Cause
 from alongside.stay.model import Line, StageLimits
 from alongside.stay.stage import Stage
 from alongside.wording.figures import force_range, force_text, lead, percent, percent_range
+from alongside.wording.learnt import learnt_words
 from alongside.wording.marks import MARKS, NOT_KNOWN
 from alongside.wording.safe import safe
 
@@ -88,6 +90,7 @@ def figures_of(view: View, row: LineRow, line: Line) -> list[Figure]:
         _judged(view, row, "steep", doubtful_figure(view.figures, lead(row.vertical_deg)), "steep"),
         _judged(view, row, "slack", share(row.load_share), "slack", "less is worse"),
         *_beside(view, row),
+        *_learnt(view, line),
     ]
     return [figure for figure in figures if figure is not None]
 
@@ -176,6 +179,23 @@ def _beside(view: View, row: LineRow) -> list[Figure]:
     if load:
         stretch = percent_range(row.stretch_low, row.stretch_high)
         figures.append(Figure("likely", load, f"stretch {stretch}" if stretch else "", rank=1))
+    return figures
+
+
+def _learnt(view: View, line: Line) -> list[Figure]:
+    """Return what measured loads show of a line, to be accepted, and what was accepted."""
+    figures = []
+    display = view.stay.display
+    found = next((each for each in view.figures.learnt if each.line == line.id), None)
+    if found is not None and found.learnt is not None:
+        rivals = rivals_words(found, display)
+        detail = f"x: accept; likely {spread_words(found)}{'; ' + rivals if rivals else ''}"
+        figures.append(Figure("accept?", finding_words(found), detail))
+    elif found is not None and found.cell is not None:
+        figures.append(Figure("learnt", rival_words(*found.cell, display), found.why, rank=1))
+    if line.learnt is not None:
+        words = learnt_words(line.learnt.stiffness, line.learnt.more_m)
+        figures.append(Figure("accepted", words, safe(line.learnt.source), rank=1))
     return figures
 
 

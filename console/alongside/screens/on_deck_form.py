@@ -4,6 +4,7 @@ or held, and what was entered wrongly taken back."""
 from typing import Final
 
 from alongside.actions import (
+    AcceptLearnt,
     Action,
     AddLine,
     AnswerBrake,
@@ -21,9 +22,10 @@ from alongside.alerts.over_brake import LEAST_M, drum_mark
 from alongside.cycle.deck.trial import DeckTrial, tried_on_deck, tried_with_length
 from alongside.cycle.line_row import IfSlipped, LineRow
 from alongside.errors import WrongInput
+from alongside.forecast.learning_words import finding_words
 from alongside.mechanics.reasons import NoLength
 from alongside.screens.deck_then import NOT_KNOWN, brake_then, cargo_then, then_text
-from alongside.screens.deck_words import BRAKE, WORDS, deck_deed
+from alongside.screens.deck_words import BRAKE, WORDS, deck_deed, is_acceptance
 from alongside.screens.form import Form
 from alongside.screens.other_words import named_in, other_deed, subject_of
 from alongside.screens.outcomes import Entered
@@ -33,9 +35,10 @@ from alongside.wording.cautions import CLEAR_DECK
 from alongside.wording.figures import force_text, metres
 from alongside.wording.safe import safe
 from alongside.wording.times import clock
+from alongside.wording.typed_tending import line_of
 
 GONE: Final = (NoLength.PARTED, NoLength.LET_GO)
-TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, PutTug, LetTugGo)
+TRIED: Final = (LineGone, MakeFast, ShiftLine, AddLine, RenewLine, SetBrake, AcceptLearnt, PutTug, LetTugGo)
 """Deeds of which it is first said what lines carry then."""
 
 
@@ -73,6 +76,8 @@ class OnDeckForm(Form):
             subject, what = named_in(what)
         if subject is not None:
             return _of_others(view, *other_deed(stay, view.watch.deck, subject, what, by))
+        if is_acceptance(what):
+            return _accepted(view, values["line"], by)
         action, words = deck_deed(stay, values["line"], what, by)
         if isinstance(action, Correct):
             row = _row(view, action.line)
@@ -105,6 +110,31 @@ class OnDeckForm(Form):
         if isinstance(entered, SetBrake):
             return brake_then(trial, entered, view)
         return then_text(trial, getattr(entered, "line", ""), view)
+
+
+def _accepted(view: View, line_text: str, by: str) -> tuple[Action, str]:
+    """Return the acceptance of what measured loads show of a line. Raise Refused where nothing is offered."""
+    try:
+        line = line_of(view.watch.stay, line_text.strip())
+    except WrongInput as error:
+        raise Refused(str(error)) from None
+    name = f"line {safe(line.id)}"
+    found = next((each for each in view.watch.learnt if each.line == line.id), None)
+    if found is None or found.learnt is None:
+        why = "no load of it was measured" if found is None else (found.why or "its loads are as computed")
+        raise Refused(f"{name}: nothing to accept: {why}")
+    learnt = found.learnt
+    action = AcceptLearnt(
+        line.id,
+        learnt.stiffness,
+        learnt.stiffness_band,
+        found.longer_m,
+        learnt.at_kn,
+        learnt.load_band,
+        learnt.source,
+        by,
+    )
+    return action, f"{name} accepted: {finding_words(found)}"
 
 
 def _of_others(view: View, action: Action, words: str) -> tuple[Action, str]:

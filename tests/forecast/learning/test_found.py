@@ -260,3 +260,17 @@ def test_more_readings_narrow_the_spread() -> None:
         line = of(found_in(QUAY, observed(QUAY, truth, afloat(hours, n))), "2")
         widths.append(line.stiffness.sd / line.stiffness.value)
     assert widths[0] > widths[1] > widths[2]
+
+
+def test_a_line_tended_since_keeps_its_stiffness_alone() -> None:
+    truth = taught_so(QUAY, {"5": Learnt(0.85)}, {"5": 27.0})
+    line = of(found_in(QUAY, observed(QUAY, truth)), "5")
+    assert line.learnt is not None
+    assert line.with_length(line.unstretched_m) == line
+    tended = line.with_length(line.unstretched_m + 0.3)
+    assert tended.finding == "stiffness"
+    assert tended.learnt is not None
+    assert tended.learnt.stiffness == line.learnt.stiffness
+    assert (tended.learnt.at_kn, tended.learnt.more_m) == (None, pytest.approx(0.0))
+    only_length = of(found_in(QUAY, observed(QUAY, QUAY, more_m={"5": 0.10})), "5")
+    assert only_length.with_length(only_length.unstretched_m + 0.3).learnt is None

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from alongside.actions import (
+    AcceptLearnt,
     Action,
     AddLine,
     LetTugGo,
@@ -25,7 +26,8 @@ from alongside.mechanics.hold import hold
 from alongside.mechanics.one_line_fast import length_made_fast
 from alongside.mechanics.reasons import NoAnswer, NoLength
 from alongside.readings import Floats
-from alongside.stay.model import Line, Stay, TugAlongside
+from alongside.stay.learnt import taught
+from alongside.stay.model import Learnt, Line, Stay, TugAlongside
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +69,8 @@ def tried_on_deck(stay: Stay, present: Present, deck: OnDeck, action: Action) ->
             return _of(now, _made_fast(_with_place(now, line), line, action))
         case SetBrake():
             return _of(now, now)
+        case AcceptLearnt():
+            return _of(now, _with_learnt(now, action))
         case PutTug() | LetTugGo():
             tugs = [each.tug for each in deck.tugs if each.name != action.tug]
             if isinstance(action, PutTug):
@@ -86,6 +90,19 @@ def _with_place(case: Case, line: Line) -> Case:
     codes = np.append(present.why_no_length(), np.int8(NoLength.NOT_FAST)).astype(np.int8)
     present = replace(present, unstretched=np.append(present.unstretched, np.nan), no_length=codes)
     return replace(case, stay=replace(case.stay, lines=(*case.stay.lines, line)), present=present)
+
+
+def _with_learnt(case: Case, action: AcceptLearnt) -> Case:
+    """Return the case once what was learnt of a line is accepted."""
+    at, lines, lengths = (
+        _column(case.stay, action.line),
+        list(case.stay.lines),
+        case.present.unstretched.copy(),
+    )
+    lines[at] = taught(lines[at], Learnt(action.stiffness, action.stiffness_band))
+    lengths[at] += action.longer_m
+    present = replace(case.present, unstretched=lengths)
+    return replace(case, stay=replace(case.stay, lines=tuple(lines)), present=present)
 
 
 def _made_fast(case: Case, line: Line, action: AddLine | ShiftLine | RenewLine) -> Case:

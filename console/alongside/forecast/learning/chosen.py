@@ -27,6 +27,9 @@ TELLS: Final = 4.0
 ROUNDS: Final = 4
 """Times that the noise is sought anew."""
 
+LEAST_FOR_BOTH: Final = 3
+"""Loads below which a stiffness and a length are not sought together."""
+
 Explanation = Literal["nothing", "length", "stiffness", "both", "zero", "scale", "drift"]
 OF_ROPE: Final[tuple[Explanation, ...]] = ("nothing", "length", "stiffness", "both")
 OF_CELL: Final[tuple[Explanation, ...]] = ("zero", "scale", "drift")
@@ -65,12 +68,14 @@ class Straight:
             zero = ZERO_SHARE * each.limit_kn
             expected[size + 3 * place : size + 3 * place + 3] = zero, SCALE_SD, zero
             lengths = tuple(range(own.start + 1, own.stop))
-            self._lines[line] = _Columns(own.start, lengths, size + 3 * place if each.has_cell else None)
+            cell = size + 3 * place if each.has_cell else None
+            self._lines[line] = _Columns(own.start, lengths, cell, n < LEAST_FOR_BOTH)
             row += n
         self._expected, self._x = expected, np.hstack([fit.slope, of_cells])
         self._y = fit.residual + fit.slope @ fit.theta
         sigma = self._noise(seen, every.sigma)
-        weight = weights(fit.residual, sigma) / sigma**2
+        by_hand = np.concatenate([each.by_hand for each in seen.values()]) > 0
+        weight = np.where(by_hand, 1.0, weights(fit.residual, sigma)) / sigma**2
         self._xx = self._x.T @ (weight[:, np.newaxis] * self._x)
         self._about_fit = self._side(weight, self._y)
         measured = np.concatenate([each.load_kn for each in seen.values()])
@@ -136,26 +141,30 @@ def _best(evidence: Mapping[Explanation, float]) -> Explanation:
     only where they are clearly likelier than one, and a fault of the cell only where it is clearly likelier
     than any of rope and length."""
     alone: Explanation = "stiffness" if evidence["stiffness"] < evidence["length"] else "length"
-    best: Explanation = "both" if evidence["both"] < evidence[alone] - TELLS / 2.0 else alone
+    both = evidence.get("both", np.inf)
+    best: Explanation = "both" if both < evidence[alone] - TELLS / 2.0 else alone
     if evidence["nothing"] < evidence[best] + TELLS / 2.0:
         best = "nothing"
     cell = min(OF_CELL, key=lambda name: evidence.get(name, np.inf))
-    least = min(evidence[name] for name in OF_ROPE)
+    least = min(evidence.get(name, np.inf) for name in OF_ROPE)
     return cell if evidence.get(cell, np.inf) < least - TELLS else best
 
 
 @dataclass(frozen=True, slots=True)
 class _Columns:
-    """Where the figures of a line stand; `cell` the first of three of its cell, None where it has none."""
+    """Where the figures of a line stand; `cell` the first of three of its cell, None where it has none; with
+    `few` loads there is no telling two figures."""
 
     stiffness: int
     lengths: tuple[int, ...]
     cell: int | None
+    few: bool
 
     @property
     def possible(self) -> tuple[Explanation, ...]:
         """Return the explanations that there may be."""
-        return OF_ROPE if self.cell is None else (*OF_ROPE, *OF_CELL)
+        of_rope = OF_ROPE[:-1] if self.few else OF_ROPE
+        return of_rope if self.cell is None else (*of_rope, *OF_CELL)
 
     def of(self, name: Explanation) -> tuple[int, ...]:
         """Return the figures that are open with an explanation, the one that is said last."""

@@ -1,6 +1,6 @@
 """What the measured loads of each line show, and what is offered for acceptance: never taken by itself."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import exp, hypot, log, nan
 from typing import Final, Literal
@@ -12,7 +12,10 @@ from alongside.forecast.learning.observed import LEFT_WORDS, Left, Observed
 from alongside.forecast.learning.one_line import SD, LineSeen
 from alongside.forecast.learning.robust import OUTLIER
 from alongside.forecast.learning.together import Joint, Together
+from alongside.readings import Floats
 from alongside.stay.model import Learnt, Line, Stay
+from alongside.stay.model.lines import TENSION_BAND
+from alongside.wording.figures import counted
 
 LEAST_CELLS: Final = 8
 """Readings of a cell from which anything is learnt."""
@@ -27,8 +30,12 @@ ZERO_LOAD: Final = 0.05
 NOISY: Final = 0.15
 """Of the mean load: a cell whose readings lie farther about any explanation shows nothing."""
 BEYOND_STIFFNESS: Final = 3.0
-BEYOND_LENGTH: Final = 5.0
-"""Standard deviations of what was expected beyond which it is not the rope, or not its making fast."""
+MORE_OUT: Final = 10.0
+LESS_OUT: Final = 5.0
+"""Standard deviations of what was expected beyond which it is not the rope, or not its making fast. A line
+may hang slack that was said to be taut; a load twice that of making fast is another line's."""
+SAME_LENGTH_M: Final = 1e-3
+"""m within which a line has the length that it had: records have seven digits."""
 CELL_SD: Final = 0.02
 """One standard deviation of a mean load by a cell that is taken as right; common practice, no source."""
 
@@ -86,6 +93,25 @@ class LineFound:
     """What is offered; None where nothing is."""
     longer_m: float = 0.0
     """Metres of main rope by which the line is longer than computed once that is accepted."""
+    unstretched_m: float = nan
+    """Main rope, m, as computed in the newest stretch of one length."""
+
+    def with_length(self, unstretched_m: float) -> "LineFound":
+        """Return the same as it serves a line with so much main rope out now, m: where somebody has tended it
+        since, the stiffness goes on, and nothing is known of the length."""
+        if self.learnt is None or abs(unstretched_m - self.unstretched_m) <= SAME_LENGTH_M:
+            return self
+        if self.finding == "length":
+            why = "its length was changed since: the new one is not known yet"
+            return replace(self, finding="nothing", why=why, learnt=None, longer_m=0.0)
+        of_rope = replace(
+            self.learnt,
+            more_m=self.learnt.more_m - self.more_m.value,
+            at_kn=None,
+            load_band=TENSION_BAND,
+        )
+        longer_m = self.longer_m - self.more_m.value
+        return replace(self, finding="stiffness", learnt=of_rope, longer_m=longer_m)
 
 
 def found_in(stay: Stay, observed: Observed) -> tuple[LineFound, ...]:
@@ -143,7 +169,8 @@ def _why_too_few(stay: Stay, line: Line, observed: Observed, column: int) -> str
         return ""
     time = observed.situation.time[rows]
     if time.size < LEAST_CELLS or np.ptp(time) < LEAST_S:
-        return f"{time.size} readings over {np.ptp(time) / 3600.0:.1f} h, expected {LEAST_CELLS} over 2 h"
+        seen = counted(int(time.size), "reading")
+        return f"{seen} over {np.ptp(time) / 3600.0:.1f} h, expected {LEAST_CELLS} over 2 h"
     return ""
 
 
@@ -227,7 +254,8 @@ def _verdict(found: LineFound, seen: LineSeen, chosen: Chosen) -> tuple[Finding,
         return "as_computed", ""
     if abs(log(found.stiffness.value)) > BEYOND_STIFFNESS * seen.rope.stiffness_sd:
         return "nothing", "no such rope is so stiff or soft: check which rope it is, and the cell's scale"
-    if abs(found.more_m.value) > BEYOND_LENGTH * seen.rope.length_sd:
+    farthest = MORE_OUT if found.more_m.value > 0.0 else LESS_OUT
+    if abs(found.more_m.value) > farthest * seen.rope.length_sd:
         return "nothing", "not made fast so: check winch, fairlead and bollard, and the cell's scale"
     return _of_rope(chosen.explanation), ""
 
@@ -267,7 +295,20 @@ def _offered(found: LineFound, line: Line, seen: LineSeen, chosen: Chosen, level
         source=_source(found),
     )
     longer = seen.rope.length(length, softness) + found.more_m.value - length
-    return replace(found, rivals=_rivals(chosen), learnt=learnt, longer_m=float(longer.mean()))
+    return replace(
+        found,
+        rivals=_rivals(chosen),
+        learnt=learnt,
+        longer_m=float(longer.mean()),
+        unstretched_m=float(length[-1]),
+    )
+
+
+def as_of_now(stay: Stay, found: Sequence[LineFound], unstretched: Floats) -> tuple[LineFound, ...]:
+    """Return what was found as it serves the lengths of now, `unstretched` (lines,) m in the order of the
+    stay."""
+    now = dict(zip((line.id for line in stay.lines), unstretched.tolist(), strict=True))
+    return tuple(each.with_length(now.get(each.line, nan)) for each in found)
 
 
 def _rivals(chosen: Chosen) -> tuple[tuple[Explanation, float], ...]:

@@ -2,8 +2,10 @@
 
 Residuals count in full up to `HUBER` standard deviations and by their first power beyond (P. J. Huber,
 "Robust estimation of a location parameter", Ann. Math. Statist. 35 (1964) 73-101; 1.345 leaves 95 % of the
-efficiency at a normal distribution). Each parameter is expected to be 0 within a standard deviation of its
-own. The minimum is sought by Gauss and Newton's steps, halved while they do not lead down.
+efficiency at a normal distribution); those that somebody has read count in full. Each parameter is expected
+to be 0 within a standard deviation of its own, and what is far from that counts by its first power alike: a
+length may be wrong for other reasons than those that were expected. The minimum is sought by Gauss and
+Newton's steps, halved while they do not lead down.
 """
 
 from collections.abc import Callable
@@ -43,43 +45,68 @@ class Fit:
         return float(np.sqrt(self.covariance[parameter, parameter]))
 
 
-def fitted(
-    values: Values, slopes: Slopes, measured: Floats, sigma: Floats, expected_sd: Floats, start: Floats
-) -> Fit:
-    """Return the fit of `measured` (n,) with standard deviations `sigma` (n,), from parameters `start` (p,).
-    Where p is 0 nothing is sought."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Sum:
+    """The sum that is least at the fit: `measured` (n,) with standard deviations `sigma`; `in_full` (n,)
+    which of them count in full however far off they are; what was expected of parameters, `expected_sd`
+    (p,)."""
+
+    measured: Floats
+    sigma: Floats
+    expected_sd: Floats
+    in_full: np.ndarray
+
+    def cost(self, value: Floats, theta: Floats) -> float:
+        """Return the sum with what is expected of each load, `value` (n,)."""
+        size = np.abs((self.measured - value) / self.sigma)
+        bent = np.where(self.in_full, size**2, _bent(size))
+        return float(bent.sum() + _bent(np.abs(theta / self.expected_sd)).sum())
+
+    def precision(self, residual: Floats, slope: Floats, theta: Floats) -> Floats:
+        """Return the matrix of Gauss and Newton's step, about the inverse of the covariance."""
+        scaled = slope * (np.sqrt(self._weight(residual)) / self.sigma)[:, np.newaxis]
+        return np.asarray(scaled.T @ scaled + np.diag(self._prior(theta)), dtype=np.float64)
+
+    def step(self, residual: Floats, slope: Floats, theta: Floats) -> Floats:
+        """Return that step."""
+        pull = slope.T @ (self._weight(residual) * residual / self.sigma**2) - self._prior(theta) * theta
+        return np.asarray(np.linalg.solve(self.precision(residual, slope, theta), pull), dtype=np.float64)
+
+    def _weight(self, residual: Floats) -> Floats:
+        return np.where(self.in_full, 1.0, weights(residual, self.sigma))
+
+    def _prior(self, theta: Floats) -> Floats:
+        return weights(theta, self.expected_sd) / self.expected_sd**2
+
+
+def fitted(values: Values, slopes: Slopes, of: Sum, start: Floats) -> Fit:
+    """Return the fit from parameters `start` (p,). Where p is 0 nothing is sought."""
     theta: Floats = np.array(start, dtype=np.float64)
     value, slope = values(theta), slopes(theta)
-    cost = _cost(measured - value, sigma, theta, expected_sd)
+    cost = of.cost(value, theta)
     for _ in range(STEPS if theta.size else 0):
-        step = _step(measured - value, sigma, slope, theta, expected_sd)
-        found = _down(values, measured, sigma, expected_sd, theta, step, cost)
+        step = of.step(of.measured - value, slope, theta)
+        found = _down(values, of, theta, step, cost)
         if found is None:
             break
         value, cost, taken = found
         theta = theta + taken
         slope = slopes(theta)
-        if (np.abs(taken) <= SETTLED * expected_sd).all():
+        if (np.abs(taken) <= SETTLED * of.expected_sd).all():
             break
-    residual = measured - value
-    covariance = np.linalg.inv(_precision(residual, sigma, slope, expected_sd)).astype(np.float64)
+    residual = of.measured - value
+    covariance = np.linalg.inv(of.precision(residual, slope, theta)).astype(np.float64)
     return Fit(theta, covariance, residual, slope)
 
 
 def _down(
-    values: Values,
-    measured: Floats,
-    sigma: Floats,
-    expected_sd: Floats,
-    theta: Floats,
-    step: Floats,
-    cost: float,
+    values: Values, of: Sum, theta: Floats, step: Floats, cost: float
 ) -> tuple[Floats, float, Floats] | None:
-    """Return what is expected after a step, or a part of it, that leads down, the cost there, and the step;
+    """Return what is expected after a step, or a part of it, that leads down, the sum there, and the step;
     None where none does."""
     for _ in range(HALVINGS):
         value = values(theta + step)
-        now = _cost(measured - value, sigma, theta + step, expected_sd)
+        now = of.cost(value, theta + step)
         if now <= cost:
             return value, now, step
         step = step / 2.0
@@ -92,22 +119,8 @@ def weights(residual: Floats, sigma: Floats) -> Floats:
     return weight
 
 
-def _precision(residual: Floats, sigma: Floats, slope: Floats, expected_sd: Floats) -> Floats:
-    scaled = slope * (np.sqrt(weights(residual, sigma)) / sigma)[:, np.newaxis]
-    precision: Floats = scaled.T @ scaled + np.diag(1.0 / expected_sd**2)
-    return precision
-
-
-def _step(residual: Floats, sigma: Floats, slope: Floats, theta: Floats, expected_sd: Floats) -> Floats:
-    pull = slope.T @ (weights(residual, sigma) * residual / sigma**2) - theta / expected_sd**2
-    step = np.linalg.solve(_precision(residual, sigma, slope, expected_sd), pull)
-    return step.astype(np.float64)
-
-
-def _cost(residual: Floats, sigma: Floats, theta: Floats, expected_sd: Floats) -> float:
-    size = np.abs(residual / sigma)
-    bent = np.where(size <= HUBER, size**2, 2.0 * HUBER * size - HUBER**2)
-    return float(bent.sum() + ((theta / expected_sd) ** 2).sum())
+def _bent(size: Floats) -> Floats:
+    return np.asarray(np.where(size <= HUBER, size**2, 2.0 * HUBER * size - HUBER**2), dtype=np.float64)
 
 
 def robust_sd(residual: Floats) -> float:

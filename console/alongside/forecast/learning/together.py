@@ -13,7 +13,7 @@ import numpy as np
 
 from alongside.forecast.learning.observed import Observed
 from alongside.forecast.learning.one_line import LineSeen, RopeOfLine, cell_noise, start_more
-from alongside.forecast.learning.robust import Fit, fitted
+from alongside.forecast.learning.robust import Fit, Sum, fitted
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.hold import hold
 from alongside.mechanics.situation import Situation
@@ -106,10 +106,11 @@ class Joint:
         def slopes(theta: Floats) -> Floats:
             return self.slopes(_spread_out(theta, is_open))[:, is_open]
 
+        in_full = np.concatenate([seen.by_hand for seen in seen_now.values()]) > 0
         theta = start[is_open]
         for _ in range(1 + ROUNDS):
             sigma = self._over_rows({c: seen.sigma_kn for c, seen in seen_now.items()})
-            fit = fitted(values, slopes, measured, sigma, expected[is_open], theta)
+            fit = fitted(values, slopes, Sum(measured, sigma, expected[is_open], in_full), theta)
             theta, residual = fit.theta, self._of_lines(fit.residual)
             seen_now = {c: _with_noise(seen, residual[c]) for c, seen in seen_now.items()}
         size = self.size
