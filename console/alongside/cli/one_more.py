@@ -78,10 +78,8 @@ def forecast_at(time: float, wind: OtherWind) -> WindAt:
 
 def _load(text: str, stay: Stay) -> float:
     ropes = [each.rope for each in stay.spare_ropes] or [each.rope for each in stay.lines]
-    kn, limit = (
-        load_typed(text, stay, min(each.strength_kn for each in ropes)),
-        min(each.wll_kn for each in ropes),
-    )
+    kn = load_typed(text, stay, min(each.strength_kn for each in ropes))
+    limit = min(each.wll_kn for each in ropes)
     if kn >= limit:
         most = force_text(limit, stay.display)
         raise WrongInput(f"--load {safe(text)}: too much, expected less than the working limit {most}")

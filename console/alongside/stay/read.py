@@ -159,6 +159,7 @@ def describe(stay: Stay) -> str:
     by_role = ", ".join(
         f"{roles[role]} {role}" for role in ("head", "breast", "spring", "stern") if role in roles
     )
+    spare = sum(each.number for each in stay.spare_ropes)
     channels = sum(len(feed.channels) for feed in stay.feeds)
     parts = [
         f"{stay.ship.name}, {stay.alongside} side to {stay.berth.name}",
@@ -166,6 +167,8 @@ def describe(stay: Stay) -> str:
         _count(len(stay.berth.fenders), "fender"),
         f"{_count(channels, 'channel')} from {_count(len(stay.feeds), 'feed')}",
     ]
+    if spare:
+        parts.append(_count(spare, "spare rope"))
     if stay.tide is not None:
         known = len(stay.tide.high_low), len(stay.tide.constituents)
         words = f"{known[0]} high and low waters" if known[0] else _count(known[1], "tidal constituent")

@@ -249,3 +249,34 @@ def test_a_forecast_that_is_hidden_is_not_said() -> None:
     hidden = one_more_line(basis, windy, ahead=False, forecast=False)
     assert hidden.blow is None
     assert "forecast" not in " ".join(one_more_rows(hidden, basis.stay))
+
+
+def test_a_rope_goes_only_where_it_is_kept_a_loose_one_on_what_is_free() -> None:
+    kept = small_stay(spare=(SpareRope(POLYESTER, 110.0, on="P1"),))
+    found = one_more_line(*made_fast(kept), ahead=False)
+    assert {option.line.winch for option in found.options} == {"P1"}
+    both = small_stay(spare=(SpareRope(POLYESTER, 110.0, on="P1"), SpareRope(WIRE, 110.0)))
+    found = one_more_line(*made_fast(both), ahead=False)
+    assert all((option.line.winch == "P1") == (option.line.rope == POLYESTER) for option in found.options)
+    stay = small_stay()
+    bare = replace(stay, ship=replace(stay.ship, winches={}))
+    found = one_more_line(*made_fast(bare), ahead=False)
+    assert {option.line.winch for option in found.options} == {None}
+    assert "on bitts by it (SWL not known)" in " ".join(one_more_rows(found, bare))
+
+
+def test_one_line_a_hook_and_within_the_dolphin() -> None:
+    """On a hook that bears a line no second one; on one beside it only within the SWL of the dolphin."""
+    stay = small_stay()
+    best = key(answer())[1]
+    bollards, beside = dict(stay.berth.bollards), f"{best}b"
+    at = bollards[best].at
+    bollards[best] = replace(bollards[best], dolphin="D", swl_kn=800.0)
+    bollards[beside] = replace(bollards[best], at=replace(at, y=at.y - 0.5))
+    line = replace(stay.lines[1], bollard=best)
+    lines = (stay.lines[0], line, *stay.lines[2:])
+    for swl, offered in ((2.2 * POLYESTER.wll_kn, {beside}), (1.5 * POLYESTER.wll_kn, set())):
+        berth = replace(stay.berth, bollards=bollards, dolphins={"D": swl})
+        basis, present = made_fast(replace(stay, berth=berth, lines=lines))
+        names = {option.line.bollard for option in one_more_line(basis, present, ahead=False).options}
+        assert names & {best, beside} <= offered
