@@ -11,6 +11,7 @@ import pytest
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
+from alongside.forecast.other_lines import one_more
 from alongside.forecast.other_lines.one_more import OneMore, one_more_line, strongest_wind
 from alongside.forecast.other_lines.one_more_words import one_more_rows, typed_more_line
 from alongside.forecast.other_lines.trial import TIE_MS, with_line
@@ -25,6 +26,12 @@ from tests.forecast.other_lines.small import BITTS, FREE, SPARE, made_fast, mirr
 from tests.mechanics.stays import POLYESTER, WIRE
 
 Key = tuple[str, str]
+MORE = {
+    "X": Bollard(Point(130.0, -20.0, 5.0), 800.0),
+    "Y": Bollard(Point(152.0, -30.0, 5.0), 800.0),
+    "Z": Bollard(Point(48.0, -30.0, 5.0), 800.0),
+}
+"""A line over G1 to X leads across line 2."""
 
 
 @cache
@@ -89,16 +96,23 @@ def may_be_offered(stay: Stay, fairlead: str, winch: str, bollard: str) -> bool:
     return True
 
 
-def test_the_best_three_are_those_of_plain_enumeration() -> None:
-    basis, present = made_fast(small_stay())
+@pytest.mark.parametrize("more", [{}, MORE])
+@pytest.mark.parametrize("at_once", [1, 6])
+def test_the_best_three_are_those_of_plain_enumeration(
+    more: dict[str, Bollard], at_once: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However many are asked from all directions at once: with one the bound decides which are not."""
+    monkeypatch.setattr(one_more, "SOME", at_once)
+    basis, present = made_fast(small_stay(more=more))
     held = {}
     for fairlead, winch, bollard in product(FREE, BITTS, basis.stay.berth.bollards):
         if may_be_offered(basis.stay, fairlead, winch, bollard):
             one = held_with(basis, present, fairlead, winch, bollard)
             held[fairlead, bollard] = max(one, held.get((fairlead, bollard), 0.0))
     assert len(held) >= 3
-    found = answer()
+    found = one_more_line(basis, present, ahead=False)
     assert found.tried == len(held)
+    assert (found.left_out["crosses"] > 0) is bool(more)
     best = sorted(held.values(), reverse=True)[:3]
     assert [each.weakest.holds_ms for each in found.options] == pytest.approx(best, abs=0.08)  # m/s, a tie
     for at, option in enumerate(found.options):
