@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from alongside.errors import StayFaults, WrongInput
-from alongside.record.ropes.entry import FINDINGS, Entry, read_entries, serial_of, typed_entry
+from alongside.record.ropes.entry import DEEDS, FINDINGS, Entry, read_entries, serial_of, typed_entry
+from alongside.reports.manual_pages import page
 from alongside.units import G
 
 TODAY = date(2026, 11, 29)
@@ -46,6 +47,17 @@ entries:
               {"findings": ["chafed", "cut yarns"], "residual_strength": 0.82, "how": "judged"}),
         Entry("PL 2208", "fitted", "2026-01-05", "AB", {"where": "winch 3"}),
     )  # fmt: skip
+
+
+def test_the_example_of_the_manual(tmp_path: Path) -> None:
+    text = page("ropes").split("```yaml\n")[1].split("```")[0]
+    deeds = [(each.serial, each.deed, each.day) for each in read(tmp_path, text)]
+    assert deeds == [
+        ("PL-2207", "certificate", "2026-11-20"),
+        ("PL-2207", "fitted", "2026-01-05"),
+        ("PL-2207", "inspected", "2026-11-20"),
+    ]
+    assert all(f"`{word}`" in page("ropes") for word in (*DEEDS, *FINDINGS)), "each has its place there"
 
 
 def test_every_fault_at_its_place(tmp_path: Path) -> None:
