@@ -103,3 +103,10 @@ async def test_the_page_ahead_says_whose_forecast_it_goes_by(size: tuple[int, in
             text += " ".join(shown.text.split())
         assert "Wind forecast by AB" in text
         assert "kn, from 210° at 05:12" in text
+
+
+async def test_what_is_to_be_decided_stays_in_sight_while_a_forecast_is_typed() -> None:
+    async with console(watched()) as shown:
+        await shown.turn("decide")
+        await shown.press("W")
+        assert shown.app.view.part == "decide"

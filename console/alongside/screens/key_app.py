@@ -13,7 +13,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 
 from alongside.screens.guard import guarded, log
-from alongside.screens.open_form import IN_SIGHT, OpenForm, why_closed
+from alongside.screens.open_form import OpenForm, part_for, why_closed
 from alongside.screens.outcomes import FormDone, FormLeft, Passed, QuitConfirmed
 from alongside.screens.plain_letters import with_plain_letters
 from alongside.screens.view import View, turned_to
@@ -111,7 +111,7 @@ class KeyApp(App[None], inherit_bindings=False):
         why_not = why_closed(name, self.view)
         if why_not is None:
             self.form.name = name
-            part = IN_SIGHT.get(name, self.view.part)
+            part = part_for(name, self.view.part)
             self.show(self.view if part == self.view.part else turned_to(self.view, part))
             self.form.open(self.screen_stack[0], self.view)
         elif why_not:

@@ -24,6 +24,8 @@ IN_SIGHT: Final[dict[str, Part]] = {
 }
 """The part that is in sight while a form is filled in: who takes over has read the hand-over, who accepts the
 alert, who judges a gauge both values."""
+STAYS: Final[dict[str, Part]] = {"wind_form": "decide"}
+"""Another part that serves as well, where it is in sight already."""
 LOOKS_ONLY: Final = "Not done: this console only looks"
 INSTRUCTS: Final = "Not done: this console instructs, orders are the trainee's"
 OF_INSTRUCTORS: Final = ("inject_form", "note_form")
@@ -44,6 +46,11 @@ ACTING: Final = (
     "inject_form",
 )
 """Forms that end in an action."""
+
+
+def part_for(form: str, part: Part) -> Part:
+    """Return the part that is in sight while a form is filled in, where `part` is before."""
+    return part if STAYS.get(form) == part else IN_SIGHT.get(form, part)
 
 
 def why_closed(form: str, view: View) -> str | None:
