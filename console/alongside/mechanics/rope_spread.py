@@ -26,6 +26,7 @@ import numpy as np
 from alongside.mechanics.arrangement import Arrangement, arrangement_of
 from alongside.mechanics.fender_spread import any_guessed, path_on_other_fenders, with_stiffness
 from alongside.mechanics.making_fast import strains_at
+from alongside.mechanics.rope import elongation_pct, rope_curve
 from alongside.readings import Floats
 from alongside.stay.model import Line, Rope, Stay, Tail
 
@@ -94,3 +95,21 @@ def _stiffer(rope: Rope, stiffness: float) -> Rope:
 
 def _factor(place: float, band: float) -> float:
     return max(1.0 + place * band, LEAST_FACTOR)
+
+
+def length_as_learnt(was: Line, line: Line, unstretched_m: float) -> float:
+    """Return the main rope out, m, of a line whose length was worked out as `was`, with what is learnt of it
+    in `line`: it was made fast with the same load along the same path, and more is out beyond that."""
+    tail_m = 0.0 if was.tail is None else was.tail.length
+    (main, tail), (other_main, other_tail) = (_strains(each) for each in (was, line))
+    length = (unstretched_m * (1.0 + main) + tail_m * (tail - other_tail)) / (1.0 + other_main)
+    more, other_more = (0.0 if each.learnt is None else each.learnt.more_m for each in (was, line))
+    return length + other_more - more
+
+
+def _strains(line: Line) -> tuple[float, float]:
+    """Return the strains of main rope and tail at the load of making fast; 0 without a tail."""
+    ropes = [line.rope, *([] if line.tail is None else [line.tail.rope])]
+    load = line.made_fast.tension_kn
+    strains = [float(elongation_pct(rope_curve(rope.curve), load / rope.mbl_kn)) / 100.0 for rope in ropes]
+    return strains[0], strains[1] if len(strains) > 1 else 0.0

@@ -14,6 +14,7 @@ from alongside.cycle.deck.altered import OnDeck, altered_stay, that_fits
 from alongside.cycle.lengths import Lengths
 from alongside.cycle.memory import Memory
 from alongside.cycle.plausibility.model import NOTHING_KNOWN
+from alongside.mechanics.rope_spread import length_as_learnt
 from alongside.readings import Codes
 from alongside.stay.model import Limits, Line, StageLimits, Stay, Tend
 
@@ -145,6 +146,9 @@ def _lengths(lengths: Lengths, before: Stay, stay: Stay) -> tuple[Lengths, list[
             notes.append(f"Line {line.id} is made fast anew, as the stay file says")
             continue
         unstretched[at], fast[at] = lengths.unstretched[place], lengths.fast[place]
+        if line.learnt != was.learnt:
+            unstretched[at] = length_as_learnt(was, line, float(unstretched[at]))
+            notes.append(f"Line {line.id} is as it was learnt, as the stay file says")
         parted[at], let_go[at] = was_parted[place], was_let_go[place]
         same.add(line.id)
         tended[at], passed = _done(was.tended[: lengths.tended[place]], line.tended)

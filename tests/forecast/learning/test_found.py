@@ -85,6 +85,18 @@ def test_a_zero_that_may_be_off_is_said_beside_what_is_offered() -> None:
     assert line.finding == "cell" or "zero" in [name for name, _ in line.rivals]
 
 
+def test_one_cell_at_fault_makes_no_other_line_seem_to_be() -> None:
+    seen = observed(QUAY, QUAY, afloat(13.0, 39, loaded_m=0.0), noise_kn=0.3)
+    load = seen.load_kn.copy()
+    load[:, 4] += 12.0
+    found = found_in(QUAY, replace(seen, load_kn=load))
+    line = of(found, "5")
+    assert line.cell is not None
+    assert line.cell[0] == "zero"
+    assert line.cell[1] == pytest.approx(12.0, abs=1.0)
+    assert others(found, "5") == {"as_computed"}
+
+
 def test_a_load_that_runs_off_with_time_teaches_nothing() -> None:
     seen = observed(QUAY, QUAY, afloat(36.0, loaded_m=0.0))
     load = seen.load_kn.copy()

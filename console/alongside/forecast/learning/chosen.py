@@ -17,7 +17,7 @@ from alongside.forecast.learning.robust import weights
 from alongside.forecast.learning.together import Together
 from alongside.readings import Floats
 
-ZERO_SHARE: Final = 0.02
+ZERO_SHARE: Final = 0.04
 """One standard deviation of a cell's zero, and of its drift over the readings, over the working limit."""
 SCALE_SD: Final = 0.03
 """The same of its scale. Both common practice, no source."""

@@ -7,7 +7,15 @@ from typing import Final, Literal
 
 import numpy as np
 
-from alongside.forecast.learning.chosen import OF_CELL, SCALE_SD, TELLS, Chosen, Explanation, Straight
+from alongside.forecast.learning.chosen import (
+    OF_CELL,
+    SCALE_SD,
+    TELLS,
+    ZERO_SHARE,
+    Chosen,
+    Explanation,
+    Straight,
+)
 from alongside.forecast.learning.observed import LEFT_WORDS, Left, Observed
 from alongside.forecast.learning.one_line import SD, LineSeen
 from alongside.forecast.learning.robust import OUTLIER
@@ -128,27 +136,49 @@ def found_in(stay: Stay, observed: Observed) -> tuple[LineFound, ...]:
         answers[line.id] = LineFound(line.id, "nothing", why, cells=n, left_out=left)
         if not why:
             usable.append(column)
-    if not usable:
-        return tuple(answers.values())
+    while usable:
+        first, at_fault = _searched(stay, observed, usable, answers)
+        answers |= {at_fault: first[at_fault]} if at_fault else first
+        if not at_fault:
+            break
+        # A cell at fault makes others seem to be: what is found of them is sought anew without it.
+        usable = [column for column in usable if stay.lines[column].id != at_fault]
+    return tuple(answers.values())
+
+
+def _searched(
+    stay: Stay, observed: Observed, usable: Sequence[int], begun: Mapping[str, LineFound]
+) -> tuple[dict[str, LineFound], str]:
+    """Return what is found of some lines, by their columns, and the one whose cell is farthest off, "" for
+    none."""
     joint = Joint(stay, observed, usable)
     every = joint.found()
     chosen = Straight(every, joint.without(every)).chosen()
     are_open = {line: _open(each, every.seen[line]) for line, each in chosen.items()}
-    ids = [line.id for line in stay.lines]
+    lines = {line.id: line for line in stay.lines}
 
     def of_lines(together: Together) -> dict[str, LineFound]:
-        of = ((stay.lines[ids.index(name)], name) for name in together.seen)
-        return {name: _of_line(line, answers[name], together, every, chosen[name]) for line, name in of}
+        return {
+            name: _of_line(lines[name], begun[name], together, every, chosen[name]) for name in together.seen
+        }
 
-    first = of_lines(joint.found(are_open))
-    # Lines that are as computed, and cells at fault, shall not bend what is found of the others.
-    sound = [at for at in usable if first[ids[at]].finding != "cell"]
-    as_is = {name for name, each in first.items() if each.finding == "as_computed" and any(are_open[name])}
-    if len(sound) < len(usable) or as_is:
+    found = of_lines(joint.found(are_open))
+    at_fault = [name for name, each in found.items() if each.finding == "cell"]
+    if at_fault:
+        return found, max(at_fault, key=lambda name: _size(found[name], every.seen[name]))
+    # Lines that are as computed shall not bend what is found of the others.
+    as_is = [name for name, each in found.items() if each.finding == "as_computed" and any(are_open[name])]
+    if as_is:
         are_open |= {name: [False] * len(are_open[name]) for name in as_is}
-        joint = joint if len(sound) == len(usable) else Joint(stay, observed, sound)
-        first |= of_lines(joint.found(are_open)) if sound else {}
-    return tuple({**answers, **first}.values())
+        found = of_lines(joint.found(are_open))
+    return found, ""
+
+
+def _size(found: LineFound, seen: LineSeen) -> float:
+    """Return how large a cell's fault is, in standard deviations of what was expected."""
+    assert found.cell is not None, "asked of a cell at fault"
+    by, figure = found.cell
+    return abs(figure) / (SCALE_SD if by == "scale" else ZERO_SHARE * seen.limit_kn)
 
 
 def _open(chosen: Chosen, seen: LineSeen) -> list[bool]:

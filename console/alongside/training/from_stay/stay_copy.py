@@ -6,6 +6,7 @@ from typing import Any, Final
 import yaml
 
 from alongside.errors import Fault, StayFaults, WrongInput
+from alongside.reports.learnt_file import learnt_table
 from alongside.stay.document import read_text
 from alongside.stay.model import Line, Stay
 from alongside.units import iso_time
@@ -87,6 +88,8 @@ def _as_moored(root: Any, written: Stay, stay: Stay) -> list[str]:
             continue
         for key in ("fairlead", "bollard"):
             _put(row, key, _text(getattr(line, key)))
+        if line.learnt is not None:
+            _put(row, "learnt", _composed(learnt_table(line.learnt), Path(stay.file)))
         if line.serial != serials[line.id]:  # a new rope
             _put(row, "rope", _text(line.rope.name))
             _put(row, "serial", _text(line.serial))
