@@ -5,9 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from alongside.cli.arguments import a_time, add_stay
 from alongside.cli.interrupts import said_when_interrupted
-from alongside.cli.leaving import typed_wind
+from alongside.cli.moment import add_moment, inputs_of, moment_of, typed_wind
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -20,7 +19,6 @@ from alongside.reports.one_more_json import one_more_object
 from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.replaceable import ONE_MORE
-from alongside.runtime.log_moment import present_of
 from alongside.stay.model import Stay
 from alongside.stay.read import read_stay
 from alongside.wording.figures import force_text
@@ -31,15 +29,9 @@ HOUR_S: Final = 3600.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    add_stay(parser)
-    without = "a feed log that holds the moment; without one the plan alone is asked"
-    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
-    when = "the moment, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
-    parser.add_argument("--at", type=a_time, metavar="T", help=when)
+    add_moment(parser, wind=True)
     aim = "what it is to add most to: weakest direction, forecast wind, or fewest rounds (default: weakest)"
     parser.add_argument("--for", dest="aim", choices=AIMS, default="weakest", help=aim)
-    wind = "another wind than that of the moment, such as '20kn from 210'"
-    parser.add_argument("--wind", metavar="WIND", help=wind)
     forecast = "the wind that is forecast for an hour from then on, such as '38kn from 200'"
     parser.add_argument("--forecast", metavar="WIND", help=forecast)
     load = "the load it is made fast with, such as 6, in the display's unit (default: that of the lines fast)"
@@ -51,16 +43,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 @said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
-    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, ONE_MORE)])
+    check_outputs(inputs_of(options), [(options.json, ONE_MORE)])
     basis = Basis.of(read_stay(options.stay))
     stay = basis.stay
-    wind = None if options.wind is None else typed_wind(options.wind, stay)
     coming = None if options.forecast is None else typed_wind(options.forecast, stay)
     load = None if options.load is None else _load(options.load, stay)
     with Progress() as progress:
-        present = present_of(basis, options.log, options.at, progress.show)
-        if wind is not None:
-            present = present.in_wind(wind.speed, wind.come_from)
+        present = moment_of(options, basis, progress)
         if coming is not None:
             present = replace(present, wind_forecast=(forecast_at(present.time + HOUR_S, coming),))
         progress.begin("trying one more line …")

@@ -3,8 +3,8 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.arguments import a_time, add_stay
 from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.errors import WrongInput
@@ -23,21 +23,16 @@ from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.passing_json import passing_object
 from alongside.reports.replaceable import PASSING
-from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.wording.typed_speed import typed_speed
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    add_stay(parser)
-    without = "a feed log that holds the moment; without one the plan alone is asked, as before arrival"
-    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    add_moment(parser)
     ship = (
         f"the ship that passes, such as '{EXAMPLE.partition(' ')[2]}'; metres from centreline to centreline"
     )
     parser.add_argument("--ship", required=True, metavar="SHIP", help=ship)
-    when = "the moment, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
-    parser.add_argument("--at", type=a_time, metavar="T", help=when)
     peak = "a line's load before and at the peak when the same ship passed last, such as '4=12 to 32'"
     parser.add_argument("--peak", metavar="SEEN", help=peak)
     parser.add_argument("--seen-at", metavar="SPEED", help="her speed then, such as 6kn")
@@ -49,13 +44,13 @@ def run(options: argparse.Namespace) -> int:
     ship = other_ship(options.ship)
     if (options.peak is None) is not (options.seen_at is None):
         raise WrongInput("--peak and --seen-at go together: expected both, or neither")
-    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, PASSING)])
+    check_outputs(inputs_of(options), [(options.json, PASSING)])
     basis = Basis.of(read_stay(options.stay))
     seen = (
         None if options.peak is None else (typed_speed(options.seen_at), *seen_peak(options.peak, basis.stay))
     )
     with Progress() as progress:
-        present = present_of(basis, options.log, options.at, progress.show)
+        present = moment_of(options, basis, progress)
         passed = ship_passes(basis, present, ship)
     if options.json:
         write_json(passing_object(passed, present.time), options.json, PASSING)

@@ -3,8 +3,8 @@
 import argparse
 from pathlib import Path
 
-from alongside.cli.arguments import a_time, add_stay
 from alongside.cli.interrupts import said_when_interrupted
+from alongside.cli.moment import add_moment, inputs_of, moment_of
 from alongside.cli.progress import Progress
 from alongside.cli.standard_output import print_rows
 from alongside.forecast.basis import Basis
@@ -14,29 +14,24 @@ from alongside.reports.output_files import write_json
 from alongside.reports.output_places import check_outputs
 from alongside.reports.ranging_json import ranging_object
 from alongside.reports.replaceable import RANGING
-from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    add_stay(parser)
-    without = "a feed log that holds the moment; without one the plan alone is asked, as before arrival"
-    parser.add_argument("log", type=Path, nargs="?", metavar="LOG", help=without)
+    add_moment(parser)
     wave = "periods of the wave that is reported, such as '60 to 80' (default: the stay file's)"
     parser.add_argument("--wave", metavar="SECONDS", help=wave)
-    when = "the moment, such as 2026-03-02T04:10:00Z (default: when the last line is made fast)"
-    parser.add_argument("--at", type=a_time, metavar="T", help=when)
     parser.add_argument("--json", type=Path, metavar="FILE", help="the answer for other programs")
 
 
 @said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
     asked = None if options.wave is None else typed_wave(options.wave)
-    check_outputs([path for path in (options.stay, options.log) if path], [(options.json, RANGING)])
+    check_outputs(inputs_of(options), [(options.json, RANGING)])
     basis = Basis.of(read_stay(options.stay))
     wave = asked or long_waves_of(basis.stay)
     with Progress() as progress:
-        present = present_of(basis, options.log, options.at, progress.show)
+        present = moment_of(options, basis, progress)
         progress.begin("trying tighter and slacker lines …")
         periods = periods_of(basis, present)
         tried = list(other_loads(basis, present))
