@@ -18,6 +18,7 @@ from alongside.screens.alert_strip import AlertStrip
 from alongside.screens.board import Board
 from alongside.screens.chart import ChartPage
 from alongside.screens.chart_series import QUANTITIES
+from alongside.screens.decide_page import DecidePage
 from alongside.screens.fender_rows import FenderStrip
 from alongside.screens.gauges_page import GaugesPage
 from alongside.screens.handover_page import HandoverPage
@@ -78,6 +79,7 @@ BOARDS: dict[Part, type[Board]] = {
     "ahead": AheadPage,
     "rounds": RoundsPage,
     "what_if": WhatIfPage,
+    "decide": DecidePage,
     "alerts": AlertPage,
     "log": LogPage,
     "handover": HandoverPage,
@@ -88,7 +90,7 @@ BOARDS: dict[Part, type[Board]] = {
     "help": HelpPage,
     "self_test": SelfTestPage,
 }
-DAYS: tuple[Part, ...] = ("ahead", "rounds", "what_if")
+DAYS: tuple[Part, ...] = ("ahead", "rounds", "what_if", "decide")
 """Parts whose times bear the day where it is another one."""
 FRAME: tuple[type[Board], ...] = (
     PageBar,
