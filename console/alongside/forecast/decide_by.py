@@ -41,6 +41,7 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
     agreed = basis.stay.decide
     if agreed is None:
         return None
+    present = _of_the_plan(basis, present)
     far = far or far_of_decisions(basis)
     time = far.times(present.time)
     expected = in_gusts(present, expected_situations(basis.stay, present, time, far.members))
@@ -66,6 +67,15 @@ def decide_by(basis: Basis, present: Present, far: Far | None = None) -> Decisio
         not_given=not_given(agreed, held is not None),
         notes=notes(agreed.lead, present, ahead, expected, held, basis.stay.display, limits, connected),
     )
+
+
+def _of_the_plan(basis: Basis, present: Present) -> Present:
+    """Return a present of the plan alone without the calm that it stands for where nobody knows the wind:
+    nothing is measured, and with a forecast that alone serves."""
+    scenario = basis.stay.simulate is not None and bool(basis.stay.simulate.wind)
+    if not present.planned or (scenario and not present.wind_forecast):
+        return present
+    return replace(present, wind_speed=nan, wind_from=nan, wind_gust=nan)
 
 
 def far_of_decisions(basis: Basis) -> Far:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from alongside.forecast.decided import LimitToCome
 from alongside.forecast.expected.ensemble import Expected
+from alongside.forecast.expected.wind_forecast import standing
 from alongside.forecast.present import Present
 from alongside.forecast.wind_held import Held
 from alongside.readings import Floats
@@ -62,11 +63,22 @@ def notes(
         rows.append("wind not known, and none is forecast: no limit is looked for")
     elif np.isnan(come_from).any():
         rows.append("wind direction not known: limits of all directions count, not what the lines hold")
+    elif isnan(present.wind_speed + present.wind_from) and ahead:
+        rows += _taken_as_forecast(present, min(ahead), float(speed[0]), clock)
     rows += _not_begun(limits, connected, expected.time, clock)
     if held is not None and not held.by_wind.all():
         begins = clock(_first_tight(held, expected.time))
         rows.append(f"a line is tight without wind from {begins}: tend it, no tug cures that")
     return tuple(rows)
+
+
+def _taken_as_forecast(present: Present, first: float, speed: float, clock: DayClock) -> list[str]:
+    """Return that the first forecast to come serves from now on, where neither a gauge nor an earlier one
+    says what blows before."""
+    coming = next(each for each in standing(present.wind_forecast) if each.at == first)
+    if not np.isclose(speed, coming.speed_ms):
+        return []
+    return [f"wind before {clock(first)} not known: taken as it is forecast for then; enter that of now"]
 
 
 def _not_begun(
@@ -86,7 +98,8 @@ def _not_begun(
 def _of_forecast(lead: LeadTimes, present: Present, ahead: Sequence[float], clock: DayClock) -> Sequence[str]:
     if not ahead:
         what = "wind forecast is past" if present.wind_forecast else "no wind forecast"
-        return [f"{what}: the wind goes on as now, with a spread"]
+        wind = "that of simulate in the stay file" if present.planned else "as now"
+        return [f"{what}: the wind goes on {'as ' if present.planned else ''}{wind}, with a spread"]
     rows, end = list[str](), max(ahead)
     if end < present.time + lead.longest:
         rows.append(f"wind forecast ends {clock(end)}, before the lead times do: enter a later one")

@@ -1,7 +1,7 @@
 """Times to decide by as rows of words, for the command and the page."""
 
 from collections.abc import Sequence
-from math import isfinite
+from math import isfinite, isnan
 from typing import Final
 
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
@@ -17,6 +17,15 @@ CAUTION: Final = (
     "port rules stand above it.",
 )
 NOTHING: Final = "Nothing to decide: no limit is likely to be reached"
+NOT_FORECAST: Final = "Nothing to decide unless the wind changes: no forecast of what is to come"
+NO_WIND: Final = "What is to be decided is not known: neither wind nor forecast"
+
+
+def nothing_words(decisions: Decisions) -> str:
+    """Return why nothing is to be decided; that it is not known where nobody knows the wind to come."""
+    if all(isnan(speed) for _, speed, _, _ in decisions.wind):
+        return NO_WIND
+    return NOTHING if isfinite(decisions.forecast_until) else NOT_FORECAST
 
 
 def why_words(limit: LimitToCome, clock: DayClock) -> str:
@@ -70,7 +79,7 @@ def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> l
         f"{clock(now)} to {clock(decisions.until)}, {decisions.members} cases, "
         f"limits {which_set(decisions, said, clock)}",
         "",
-        *([row_words(row, now, clock) for row in decisions.rows] or [NOTHING]),
+        *([row_words(row, now, clock) for row in decisions.rows] or [nothing_words(decisions)]),
     ]
     other = [limit for limit in decisions.limits if all(row.limit is not limit for row in decisions.rows)]
     if other:

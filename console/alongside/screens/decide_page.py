@@ -8,7 +8,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import NOTHING, holds_words, row_words, which_set
+from alongside.forecast.decide_words import holds_words, nothing_words, row_words, which_set
 from alongside.forecast.decided import DecideRow, Decisions
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
@@ -187,7 +187,7 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
             style = palette.label
         rows += _wrapped(text, width, style)
     if not decisions.rows:
-        rows += _wrapped(NOTHING, width, palette.strong)
+        rows += _wrapped(nothing_words(decisions), width, palette.strong)
     notes = [holds_words(decisions, display, clock), *decisions.notes]
     notes += [f"not given, not compared: {'; '.join(decisions.not_given)}"] if decisions.not_given else []
     for note in notes:

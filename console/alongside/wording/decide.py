@@ -76,9 +76,7 @@ def due_words(
     due = f"{deed} now, due {clock(by)}"
     if lead_s <= 0.0:
         return due
-    late = now + lead_s - first
-    after = f", {span(late)} after the limit" if late >= 60.0 else ""
-    return f"{due}: {THEN[do]} {clock(now + lead_s)}{after}"
+    return f"{due}: {THEN[do]} {clock(now + lead_s)}{_after(now + lead_s, first)}"
 
 
 def reached_words(first: float, chance: float, now: float, clock: DayClock) -> str:
@@ -113,6 +111,10 @@ def answered_words(do: Deed, order: Order, at: float, lead_s: float, first: floa
     }[order]
     if not lead_s > 0.0 or order in ("stop_cargo", "disconnect"):
         return f"{done} {clock(at)}"
-    late = at + lead_s - first
-    after = f", {span(late)} after the limit" if late >= 60.0 else ""
-    return f"{done} {clock(at)}: {THEN[do]} {clock(at + lead_s)}{after}"
+    return f"{done} {clock(at)}: {THEN[do]} {clock(at + lead_s)}{_after(at + lead_s, first)}"
+
+
+def _after(at: float, first: float) -> str:
+    """Return `, 20 min after the limit` in whole minutes, as both times stand on the clock; "" before it."""
+    late = 60.0 * (at // 60.0 - first // 60.0)
+    return f", {span(late)} after the limit" if late >= 60.0 else ""

@@ -1,0 +1,82 @@
+"""Before arrival nothing is measured: what times to decide by rest on then, and that no calm is made up."""
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from alongside.cli.main import main
+from alongside.forecast.basis import Basis
+from alongside.forecast.decide_by import decide_by
+from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows
+from alongside.forecast.decided import Decisions
+from alongside.runtime.log_moment import present_of
+from alongside.stay.read import read_stay
+from alongside.units import KNOT
+from alongside.wording.decide import answered_words, due_words
+from alongside.wording.times import DayClock
+from tests.forecast.decide.made import NOW, stay_with
+
+JETTY = Path(__file__).parents[3] / "configs" / "product_jetty.yaml"
+AT = 1789239600.0  # 2026-09-12T19:00:00Z, with parcels still to come
+
+
+@cache
+def decided(simulated: bool, forecast: bool) -> tuple[Decisions, list[str]]:
+    stay = read_stay(JETTY)
+    stay = stay if simulated else replace(stay, simulate=None)
+    stay = stay if forecast else replace(stay, wind_forecast=())
+    basis = Basis.of(stay)
+    decisions = decide_by(basis, present_of(basis, None, AT))
+    assert decisions is not None
+    return decisions, decide_rows(decisions, stay.display)
+
+
+def test_a_calm_that_nobody_knows_of_is_not_taken_for_nothing_to_decide() -> None:
+    decisions, rows = decided(simulated=False, forecast=False)
+    assert not decisions.rows
+    assert NO_WIND in rows
+    assert NOTHING not in rows
+    assert "Wind not known, and none is forecast: no limit is looked for" in rows
+    assert not any("goes on as" in row for row in rows)
+
+
+def test_without_a_forecast_it_says_whose_wind_it_is() -> None:
+    _, rows = decided(simulated=True, forecast=False)
+    assert "No wind forecast: the wind goes on as that of simulate in the stay file, with a spread" in rows
+
+
+def test_with_a_forecast_that_alone_serves() -> None:
+    made, _ = decided(simulated=True, forecast=True)
+    alone, _ = decided(simulated=False, forecast=True)
+    assert made.wind == alone.wind
+    assert not made.measured
+
+
+def test_a_first_forecast_that_serves_from_now_on_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    at = ["decide", str(JETTY), "--at", "2026-09-12T19:00:00Z"]
+    assert main([*at, "--wind", "2026-09-13T01:00:00Z 25 from 280"]) == 0
+    words = "Wind before 13 Sep 02:00 not known: taken as it is forecast for then; enter that of now"
+    assert words in capsys.readouterr().out
+    assert main([*at, "--wind", "20:00 10 from 280", "--wind", "2026-09-13T01:00:00Z 25 from 280"]) == 0
+    assert "taken as it is forecast" not in capsys.readouterr().out
+
+
+def test_nothing_to_decide_says_so_where_nothing_is_forecast() -> None:
+    stay = read_stay(JETTY)
+    quiet = replace(stay.simulate, wind=(replace(stay.simulate.wind[0], mean_ms=2.0 * KNOT),))  # type: ignore
+    basis = Basis.of(replace(stay, simulate=quiet, wind_forecast=()))
+    decisions = decide_by(basis, present_of(basis, None, AT))
+    assert decisions is not None
+    assert NOT_FORECAST in decide_rows(decisions, stay.display)
+
+
+def test_minutes_after_the_limit_are_those_between_the_times_that_stand_there() -> None:
+    # Ordered at 00:00:00 with 75 min, 01:15; the limit at 01:09:30 stands as 01:09.
+    clock = DayClock(stay_with().display, NOW)
+    first = NOW + 69 * 60.0 + 30.0
+    due = due_words("disconnect", "gang", first - 75 * 60.0, 75 * 60.0, first, NOW, clock)
+    assert due.endswith(", 6 min after the limit")
+    answered = answered_words("tugs", "tugs", NOW, 75 * 60.0, first, clock)
+    assert answered.endswith(", 6 min after the limit")
