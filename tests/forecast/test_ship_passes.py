@@ -6,7 +6,7 @@ stands in the answer against the same check values, statics by hand, and what mu
 
 from dataclasses import replace
 from functools import cache
-from math import sqrt
+from math import nan, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -207,11 +207,25 @@ def test_a_seen_peak_is_read_in_the_display_s_unit() -> None:
 def test_sentences() -> None:
     display = berth("coal_berth")[0].stay.display
     assert passing_sentence(passed(), display).startswith(
-        "Nothing gives: at most 43 % of a limit with twice the pull. Ask"
+        "Nothing gives: at most 43 % of a limit with twice the pull. Ask for at most 7.75 kn."
     )
     fast = passing_sentence(passed(depth_m=14.0, speed_ms=10.0 * KNOT), display)
     assert fast.startswith("TOO FAST: with twice the pull computed, ")
     assert fast.endswith(" Ask for at most 8.25 kn.")
+
+
+def test_nobody_is_asked_for_more_than_her_own_speed_nor_for_more_than_a_peak_allows() -> None:
+    display, slow = berth("coal_berth")[0].stay.display, passed(speed_ms=3.0 * KNOT)
+    assert slow.ask_ms is not None
+    assert slow.ask_ms > 3.0 * KNOT
+    assert passing_sentence(slow, display).endswith(" Ask for at most 3 kn.")
+    by_peak = passing_sentence(slow, display, 2.6 * KNOT)
+    assert by_peak == "TOO FAST by the peak that was seen, not by the pull computed. Ask for at most 2.5 kn."
+    fast = passing_sentence(passed(depth_m=14.0, speed_ms=10.0 * KNOT), display, 5.18 * KNOT)
+    assert fast.endswith(" Ask for at most 5 kn."), "never rounded up"
+    assert passing_sentence(slow, display, nan).startswith("OVER A LIMIT before she comes")
+    metres_a_second = replace(display, speed="m/s")
+    assert passing_sentence(slow, metres_a_second, 1.29).endswith(" Ask for at most 1.2 m/s.")
 
 
 def test_the_command_says_all_of_it(capsys: pytest.CaptureFixture[str]) -> None:

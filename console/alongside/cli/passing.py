@@ -1,6 +1,7 @@
 """`alongside passing`: what a ship that passes does to the lines, and the speed to ask her for."""
 
 import argparse
+from math import inf
 from pathlib import Path
 
 from alongside.cli.interrupts import said_when_interrupted
@@ -12,6 +13,7 @@ from alongside.forecast.basis import Basis
 from alongside.forecast.passing_words import (
     CAUTION,
     EXAMPLE,
+    most_by_peak,
     other_ship,
     passing_rows,
     peak_rows,
@@ -54,7 +56,8 @@ def run(options: argparse.Namespace) -> int:
         passed = ship_passes(basis, present, ship)
     if options.json:
         write_json(passing_object(passed, present.time), options.json, PASSING)
-    rows = [ship_words(ship, basis.stay.display), "", *passing_rows(passed, basis.stay)]
+    by_peak = inf if seen is None else most_by_peak(basis.stay, *seen)
+    rows = [ship_words(ship, basis.stay.display), "", *passing_rows(passed, basis.stay, by_peak)]
     if seen is not None:
         rows += ["", *peak_rows(basis.stay, ship, *seen)]
     print_rows(*rows, "", *CAUTION)

@@ -1,7 +1,7 @@
 """A ship that passes: how she is typed, and what she does to the lines, in words."""
 
 import re
-from math import isnan
+from math import floor, inf, isnan
 from typing import Final
 
 from alongside.errors import WrongInput
@@ -82,27 +82,34 @@ def ship_words(ship: OtherShip, display: Display) -> str:
     return f"{BEGINS} {size} at {ship.distance_m:g} m {_speed(ship.speed_ms, display)}{depth}"
 
 
-def passing_sentence(passed: Passed, display: Display) -> str:
-    """Return what is most to be known: what gives, or that nothing does, and the speed to ask for."""
+def passing_sentence(passed: Passed, display: Display, by_peak_ms: float = inf) -> str:
+    """Return what is most to be known: what gives, or that nothing does, and the speed to ask for, which is
+    never more than hers. `by_peak_ms`: at which a line comes to its limit by a peak that was seen, NaN where
+    it is over it before."""
     what = what_gives(passed.gives, passed.where)
     if passed.gives == "drift":
         what = f"{metres(max(passed.moved_m), 1)} off her place"
-    ask = "" if passed.ask_ms is None else f" Ask for at most {_speed(passed.ask_ms, display)}."
     if passed.ask_ms is None:
         return f"OVER A LIMIT before she comes: {what}"
+    if isnan(by_peak_ms):
+        return "OVER A LIMIT before she comes: the load that was seen"
+    hers = passed.ship.speed_ms
+    ask = f" Ask for at most {_at_most(min(passed.ask_ms, by_peak_ms, hers), display)}."
     if passed.share[2] >= 1.0:
         end = "as computed" if passed.share[1] >= 1.0 else "with twice the pull computed"
         return f"TOO FAST: {end}, {what} first.{ask}"
+    if by_peak_ms <= hers:
+        return f"TOO FAST by the peak that was seen, not by the pull computed.{ask}"
     return f"Nothing gives: at most {percent(passed.share[2])} of a limit with twice the pull.{ask}"
 
 
-def passing_rows(passed: Passed, stay: Stay) -> list[str]:
-    """Return the answer in rows, without the caution."""
+def passing_rows(passed: Passed, stay: Stay, by_peak_ms: float = inf) -> list[str]:
+    """Return the answer in rows, without the caution; `by_peak_ms` as in `passing_sentence`."""
     display = stay.display
     along, off, on = (force_figure(each, display) for each in passed.pull_kn)
     moved = " and ".join(metres(each, 1) for each in passed.moved_m)
     rows = [
-        f"{passing_sentence(passed, display)}",
+        passing_sentence(passed, display, by_peak_ms),
         "",
         f"Pull as computed, {display.force}: {along} along, {off} off the quay, {on} on to it; "
         f"{metres(passed.depth_m, 1)} of water.",
@@ -119,14 +126,20 @@ def passing_rows(passed: Passed, stay: Stay) -> list[str]:
     return rows
 
 
-def peak_rows(stay: Stay, ship: OtherShip, seen_ms: float, line: str, still: float, peak: float) -> list[str]:
-    """Return what a peak that was seen as the same ship passed at a speed says of her next pass."""
+def most_by_peak(stay: Stay, seen_ms: float, line: str, still: float, peak: float) -> float:
+    """Return the speed, m/s, at which the same ship brings a line to its working limit or its brake; NaN
+    where its load before is over it."""
     one = next(each for each in stay.lines if each.id == line)
     winch = stay.ship.winches.get(one.winch or "")
     holding = None if winch is None else winch.holding_kn
     limit = one.smallest_wll_kn if holding is None else min(one.smallest_wll_kn, holding)
+    return speed_by_peak(seen_ms, still, peak, limit)
+
+
+def peak_rows(stay: Stay, ship: OtherShip, seen_ms: float, line: str, still: float, peak: float) -> list[str]:
+    """Return what a peak that was seen as the same ship passed at a speed says of her next pass."""
     display = stay.display
-    highest = speed_by_peak(seen_ms, still, peak, limit)
+    highest = most_by_peak(stay, seen_ms, line, still, peak)
     ask = (
         "its load before is over its limit"
         if isnan(highest)
@@ -153,6 +166,12 @@ def _speed(ms: float, display: Display) -> str:
         if display.speed == "kn"
         else f"{figure(ms, 1)} m/s"
     )
+
+
+def _at_most(ms: float, display: Display) -> str:
+    """Return a speed to ask for, in quarters of a knot or tenths of a metre a second, never rounded up."""
+    unit, parts = (KNOT, 4.0) if display.speed == "kn" else (1.0, 10.0)
+    return _speed(floor(ms / unit * parts + 1e-6) / parts * unit, display)
 
 
 def _load(kn: float, display: Display) -> str:
