@@ -102,16 +102,22 @@ def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() 
     assert windy.left.share >= 1.0
     assert calm is None or len(calm.lines_left) <= len(windy.lines_left)
     stay = berth("coal_berth")[0].stay
-    rows = leaving_rows(*steps_of("coal_berth", 25.0), stay)
-    assert rows[2].startswith(f"Not without engine or tugs from line {windy.line} on: in this wind ")
+    now, steps = steps_of("coal_berth", 25.0)
+    rows = leaving_rows(now, steps, stay, berth("coal_berth", 25.0)[1])
+    assert ", wind 25 kn from " in rows[0]
+    assert rows[3].startswith(f"Not without engine or tugs from line {windy.line} on: in this wind ")
     assert sum("singled up" in row for row in rows) == 1
+    card = leaving_card(now, steps, stay, berth("coal_berth", 25.0)[1])
+    assert sum(", wind 25 kn from " in row for row in card) == 1
+    not_without = next(k for k, row in enumerate(card) if "not this one without engine or tugs" in row)
+    assert card[not_without + 1].startswith(f"[ ] {windy.line} ")
 
 
 @pytest.mark.parametrize("name", ["coal_berth", "product_jetty", "coaster_quay", "river_quay"])
 def test_the_card_is_one_page_with_every_line_its_station_winch_and_bollard(name: str) -> None:
     basis, present = berth(name)
     stay, (now, steps) = basis.stay, steps_of(name)
-    rows = leaving_card(now, steps, stay, present.time)
+    rows = leaving_card(now, steps, stay, present)
     assert len(rows) <= PAGE_ROWS
     assert max(map(len, rows)) <= COLUMNS
     text = "\n".join(rows)

@@ -67,7 +67,7 @@ def stay(tmp_path_factory: pytest.TempPathFactory) -> Stay:
         ("wind 20m/s from 210", OtherWind(20.0, 210.0)),
         ("wind=40 from=210", OtherWind(40.0 * KNOT, 210.0)),
         # one knot is 1852 m an hour, exactly
-        ("wind 40kn from 570°", OtherWind(40.0 * 1852.0 / 3600.0, 210.0)),
+        ("wind 40kn from 360°", OtherWind(40.0 * 1852.0 / 3600.0, 0.0)),
         ("current 1.5 kn to 250", OtherCurrent(1.5 * KNOT, 250.0)),
         ("current 1.5 from 70", OtherCurrent(1.5 * KNOT, 250.0)),
         ("tide +1.0", OtherTide(raised=1.0)),
@@ -149,6 +149,8 @@ def test_several_are_parted_by_semicolons_or_commas(stay: Stay) -> None:
         ("wind 40", "expected wind SPEED from DIRECTION"),
         ("wind -4kn from 0", "expected wind SPEED from DIRECTION"),
         ("wind 4000 from 0", "expected 0 to 100 m/s"),
+        ("wind 40 from 400", "400° is no direction, expected 0 to 360"),
+        ("current 2 to 361", "361° is no direction, expected 0 to 360"),
         ("current 2 at 70", "expected current SPEED to DIRECTION"),
         ("tide high", "expected tide METRES"),
         ("tide +80", "expected -20 to 20 m"),

@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
         write_json(leaving_object(basis.stay, present.time, now, steps), options.json, LEAVING)
     if options.card:
         with Outputs() as outputs:
-            rows = leaving_card(now, steps, basis.stay, present.time)
+            rows = leaving_card(now, steps, basis.stay, present)
             outputs.text(options.card, LEAVING_CARD).write("".join(f"{row}\n" for row in rows))
-    print_rows(*leaving_rows(now, steps, basis.stay), "", SNAP_BACK, ABOVE)
+    print_rows(*leaving_rows(now, steps, basis.stay, present), "", SNAP_BACK, ABOVE)
     return 0

@@ -43,6 +43,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 @said_when_interrupted()
 def run(options: argparse.Namespace) -> int:
+    if options.aim == "rounds" and options.no_rounds:
+        raise WrongInput("--for rounds and --no-rounds: expected one of them")
     check_outputs(inputs_of(options), [(options.json, ONE_MORE)])
     basis = Basis.of(read_stay(options.stay))
     stay = basis.stay

@@ -5,9 +5,10 @@ from textwrap import wrap
 from typing import Final
 
 from alongside.forecast.letting_go import Left, Step, stations_of, unsafe_from
+from alongside.forecast.present import Present
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.stay.model import Stay
-from alongside.wording.figures import bearing, force_figure, held_speed, percent
+from alongside.wording.figures import bearing, force_figure, held_speed, percent, speed_text
 from alongside.wording.marks import NOT_KNOWN
 from alongside.wording.names import what_gives
 from alongside.wording.safe import safe
@@ -30,10 +31,10 @@ AT_ONCE: Final = (
 )
 
 
-def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay) -> list[str]:
-    """Return what holds her now, and each step with what is left."""
+def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay, present: Present) -> list[str]:
+    """Return what holds her at the instant that was asked for, and each step with what is left."""
     display, stations = stay.display, stations_of(stay)
-    rows = [f"All fast: {_held(now, stay)}", ""]
+    rows = [_instant(stay, present), f"All fast: {_held(now, stay)}", ""]
     unsafe = unsafe_from(steps)
     if unsafe is not None:
         what = _over(unsafe.left)
@@ -54,17 +55,17 @@ def leaving_rows(now: Left, steps: tuple[Step, ...], stay: Stay) -> list[str]:
     return rows
 
 
-def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, time: float) -> list[str]:
+def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, present: Present) -> list[str]:
     """Return a page to hang up: what is done at once, and the lines in the order in which they go."""
     lines = {line.id: line for line in stay.lines}
     stations = stations_of(stay)
-    made = DayClock(stay.display, time).whole(time)
+    unsafe = unsafe_from(steps)
     rows = [
         "LEAVING THE BERTH AT ONCE",
         "",
         f"Ship   {safe(stay.ship.name)}"[:COLUMNS],
         f"Berth  {safe(stay.berth.name)}, {stay.alongside} side to"[:COLUMNS],
-        f"Made   {made}, for the water and the wind of then"[:COLUMNS],
+        f"For    {_instant(stay, present)}"[:COLUMNS],
         "",
         *(f"[ ] {each}" for each in AT_ONCE),
         "",
@@ -74,6 +75,8 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, time: float) ->
         f"    {'line':<8}{'station':<10}{'over':<8}{'winch':<10}bollard",
     ]
     for step in steps:
+        if step is unsafe:
+            rows.append("    -- not this one without engine or tugs, in that wind --")
         line = lines[step.line]
         places = f"{line.fairlead:<8}{line.winch or 'bitts':<10}{line.bollard:<10}"
         rows.append(f"[ ] {safe(step.line):<8}{stations[step.line]:<10}{safe(places)}".rstrip())
@@ -81,6 +84,14 @@ def leaving_card(now: Left, steps: tuple[Step, ...], stay: Stay, time: float) ->
             rows.append(f"    -- singled up; left holds {_held(step.left, stay)} --")
     rows += ["", f"All fast the lines hold {_held(now, stay)}."]
     return [*rows, "", *wrap(f"{SNAP_BACK} {ABOVE}", COLUMNS)]
+
+
+def _instant(stay: Stay, present: Present) -> str:
+    """Return when, and in which wind: `2026-09-12 06:30 +0100, wind 35 kn from 280°`."""
+    at = DayClock(stay.display, present.time).whole(present.time)
+    if not isfinite(present.wind_speed + present.wind_from):
+        return f"{at}, wind not known: as in a calm"
+    return f"{at}, wind {speed_text(present.wind_speed, stay.display)} from {bearing(present.wind_from)}"
 
 
 def _held(left: Left, stay: Stay) -> str:

@@ -4,10 +4,12 @@ from dataclasses import replace
 from functools import cache
 from itertools import product
 from math import hypot
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from alongside.cli.main import main
 from alongside.errors import WrongInput
 from alongside.forecast.basis import Basis
 from alongside.forecast.expected.wind_forecast import WindAt
@@ -294,3 +296,9 @@ def test_one_line_a_hook_and_within_the_dolphin() -> None:
         basis, present = made_fast(replace(stay, berth=berth, lines=lines))
         names = {option.line.bollard for option in one_more_line(basis, present, ahead=False).options}
         assert names & {best, beside} <= offered
+
+
+def test_the_fewest_rounds_are_not_asked_for_without_rounds(capsys: pytest.CaptureFixture[str]) -> None:
+    river = str(Path(__file__).parents[3] / "configs" / "river_quay.yaml")
+    assert main(["one-more", river, "--for", "rounds", "--no-rounds"]) == 2
+    assert "--for rounds and --no-rounds: expected one of them" in capsys.readouterr().err

@@ -186,12 +186,19 @@ def _tug(match: re.Match[str], stay: Stay) -> Change:
 
 
 def _wind(match: re.Match[str], stay: Stay) -> Change:
-    return OtherWind(_speed(match, stay, MOST_WIND_MS), number(match["course"]) % 360.0)
+    return OtherWind(_speed(match, stay, MOST_WIND_MS), _course(match))
 
 
 def _current(match: re.Match[str], stay: Stay) -> Change:
     turn = 180.0 if match["word"].lower() == "from" else 0.0
-    return OtherCurrent(_speed(match, stay, MOST_CURRENT_MS), (number(match["course"]) + turn) % 360.0)
+    return OtherCurrent(_speed(match, stay, MOST_CURRENT_MS), (_course(match) + turn) % 360.0)
+
+
+def _course(match: re.Match[str]) -> float:
+    course = number(match["course"])
+    if course > 360.0:
+        raise WrongInput(f"{course:g}° is no direction, expected 0 to 360, true")
+    return course % 360.0
 
 
 def _speed(match: re.Match[str], stay: Stay, most_ms: float) -> float:
