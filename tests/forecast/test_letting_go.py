@@ -107,6 +107,8 @@ def test_in_a_wind_off_the_berth_it_says_from_where_engine_or_tugs_are_needed() 
     assert ", wind 25 kn from " in rows[0]
     assert rows[3].startswith(f"Not without engine or tugs from line {windy.line} on: in this wind ")
     assert sum("singled up" in row for row in rows) == 1
+    still = leaving_rows(*steps_of("coal_berth"), stay, berth("coal_berth")[1])
+    assert still[0].endswith(", in a calm"), "no direction is made up"
     card = leaving_card(now, steps, stay, berth("coal_berth", 25.0)[1])
     assert sum(", wind 25 kn from " in row for row in card) == 1
     not_without = next(k for k, row in enumerate(card) if "not this one without engine or tugs" in row)

@@ -1,12 +1,12 @@
 """Times to decide by as rows of words, for the command and the page."""
 
-from collections.abc import Sequence
-from math import isfinite, isnan
+from collections.abc import Callable, Sequence
+from math import isfinite, isinf, isnan, nan
 from typing import Final
 
 from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.stay.model import Display, WindLimit
+from alongside.stay.model import Display, Order, WindLimit
 from alongside.wording.decide import NAMES, due_words, reached_words, wind_and_limit
 from alongside.wording.figures import bearing, held_speed, speed_text
 from alongside.wording.times import DayClock
@@ -34,10 +34,25 @@ def why_words(limit: LimitToCome, clock: DayClock) -> str:
     return wind_and_limit(peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock)
 
 
-def row_words(row: DecideRow, now: float, clock: DayClock) -> str:
-    """Return what is to be done by when, and why."""
+def comes_at(
+    row: DecideRow, rows: Sequence[DecideRow], now: float, answered: Callable[[Order], float] = lambda _: nan
+) -> float:
+    """Return when what the limit of a row calls for is done, UNIX s, if all of it that nobody has ordered is
+    ordered now: no earlier than its slowest part. `answered`: when an order was given, NaN for not yet,
+    infinite for there already."""
+    given = [(each, answered(each.order)) for each in rows if each.limit is row.limit]
+    times = [
+        (now if isnan(at) else at) + each.lead_s
+        for each, at in given
+        if not isinf(at) and not isnan(each.lead_s)
+    ]
+    return max(times, default=nan)
+
+
+def row_words(row: DecideRow, now: float, clock: DayClock, comes: float = nan) -> str:
+    """Return what is to be done by when, and why; `comes` as of `comes_at`."""
     limit = row.limit
-    due = due_words(limit.do, row.order, row.by, row.lead_s, limit.first, now, clock)
+    due = due_words(limit.do, row.order, row.by, row.lead_s, limit.first, now, clock, comes)
     return f"{due}; {why_words(limit, clock)}; {reached_words(limit.first, limit.chance, now, clock)}"
 
 
@@ -79,7 +94,10 @@ def decide_rows(decisions: Decisions, display: Display, said: bool = False) -> l
         f"{clock(now)} to {clock(decisions.until)}, {decisions.members} cases, "
         f"limits {which_set(decisions, said, clock)}",
         "",
-        *([row_words(row, now, clock) for row in decisions.rows] or [nothing_words(decisions)]),
+        *(
+            [row_words(row, now, clock, comes_at(row, decisions.rows, now)) for row in decisions.rows]
+            or [nothing_words(decisions)]
+        ),
     ]
     other = [limit for limit in decisions.limits if all(row.limit is not limit for row in decisions.rows)]
     if other:

@@ -91,6 +91,8 @@ def _instant(stay: Stay, present: Present) -> str:
     at = DayClock(stay.display, present.time).whole(present.time)
     if not isfinite(present.wind_speed + present.wind_from):
         return f"{at}, wind not known: as in a calm"
+    if present.wind_speed <= 0.0:
+        return f"{at}, in a calm"
     return f"{at}, wind {speed_text(present.wind_speed, stay.display)} from {bearing(present.wind_from)}"
 
 

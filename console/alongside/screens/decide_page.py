@@ -8,7 +8,7 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import holds_words, nothing_words, row_words, which_set
+from alongside.forecast.decide_words import comes_at, holds_words, nothing_words, row_words, which_set
 from alongside.forecast.decided import DecideRow, Decisions
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
@@ -181,7 +181,7 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
     for row in decisions.rows:
         at = picture.decided.answered(row.order, picture.stay, now)
         if isnan(at):
-            text, style = _due_words(row, picture, clock), palette.strong
+            text, style = _due_words(row, decisions, picture, clock), palette.strong
         else:
             text = answered_words(row.limit.do, row.order, at, row.lead_s, row.limit.first, clock)
             style = palette.label
@@ -195,11 +195,17 @@ def _words(view: View, decisions: Decisions, width: int) -> list[list[Piece]]:
     return rows
 
 
-def _due_words(row: DecideRow, picture: Picture, clock: DayClock) -> str:
+def _due_words(row: DecideRow, decisions: Decisions, picture: Picture, clock: DayClock) -> str:
     """Return what is due and why, and what has moved it."""
     said = picture.decided.said_of(row.order)
     moved = "" if said is None else moved_words(said.was, said.why, clock)
-    return "; ".join(part for part in (row_words(row, picture.time, clock), moved) if part)
+    comes = comes_at(
+        row,
+        decisions.rows,
+        picture.time,
+        lambda order: picture.decided.answered(order, picture.stay, picture.time),
+    )
+    return "; ".join(part for part in (row_words(row, picture.time, clock, comes), moved) if part)
 
 
 def _wrapped(text: str, width: int, style: Style) -> list[list[Piece]]:

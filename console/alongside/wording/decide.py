@@ -1,7 +1,7 @@
 """What is to be decided by when, in words: the one place for them, for alert, page, command and record."""
 
 from collections.abc import Sequence
-from math import isfinite, isnan
+from math import isfinite, isnan, nan
 from typing import Final
 
 from alongside.stay.model import Deed, Order
@@ -64,10 +64,18 @@ def cases(chance: float) -> str:
 
 
 def due_words(
-    do: Deed, order: Order, by: float, lead_s: float, first: float, now: float, clock: DayClock
+    do: Deed,
+    order: Order,
+    by: float,
+    lead_s: float,
+    first: float,
+    now: float,
+    clock: DayClock,
+    comes: float = nan,
 ) -> str:
     """Return what is to be done and by when: `Order tugs by 03:40`; past that when it comes of being done
-    now: `Order tugs now, due 03:40: tugs come 05:00, 20 min after the limit`."""
+    now: `Order tugs now, due 03:40: tugs come 05:00, 20 min after the limit`, or at `comes`, UNIX s, where
+    something else that is late keeps it."""
     deed = DEEDS[order]
     if isnan(lead_s):
         return f"{deed}: lead time not given, limit may be reached {clock(first)}"
@@ -76,7 +84,8 @@ def due_words(
     due = f"{deed} now, due {clock(by)}"
     if lead_s <= 0.0:
         return due
-    return f"{due}: {THEN[do]} {clock(now + lead_s)}{_after(now + lead_s, first)}"
+    at = now + lead_s if isnan(comes) else comes
+    return f"{due}: {THEN[do]} {clock(at)}{_after(at, first)}"
 
 
 def reached_words(first: float, chance: float, now: float, clock: DayClock) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from math import inf, nan
 from pathlib import Path
 
 import pytest
@@ -9,14 +10,15 @@ import pytest
 from alongside.cli.main import main
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_by import decide_by
-from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows
-from alongside.forecast.decided import Decisions
+from alongside.forecast.decide_orders import rows_of
+from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, comes_at, decide_rows, row_words
+from alongside.forecast.decided import Decisions, LimitToCome
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import KNOT
 from alongside.wording.decide import answered_words, due_words
 from alongside.wording.times import DayClock
-from tests.forecast.decide.made import NOW, stay_with
+from tests.forecast.decide.made import LEAD, NOW, stay_with
 
 JETTY = Path(__file__).parents[3] / "configs" / "product_jetty.yaml"
 AT = 1789239600.0  # 2026-09-12T19:00:00Z, with parcels still to come
@@ -80,3 +82,17 @@ def test_minutes_after_the_limit_are_those_between_the_times_that_stand_there() 
     assert due.endswith(", 6 min after the limit")
     answered = answered_words("tugs", "tugs", NOW, 75 * 60.0, first, clock)
     assert answered.endswith(", 6 min after the limit")
+
+
+def test_what_is_late_is_done_no_earlier_than_the_slowest_part_of_it() -> None:
+    # Gang 30 min and disconnecting 45 make 75; cargo 15 and 45 make 60; disconnecting alone 45.
+    limit = LimitToCome("disconnect", None, 15.0, NOW + 600.0, NOW, 1.0, 16.0, NOW, 200.0, True)
+    rows = rows_of(LEAD, [limit])
+    assert [comes_at(row, rows, NOW) - NOW for row in rows] == [75 * 60.0] * 3
+    clock = DayClock(stay_with().display, NOW)
+    words = [row_words(row, NOW, clock, comes_at(row, rows, NOW)) for row in rows]
+    assert all(f": disconnected {clock(NOW + 75 * 60.0)}, 65 min after the limit" in each for each in words)
+    called = {"gang": NOW - 20 * 60.0}
+    assert comes_at(rows[2], rows, NOW, lambda order: called.get(order, nan)) - NOW == 60 * 60.0
+    there = {"gang": inf, "stop_cargo": inf}
+    assert comes_at(rows[2], rows, NOW, lambda order: there.get(order, nan)) - NOW == 45 * 60.0

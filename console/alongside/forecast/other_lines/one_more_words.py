@@ -49,9 +49,10 @@ SEEN_SHARE: Final = 0.02
 """Change of a share that is worth its words."""
 MOST_NAMED: Final = 4
 CAUTION: Final = (
-    "Calculation only. The ship's mooring plan, her master and the port decide; each",
-    "line's rope and brake are as the stay file has them. The whole mooring deck is",
-    "a snap-back area: clear it, nobody in a bight, stand behind cover.",
+    "Calculation only. The ship's mooring plan, her master and the port decide;",
+    "each line's rope and brake are as the stay file has them. The whole",
+    "mooring deck is a snap-back area: clear it, nobody in a bight, stand behind",
+    "cover.",
 )
 
 
