@@ -92,7 +92,9 @@ def test_a_clock_that_is_before_the_entries(
     assert ropes(path) == 0
     assert "check the clock: it says 2000-01-01, the last entry is of 20" in capsys.readouterr().err
     assert ropes(path, "PL-1", "inspected", "findings=chafed", "by=TK", "day=2026-01-06") == 2
-    assert "2026-01-06 is yet to come (today is 2000-01-01" in capsys.readouterr().err
+    assert (
+        "2026-01-06 is yet to come (today is 2000-01-01 at the latest by the clock" in capsys.readouterr().err
+    )
 
 
 def test_wrong_words(world: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

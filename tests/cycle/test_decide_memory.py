@@ -170,6 +170,7 @@ def test_one_alert_a_deed_with_what_comes_after_it() -> None:
     memory, _ = after(memory, here, CallOut("linesmen"))
     (due,) = due_now(memory, here, STAY, NOW) or ()
     assert due.order == "stop_cargo"
+    assert due.comes == NOW + 75 * MINUTE, "cargo that stops now waits for the gang that was called now"
 
 
 def test_nothing_is_known_where_nobody_has_looked_and_memory_goes_on_record() -> None:

@@ -78,6 +78,9 @@ class DueBy:
     answered: float = nan
     """When it was ordered, where all is that this limit calls for, minus infinity for tugs that are there;
     NaN where it is not."""
+    comes: float = nan
+    """When all that the limit calls for is done, if what is not ordered yet is ordered now; NaN: after
+    `lead_s`."""
 
     @property
     def is_open(self) -> bool:

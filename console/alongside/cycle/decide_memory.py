@@ -6,13 +6,14 @@ last: an entry of the forecast, the set of limits that counts, what the lines ho
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import inf, isfinite, isnan, nan
 from typing import Final
 
 from alongside.actions import Action, CallOut, ChangeCargo, Correct, LetTugGo, SayTransfer
 from alongside.alerts.model import Event
 from alongside.alerts.rule_model import DueBy
-from alongside.forecast.decided import DecideRow, Decisions
+from alongside.forecast.decided import DecideRow, Decisions, comes_at
 from alongside.forecast.transfer import TransferSaid
 from alongside.stay.model import Deed, Order, Stay
 from alongside.wording.actions import transfer_words
@@ -223,14 +224,23 @@ def due_now(
         # One alert a deed: to stop cargo stands in its own, also where it is to be disconnected sooner.
         deed = next((each for each in deeds if each == row.order), row.limit.do)
         by_deed.setdefault(deed, []).append(row)
-    return tuple(_of_deed(memory, stay, deed, rows, now) for deed, rows in by_deed.items())
+    return tuple(_of_deed(memory, decisions, stay, deed, rows, now) for deed, rows in by_deed.items())
 
 
-def _of_deed(memory: DecideMemory, stay: Stay, deed: Deed, rows: Sequence[DecideRow], now: float) -> DueBy:
+def _of_deed(
+    memory: DecideMemory,
+    decisions: Decisions,
+    stay: Stay,
+    deed: Deed,
+    rows: Sequence[DecideRow],
+    now: float,
+) -> DueBy:
     """Return what is to be ordered next of one deed; where all is, the last of it, with when it was."""
     left = [row for row in rows if isnan(memory.answered(row.order, stay, now))]
     if left:
-        return _due(deed, left, memory.said_of(left[0].order), now)
+        due = _due(deed, left, memory.said_of(left[0].order), now)
+        given = partial(memory.answered, stay=stay, now=now)
+        return replace(due, comes=comes_at(left[0], decisions.rows, now // 60.0 * 60.0, given))
     last = max(rows, key=lambda row: memory.answered(row.order, stay, now))
     due = _due(deed, [last], memory.said_of(last.order), now)
     return replace(due, answered=memory.answered(last.order, stay, now))

@@ -1,12 +1,12 @@
 """Times to decide by as rows of words, for the command and the page."""
 
-from collections.abc import Callable, Sequence
-from math import isfinite, isinf, isnan, nan
+from collections.abc import Sequence
+from math import isfinite, isnan, nan
 from typing import Final
 
-from alongside.forecast.decided import DecideRow, Decisions, LimitToCome
+from alongside.forecast.decided import DecideRow, Decisions, LimitToCome, comes_at
 from alongside.mechanics.holding_search import CAP_MS
-from alongside.stay.model import Display, Order, WindLimit
+from alongside.stay.model import Display, WindLimit
 from alongside.wording.decide import NAMES, due_words, reached_words, wind_and_limit
 from alongside.wording.figures import bearing, held_speed, speed_text
 from alongside.wording.times import DayClock
@@ -32,21 +32,6 @@ def why_words(limit: LimitToCome, clock: DayClock) -> str:
     """Return `30 kn from 110° at 21:34, limit 28 kn`."""
     peak = limit.peak_ms, limit.peak_from_deg, limit.peak_at
     return wind_and_limit(peak, limit.limit_ms, limit.gust, limit.agreed is not None, limit.gives, clock)
-
-
-def comes_at(
-    row: DecideRow, rows: Sequence[DecideRow], now: float, answered: Callable[[Order], float] = lambda _: nan
-) -> float:
-    """Return when what the limit of a row calls for is done, UNIX s, if all of it that nobody has ordered is
-    ordered now: no earlier than its slowest part. `answered`: when an order was given, NaN for not yet,
-    infinite for there already."""
-    given = [(each, answered(each.order)) for each in rows if each.limit is row.limit]
-    times = [
-        (now if isnan(at) else at) + each.lead_s
-        for each, at in given
-        if not isinf(at) and not isnan(each.lead_s)
-    ]
-    return max(times, default=nan)
 
 
 def row_words(row: DecideRow, now: float, clock: DayClock, comes: float = nan) -> str:

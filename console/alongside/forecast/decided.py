@@ -1,7 +1,8 @@
 """What is to be decided by when, as frozen data for alerts, screens, record and JSON."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import inf, isnan, nan
+from math import inf, isinf, isnan, nan
 
 from alongside.stay.model import Deed, Order, WindLimit
 
@@ -103,3 +104,18 @@ class Decisions:
 def when(row: DecideRow) -> float:
     """Return what rows are ordered by: those without a lead time last, by their limit."""
     return inf if isnan(row.by) else row.by
+
+
+def comes_at(
+    row: DecideRow, rows: Sequence[DecideRow], now: float, answered: Callable[[Order], float] = lambda _: nan
+) -> float:
+    """Return when what the limit of a row calls for is done, UNIX s, if all of it that nobody has ordered is
+    ordered now: no earlier than its slowest part. `answered`: when an order was given, NaN for not yet,
+    infinite for there already."""
+    given = [(each, answered(each.order)) for each in rows if each.limit is row.limit]
+    times = [
+        (now if isnan(at) else at) + each.lead_s
+        for each, at in given
+        if not isinf(at) and not isnan(each.lead_s)
+    ]
+    return max(times, default=nan)

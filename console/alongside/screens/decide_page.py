@@ -8,8 +8,8 @@ from rich.style import Style
 from textual.strip import Strip
 
 from alongside.cycle.picture import Picture
-from alongside.forecast.decide_words import comes_at, holds_words, nothing_words, row_words, which_set
-from alongside.forecast.decided import DecideRow, Decisions
+from alongside.forecast.decide_words import holds_words, nothing_words, row_words, which_set
+from alongside.forecast.decided import DecideRow, Decisions, comes_at
 from alongside.mechanics.holding_search import CAP_MS
 from alongside.screens.board import Board, scroll_by
 from alongside.screens.chart_window import Window, time_labels

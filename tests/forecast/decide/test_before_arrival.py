@@ -11,8 +11,8 @@ from alongside.cli.main import main
 from alongside.forecast.basis import Basis
 from alongside.forecast.decide_by import decide_by
 from alongside.forecast.decide_orders import rows_of
-from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, comes_at, decide_rows, row_words
-from alongside.forecast.decided import Decisions, LimitToCome
+from alongside.forecast.decide_words import NO_WIND, NOT_FORECAST, NOTHING, decide_rows, row_words
+from alongside.forecast.decided import Decisions, LimitToCome, comes_at
 from alongside.runtime.log_moment import present_of
 from alongside.stay.read import read_stay
 from alongside.units import KNOT

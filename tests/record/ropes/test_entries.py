@@ -95,7 +95,7 @@ entries:
     for row, words in zip(
         wrong,
         ["'2026-11-31' is no day", "'chafd' is not known here, expected no damage, chafed",
-         "2026-11-30 is yet to come (today is 2026-11-29 by the clock", "missing, expected cut_m",
+         "2026-11-30 is yet to come (today is 2026-11-29 at the latest", "missing, expected cut_m",
          "where does not belong to cropped, expected with cropped only cut_m, length_m",
          "no damage beside damage", "residual_strength without how, expected how beside it",
          "2026-11-01 is not after the inspection", "day: missing, expected a day such as",

@@ -171,7 +171,7 @@ def _entry(node: Node, today: date, usual: Mapping[str, str] = MappingProxyType(
     for name in ("day", "made"):
         day = day_of(given.get(name, ""))
         if day is not None and day > today:
-            clock = f"today is {today} by the clock of this computer"
+            clock = f"today is {today} at the latest by the clock of this computer"
             node[name].fault(f"{day} is yet to come ({clock})", "a day that has been; check day and clock")
     if len(node.faults) > before:
         return None
