@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from alongside.errors import StayFaults
+from alongside.stay.fields import TEXT, number
 from alongside.stay.read import read_stay
+from alongside.stay.records import optional, record, required
 
 EXAMPLE = (Path(__file__).parent / "example.yaml").read_text()
 
@@ -244,3 +246,9 @@ def test_a_fault_reads_as_file_line_column_path_problem(tmp_path: Path) -> None:
 def test_a_section_that_cannot_be_read_is_told_once_not_at_every_use(tmp_path: Path) -> None:
     text = EXAMPLE[: EXAMPLE.index("ropes:")] + "ropes: []\n" + EXAMPLE[EXAMPLE.index("lines:") :]
     assert [path for _, _, path, _ in faults_of(tmp_path, text)] == ["ropes"]
+
+
+def test_a_table_of_which_nothing_is_needed_is_expected_as_such() -> None:
+    keys = {"mbl_kn": optional(number("kN")), "source": optional(TEXT)}
+    assert record(dict, **keys).expected == "a table"
+    assert record(dict, **(keys | {"kind": required(TEXT)})).expected == "a table with kind"

@@ -57,7 +57,8 @@ def optional(
 
 def record(make: Callable[..., T], /, *checks: Check, **keys: Key) -> Field[T]:
     """A table of just these keys, made into a `T` by naming each that was given."""
-    expected = "a table with " + ", ".join(name for name, key in keys.items() if key.needed or len(keys) == 1)
+    needed = ", ".join(name for name, key in keys.items() if key.needed or len(keys) == 1)
+    expected = f"a table with {needed}" if needed else "a table"
 
     def read(node: Node) -> T:
         given: dict[str, Node] = {}
