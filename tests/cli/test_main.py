@@ -1,5 +1,6 @@
 """The commands as a user runs them: in a process of their own, with or without a terminal."""
 
+import json
 import os
 import pty
 import re
@@ -185,3 +186,11 @@ def test_version_names_what_a_report_of_a_fault_needs() -> None:
     for part in (f"alongside {__version__}", f"Python {python}", f"numpy {version('numpy')}"):
         assert part in done.stdout
     assert f"textual {version('textual')}" in done.stdout
+
+
+def test_a_command_whose_output_is_closed_does_its_work(tmp_path: Path) -> None:
+    stay, out = Path(__file__).parents[2] / "configs" / "coaster_quay.yaml", tmp_path / "periods.json"
+    command = '"$0" -m alongside ranging "$1" --wave 60 --json "$2" >&- 2>&-'
+    done = subprocess.run(["sh", "-c", command, sys.executable, str(stay), str(out)], check=False)
+    assert done.returncode == 0
+    assert json.loads(out.read_text())["periods"]

@@ -19,7 +19,7 @@ from typing import Any, Final, NoReturn
 from alongside import __version__
 from alongside.cli.first_run import asked_for
 from alongside.cli.interrupts import interrupted_by_signals
-from alongside.cli.standard_output import give_up_output, print_error, print_rows
+from alongside.cli.standard_output import give_up_output, open_what_is_closed, print_error, print_rows
 from alongside.errors import OF_THE_DISK, AlongsideError, DiskFailed
 from alongside.wording.safe import safe
 
@@ -66,6 +66,7 @@ the time and take the cores from other processes, and last digits would depend o
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    open_what_is_closed()
     given = list(sys.argv[1:] if arguments is None else arguments)
     for name in ONE_THREAD:
         os.environ.setdefault(name, "1")  # before numpy is loaded, here and in every process begun from here

@@ -58,3 +58,11 @@ def give_up_output() -> None:
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, sys.stdout.fileno())
         os.close(nowhere)
+
+
+def open_what_is_closed() -> None:
+    """Give a command whose output was closed by whoever calls it (`>&-`) one that goes nowhere: no file
+    that it opens then takes that place."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115 - for as long as the command runs
