@@ -1,5 +1,6 @@
 """Standard output and error of a command: nothing raw from outside, no fault at the end that is not said."""
 
+import io
 import os
 import re
 import shutil
@@ -65,4 +66,5 @@ def open_what_is_closed() -> None:
     that it opens then takes that place."""
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115 - for as long as the command runs
+            os.open(os.devnull, os.O_WRONLY)  # in its place until the end
+            setattr(sys, name, io.StringIO())
